@@ -1,0 +1,128 @@
+"""Equations of one liquid fuel, written once for floats and for arrays.
+
+Every function takes the coefficients first, then temperature `t` (°C) and absolute pressure `p` (MPa). A coefficient, `t` and
+`p` may each be a float, or arrays that broadcast together; `lib` brings `exp` and `log`: the module `math` (the default, so that
+two readings never load numpy) or the module `numpy`.
+
+Density follows the Tait law (form: NIST TRC help pages), whose modulus at the anchor pressure 0.101325 MPa is a free function
+of temperature:
+
+    rho = rho0(t) / x,   x = 1 - C ln((B + p)/(B + p0)),   B = C K0(t) - p0,   K_T = x (B + p)/C
+    rho0 = rho15 exp(-a d - b d^2),   K0 = K15 exp(-k d - l d^2),   d = t - 15 °C
+
+Everything thermal follows from it by identities: alpha = -(d ln rho/dt)_p, cp/cv = 1/(1 - T alpha^2 K_T/(rho cp)), K_S = K_T cp/cv.
+"""
+
+from __future__ import annotations
+
+import math
+from typing import Any, NamedTuple, Protocol
+
+ANCHOR_PRESSURE = 0.101325
+"""Absolute pressure (MPa) at which the Tait law is tied to the atmospheric tables: the standard atmosphere, exact."""
+
+ZERO_CELSIUS = 273.15
+
+_ROELANDS_LN = 9.67  # ln of 6.315e-5 Pa s, inverted: Roelands 1966, from memory
+_ROELANDS_PRESSURE = 196.2  # MPa, Roelands 1966, from memory
+
+
+class Maths(Protocol):
+    """What the equations need of a numerical library: `math` and `numpy` both have it."""
+
+    def exp(self, x: Any, /) -> Any: ...
+    def log(self, x: Any, /) -> Any: ...
+
+
+class Coefficients(NamedTuple):
+    """The numbers of one fuel; each a float, or an array with one entry per member of an ensemble."""
+
+    density: Any
+    """rho15, kg/m3 at 15 °C and the anchor pressure."""
+    expansion: Any
+    """a, 1/K, at 15 °C."""
+    expansion_slope: Any
+    """b, 1/K^2."""
+    modulus: Any
+    """K15, isothermal bulk modulus at 15 °C and the anchor pressure, MPa."""
+    modulus_slope: Any
+    """k, 1/K."""
+    modulus_curve: Any
+    """l, 1/K^2."""
+    tait_c: Any
+    """C of the Tait law, dimensionless."""
+    heat_capacity: Any
+    """cp at 15 °C, J/(kg K); taken as the same at all pressures (n-dodecane: within 1 % to 180 MPa)."""
+    heat_capacity_slope: Any
+    """J/(kg K) per K."""
+    viscosity: Any
+    """Dynamic viscosity at 40 °C and the anchor pressure, mPa s."""
+    viscosity_slope: Any
+    """v of Andrade's law ln(mu/mu40) = v (1000/T - 1000/313.15), T in kelvin."""
+    viscosity_pressure: Any
+    """Z of Roelands' law, dimensionless."""
+
+
+def _reference_density(c: Coefficients, t: Any, lib: Maths) -> Any:
+    d = t - 15.0
+    return c.density * lib.exp(-d * (c.expansion + c.expansion_slope * d))
+
+
+def _reference_modulus(c: Coefficients, t: Any, lib: Maths) -> Any:
+    d = t - 15.0
+    return c.modulus * lib.exp(-d * (c.modulus_slope + c.modulus_curve * d))
+
+
+def density(c: Coefficients, t: Any, p: Any, lib: Maths = math) -> Any:
+    """Density, kg/m3."""
+    b = c.tait_c * _reference_modulus(c, t, lib) - ANCHOR_PRESSURE
+    return _reference_density(c, t, lib) / (1.0 - c.tait_c * lib.log((b + p) / (b + ANCHOR_PRESSURE)))
+
+
+def isothermal_modulus(c: Coefficients, t: Any, p: Any, lib: Maths = math) -> Any:
+    """Isothermal bulk modulus K_T = rho (dp/drho)_T, MPa."""
+    b = c.tait_c * _reference_modulus(c, t, lib) - ANCHOR_PRESSURE
+    x = 1.0 - c.tait_c * lib.log((b + p) / (b + ANCHOR_PRESSURE))
+    return x * (b + p) / c.tait_c
+
+
+def expansion(c: Coefficients, t: Any, p: Any, lib: Maths = math) -> Any:
+    """Isobaric thermal expansion -(d ln rho/dt)_p, 1/K: the analytic derivative of the density above."""
+    d = t - 15.0
+    k0 = _reference_modulus(c, t, lib)
+    b = c.tait_c * k0 - ANCHOR_PRESSURE
+    x = 1.0 - c.tait_c * lib.log((b + p) / (b + ANCHOR_PRESSURE))
+    db = -c.tait_c * k0 * (c.modulus_slope + 2.0 * c.modulus_curve * d)
+    dx = -c.tait_c * db * (1.0 / (b + p) - 1.0 / (b + ANCHOR_PRESSURE))
+    return c.expansion + 2.0 * c.expansion_slope * d + dx / x
+
+
+def heat_capacity(c: Coefficients, t: Any) -> Any:
+    """Isobaric heat capacity, J/(kg K)."""
+    return c.heat_capacity + c.heat_capacity_slope * (t - 15.0)
+
+
+def heat_capacity_ratio(c: Coefficients, t: Any, p: Any, lib: Maths = math) -> Any:
+    """cp/cv, from the identity cp - cv = T alpha^2 K_T/rho."""
+    a = expansion(c, t, p, lib)
+    lost = (t + ZERO_CELSIUS) * a * a * isothermal_modulus(c, t, p, lib) * 1e6
+    return 1.0 / (1.0 - lost / (density(c, t, p, lib) * heat_capacity(c, t)))
+
+
+def isentropic_modulus(c: Coefficients, t: Any, p: Any, lib: Maths = math) -> Any:
+    """Isentropic bulk modulus K_S = K_T cp/cv = rho c^2, MPa."""
+    return isothermal_modulus(c, t, p, lib) * heat_capacity_ratio(c, t, p, lib)
+
+
+def isentropic_heating(c: Coefficients, t: Any, p: Any, lib: Maths = math) -> Any:
+    """Temperature rise per pressure rise without heat exchange, T alpha/(rho cp), K/MPa."""
+    warm = (t + ZERO_CELSIUS) * expansion(c, t, p, lib) * 1e6
+    return warm / (density(c, t, p, lib) * heat_capacity(c, t))
+
+
+def viscosity(c: Coefficients, t: Any, p: Any, lib: Maths = math) -> Any:
+    """Dynamic viscosity, mPa s: Andrade's law in temperature, Roelands' in pressure (form from memory)."""
+    t_part = c.viscosity_slope * (1000.0 / (t + ZERO_CELSIUS) - 1000.0 / (40.0 + ZERO_CELSIUS))
+    ln_mu = lib.log(c.viscosity * 1e-3) + t_part
+    ln_rise = lib.log(1.0 + (p - ANCHOR_PRESSURE) / _ROELANDS_PRESSURE)
+    return 1e3 * lib.exp(ln_mu + (ln_mu + _ROELANDS_LN) * (lib.exp(c.viscosity_pressure * ln_rise) - 1.0))
