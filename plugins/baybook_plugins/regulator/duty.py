@@ -1,0 +1,132 @@
+"""From what a duty meter shows to the share of time the coil is really switched on.
+
+A duty meter counts the high time or the low time of the wire it hangs on. On a ground-switched
+wire the coil is on while the wire is low, on a supply-switched one while it is high. Read the
+wrong way round, 30 % becomes 70 % and every conclusion is turned over.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from enum import StrEnum
+from typing import NamedTuple
+
+from .model import Switched
+
+# How near two ways of finding the same duty must come to count as agreeing, in share of one:
+# live data lags and is rounded, drops are left out. common practice, no source
+AGREE = 0.05
+
+
+class Counts(StrEnum):
+    """Which part of the period a duty meter shows as its percentage."""
+
+    LOW = "low"
+    HIGH = "high"
+    UNKNOWN = "unknown"
+
+
+class Clue(NamedTuple):
+    """Another way of knowing the drive (share of time on, 0 to 1), with its standard u."""
+
+    name: str
+    drive: float
+    u: float
+
+
+@dataclass(frozen=True)
+class Drive:
+    """The share of time on, how it was settled, and a sentence for the person.
+
+    ``how``: `as stated`, `complement`, `chosen`, `unsettled` (no clue tells which), `contradicted`.
+    ``share`` is None when unsettled.
+    """
+
+    share: float | None
+    how: str
+    words: str
+
+
+def on_share(reading: float, counts: Counts, switched: Switched) -> float:
+    """Return the share of time on from a duty reading (0 to 1) of a known polarity."""
+    on_level = Counts.LOW if switched is Switched.GROUND else Counts.HIGH
+    return reading if counts is on_level else 1 - reading
+
+
+def fits(share: float, clue: Clue, u: float) -> bool:
+    """Tell whether a share agrees with a clue within both uncertainties (95 %) and `AGREE`."""
+    return bool(abs(share - clue.drive) <= AGREE + 1.96 * (clue.u**2 + u**2) ** 0.5)
+
+
+def settle(
+    reading: float, u: float, counts: Counts, switched: Switched, clues: Sequence[Clue]
+) -> Drive:
+    """Decide which of the reading and its complement is the share of time on.
+
+    A stated polarity stands unless every clue fits the complement and none fits the statement.
+    An unknown polarity is chosen only when the clues fit one way and not the other; near 50 %
+    nothing can tell them apart, and nothing needs to.
+    """
+    stated = on_share(reading, Counts.LOW if counts is Counts.UNKNOWN else counts, switched)
+    straight = [clue for clue in clues if fits(stated, clue, u)]
+    turned = [clue for clue in clues if fits(1 - stated, clue, u)]
+    if counts is Counts.UNKNOWN:
+        return _choose(reading, stated, straight, turned, clues)
+    if clues and not straight and len(turned) == len(clues):
+        return Drive(1 - stated, "complement", _complement_words(reading, 1 - stated, turned))
+    if len(straight) < len(clues):
+        return Drive(stated, "contradicted", _contradicted_words(stated, clues, straight))
+    return Drive(stated, "as stated", f"The coil is on for {stated:.0%} of the time.")
+
+
+def _choose(
+    reading: float,
+    low_is_on: float,
+    straight: Sequence[Clue],
+    turned: Sequence[Clue],
+    clues: Sequence[Clue],
+) -> Drive:
+    """Settle a reading of unknown polarity; ``low_is_on`` is the share if the meter counts low."""
+    if clues and len(straight) == len(clues):
+        return _chosen(low_is_on, "low", straight)
+    if clues and len(turned) == len(clues):
+        return _chosen(1 - low_is_on, "high", turned)
+    return Drive(
+        None,
+        "unsettled",
+        f"{reading:.0%} means on for {reading:.0%} or for {1 - reading:.0%} of the time, whichever "
+        "part of the period this meter counts. Look at the wire with an oscilloscope, or give the "
+        "duty asked for in live data or the mean voltage of the switched wire.",
+    )
+
+
+def _chosen(share: float, level: str, by: Sequence[Clue]) -> Drive:
+    return Drive(
+        share,
+        "chosen",
+        f"The coil is on for {share:.0%} of the time: {_names(by)} fits a meter that counts the "
+        f"{level} time.",
+    )
+
+
+def _complement_words(reading: float, share: float, by: Sequence[Clue]) -> str:
+    return (
+        f"The reading of {reading:.0%} fits the wrong polarity: {_names(by)} says that the coil is "
+        f"on for about {share:.0%}, so the meter counts the other part of the period. "
+        f"Worked on with {share:.0%}; confirm it with an oscilloscope."
+    )
+
+
+def _contradicted_words(share: float, clues: Sequence[Clue], straight: Sequence[Clue]) -> str:
+    against = [clue for clue in clues if clue not in straight]
+    named = ", ".join(f"{clue.name} says {clue.drive:.0%}" for clue in against)
+    return (
+        f"The duty meter says that the coil is on for {share:.0%} of the time, but {named}: the "
+        "wire does not do what is asked of it, or one of these readings is wrong. "
+        "Look at the wire with an oscilloscope before anything is concluded."
+    )
+
+
+def _names(clues: Sequence[Clue]) -> str:
+    return " and ".join(clue.name for clue in clues)

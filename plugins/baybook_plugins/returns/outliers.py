@@ -1,0 +1,91 @@
+"""Classical tests for one outlier among few normal values, and how little they prove.
+
+Both tests ask: would healthy, equal, normally scattered injectors show so extreme a value in
+fewer than 5 of 100 sets? With three to six values almost nothing is that extreme, so "not an
+outlier" here is no clean bill of health. The ratio to the others stays the main number.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from math import sqrt
+from typing import NamedTuple
+
+from .model import deviation
+
+# Grubbs, two-sided, 5 %, n = 3..20: G = (n-1)/sqrt(n) * sqrt(t^2/(n-2+t^2)) with t the Student
+# quantile at 0.05/(2n), n-2 degrees of freedom (Grubbs 1969; the convention of ISO 5725-2
+# Table 5). The tests work each one out again and compare them with a published table.
+GRUBBS_5 = {
+    3: 1.1543, 4: 1.4813, 5: 1.7150, 6: 1.8871, 7: 2.0200, 8: 2.1266, 9: 2.2150, 10: 2.2900,
+    11: 2.3547, 12: 2.4116, 13: 2.4620, 14: 2.5073, 15: 2.5483, 16: 2.5857, 17: 2.6200,
+    18: 2.6516, 19: 2.6809, 20: 2.7082,
+}  # fmt: skip
+
+# Dixon r10 = gap/range, two-sided, 5 %, n = 3..10: Rorabacher, Anal. Chem. 63 (1991) 139-146.
+# Beyond ten values other ratios (r11, r21) are used, so none is given here.
+DIXON_5 = {
+    3: 0.970, 4: 0.829, 5: 0.710, 6: 0.625, 7: 0.568, 8: 0.526, 9: 0.493, 10: 0.466,
+}  # fmt: skip
+
+
+class OutlierTest(NamedTuple):
+    """One test: the suspect's index, its statistic, the 5 % critical value, the largest possible."""
+
+    name: str
+    index: int
+    statistic: float
+    critical: float
+    largest: float
+
+    @property
+    def outlier(self) -> bool:
+        """Tell whether the statistic passes the critical value."""
+        return self.statistic > self.critical
+
+
+def grubbs(values: Sequence[float]) -> OutlierTest | None:
+    """Test the value farthest from the mean, G = |x - mean|/s (n - 1 in s).
+
+    The largest G that n values can give is (n-1)/sqrt(n): 1.155 for three, 1.5 for four.
+    None outside n = 3..20 and when all values are equal.
+    """
+    scatter = deviation(values)
+    if len(values) not in GRUBBS_5 or scatter == 0:
+        return None
+    mean = sum(values) / len(values)
+    index = max(range(len(values)), key=lambda i: abs(values[i] - mean))
+    largest = (len(values) - 1) / sqrt(len(values))
+    statistic = abs(values[index] - mean) / scatter
+    return OutlierTest("Grubbs", index, statistic, GRUBBS_5[len(values)], largest)
+
+
+def dixon(values: Sequence[float]) -> OutlierTest | None:
+    """Test the end value with the wider gap to its neighbour, Q = gap/range (r10), at most 1.
+
+    None outside n = 3..10 and when all values are equal.
+    """
+    order = sorted(range(len(values)), key=values.__getitem__)
+    extent = values[order[-1]] - values[order[0]]
+    if len(values) not in DIXON_5 or extent == 0:
+        return None
+    low_gap = values[order[1]] - values[order[0]]
+    high_gap = values[order[-1]] - values[order[-2]]
+    index = order[-1] if high_gap >= low_gap else order[0]
+    statistic = max(low_gap, high_gap) / extent
+    return OutlierTest("Dixon", index, statistic, DIXON_5[len(values)], 1.0)
+
+
+def honest_words(test: OutlierTest, count: int) -> str:
+    """Say in one sentence what the test's result proves for so many injectors."""
+    result = f"{test.name} {test.statistic:.3g} against {test.critical:.4g} (5 %, two-sided)"
+    if test.outlier:
+        said = (
+            f"equal injectors would leave injector {test.index + 1} so far out in fewer than 5 of "
+            "100 sets"
+        )
+    else:
+        said = "no outlier shown, which does not mean that the injectors are equal"
+    if count > 6:
+        return f"{result}: {said}."
+    return f"{result}: {said}; with {count} values this test can show very little."

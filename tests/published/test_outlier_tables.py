@@ -1,0 +1,72 @@
+"""Critical values of the outlier tests, against published tables and the formula behind them."""
+
+from __future__ import annotations
+
+import csv
+from math import sqrt
+from pathlib import Path
+
+import pytest
+from baybook_plugins.returns.outliers import DIXON_5, GRUBBS_5, dixon, grubbs
+
+DATA = Path(__file__).parent / "data"
+
+
+def rows(name: str) -> list[dict[str, str]]:
+    with (DATA / name).open() as file:
+        return list(csv.DictReader(line for line in file if not line.startswith("#")))
+
+
+@pytest.mark.parametrize("count", GRUBBS_5)
+def test_grubbs_follows_its_formula(count: int) -> None:
+    """G = (n-1)/sqrt(n) sqrt(t^2/(n-2+t^2)), t the Student quantile at 0.05/(2n) (Grubbs 1969), worked out with scipy."""
+    from scipy.stats import t
+
+    quantile = t.ppf(1 - 0.05 / (2 * count), count - 2)
+    formula = (count - 1) / sqrt(count) * sqrt(quantile**2 / (count - 2 + quantile**2))
+    assert GRUBBS_5[count] == pytest.approx(formula, abs=6e-5)
+
+
+@pytest.mark.parametrize("row", rows("grubbs_critical.csv"), ids=lambda row: f"n{row['n']}")
+def test_grubbs_agrees_with_the_printed_table(row: dict[str, str]) -> None:
+    """Two-sided 5 % as printed in chem.libretexts.org, Analytical Chemistry, Appendix 07; its misprint for n = 7 is known."""
+    if not row["printed_0.05"]:
+        assert GRUBBS_5[int(row["n"])] == pytest.approx(float(row["two_sided_0.05"]), abs=1e-12)
+    elif row["n"] == "7":
+        assert float(row["printed_0.05"]) == 2.202 and GRUBBS_5[7] == 2.0200
+    else:
+        assert GRUBBS_5[int(row["n"])] == pytest.approx(float(row["printed_0.05"]), abs=1.1e-3)
+
+
+@pytest.mark.parametrize("row", rows("dixon_q10_critical.csv"), ids=lambda row: f"n{row['n']}")
+def test_dixon_is_the_printed_table(row: dict[str, str]) -> None:
+    """r10 two-sided 5 % as printed in chem.libretexts.org Appendix 06 (after Rorabacher, Anal. Chem. 63 (1991) 139)."""
+    assert DIXON_5[int(row["n"])] == float(row["a0.05"])
+
+
+def test_dixon_worked_example() -> None:
+    """Ten values with Q = 0.455, no outlier at 5 % (limit 0.466): en.wikipedia.org, Dixon's Q test."""
+    values = [0.189, 0.167, 0.187, 0.183, 0.186, 0.182, 0.181, 0.184, 0.181, 0.177]
+    test = dixon(values)
+    assert test is not None
+    assert (test.index, round(test.statistic, 3), test.outlier) == (1, 0.455, False)
+
+
+@pytest.mark.parametrize("count", [3, 4, 5, 6])
+def test_grubbs_cannot_pass_its_ceiling(count: int) -> None:
+    """However far one of n values lies, G never exceeds (n-1)/sqrt(n) (algebra): 1.155 for three, 1.5 for four."""
+    test = grubbs([1.0] * (count - 1) + [1e9])
+    assert test is not None
+    assert test.statistic == pytest.approx((count - 1) / sqrt(count), rel=1e-9)
+    assert test.largest == pytest.approx((count - 1) / sqrt(count), rel=1e-12)
+
+
+def test_false_alarms_are_one_in_twenty() -> None:
+    """Of many sets of six equal, normally scattered injectors each test calls about 5 % an outlier (what 5 % means)."""
+    from random import Random
+
+    gauss = Random(5).gauss
+    sets = [[gauss(30, 2) for _ in range(6)] for _ in range(6000)]
+    for test in (grubbs, dixon):
+        alarms = sum(bool((found := test(values)) and found.outlier) for values in sets)
+        assert alarms / len(sets) == pytest.approx(0.05, abs=4 * sqrt(0.05 * 0.95 / len(sets)))
