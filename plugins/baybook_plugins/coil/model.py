@@ -132,3 +132,31 @@ def reading_u(typed: float | None, meter: float | None, implied: float) -> float
     """
     known = [u for u in (typed, meter) if u is not None]
     return hypot(*known) if known else implied
+
+
+def resistances(reading: float, leads: float, temperature: float, spec_temperature: float) -> dict[str, float]:
+    """Give `resistance`, of the coil alone as it is, and `resistance_at_spec_temperature`."""
+    return {
+        "resistance": reading - leads,
+        "resistance_at_spec_temperature": resistance_at(reading, leads, temperature, spec_temperature),
+    }
+
+
+def currents(
+    reading: float, leads: float, circuit: float, supply: float, duty: float, diode: float, measured: float
+) -> dict[str, float]:
+    """Give `full_current`, `mean_current` and `current_difference` (measured less mean), from the coil as it is now.
+
+    circuit: resistance of wiring, driver and shunt in series with the coil.
+    """
+    whole = reading - leads + circuit
+    mean = mean_current(duty, supply, whole, diode).mean
+    return {"full_current": steady_current(supply, whole), "mean_current": mean, "current_difference": measured - mean}
+
+
+def ripples(
+    reading: float, leads: float, circuit: float, supply: float, duty: float, diode: float, inductance: float, frequency: float
+) -> dict[str, float]:
+    """Give `lowest_current` and `highest_current` of a steady period, and the `mean_current` that holds in either case."""
+    found = ripple(duty, supply, reading - leads + circuit, diode, inductance, frequency)
+    return {"lowest_current": found.low, "highest_current": found.high, "mean_current": found.mean}

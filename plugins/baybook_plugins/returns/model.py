@@ -36,8 +36,8 @@ def balance(volumes: Sequence[float], time: float, calibration: float = 1.0, del
     volumes: collected, mL, shape ``(n,)``, not all zero; time: common to all, min; calibration: true volume over volume read,
     the factor that all volumes share; delivery: of the pump, mL/min, 0 where not known.
 
-    Gives, with i from 1: `flow_i` = c V_i/t; `percent_of_mean_i` = 100 n V_i/S with S the sum; `over_mean_of_others_i` =
-    (n - 1) V_i/(S - V_i); `total` and `mean` flow; `spread` = 100 n (V_max - V_min)/S; with a delivery, `share_of_delivery` in
+    Gives, with i from 1: `flow_i` = c V_i/t; `percent_of_mean_i` = 100 n V_i/S with S the sum; `percent_of_others_i` =
+    100 (n - 1) V_i/(S - V_i); `total` and `mean` flow; `spread` = 100 n (V_max - V_min)/S; with a delivery, `share_of_delivery` in
     per cent. Raises ZeroDivisionError when all volumes but one are zero.
     """
     count, total = len(volumes), sum(volumes)
@@ -48,7 +48,7 @@ def balance(volumes: Sequence[float], time: float, calibration: float = 1.0, del
     for i, volume in enumerate(volumes, 1):
         found[f"flow_{i}"] = calibration * volume / time
         found[f"percent_of_mean_{i}"] = 100 * count * volume / total
-        found[f"over_mean_of_others_{i}"] = (count - 1) * volume / (total - volume)
+        found[f"percent_of_others_{i}"] = 100 * (count - 1) * volume / (total - volume)
     return found
 
 

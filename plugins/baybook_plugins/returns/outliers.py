@@ -79,13 +79,9 @@ def dixon(values: Sequence[float]) -> OutlierTest | None:
 def honest_words(test: OutlierTest, count: int) -> str:
     """Say in one sentence what the test's result proves for so many injectors."""
     result = f"{test.name} {test.statistic:.3g} against {test.critical:.4g} (5 %, two-sided)"
+    few = count <= 6
     if test.outlier:
-        said = (
-            f"equal injectors would leave injector {test.index + 1} so far out in fewer than 5 of "
-            "100 sets"
-        )
-    else:
-        said = "no outlier shown, which does not mean that the injectors are equal"
-    if count > 6:
-        return f"{result}: {said}."
-    return f"{result}: {said}; with {count} values this test can show very little."
+        said = f"equal injectors would leave injector {test.index + 1} so far out in fewer than 5 of 100 sets"
+        return f"{result}: {said}" + ("; take it as support for the ratio, no more." if few else ".")
+    said = "no outlier shown, which does not mean that the injectors are equal"
+    return f"{result}: {said}" + (f"; with {count} values this test can show very little." if few else ".")

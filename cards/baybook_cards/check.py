@@ -1,0 +1,80 @@
+"""Does everything stand where it should? Walks the laid-out boxes of a document, before it becomes a PDF."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import Any
+
+TOLERANCE = 0.6
+"""CSS pixels (0.16 mm): rounding of line heights."""
+
+
+@dataclass(frozen=True, slots=True)
+class Overflow:
+    """A face whose content does not fit, by how many millimetres, and the text where it happens."""
+
+    face: str
+    millimetres: float
+    text: str
+
+
+def overflows(document: Any) -> list[Overflow]:
+    """Faces whose body runs into the footer or past the edge, or that run onto another page; text wider than its column."""
+    seen: dict[str, int] = {}
+    found: list[Overflow] = []
+    for page in document.pages:
+        for face in _faces(page._page_box):
+            name = face.element.get("data-face", "contents")
+            seen[name] = seen.get(name, 0) + 1
+            found.extend(_face_overflow(face, name))
+    found.extend(Overflow(name, 0.0, "runs onto another page") for name, times in seen.items() if times > 1)
+    return found
+
+
+def _children(box: Any) -> Iterator[Any]:
+    for child in getattr(box, "children", ()):
+        yield getattr(child, "_box", child)
+
+
+def _faces(box: Any) -> Iterator[Any]:
+    """Boxes of faces, the outermost box of each element only."""
+    for child in _children(box):
+        element = child.element
+        if element is not None and "face" in (element.get("class") or "").split():
+            yield child
+        else:
+            yield from _faces(child)
+
+
+def _with_tag(box: Any, tag: str) -> Any | None:
+    return next((child for child in _children(box) if child.element_tag == tag), None)
+
+
+def _face_overflow(face: Any, name: str) -> Iterator[Overflow]:
+    left, right = face.content_box_x(), face.content_box_x() + face.width
+    footer = _with_tag(face, "footer")
+    floor = footer.position_y if footer is not None else face.content_box_y() + face.height
+    for body in _children(face):
+        limit = floor if body is not footer else face.content_box_y() + face.height
+        for text in _texts(body):
+            beyond = max(
+                text.position_y + text.height - limit,
+                text.position_x + text.width - right,
+                left - text.position_x,
+            )
+            if beyond > TOLERANCE:
+                yield Overflow(name, beyond / 96 * 25.4, _said(text))
+
+
+def _texts(box: Any) -> Iterator[Any]:
+    """Text and pictures, the leaves that carry ink."""
+    kind = type(box).__name__
+    if kind in ("TextBox", "BlockReplacedBox", "InlineReplacedBox", "InlineLevelReplacedBox"):
+        yield box
+    for child in _children(box):
+        yield from _texts(child)
+
+
+def _said(box: Any) -> str:
+    return getattr(box, "text", "") or "a drawing"

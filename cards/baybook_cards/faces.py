@@ -1,0 +1,73 @@
+"""Which parts of a card stand on which face at which size: plain data in, plain data out.
+
+The front is for the hands: cautions, what it proves, what is needed, steps, the record. The back is for the head:
+formula, example, tables and graphs, meaning, sources, the code that leads back to the tool.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from baybook.cards.data import Block, Card
+
+from baybook_cards.sizes import Size
+
+DETAIL: dict[str, int] = {
+    "cautions": 1, "formula": 1, "command": 1, "proves": 2, "needs": 2, "steps": 2, "meanings": 2,
+    "terms": 2, "sources": 2, "record": 3, "example": 3,
+}
+"""Priority of the fixed parts, on the scale of `baybook.cards.data.Priority`."""
+FRONT = ("cautions", "proves", "needs", "steps", "record")
+BACK = ("formula", "terms", "example", "meanings", "sources", "command")
+KEPT = frozenset({"cautions", "steps", "formula", "command"})
+"""What never goes, however full a face is."""
+
+
+@dataclass(frozen=True, slots=True)
+class Face:
+    """One side of a card as it will be set: the fixed parts shown by name, then the free blocks."""
+
+    card: Card
+    side: str
+    parts: frozenset[str]
+    blocks: tuple[Block, ...]
+    left_out: tuple[str, ...] = ()
+
+    def without(self, name: str) -> Face:
+        """The same face with a fixed part or a block (by title) left out, and saying so."""
+        return Face(
+            self.card, self.side, self.parts - {name},
+            tuple(block for block in self.blocks if block.title != name), (*self.left_out, name),
+        )
+
+    def droppable(self) -> str | None:
+        """What to leave out next: the last thing of the lowest priority, the card's own blocks before the fixed parts."""
+        own = [(block.priority, 1, index, block.title) for index, block in enumerate(self.blocks) if block.priority > 1]
+        fixed = [(DETAIL[name], 0, index, name) for index, name in enumerate((*FRONT, *BACK)) if name in self.parts - KEPT]
+        return max([*own, *fixed], default=(0, 0, 0, None))[3]
+
+
+def _present(card: Card) -> set[str]:
+    """The fixed parts for which the card has content."""
+    formula = card.formula
+    content = {
+        "cautions": card.cautions, "proves": card.proves, "needs": card.needs, "steps": card.steps,
+        "record": card.record, "formula": formula, "terms": formula and formula.terms,
+        "example": formula and formula.example, "meanings": card.meanings,
+        "sources": card.sources or card.limits_origin, "command": card.command or card.job,
+    }
+    return {name for name, value in content.items() if value}
+
+
+def _face(card: Card, side: str, names: tuple[str, ...], blocks: tuple[Block, ...], size: Size) -> Face:
+    parts = frozenset(name for name in names if name in _present(card) and DETAIL[name] <= size.detail)
+    return Face(card, side, parts, tuple(block for block in blocks if block.priority <= size.detail))
+
+
+def faces_of(card: Card, size: Size) -> tuple[Face, ...]:
+    """The faces of a card at a size: a front, and a back if more than sources and the code would stand on it."""
+    front = _face(card, "front", FRONT, card.front, size)
+    back = _face(card, "back", BACK, card.back, size)
+    if back.blocks or back.parts - {"sources", "command"}:
+        return front, back
+    return (Face(card, "front", front.parts | back.parts, front.blocks),)

@@ -1,0 +1,1 @@
+"""The cards that need no calculator."""

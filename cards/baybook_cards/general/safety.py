@@ -1,0 +1,112 @@
+"""Safety before touching high-pressure fuel, and what to do after an injection injury."""
+
+from __future__ import annotations
+
+from baybook.cards.data import Card, Caution, Number, RecordRow, Section, Table
+
+PSI = 6894.757293168361
+"""Pascals in one pound-force per square inch (NIST SP 811)."""
+SKIN_PSI = 100
+"""Pressure that can breach skin, from hand-surgery texts (University of Bath research page on high-pressure injection)."""
+CASES, AMPUTATION_PERCENT = 435, 30
+"""Hogan & Ruland, J. Orthop. Trauma 20 (2006) 503-511, abstract: upper-limb cases reviewed, amputation rate."""
+
+CAUTIONS = (
+    Caution(
+        "danger",
+        "Fuel at rail pressure goes through skin and through gloves. Keep hands and face away from every line, union "
+        "and injector that may hold pressure. Never feel for a leak.",
+        ("W-JET",),
+        "Fuel under pressure goes through skin and gloves. Hands away. Never feel for a leak.",
+    ),
+    Caution(
+        "warning",
+        "Fuel mist and hot fuel burn. No flame, no spark, no smoking; catch what runs out, keep it off hot parts.",
+        ("W021", "P003"),
+        "Fuel mist burns: no flame, no spark.",
+    ),
+    Caution(
+        "warning",
+        "Injector drives make and store dangerous voltage. Unplug nothing on a running engine; wait and measure first.",
+        ("W012",),
+        "Injector drives store dangerous voltage.",
+    ),
+    Caution("caution", "Wear eye protection and gloves. They do not stop a jet.", ("M004", "M009"), "Eyes and hands protected."),
+)
+
+BEFORE = Section(
+    "Before you open anything",
+    items=(
+        "Read the maker's data for this vehicle: how long to wait after the stop, how to make the system safe. Do it that way.",
+        "Stop the engine. Keep the key with you: nobody starts or cranks.",
+        "Wait the time that the vehicle's data says. No data: do not open.",
+        "Prove zero by reading: the rail pressure on the instrument, and by any second way the data names.",
+        "Not zero, or no reading you trust: do not open. Find out why.",
+        "Never loosen a union to bleed it or to let pressure out.",
+    ),
+    numbered=True,
+    priority=2,
+)
+
+NEVER = Section(
+    "Never",
+    items=(
+        "open, loosen or tighten anything that is under pressure",
+        "feel for a leak, or bring a hand, a rag or a cheek near one",
+        "unplug a pressure control or an injector on a running engine",
+        "work alone on a system that can hold rail pressure",
+    ),
+    priority=3,
+)
+
+INJURY = Section(
+    "If fuel went through the skin",
+    items=(
+        "It is a surgical emergency, however small the mark and even if nothing hurts. Do not wait for pain.",
+        "Call the emergency number, or go to hospital at once.",
+        "Say: high-pressure injection. Say which fluid, at which pressure, at what time.",
+        "Take along this card and the safety data sheet of the fluid.",
+    ),
+    numbered=True,
+    priority=1,
+    signal="danger",
+)
+
+FACTS = Table(
+    "Why so strict",
+    ("What is known", "Figure"),
+    (
+        ("Pressure that can pierce skin", Number(SKIN_PSI * PSI / 1e5, 0, "bar")),
+        ("Cases of the hand and arm in one review", Number(CASES)),
+        ("of these, ended in amputation", Number(AMPUTATION_PERCENT, 0, "%")),
+        ("Look of the wound", "small, often painless"),
+    ),
+    priority=3,
+)
+
+SOURCES = (
+    "Skin: hand-surgery texts (about 100 psi). Cases: Hogan & Ruland, J. Orthop. Trauma 20 (2006) 503–511, abstract.",
+    "Wound: Verhoeven & Hierner, Strat. Traum. Limb Recon. 3 (2008) 27–33, abstract.",
+    "Diesel among the worse fluids: Cejin, Koyfman & Long, Am. J. Emerg. Med. 88 (2025) 120–125, abstract.",
+    "Signs: ISO 7010, ISO 3864; the jet sign is our own. Words: ANSI Z535.4. Waiting and proving zero: common practice, no source.",
+)
+
+
+def card(date: str = "") -> Card:
+    """The safety card; `date` is printed on it."""
+    return Card(
+        name="safety",
+        title="Before touching high-pressure fuel",
+        cautions=CAUTIONS,
+        front=(BEFORE, NEVER),
+        back=(INJURY, FACTS),
+        record=(
+            RecordRow("Emergency number here"),
+            RecordRow("Hospital with hand surgery"),
+            RecordRow("This workshop: address, door"),
+        ),
+        sources=SOURCES,
+        limits_origin="none; the waiting time comes from the vehicle's data",
+        command="baybook card print safety",
+        date=date,
+    )

@@ -1,0 +1,139 @@
+"""Faces and reports as HTML: the one place where a template meets data. Everything is escaped unless made here."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+from functools import lru_cache
+from importlib.resources import files
+from itertools import groupby
+from typing import TYPE_CHECKING, Any
+
+from baybook.cards.data import SIDES, STAGES, Card, Caution, Chart, Figure, Ladder, Number, Signal
+
+from baybook_cards import figures, ladders, markup, plots, qr, symbols
+from baybook_cards.language import Language
+
+if TYPE_CHECKING:
+    from jinja2 import Environment
+    from markupsafe import Markup
+
+PART_NAMES = {
+    "example": "Example", "terms": "Formula", "record": "Write down", "needs": "You need", "sources": "Sources",
+    "meanings": "What it means", "proves": "Proves",
+}
+"""Headings of the fixed parts, for the line that says what was left out."""
+QR_MODULE = 0.5
+"""Millimetres; about the least that a telephone reads through a laminate (common practice, no source)."""
+
+
+@dataclass(frozen=True, slots=True)
+class Look:
+    """How a page is to look: language, grey or colour, and the letter size in mm that drawings share with the text."""
+
+    language: Language
+    mono: bool
+    font_size: float
+
+
+def style(name: str) -> str:
+    """A stylesheet of this package."""
+    return files("baybook_cards").joinpath("styles", name).read_text(encoding="utf-8")
+
+
+@lru_cache(maxsize=1)
+def environment() -> Environment:
+    """The template environment: autoescape on, an unknown name is an error, templates from this package only."""
+    from jinja2 import Environment, PackageLoader, StrictUndefined
+
+    env = Environment(
+        loader=PackageLoader("baybook_cards"), autoescape=True, undefined=StrictUndefined,
+        trim_blocks=False, lstrip_blocks=True, auto_reload=False,
+    )
+    env.filters.update(formula=markup.formula, groupby_signal=by_signal)
+    env.tests.update(number_cell=lambda value: isinstance(value, Number))
+    return env
+
+
+def by_signal(cautions: Iterable[Caution]) -> Iterator[tuple[Signal, list[Caution]]]:
+    """Ordered cautions in groups of one signal word."""
+    for signal, group in groupby(cautions, key=lambda caution: caution.signal):
+        yield signal, list(group)
+
+
+def context(look: Look) -> dict[str, Any]:
+    """What every template may use."""
+    from markupsafe import Markup
+
+    language = look.language
+    return {
+        "_": language.text,
+        "lang": language.code,
+        "look": "mono" if look.mono else "colour",
+        "stages": STAGES,
+        "sides": SIDES,
+        "symbols": symbols.SYMBOLS,
+        "slot": slot,
+        "draw": lambda code: Markup(symbols.drawing(code, look.mono)),  # noqa: S704 (drawn in this package)
+        "qr": lambda card: qr_of(card, language),
+        "plot": lambda chart, width: plot_svg(chart, width, look),
+        "ladder": lambda item, width: ladder_svg(item, width, look),
+        "figure": lambda item, width: figure_svg(item, width, look),
+        "cell": lambda value: markup.cell(value, language),
+        "part_name": lambda name: language.text(PART_NAMES.get(name, name)),
+        "number": language.number,
+    }
+
+
+def slot(card: Card) -> int:
+    """The place of a card's thumb tab: 0 for general cards, then the stages in the order of the fuel's way."""
+    return 0 if card.stage is None else STAGES.index(card.stage) + 1
+
+
+def qr_of(card: Card, language: Language) -> Markup:
+    """The card's code: its command line, or its job number where there is no command."""
+    return qr.svg(card.command or card.job, QR_MODULE, language.text("code with the command line or job number"))
+
+
+def drawing_text(look: Look) -> float:
+    """Font size in drawings: 18 of the text's 22 minutes of arc."""
+    return round(look.font_size * 18 / 22, 3)
+
+
+def plot_svg(chart: Chart, width: float, look: Look, height: float | None = None) -> Markup:
+    """A chart drawn `width` mm wide."""
+    text = drawing_text(look)
+    tall = height or round(min(width * 0.5, 80) + text * 3, 3)
+    plot = plots.layout(chart, width, tall, text, look.language)
+    said = f"{chart.title}. {look.language.text('Across:')} {plot.x_label}; {look.language.text('up:')} {plot.y_label}."
+    return _svg("plot.svg.j2", look, plot=plot, alternative=said)
+
+
+def ladder_svg(ladder: Ladder, width: float, look: Look) -> Markup:
+    """A ladder of unit scales drawn `width` mm wide."""
+    text = drawing_text(look)
+    height = round(min(text * 34, width * 1.1), 3)
+    scales = ladders.uprights(ladder, width, height, text, look.language)
+    said = f"{ladder.title}: {', '.join(rung.unit for rung in ladder.rungs)}"
+    return _svg("ladder.svg.j2", look, scales=scales, width=width, height=height, text=text, alternative=said)
+
+
+def figure_svg(item: Figure, width: float, look: Look) -> Markup:
+    """A named drawing of this package."""
+    drawing = figures.named(item.name, width, drawing_text(look), look.language)
+    return _svg("figure.svg.j2", look, drawing=drawing, alternative=item.alternative)
+
+
+def _svg(template: str, look: Look, **data: Any) -> Markup:
+    from markupsafe import Markup
+
+    palette = Markup(style("drawing-mono.css" if look.mono else "drawing.css"))  # noqa: S704 (file of this package)
+    return Markup(environment().get_template(template).render(palette=palette, **data))  # noqa: S704 (autoescaped)
+
+
+def render(template: str, look: Look, **data: Any) -> str:
+    """A whole page from a template of this package."""
+    names = context(look)
+    env = environment().overlay()
+    env.filters = {**env.filters, "cell": names["cell"], "part_name": names["part_name"]}
+    return env.get_template(template).render(**names, **data)

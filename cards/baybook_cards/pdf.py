@@ -1,0 +1,132 @@
+"""HTML to PDF: fonts of this package alone, the same bytes every time, tagged and archivable, nothing logged."""
+
+from __future__ import annotations
+
+import logging
+import os
+from collections.abc import Iterator
+from contextlib import contextmanager
+from dataclasses import dataclass
+from typing import Any
+
+from baybook_cards.check import Overflow, overflows
+from baybook_cards.fetch import FetchRefused, fetcher
+
+EPOCH = "1700000000"
+"""SOURCE_DATE_EPOCH while a page is written, so that no clock reaches the file."""
+VARIANT = "pdf/a-2a"
+"""PDF/A-2a: archivable, and level A asks for the full tag tree; the PDF/UA-1 mark is added beside it."""
+MAX_PAGES = 50
+"""Pages of one document; more would cost too much memory."""
+
+_UA_MARK = b"""<rdf:RDF xmlns:rdf="http://www.w3.org/1999/02/22-rdf-syntax-ns#"><rdf:Description rdf:about="" \
+xmlns:pdfuaid="http://www.aiim.org/pdfua/ns/id/" pdfuaid:part="1"/><rdf:Description rdf:about="" \
+xmlns:pdfaExtension="http://www.aiim.org/pdfa/ns/extension/" xmlns:pdfaSchema="http://www.aiim.org/pdfa/ns/schema#" \
+xmlns:pdfaProperty="http://www.aiim.org/pdfa/ns/property#"><pdfaExtension:schemas><rdf:Bag><rdf:li \
+rdf:parseType="Resource"><pdfaSchema:schema>PDF/UA identification</pdfaSchema:schema>\
+<pdfaSchema:namespaceURI>http://www.aiim.org/pdfua/ns/id/</pdfaSchema:namespaceURI>\
+<pdfaSchema:prefix>pdfuaid</pdfaSchema:prefix><pdfaSchema:property><rdf:Seq><rdf:li rdf:parseType="Resource">\
+<pdfaProperty:name>part</pdfaProperty:name><pdfaProperty:valueType>Integer</pdfaProperty:valueType>\
+<pdfaProperty:category>internal</pdfaProperty:category><pdfaProperty:description>part of ISO 14289 that is followed\
+</pdfaProperty:description></rdf:li></rdf:Seq></pdfaSchema:property></rdf:li></rdf:Bag></pdfaExtension:schemas>\
+</rdf:Description></rdf:RDF>"""
+
+
+class RendererMissing(RuntimeError):
+    """The system libraries of the PDF renderer are not there; the message is the line to type."""
+
+
+class LayoutError(ValueError):
+    """Content that does not fit its page at a legible size: `found` lists where."""
+
+    def __init__(self, found: list[Overflow]) -> None:
+        first = found[0]
+        more = f" and in {len(found) - 1} more places" if len(found) > 1 else ""
+        super().__init__(
+            f"{first.face}: does not fit, by {first.millimetres:.1f} mm at {first.text[:40]!r}{more}; take a larger size"
+        )
+        self.found = found
+
+
+@dataclass(frozen=True, slots=True)
+class Pdf:
+    """A finished document: its bytes, its pages, and what the renderer logged (nothing, if all is well)."""
+
+    content: bytes
+    pages: int
+    log: tuple[str, ...]
+
+
+def renderer() -> Any:
+    """The rendering library; raises `RendererMissing` with the line that installs what it lacks."""
+    try:
+        import weasyprint
+    except OSError as error:
+        raise RendererMissing(
+            "PDF needs Pango: sudo apt-get install libpango-1.0-0 libpangoft2-1.0-0 libharfbuzz-subset0 "
+            "(macOS: brew install pango); HTML works without it"
+        ) from error
+    return weasyprint
+
+
+@contextmanager
+def _collected_log() -> Iterator[list[str]]:
+    """What the renderer logs at warning or above, kept from standard error."""
+    said: list[str] = []
+
+    class Collect(logging.Handler):
+        def emit(self, record: logging.LogRecord) -> None:
+            said.append(record.getMessage())
+
+    logger, handler = logging.getLogger("weasyprint"), Collect(logging.WARNING)
+    propagate, logger.propagate = logger.propagate, False
+    logger.addHandler(handler)
+    try:
+        yield said
+    finally:
+        logger.removeHandler(handler)
+        logger.propagate = propagate
+
+
+@contextmanager
+def _fixed_epoch() -> Iterator[None]:
+    before = os.environ.get("SOURCE_DATE_EPOCH")
+    os.environ["SOURCE_DATE_EPOCH"] = EPOCH
+    try:
+        yield
+    finally:
+        if before is None:
+            del os.environ["SOURCE_DATE_EPOCH"]
+        else:
+            os.environ["SOURCE_DATE_EPOCH"] = before
+
+
+def lay_out(html: str, css: list[str], asked: list[str]) -> Any:
+    """The laid-out document of a page and its stylesheets; a refused address is raised as `FetchRefused`."""
+    weasyprint = renderer()
+    from weasyprint.text.fonts import FontConfiguration
+    from weasyprint.urls import FatalURLFetchingError
+
+    only_fonts, fonts = fetcher(asked), FontConfiguration()
+    sheets = [weasyprint.CSS(string=text, url_fetcher=only_fonts, font_config=fonts) for text in css]
+    try:
+        return weasyprint.HTML(string=html, url_fetcher=only_fonts).render(
+            stylesheets=sheets, font_config=fonts, pdf_variant=VARIANT
+        )
+    except FatalURLFetchingError as error:
+        raise FetchRefused(asked[-1] if asked else "?") from error
+
+
+def write(html: str, css: list[str], check: bool = True) -> Pdf:
+    """The PDF of a page. Raises `LayoutError`, `FetchRefused` or `RendererMissing`."""
+    asked: list[str] = []
+    with _collected_log() as said, _fixed_epoch():
+        document = lay_out(html, css, asked)
+        found = overflows(document) if check else []
+        if found:
+            raise LayoutError(found)
+        document.metadata.xmp_metadata.append(_UA_MARK)
+        content = document.write_pdf(pdf_variant=VARIANT)
+    if asked:
+        raise FetchRefused(asked[0])
+    return Pdf(content, len(document.pages), tuple(said))

@@ -1,0 +1,30 @@
+"""The code that leads from a card back to the tool, as SVG."""
+
+from __future__ import annotations
+
+from markupsafe import Markup, escape
+
+QUIET = 4
+"""Empty modules around the code (ISO/IEC 18004)."""
+
+
+def modules(text: str) -> list[list[bool]]:
+    """The dark modules of the QR code of `text`, row by row, without the quiet zone."""
+    import segno
+
+    return [[bool(module) for module in row] for row in segno.make(text, error="m", micro=False).matrix]
+
+
+def svg(text: str, module: float, title: str) -> Markup:
+    """The code with modules of `module` mm, dark on white also on a dark screen."""
+    rows = modules(text)
+    side = len(rows) + 2 * QUIET
+    runs = "".join(
+        f"M{x + QUIET} {y + QUIET}h1v1h-1z" for y, row in enumerate(rows) for x, dark in enumerate(row) if dark
+    )
+    size = round(side * module, 3)
+    return Markup(  # noqa: S704 (numbers from here; the only text is escaped)
+        f'<svg xmlns="http://www.w3.org/2000/svg" class="qr" role="img" width="{size}mm" height="{size}mm" '
+        f'viewBox="0 0 {side} {side}"><title>{escape(title)}</title><rect width="{side}" height="{side}" fill="#ffffff"/>'
+        f'<path d="{runs}" fill="#000000"/></svg>'
+    )

@@ -1,0 +1,129 @@
+"""Cards on paper: what the command line calls. Nothing heavy is imported until a page is made."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from baybook.cards.data import Card
+from baybook.cards.translate import translated
+
+from baybook_cards.faces import Face, faces_of
+from baybook_cards.sizes import BLEED, SHEETS, Orientation, Size, size_named
+
+if TYPE_CHECKING:
+    from baybook_cards.html import Look
+    from baybook_cards.imposition import Sheet
+    from baybook_cards.language import Language
+    from baybook_cards.pdf import Pdf
+
+MAX_DROPS = 12
+"""How often a full face may leave something out before the card is refused."""
+
+
+@dataclass(frozen=True, slots=True)
+class Paper:
+    """How cards are printed.
+
+    `size`: A4, A5, A6 or ID-1. `sheet`: A4 or A3 to set several up with crop marks, or none for one face a page.
+    `marks`: bleed beyond the cut and crop marks outside it; without, cards on a sheet share their cuts. `binder`: contents, bookmarks and page numbers. `date` goes into
+    the file's metadata (YYYY-MM-DD), so that no clock does.
+    """
+
+    size: str = "A4"
+    orientation: Orientation = "portrait"
+    mono: bool = False
+    marks: bool = False
+    sheet: str = ""
+    double_sided: bool = True
+    binder: bool = False
+    language: str = "en"
+    title: str = ""
+    date: str = ""
+
+
+def render_pdf(cards: Sequence[Card], paper: Paper | None = None) -> bytes:
+    """The cards as a PDF. Raises `LayoutError` where even the least of a card does not fit, `ValueError` for a bad choice."""
+    return print_cards(cards, paper or Paper()).content
+
+
+def print_cards(cards: Sequence[Card], paper: Paper) -> Pdf:
+    """The cards as a PDF with its page count and the renderer's log."""
+    from baybook_cards.language import language
+    from baybook_cards.pdf import LayoutError, write
+
+    if not cards:
+        raise ValueError("no card to print")
+    size = size_named(paper.size)
+    spoken = language(paper.language, tuple(dict.fromkeys(card.catalogue for card in cards)))
+    faces = [faces_of(translated(card, spoken.text), size) for card in cards]
+    for _ in range(MAX_DROPS):
+        html, css = page_of(faces, paper, size, spoken)
+        try:
+            return write(html, css)
+        except LayoutError as error:
+            faces = _lighter(faces, error)
+    return write(html, css)
+
+
+def _lighter(cards: list[tuple[Face, ...]], error: LayoutError) -> list[tuple[Face, ...]]:
+    """The faces with one thing left out of each that was too full; the error again if nothing may go."""
+    full = {overflow.face for overflow in error.found}
+    if all(_name(face) not in full or face.droppable() is None for faces in cards for face in faces):
+        raise error
+    return [tuple(_dropped(face) if _name(face) in full else face for face in faces) for faces in cards]
+
+
+def _dropped(face: Face) -> Face:
+    name = face.droppable()
+    return face if name is None else face.without(name)
+
+
+def _name(face: Face) -> str:
+    return f"{face.card.name} {face.side}"
+
+
+def page_of(cards: Sequence[tuple[Face, ...]], paper: Paper, size: Size, spoken: Language) -> tuple[str, list[str]]:
+    """The HTML of the faces and its stylesheets."""
+    from baybook_cards import html
+
+    width, height = size.oriented(paper.orientation)
+    look = html.Look(spoken, paper.mono, size.font_size)
+    column = _column(width, height, size)
+    bleed = BLEED if paper.marks else 0.0
+    set_up, page = _sheets(cards, paper, (width, height))
+    text = html.render(
+        "pages.html.j2", look, title=paper.title or _title(cards, spoken), date=paper.date,
+        contents=[faces[0].card for faces in cards] if paper.binder else [],
+        faces=[] if paper.sheet else [face for faces in cards for face in faces],
+        sheets=set_up, size=size, width=column, bleed=bleed if paper.sheet else 0.0,
+    )
+    page_css = html.environment().get_template("page.css.j2").render(
+        size=size, width=width, height=height, column=column, page_width=page[0], page_height=page[1],
+        bleed=0 if paper.sheet else bleed, sheet_bleed=bleed, numbered=paper.binder, page_word=spoken.text("page"),
+    )
+    return text, [html.style("palette.css"), html.style("parts.css"), html.style("print.css"), page_css]
+
+
+def _column(width: float, height: float, size: Size) -> float:
+    """Width of a full-width drawing in mm: the face, or one of its two columns when it lies across."""
+    inner = width - 2 * size.safe
+    return round((inner - size.safe) / 2 if width > height and size.detail > 1 else inner, 3)
+
+
+def _sheets(
+    cards: Sequence[tuple[Face, ...]], paper: Paper, card: tuple[float, float]
+) -> tuple[tuple[Sheet, ...], tuple[float, float]]:
+    if not paper.sheet:
+        return (), card
+    from baybook_cards.imposition import grid, sheets
+
+    if paper.sheet not in SHEETS:
+        raise ValueError(f"{paper.sheet!r} is not a sheet; there are {', '.join(SHEETS)}")
+    places = grid(SHEETS[paper.sheet], card, bleed=BLEED if paper.marks else 0.0)
+    return sheets(cards, places, paper.double_sided), (places.width, places.height)
+
+
+def _title(cards: Sequence[tuple[Face, ...]], spoken: Language) -> str:
+    return cards[0][0].card.title if len(cards) == 1 else spoken.text("Baybook cards")

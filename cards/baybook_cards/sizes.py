@@ -1,0 +1,81 @@
+"""Paper and card sizes, and the letter height that each must keep.
+
+The height rule is NUREG-0700 rev. 2, 1.3.1-4: h = 6.283 D MA / 21600, with D the reading distance, h in the same
+unit, and MA the visual angle in minutes of arc; 16 is the minimum for reading, 20 to 22 preferred. "Height" is the
+height of a capital letter.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal
+
+Orientation = Literal["portrait", "landscape"]
+
+BODY_ARCMIN = 22.0
+"""Least height of body text."""
+CAUTION_ARCMIN = 24.0
+"""Least height of a caution."""
+FINE_ARCMIN = 16.0
+"""Least height of anything at all: sources, tick labels, indices."""
+
+CAPITAL_RATIO = 2048 / 2816
+"""Height of a capital letter over the font size: OS/2 sCapHeight over unitsPerEm of the shipped font."""
+
+
+@dataclass(frozen=True, slots=True)
+class Size:
+    """A card size in millimetres (upright), its reading distance, and which block priorities it has room for."""
+
+    name: str
+    width: float
+    height: float
+    distance: float
+    detail: int
+    safe: float
+
+    @property
+    def font_size(self) -> float:
+        """Body font size in mm that gives `BODY_ARCMIN` at the reading distance."""
+        return letter_height(self.distance, BODY_ARCMIN) / CAPITAL_RATIO
+
+    def oriented(self, orientation: Orientation) -> tuple[float, float]:
+        """Width and height in mm as the card is held."""
+        short, long = sorted((self.width, self.height))
+        return (short, long) if orientation == "portrait" else (long, short)
+
+
+def letter_height(distance: float, arcmin: float) -> float:
+    """Height that `arcmin` minutes of arc cover at `distance` (NUREG-0700 rev. 2, 1.3.1-4); same unit as `distance`."""
+    return 6.283 * distance * arcmin / 21600
+
+
+def arcmin_of(height: float, distance: float) -> float:
+    """The visual angle in minutes of arc of a letter of `height` at `distance` (the same rule turned round)."""
+    return height * 21600 / (6.283 * distance)
+
+
+# Sheets: ISO 216. Key-ring card: ISO/IEC 7810 ID-1. Distances: a sheet on the wall or bench at arm's length, smaller
+# cards in the hand (common practice, no source); each card states its own. Safe border: kept free for the laminate seal.
+SIZES: dict[str, Size] = {
+    size.name: size
+    for size in (
+        Size("A4", 210, 297, distance=500, detail=4, safe=9),
+        Size("A5", 148, 210, distance=450, detail=3, safe=7),
+        Size("A6", 105, 148, distance=350, detail=2, safe=5),
+        Size("ID-1", 53.98, 85.60, distance=300, detail=1, safe=3.5),
+    )
+}
+SHEETS: dict[str, tuple[float, float]] = {"A4": (210, 297), "A3": (297, 420)}
+BLEED = 3.0
+"""Millimetres of ink beyond the cut."""
+ID1_CORNER = 3.18
+"""Corner radius of ID-1, inside the 2.88 to 3.48 mm of ISO/IEC 7810."""
+
+
+def size_named(name: str) -> Size:
+    """The size called `name`, in any case; raises `ValueError` with the choices."""
+    for size in SIZES.values():
+        if size.name.lower().replace("-", "") == name.strip().lower().replace("-", ""):
+            return size
+    raise ValueError(f"{name!r} is not a card size; there are {', '.join(SIZES)}")

@@ -1,0 +1,86 @@
+"""What a coil's resistance and current say in words."""
+
+from __future__ import annotations
+
+from baybook.api import Estimate, Finding, SpecRange, Verdict
+from baybook.result import Stage
+
+PART_STAGE: dict[str, Stage] = {
+    "injector": "delivery", "inlet-valve": "generation", "outlet-valve": "generation", "supply-valve": "supply",
+}  # fmt: skip
+
+CONTACT = "touch the lead tips together to prove the meter, then measure at the coil's own pins, key off"
+HOUSING = "measure from each pin to the housing, key off: it should show over-range"
+WIRING = "load the circuit and measure the voltage drop along both wires and at the plug, at the control unit's end too"
+DRIVE = "look at the drive with an oscilloscope: pulses, supply while loaded, and the current with a clamp"
+FINER = "measure with a finer range or four wires, and take the coil's temperature more closely"
+NEED_LIMIT = "find the range and its temperature in the maker's data, and type it in with its source"
+MECHANICAL = "the winding is sound: test the drive, then the moving part"
+
+STATE_WORDS = {
+    "open": "No current path: the winding, a pin or the measuring lead is broken.",
+    "short": "Next to no resistance: the winding or the plug is bridged, or the lead tips touch.",
+    "unresolved": "This reading cannot be told from zero: a short, or a coil finer than this meter resolves.",
+}
+
+
+def state_finding(part: str, state: str) -> Finding:
+    """The finding for a coil that is open, short or unresolved."""
+    strength = "undecided" if state == "unresolved" else "indicated"
+    next_test = FINER if state == "unresolved" else CONTACT
+    return Finding(PART_STAGE[part], "control", f"{_name(part)}: {STATE_WORDS[state]}", strength, next_test)  # type: ignore[arg-type]
+
+
+def resistance_finding(part: str, estimate: Estimate, verdict: Verdict | None) -> Finding:
+    """The finding for a coil that has a resistance, by its verdict."""
+    stage, name = PART_STAGE[part], f"{_name(part)}: {estimate.show()} at the spec's temperature"
+    if verdict is None:
+        return Finding(stage, "control", f"{name}; without a limit it has no verdict.", "undecided", NEED_LIMIT)
+    if verdict.verdict == "within":
+        words = f"{name} is within {verdict.range.show()}. It says nothing about insulation, wiring, drive or a stuck part."
+        return Finding(stage, "control", words, "cleared", MECHANICAL)
+    if verdict.verdict == "undecided":
+        words = f"{name}: a limit of {verdict.range.show()} lies within the uncertainty."
+        return Finding(stage, "control", words, "undecided", FINER)
+    return Finding(stage, "control", f"{name} is outside {verdict.range.show()}: {_why(estimate, verdict.range)}", "indicated", CONTACT)
+
+
+def _why(estimate: Estimate, limits: SpecRange) -> str:
+    low = limits.to(estimate.unit).low
+    if low is not None and estimate.value < low:
+        return "too low: turns shorted, another part number, or more taken off for the leads than they have."
+    return "too high: a corroded pin or plug, a strand breaking, another part number, or a coil hotter than was taken."
+
+
+def current_finding(part: str, difference: Estimate, expected: Estimate) -> Finding:
+    """The finding for a measured current against the expected one."""
+    stage, name = PART_STAGE[part], _name(part)
+    if difference.low <= 0 <= difference.high:
+        words = f"{name}: the measured current agrees with the {expected.show()} that supply, coil and duty give."
+        return Finding(stage, "control", words, "cleared", "the coil is driven as asked: test the moving part and the hydraulic side")
+    if difference.value < 0:
+        why = "resistance in wiring, plugs or driver, a lower supply at the coil, or a shorter duty than was taken"
+        words = f"{name}: {-difference.value:.2g} A less than the {expected.show()} expected: {why}."
+        return Finding(stage, "control", words, "indicated", WIRING)
+    why = "shorted turns, a longer duty than was taken, or a clamp that was not zeroed"
+    words = f"{name}: {difference.value:.2g} A more than the {expected.show()} expected: {why}."
+    return Finding(stage, "control", words, "indicated", DRIVE)
+
+
+def trap(raw: float, limits: SpecRange | None, verdict: Verdict | None) -> str:
+    """Say what the bare reading, in ohm, would have been taken for, where that is another verdict; else ""."""
+    if limits is None or verdict is None:
+        return ""
+    ohm = limits.to("ohm")
+    inside = (ohm.low is None or raw >= ohm.low) and (ohm.high is None or raw <= ohm.high)
+    word = "within" if inside else "outside"
+    if word == verdict.verdict:
+        return ""
+    return (
+        f"The bare reading of {raw:g} ohm, leads and warmth left in and without its uncertainty, would have been called {word}: "
+        f"it is {verdict.verdict}."
+    )
+
+
+def _name(part: str) -> str:
+    return f"{part.replace('-', ' ').capitalize()} coil"

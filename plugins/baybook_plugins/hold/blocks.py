@@ -1,0 +1,181 @@
+"""A capture, reduced to some eighty blocks whose means keep nearly all that it says about a slow fall.
+
+A block is a cell of the integrator's grid. Its mean is compared with the model's mean **over the same samples**, so gaps, missing
+rows and any sample rate are taken as they are.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Any
+
+if TYPE_CHECKING:
+    import numpy as np
+    from numpy.typing import NDArray
+
+    Floats = NDArray[np.float64]
+    Ints = NDArray[np.int64]
+else:
+    Floats = Ints = Any
+
+CELLS = 72
+_OUTLIER = 6.0  # robust standard deviations from the cell's own line
+
+
+@dataclass(frozen=True)
+class Blocks:
+    """A hold, reduced. Times are s from the first sample, pressures MPa gauge as the sensor showed them."""
+
+    nodes: Floats
+    """Times of the integrator's nodes, shape (cells + 1,)."""
+    cell: Ints
+    """Which cell each block lies in, shape (blocks,)."""
+    weights: Floats
+    """Mean Hermite weights of p_left, p_right, h dp_left, h dp_right over the block's samples, shape (4, blocks)."""
+    time: Floats
+    """Mean time of each block's samples."""
+    pressure: Floats
+    """Mean reading of each block."""
+    sigma: Floats
+    """Standard uncertainty of each mean from noise and step."""
+    noise: float
+    """Standard deviation of one sample, MPa."""
+    step: float
+    """The sensor's step, MPa; 0 where none shows."""
+    samples: int
+    dropped: int
+    """Samples left out because they stand alone."""
+
+    @property
+    def duration(self) -> float:
+        """s"""
+        return float(self.nodes[-1])
+
+
+def reduce(time: Floats, pressure: Floats) -> Blocks:
+    """Blocks of a hold: `time` (s, rising) and `pressure` (MPa gauge), shape (n,), n at least 5, finite.
+
+    Raises `ValueError` for fewer samples or a time that does not rise.
+    """
+    import numpy as np
+
+    if len(time) < 5 or len(time) != len(pressure):
+        raise ValueError(f"{len(time)} samples are too few for a fit: give at least 5")
+    if not np.all(np.diff(time) > 0.0):
+        raise ValueError("time does not rise from sample to sample")
+    start = time[0]
+    nodes = _nodes(float(time[-1] - start))
+    clean, dropped = _clean(time - start, pressure, nodes)
+    t, p = (time - start)[clean], pressure[clean]
+    group = _groups(t, nodes)
+    step = _step(p)
+    noise = _noise(t, p, group, step)
+    cell = np.clip(np.searchsorted(nodes, t, side="right") - 1, 0, len(nodes) - 2)
+    # a block never spans two cells
+    _, group = np.unique(group + (group.max() + 1) * cell, return_inverse=True)
+    counts = np.bincount(group)
+    mean = lambda values: np.bincount(group, weights=values) / counts  # noqa: E731  # one expression, used five times
+    block_cell = np.zeros(len(counts), dtype=np.int64)
+    block_cell[group] = cell
+    width = np.diff(nodes)[cell]
+    weights = np.array([mean(w) for w in _hermite((t - nodes[cell]) / width)])
+    block_p = mean(p)
+    return Blocks(
+        nodes, block_cell, weights, mean(t), block_p,
+        _sigma(counts, block_p, noise, step), noise, step, len(t), dropped,
+    )  # fmt: skip
+
+
+def _nodes(duration: float) -> Floats:
+    """Cells that grow from the start, where the warm fuel's cooling is quickest."""
+    import numpy as np
+
+    share = np.linspace(0.0, 1.0, CELLS + 1)
+    return duration * (0.35 * share + 0.65 * share**2)
+
+
+def _groups(t: Floats, nodes: Floats) -> Ints:
+    """Cells, or each sample on its own where there are few."""
+    import numpy as np
+
+    if len(t) <= 4 * CELLS:
+        return np.arange(len(t))
+    return np.clip(np.searchsorted(nodes, t, side="right") - 1, 0, len(nodes) - 2)
+
+
+def _hermite(x: Floats) -> tuple[Floats, Floats, Floats, Floats]:
+    square, cube = x * x, x * x * x
+    return 1.0 - 3.0 * square + 2.0 * cube, 3.0 * square - 2.0 * cube, x - 2.0 * square + cube, cube - square
+
+
+def _residual(t: Floats, p: Floats, group: Ints) -> Floats:
+    """Distance of each sample from its group's own straight line (zero where a group has fewer than three)."""
+    import numpy as np
+
+    counts = np.maximum(np.bincount(group), 1)
+    mean_t = np.bincount(group, weights=t) / counts
+    mean_p = np.bincount(group, weights=p) / counts
+    dt, dp = t - mean_t[group], p - mean_p[group]
+    spread = np.bincount(group, weights=dt * dt)
+    slope = np.bincount(group, weights=dt * dp) / np.where(spread > 0.0, spread, 1.0)
+    return np.where(counts[group] > 2, dp - slope[group] * dt, 0.0)
+
+
+def _clean(t: Floats, p: Floats, nodes: Floats) -> tuple[Floats, int]:
+    """Which samples stay: a spike far from its neighbours' median goes."""
+    import numpy as np
+
+    if len(p) < 9:
+        return np.ones(len(p), dtype=bool), 0
+    windows = np.lib.stride_tricks.sliding_window_view(np.pad(p, 3, mode="reflect", reflect_type="odd"), 7)
+    distance = np.abs(p - np.median(windows, axis=1))
+    scale = 1.4826 * float(np.median(distance)) + 2.0 * _step(p) + 1e-3 * float(np.ptp(p))
+    keep = distance <= _OUTLIER * scale
+    return keep, int(np.count_nonzero(~keep))
+
+
+def _step(p: Floats) -> float:
+    """The sensor's step: the least distance between levels that comes again and again."""
+    import numpy as np
+
+    gaps = np.diff(np.unique(np.round(p, 9)))
+    if len(gaps) < 3:
+        return float(gaps.min()) if len(gaps) else 0.0
+    step = float(np.quantile(gaps, 0.05))
+    # a reading without steps shows ever finer gaps; then the step does not matter
+    return step if step > 1e-6 * float(np.ptp(p)) else 0.0
+
+
+def _noise(t: Floats, p: Floats, group: Ints, step: float) -> float:
+    """Standard deviation of one sample, from lines through groups or, with few samples, from second differences."""
+    import numpy as np
+
+    counts = np.bincount(group)
+    if np.median(counts) >= 4:
+        free = float(np.sum(np.maximum(counts - 2, 0)))
+        found = float(np.sqrt(np.sum(_residual(t, p, group) ** 2) / max(free, 1.0)))
+    elif len(p) >= 12:
+        left, right = (t[1:-1] - t[:-2]), (t[2:] - t[1:-1])
+        share = left / (left + right)
+        second = p[1:-1] - (1.0 - share) * p[:-2] - share * p[2:]
+        found = float(np.sqrt(np.mean(second**2 / (1.0 + (1.0 - share) ** 2 + share**2))))
+    else:
+        found = 0.0
+    return max(found, step / np.sqrt(12.0), 1e-5 * float(np.abs(p).max()))
+
+
+def _sigma(counts: Ints, block_p: Floats, noise: float, step: float) -> Floats:
+    """Standard uncertainty of block means.
+
+    Noise averages out. The step's error does so only when the noise shakes it about (share left exp(-2 pi^2 (noise/step)^2)) or
+    the pressure runs through several steps within the block; blocks on one level share its error, so they count as one.
+    """
+    import numpy as np
+
+    white = noise / np.sqrt(counts)
+    if step <= 0.0:
+        return white
+    shake = np.sqrt(max(noise**2 - step**2 / 12.0, 0.0)) / step
+    left = step / np.sqrt(12.0) * np.exp(-2.0 * (np.pi * shake) ** 2)
+    crossed = np.maximum(np.abs(np.gradient(block_p)) / step, 1e-3) if len(block_p) > 1 else np.ones(1)
+    return np.sqrt(white**2 + left**2 / np.minimum(crossed, counts))

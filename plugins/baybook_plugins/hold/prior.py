@@ -1,0 +1,106 @@
+"""What is believed before the capture is looked at, as standard normals that turn into an ensemble of rails."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Any
+
+from baybook.fuels import FuelModel
+from baybook.fuels.system import rail_modulus_default
+
+from . import knowledge
+from .trapped import Middle, Rails
+
+if TYPE_CHECKING:
+    import numpy as np
+    from numpy.typing import NDArray
+
+    Floats = NDArray[np.float64]
+else:
+    Floats = Any
+
+FREE = ("start", "leak", "laminar_share")
+"""Found by the fit alone: pressure at the start as the sensor showed it (MPa gauge), leak (mL/min), share of the clearance."""
+KNOWN = (
+    "zero", "volume", "wall", "warm", "heat", "wall_time", "ambient", "rail", "laminar_slope", "laminar_warmth",
+    "density", "modulus", "tait_c", "expansion", "heat_capacity",
+)  # fmt: skip
+"""Known roughly: each a standard normal."""
+NAMES = FREE + KNOWN
+_FUEL = KNOWN[-5:]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Known:
+    """What the technician knows. Pairs are value and standard uncertainty; MPa gauge, °C, cm3."""
+
+    volume: tuple[float, float]
+    temperature: tuple[float, float] = (40.0, 5.0)
+    ambient: tuple[float, float] | None = None
+    zero: float = 0.0
+    back_pressure: float = 0.0
+    atmosphere: float = 0.101325
+    stiff_rail: bool = False
+    discharge: float = 0.7
+
+    def __post_init__(self) -> None:
+        if not self.volume[0] > 0.0:
+            raise ValueError("volume must be above 0")
+
+
+def rails(known: Known, fuel: FuelModel, z: Floats) -> Rails:
+    """The ensemble of parameter rows `z`, shape (n, len(NAMES))."""
+    import numpy as np
+
+    column = dict(zip(NAMES, z.T, strict=True))
+    wall = known.temperature[0] + known.temperature[1] * column["wall"]
+    ambient, width = known.ambient or knowledge.AMBIENT_UNKNOWN
+    rail_modulus, spread = rail_modulus_default()
+    warmth = knowledge.LAMINAR_WARMTH.mean + knowledge.LAMINAR_WARMTH.standard * column["laminar_warmth"]
+    return Rails(
+        start=column["start"] - known.zero * column["zero"] + known.atmosphere,
+        volume=known.volume[0] * np.exp(known.volume[1] / known.volume[0] * column["volume"]),
+        wall_start=wall,
+        fuel_start=wall + knowledge.WARM_START.mean + knowledge.WARM_START.standard * column["warm"],
+        ambient=ambient + width * column["ambient"],
+        heat_time=np.exp(knowledge.HEAT_TIME.mean + knowledge.HEAT_TIME.standard * column["heat"]),
+        wall_time=np.exp(knowledge.WALL_TIME.mean + knowledge.WALL_TIME.standard * column["wall_time"]),
+        rail_give=(0.0 if known.stiff_rail else 1.0) * np.exp(-spread * column["rail"]) / rail_modulus,
+        leak=column["leak"],
+        laminar_share=column["laminar_share"],
+        laminar_slope=knowledge.LAMINAR_SLOPE.mean + knowledge.LAMINAR_SLOPE.standard * column["laminar_slope"],
+        laminar_warmth=warmth * thinning(fuel, known.temperature[0]),
+        fuel=fuel.shifted({name: column[name] for name in _FUEL}),
+    )
+
+
+def thinning(fuel: FuelModel, temperature: float) -> float:
+    """-d ln mu/dT near `temperature`, 1/K, at a hold's usual pressure of 80 MPa."""
+    return -math.log(fuel.viscosity(temperature + 1.0, 80.0) / fuel.viscosity(temperature - 1.0, 80.0)) / 2.0
+
+
+def middle(known: Known, fuel: FuelModel, first: float, last: float) -> Middle:
+    """Where the leak law is tied: at the mean of the first and last reading (MPa gauge) and the stated temperature."""
+    back = known.back_pressure + known.atmosphere
+    pressure = max(0.5 * (first + last) + known.atmosphere, back + 0.5)
+    temperature = known.temperature[0]
+    return Middle(pressure, back, temperature, fuel.density(temperature, pressure))
+
+
+def log_prior(z: Floats) -> Floats:
+    """Logarithm of the belief in rows `z`, up to a constant; minus infinity for what cannot be.
+
+    The leak is half-Cauchy; the clearance's share lies in three equal parts: near an orifice (below 0.15), near a clearance
+    (above 0.85), or between.
+    """
+    import numpy as np
+
+    leak, share = z[:, NAMES.index("leak")], z[:, NAMES.index("laminar_share")]
+    normal = -0.5 * np.sum(z[:, len(FREE) :] ** 2, axis=1)
+    size = -np.log1p((leak / knowledge.LEAK_SCALE) ** 2)
+    law = np.where(np.abs(share - 0.5) > 0.35, math.log(1.0 / 3.0 / 0.15), math.log(1.0 / 3.0 / 0.7))
+    possible = (leak >= 0.0) & (share >= 0.0) & (share <= 1.0)
+    return np.where(possible, normal + size + law, -np.inf)
+
+

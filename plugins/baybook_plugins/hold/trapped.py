@@ -1,0 +1,146 @@
+"""Fuel shut in a rail: pressure and temperature of a whole ensemble of possible rails, integrated at once.
+
+    d ln m/dt = -Q/V                                        the leak takes mass
+    dT/dt     = g dp/dt - (T - Tw)/tau,  g = T alpha/(rho cp)   expansion cools, the wall warms or cools
+    dp/dt (1/K_S + 1/Kc) = -Q/V - alpha (T - Tw)/tau - 3 a_s dTw/dt
+    Tw        = Ta + (Tw0 - Ta) exp(-t/tau_w)                the wall drifts to ambient
+
+K_S follows from the fuel's K_T by 1/K_S = 1/K_T - alpha g; Kc is the rail's own modulus, a_s the expansion of steel.
+Leak: Q = q [f L + (1 - f) O], both 1 at the middle pressure difference d_m and the stated temperature T0:
+L = d/d_m exp(-s (p - p_m) + w (T - T0)) for clearances, O = sqrt(d/d_m rho_m/rho) for an orifice.
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any, NamedTuple
+
+from baybook.fuels import Coefficients
+from baybook.fuels.equations import ANCHOR_PRESSURE, ZERO_CELSIUS
+
+if TYPE_CHECKING:
+    import numpy as np
+    from numpy.typing import NDArray
+
+    Floats = NDArray[np.float64]
+else:
+    Floats = Any
+
+STEEL_EXPANSION = 11.7e-6  # 1/K, linear, handbook value from memory
+_LEAST_DIFFERENCE = 1e-4  # MPa: keeps the root of the orifice law off zero
+
+
+class Rails(NamedTuple):
+    """An ensemble; every field is a float or an array (n,)."""
+
+    start: Floats
+    """MPa absolute."""
+    volume: Floats
+    """cm3"""
+    fuel_start: Floats
+    """°C"""
+    wall_start: Floats
+    """°C"""
+    ambient: Floats
+    """°C"""
+    heat_time: Floats
+    """s"""
+    wall_time: Floats
+    """s"""
+    rail_give: Floats
+    """1/Kc, 1/MPa."""
+    leak: Floats
+    """q, mL/min."""
+    laminar_share: Floats
+    """f"""
+    laminar_slope: Floats
+    """s, 1/MPa."""
+    laminar_warmth: Floats
+    """w, 1/K."""
+    fuel: Coefficients
+
+
+class Middle(NamedTuple):
+    """Where the leak law is tied down."""
+
+    pressure: float
+    """p_m, MPa absolute."""
+    back: float
+    """MPa absolute."""
+    temperature: float
+    """T0, °C."""
+    density: float
+    """rho_m, kg/m3."""
+
+
+class Path(NamedTuple):
+    """Where an ensemble went: shape (nodes, n) each."""
+
+    pressure: Floats
+    """MPa absolute."""
+    slope: Floats
+    """MPa/s"""
+    temperature: Floats
+    """°C"""
+
+
+def leak(r: Rails, m: Middle, p: Floats, t: Floats, rho: Floats) -> Floats:
+    """Volume flow at line, mL/min, at absolute pressure `p` (MPa), temperature `t` (°C) and density `rho`."""
+    import numpy as np
+
+    d = np.maximum(p - m.back, _LEAST_DIFFERENCE) / (m.pressure - m.back)
+    clearance = d * np.exp(r.laminar_warmth * (t - m.temperature) - r.laminar_slope * (p - m.pressure))
+    flow: Floats = r.leak * (r.laminar_share * clearance + (1.0 - r.laminar_share) * np.sqrt(d * (m.density / rho)))
+    return flow
+
+
+def integrate(r: Rails, m: Middle, nodes: Floats) -> Path:
+    """The ensemble over `nodes` (s, shape (k + 1,)) by the classical fourth-order rule, one step between nodes."""
+    import numpy as np
+
+    rates = _Rates(r, m)
+    size = np.broadcast_shapes(*(np.shape(field) for field in (*r[:-1], *r.fuel)))
+    p, t = np.broadcast_to(r.start, size).astype(float), np.broadcast_to(r.fuel_start, size).astype(float)
+    path = Path(*(np.empty((len(nodes), *size)) for _ in range(3)))
+    floor = m.back + 1e-3
+    for i, now in enumerate(nodes):
+        dp1, dt1 = rates(now, p, t)
+        path.pressure[i], path.slope[i], path.temperature[i] = p, dp1, t
+        if i + 1 == len(nodes):
+            break
+        h = nodes[i + 1] - now
+        dp2, dt2 = rates(now + h / 2, np.maximum(p + h / 2 * dp1, floor), t + h / 2 * dt1)
+        dp3, dt3 = rates(now + h / 2, np.maximum(p + h / 2 * dp2, floor), t + h / 2 * dt2)
+        dp4, dt4 = rates(now + h, np.maximum(p + h * dp3, floor), t + h * dt3)
+        p = np.maximum(p + h / 6 * (dp1 + 2 * (dp2 + dp3) + dp4), floor)
+        t = t + h / 6 * (dt1 + 2 * (dt2 + dt3) + dt4)
+    return path
+
+
+class _Rates:
+    """dp/dt and dT/dt of an ensemble; the fuel's equations are fused here because they are worked out some 300 times."""
+
+    def __init__(self, r: Rails, m: Middle) -> None:
+        self.r, self.m = r, m
+        c = r.fuel
+        self.per_volume = 1.0 / (60.0 * r.volume)
+        self.slope2 = 2.0 * c.expansion_slope
+        self.curve2 = 2.0 * c.modulus_curve
+        self.heat0 = (c.heat_capacity - 15.0 * c.heat_capacity_slope) * 1e-6
+
+    def __call__(self, now: float, p: Floats, t: Floats) -> tuple[Floats, Floats]:
+        import numpy as np
+
+        r, c = self.r, self.r.fuel
+        d = t - 15.0
+        fade = np.exp(-now / r.wall_time) * (r.wall_start - r.ambient)
+        cb = c.tait_c * c.modulus * np.exp(-d * (c.modulus_slope + c.modulus_curve * d))
+        u = cb + (p - ANCHOR_PRESSURE)
+        x = 1.0 - c.tait_c * np.log(u / cb)
+        alpha = c.expansion + self.slope2 * d + c.tait_c * (c.modulus_slope + self.curve2 * d) * (cb / u - 1.0) / x
+        rho = c.density * np.exp(-d * (c.expansion + c.expansion_slope * d)) / x
+        g = (t + ZERO_CELSIUS) * alpha / (rho * (self.heat0 + c.heat_capacity_slope * 1e-6 * t))
+        heat = (t - r.ambient - fade) / r.heat_time
+        give = c.tait_c / (x * u) - alpha * g + r.rail_give
+        lost = leak(r, self.m, p, t, rho) * self.per_volume
+        dp = (-lost - alpha * heat + 3.0 * STEEL_EXPANSION * fade / r.wall_time) / give
+        return dp, g * dp - heat

@@ -1,0 +1,7 @@
+"""`python -m baybook`."""
+
+import sys
+
+from .start import main
+
+sys.exit(main())

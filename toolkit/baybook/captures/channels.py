@@ -1,0 +1,198 @@
+"""Which column is which channel: by the label that the user names, by words that leave no doubt, or not at all."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Collection, Mapping, Sequence
+from dataclasses import dataclass, replace
+
+from ..errors import Problem, Refused
+from . import quantities
+from .labels import is_unit
+from .model import Column
+
+
+@dataclass(frozen=True)
+class Known:
+    """A channel that calculators ask for: its family of units and the words in a label that leave no doubt."""
+
+    what: str
+    family: str
+    words: str  # a regular expression, all of it somewhere in the label
+    but_not: str = ""
+
+
+_SET = r"set\b|set ?point|target|desired|demand|command|soll|nominal|reference"
+_DUTY = r"duty|\bdc\b|d\.c\.|pwm|tastverh"
+_CURRENT = r"current|\bi\b|strom"
+_INLET = r"inlet|suction|meter|\bmv\b|intake|zumess"
+_OUTLET = r"outlet|pressure ?(control|regulat)|\bpcv\b|\bprv\b|regel"
+# common practice, no source: the words of loggers' labels
+KNOWN: Mapping[str, Known] = {
+    "t": Known("time", "time", r"\btime\b|^t$|\bzeit\b|uhrzeit|time ?stamp|^x$|^temps$|^tiempo$|elapsed|second"),
+    "rail": Known("rail pressure", "pressure", r"rail", _SET + r"|low|supply|feed|valve"),
+    "set": Known("rail pressure setpoint", "pressure", rf"(?=.*rail).*({_SET})"),
+    "d_mv": Known("duty of the inlet metering valve", "ratio", rf"(?=.*({_DUTY})).*({_INLET})", r"outlet"),
+    "i_mv": Known("current of the inlet metering valve", "current", rf"(?=.*({_CURRENT})).*({_INLET})", r"outlet"),
+    "d_pcv": Known("duty of the outlet pressure-control valve", "ratio", rf"(?=.*({_DUTY})).*({_OUTLET})", r"inlet|suction"),
+    "i_pcv": Known("current of the outlet pressure-control valve", "current", rf"(?=.*({_CURRENT})).*({_OUTLET})",
+                   r"inlet|suction"),
+    "rpm": Known("crank speed", "speed", r"\brpm\b|engine speed|crank\w* speed|drehzahl|\bn eng\b|motordrehzahl"),
+    "low": Known("low-side supply pressure", "pressure", r"supply|\bfeed\b|low|vorlauf|inlet pressure", r"rail|\bhigh\b"),
+}
+
+
+@dataclass
+class Mapped:
+    """The outcome: a column for each channel, notes on what was inferred, problems for the user, and open questions."""
+
+    channels: dict[str, Column]
+    notes: list[str]
+    problems: list[Problem]
+    questions: list[Problem]
+
+
+def assign(
+    columns: Sequence[Column], named: Mapping[str, str], units: Mapping[str, str], wanted: Collection[str]
+) -> Mapped:
+    """Columns for the channels `named` (channel: label), and for those `wanted` that a label's words settle.
+
+    With nothing named or wanted, every known channel that words settle. Time is always wanted, by the caller's leave.
+    """
+    found = Mapped({}, [], [], [])
+    for channel, label in named.items():
+        _take_named(found, columns, channel, label)
+    looked_for = [name for name in (wanted or ([] if set(named) - {"t"} else KNOWN)) if name not in named]
+    for channel in looked_for:
+        _take_by_words(found, columns, channel, must=channel in wanted)
+    _refuse_twice(found)
+    for channel, column in found.channels.items():
+        if channel != "t":
+            found.channels[channel] = _with_unit(found, channel, column, units.get(channel))
+    for channel in units.keys() - found.channels.keys() - {"t"}:
+        found.problems.append(Problem(f"unit of {channel}", units[channel], "is for a channel that is not read",
+                                      f'name its column: --column {channel}="…"'))
+    return found
+
+
+def _take_named(found: Mapped, columns: Sequence[Column], channel: str, label: str) -> None:
+    fits = matching(columns, label)
+    if len(fits) == 1:
+        found.channels[channel] = fits[0]
+        if _norm(label) not in (_norm(fits[0].label), _norm(fits[0].header), f"column {fits[0].number}"):
+            found.notes.append(f'{channel} is read from "{fits[0].name}", the only column with "{label}" in its label.')
+    elif fits:
+        found.problems.append(Problem(channel, label, f"is the label of {len(fits)} columns",
+                                      "say which: " + " or ".join(f'"column {column.number}"' for column in fits)))
+    else:
+        found.problems.append(Problem(channel, label, "is no column of the file", "use one of " + listed(columns)))
+
+
+def matching(columns: Sequence[Column], label: str) -> list[Column]:
+    """The columns meant by `label`: exactly, or but for case and blanks, or by number, or as a part of one label."""
+    tests = (
+        lambda column: label in (column.label, column.header),
+        lambda column: _norm(label) in (_norm(column.label), _norm(column.header)),
+        lambda column: _norm(label) == f"column {column.number}",
+        lambda column: bool(_norm(label)) and _norm(label) in _norm(column.header),
+    )
+    for test in tests:
+        fits = [column for column in columns if test(column)]
+        if fits:
+            return fits
+    return []
+
+
+def _take_by_words(found: Mapped, columns: Sequence[Column], channel: str, must: bool) -> None:
+    taken = {column.number for column in found.channels.values()}
+    fits = [column for column in candidates(columns, channel) if column.number not in taken]
+    if len(fits) == 1:
+        found.channels[channel] = fits[0]
+        found.notes.append(f'{channel} is read from "{fits[0].name}", by its label.')
+    elif fits or must:
+        what = KNOWN[channel].what if channel in KNOWN else channel
+        why = "more than one column could be" if fits else "no column is plainly"
+        question = Problem(channel, None, f"{why} the {what}", f'say which: --column {channel}="…" with one of '
+                           + listed(fits or columns))
+        (found.problems if must else found.questions).append(question)
+
+
+def candidates(columns: Sequence[Column], channel: str) -> list[Column]:
+    """The columns whose label and unit suit a known channel."""
+    known = KNOWN.get(channel)
+    if known is None:
+        return []
+    return [column for column in columns if _suits(column, known)]
+
+
+def _suits(column: Column, known: Known) -> bool:
+    words = re.sub(r"[_\W]+", " ", column.label.casefold()).strip()
+    unit, _ = quantities.split_reference(column.unit)
+    if is_unit(column.unit) and quantities.family(unit) != known.family and not _is(unit, known.family):
+        return False
+    return bool(re.search(known.words, words)) and not (known.but_not and re.search(known.but_not, words))
+
+
+def _is(unit: str, family: str) -> bool:
+    try:
+        return bool(quantities.check(unit, family))
+    except Refused:
+        return False
+
+
+def _refuse_twice(found: Mapped) -> None:
+    for channel, column in found.channels.items():
+        first = next(name for name, other in found.channels.items() if other.number == column.number)
+        if first != channel:
+            found.problems.append(Problem(channel, column.name, f"is already read as {first}", "name another column"))
+
+
+def _with_unit(found: Mapped, channel: str, column: Column, option: str | None) -> Column:
+    """The column with the unit that counts: the option's before the file's; its problems are added to `found`."""
+    known = KNOWN.get(channel)
+    family = known.family if known else ""
+    if option:
+        if column.unit and column.unit != option:
+            found.notes.append(f"{channel}: {option} is used as told, not the file's {column.unit}.")
+        column = replace(column, unit=option, unit_from="option")
+    if not column.unit and channel == "rpm":
+        found.notes.append("rpm has no unit in the file; it is taken as rpm.")
+        return replace(column, unit="rpm", unit_from="inferred")
+    if not column.unit:
+        _unit_missing(found, channel, column, family)
+        return column
+    if column.unit_from == "end of label":
+        found.notes.append(f'{channel}: the unit {column.unit} is taken from the end of the label "{column.header}".')
+    _check_unit(found, channel, column, family)
+    return column
+
+
+def _unit_missing(found: Mapped, channel: str, column: Column, family: str) -> None:
+    if family:
+        choices = " or ".join(f"{channel}={unit}" for unit in quantities.CHOICES.get(family, ()))
+        found.problems.append(Problem(channel, column.name, "has no unit in the file", f"give it: --unit {choices}"))
+    else:
+        found.notes.append(f'{channel} ("{column.name}") has no unit.')
+
+
+def _check_unit(found: Mapped, channel: str, column: Column, family: str) -> None:
+    unit, _ = quantities.split_reference(column.unit)
+    try:
+        quantities.check(unit, family)
+    except Refused as refused:
+        if family or column.unit_from == "option":
+            where = f"unit of {channel}" if column.unit_from == "option" else f'{channel} from "{column.name}"'
+            found.problems.append(Problem(where, column.unit, refused.why, refused.would_do))
+
+
+def listed(columns: Sequence[Column]) -> str:
+    """The columns for a message; a name that occurs twice, or none, by its number."""
+    labels = [column.label for column in columns]
+    return ", ".join(
+        f'"{column.label}"' if column.label and labels.count(column.label) == 1 else
+        f'"column {column.number}"' + (f" ({column.label})" if column.label else "")
+        for column in columns)
+
+
+def _norm(text: str) -> str:
+    return " ".join(text.casefold().split())

@@ -1,0 +1,273 @@
+"""A card as plain data: frozen, checked when made, free of any layout.
+
+The way of a card is declaration, card data, HTML, PDF. This module is the second stage. It holds text and
+numbers only; text is written in English and translated when the card is rendered (`baybook.cards.translate`).
+
+Formulas are written in a small plain notation: `p_m` puts `m` below the line, `d^2` above it, and braces
+group more than one sign: `V_{rail}`, `10^{-6}`. Nothing else is markup, and HTML in a text prints as text.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from typing import Literal, get_args
+
+Signal = Literal["danger", "warning", "caution", "notice"]
+"""ANSI Z535 signal words, from will-kill-or-maim down to no injury."""
+
+Stage = Literal["supply", "generation", "storage", "delivery"]
+Side = Literal["hydraulic", "control"]
+Scale = Literal["linear", "log"]
+SeriesStyle = Literal["line", "points", "band", "dashed"]
+Priority = Literal[1, 2, 3, 4]
+"""1 goes on every size, 2 down to A6, 3 down to A5, 4 on A4 alone."""
+
+SIGNALS: tuple[Signal, ...] = get_args(Signal)
+STAGES: tuple[Stage, ...] = get_args(Stage)
+SIDES: tuple[Side, ...] = get_args(Side)
+
+
+class CardDataError(ValueError):
+    """Card data that can't be printed: the message says which part of which card and why."""
+
+
+def _one_of(value: str, choices: tuple[str, ...], what: str) -> None:
+    if value not in choices:
+        raise CardDataError(f"{what}: {value!r} is not one of {', '.join(choices)}")
+
+
+def _filled(value: str, what: str) -> None:
+    if not value.strip():
+        raise CardDataError(f"{what}: the text is empty")
+
+
+@dataclass(frozen=True, slots=True)
+class Number:
+    """A number for print: rounded to `decimals`, with the decimal sign of the card's language."""
+
+    value: float
+    decimals: int = 0
+    unit: str = ""
+
+
+Cell = str | Number | None
+"""What stands in a table: text, a number, or nothing (a blank to write in)."""
+
+
+@dataclass(frozen=True, slots=True)
+class Caution:
+    """One caution, most serious word first on the card.
+
+    `symbols` are ISO 7010 codes such as `W021`. `short` is what a key-ring card says instead of `text`.
+    """
+
+    signal: Signal
+    text: str
+    symbols: tuple[str, ...] = ()
+    short: str = ""
+
+    def __post_init__(self) -> None:
+        _one_of(self.signal, SIGNALS, "signal word of a caution")
+        _filled(self.text, "caution")
+
+
+@dataclass(frozen=True, slots=True)
+class Term:
+    """A letter of a formula, its meaning and its unit."""
+
+    letter: str
+    meaning: str
+    unit: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class WorkedStep:
+    """One line of an example: what is worked out, the numbers put in, the result."""
+
+    expression: str
+    numbers: str
+    result: str
+
+
+@dataclass(frozen=True, slots=True)
+class Formula:
+    """The one formula of a card with its letters and a worked example."""
+
+    expression: str
+    terms: tuple[Term, ...] = ()
+    example: tuple[WorkedStep, ...] = ()
+    note: str = ""
+    source: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Table:
+    """A table whose rows were computed. Every row has one cell for each column."""
+
+    title: str
+    columns: tuple[str, ...]
+    rows: tuple[tuple[Cell, ...], ...]
+    note: str = ""
+    priority: Priority = 3
+
+    def __post_init__(self) -> None:
+        for row in self.rows:
+            if len(row) != len(self.columns):
+                raise CardDataError(f"table {self.title!r}: a row of {len(row)} cells under {len(self.columns)} columns")
+
+
+@dataclass(frozen=True, slots=True)
+class Axis:
+    """An axis: label, unit, scale, and the range shown (`None`: from the data)."""
+
+    label: str
+    unit: str = ""
+    scale: Scale = "linear"
+    low: float | None = None
+    high: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Series:
+    """Points of a chart. A `band` lies between `y` and `y_high`; the others use `y` alone. All the same length."""
+
+    label: str
+    x: tuple[float, ...]
+    y: tuple[float, ...]
+    style: SeriesStyle = "line"
+    y_high: tuple[float, ...] = ()
+
+    def __post_init__(self) -> None:
+        if len(self.x) != len(self.y):
+            raise CardDataError(f"series {self.label!r}: {len(self.x)} x values and {len(self.y)} y values")
+        if self.style == "band" and len(self.y_high) != len(self.x):
+            raise CardDataError(f"series {self.label!r}: a band needs one upper value for each x")
+
+
+@dataclass(frozen=True, slots=True)
+class Chart:
+    """A graph made of numbers that a calculator gave."""
+
+    title: str
+    x: Axis
+    y: Axis
+    series: tuple[Series, ...]
+    note: str = ""
+    priority: Priority = 3
+
+
+@dataclass(frozen=True, slots=True)
+class Rung:
+    """One scale of a ladder: `factor` is how many of its units make one unit of the first scale."""
+
+    unit: str
+    factor: float
+
+
+@dataclass(frozen=True, slots=True)
+class Ladder:
+    """Unit scales side by side on one common length, so that a level line converts; `low` to `high` in the first unit."""
+
+    title: str
+    rungs: tuple[Rung, ...]
+    low: float
+    high: float
+    scale: Scale = "log"
+    note: str = ""
+    priority: Priority = 2
+
+    def __post_init__(self) -> None:
+        if not self.low < self.high or (self.scale == "log" and self.low <= 0):
+            raise CardDataError(f"ladder {self.title!r}: can't run from {self.low} to {self.high}")
+
+
+@dataclass(frozen=True, slots=True)
+class RecordRow:
+    """A line of the record table. `value` is printed when known; else the space stays blank for a grease pencil."""
+
+    what: str
+    symbol: str = ""
+    unit: str = ""
+    value: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Meaning:
+    """What an observation says, and what to test next."""
+
+    observation: str
+    says: str
+    next: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Section:
+    """Free text of a general card: a heading, sentences, and a list that is numbered or not."""
+
+    title: str
+    text: str = ""
+    items: tuple[str, ...] = ()
+    numbered: bool = False
+    priority: Priority = 2
+    signal: Signal | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Figure:
+    """A drawing of the cards package, called by name (`stages`, `inlet-valve`, ...), with its text alternative."""
+
+    name: str
+    title: str
+    alternative: str
+    priority: Priority = 2
+
+
+Block = Section | Table | Chart | Ladder | Figure
+
+
+@dataclass(frozen=True, slots=True)
+class Card:
+    """One card of the handbook. Cautions come first, always; a card without any is refused.
+
+    `front` and `back` hold further blocks after the fixed parts of that face: front is what is done at the
+    vehicle, back is what is understood at the bench. `command` goes into the QR code. `catalogue` names the
+    package whose `locale` folder translates this card's own text.
+    """
+
+    name: str
+    title: str
+    cautions: tuple[Caution, ...]
+    stage: Stage | None = None
+    side: Side | None = None
+    proves: str = ""
+    proves_not: str = ""
+    needs: tuple[str, ...] = ()
+    steps: tuple[str, ...] = ()
+    formula: Formula | None = None
+    record: tuple[RecordRow, ...] = ()
+    meanings: tuple[Meaning, ...] = ()
+    front: tuple[Block, ...] = ()
+    back: tuple[Block, ...] = ()
+    sources: tuple[str, ...] = ()
+    limits_origin: str = ""
+    command: str = ""
+    job: str = ""
+    revision: str = "1"
+    date: str = ""
+    catalogue: str = "baybook_cards"
+    keywords: tuple[str, ...] = field(default=())
+
+    def __post_init__(self) -> None:
+        _filled(self.name, "card name")
+        _filled(self.title, f"title of card {self.name!r}")
+        if not self.cautions:
+            raise CardDataError(f"card {self.name!r} has no caution; the cautions come first on every card")
+        if self.stage is not None:
+            _one_of(self.stage, STAGES, f"stage of card {self.name!r}")
+        if self.side is not None:
+            _one_of(self.side, SIDES, f"side of card {self.name!r}")
+
+    @property
+    def ordered_cautions(self) -> tuple[Caution, ...]:
+        """The cautions, most serious signal word first."""
+        return tuple(sorted(self.cautions, key=lambda caution: SIGNALS.index(caution.signal)))

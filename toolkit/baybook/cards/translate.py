@@ -1,0 +1,40 @@
+"""Put a card's text into another language: every text of the card is looked up, its codes and units are not."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import fields, is_dataclass, replace
+from typing import TypeVar, cast
+
+from baybook.cards.data import Card
+
+CODES = frozenset(
+    "name stage side command job revision date catalogue signal symbols unit scale style letter expression "
+    "numbers result symbol value".split()
+)
+"""Fields that hold a code, a unit or a number: the same in every language."""
+
+T = TypeVar("T")
+
+
+def translated(card: Card, look_up: Callable[[str], str]) -> Card:
+    """A copy of `card` with each text replaced by `look_up(text)`; an unknown text is expected back unchanged."""
+    return _walk(card, look_up)
+
+
+def _walk(part: T, look_up: Callable[[str], str]) -> T:
+    if isinstance(part, str):
+        return cast(T, look_up(part)) if part else part
+    if isinstance(part, tuple):
+        return cast(T, tuple(_walk(item, look_up) for item in part))
+    if is_dataclass(part) and not isinstance(part, type):
+        texts = [f.name for f in fields(part) if f.init and f.name not in CODES]
+        return replace(part, **{name: _walk(getattr(part, name), look_up) for name in texts})
+    return part
+
+
+def texts_of(card: Card) -> tuple[str, ...]:
+    """Every text of a card that a catalogue should hold, in the order of the card, each once."""
+    seen: dict[str, None] = {}
+    _walk(card, lambda text: seen.setdefault(text) or text)
+    return tuple(seen)

@@ -1,0 +1,166 @@
+"""A calculator's command, made from its declaration."""
+
+from __future__ import annotations
+
+import inspect
+import json
+import sys
+from collections.abc import Mapping
+from typing import TYPE_CHECKING, Any
+
+import typer
+
+from ..declare import Calculator, Parameter
+from ..errors import InputError, Refused
+from ..fields import CaptureFile, Flag
+from ..running import run
+from ..text import result_lines
+
+if TYPE_CHECKING:
+    from typer._click.core import Command
+
+JSON = typer.Option(False, "--json", help="Print JSON: the result, or what was wrong.")
+FROM = typer.Option(None, "--from", metavar="FILE", help="Take inputs from a JSON file, or from standard input with -.")
+ASK = typer.Option(False, "--ask", help="Ask for the inputs one by one.")
+STEPS = typer.Option(False, "--steps", help="Show the worked steps with the numbers put in.")
+FAIL_ON = typer.Option(None, "--fail-on", metavar="VERDICT", help="Leave with exit code 3 on this verdict: outside or undecided.")
+COMMON = {"as_json": (bool, JSON), "from_file": (str | None, FROM), "ask": (bool, ASK), "steps": (bool, STEPS), "fail_on": (str | None, FAIL_ON)}
+COLUMN = typer.Option(None, "--column", metavar="CHANNEL=LABEL", help='Which column is which channel: --column rail="Rail pressure".')
+CHANNEL_UNIT = typer.Option(None, "--channel-unit", metavar="CHANNEL=UNIT", help="A channel's unit where the file does not say it.")
+RATE = typer.Option(None, "--rate", metavar="FREQUENCY", help="Sample rate where the file has no time column: 1000 Hz.")
+CAPTURE = {"column": (list[str] | None, COLUMN), "channel_unit": (list[str] | None, CHANNEL_UNIT), "rate": (str | None, RATE)}
+
+
+def command_for(calculator: Calculator) -> Command:
+    """The command: an option for every parameter, in the declaration's order, then the common ones."""
+
+    def command(**given: Any) -> None:
+        common = {name: given.pop(name) for name in COMMON}
+        _run(calculator, _with_capture(calculator, given), **common)
+
+    extra = {**COMMON, **(CAPTURE if _captures(calculator) else {})}
+    parameters = [_option(parameter) for parameter in calculator.parameters]
+    parameters += [_parameter(name, annotation, option) for name, (annotation, option) in extra.items()]
+    command.__signature__ = inspect.Signature(parameters)  # type: ignore[attr-defined]  # typer reads it
+    app = typer.Typer(rich_markup_mode=None, add_completion=False)
+    app.command(calculator.name, help=_help(calculator), no_args_is_help=True)(command)
+    return typer.main.get_command(app)
+
+
+def _help(calculator: Calculator) -> str:
+    doc = inspect.getdoc(calculator.function) or ""
+    first, _, rest = doc.partition("\n")
+    cautions = "\n\n".join(f"{caution.signal.upper()}: {caution.text}" for caution in calculator.cautions)
+    return "\n\n".join(part for part in (first, f"Proves: {calculator.proves}", rest.strip(), cautions) if part)
+
+
+def _option(parameter: Parameter) -> inspect.Parameter:
+    field = parameter.field
+    words = f"{field.help}, such as {field.example()}" if field.example() and not isinstance(field, Flag) else field.help
+    words += " [required]" if parameter.required else _default_words(parameter)
+    annotation = list[str] | None if field.many else str | None
+    if field.positional:
+        return _parameter(parameter.name, annotation, typer.Argument(None, metavar=parameter.name.upper(), help=words, show_default=False))
+    metavar = "YES|NO" if isinstance(field, Flag) else type(field).__name__.upper()
+    option = typer.Option(None, "--" + parameter.name.replace("_", "-"), metavar=_METAVARS.get(metavar, metavar), help=words, show_default=False)
+    return _parameter(parameter.name, annotation, option)
+
+
+_METAVARS = {"QUANTITY": "READING", "LIMITS": "RANGE", "CHOICE": "WORD", "COUNT": "NUMBER", "CAPTUREFILE": "FILE", "FUELNAME": "FUEL"}
+
+
+def _default_words(parameter: Parameter) -> str:
+    default = parameter.default
+    return "" if default is None or default == () else f" [default: {'no' if default is False else default}]"
+
+
+def _parameter(name: str, annotation: Any, default: Any) -> inspect.Parameter:
+    return inspect.Parameter(name, inspect.Parameter.KEYWORD_ONLY, default=default, annotation=annotation)
+
+
+def _captures(calculator: Calculator) -> list[str]:
+    return [parameter.name for parameter in calculator.parameters if isinstance(parameter.field, CaptureFile)]
+
+
+def _with_capture(calculator: Calculator, given: dict[str, Any]) -> dict[str, Any]:
+    """The raw inputs; a capture's file and the options about its columns become one value."""
+    options = {name: given.pop(name) for name in CAPTURE if name in given}
+    for name in _captures(calculator):
+        if given.get(name):
+            given[name] = {
+                "file": given[name], "columns": _pairs("--column", options["column"]),
+                "units": _pairs("--channel-unit", options["channel_unit"]), "rate": options["rate"],
+            }  # fmt: skip
+    return {name: value for name, value in given.items() if value is not None}
+
+
+def _pairs(option: str, texts: list[str] | None) -> dict[str, str]:
+    pairs = {}
+    for text in texts or ():
+        name, equals, value = text.partition("=")
+        if not equals or not name.strip() or not value.strip():
+            raise InputError.one(option, text, "is not a channel and its label", 'give both, such as rail="Rail pressure"')
+        pairs[name.strip()] = value.strip()
+    return pairs
+
+
+def _run(calculator: Calculator, given: dict[str, Any], *, as_json: bool, from_file: str | None, ask: bool, steps: bool, fail_on: str | None) -> None:
+    if fail_on not in (None, "outside", "undecided"):
+        raise InputError.one("--fail-on", fail_on, "is not a verdict to fail on", "use outside or undecided")
+    raw = {**(inputs_from(from_file) if from_file else {}), **given}
+    if ask:
+        raw = asked(calculator, raw)
+    result = run(calculator, raw, spell="--")
+    if as_json:
+        print(json.dumps(result.to_dict(), ensure_ascii=False, indent=2))
+    else:
+        print("\n".join(result_lines(result, steps=steps)))
+    if fail_on and any(verdict.verdict == fail_on for verdict in result.verdicts):
+        raise typer.Exit(3)
+
+
+def inputs_from(path: str) -> dict[str, Any]:
+    """Inputs of a JSON file (`-`: standard input): a mapping of inputs, or an earlier result with its inputs. Raises InputError."""
+    try:
+        if path == "-":
+            data = json.load(sys.stdin)
+        else:
+            with open(path, encoding="utf-8") as file:
+                data = json.load(file)
+    except OSError as error:
+        raise InputError.one("--from", path, f"cannot be read: {error.strerror}") from error
+    except (ValueError, RecursionError) as error:
+        raise InputError.one("--from", path, f"is not JSON: {error}") from error
+    if isinstance(data, Mapping) and isinstance(data.get("inputs"), Mapping):
+        data = data["inputs"]
+    if not isinstance(data, Mapping):
+        raise InputError.one("--from", path, "has no inputs", 'give {"start": "350 bar", …}')
+    return {name: value for name, value in data.items() if value is not None}
+
+
+def asked(calculator: Calculator, raw: Mapping[str, Any]) -> dict[str, Any]:
+    """Ask on the terminal for every input that is not given; what cannot be used is asked again."""
+    answers = dict(raw)
+    print(f"{calculator.title}. Enter alone leaves out what is optional; Ctrl-C stops.", file=sys.stderr)
+    for parameter in calculator.parameters:
+        if parameter.name not in answers:
+            answer = _asked_one(parameter)
+            if answer is not None:
+                answers[parameter.name] = answer
+    return answers
+
+
+def _asked_one(parameter: Parameter) -> str | None:
+    optional = "" if parameter.required else _default_words(parameter) or " [optional]"
+    while True:
+        print(f"{parameter.field.help} ({parameter.field.example()}){optional}: ", end="", file=sys.stderr, flush=True)
+        line = sys.stdin.readline()
+        text = line.strip()
+        if not text and (not parameter.required or not line):
+            return None
+        try:
+            parameter.field.parse(text)
+        except Refused as error:
+            print(f'  "{text}" {error}', file=sys.stderr)
+            continue
+        return text

@@ -1,0 +1,17 @@
+"""`baybook fuels`: the fuel models on offer."""
+
+from __future__ import annotations
+
+import typer
+
+from ..registry import registry
+from ..text import table
+
+app = typer.Typer(rich_markup_mode=None, add_completion=False)
+
+
+@app.command(help="List the fuel models. A TOML file that describes a fuel may be given wherever a fuel's name may.")
+def list_fuels() -> None:
+    """Print name and title of every fuel."""
+    known = registry()
+    print("\n".join(table([(row[1], row[2]) for row in known.index.of("fuel")])))

@@ -1,0 +1,188 @@
+"""The declaration of a calculator: one typed function, and what is said about it. Everything else is derived from here."""
+
+from __future__ import annotations
+
+import inspect
+import typing
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field
+from typing import Any
+
+from .cautions import Caution
+from .errors import PluginError
+from .fields import Field
+from .kinds import KINDS
+from .result import SIDES, STAGES, Plot, Result
+
+REQUIRED = inspect.Parameter.empty
+
+
+@dataclass(frozen=True)
+class Parameter:
+    """One input of a calculator, read off its function's signature."""
+
+    name: str
+    field: Field
+    default: Any
+
+    @property
+    def required(self) -> bool:
+        """Whether it has to be given."""
+        return self.default is REQUIRED
+
+
+@dataclass(frozen=True)
+class Output:
+    """One output. kind: of quantity, "any", or "word"; unit: where it is not the kind's own; symbol: as in the formulas.
+
+    A name with `{n}` in it stands for a numbered family (`flow_{n}`: flow_1, flow_2 …), the name `{unit}` for the symbol of
+    any unit. always: whether every result has it.
+    """
+
+    kind: str
+    help: str
+    symbol: str = ""
+    unit: str = ""
+    always: bool = True
+
+    def __post_init__(self) -> None:
+        if self.kind not in ("any", "word") and self.kind not in KINDS:
+            raise PluginError(f"an output is of the unknown kind {self.kind!r}; known are {', '.join(KINDS)}, any and word")
+
+    def shown_unit(self) -> str:
+        """The unit it comes in."""
+        return self.unit or ("" if self.kind in ("any", "word") else KINDS[self.kind].unit)
+
+
+@dataclass(frozen=True)
+class Example:
+    """A worked example, from outside the project: inputs, and for each output (value, unit, relative tolerance) or a word.
+
+    source: where it stands, for a reader to find it. card: whether the card shows it.
+    """
+
+    inputs: Mapping[str, Any]
+    outputs: Mapping[str, tuple[float, str, float] | str]
+    source: str
+    card: bool = True
+
+
+@dataclass(frozen=True)
+class Meaning:
+    """A line of "what the result means": what is seen, what it says, and what to test next."""
+
+    seen: str
+    says: str
+    next_test: str
+
+
+@dataclass(frozen=True)
+class Calculator:
+    """A declared calculator. Calling it with texts, readings or JSON values gives a Result."""
+
+    function: Callable[..., Result]
+    name: str
+    title: str
+    summary: str
+    stage: str
+    side: str
+    outputs: Mapping[str, Output]
+    proves: str
+    cautions: tuple[Caution, ...]
+    sources: tuple[str, ...]
+    examples: tuple[Example, ...]
+    needs: tuple[str, ...] = ()
+    procedure: tuple[str, ...] = ()
+    formulas: tuple[str, ...] = ()
+    meanings: tuple[Meaning, ...] = ()
+    quick: str = ""
+    charts: Callable[[Mapping[str, Any]], tuple[Plot, ...]] | None = None
+    revision: str = "1"
+    parameters: tuple[Parameter, ...] = field(default=())
+
+    def __call__(self, **inputs: Any) -> Result:
+        """Work it out. Raises InputError with a line for every wrong input."""
+        from .running import run
+
+        return run(self, inputs)
+
+    def parameter(self, name: str) -> Parameter:
+        """The input of that name. Raises KeyError."""
+        return {parameter.name: parameter for parameter in self.parameters}[name]
+
+
+def calculator(
+    *,
+    title: str,
+    stage: str,
+    side: str,
+    proves: str,
+    outputs: Mapping[str, Output],
+    cautions: typing.Sequence[Caution],
+    sources: typing.Sequence[str],
+    examples: typing.Sequence[Example],
+    needs: typing.Sequence[str] = (),
+    procedure: typing.Sequence[str] = (),
+    formulas: typing.Sequence[str] = (),
+    meanings: typing.Sequence[Meaning] = (),
+    quick: str = "",
+    charts: Callable[[Mapping[str, Any]], tuple[Plot, ...]] | None = None,
+    revision: str = "1",
+) -> Callable[[Callable[..., Result]], Calculator]:
+    """Declare the decorated function as a calculator. Its name is the command, its docstring's first line the summary.
+
+    title: for cards and reports. stage: supply, generation, storage, delivery, or "any". side: hydraulic, control, or "any".
+    proves: what the test proves, in a sentence. outputs: by name. cautions, sources, examples: at least one of each
+    (a calculator of stage "any", which has nobody touch anything, may go without cautions).
+    needs, procedure, formulas, meanings: for the card. quick: `module:function` for a command that must start at once; it gets
+    the arguments and returns the text to print, or None to leave the work to the ordinary way. charts: data for the card's
+    charts, from the inputs that are known. revision: of the card.
+
+    Every parameter is `Annotated[type, field]` with a field of `baybook.api`; a default makes it optional.
+    Raises PluginError for a declaration that is not complete.
+    """
+
+    def declare(function: Callable[..., Result]) -> Calculator:
+        return Calculator(
+            function=function, name=function.__name__.replace("_", "-"), title=title, summary=_summary(function),
+            stage=_one_of(stage, (*STAGES, "any"), "stage"), side=_one_of(side, (*SIDES, "any"), "side"),
+            outputs=dict(outputs), proves=proves, cautions=tuple(cautions) if stage == "any" else _some(cautions, "cautions"), sources=_some(sources, "sources"),
+            examples=_some(examples, "examples"), needs=tuple(needs), procedure=tuple(procedure), formulas=tuple(formulas),
+            meanings=tuple(meanings), quick=quick, charts=charts, revision=revision, parameters=_parameters(function),
+        )  # fmt: skip
+
+    return declare
+
+
+def _summary(function: Callable[..., Any]) -> str:
+    lines = (inspect.getdoc(function) or "").strip().splitlines()
+    if not lines:
+        raise PluginError(f"calculator {function.__name__} has no docstring; its first line is the command's summary")
+    return lines[0].rstrip(".")
+
+
+def _one_of(word: str, words: tuple[str, ...], what: str) -> str:
+    if word not in words:
+        raise PluginError(f"a calculator's {what} is {word!r}; use one of {', '.join(words)}")
+    return word
+
+
+def _some(items: typing.Sequence[Any], what: str) -> tuple[Any, ...]:
+    if not items:
+        raise PluginError(f"a calculator is declared without {what}")
+    return tuple(items)
+
+
+def _parameters(function: Callable[..., Any]) -> tuple[Parameter, ...]:
+    hints = typing.get_type_hints(function, include_extras=True)
+    return tuple(
+        Parameter(name, _field(function, name, hints.get(name)), parameter.default)
+        for name, parameter in inspect.signature(function).parameters.items()
+    )
+
+
+def _field(function: Callable[..., Any], name: str, hint: Any) -> Field:
+    for extra in getattr(hint, "__metadata__", ()):
+        if isinstance(extra, Field):
+            return extra
+    raise PluginError(f"parameter {name} of calculator {function.__name__} is not Annotated with a field of baybook.api")

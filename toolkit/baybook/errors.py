@@ -1,0 +1,79 @@
+"""What may go wrong, in words for a person. Light: it is on the fastest path.
+
+Two families. `InputError` is for what a user gave: every wrong input at once, one line each, exit code 2.
+`PluginError` is for a mistake of a plugin's author: a user is never told that it is theirs.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+
+class Problem:
+    """One wrong input: which, the value given, why not, and what would do. `given` is None for a missing one."""
+
+    __slots__ = ("given", "input", "why", "would_do")
+
+    def __init__(self, input: str, given: object, why: str, would_do: str = "") -> None:
+        self.input, self.given, self.why, self.would_do = input, given, why, would_do
+
+    def __str__(self) -> str:
+        start = f"{self.input}: " if self.input else ""
+        given = "" if self.given is None else f"{_quoted(self.given)} "
+        return f"{start}{given}{self.why}" + (f"; {self.would_do}" if self.would_do else "")
+
+    def to_dict(self) -> dict[str, object]:
+        """The same parts for JSON."""
+        given = None if self.given is None else str(self.given)
+        return {"input": self.input, "given": given, "why": self.why, "would_do": self.would_do}
+
+
+def _quoted(given: object) -> str:
+    text = " ".join(str(given).split())
+    return f'"{text[:60]}…"' if len(text) > 60 else f'"{text}"'
+
+
+class BaybookError(Exception):
+    """The base of both families."""
+
+    exit_code = 1
+
+    def to_dict(self) -> dict[str, object]:
+        """The error for `--json`."""
+        return {"error": {"exit_code": self.exit_code, "message": str(self), "problems": []}}
+
+
+class InputError(BaybookError):
+    """Input that cannot be used: `problems` has a line for each. Exit code 2."""
+
+    exit_code = 2
+
+    def __init__(self, problems: Iterable[Problem]) -> None:
+        self.problems = tuple(problems)
+        super().__init__("\n".join(map(str, self.problems)))
+
+    @classmethod
+    def one(cls, input: str, given: object, why: str, would_do: str = "") -> InputError:
+        """An error of a single wrong input."""
+        return cls([Problem(input, given, why, would_do)])
+
+    def to_dict(self) -> dict[str, object]:
+        """The error for `--json`, with every problem's parts."""
+        problems = [problem.to_dict() for problem in self.problems]
+        return {"error": {"exit_code": self.exit_code, "message": str(self), "problems": problems}}
+
+
+class Refused(ValueError):
+    """Raised while one value is read, before it is known which input it belongs to: why not, and what would do."""
+
+    def __init__(self, why: str, would_do: str = "") -> None:
+        super().__init__(f"{why}; {would_do}" if would_do else why)
+        self.why, self.would_do = why, would_do
+
+
+class PluginError(BaybookError):
+    """A plugin did not keep to the interface. Exit code 1."""
+
+
+class MissingLibrary(BaybookError):
+    """A system or optional library that a command needs is not there; the text says the line that installs it."""

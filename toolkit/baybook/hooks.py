@@ -1,0 +1,88 @@
+"""The hooks a plugin may implement. Each docstring is enough to write against. Interface version 1."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from typing import TYPE_CHECKING
+
+import pluggy
+
+if TYPE_CHECKING:
+    from .declare import Calculator
+    from .offers import CardOffer, FuelOffer, UnitOffer
+
+INTERFACE = 1
+PROJECT = "baybook"
+hookspec = pluggy.HookspecMarker(PROJECT)
+hookimpl = pluggy.HookimplMarker(PROJECT)
+
+
+@hookspec
+def baybook_calculators() -> Iterable[Calculator]:  # type: ignore[empty-body]  # a specification has no body
+    """Return the calculators that the plugin offers: objects made by the decorator `baybook.api.calculator`.
+
+    Called once when the plugin is first seen or has changed, and again in a process that runs one of them; not called while
+    the plugin is switched off. It has no arguments, must return at once and import nothing heavy.
+
+    Example, in the module that the entry point names::
+
+        from baybook.api import hookimpl
+        from .calculator import leak_rate
+
+        @hookimpl
+        def baybook_calculators():
+            return [leak_rate]
+
+    Since interface version 1.
+    """
+
+
+@hookspec
+def baybook_cards() -> Iterable[CardOffer]:  # type: ignore[empty-body]
+    """Return cards that belong to no calculator: `baybook.api.CardOffer` objects. A calculator's own card needs no hook.
+
+    Called once when the plugin is first seen or has changed, and again in a process that lists or prints cards; the offer's
+    `make` is called only for a card that is printed. No arguments.
+
+    Example::
+
+        @hookimpl
+        def baybook_cards():
+            return [CardOffer("bench-safety", "Safety at the test bench", make_card)]
+
+    Since interface version 1.
+    """
+
+
+@hookspec
+def baybook_fuels() -> Iterable[FuelOffer]:  # type: ignore[empty-body]
+    """Return the fuel models that the plugin offers: `baybook.api.FuelOffer` objects.
+
+    Called once when the plugin is first seen or has changed, and again in a process that needs one of its fuels; the offer's
+    `make` is called with what the user knows of the fuel. No arguments.
+
+    Example::
+
+        @hookimpl
+        def baybook_fuels():
+            return [FuelOffer("my-test-oil", "the oil of our bench", make_test_oil)]
+
+    Since interface version 1.
+    """
+
+
+@hookspec
+def baybook_units() -> Iterable[UnitOffer]:  # type: ignore[empty-body]
+    """Return units that the plugin adds: `baybook.api.UnitOffer` objects.
+
+    Called once when the plugin is first seen or has changed; the factors are then kept, so that a command pays nothing.
+    A spelling that is taken within the family leaves the whole plugin out. No arguments.
+
+    Example::
+
+        @hookimpl
+        def baybook_units():
+            return [UnitOffer("flow", "drop/min", "0.05 * millilitre / minute")]
+
+    Since interface version 1.
+    """

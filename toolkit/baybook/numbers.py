@@ -1,0 +1,121 @@
+"""Numbers as people type them, and numbers as Baybook prints them. Light: it is on the fastest path.
+
+Text never reaches an expression parser: a number has a grammar of its own and a bounded length.
+"""
+
+from __future__ import annotations
+
+from .errors import Refused
+
+MAX_LENGTH = 40
+_GROUPING = " \u00a0\u202f\u2009'’"
+_DIGITS = "0123456789"
+
+
+def split_number(text: str) -> tuple[str, str]:
+    """The leading number of `text` and what follows it, both stripped; the number is "" where there is none."""
+    end, seen_exponent = 0, False
+    while end < len(text):
+        char = text[end]
+        if char in _DIGITS or char in ".," or (char in "+-" and (end == 0 or text[end - 1] in "eE")):
+            pass
+        elif char in "eE" and not seen_exponent and _exponent_follows(text, end):
+            seen_exponent = True
+        elif not (char in _GROUPING and _group_follows(text, end)):
+            break
+        end += 1
+    return text[:end].strip(), text[end:].strip()
+
+
+def _exponent_follows(text: str, at: int) -> bool:
+    after = text[at + 1 : at + 3].lstrip("+-")
+    return at > 0 and text[at - 1] in _DIGITS + "." and after[:1] in _DIGITS and after != ""
+
+
+def _group_follows(text: str, at: int) -> bool:
+    """Three digits and then no fourth: the space in "1 500 bar" groups, the one in "25 600 V" of a list would too."""
+    group = text[at + 1 : at + 4]
+    return at > 0 and text[at - 1] in _DIGITS and len(group) == 3 and group.isdigit() and not text[at + 4 : at + 5].isdigit()
+
+
+def parse_number(text: str) -> tuple[float, float]:
+    """The number written as `text`, and one unit of its last digit.
+
+    A decimal point or a decimal comma; thousands grouped by space, apostrophe, or the other mark. Raises Refused for what
+    could be read in two ways (`1,500`), for nan and inf, for more than 40 characters and for exponents beyond 30.
+    """
+    if len(text) > MAX_LENGTH:
+        raise Refused(f"is a number of more than {MAX_LENGTH} characters", "round it")
+    mantissa, _, exponent = text.replace("E", "e").partition("e")
+    sign, digits = (mantissa[0], mantissa[1:]) if mantissa[:1] in ("+", "-") and mantissa else ("", mantissa)
+    for char in _GROUPING:
+        digits = digits.replace(char, "")
+    digits = _decimal_point(digits)
+    whole, _, fraction = digits.partition(".")
+    if not (whole + fraction).isdigit() or not (whole + fraction).isascii():
+        raise Refused("is not a number", "give digits, such as 350 or 1.5")
+    power = _exponent(exponent) if "e" in text.lower() else 0
+    return float(f"{sign}{whole or '0'}.{fraction or '0'}e{power}"), 10.0 ** (power - len(fraction))
+
+
+def _exponent(text: str) -> int:
+    digits = text.lstrip("+-")
+    if not digits.isdigit() or not digits.isascii() or len(digits) > 2 or int(digits) > 30:
+        raise Refused("has an exponent beyond 30", "give it in a larger or smaller unit")
+    return -int(digits) if text.startswith("-") else int(digits)
+
+
+def _decimal_point(digits: str) -> str:
+    """`digits` with its decimal mark as a point and no grouping mark."""
+    point, comma = digits.rfind("."), digits.rfind(",")
+    if point >= 0 and comma >= 0:
+        mark, group = (".", ",") if point > comma else (",", ".")
+        head, _, tail = digits.rpartition(mark)
+        _check_groups(head, group)
+        return head.replace(group, "") + "." + tail
+    mark = "," if comma >= 0 else "."
+    if digits.count(mark) > 1:
+        _check_groups(digits, mark)
+        return digits.replace(mark, "")
+    if mark == ",":
+        whole, _, tail = digits.partition(",")
+        if len(tail) == 3 and whole.strip("0") and len(whole) <= 3:
+            raise Refused("could be read in two ways", f"write {whole}.{tail} or {whole}{tail}")
+    return digits.replace(",", ".")
+
+
+def _check_groups(text: str, mark: str) -> None:
+    head, *groups = text.split(mark)
+    if not 1 <= len(head) <= 3 or any(len(group) != 3 for group in groups):
+        raise Refused("has decimal and grouping marks that do not fit together", "write it as 1234.5")
+
+
+def decimals_for(width: float) -> int:
+    """Decimals that show two significant digits of `width` (may be negative); width must be positive and finite."""
+    mantissa, _, exponent = f"{width:.1e}".partition("e")
+    return 1 - int(exponent)
+
+
+def show(value: float, width: float = 0.0) -> str:
+    """`value` rounded to two significant digits of its 95 % half-width; to six of its own where there is none."""
+    if value != value or value in (float("inf"), float("-inf")):
+        return str(value)
+    if not 0 < width < float("inf"):
+        return plain(value)
+    decimals = decimals_for(width)
+    return fixed(value, decimals)
+
+
+def fixed(value: float, decimals: int) -> str:
+    """`value` with that many decimals; negative `decimals` round to tens, hundreds …"""
+    rounded = round(value, decimals) + 0.0  # + 0.0 turns -0.0 into 0.0
+    text = f"{rounded:.{max(decimals, 0)}f}"
+    return text if len(text) < 16 else f"{rounded:.6g}"
+
+
+def plain(value: float, digits: int = 6) -> str:
+    """`value` to so many significant digits, without an exponent where it reads well without one."""
+    text = f"{value:.{digits}g}"
+    if "e" not in text or not 1e-4 <= abs(value) < 1e15:
+        return text
+    return f"{float(text):.0f}" if abs(value) >= 1 else f"{float(text):.{digits}f}"

@@ -1,0 +1,60 @@
+"""What a plugin may offer beside calculators. Each checks itself when it is made."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Any
+
+from .errors import PluginError
+
+if TYPE_CHECKING:
+    from .cards.data import Card
+    from .fuels import FuelModel
+
+
+def _check_name(name: object, what: str) -> None:
+    if not isinstance(name, str) or not name or not name.replace("-", "").replace("_", "").isalnum() or len(name) > 60:
+        raise PluginError(f"{what} has the name {name!r}; use letters, digits and hyphens")
+
+
+@dataclass(frozen=True)
+class CardOffer:
+    """A card without a calculator: its name, its title, and a function that makes it when it is printed."""
+
+    name: str
+    title: str
+    make: Callable[[], Card]
+
+    def __post_init__(self) -> None:
+        _check_name(self.name, "a card")
+
+
+@dataclass(frozen=True)
+class FuelOffer:
+    """A fuel by name. make(**known) gives the model; known may hold density and viscosity readings (see baybook.fuels)."""
+
+    name: str
+    title: str
+    make: Callable[..., FuelModel]
+
+    def __post_init__(self) -> None:
+        _check_name(self.name, "a fuel")
+
+
+@dataclass(frozen=True)
+class UnitOffer:
+    """A unit: the family it belongs to (a new one is allowed), its symbol, and its size in the words of definitions.txt.
+
+    others: further spellings. Example: UnitOffer("flow", "drop/min", "0.05 * millilitre / minute", ("drops/min",)).
+    """
+
+    family: str
+    symbol: str
+    expression: str
+    others: tuple[str, ...] = ()
+
+    def __post_init__(self) -> None:
+        fields: tuple[Any, ...] = (self.family, self.symbol, self.expression, *self.others)
+        if not all(isinstance(text, str) and text.strip() and len(text) < 100 for text in fields):
+            raise PluginError(f"a unit needs short texts for family, symbol and expression, not {fields!r}")

@@ -1,0 +1,172 @@
+"""Readings: a measured number with its unit and its uncertainty, read from text once. Light: on the fastest path.
+
+What is typed after ± is a 95 % half-width. A reading typed without one takes half a unit of its last digit, taken as equally
+likely within (JCGM 100:2008, 4.3.7 and F.2.2.1), and says so: `assumed`.
+"""
+
+from __future__ import annotations
+
+from . import numbers, units
+from .errors import Refused
+from .kinds import KINDS, PRESSURE_BY_REFERENCE, Kind
+from .units import Unit
+
+COVERAGE = 1.959963984540054  # normal, 95 % two-sided
+MAX_LENGTH = 80
+
+
+class Reading:
+    """A measured value: `value` and standard uncertainty `u` in `unit`, of a `kind`; `assumed` where u was not typed."""
+
+    __slots__ = ("assumed", "kind", "text", "u", "unit", "value")
+
+    def __init__(
+        self, value: float, unit: Unit, kind: Kind, u: float = 0.0, *, assumed: bool = False, text: str = ""
+    ) -> None:
+        self.value, self.unit, self.kind, self.u, self.assumed = value, unit, kind, u, assumed
+        self.text = text or f"{numbers.show(value, u * COVERAGE)} {unit.symbol}"
+
+    def __repr__(self) -> str:
+        return f"Reading({self.text!r}, {self.kind.name})"
+
+    def __str__(self) -> str:
+        return self.text
+
+    def to(self, symbol: str) -> Reading:
+        """The same reading in another unit of its family. Raises units.UnknownUnit or ValueError for a unit that does not fit."""
+        target = units.find(symbol, self.unit.family)
+        value = units.convert(self.value, self.unit, target)
+        width = units.convert_width(self.u, self.unit, target)
+        return Reading(value, target, self.kind, width, assumed=self.assumed, text=self.text)
+
+    def number(self, symbol: str) -> float:
+        """The value in `symbol`."""
+        return self.to(symbol).value
+
+    @property
+    def half_width(self) -> float:
+        """The 95 % half-width, in the reading's unit."""
+        return self.u * COVERAGE
+
+
+def parse(text: str, kind: Kind | None = None) -> Reading:
+    """The reading written as `text`: `350 bar`, `350 ± 5 bar`, `350bar+-1%`, `1,5 MPa`, `-0.3 bar`.
+
+    With `kind` given a unit that does not fit it is refused with those that do; without, the unit decides the kind.
+    Raises Refused, with the reason and what would do.
+    """
+    body, spread = _sides(_prepare(text))
+    number_text, unit_text = numbers.split_number(body)
+    if not number_text:
+        raise Refused("has no number", f"give a reading, such as {kind.example if kind else '350 bar'}")
+    value, last_digit = numbers.parse_number(number_text)
+    percent, width, width_unit = _spread(spread)
+    if not unit_text and (width_unit != "" or percent):
+        unit_text, width_unit = width_unit, ""
+    unit, found_kind = _unit(unit_text, kind)
+    if spread is None:
+        return Reading(value, unit, found_kind, last_digit / 2 / 3**0.5, assumed=True, text=text.strip())
+    half = abs(value) * width / 100 if percent else _in_unit(width, width_unit, unit)
+    return Reading(value, unit, found_kind, half / COVERAGE, text=text.strip())
+
+
+def _prepare(text: str) -> str:
+    if len(text) > MAX_LENGTH:
+        raise Refused(f"is longer than {MAX_LENGTH} characters", "give one number and its unit")
+    plain = text.replace("\u2212", "-").replace("+/-", "±").replace("+-", "±").replace("±", " ± ").strip()
+    if plain.startswith("(") and ")" in plain:
+        inside, _, after = plain[1:].partition(")")
+        return f"{inside} {after}"
+    return plain
+
+
+def _sides(text: str) -> tuple[str, str | None]:
+    body, mark, spread = text.partition("±")
+    if not mark:
+        return body.strip(), None
+    if "±" in spread:
+        raise Refused("has more than one ±", "give one, such as 350 ± 5 bar")
+    return body.strip(), spread.strip()
+
+
+def _spread(text: str | None) -> tuple[bool, float, str]:
+    """(in per cent?, half-width, unit text) of what stands after ±."""
+    if text is None:
+        return False, 0.0, ""
+    number_text, rest = numbers.split_number(text)
+    if not number_text:
+        raise Refused("has no number after ±", "give one, such as 350 ± 5 bar")
+    width, _ = numbers.parse_number(number_text)
+    if width < 0:
+        raise Refused("has a negative uncertainty", "give its size, such as ± 5 bar")
+    if rest.startswith("%"):
+        return True, width, rest[1:].strip()
+    return False, width, rest
+
+
+def _unit(text: str, kind: Kind | None) -> tuple[Unit, Kind]:
+    """The unit and the kind it makes the reading, checked against the kind that is wanted."""
+    if not text:
+        raise Refused("has no unit", f"give one, such as {kind.example if kind else '350 bar'}")
+    unit, reference = find_unit(text, kind.family if kind else None)
+    found = PRESSURE_BY_REFERENCE[reference] if reference else KINDS[kind_of_family(unit.family)]
+    if kind is None:
+        return unit, found
+    if unit.family != kind.family:
+        raise Refused(f"is {article(unit.family)}", f"give {article(kind.name)}, such as {kind.example}")
+    if reference and reference != kind.reference and kind.name != "pressure":
+        raise Refused(f"is {article(found.name)}", f"give {article(kind.name)}, such as {kind.example}")
+    return unit, found if kind.name == "pressure" and reference else kind
+
+
+def kind_of_family(family: str) -> str:
+    """The name of the widest kind of a family; units from a plugin may bring a family of their own."""
+    if family not in KINDS:
+        unit = units.in_family(family)[0].symbol
+        KINDS[family] = Kind(family, family, unit, f"1 {unit}")
+    return family
+
+
+_MARKS = (
+    ("(g)", "gauge"), ("(a)", "absolute"), ("(gauge)", "gauge"), ("(abs)", "absolute"), ("(absolute)", "absolute"),
+    (" gauge", "gauge"), (" absolute", "absolute"), (" abs", "absolute"), (" rel", "gauge"), (" g", "gauge"),
+    (" a", "absolute"), ("g", "gauge"), ("a", "absolute"),
+)  # fmt: skip
+
+
+def find_unit(text: str, family: str | None = None) -> tuple[Unit, str]:
+    """The unit written as `text` and its pressure reference ("gauge", "absolute" or ""). Raises Refused."""
+    try:
+        return units.find(text, family), ""
+    except units.UnknownUnit as error:
+        for mark, reference in _MARKS:
+            head = units.tidy(text).removesuffix(mark).strip()
+            if units.tidy(text).endswith(mark) and head:
+                try:
+                    unit = units.find(head, "pressure")
+                except units.UnknownUnit:
+                    continue
+                if unit.family == "pressure":
+                    return unit, reference
+        near = f"did you mean {' or '.join(error.near)}?" if error.near else _choices(family)
+        raise Refused(f'has a unit that is not known, "{text}"', near) from None
+
+
+def _choices(family: str | None) -> str:
+    known = units.in_family(family or "") or units.in_family("pressure")
+    return "use " + ", ".join(unit.symbol for unit in known[:12])
+
+
+def _in_unit(width: float, unit_text: str, unit: Unit) -> float:
+    """The half-width in the reading's unit; a temperature's may be given in K or in its own degrees."""
+    if not unit_text:
+        return width
+    other, _ = find_unit(unit_text, unit.family)
+    if other.family != unit.family and not (unit.family == "temperature" and other.family == "temperature difference"):
+        raise Refused(f"has an uncertainty that is {article(other.family)}", f"give it in {unit.symbol} or in %")
+    return units.convert_width(width, other, unit)
+
+
+def article(noun: str) -> str:
+    """The noun with its indefinite article."""
+    return f"an {noun}" if noun[:1] in "aeio" else f"a {noun}"

@@ -1,0 +1,110 @@
+"""What is on offer in this environment, from the index; a plugin is imported only when something of it is used."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cache
+from typing import Any
+
+from . import units
+from .declare import Calculator
+from .errors import InputError, PluginError
+from .plugins import index
+from .plugins.index import Index
+
+
+@dataclass(frozen=True)
+class Listed:
+    """A calculator as the index lists it."""
+
+    plugin: str
+    name: str
+    stage: str
+    side: str
+    quick: str
+    title: str
+    summary: str
+
+
+class Registry:
+    """The accepted plugins' offers."""
+
+    def __init__(self, found: Index) -> None:
+        self.index = found
+        units.add(index.unit_rows(found))
+
+    def listed(self) -> list[Listed]:
+        """Every calculator on offer, without importing its plugin."""
+        return [Listed(*row) for row in self.index.of("calculator")]
+
+    def left_out(self) -> list[str]:
+        """A line for every plugin that is left out, with the cause."""
+        return [
+            f"plugin {distribution} {version} [{name}] is left out: {reason}"
+            for name, distribution, version, _, state, reason in self.index.of("plugin")
+            if state == "left out"
+        ]
+
+    def calculator(self, name: str) -> Calculator:
+        """The calculator of that name. Raises InputError with a near name where there is none."""
+        plugin = self._plugin_offering("calculator", name.replace("_", "-"))
+        return next(c for c in self._offers(plugin).calculators if c.name == name.replace("_", "-"))
+
+    def fuel_names(self) -> list[str]:
+        """The names of all fuels on offer."""
+        return [row[1] for row in self.index.of("fuel")]
+
+    def fuel(self, name: str) -> Any:
+        """The FuelOffer of that name. Raises InputError."""
+        return next(f for f in self._offers(self._plugin_offering("fuel", name)).fuels if f.name == name)
+
+    def cards(self) -> list[tuple[str, str]]:
+        """(name, title) of every card on offer that belongs to no calculator."""
+        return [(row[1], row[2]) for row in self.index.of("card")]
+
+    def card(self, name: str) -> Any:
+        """The CardOffer of that name. Raises InputError."""
+        return next(c for c in self._offers(self._plugin_offering("card", name)).cards if c.name == name)
+
+    def _plugin_offering(self, what: str, name: str) -> str:
+        owners = {row[1]: row[0] for row in self.index.of(what)}
+        if name in owners:
+            return owners[name]
+        from difflib import get_close_matches
+
+        close = get_close_matches(name, list(owners), n=1)
+        would_do = f"did you mean {close[0]}?" if close else f"use one of {', '.join(sorted(owners)) or 'none: nothing is installed'}"
+        raise InputError.one("", name, f"is not a {what} that is known", would_do)
+
+    def _offers(self, plugin: str) -> Any:
+        from .plugins.loading import load_offers
+
+        name, distribution, version, module, *_ = next(row for row in self.index.of("plugin") if row[0] == plugin and row[4] == "accepted")
+        try:
+            return load_offers(module)
+        except PluginError as error:
+            raise PluginError(f"plugin {distribution} {version} [{name}] {error}") from error
+
+
+@cache
+def registry() -> Registry:
+    """The registry of this process; the index is built first where it is missing or stale."""
+    found = index.read()
+    if found is None:
+        from .plugins.building import build
+
+        found = build()
+    return Registry(found)
+
+
+def find_fuel(name: str, **known: Any) -> Any:
+    """The fuel model of that name, or of a TOML file that describes one, made with what is known of the fuel.
+
+    known: what the model's maker takes, such as density and viscosity readings. Raises InputError for an unknown name or a
+    file that cannot be used.
+    """
+    if name.endswith(".toml"):
+        from .fuels import fuel_from_file
+
+        return fuel_from_file(name)
+    return registry().fuel(name).make(**known)

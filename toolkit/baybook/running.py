@@ -1,0 +1,129 @@
+"""Run a calculator: read its inputs, call it, complete its result. The one way, whoever asks."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import replace
+from typing import Any
+
+from .declare import Calculator, Output, Parameter
+from .errors import BaybookError, InputError, PluginError, Problem, Refused
+from .estimate import Estimate
+from .result import Result
+from .text import ASSUMED
+
+
+def calculate(name: str, /, **inputs: Any) -> Result:
+    """Work out the calculator of that name; inputs as text (`start="350 ± 5 bar"`), readings, or JSON values.
+
+    Raises InputError for an unknown calculator and for wrong inputs, a line for each.
+    """
+    from .registry import registry
+
+    return run(registry().calculator(name), inputs)
+
+
+def run(calculator: Calculator, raw: Mapping[str, Any], *, spell: str = "") -> Result:
+    """Work it out from raw values. spell: what stands before an input's name in messages ("--" on the command line).
+
+    Raises InputError with every wrong input, PluginError when the calculator does not keep to its declaration or fails.
+    """
+    values = read_inputs(calculator, raw, spell=spell)
+    try:
+        result = calculator.function(**values)
+    except InputError as error:
+        problems = [Problem(label(problem.input, calculator, spell), problem.given, problem.why, problem.would_do) for problem in error.problems]
+        raise InputError(problems) from error
+    except BaybookError:
+        raise
+    except Exception as error:
+        raise PluginError(f"calculator {calculator.name} failed: {type(error).__name__}: {error}") from error
+    return _complete(calculator, values, result)
+
+
+def read_inputs(calculator: Calculator, raw: Mapping[str, Any], *, spell: str = "") -> dict[str, Any]:
+    """Every input's value, defaults filled in. Raises InputError with all that is wrong, missing or unknown."""
+    problems = [_unknown(name, calculator, spell) for name in raw if name not in {p.name for p in calculator.parameters}]
+    values = {}
+    for parameter in calculator.parameters:
+        given = raw.get(parameter.name)
+        if given is None or given == ():
+            if parameter.required:
+                problems.append(_missing(parameter, calculator, spell))
+                continue
+            given = parameter.default
+        try:
+            values[parameter.name] = None if given is None else parameter.field.parse(given)
+        except Refused as error:
+            problems.append(Problem(label(parameter.name, calculator, spell), given_text(given), error.why, error.would_do))
+    if problems:
+        raise InputError(problems)
+    return values
+
+
+def given_text(given: Any) -> str:
+    """What was given, as the person wrote it."""
+    if isinstance(given, Mapping):
+        return str(given.get("text", given.get("range", dict(given))))
+    return "; ".join(map(given_text, given)) if isinstance(given, list | tuple) else str(given)
+
+
+def label(name: str, calculator: Calculator, spell: str) -> str:
+    """An input's name as the person knows it: `--end-temperature` in a terminal, `end_temperature` elsewhere."""
+    if not spell:
+        return name
+    positional = any(p.name == name and p.field.positional for p in calculator.parameters)
+    return name.upper() if positional else spell + name.replace("_", "-")
+
+
+def _missing(parameter: Parameter, calculator: Calculator, spell: str) -> Problem:
+    would_do = f"give {parameter.field.help}, such as {parameter.field.example()}"
+    return Problem(label(parameter.name, calculator, spell), None, "is missing", would_do)
+
+
+def _unknown(name: str, calculator: Calculator, spell: str) -> Problem:
+    from difflib import get_close_matches
+
+    names = [parameter.name for parameter in calculator.parameters]
+    close = get_close_matches(name, names, n=1)
+    would_do = f"did you mean {close[0]}?" if close else f"use {', '.join(names)}"
+    return Problem(label(name, calculator, spell), None, f"is not an input of {calculator.name}", would_do)
+
+
+def _complete(calculator: Calculator, values: Mapping[str, Any], result: Result) -> Result:
+    if not isinstance(result, Result):
+        raise PluginError(f"calculator {calculator.name} returned {type(result).__name__}, not a Result")
+    for name, output in result.outputs.items():
+        _check_output(calculator, name, output)
+    records = {
+        p.name: p.field.record(values[p.name]) for p in calculator.parameters if values.get(p.name) is not None
+    }
+    assumed = [name for name, record in records.items() if record["assumed"]]
+    notes = result.notes
+    if assumed:
+        notes = (*notes, ASSUMED.format(", ".join(assumed)))
+    return replace(
+        result, calculator=calculator.name, inputs=records, notes=notes, sources=(*calculator.sources, *result.sources),
+        cautions=tuple(caution.to_dict() for caution in calculator.cautions),
+    )  # fmt: skip
+
+
+def _check_output(calculator: Calculator, name: str, value: Estimate | str) -> None:
+    declared = declared_output(calculator, name)
+    if declared is None:
+        raise PluginError(f"calculator {calculator.name} returned the output {name!r}, which it does not declare")
+    if isinstance(value, str) != (declared.kind == "word"):
+        raise PluginError(f"calculator {calculator.name} declares {name!r} as {declared.kind} and returned {value!r}")
+
+
+def declared_output(calculator: Calculator, name: str) -> Output | None:
+    """The declaration of an output, `{n}` standing for a number and `{unit}` for a unit; None where there is none."""
+    if name in calculator.outputs:
+        return calculator.outputs[name]
+    for pattern, output in calculator.outputs.items():
+        if pattern == "{unit}":
+            return output
+        head, mark, tail = pattern.partition("{n}")
+        if mark and name.startswith(head) and name.endswith(tail) and name[len(head) : len(name) - len(tail)].isdigit():
+            return output
+    return None

@@ -1,0 +1,59 @@
+"""The program's entry. What needs nothing but a look-up is answered here; everything else goes to `baybook.cli`.
+
+Light: whatever is imported here is paid by every command.
+"""
+
+from __future__ import annotations
+
+import sys
+
+
+def main() -> int:
+    """Run the command line on the process's arguments; returns the exit code."""
+    arguments = sys.argv[1:]
+    if arguments == ["--version"]:
+        from . import __version__
+
+        sys.stdout.write(f"baybook {__version__}\n")
+        return 0
+    text = _quick_answer(arguments)
+    if text is not None:
+        sys.stdout.write(text)
+        return 0
+    from .cli.main import run
+
+    return run(arguments)
+
+
+def _quick_answer(arguments: list[str]) -> str | None:
+    """What the calculator's own quick function says to plain arguments; None where the ordinary way has to answer."""
+    if len(arguments) < 2 or any(argument.startswith("--") for argument in arguments):
+        return None
+    from .plugins import index
+
+    found = index.read()
+    if found is None or any(row[4] == "left out" for row in found.of("plugin")):
+        return None
+    for _, name, _, _, quick, *_ in found.of("calculator"):
+        if name == arguments[0] and quick:
+            return _call(found, quick, arguments[1:])
+    return None
+
+
+def _call(found: object, quick: str, arguments: list[str]) -> str | None:
+    from . import units
+    from .plugins import index
+
+    module, _, function = quick.partition(":")
+    try:
+        rows = index.unit_rows(found)  # type: ignore[arg-type]  # typed as object to keep the import inside
+        if rows:
+            units.add(rows)
+        answer = getattr(__import__(module, fromlist=[function]), function)(arguments)
+    except Exception:  # the ordinary way meets the same fault and tells it properly
+        return None
+    return answer if isinstance(answer, str) else None
+
+
+if __name__ == "__main__":
+    sys.exit(main())
