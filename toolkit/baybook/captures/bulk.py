@@ -24,7 +24,11 @@ if TYPE_CHECKING:
 
     from .model import Floats
 
+    Lines = range | NDArray[np.int64] | Sequence[int]
+
 LF = 10
+_REMARKS = b"#%!*'/"
+_SWAP_TEXT = str.maketrans(".,", ",.")
 _SWAP = bytes.maketrans(b".,", b",.")
 _LEAF = 32  # rows; below this, cell by cell
 
@@ -34,7 +38,7 @@ class Plan:
     """What is read: the delimiter ("" for one column), decimal mark and width of rows, and the wanted columns from 0.
 
     clock: places in `wanted` that hold clock times, with the room in bytes for one; keep_bad: an unreadable line still
-    takes its place in time (there is a sample rate and no time column).
+    takes its place in time (there is a sample rate and no time column); decimals: how many the last column always has, if so.
     """
 
     delimiter: str
@@ -43,6 +47,7 @@ class Plan:
     wanted: tuple[int, ...]
     clock: dict[int, int]
     keep_bad: bool
+    decimals: int | None
     decode: Callable[[bytes], str]
 
 
@@ -70,7 +75,7 @@ class Rows:
     """Rows read from a block: an array of shape (n,) for each wanted column, and the line number of each row."""
 
     values: list[Floats]
-    lines: NDArray[np.int64] | range
+    lines: Lines
 
 
 class Reader:
@@ -81,22 +86,38 @@ class Reader:
         self.sep = ord(plan.delimiter) if plan.delimiter else LF
         self.dtype = [(f"c{place}", f"S{plan.clock[place]}" if place in plan.clock else "f8")
                       for place in range(len(plan.wanted))]
+        self.remarks = list(_REMARKS if plan.delimiter == ";" else _REMARKS + b";")
+        self.dirty = False  # a block held something that numpy would not read
         self.quoted_marks = plan.delimiter == "," == plan.decimal
 
     def read(self, block: Block) -> Rows:
         """The rows of a block of whole lines."""
         import numpy as np
 
+        if block.cut and self._is_cut_off(block):
+            return Rows([np.empty(0) for _ in self.plan.wanted], [])
         data = self._plain(block.data)
         figures = np.frombuffer(data, np.uint8)
         seps = np.flatnonzero((figures == self.sep) | (figures == LF))
         count = block.data.count(b"\n")
-        if self._regular(figures, seps, count) and not self._has_remarks(data):
-            values = self._quick(data, count)
-            if values is None:
-                values = self._patched(data, range(block.first_line, block.first_line + count))
-            return Rows(values, range(block.first_line, block.first_line + count))
-        return self._irregular(block, data, figures, seps)
+        if self._regular(figures, seps, count):
+            lines = range(block.first_line, block.first_line + count)
+            rows = Rows(self._alike(data, lines), lines)
+        else:
+            rows = self._irregular(block, data, figures, seps)
+        self._take_out_over_range(rows)
+        return rows
+
+    def _is_cut_off(self, block: Block) -> bool:
+        """Whether the file's last line, without a line end, was broken off: fewer cells or decimals than any row has."""
+        text = self.plan.decode(block.data).strip()
+        cells = split(text, self.plan.delimiter)
+        _, mark, decimals = cells[-1].partition(self.plan.decimal)
+        short = self.plan.decimals is not None and len(decimals) < self.plan.decimals and cells[-1][-1:] in f"0123456789{mark}"
+        if is_comment(text, self.plan.delimiter) or not (len(cells) < self.plan.width or short):
+            return False
+        self.tally.line("cut off at the end of the file", block.first_line, text[:80])
+        return True
 
     def _plain(self, data: bytes) -> bytes:
         """The block with a decimal point, single blanks and no quotes. Lines stay lines."""
@@ -110,17 +131,24 @@ class Reader:
         return data.replace(b'"', b"") if b'"' in data else data
 
     def _regular(self, figures: NDArray[np.uint8], seps: NDArray[np.int64], count: int) -> bool:
-        """Whether each line has exactly the cells of a row."""
-        width = self.plan.width
-        return len(seps) == count * width and bool((figures[seps[width - 1::width]] == LF).all())
+        """Whether each line has exactly the cells of a row, and none is a remark."""
+        import numpy as np
 
-    def _has_remarks(self, data: bytes) -> bool:
-        return any(data.startswith(mark) or b"\n" + mark in data for mark in _REMARKS)
+        ends = seps[self.plan.width - 1::self.plan.width]
+        if len(seps) != count * self.plan.width or (figures[ends] != LF).any():
+            return False
+        if self.plan.width == 1 and (np.diff(seps, prepend=-1) == 1).any():
+            return False  # blank lines, which the reader would skip
+        return figures[0] not in self.remarks and not np.isin(figures[ends[:-1] + 1], self.remarks).any()
 
-    def _quick(self, data: bytes, count: int) -> list[Floats] | None:
-        """The block as numpy reads it, or None where it will not."""
-        rows = self._load(self._fill_empty(data))
-        return None if rows is None or len(rows) != count else self._columns(rows)
+    def _alike(self, data: bytes, lines: Lines) -> list[Floats]:
+        """The values of lines that all have the shape of a row."""
+        if not self.dirty:
+            rows = self._load(self._fill_empty(data))
+            if rows is not None and len(rows) == len(lines):
+                return self._columns(rows)
+            self.dirty = True  # from here on cells are looked at first: a failed read costs as much as a good one
+        return self._patched(self._fill_empty(data), lines)
 
     def _fill_empty(self, data: bytes) -> bytes:
         """`nan` into empty cells, which the reader refuses."""
@@ -146,26 +174,36 @@ class Reader:
         return [self.clock.many(np.ascontiguousarray(rows[name])) if place in self.plan.clock
                 else np.ascontiguousarray(rows[name]) for place, (name, _) in enumerate(self.dtype)]
 
-    def _patched(self, data: bytes, lines: Sequence[int]) -> list[Floats]:
-        """As `_quick`, after the cells that hold no plain number were read with care and blanked. Lines are regular."""
+    def _patched(self, data: bytes, lines: Lines) -> list[Floats]:
+        """The values of regular lines, after the cells that hold no plain number were read with care and blanked."""
         import numpy as np
 
-        data = self._fill_empty(data)
         figures = np.frombuffer(bytearray(data), np.uint8)
         seps = np.flatnonzero((figures == self.sep) | (figures == LF))
         odd = self._odd_cells(figures, seps)
-        known = [(cell, self._odd_value(data, seps, cell, lines)) for cell in odd]
-        for cell in odd:
-            start, end = self._span(seps, cell)
-            figures[start:end] = 32
-            figures[start] = 48
+        starts, ends = np.where(odd > 0, seps[odd - 1] + 1, 0), seps[odd]
+        texts = [data[start:end] for start, end in zip(starts.tolist(), ends.tolist(), strict=True)]
+        inside = np.zeros(len(figures) + 1, np.int8)
+        inside[starts] += 1
+        inside[ends] -= 1
+        figures[np.cumsum(inside[:-1], dtype=np.int8) > 0] = ord(" ")
+        figures[starts] = ord("0")
         values = self._bisect(figures.tobytes(), seps, lines)
-        for cell, value in known:
-            values[self.plan.wanted.index(cell % self.plan.width)][cell // self.plan.width] = value
+        for place, column in enumerate(self.plan.wanted):
+            here = np.flatnonzero(odd % self.plan.width == column)
+            rows = odd[here] // self.plan.width
+            values[place][rows] = self._odd_values([texts[each] for each in here], place, lines, rows)
         return values
 
-    def _odd_cells(self, figures: NDArray[np.uint8], seps: NDArray[np.int64]) -> list[int]:
-        """Places (row * width + column) of wanted cells with bytes that no plain number has."""
+    def _odd_values(self, texts: list[bytes], place: int, lines: Lines, rows: NDArray[np.int64]) -> list[float]:
+        """The numbers in odd cells of one column, NaN where there is none; each text is looked at once."""
+        first = {text: each for each, text in reversed(list(enumerate(texts)))}
+        known = {text: self._value(self.plan.decode(text), place, int(lines[int(rows[first[text]])]), count)
+                 for text, count in Counter(texts).items()}
+        return [known[text] for text in texts]
+
+    def _odd_cells(self, figures: NDArray[np.uint8], seps: NDArray[np.int64]) -> NDArray[np.int64]:
+        """Places (row * width + column) of wanted cells that are blank or hold bytes that no plain number has, rising."""
         import numpy as np
 
         plain = np.zeros(256, bool)
@@ -173,27 +211,23 @@ class Reader:
         plain[[self.sep, LF]] = True
         strange = ~plain[figures]
         follows = np.append(figures[1:], np.uint8(LF))
-        strange |= (figures == ord("-")) & ((follows < 46) | (follows > 57))  # a dash that is no sign
-        cells = np.unique(np.searchsorted(seps, np.flatnonzero(strange)))
+        strange |= (figures == ord("-")) & ((follows < ord(".")) | (follows > ord("9")))  # a dash that is no sign
+        cells = np.searchsorted(seps, np.flatnonzero(strange))
+        if self.sep != ord(" ") and (figures == ord(" ")).any():
+            ink = np.cumsum(figures != ord(" "))[seps]  # up to each separator, itself counted
+            cells = np.append(cells, np.flatnonzero(np.diff(ink, prepend=0) == 1))
         numeric = [column for place, column in enumerate(self.plan.wanted) if place not in self.plan.clock]
-        return [int(cell) for cell in cells[np.isin(cells % self.plan.width, numeric)]]
+        cells = np.unique(cells)
+        return cells[np.isin(cells % self.plan.width, numeric)]
 
-    def _span(self, seps: NDArray[np.int64], cell: int) -> tuple[int, int]:
-        return (int(seps[cell - 1]) + 1 if cell else 0), int(seps[cell])
-
-    def _odd_value(self, data: bytes, seps: NDArray[np.int64], cell: int, lines: Sequence[int]) -> float:
-        start, end = self._span(seps, cell)
-        row, column = divmod(cell, self.plan.width)
-        return self._value(data[start:end], self.plan.wanted.index(column), lines[row])
-
-    def _value(self, text: bytes, place: int, line: int) -> float:
-        """One cell, its decimal mark already a point."""
-        value, kind = read_number(self.plan.decode(text), ".")
+    def _value(self, text: str, place: int, line: int, count: int = 1) -> float:
+        """The number in a cell, its decimal mark already a point; what is none goes to the tally."""
+        value, kind = read_number(text)
         if kind != "number":
-            self.tally.cell(place, kind, line, self.plan.decode(text).strip())
+            self.tally.cell(place, kind, line, text.strip(), count)
         return value
 
-    def _bisect(self, data: bytes, seps: NDArray[np.int64], lines: Sequence[int]) -> list[Floats]:
+    def _bisect(self, data: bytes, seps: NDArray[np.int64], lines: Lines) -> list[Floats]:
         """Rows by the reader, halved where it refuses until the few bad ones are left, which are read cell by cell."""
         import numpy as np
 
@@ -201,23 +235,20 @@ class Reader:
         if rows is not None and len(rows) == len(lines):
             return self._columns(rows)
         if len(lines) <= _LEAF:
-            return self._by_cell(data, lines)
+            texts = [self.plan.decode(line).split(chr(self.sep)) for line in data.split(b"\n")[: len(lines)]]
+            return self._by_cell(texts, lines)
         half = len(lines) // 2
         cut = int(seps[half * self.plan.width - 1]) + 1
         first = self._bisect(data[:cut], seps, lines[:half])
         second = self._bisect(data[cut:], seps[half * self.plan.width:] - cut, lines[half:])
         return [np.concatenate(pair) for pair in zip(first, second, strict=True)]
 
-    def _by_cell(self, data: bytes, lines: Sequence[int]) -> list[Floats]:
-        texts = [line.split(bytes([self.sep])) for line in data.split(b"\n")[: len(lines)]]
-        return self._from_cells(texts, lines)
-
-    def _from_cells(self, rows: Sequence[Sequence[bytes]], lines: Sequence[int]) -> list[Floats]:
+    def _by_cell(self, rows: Sequence[Sequence[str]], lines: Lines) -> list[Floats]:
         import numpy as np
 
         return [
-            np.array([self.clock.one(self.plan.decode(row[column])) if place in self.plan.clock
-                      else self._value(row[column], place, line) for row, line in zip(rows, lines, strict=True)], dtype=float)
+            np.array([self.clock.one(row[column]) if place in self.plan.clock else self._value(row[column], place, int(line))
+                      for row, line in zip(rows, lines, strict=True)], dtype=float)
             for place, column in enumerate(self.plan.wanted)
         ]
 
@@ -229,29 +260,21 @@ class Reader:
 
         ends = np.flatnonzero(figures[seps] == LF)
         good = np.diff(ends, prepend=-1) == self.plan.width
-        starts = np.append(0, seps[ends][:-1] + 1)
-        good &= ~np.isin(figures[np.minimum(starts, len(figures) - 1)], _REMARK_BYTES)
         lengths = np.diff(seps[ends], prepend=-1)
-        kept = figures[np.repeat(good, lengths)].tobytes()
+        good &= lengths > 1
+        good &= ~np.isin(figures[seps[ends] + 1 - lengths], self.remarks)
         numbers = np.arange(block.first_line, block.first_line + len(good))
+        kept = figures[np.repeat(good, lengths)].tobytes()
+        values = self._alike(kept, numbers[good]) if kept else [np.empty(0) for _ in self.plan.wanted]
         odd = self._odd_lines(block, np.flatnonzero(~good))
-        values = self._good_lines(kept, numbers[good])
         if not odd:
             return Rows(values, numbers[good])
         lines = np.concatenate([numbers[good], np.array([line for line, _ in odd])])
-        extra = self._from_cells([cells for _, cells in odd], [line for line, _ in odd])
+        extra = self._by_cell([cells for _, cells in odd], [line for line, _ in odd])
         order = np.argsort(lines, kind="stable")
         return Rows([np.concatenate(pair)[order] for pair in zip(values, extra, strict=True)], lines[order])
 
-    def _good_lines(self, data: bytes, lines: NDArray[np.int64]) -> list[Floats]:
-        import numpy as np
-
-        if not len(lines):
-            return [np.empty(0) for _ in self.plan.wanted]
-        quick = self._quick(data, len(lines))
-        return self._patched(data, [int(line) for line in lines]) if quick is None else quick
-
-    def _odd_lines(self, block: Block, places: NDArray[np.int64]) -> list[tuple[int, list[bytes]]]:
+    def _odd_lines(self, block: Block, places: NDArray[np.int64]) -> list[tuple[int, list[str]]]:
         """(line number, cells) of the odd lines that are rows after all; the others go to the tally."""
         texts = block.data.split(b"\n")
         rows = []
@@ -261,7 +284,7 @@ class Reader:
             if why:
                 self.tally.line(why, number, text.strip()[:80])
             if cells:
-                rows.append((number, [self._point(cell) for cell in cells]))
+                rows.append((number, [cell.translate(_SWAP_TEXT) if self.plan.decimal == "," else cell for cell in cells]))
         return rows
 
     def _odd_line(self, text: str) -> tuple[str, list[str]]:
@@ -278,16 +301,13 @@ class Reader:
             return "", cells
         return ("too few columns" if len(cells) < self.plan.width else "too many columns"), blank_row
 
-    def _point(self, cell: str) -> bytes:
-        return cell.encode().translate(_SWAP) if self.plan.decimal == "," else cell.encode()
+    def _take_out_over_range(self, rows: Rows) -> None:
+        """NaN for infinite values and for the huge numbers that instruments send when a signal is beyond the range."""
+        import numpy as np
 
-
-_REMARK_BYTES = list(b"#%!*'")
-_REMARKS = tuple(bytes([byte]) for byte in _REMARK_BYTES) + (b"//",)
-
-
-def over_range(values: Floats) -> NDArray[np.bool_]:
-    """Where values stand for "beyond the range": infinite, or the huge numbers that instruments send for it. Shape (n,)."""
-    import numpy as np
-
-    return np.asarray(np.abs(values) >= OVER_RANGE_FROM)
+        for place, values in enumerate(rows.values):
+            if place not in self.plan.clock:
+                over = np.flatnonzero(np.abs(values) >= OVER_RANGE_FROM)
+                if len(over):
+                    self.tally.cell(place, "over range", int(rows.lines[over[0]]), f"{values[over[0]]:g}", len(over))
+                    values[over] = np.nan

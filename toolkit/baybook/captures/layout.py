@@ -13,20 +13,13 @@ from . import clock
 from .cells import read_number
 from .labels import columns_of, is_units_row
 from .model import Column
+from .source import Line
 
 LOOKED_AT = 400  # lines from the head: enough to see the rows, cheap enough for a small file
 _DELIMITERS = (";", "\t", ",", "|", " ", "")
 NAMES = {";": "semicolon", "\t": "tab", ",": "comma", "|": "bar (|)", " ": "blanks", "": "none (a single column)"}
 _COMMENT = ("#", "//", "%", "!", "*", "'")
 _SEPARATOR_LINE = re.compile(r"sep=(.)", re.IGNORECASE)
-
-
-@dataclass(frozen=True)
-class Line:
-    """A line of the head and its number in the file, from 1."""
-
-    number: int
-    text: str
 
 
 @dataclass(frozen=True)

@@ -221,10 +221,18 @@ def _after(data: bytes, number: int, count: int, skip: int, cut: bool = False) -
         yield Block(data, number, cut)
 
 
-def head_lines(head: bytes, whole: bool) -> list[bytes]:
+@dataclass(frozen=True)
+class Line:
+    """A line of text and its number in the file, from 1."""
+
+    number: int
+    text: str
+
+
+def head_as_lines(source: Source) -> list[Line]:
     """The whole lines of the head."""
-    lines = _one_line_end(head).split(b"\n")
-    return lines if whole else lines[:-1]
+    lines = _one_line_end(source.head).split(b"\n")
+    return [Line(number, source.decode(line)) for number, line in enumerate(lines if source.whole else lines[:-1], 1)]
 
 
 def open_bytes(data: bytes) -> BinaryIO:

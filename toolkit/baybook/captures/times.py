@@ -1,0 +1,160 @@
+"""The time axis: seconds from the first row, rising; what stood out of order, twice or astray; interval and gaps."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from typing import TYPE_CHECKING
+
+from ..errors import InputError
+from .clock import DAY
+from .model import Dropped, Gap
+
+if TYPE_CHECKING:
+    import numpy as np
+    from numpy.typing import NDArray
+
+    from .model import Floats
+
+_SHOWN = 10  # gaps in a report
+
+
+@dataclass
+class Axis:
+    """Which rows stay and in which order (`rows`, shape (n,)), their `time` in s, and what there is to say."""
+
+    rows: NDArray[np.int64]
+    time: Floats
+    dropped: list[Dropped] = field(default_factory=list)
+    notes: list[str] = field(default_factory=list)
+
+
+@dataclass(frozen=True)
+class Rhythm:
+    """Sampling: the median interval in s (None for one row), whether most keep to it, and the gaps."""
+
+    interval_s: float | None
+    regular: bool
+    count: int
+    gaps: tuple[Gap, ...]
+    rows_lost: int
+
+
+def past_midnight(seconds: Floats) -> tuple[Floats, int]:
+    """Clock times without a date, going on past midnight; and how often they passed it. Shape (n,), NaN kept."""
+    import numpy as np
+
+    known = np.flatnonzero(~np.isnan(seconds))
+    steps = np.diff(seconds[known])
+    days = np.cumsum((steps < -DAY / 2).astype(int) - (steps > DAY / 2).astype(int))
+    if not days.any() or days.min() < 0:
+        return seconds, 0
+    going_on = seconds.copy()
+    going_on[known[1:]] += days * DAY
+    return going_on, int(days.max())
+
+
+def in_order(time: Floats, lines: NDArray[np.int64], values: list[Floats], what: str) -> Axis:
+    """The rows with a time, in its order, each time once.
+
+    time: shape (n,), s, NaN where unreadable; lines: the line of each row; values: the channels, each of shape (n,).
+    Raises InputError where the times are of two recordings, or too coarse to tell rows apart.
+    """
+    import numpy as np
+
+    axis = Axis(np.flatnonzero(~np.isnan(time)), time)
+    without = np.flatnonzero(np.isnan(time))
+    if len(without):
+        axis.dropped.append(Dropped("no readable time", len(without), int(lines[without[0]])))
+    if not len(axis.rows):
+        raise InputError.one("t", what, "holds no readable time", "name another column, or give the sample rate: --rate")
+    steps = np.diff(time[axis.rows])
+    if (steps < 0).any():
+        _sort(axis, time, lines, what)
+        steps = np.diff(time[axis.rows])
+    if (steps == 0).any():
+        _once(axis, time, lines, values, what, steps)
+    axis.time = time[axis.rows]
+    return axis
+
+
+def _sort(axis: Axis, time: Floats, lines: NDArray[np.int64], what: str) -> None:
+    """Put the rows in the order of time, unless that would shuffle two recordings into one."""
+    import numpy as np
+
+    given = time[axis.rows]
+    if (np.diff(given) <= 0).all():
+        axis.rows = axis.rows[::-1]
+        axis.notes.append("The rows stand newest first; they were turned round.")
+        return
+    late = given < np.maximum.accumulate(given)  # after a row with a later time
+    early = given > np.minimum.accumulate(given[::-1])[::-1]  # before a row with an earlier time
+    astray = late if late.sum() <= early.sum() else early
+    order = np.argsort(given, kind="stable")
+    if astray.sum() > max(1, 0.02 * len(given)) and np.abs(order - np.arange(len(order))).max() > 50:
+        back = int(np.flatnonzero(np.diff(given) < 0)[0]) + 1
+        raise InputError.one("t", what, f"starts again at line {int(lines[axis.rows[back]])}: it goes back from "
+                             f"{given[back - 1]:g} s to {given[back]:g} s", "give one recording to a file")
+    lost = _beyond(given, astray)
+    first = int(lines[axis.rows[np.flatnonzero(astray)[0]]])
+    moved = int(astray.sum() - lost.sum())
+    if lost.any():
+        axis.dropped.append(Dropped("time far outside the recording", int(lost.sum()),
+                                    int(lines[axis.rows[np.flatnonzero(lost)[0]]])))
+    if moved:
+        axis.notes.append(f"{moved} rows stood out of the order of time, the first at line {first}; they were put in order.")
+    axis.rows = axis.rows[order[~lost[order]]]
+
+
+def _beyond(given: Floats, astray: NDArray[np.bool_]) -> NDArray[np.bool_]:
+    """Which of the rows astray lie far before or after all others: a wrong time, not a late row."""
+    import numpy as np
+
+    rest = given[~astray]
+    margin = 10 * float(np.median(np.diff(rest))) if len(rest) > 1 else np.inf
+    return np.asarray(astray & ((given < rest.min() - margin) | (given > rest.max() + margin)))
+
+
+def _once(
+    axis: Axis, time: Floats, lines: NDArray[np.int64], values: list[Floats], what: str, steps: Floats
+) -> None:
+    """Leave out rows whose time was there already."""
+    import numpy as np
+
+    again = np.flatnonzero(steps == 0) + 1
+    distinct = len(axis.rows) - len(again)
+    if len(again) > 0.2 * len(axis.rows) and len(axis.rows) > 5:
+        _too_coarse(float(time[axis.rows[-1]] - time[axis.rows[0]]), len(axis.rows), distinct, what)
+    before, after = axis.rows[again - 1], axis.rows[again]
+    same = np.ones(len(again), bool)
+    for channel in values:
+        same &= (channel[before] == channel[after]) | (np.isnan(channel[before]) & np.isnan(channel[after]))
+    for why, which in (("row given twice", same), ("time given twice with other values, the first kept", ~same)):
+        if which.any():
+            axis.dropped.append(Dropped(why, int(which.sum()), int(lines[after[which]].min())))
+    axis.rows = np.delete(axis.rows, again)
+
+
+def _too_coarse(duration: float, rows: int, distinct: int, what: str) -> None:
+    if distinct < 2 or duration <= 0:
+        raise InputError.one("t", what, "stands still", "name another column, or give the sample rate: --rate 100Hz")
+    rate = rows / (duration * distinct / (distinct - 1))
+    raise InputError.one("t", what, f"is too coarse: about {rows / distinct:.3g} rows share each of its times",
+                         f"give the sample rate, near --rate {rate:.3g}Hz")
+
+
+def rhythm(time: Floats, lines: NDArray[np.int64]) -> Rhythm:
+    """The interval and the gaps of rising times in s, shape (n,)."""
+    import numpy as np
+
+    if len(time) < 2:
+        return Rhythm(None, True, 0, (), 0)
+    steps = np.diff(time)
+    interval = float(np.median(steps))
+    regular = bool(np.mean(np.abs(steps - interval) <= 0.1 * interval) >= 0.9)
+    wide = np.flatnonzero(steps > (1.5 if regular else 5.0) * interval)
+    lost = np.rint(steps[wide] / interval).astype(int) - 1
+    longest = np.sort(wide[np.argsort(-steps[wide], kind="stable")[:_SHOWN]])
+    gaps = tuple(
+        Gap(float(time[place]), float(steps[place]), int(round(float(steps[place]) / interval)) - 1, int(lines[place]))
+        for place in longest)
+    return Rhythm(interval, regular, len(wide), gaps, int(lost.sum()))
