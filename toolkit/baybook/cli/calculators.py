@@ -5,7 +5,7 @@ from __future__ import annotations
 import inspect
 import json
 import sys
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from typing import TYPE_CHECKING, Any
 
 import typer
@@ -31,19 +31,25 @@ RATE = typer.Option(None, "--rate", metavar="FREQUENCY", help="Sample rate where
 CAPTURE = {"column": (list[str] | None, COLUMN), "channel_unit": (list[str] | None, CHANNEL_UNIT), "rate": (str | None, RATE)}
 
 
-def command_for(calculator: Calculator) -> Command:
-    """The command: an option for every parameter, in the declaration's order, then the common ones."""
+Action = Callable[..., None]
+
+
+def command_for(calculator: Calculator, action: Action | None = None, common: Mapping[str, tuple[Any, Any]] = COMMON) -> Command:
+    """The command: an option for every parameter, in the declaration's order, then the common ones.
+
+    action: what to do with (calculator, raw inputs, **the common options' values); without it the calculator is run.
+    """
 
     def command(**given: Any) -> None:
-        common = {name: given.pop(name) for name in COMMON}
-        _run(calculator, _with_capture(calculator, given), **common)
+        options = {name: given.pop(name) for name in common}
+        (action or _run)(calculator, _with_capture(calculator, given), **options)
 
-    extra = {**COMMON, **(CAPTURE if _captures(calculator) else {})}
+    extra = {**common, **(CAPTURE if _captures(calculator) else {})}
     parameters = [_option(parameter) for parameter in calculator.parameters]
     parameters += [_parameter(name, annotation, option) for name, (annotation, option) in extra.items()]
     command.__signature__ = inspect.Signature(parameters)  # type: ignore[attr-defined]  # typer reads it
     app = typer.Typer(rich_markup_mode=None, add_completion=False)
-    app.command(calculator.name, help=_help(calculator), no_args_is_help=True)(command)
+    app.command(calculator.name, help=_help(calculator), no_args_is_help=action is None)(command)
     return typer.main.get_command(app)
 
 

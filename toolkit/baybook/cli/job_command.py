@@ -1,0 +1,124 @@
+"""`baybook job`: new, add, run, report."""
+
+from __future__ import annotations
+
+import datetime
+import json
+import sys
+from collections.abc import Mapping
+from pathlib import Path
+from typing import Any
+
+import typer
+
+from ..declare import Calculator
+from ..errors import InputError
+from ..files import check_target, write_whole
+from .calculators import ASK, FROM, JSON, STEPS, asked, command_for, inputs_from
+
+app = typer.Typer(rich_markup_mode=None, add_completion=False, no_args_is_help=True, help="Job sheets: one TOML file for a job.")
+SHEET = typer.Argument(metavar="SHEET", help="The job sheet, a TOML file.", show_default=False)
+FORCE = typer.Option(False, "--force", help="Write over an existing file.")
+
+
+@app.command()
+def new(
+    sheet: str = SHEET,
+    field: list[str] = typer.Option([], "--set", metavar="FIELD=TEXT", help='A field of the job: --set vehicle="van".'),
+    force: bool = FORCE,
+) -> None:
+    """Make a new job sheet, with remarks that say what goes where."""
+    from ..jobs.editing import new_sheet
+
+    path = Path(sheet)
+    check_target(path, force=force)
+    pairs = [text.partition("=") for text in field]
+    bad = [text for text, (_, equals, _) in zip(field, pairs, strict=True) if not equals]
+    if bad:
+        raise InputError.one("--set", bad[0], "has no =", 'give both, such as --set vehicle="van"')
+    text = new_sheet({key.strip(): value for key, _, value in pairs}, datetime.date.today().isoformat())
+    write_whole(path, text.encode())
+    print(f"{path} made; add steps with: baybook job add {path} CALCULATOR …")
+
+
+@app.command(context_settings={"allow_extra_args": True, "ignore_unknown_options": True, "help_option_names": []}, add_help_option=False)
+def add(
+    context: typer.Context,
+    sheet: str = SHEET,
+    calculator: str = typer.Argument(metavar="CALCULATOR", help="Which calculator; its own options follow.", show_default=False),
+) -> None:
+    """Add a step: the calculator's name and its options. Without options the step is noted as planned."""
+    from ..registry import registry
+
+    if "--help" in (sheet, calculator):
+        print(context.get_help())
+        return
+    common = {"title": (str, TITLE), "note": (str, NOTE), "from_file": (str | None, FROM), "ask": (bool, ASK)}
+    command = command_for(registry().calculator(calculator), _Adding(Path(sheet)), common)
+    command.main(list(context.args), prog_name=f"baybook job add {sheet} {calculator}", standalone_mode=False)
+
+
+TITLE = typer.Option("", "--title", help="What this step was, in your words.")
+NOTE = typer.Option("", "--note", help="A remark that the report shows.")
+
+
+class _Adding:
+    """What `job add` does with a calculator's options: check them, then write them into the sheet."""
+
+    def __init__(self, sheet: Path) -> None:
+        self.sheet = sheet
+
+    def __call__(self, calculator: Calculator, given: dict[str, Any], *, title: str, note: str, from_file: str | None, ask: bool) -> None:
+        from ..jobs.editing import add_step
+        from ..jobs.sheet import load_toml
+        from ..running import read_inputs
+
+        load_toml(self.sheet)
+        raw: Mapping[str, Any] = {**(inputs_from(from_file) if from_file else {}), **given}
+        if ask:
+            raw = asked(calculator, raw)
+        if raw:
+            read_inputs(calculator, raw, spell="--")
+        number = add_step(self.sheet, calculator.name, title, note, raw)
+        print(f"step {number} ({calculator.name}) {'added' if raw else 'planned'}")
+
+
+@app.command()
+def run(sheet: str = SHEET, as_json: bool = JSON, steps: bool = STEPS) -> None:
+    """Work the sheet out: findings by stage and side, verdicts, what is untested, what to test next."""
+    outcome = _work_out(sheet)
+    if as_json:
+        print(json.dumps(outcome.to_dict(), ensure_ascii=False, indent=2))
+        return
+    from ..jobs.telling import outcome_lines
+
+    print("\n".join(outcome_lines(outcome, steps=steps)))
+
+
+@app.command()
+def report(
+    sheet: str = SHEET,
+    pdf: str | None = typer.Option(None, "--pdf", metavar="FILE", help="Write the report as PDF."),
+    html: str | None = typer.Option(None, "--html", metavar="FILE", help="Write it as one HTML file; needs no system library."),
+    force: bool = FORCE,
+) -> None:
+    """Write the report: findings, verdicts, every input, plots and worked steps, for the customer and a colleague."""
+    targets = [(option, Path(name)) for option, name in (("--pdf", pdf), ("--html", html)) if name]
+    if not targets:
+        raise InputError.one("--pdf", None, "is missing", "give --pdf FILE or --html FILE")
+    for option, path in targets:
+        check_target(path, force=force, option=option)
+    from ..jobs.report import report_data
+    from .rendering import rendered_report
+
+    data = report_data(_work_out(sheet))
+    for option, path in targets:
+        write_whole(path, rendered_report(data, option.removeprefix("--")))
+        print(f"{path} written", file=sys.stderr)
+
+
+def _work_out(sheet: str) -> Any:
+    from ..jobs.sheet import read_sheet
+    from ..jobs.working import work_out
+
+    return work_out(read_sheet(sheet))

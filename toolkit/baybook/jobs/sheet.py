@@ -1,0 +1,185 @@
+"""Read a job sheet. Everything wrong with it is told at once, a line each."""
+
+from __future__ import annotations
+
+import tomllib
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import Any
+
+from ..errors import InputError, Problem
+
+JOB_KEYS = ("number", "date", "workshop", "technician", "customer", "vehicle", "complaint", "note")
+LARGEST = 2_000_000  # bytes; a sheet is typed by hand
+
+
+@dataclass(frozen=True)
+class Spec:
+    """A spec range as typed, with where it comes from."""
+
+    name: str
+    range: str
+    source: str
+
+
+@dataclass(frozen=True)
+class Instrument:
+    """An instrument; uncertainty is a 95 % half-width, in a unit ("0.05 bar") or of the reading ("1 %")."""
+
+    name: str
+    what: str
+    uncertainty: str
+
+
+@dataclass(frozen=True)
+class SheetStep:
+    """A step: which calculator, and its raw inputs with spec names and instruments resolved. Empty inputs: not taken yet."""
+
+    number: int
+    calculator: str
+    title: str
+    note: str
+    inputs: Mapping[str, Any]
+
+
+@dataclass(frozen=True)
+class Sheet:
+    """A job sheet that could be read."""
+
+    path: Path
+    job: Mapping[str, str]
+    specs: tuple[Spec, ...] = ()
+    instruments: tuple[Instrument, ...] = ()
+    steps: tuple[SheetStep, ...] = field(default=())
+
+
+def read_sheet(path: str | Path) -> Sheet:
+    """The sheet in the file. Raises InputError with every problem: unreadable, not TOML, unknown keys, missing parts."""
+    data = load_toml(Path(path))
+    problems: list[Problem] = []
+    problems += _unknown_keys("the sheet", data, ("job", "specs", "instruments", "steps"))
+    job = _table(data, "job", problems)
+    problems += _unknown_keys("[job]", job, JOB_KEYS)
+    specs = {name: spec for name, spec in _named(data, "specs", ("range", "source"), problems)}
+    tools = {name: tool for name, tool in _named(data, "instruments", ("what", "uncertainty"), problems)}
+    steps = [step for number, raw in _raw_steps(data, problems) if (step := _step(number, raw, specs, tools, Path(path), problems))]
+    if problems:
+        raise InputError(problems)
+    return Sheet(
+        Path(path), {key: str(value) for key, value in job.items()},
+        tuple(Spec(name, spec["range"], spec.get("source", "")) for name, spec in specs.items()),
+        tuple(Instrument(name, tool.get("what", ""), tool["uncertainty"]) for name, tool in tools.items()),
+        tuple(steps),
+    )  # fmt: skip
+
+
+def load_toml(path: Path) -> dict[str, Any]:
+    """The file's TOML. Raises InputError with the line and column of a fault."""
+    try:
+        if path.stat().st_size > LARGEST:
+            raise InputError.one("", path, "is too large for a job sheet", "give the TOML file, not a capture")
+        return tomllib.loads(path.read_text(encoding="utf-8-sig"))
+    except OSError as error:
+        raise InputError.one("", path, f"cannot be read: {error.strerror}", "give the job sheet's file name") from error
+    except UnicodeDecodeError as error:
+        raise InputError.one("", path, "is not text in UTF-8", "save it as UTF-8") from error
+    except (tomllib.TOMLDecodeError, RecursionError) as error:
+        raise InputError.one("", path, f"is not a whole TOML file: {error}", "mend that line") from error
+
+
+def _unknown_keys(where: str, table: Mapping[str, Any], known: tuple[str, ...]) -> Iterator[Problem]:
+    from difflib import get_close_matches
+
+    for key in table:
+        if key not in known:
+            close = get_close_matches(key, known, n=1)
+            would_do = f"did you mean {close[0]}?" if close else f"use {', '.join(known)}"
+            yield Problem(where, key, "is not known there", would_do)
+
+
+def _table(data: Mapping[str, Any], name: str, problems: list[Problem]) -> Mapping[str, Any]:
+    found = data.get(name, {})
+    if isinstance(found, Mapping):
+        return found
+    problems.append(Problem(f"[{name}]", found, "is not a table", f"write [{name}] on a line of its own"))
+    return {}
+
+
+def _named(data: Mapping[str, Any], name: str, keys: tuple[str, str], problems: list[Problem]) -> Iterator[tuple[str, dict[str, str]]]:
+    """The tables below [specs] or [instruments]; the key that each must have is range or uncertainty."""
+    needed = "range" if name == "specs" else "uncertainty"
+    for label, table in _table(data, name, problems).items():
+        where = f"[{name}.{label}]"
+        if not isinstance(table, Mapping):
+            problems.append(Problem(where, table, "is not a table", f'give {needed} = "…" below {where}'))
+            continue
+        problems += _unknown_keys(where, table, keys)
+        if not isinstance(table.get(needed), str):
+            problems.append(Problem(where, table.get(needed), f"has no {needed} as text", f'give {needed} = "…"'))
+            continue
+        yield label, {key: str(value) for key, value in table.items()}
+
+
+def _raw_steps(data: Mapping[str, Any], problems: list[Problem]) -> Iterator[tuple[int, Mapping[str, Any]]]:
+    steps = data.get("steps", [])
+    if not isinstance(steps, list):
+        problems.append(Problem("steps", None, "is not a list of steps", "write [[steps]] above each"))
+        return
+    for number, raw in enumerate(steps, 1):
+        if isinstance(raw, Mapping):
+            yield number, raw
+        else:
+            problems.append(Problem(f"step {number}", raw, "is not a table", "write [[steps]] above it"))
+
+
+def _step(number: int, raw: Mapping[str, Any], specs: Mapping[str, dict[str, str]], tools: Mapping[str, dict[str, str]],
+          path: Path, problems: list[Problem]) -> SheetStep | None:  # fmt: skip
+    where = f"step {number}"
+    problems += _unknown_keys(where, raw, ("calculator", "title", "note", "inputs"))
+    name, inputs = raw.get("calculator"), raw.get("inputs", {})
+    if not isinstance(name, str) or not name:
+        problems.append(Problem(where, name, "names no calculator", 'give calculator = "hold"'))
+        return None
+    if not isinstance(inputs, Mapping):
+        problems.append(Problem(where, inputs, "has inputs that are not a table", "write [steps.inputs]"))
+        return None
+    resolved = {}
+    for key, value in inputs.items():
+        try:
+            resolved[key] = _resolve(value, specs, tools, path)
+        except LookupError as error:
+            what, label, known = error.args
+            would_do = f"use {', '.join(known)}" if known else f"add [{what}s.{label}]"
+            problems.append(Problem(f"{where}, {key}", label, f"is not one of the sheet's {what}s", would_do))
+    return SheetStep(number, name, str(raw.get("title", "")), str(raw.get("note", "")), resolved)
+
+
+def _resolve(value: Any, specs: Mapping[str, dict[str, str]], tools: Mapping[str, dict[str, str]], path: Path) -> Any:
+    """An input with its spec range or its instrument's uncertainty put in, and a capture's file beside the sheet."""
+    if isinstance(value, list):
+        return [_resolve(item, specs, tools, path) for item in value]
+    if not isinstance(value, Mapping):
+        return value
+    if "spec" in value:
+        return dict(_known("spec", str(value["spec"]), specs))
+    if "reading" in value:
+        tool = _known("instrument", str(value["instrument"]), tools) if "instrument" in value else None
+        if isinstance(value["reading"], list):
+            return [_with_uncertainty(str(text), tool) for text in value["reading"]]
+        return _with_uncertainty(str(value["reading"]), tool)
+    if "file" in value:
+        return {**value, "file": str(path.parent / str(value["file"]))}
+    return dict(value)
+
+
+def _known(what: str, label: str, among: Mapping[str, dict[str, str]]) -> dict[str, str]:
+    if label not in among:
+        raise LookupError(what, label, tuple(among))
+    return among[label]
+
+
+def _with_uncertainty(text: str, tool: Mapping[str, str] | None) -> str:
+    """The reading with its instrument's uncertainty; one that was typed with the reading stays."""
+    typed = any(mark in text for mark in ("±", "+-", "+/-"))
+    return text if tool is None or typed else f"{text} ± {tool['uncertainty']}"
