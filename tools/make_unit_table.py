@@ -18,6 +18,7 @@ ROWS: tuple[tuple[str, str, float, float, tuple[str, ...]], ...] = (
 
 
 def main(arguments: list[str]) -> int:
+    """Write or check; returns 1 where the table is not what the definitions say."""
     from baybook.units.sources import FOLDER, rows_from_definitions
 
     target = Path(FOLDER) / "table.py"

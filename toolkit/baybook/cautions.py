@@ -35,7 +35,8 @@ HIGH_PRESSURE = Caution(
 )
 FLAMMABLE = Caution(
     "warning",
-    "Fuel burns, and as a mist it burns below its flash point. No flame, no sparks, no hot surfaces; catch and wipe up what runs out.",
+    "Fuel burns, and as a mist it burns below its flash point. No flame, no sparks, no hot surfaces; "
+    "catch and wipe up what runs out.",
     ("W021", "P003"),
 )
 HIGH_VOLTAGE = Caution(

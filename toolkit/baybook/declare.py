@@ -146,7 +146,8 @@ def calculator(
         return Calculator(
             function=function, name=function.__name__.replace("_", "-"), title=title, summary=_summary(function),
             stage=_one_of(stage, (*STAGES, "any"), "stage"), side=_one_of(side, (*SIDES, "any"), "side"),
-            outputs=dict(outputs), proves=proves, cautions=tuple(cautions) if stage == "any" else _some(cautions, "cautions"), sources=_some(sources, "sources"),
+            outputs=dict(outputs), proves=proves, sources=_some(sources, "sources"),
+            cautions=tuple(cautions) if stage == "any" else _some(cautions, "cautions"),
             examples=_some(examples, "examples"), needs=tuple(needs), procedure=tuple(procedure), formulas=tuple(formulas),
             meanings=tuple(meanings), quick=quick, charts=charts, revision=revision, parameters=_parameters(function),
         )  # fmt: skip

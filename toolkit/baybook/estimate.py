@@ -75,9 +75,7 @@ class Estimate:
 Input = Reading | Estimate | float | Sequence["Reading | Estimate | float"]
 
 
-def propagate(
-    function: Callable[..., Any], units: Mapping[str, str], /, **inputs: Input
-) -> dict[str, Estimate]:
+def propagate(function: Callable[..., Any], units: Mapping[str, str], /, **inputs: Input) -> dict[str, Estimate]:
     """Work out `function` at the inputs' values and give every output its 95 % interval.
 
     function: pure; takes each input as a float (a tuple of floats for a sequence), in the unit that the input has;

@@ -1,7 +1,7 @@
 """What a calculator's parameter may be: the second half of its `Annotated[type, field]`.
 
-A field says what is given, in which kind of quantity, within which physical limits, and reads it from text or JSON. From it come
-the command's option, the prompt, the JSON Schema and the card's readings table.
+A field says what is given, in which kind of quantity, within which physical limits, and reads it from text or JSON. From it come the
+command's option, the prompt, the JSON Schema and the card's readings table.
 """
 
 from __future__ import annotations
@@ -167,7 +167,11 @@ class Limits(Field):
 
     def schema(self) -> dict[str, Any]:
         """Text, or a mapping of range and source."""
-        mapping = {"type": "object", "required": ["range"], "properties": {"range": {"type": "string"}, "source": {"type": "string"}}}
+        mapping = {
+            "type": "object",
+            "required": ["range"],
+            "properties": {"range": {"type": "string"}, "source": {"type": "string"}},
+        }
         return {"anyOf": [{"type": "string"}, mapping], "description": self.help}
 
 
@@ -354,4 +358,3 @@ def spec_range(kind: str, help: str, **options: Any) -> Limits:
 def readings(kind: str, help: str, **options: Any) -> Readings:
     """A field for several readings of the kind of that name. Options also: at_least_count, at_most_count."""
     return Readings(help, kind=KINDS[kind], **options)
-

@@ -92,8 +92,7 @@ def _check_groups(text: str, mark: str) -> None:
 
 def decimals_for(width: float) -> int:
     """Decimals that show two significant digits of `width` (may be negative); width must be positive and finite."""
-    mantissa, _, exponent = f"{width:.1e}".partition("e")
-    return 1 - int(exponent)
+    return 1 - int(f"{width:.1e}".partition("e")[2])
 
 
 def show(value: float, width: float = 0.0) -> str:

@@ -20,9 +20,7 @@ class Reading:
 
     __slots__ = ("assumed", "kind", "text", "u", "unit", "value")
 
-    def __init__(
-        self, value: float, unit: Unit, kind: Kind, u: float = 0.0, *, assumed: bool = False, text: str = ""
-    ) -> None:
+    def __init__(self, value: float, unit: Unit, kind: Kind, u: float = 0.0, *, assumed: bool = False, text: str = "") -> None:
         self.value, self.unit, self.kind, self.u, self.assumed = value, unit, kind, u, assumed
         self.text = text or f"{numbers.show(value, u * COVERAGE)} {unit.symbol}"
 
@@ -33,7 +31,7 @@ class Reading:
         return self.text
 
     def to(self, symbol: str) -> Reading:
-        """The same reading in another unit of its family. Raises units.UnknownUnit or ValueError for a unit that does not fit."""
+        """The same reading in another unit of its family. Raises units.UnknownUnit, or ValueError for one of another."""
         target = units.find(symbol, self.unit.family)
         value = units.convert(self.value, self.unit, target)
         width = units.convert_width(self.u, self.unit, target)

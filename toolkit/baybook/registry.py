@@ -4,13 +4,16 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from functools import cache
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from . import units
 from .declare import Calculator
 from .errors import InputError, PluginError
 from .plugins import index
 from .plugins.index import Index
+
+if TYPE_CHECKING:
+    from .plugins.loading import Offers
 
 
 @dataclass(frozen=True)
@@ -73,13 +76,15 @@ class Registry:
         from difflib import get_close_matches
 
         close = get_close_matches(name, list(owners), n=1)
-        would_do = f"did you mean {close[0]}?" if close else f"use one of {', '.join(sorted(owners)) or 'none: nothing is installed'}"
+        known = ", ".join(sorted(owners)) or "none: nothing is installed"
+        would_do = f"did you mean {close[0]}?" if close else f"use one of {known}"
         raise InputError.one("", name, f"is not a {what} that is known", would_do)
 
-    def _offers(self, plugin: str) -> Any:
+    def _offers(self, plugin: str) -> Offers:
         from .plugins.loading import load_offers
 
-        name, distribution, version, module, *_ = next(row for row in self.index.of("plugin") if row[0] == plugin and row[4] == "accepted")
+        accepted = {row[0]: row for row in self.index.of("plugin") if row[4] == "accepted"}
+        name, distribution, version, module, *_ = accepted[plugin]
         try:
             return load_offers(module)
         except PluginError as error:

@@ -89,12 +89,13 @@ Shown = Estimate | Reading | SpecRange | float | str
 class Step:
     """One worked step: a formula in its source's symbols, the same with the numbers put in, and what comes out.
 
-    numbers: what stands for each symbol. A symbol is replaced where it stands alone, longest first.
+    numbers: what stands for each symbol: readings, estimates, spec ranges, floats or text. A symbol is replaced where it
+    stands alone, longest first.
     """
 
     what: str
     formula: str
-    numbers: Mapping[str, Shown]
+    numbers: Mapping[str, Any]
     result: Shown
 
     def put_in(self) -> str:
@@ -116,7 +117,7 @@ def show(value: Shown) -> str:
     return numbers.plain(value, 5) if isinstance(value, float) else str(value)
 
 
-def _replace(formula: str, shown: Mapping[str, Shown]) -> str:
+def _replace(formula: str, shown: Mapping[str, Any]) -> str:
     out, at = [], 0
     symbols = sorted(shown, key=len, reverse=True)
     while at < len(formula):

@@ -32,13 +32,16 @@ def run(calculator: Calculator, raw: Mapping[str, Any], *, spell: str = "") -> R
     try:
         result = calculator.function(**values)
     except InputError as error:
-        problems = [Problem(label(problem.input, calculator, spell), problem.given, problem.why, problem.would_do) for problem in error.problems]
-        raise InputError(problems) from error
+        raise InputError([_spelled(problem, calculator, spell) for problem in error.problems]) from error
     except BaybookError:
         raise
     except Exception as error:
         raise PluginError(f"calculator {calculator.name} failed: {type(error).__name__}: {error}") from error
     return _complete(calculator, values, result)
+
+
+def _spelled(problem: Problem, calculator: Calculator, spell: str) -> Problem:
+    return Problem(label(problem.input, calculator, spell), problem.given, problem.why, problem.would_do)
 
 
 def read_inputs(calculator: Calculator, raw: Mapping[str, Any], *, spell: str = "") -> dict[str, Any]:
@@ -95,9 +98,7 @@ def _complete(calculator: Calculator, values: Mapping[str, Any], result: Result)
         raise PluginError(f"calculator {calculator.name} returned {type(result).__name__}, not a Result")
     for name, output in result.outputs.items():
         _check_output(calculator, name, output)
-    records = {
-        p.name: p.field.record(values[p.name]) for p in calculator.parameters if values.get(p.name) is not None
-    }
+    records = {p.name: p.field.record(values[p.name]) for p in calculator.parameters if values.get(p.name) is not None}
     assumed = [name for name, record in records.items() if record["assumed"]]
     notes = result.notes
     if assumed:

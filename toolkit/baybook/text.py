@@ -4,6 +4,8 @@ from __future__ import annotations
 
 TYPE_CHECKING = False
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
     from .result import Result
 
 WIDTH = 100
@@ -11,7 +13,7 @@ ASSUMED = "Typed without an uncertainty, so half a unit of the last digit was ta
 MARKS = {"within": "[ok]", "outside": "[out]", "undecided": "[?]", "cleared": "[ok]", "proven": "[!!]", "indicated": "[!]"}
 
 
-def table(rows: list[tuple[str, ...]], indent: str = "  ") -> list[str]:
+def table(rows: Sequence[tuple[str, ...]], indent: str = "  ") -> list[str]:
     """Rows in columns as wide as their longest cell, two spaces between."""
     if not rows:
         return []
@@ -67,7 +69,14 @@ def shown_outputs(result: Result) -> list[tuple[str, str, str]]:
 def verdict_lines(result: Result) -> list[str]:
     """A line for each verdict, with its probability and whose limits they are."""
     rows = [
-        (MARKS[v.verdict], v.what, v.verdict, f"against {v.range}", f"conforms with probability {v.probability:.3f}", f"limits: {v.range.source}")
+        (
+            MARKS[v.verdict],
+            v.what,
+            v.verdict,
+            f"against {v.range}",
+            f"conforms with probability {v.probability:.3f}",
+            f"limits: {v.range.source}",
+        )
         for v in result.verdicts
     ]
     return table(rows)
@@ -88,5 +97,10 @@ def step_lines(result: Result) -> list[str]:
     """Each worked step: what, the formula, the numbers put in, what comes out."""
     lines = []
     for number, step in enumerate((step.to_dict() for step in result.steps), 1):
-        lines += [f"  {number}. {step['what']}", f"     {step['formula']}", f"     = {step['numbers']}", f"     = {step['result']}"]
+        lines += [
+            f"  {number}. {step['what']}",
+            f"     {step['formula']}",
+            f"     = {step['numbers']}",
+            f"     = {step['result']}",
+        ]
     return lines

@@ -28,7 +28,9 @@ from baybook.light import Unit, find_unit, in_family, usual_units
 
 from .model import convert as converted
 
-SP811 = "NIST Special Publication 811 (2008), appendix B: factors for units; exact constants of inch, pound and standard gravity"
+SP811 = (
+    "NIST Special Publication 811 (2008), appendix B: factors for units; exact constants of inch, pound and standard gravity"
+)
 
 
 @calculator(
@@ -49,8 +51,12 @@ SP811 = "NIST Special Publication 811 (2008), appendix B: factors for units; exa
 def convert(
     reading: Annotated[Reading, any_quantity("the reading", positional=True)],
     to: Annotated[str | None, Text("the unit wanted; without it the usual ones", positional=True)] = None,
-    ambient: Annotated[Reading, absolute_pressure("ambient pressure, to go between gauge and absolute", above="0 bar")] = "1.01325 ± 0 bar",  # type: ignore[assignment]  # defaults are texts, read like the user's
-    engine_speed: Annotated[Reading | None, speed("engine speed, to go between delivery per stroke and flow", above="0 rpm")] = None,
+    ambient: Annotated[
+        Reading, absolute_pressure("ambient pressure, to go between gauge and absolute", above="0 bar")
+    ] = "1.01325 ± 0 bar",  # type: ignore[assignment]  # defaults are texts, read like the user's
+    engine_speed: Annotated[
+        Reading | None, speed("engine speed, to go between delivery per stroke and flow", above="0 rpm")
+    ] = None,
     cylinders: Annotated[int | None, Count("cylinders that inject", at_most=32)] = None,
 ) -> Result:
     """Put a reading into other units.
@@ -69,11 +75,15 @@ def convert(
         return _delivery(reading, unit, engine_speed, cylinders)
     if unit.family != reading.unit.family:
         fitting = ", ".join(known.symbol for known in in_family(reading.unit.family))
-        raise InputError.one("to", to, f"is a unit of {unit.family}, and {reading.text} is a {reading.unit.family}", f"use {fitting}")
+        raise InputError.one(
+            "to", to, f"is a unit of {unit.family}, and {reading.text} is a {reading.unit.family}", f"use {fitting}"
+        )
     if reference and reading.kind.reference and reference != reading.kind.reference:
         return _reference(reading, unit, reference, ambient)
     if reference and not reading.kind.reference:
-        raise InputError.one("reading", reading.text, "does not say whether it is gauge or absolute", f"write {reading.text}(g) or (a)")
+        raise InputError.one(
+            "reading", reading.text, "does not say whether it is gauge or absolute", f"write {reading.text}(g) or (a)"
+        )
     return _plain(reading, [unit])
 
 
@@ -137,4 +147,3 @@ def _per_stroke(flow: float, rpm: float, cylinders: int) -> float:
 def baybook_calculators() -> list[Calculator]:
     """convert."""
     return [convert]
-

@@ -23,10 +23,22 @@ JSON = typer.Option(False, "--json", help="Print JSON: the result, or what was w
 FROM = typer.Option(None, "--from", metavar="FILE", help="Take inputs from a JSON file, or from standard input with -.")
 ASK = typer.Option(False, "--ask", help="Ask for the inputs one by one.")
 STEPS = typer.Option(False, "--steps", help="Show the worked steps with the numbers put in.")
-FAIL_ON = typer.Option(None, "--fail-on", metavar="VERDICT", help="Leave with exit code 3 on this verdict: outside or undecided.")
-COMMON = {"as_json": (bool, JSON), "from_file": (str | None, FROM), "ask": (bool, ASK), "steps": (bool, STEPS), "fail_on": (str | None, FAIL_ON)}
-COLUMN = typer.Option(None, "--column", metavar="CHANNEL=LABEL", help='Which column is which channel: --column rail="Rail pressure".')
-CHANNEL_UNIT = typer.Option(None, "--channel-unit", metavar="CHANNEL=UNIT", help="A channel's unit where the file does not say it.")
+FAIL_ON = typer.Option(
+    None, "--fail-on", metavar="VERDICT", help="Leave with exit code 3 on this verdict: outside or undecided."
+)
+COMMON = {
+    "as_json": (bool, JSON),
+    "from_file": (str | None, FROM),
+    "ask": (bool, ASK),
+    "steps": (bool, STEPS),
+    "fail_on": (str | None, FAIL_ON),
+}
+COLUMN = typer.Option(
+    None, "--column", metavar="CHANNEL=LABEL", help='Which column is which channel: --column rail="Rail pressure".'
+)
+CHANNEL_UNIT = typer.Option(
+    None, "--channel-unit", metavar="CHANNEL=UNIT", help="A channel's unit where the file does not say it."
+)
 RATE = typer.Option(None, "--rate", metavar="FREQUENCY", help="Sample rate where the file has no time column: 1000 Hz.")
 CAPTURE = {"column": (list[str] | None, COLUMN), "channel_unit": (list[str] | None, CHANNEL_UNIT), "rate": (str | None, RATE)}
 
@@ -34,7 +46,9 @@ CAPTURE = {"column": (list[str] | None, COLUMN), "channel_unit": (list[str] | No
 Action = Callable[..., None]
 
 
-def command_for(calculator: Calculator, action: Action | None = None, common: Mapping[str, tuple[Any, Any]] = COMMON) -> Command:
+def command_for(
+    calculator: Calculator, action: Action | None = None, common: Mapping[str, tuple[Any, Any]] = COMMON
+) -> Command:
     """The command: an option for every parameter, in the declaration's order, then the common ones.
 
     action: what to do with (calculator, raw inputs, **the common options' values); without it the calculator is run.
@@ -66,13 +80,24 @@ def _option(parameter: Parameter) -> inspect.Parameter:
     words += " [required]" if parameter.required else _default_words(parameter)
     annotation = list[str] | None if field.many else str | None
     if field.positional:
-        return _parameter(parameter.name, annotation, typer.Argument(None, metavar=parameter.name.upper(), help=words, show_default=False))
+        return _parameter(
+            parameter.name, annotation, typer.Argument(None, metavar=parameter.name.upper(), help=words, show_default=False)
+        )
     metavar = "YES|NO" if isinstance(field, Flag) else type(field).__name__.upper()
-    option = typer.Option(None, "--" + parameter.name.replace("_", "-"), metavar=_METAVARS.get(metavar, metavar), help=words, show_default=False)
+    option = typer.Option(
+        None, "--" + parameter.name.replace("_", "-"), metavar=_METAVARS.get(metavar, metavar), help=words, show_default=False
+    )
     return _parameter(parameter.name, annotation, option)
 
 
-_METAVARS = {"QUANTITY": "READING", "LIMITS": "RANGE", "CHOICE": "WORD", "COUNT": "NUMBER", "CAPTUREFILE": "FILE", "FUELNAME": "FUEL"}
+_METAVARS = {
+    "QUANTITY": "READING",
+    "LIMITS": "RANGE",
+    "CHOICE": "WORD",
+    "COUNT": "NUMBER",
+    "CAPTUREFILE": "FILE",
+    "FUELNAME": "FUEL",
+}
 
 
 def _default_words(parameter: Parameter) -> str:
@@ -110,7 +135,16 @@ def _pairs(option: str, texts: list[str] | None) -> dict[str, str]:
     return pairs
 
 
-def _run(calculator: Calculator, given: dict[str, Any], *, as_json: bool, from_file: str | None, ask: bool, steps: bool, fail_on: str | None) -> None:
+def _run(
+    calculator: Calculator,
+    given: dict[str, Any],
+    *,
+    as_json: bool,
+    from_file: str | None,
+    ask: bool,
+    steps: bool,
+    fail_on: str | None,
+) -> None:
     if fail_on not in (None, "outside", "undecided"):
         raise InputError.one("--fail-on", fail_on, "is not a verdict to fail on", "use outside or undecided")
     raw = {**(inputs_from(from_file) if from_file else {}), **given}
@@ -126,7 +160,7 @@ def _run(calculator: Calculator, given: dict[str, Any], *, as_json: bool, from_f
 
 
 def inputs_from(path: str) -> dict[str, Any]:
-    """Inputs of a JSON file (`-`: standard input): a mapping of inputs, or an earlier result with its inputs. Raises InputError."""
+    """Inputs of a JSON file (`-`: standard input): a mapping of inputs, or an earlier result. Raises InputError."""
     try:
         if path == "-":
             data = json.load(sys.stdin)

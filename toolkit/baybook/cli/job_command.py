@@ -16,15 +16,18 @@ from ..errors import InputError
 from ..files import check_target, write_whole
 from .calculators import ASK, FROM, JSON, STEPS, asked, command_for, inputs_from
 
-app = typer.Typer(rich_markup_mode=None, add_completion=False, no_args_is_help=True, help="Job sheets: one TOML file for a job.")
+app = typer.Typer(
+    rich_markup_mode=None, add_completion=False, no_args_is_help=True, help="Job sheets: one TOML file for a job."
+)
 SHEET = typer.Argument(metavar="SHEET", help="The job sheet, a TOML file.", show_default=False)
 FORCE = typer.Option(False, "--force", help="Write over an existing file.")
+SET = typer.Option([], "--set", metavar="FIELD=TEXT", help='A field of the job: --set vehicle="van".')
 
 
 @app.command()
 def new(
     sheet: str = SHEET,
-    field: list[str] = typer.Option([], "--set", metavar="FIELD=TEXT", help='A field of the job: --set vehicle="van".'),
+    field: list[str] = SET,
     force: bool = FORCE,
 ) -> None:
     """Make a new job sheet, with remarks that say what goes where."""
@@ -41,11 +44,15 @@ def new(
     print(f"{path} made; add steps with: baybook job add {path} CALCULATOR …")
 
 
-@app.command(context_settings={"allow_extra_args": True, "ignore_unknown_options": True, "help_option_names": []}, add_help_option=False)
+@app.command(
+    context_settings={"allow_extra_args": True, "ignore_unknown_options": True, "help_option_names": []}, add_help_option=False
+)
 def add(
     context: typer.Context,
     sheet: str = SHEET,
-    calculator: str = typer.Argument(metavar="CALCULATOR", help="Which calculator; its own options follow.", show_default=False),
+    calculator: str = typer.Argument(
+        metavar="CALCULATOR", help="Which calculator; its own options follow.", show_default=False
+    ),
 ) -> None:
     """Add a step: the calculator's name and its options. Without options the step is noted as planned."""
     from ..registry import registry
@@ -68,7 +75,9 @@ class _Adding:
     def __init__(self, sheet: Path) -> None:
         self.sheet = sheet
 
-    def __call__(self, calculator: Calculator, given: dict[str, Any], *, title: str, note: str, from_file: str | None, ask: bool) -> None:
+    def __call__(
+        self, calculator: Calculator, given: dict[str, Any], *, title: str, note: str, from_file: str | None, ask: bool
+    ) -> None:
         from ..jobs.editing import add_step
         from ..jobs.sheet import load_toml
         from ..running import read_inputs

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import os
 import sys
-from collections.abc import Callable
 from importlib import import_module
 from typing import TYPE_CHECKING, Any
 
@@ -132,5 +131,3 @@ def _tell_usage(error: Any, as_json: bool) -> int:
         print(error.format_message())
         return 0
     return _tell(InputError.one("", None, error.format_message().rstrip(".").replace("\n", " ")), as_json)
-
-

@@ -14,7 +14,5 @@ app = typer.Typer(rich_markup_mode=None, add_completion=False)
 def list_units() -> None:
     """Print every family with its units and their other spellings."""
     for family in units.families():
-        shown = [
-            unit.symbol + (f" ({', '.join(unit.others)})" if unit.others else "") for unit in units.in_family(family)
-        ]
+        shown = [unit.symbol + (f" ({', '.join(unit.others)})" if unit.others else "") for unit in units.in_family(family)]
         print("\n".join(wrap(", ".join(shown), "    ", f"{family}: ")))

@@ -13,7 +13,8 @@ from ..files import write_whole
 TEMPLATE = """\
 # Baybook job sheet. Fill in what you know; lines that begin with # are remarks.
 # Readings are text with a unit and, if you know it, a 95 % uncertainty: "350 bar", "350 ± 5 bar", "1,5 MPa ± 1 %".
-# Before any work on the fuel system: engine stopped, waited as long as the vehicle's data say, rail pressure proven zero by a reading.
+# Before any work on the fuel system: engine stopped, waited as long as the vehicle's data say, and rail pressure
+# proven zero by a reading.
 
 [job]
 number = ""
@@ -57,7 +58,7 @@ def new_sheet(job: Mapping[str, str], date: str) -> str:
     for key, value in job.items():
         if key not in JOB_KEYS:
             raise InputError.one("--set", key, "is not a field of a job", f"use {', '.join(JOB_KEYS)}")
-        document["job"][key] = value  # type: ignore[index]  # a container of tomlkit's
+        document["job"][key] = value
     return tomlkit.dumps(document)
 
 

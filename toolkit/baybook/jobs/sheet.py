@@ -61,9 +61,11 @@ def read_sheet(path: str | Path) -> Sheet:
     problems += _unknown_keys("the sheet", data, ("job", "specs", "instruments", "steps"))
     job = _table(data, "job", problems)
     problems += _unknown_keys("[job]", job, JOB_KEYS)
-    specs = {name: spec for name, spec in _named(data, "specs", ("range", "source"), problems)}
-    tools = {name: tool for name, tool in _named(data, "instruments", ("what", "uncertainty"), problems)}
-    steps = [step for number, raw in _raw_steps(data, problems) if (step := _step(number, raw, specs, tools, Path(path), problems))]
+    specs = dict(_named(data, "specs", ("range", "source"), problems))
+    tools = dict(_named(data, "instruments", ("what", "uncertainty"), problems))
+    steps = [
+        step for number, raw in _raw_steps(data, problems) if (step := _step(number, raw, specs, tools, Path(path), problems))
+    ]
     if problems:
         raise InputError(problems)
     return Sheet(
@@ -106,7 +108,9 @@ def _table(data: Mapping[str, Any], name: str, problems: list[Problem]) -> Mappi
     return {}
 
 
-def _named(data: Mapping[str, Any], name: str, keys: tuple[str, str], problems: list[Problem]) -> Iterator[tuple[str, dict[str, str]]]:
+def _named(
+    data: Mapping[str, Any], name: str, keys: tuple[str, str], problems: list[Problem]
+) -> Iterator[tuple[str, dict[str, str]]]:
     """The tables below [specs] or [instruments]; the key that each must have is range or uncertainty."""
     needed = "range" if name == "specs" else "uncertainty"
     for label, table in _table(data, name, problems).items():
