@@ -21,14 +21,15 @@ class Overflow:
 
 def overflows(document: Any) -> list[Overflow]:
     """Faces whose body runs into the footer or past the edge, or that run onto another page; text wider than its column."""
-    seen: dict[str, int] = {}
+    seen: set[Any] = set()
     found: list[Overflow] = []
     for page in document.pages:
         for face in _faces(page._page_box):
             name = face.element.get("data-face", "contents")
-            seen[name] = seen.get(name, 0) + 1
             found.extend(_face_overflow(face, name))
-    found.extend(Overflow(name, 0.0, "runs onto another page") for name, times in seen.items() if times > 1)
+            if face.element in seen:
+                found.append(Overflow(name, 0.0, "runs onto another page"))
+            seen.add(face.element)
     return found
 
 

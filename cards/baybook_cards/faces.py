@@ -6,10 +6,9 @@ formula, example, tables and graphs, meaning, sources, the code that leads back 
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from baybook.cards.data import Block, Card
-
 from baybook_cards.sizes import Size
 
 DETAIL: dict[str, int] = {
@@ -19,7 +18,7 @@ DETAIL: dict[str, int] = {
 """Priority of the fixed parts, on the scale of `baybook.cards.data.Priority`."""
 FRONT = ("cautions", "proves", "needs", "steps", "record")
 BACK = ("formula", "terms", "example", "meanings", "sources", "command")
-KEPT = frozenset({"cautions", "steps", "formula", "command"})
+KEPT = frozenset({"cautions", "steps", "formula"})
 """What never goes, however full a face is."""
 
 
@@ -32,13 +31,19 @@ class Face:
     parts: frozenset[str]
     blocks: tuple[Block, ...]
     left_out: tuple[str, ...] = ()
+    brief: bool = False
 
     def without(self, name: str) -> Face:
         """The same face with a fixed part or a block (by title) left out, and saying so."""
-        return Face(
-            self.card, self.side, self.parts - {name},
-            tuple(block for block in self.blocks if block.title != name), (*self.left_out, name),
-        )
+        kept = tuple(block for block in self.blocks if block.title != name)
+        return replace(self, parts=self.parts - {name}, blocks=kept, left_out=(*self.left_out, name))
+
+    def lighter(self) -> Face:
+        """The same face with short cautions, or else with the least important thing left out; itself if nothing may go."""
+        if not self.brief and "cautions" in self.parts and any(caution.short for caution in self.card.cautions):
+            return replace(self, brief=True)
+        name = self.droppable()
+        return self if name is None else self.without(name)
 
     def droppable(self) -> str | None:
         """What to leave out next: the last thing of the lowest priority, the card's own blocks before the fixed parts."""
@@ -61,7 +66,8 @@ def _present(card: Card) -> set[str]:
 
 def _face(card: Card, side: str, names: tuple[str, ...], blocks: tuple[Block, ...], size: Size) -> Face:
     parts = frozenset(name for name in names if name in _present(card) and DETAIL[name] <= size.detail)
-    return Face(card, side, parts, tuple(block for block in blocks if block.priority <= size.detail))
+    shown = tuple(block for block in blocks if block.priority <= size.detail)
+    return Face(card, side, parts, shown, brief=size.detail <= 2)
 
 
 def faces_of(card: Card, size: Size) -> tuple[Face, ...]:
@@ -70,4 +76,4 @@ def faces_of(card: Card, size: Size) -> tuple[Face, ...]:
     back = _face(card, "back", BACK, card.back, size)
     if back.blocks or back.parts - {"sources", "command"}:
         return front, back
-    return (Face(card, "front", front.parts | back.parts, front.blocks),)
+    return (replace(front, parts=front.parts | back.parts),)

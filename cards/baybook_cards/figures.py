@@ -53,6 +53,18 @@ class Drawing:
     notes: tuple[Note, ...] = ()
 
 
+HYDRAULIC = (
+    ("tank, filter,", "low-pressure pumps"),
+    ("high-pressure pump,", "metering"),
+    ("rail and pipes,", "sensor, valve"),
+    ("injectors,", "returns"),
+)
+CONTROL = (
+    ("pump relay,", "pump supply"),
+    ("metering valve", "current"),
+    ("sensor signal,", "valve current"),
+    ("injector", "drive"),
+)
 Draw = Callable[[float, float, "Language"], Drawing]
 
 
@@ -60,8 +72,6 @@ def stages(width: float, text: float, language: Language) -> Drawing:
     """The way of the fuel through the four stages, and below each what the control side does there."""
     say = language.text
     names = ("supply", "generation", "storage", "delivery")
-    hydraulic = (("tank, filter,", "low-pressure pumps"), ("high-pressure pump,", "metering"), ("rail and pipes,", "sensor, valve"), ("injectors,", "returns"))
-    control = (("pump relay,", "pump supply"), ("metering valve", "current"), ("sensor signal,", "valve current"), ("injector", "drive"))
     gap = width * 0.035
     box = (width - 3 * gap) / 4
     row = text * 4.6
@@ -69,8 +79,8 @@ def stages(width: float, text: float, language: Language) -> Drawing:
     for index, name in enumerate(names):
         x = round(index * (box + gap), 3)
         boxes.append(Box(x, 0, box, text * 2, (say(name),), "deep"))
-        boxes.append(Box(x, text * 2, box, row, tuple(say(t) for t in hydraulic[index])))
-        boxes.append(Box(x, text * 3.4 + row, box, row, tuple(say(t) for t in control[index]), "shade"))
+        boxes.append(Box(x, text * 2, box, row, tuple(say(t) for t in HYDRAULIC[index])))
+        boxes.append(Box(x, text * 3.4 + row, box, row, tuple(say(t) for t in CONTROL[index]), "shade"))
         lines.append(Line(f"M{x + box / 2:g} {text * 2 + row:g}v{text * 1.4:g}", "wire"))
         if index:
             lines.append(Line(f"M{x - gap:g} {text:g}h{gap:g}", "pipe", (x, text, "right")))

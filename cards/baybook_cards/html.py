@@ -10,7 +10,6 @@ from itertools import groupby
 from typing import TYPE_CHECKING, Any
 
 from baybook.cards.data import SIDES, STAGES, Card, Caution, Chart, Figure, Ladder, Number, Signal
-
 from baybook_cards import figures, ladders, markup, plots, qr, symbols
 from baybook_cards.language import Language
 
@@ -74,13 +73,13 @@ def context(look: Look) -> dict[str, Any]:
         "sides": SIDES,
         "symbols": symbols.SYMBOLS,
         "slot": slot,
-        "draw": lambda code: Markup(symbols.drawing(code, look.mono)),  # noqa: S704 (drawn in this package)
+        "draw": lambda code: Markup(symbols.drawing(code, look.mono)),  # (drawn in this package)
         "qr": lambda card: qr_of(card, language),
         "plot": lambda chart, width: plot_svg(chart, width, look),
         "ladder": lambda item, width: ladder_svg(item, width, look),
         "figure": lambda item, width: figure_svg(item, width, look),
         "cell": lambda value: markup.cell(value, language),
-        "part_name": lambda name: language.text(PART_NAMES.get(name, name)),
+        "part_name": lambda name: language.text(PART_NAMES.get(str(name), str(name))),
         "number": language.number,
     }
 
@@ -127,8 +126,8 @@ def figure_svg(item: Figure, width: float, look: Look) -> Markup:
 def _svg(template: str, look: Look, **data: Any) -> Markup:
     from markupsafe import Markup
 
-    palette = Markup(style("drawing-mono.css" if look.mono else "drawing.css"))  # noqa: S704 (file of this package)
-    return Markup(environment().get_template(template).render(palette=palette, **data))  # noqa: S704 (autoescaped)
+    palette = Markup(style("drawing-mono.css" if look.mono else "drawing.css"))  # (file of this package)
+    return Markup(environment().get_template(template).render(palette=palette, **data))  # (autoescaped)
 
 
 def render(template: str, look: Look, **data: Any) -> str:

@@ -97,7 +97,7 @@ def crop_marks(places: Grid, corners: Sequence[tuple[float, float]]) -> Markup:
             for cy, out_y in ((y, -1), (y + height, 1)):
                 gap, reach = (0.8, places.bleed - 1) if places.bleed else (0.0, -2.0)
                 strokes.append(f"M{cx:g} {cy + out_y * gap:g}v{out_y * reach:g}M{cx + out_x * gap:g} {cy:g}h{out_x * reach:g}")
-    return Markup(  # noqa: S704 (numbers from here only)
+    return Markup(  # (numbers from here only)
         f'<svg xmlns="http://www.w3.org/2000/svg" class="marks" width="{places.width:g}mm" height="{places.height:g}mm" '
         f'viewBox="0 0 {places.width:g} {places.height:g}"><title>crop marks</title>'
         f'<path d="{"".join(strokes)}" fill="none" stroke="#000000" stroke-width="0.15"/></svg>'

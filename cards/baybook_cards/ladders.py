@@ -10,7 +10,6 @@ from baybook_cards import ticks as tick
 
 if TYPE_CHECKING:
     from baybook.cards.data import Ladder
-
     from baybook_cards.language import Language
 
 

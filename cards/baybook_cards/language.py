@@ -63,4 +63,5 @@ def read_catalogue(path: Traversable) -> dict[str, str]:
 
     with path.open("rb") as file:
         catalogue = read_po(file)
-    return {m.id: m.string for m in catalogue if isinstance(m.id, str) and m.id and m.string and not m.fuzzy}
+    pairs = ((m.id, m.string) for m in catalogue if not m.fuzzy)
+    return {said: told for said, told in pairs if isinstance(said, str) and isinstance(told, str) and said and told}

@@ -13,7 +13,6 @@ from baybook_cards import ticks as tick
 
 if TYPE_CHECKING:
     from baybook.cards.data import Axis, Chart, Series
-
     from baybook_cards.language import Language
 
 LETTER_WIDTH = 0.58

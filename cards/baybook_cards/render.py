@@ -3,23 +3,21 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from baybook.cards.data import Card
 from baybook.cards.translate import translated
-
 from baybook_cards.faces import Face, faces_of
 from baybook_cards.sizes import BLEED, SHEETS, Orientation, Size, size_named
 
 if TYPE_CHECKING:
-    from baybook_cards.html import Look
     from baybook_cards.imposition import Sheet
     from baybook_cards.language import Language
-    from baybook_cards.pdf import Pdf
+    from baybook_cards.pdf import LayoutError, Pdf
 
-MAX_DROPS = 12
-"""How often a full face may leave something out before the card is refused."""
+MAX_ROUNDS = 12
+"""How often full faces may get lighter before the card is refused."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -27,8 +25,8 @@ class Paper:
     """How cards are printed.
 
     `size`: A4, A5, A6 or ID-1. `sheet`: A4 or A3 to set several up with crop marks, or none for one face a page.
-    `marks`: bleed beyond the cut and crop marks outside it; without, cards on a sheet share their cuts. `binder`: contents, bookmarks and page numbers. `date` goes into
-    the file's metadata (YYYY-MM-DD), so that no clock does.
+    `marks`: bleed beyond the cut and crop marks outside it; without, cards on a sheet share their cuts. `binder`: contents, bookmarks and page numbers. `date` (YYYY-MM-DD)
+    is printed on cards that have none of their own and goes into the file's metadata; no clock does.
     """
 
     size: str = "A4"
@@ -57,8 +55,9 @@ def print_cards(cards: Sequence[Card], paper: Paper) -> Pdf:
         raise ValueError("no card to print")
     size = size_named(paper.size)
     spoken = language(paper.language, tuple(dict.fromkeys(card.catalogue for card in cards)))
-    faces = [faces_of(translated(card, spoken.text), size) for card in cards]
-    for _ in range(MAX_DROPS):
+    dated = [card if card.date else replace(card, date=paper.date) for card in cards]
+    faces = [faces_of(translated(card, spoken.text), size) for card in dated]
+    for _ in range(MAX_ROUNDS):
         html, css = page_of(faces, paper, size, spoken)
         try:
             return write(html, css)
@@ -68,16 +67,11 @@ def print_cards(cards: Sequence[Card], paper: Paper) -> Pdf:
 
 
 def _lighter(cards: list[tuple[Face, ...]], error: LayoutError) -> list[tuple[Face, ...]]:
-    """The faces with one thing left out of each that was too full; the error again if nothing may go."""
+    """The faces, lighter where they were too full; the error again if one has nothing that may go."""
     full = {overflow.face for overflow in error.found}
-    if all(_name(face) not in full or face.droppable() is None for faces in cards for face in faces):
+    if any(_name(face) in full and face.lighter() == face for faces in cards for face in faces):
         raise error
-    return [tuple(_dropped(face) if _name(face) in full else face for face in faces) for faces in cards]
-
-
-def _dropped(face: Face) -> Face:
-    name = face.droppable()
-    return face if name is None else face.without(name)
+    return [tuple(face.lighter() if _name(face) in full else face for face in faces) for faces in cards]
 
 
 def _name(face: Face) -> str:

@@ -61,7 +61,7 @@ SIZES: dict[str, Size] = {
     size.name: size
     for size in (
         Size("A4", 210, 297, distance=500, detail=4, safe=9),
-        Size("A5", 148, 210, distance=450, detail=3, safe=7),
+        Size("A5", 148, 210, distance=400, detail=3, safe=7),
         Size("A6", 105, 148, distance=350, detail=2, safe=5),
         Size("ID-1", 53.98, 85.60, distance=300, detail=1, safe=3.5),
     )

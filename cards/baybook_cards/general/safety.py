@@ -31,7 +31,9 @@ CAUTIONS = (
         ("W012",),
         "Injector drives store dangerous voltage.",
     ),
-    Caution("caution", "Wear eye protection and gloves. They do not stop a jet.", ("M004", "M009"), "Eyes and hands protected."),
+    Caution(
+        "caution", "Wear eye protection and gloves. They do not stop a jet.", ("M004", "M009"), "Eyes and hands protected."
+    ),
 )
 
 BEFORE = Section(
@@ -70,6 +72,11 @@ INJURY = Section(
     numbered=True,
     priority=1,
     signal="danger",
+    short=(
+        "Surgical emergency, even if nothing hurts.",
+        "Call for help or go to hospital now.",
+        "Say: high-pressure injection, fluid, pressure.",
+    ),
 )
 
 FACTS = Table(
@@ -88,7 +95,8 @@ SOURCES = (
     "Skin: hand-surgery texts (about 100 psi). Cases: Hogan & Ruland, J. Orthop. Trauma 20 (2006) 503–511, abstract.",
     "Wound: Verhoeven & Hierner, Strat. Traum. Limb Recon. 3 (2008) 27–33, abstract.",
     "Diesel among the worse fluids: Cejin, Koyfman & Long, Am. J. Emerg. Med. 88 (2025) 120–125, abstract.",
-    "Signs: ISO 7010, ISO 3864; the jet sign is our own. Words: ANSI Z535.4. Waiting and proving zero: common practice, no source.",
+    "Signs: ISO 7010, ISO 3864; the jet sign is our own. Words: ANSI Z535.4.",
+    "Waiting and proving zero: common practice, no source.",
 )
 
 

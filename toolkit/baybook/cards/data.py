@@ -82,7 +82,7 @@ class Term:
 
 @dataclass(frozen=True, slots=True)
 class WorkedStep:
-    """One line of an example: what is worked out, the numbers put in, the result."""
+    """One line of an example: what is worked out (the left side of the formula), the numbers put in, the result."""
 
     expression: str
     numbers: str
@@ -91,9 +91,9 @@ class WorkedStep:
 
 @dataclass(frozen=True, slots=True)
 class Formula:
-    """The one formula of a card with its letters and a worked example."""
+    """The formula of a card (one, or the few that belong together) with its letters and a worked example."""
 
-    expression: str
+    expressions: tuple[str, ...]
     terms: tuple[Term, ...] = ()
     example: tuple[WorkedStep, ...] = ()
     note: str = ""
@@ -202,7 +202,10 @@ class Meaning:
 
 @dataclass(frozen=True, slots=True)
 class Section:
-    """Free text of a general card: a heading, sentences, and a list that is numbered or not."""
+    """Free text of a general card: a heading, sentences, and a list that is numbered or not.
+
+    `short` is the list that a key-ring card shows instead of `items`. With a `signal` the section is framed like a caution.
+    """
 
     title: str
     text: str = ""
@@ -210,6 +213,7 @@ class Section:
     numbered: bool = False
     priority: Priority = 2
     signal: Signal | None = None
+    short: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

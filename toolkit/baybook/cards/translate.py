@@ -8,10 +8,10 @@ from typing import TypeVar, cast
 
 from baybook.cards.data import Card
 
-CODES = frozenset(
-    "name stage side command job revision date catalogue signal symbols unit scale style letter expression "
-    "numbers result symbol value".split()
-)
+CODES = frozenset({
+    "catalogue", "command", "date", "expression", "expressions", "job", "letter", "name", "numbers", "result", "revision",
+    "scale", "side", "signal", "stage", "style", "symbol", "symbols", "unit", "value",
+})  # fmt: skip
 """Fields that hold a code, a unit or a number: the same in every language."""
 
 T = TypeVar("T")

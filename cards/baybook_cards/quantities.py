@@ -1,0 +1,88 @@
+"""A result's numbers for print: rounded to two significant digits of their uncertainty, with the page's decimal sign."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping
+from typing import Any
+
+from baybook_cards.language import Language
+
+SIGNIFICANT = 2
+"""Digits of the uncertainty that are shown (JCGM 100, 7.2.6)."""
+
+
+def decimals_of(half_width: float, value: float) -> int:
+    """Decimals that show `half_width` with two digits; four digits of the value where there is no uncertainty."""
+    scale = half_width if half_width > 0 else abs(value) / 100
+    if not math.isfinite(scale) or scale == 0:
+        return 0
+    return max(0, SIGNIFICANT - 1 - math.floor(math.log10(scale)))
+
+
+def half_width(quantity: Mapping[str, Any]) -> float:
+    """The larger side of a 95 % interval given as `low`, `high`; or `u95`; 0 when neither is there."""
+    value, low, high = (quantity.get(name) for name in ("value", "low", "high"))
+    if value is not None and low is not None and high is not None:
+        return float(max(high - value, value - low))
+    return float(quantity.get("u95") or 0.0)
+
+
+def shown(quantity: object, language: Language) -> str:
+    """`350 ± 5 bar`; `1.2 (0.9 to 1.6) mL/min` where the interval is not even; text and plain numbers as they are."""
+    if isinstance(quantity, bool):
+        return language.text("yes" if quantity else "no")
+    if isinstance(quantity, int | float):
+        return plain_number(float(quantity), language)
+    if not isinstance(quantity, Mapping):
+        return "" if quantity is None else str(quantity)
+    value = quantity.get("value")
+    if not isinstance(value, int | float) or isinstance(value, bool):
+        return str(quantity.get("text") or value or "")
+    return _with_interval(quantity, float(value), language)
+
+
+def input_shown(record: Mapping[str, Any], language: Language) -> str:
+    """An input of a result: a reading with its interval, several readings in a row, any other input as it was typed."""
+    value = record.get("value")
+    if isinstance(value, list):
+        return "; ".join(shown(item, language) for item in value)
+    if isinstance(value, int | float) and not isinstance(value, bool) and record.get("unit"):
+        return shown(record, language)
+    return str(record.get("text", ""))
+
+
+def _with_interval(quantity: Mapping[str, Any], value: float, language: Language) -> str:
+    width, unit = half_width(quantity), str(quantity.get("unit") or "")
+    decimals = decimals_of(width, value)
+    number = language.number(value, decimals)
+    low, high = quantity.get("low"), quantity.get("high")
+    if width == 0:
+        return f"{number} {unit}".strip()
+    if low is None or high is None or abs((high - value) - (value - low)) <= 0.1 * width:
+        return f"{number} ± {language.number(width, decimals)} {unit}".strip()
+    ends = f"{language.number(low, decimals)} {language.text('to')} {language.number(high, decimals)}"
+    return f"{number} ({ends}) {unit}".strip()
+
+
+def plain_number(value: float, language: Language) -> str:
+    """A number alone, to at most four significant digits after the point."""
+    text = f"{value:.6g}"
+    decimals = len(text.partition(".")[2]) if "e" not in text else 0
+    return language.number(value, decimals) if "e" not in text else text
+
+
+def range_shown(spec: object, language: Language) -> str:
+    """`270 to 330 bar`, `at most 60 mL/min`, `at least 18 V`."""
+    if not isinstance(spec, Mapping):
+        return "" if spec is None else str(spec)
+    if spec.get("text"):
+        return str(spec["text"])
+    low, high, unit = spec.get("low"), spec.get("high"), str(spec.get("unit") or "")
+    first = "" if low is None else plain_number(float(low), language)
+    last = "" if high is None else plain_number(float(high), language)
+    if first and last:
+        text = f"{first} {language.text('to')} {last}"
+    else:
+        text = f"{language.text('at least')} {first}" if first else f"{language.text('at most')} {last}"
+    return f"{text} {unit}".strip() if first or last else ""

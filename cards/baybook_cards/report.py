@@ -1,0 +1,135 @@
+"""The job report on paper: what was found, on what readings, and what is still open.
+
+A report is plain data, as JSON has it (`REPORT` below says which keys). Nothing is worked out here: numbers are
+rounded and words are set.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from typing import TYPE_CHECKING, Any
+
+from baybook.cards.data import SIDES, SIGNALS, STAGES, Axis, Caution, Chart, Series
+from baybook_cards.sizes import SIZES
+
+if TYPE_CHECKING:
+    from baybook_cards.language import Language
+    from baybook_cards.pdf import Pdf
+
+REPORT = {
+    "job": "mapping; `number`, `date`, `workshop`, `complaint` go to the head, every other text is printed as a line",
+    "conclusion": "text",
+    "findings": "list of {stage, side, word, findings: [{step, statement, strength, next_test}]}",
+    "untested": "list of {stage, side}",
+    "next_tests": "list of texts",
+    "specs": "list of {name, range, source}",
+    "instruments": "list of {name, what, uncertainty}",
+    "steps": "list of {number, title, note, taken, result}, the result as `Result.to_dict()` or none",
+    "plots": "list of {title, x_label, x_unit, y_label, y_unit, series: [{label, x, y, style, y2}]}",
+}
+"""The keys of a report and what stands under them. All but `job` may be missing."""
+HEAD = ("number", "date", "workshop", "complaint")
+VERDICT_SIGNS = {"within": "✓", "outside": "✗", "undecided": "?"}
+CELL_SIGNS = {"proven": "✗", "indicated": "▲", "contradictory": "≠", "undecided": "?", "cleared": "✓", "untested": "□"}
+"""A sign beside every word, so that neither colour nor grey has to be told apart."""
+LETTER = 3.3
+"""Body font size of a report in mm: 22 minutes of arc at about 375 mm, a page in the hand."""
+
+
+class ReportError(ValueError):
+    """Report data that can't be printed; the message names every key that is wrong."""
+
+
+def render_report_pdf(report: Mapping[str, Any], language: str = "en", mono: bool = False) -> bytes:
+    """A report as PDF, A4 upright. Raises `ReportError` for data of the wrong shape."""
+    return print_report(report, language, mono).content
+
+
+def print_report(report: Mapping[str, Any], language: str = "en", mono: bool = False) -> Pdf:
+    """A report as PDF with its page count and the renderer's log."""
+    from baybook_cards import html
+    from baybook_cards.pdf import write
+
+    page = report_html(report, language, mono)
+    return write(page, [html.style(name) for name in ("palette.css", "parts.css", "report.css")], check=False)
+
+
+def report_html(report: Mapping[str, Any], language: str = "en", mono: bool = False) -> str:
+    """A report as the HTML that becomes the PDF."""
+    from baybook_cards import html, quantities
+    from baybook_cards.language import language as speak
+
+    checked(report)
+    spoken = speak(language)
+    look = html.Look(spoken, mono, LETTER)
+    width = SIZES["A4"].width - 2 * 18
+    return html.render(
+        "report.html.j2", look, report=report, job=report["job"], head=HEAD, width=width,
+        cautions=cautions_of(report), grid=grid(report), cell_signs=CELL_SIGNS, verdicts=verdicts_of(report),
+        charts=[chart_of(plot) for plot in report.get("plots", ())], signs=VERDICT_SIGNS,
+        input_shown=lambda record: quantities.input_shown(record, spoken),
+        shown=lambda value: quantities.shown(value, spoken), spec=lambda value: quantities.range_shown(value, spoken),
+        percent=lambda value: percent(value, spoken), words=words,
+    )
+
+
+def checked(report: Mapping[str, Any]) -> None:
+    """Refuse a report whose parts have the wrong shape, naming all of them at once."""
+    wrong = [] if isinstance(report.get("job"), Mapping) else ["job: not a mapping"]
+    for key in REPORT.keys() - {"job", "conclusion"}:
+        value = report.get(key, ())
+        if isinstance(value, str | Mapping) or not isinstance(value, Sequence):
+            wrong.append(f"{key}: not a list")
+    if wrong:
+        raise ReportError("; ".join(sorted(wrong)))
+
+
+def words(name: str) -> str:
+    """`rail_pressure` as a person reads it."""
+    return str(name).replace("_", " ")
+
+
+def percent(share: object, language: Language) -> str:
+    """A probability as per cent, never rounded up to certainty."""
+    if not isinstance(share, int | float):
+        return ""
+    value = 100 * float(share)
+    if 99.5 <= value < 100 or 0 < value < 0.5:
+        return f"{'>' if value > 50 else '<'} {language.number(99.5 if value > 50 else 0.5, 1)} %"
+    return f"{language.number(value, 0)} %"
+
+
+def grid(report: Mapping[str, Any]) -> dict[tuple[str, str], str]:
+    """The word for each stage and side; `untested` where nothing was found."""
+    words = {(str(cell["stage"]), str(cell["side"])): str(cell["word"]) for cell in report.get("findings", ())}
+    return {(stage, side): words.get((stage, side), "untested") for stage in STAGES for side in SIDES}
+
+
+def results_of(report: Mapping[str, Any]) -> list[Mapping[str, Any]]:
+    """The results of the steps that were taken."""
+    return [step["result"] for step in report.get("steps", ()) if step.get("result")]
+
+
+def verdicts_of(report: Mapping[str, Any]) -> list[Mapping[str, Any]]:
+    """Every verdict of every step, in order."""
+    return [verdict for result in results_of(report) for verdict in result.get("verdicts", ())]
+
+
+def cautions_of(report: Mapping[str, Any]) -> list[Caution]:
+    """Every caution of the steps once, most serious first."""
+    found = {_caution(caution): None for result in results_of(report) for caution in result.get("cautions", ())}
+    return sorted(found, key=lambda caution: SIGNALS.index(caution.signal))
+
+
+def _caution(caution: Mapping[str, Any]) -> Caution:
+    return Caution(caution.get("signal", "warning"), str(caution["text"]), tuple(caution.get("symbols", ())))
+
+
+def chart_of(plot: Mapping[str, Any]) -> Chart:
+    """A plot of a report as a chart."""
+    series = tuple(
+        Series(str(s["label"]), tuple(s["x"]), tuple(s["y"]), s.get("style", "line"), tuple(s.get("y2", ())))
+        for s in plot["series"]
+    )
+    x, y = (Axis(str(plot[f"{way}_label"]), str(plot.get(f"{way}_unit", ""))) for way in "xy")
+    return Chart(str(plot["title"]), x, y, series)

@@ -1,0 +1,167 @@
+"""From a calculator's declaration to its card. Nothing on the card is typed a second time: numbers come from running it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from typing import TYPE_CHECKING, Any
+
+from baybook.cards.data import (
+    SIDES,
+    STAGES,
+    Axis,
+    Card,
+    Caution,
+    Chart,
+    Formula,
+    Meaning,
+    RecordRow,
+    Series,
+    Term,
+    WorkedStep,
+)
+
+if TYPE_CHECKING:
+    from baybook.declare import Calculator, Example, Parameter
+    from baybook.result import Plot, Step
+
+EXAMPLE_STEPS = 4
+"""Worked lines that a card has room for."""
+RECORD_ROWS = 9
+"""Rows of the record table that a card has room for."""
+SEVERAL = 4
+"""Rows for an input that takes several readings, unless it asks for more."""
+LIMITS_BLANK = "the data for this vehicle; write down where they stand"
+
+
+def card_of(calculator: Calculator, known: Mapping[str, Any] | None = None, *, date: str = "", job: str = "") -> Card:
+    """The card of a calculator.
+
+    known: inputs already known for this vehicle, as the calculator takes them (texts, readings, spec ranges); they fill
+    the record table and reach the calculator's charts. Raises what the calculator raises for inputs that can't be used.
+    """
+    inputs = _parsed(calculator, known or {})
+    return Card(
+        name=calculator.name,
+        title=calculator.title,
+        stage=next((stage for stage in STAGES if stage == calculator.stage), None),
+        side=next((side for side in SIDES if side == calculator.side), None),
+        cautions=_cautions(calculator),
+        proves=_sentence(calculator.proves),
+        needs=calculator.needs,
+        steps=calculator.procedure,
+        formula=_formula(calculator),
+        record=tuple(_record(calculator, inputs))[:RECORD_ROWS],
+        meanings=tuple(Meaning(m.seen, m.says, m.next_test) for m in calculator.meanings),
+        back=tuple(chart_of(plot) for plot in calculator.charts(inputs)) if calculator.charts else (),
+        sources=calculator.sources,
+        limits_origin=_limits_origin(calculator, inputs),
+        command=f"baybook {calculator.name} --ask",
+        job=job,
+        revision=calculator.revision,
+        date=date,
+        catalogue=calculator.function.__module__.partition(".")[0],
+    )
+
+
+def _parsed(calculator: Calculator, known: Mapping[str, Any]) -> dict[str, Any]:
+    return {name: calculator.parameter(name).field.parse(raw) for name, raw in known.items()}
+
+
+def _sentence(text: str) -> str:
+    return text[:1].upper() + text[1:]
+
+
+def _cautions(calculator: Calculator) -> tuple[Caution, ...]:
+    """The declared cautions; where nobody touches anything, the reminder that the maker's data come first."""
+    from baybook.cautions import MAKERS_DATA
+
+    return tuple(
+        Caution(c.signal, c.text, c.symbols, first_sentence(c.text)) for c in calculator.cautions or (MAKERS_DATA,)
+    )
+
+
+def first_sentence(text: str) -> str:
+    """The text up to its first full stop: what a small card has room for."""
+    head, stop, _ = text.partition(". ")
+    return head + "." if stop else text
+
+
+def _formula(calculator: Calculator) -> Formula | None:
+    if not calculator.formulas:
+        return None
+    shown = next((example for example in calculator.examples if example.card), None)
+    return Formula(
+        expressions=calculator.formulas,
+        terms=tuple(_terms(calculator)),
+        example=tuple(_worked(calculator, shown)) if shown else (),
+        source=shown.source if shown else "",
+    )
+
+
+def _terms(calculator: Calculator) -> Iterator[Term]:
+    """The letters of inputs and outputs that stand in a formula."""
+    text = " ".join(calculator.formulas)
+    for parameter in calculator.parameters:
+        if parameter.field.symbol and parameter.field.symbol in text:
+            yield Term(parameter.field.symbol, parameter.field.help, _unit(parameter))
+    for output in calculator.outputs.values():
+        if output.symbol and output.symbol in text:
+            yield Term(output.symbol, output.help, output.shown_unit())
+
+
+def _unit(parameter: Parameter) -> str:
+    kind = getattr(parameter.field, "kind", None)
+    return kind.unit if kind else ""
+
+
+def _worked(calculator: Calculator, example: Example) -> Iterator[WorkedStep]:
+    """The example run through the calculator itself."""
+    for step in calculator(**example.inputs).steps[:EXAMPLE_STEPS]:
+        yield worked_step(step)
+
+
+def worked_step(step: Step) -> WorkedStep:
+    """A step of a result as a line of an example."""
+    data = step.to_dict()
+    return WorkedStep(data["formula"].partition("=")[0].strip(), data["numbers"], data["result"])
+
+
+def _record(calculator: Calculator, inputs: Mapping[str, Any]) -> Iterator[RecordRow]:
+    """A row for each thing to be read; settings that have a default are left to the tool."""
+    from baybook.fields import Limits, Quantity
+
+    for parameter in calculator.parameters:
+        field = parameter.field
+        if not isinstance(field, Quantity | Limits) or (_has_setting(parameter) and parameter.name not in inputs):
+            continue
+        value = inputs.get(parameter.name)
+        rows = max(SEVERAL, getattr(field, "at_least_count", 1)) if field.many else 1
+        given = list(value) if field.many and value else [value] * rows
+        for place, item in enumerate(given, 1):
+            mark = f" {place}" if field.many else ""
+            yield RecordRow(_sentence(field.help) + mark, field.symbol + mark.strip(), _unit(parameter), _typed(item))
+
+
+def _has_setting(parameter: Parameter) -> bool:
+    return not parameter.required and parameter.default is not None
+
+
+def _typed(item: Any) -> str:
+    """A known input as it was typed."""
+    return "" if item is None else str(getattr(item, "text", "") or item)
+
+
+def _limits_origin(calculator: Calculator, inputs: Mapping[str, Any]) -> str:
+    """Where the limits come from: the user's own words, or a reminder to write them down."""
+    from baybook.fields import Limits
+
+    if not any(isinstance(parameter.field, Limits) for parameter in calculator.parameters):
+        return ""
+    origins = [value.source for value in inputs.values() if hasattr(value, "source")]
+    return "; ".join(dict.fromkeys(origins)) or LIMITS_BLANK
+
+
+def chart_of(plot: Plot) -> Chart:
+    """A calculator's plot as a chart of a card."""
+    series = tuple(Series(s.label, tuple(s.x), tuple(s.y), s.style, tuple(s.y2)) for s in plot.series)
+    return Chart(plot.title, Axis(plot.x_label, plot.x_unit), Axis(plot.y_label, plot.y_unit), series)
