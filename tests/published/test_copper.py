@@ -6,6 +6,7 @@ import csv
 from pathlib import Path
 
 import pytest
+
 from baybook_plugins.coil.model import COPPER_ZERO, copper_ratio, resistance_at
 
 DATA = Path(__file__).parent / "data"

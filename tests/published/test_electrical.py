@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import pytest
+
 from baybook_plugins.coil.model import mean_current, ripple, rise, steady_current
 
 

@@ -7,6 +7,7 @@ from math import sqrt
 from pathlib import Path
 
 import pytest
+
 from baybook_plugins.returns.outliers import DIXON_5, GRUBBS_5, dixon, grubbs
 
 DATA = Path(__file__).parent / "data"
@@ -49,7 +50,7 @@ def test_dixon_worked_example() -> None:
     values = [0.189, 0.167, 0.187, 0.183, 0.186, 0.182, 0.181, 0.184, 0.181, 0.177]
     test = dixon(values)
     assert test is not None
-    assert (test.index, round(test.statistic, 3), test.outlier) == (1, 0.455, False)
+    assert (test.suspect, round(test.statistic, 3), test.outlier) == (1, 0.455, False)
 
 
 @pytest.mark.parametrize("count", [3, 4, 5, 6])

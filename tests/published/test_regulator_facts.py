@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import pytest
+
 from baybook_plugins.regulator.duty import Counts, on_share
 from baybook_plugins.regulator.model import Place, Rest, Switched, Valve, loss_of_all_current, mean_voltage
 
@@ -53,7 +54,7 @@ def test_both_of_the_usual_kind_without_current() -> None:
 
 
 def test_ground_switched_means_on_is_low() -> None:
-    """Switched to ground, the wire is low while the coil is on: 14 V at 25 % on averages 10.5 V, and the low time is the duty."""
+    """Switched to ground, the wire is low while the coil is on: 14 V at 25 % on averages 10.5 V, low time is the duty."""
     assert mean_voltage(0.25, 14.0, Switched.GROUND) == pytest.approx(10.5)
     assert mean_voltage(0.25, 14.0, Switched.SUPPLY) == pytest.approx(3.5)
     assert on_share(0.25, Counts.LOW, Switched.GROUND) == 0.25

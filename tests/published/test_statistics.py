@@ -7,6 +7,7 @@ from math import cos, sin, sqrt
 from pathlib import Path
 
 import pytest
+
 from baybook.estimate import Estimate, propagate
 from baybook.reading import COVERAGE
 from baybook_plugins.returns.model import deviation, over_median_of_others
@@ -14,10 +15,10 @@ from baybook_plugins.returns.model import deviation, over_median_of_others
 DATA = Path(__file__).parent / "data"
 # Annex H.2 of JCGM 100:2008 (data and results from memory; the raw data worked out again agree).
 U_VOLT, U_AMPERE, U_RADIAN = 0.0032, 0.0095e-3, 0.00075
-CORRELATION = {("V", "I"): -0.36, ("V", "phi"): 0.86, ("I", "phi"): -0.65}
-ORDER = ("V", "I", "phi")
-MEANS = {"V": 4.9990, "I": 19.6610e-3, "phi": 1.04446}
-SIGMAS = {"V": U_VOLT, "I": U_AMPERE, "phi": U_RADIAN}
+CORRELATION = {("v", "i"): -0.36, ("v", "phi"): 0.86, ("i", "phi"): -0.65}
+ORDER = ("v", "i", "phi")
+MEANS = {"v": 4.9990, "i": 19.6610e-3, "phi": 1.04446}
+SIGMAS = {"v": U_VOLT, "i": U_AMPERE, "phi": U_RADIAN}
 
 
 def sets() -> list[tuple[float, float, float]]:
@@ -26,8 +27,8 @@ def sets() -> list[tuple[float, float, float]]:
         return [(float(r["V_volt"]), float(r["I_mA"]) / 1000, float(r["phi_rad"])) for r in rows]
 
 
-def impedance(V: float, I: float, phi: float) -> dict[str, float]:
-    return {"R": V / I * cos(phi), "X": V / I * sin(phi), "Z": V / I}
+def impedance(v: float, i: float, phi: float) -> dict[str, float]:
+    return {"R": v / i * cos(phi), "X": v / i * sin(phi), "Z": v / i}
 
 
 def test_scatter_of_the_five_sets() -> None:

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from baybook.api import Estimate, Finding, SpecRange, Verdict
-from baybook.result import Stage
+from typing import Literal
 
-PART_STAGE: dict[str, Stage] = {
+from baybook.api import Estimate, Finding, SpecRange, Verdict
+
+PART_STAGE: dict[str, Literal["supply", "generation", "delivery"]] = {
     "injector": "delivery", "inlet-valve": "generation", "outlet-valve": "generation", "supply-valve": "supply",
 }  # fmt: skip
 
@@ -26,9 +27,10 @@ STATE_WORDS = {
 
 def state_finding(part: str, state: str) -> Finding:
     """The finding for a coil that is open, short or unresolved."""
-    strength = "undecided" if state == "unresolved" else "indicated"
-    next_test = FINER if state == "unresolved" else CONTACT
-    return Finding(PART_STAGE[part], "control", f"{_name(part)}: {STATE_WORDS[state]}", strength, next_test)  # type: ignore[arg-type]
+    words = f"{_name(part)}: {STATE_WORDS[state]}"
+    if state == "unresolved":
+        return Finding(PART_STAGE[part], "control", words, "undecided", FINER)
+    return Finding(PART_STAGE[part], "control", words, "indicated", CONTACT)
 
 
 def resistance_finding(part: str, estimate: Estimate, verdict: Verdict | None) -> Finding:
@@ -42,7 +44,9 @@ def resistance_finding(part: str, estimate: Estimate, verdict: Verdict | None) -
     if verdict.verdict == "undecided":
         words = f"{name}: a limit of {verdict.range.show()} lies within the uncertainty."
         return Finding(stage, "control", words, "undecided", FINER)
-    return Finding(stage, "control", f"{name} is outside {verdict.range.show()}: {_why(estimate, verdict.range)}", "indicated", CONTACT)
+    return Finding(
+        stage, "control", f"{name} is outside {verdict.range.show()}: {_why(estimate, verdict.range)}", "indicated", CONTACT
+    )
 
 
 def _why(estimate: Estimate, limits: SpecRange) -> str:
@@ -57,7 +61,9 @@ def current_finding(part: str, difference: Estimate, expected: Estimate) -> Find
     stage, name = PART_STAGE[part], _name(part)
     if difference.low <= 0 <= difference.high:
         words = f"{name}: the measured current agrees with the {expected.show()} that supply, coil and duty give."
-        return Finding(stage, "control", words, "cleared", "the coil is driven as asked: test the moving part and the hydraulic side")
+        return Finding(
+            stage, "control", words, "cleared", "the coil is driven as asked: test the moving part and the hydraulic side"
+        )
     if difference.value < 0:
         why = "resistance in wiring, plugs or driver, a lower supply at the coil, or a shorter duty than was taken"
         words = f"{name}: {-difference.value:.2g} A less than the {expected.show()} expected: {why}."
@@ -77,8 +83,8 @@ def trap(raw: float, limits: SpecRange | None, verdict: Verdict | None) -> str:
     if word == verdict.verdict:
         return ""
     return (
-        f"The bare reading of {raw:g} ohm, leads and warmth left in and without its uncertainty, would have been called {word}: "
-        f"it is {verdict.verdict}."
+        f"The bare reading of {raw:g} ohm, leads and warmth left in and without its uncertainty, would have been called "
+        f"{word}: it is {verdict.verdict}."
     )
 
 

@@ -23,9 +23,7 @@ def copper_ratio(from_celsius: float, to_celsius: float) -> float:
     return (COPPER_ZERO + to_celsius) / (COPPER_ZERO + from_celsius)
 
 
-def resistance_at(
-    reading: float, lead: float, coil_celsius: float, spec_celsius: float
-) -> float:
+def resistance_at(reading: float, lead: float, coil_celsius: float, spec_celsius: float) -> float:
     """Return the coil alone at the spec's temperature: (reading - lead) times the copper ratio."""
     return (reading - lead) * copper_ratio(coil_celsius, spec_celsius)
 
@@ -155,8 +153,21 @@ def currents(
 
 
 def ripples(
-    reading: float, leads: float, circuit: float, supply: float, duty: float, diode: float, inductance: float, frequency: float
+    reading: float,
+    leads: float,
+    circuit: float,
+    supply: float,
+    duty: float,
+    diode: float,
+    inductance: float,
+    frequency: float,
+    measured: float,
 ) -> dict[str, float]:
-    """Give `lowest_current` and `highest_current` of a steady period, and the `mean_current` that holds in either case."""
+    """Give `lowest_current`, `highest_current`, `mean_current` and `current_difference` of a period, continuous or not."""
     found = ripple(duty, supply, reading - leads + circuit, diode, inductance, frequency)
-    return {"lowest_current": found.low, "highest_current": found.high, "mean_current": found.mean}
+    return {
+        "lowest_current": found.low,
+        "highest_current": found.high,
+        "mean_current": found.mean,
+        "current_difference": measured - found.mean,
+    }

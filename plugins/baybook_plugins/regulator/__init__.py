@@ -1,0 +1,1 @@
+"""Pressure control by inlet and outlet valve."""

@@ -59,9 +59,7 @@ def fits(share: float, clue: Clue, u: float) -> bool:
     return bool(abs(share - clue.drive) <= AGREE + 1.96 * (clue.u**2 + u**2) ** 0.5)
 
 
-def settle(
-    reading: float, u: float, counts: Counts, switched: Switched, clues: Sequence[Clue]
-) -> Drive:
+def settle(reading: float, u: float, counts: Counts, switched: Switched, clues: Sequence[Clue]) -> Drive:
     """Decide which of the reading and its complement is the share of time on.
 
     A stated polarity stands unless every clue fits the complement and none fits the statement.
@@ -77,7 +75,7 @@ def settle(
         return Drive(1 - stated, "complement", _complement_words(reading, 1 - stated, turned))
     if len(straight) < len(clues):
         return Drive(stated, "contradicted", _contradicted_words(stated, clues, straight))
-    return Drive(stated, "as stated", f"The coil is on for {stated:.0%} of the time.")
+    return Drive(stated, "as stated", f"The coil is on for {percent(stated)} of the time.")
 
 
 def _choose(
@@ -95,7 +93,7 @@ def _choose(
     return Drive(
         None,
         "unsettled",
-        f"{reading:.0%} means on for {reading:.0%} or for {1 - reading:.0%} of the time, whichever "
+        f"{percent(reading)} means on for {percent(reading)} or for {percent(1 - reading)} of the time, whichever "
         "part of the period this meter counts. Look at the wire with an oscilloscope, or give the "
         "duty asked for in live data or the mean voltage of the switched wire.",
     )
@@ -105,28 +103,33 @@ def _chosen(share: float, level: str, by: Sequence[Clue]) -> Drive:
     return Drive(
         share,
         "chosen",
-        f"The coil is on for {share:.0%} of the time: {_names(by)} fits a meter that counts the "
-        f"{level} time.",
+        f"The coil is on for {percent(share)} of the time: {_names(by, 'fits', 'fit')} a meter that "
+        f"counts the {level} time.",
     )
 
 
 def _complement_words(reading: float, share: float, by: Sequence[Clue]) -> str:
     return (
-        f"The reading of {reading:.0%} fits the wrong polarity: {_names(by)} says that the coil is "
-        f"on for about {share:.0%}, so the meter counts the other part of the period. "
-        f"Worked on with {share:.0%}; confirm it with an oscilloscope."
+        f"The reading of {percent(reading)} fits the wrong polarity: {_names(by, 'says', 'say')} that the coil is "
+        f"on for about {percent(share)}, so the meter counts the other part of the period. "
+        f"Worked on with {percent(share)}; confirm it with an oscilloscope."
     )
 
 
 def _contradicted_words(share: float, clues: Sequence[Clue], straight: Sequence[Clue]) -> str:
     against = [clue for clue in clues if clue not in straight]
-    named = ", ".join(f"{clue.name} says {clue.drive:.0%}" for clue in against)
+    named = ", ".join(f"{clue.name} says {percent(clue.drive)}" for clue in against)
     return (
-        f"The duty meter says that the coil is on for {share:.0%} of the time, but {named}: the "
+        f"The duty meter says that the coil is on for {percent(share)} of the time, but {named}: the "
         "wire does not do what is asked of it, or one of these readings is wrong. "
         "Look at the wire with an oscilloscope before anything is concluded."
     )
 
 
-def _names(clues: Sequence[Clue]) -> str:
-    return " and ".join(clue.name for clue in clues)
+def _names(clues: Sequence[Clue], verb: str, verb_of_several: str) -> str:
+    return " and ".join(clue.name for clue in clues) + " " + (verb if len(clues) == 1 else verb_of_several)
+
+
+def percent(share: float) -> str:
+    """A share of one as a person writes it."""
+    return f"{100 * share:.3g} %"

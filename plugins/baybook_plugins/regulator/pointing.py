@@ -58,6 +58,7 @@ class Pointer:
     strength: str
     statement: str
     test_next: tuple[str, ...]
+    control_does_its_part: bool = False
 
 
 class Span(NamedTuple):
@@ -90,9 +91,7 @@ def asks(valve: Valve, drive: float | None, usual: Span | None) -> Asks:
     return Asks.MORE if more else Asks.LESS
 
 
-def current_state(
-    valve: Valve, measured: float | None, expected: float | None, u: float, tolerance: float
-) -> Current:
+def current_state(valve: Valve, measured: float | None, expected: float | None, u: float, tolerance: float) -> Current:
     """Compare a coil's current with what its drive should give, in A; u covers both."""
     if measured is None or expected is None:
         return Current.UNKNOWN
@@ -122,9 +121,7 @@ def together_current(each: Sequence[Current], pressure: Pressure) -> Current:
     return Current.AS_EXPECTED
 
 
-def point(
-    valves: Sequence[Valve], pressure: Pressure, asked: Asks, current: Current, bleed: bool
-) -> Pointer:
+def point(valves: Sequence[Valve], pressure: Pressure, asked: Asks, current: Current, bleed: bool) -> Pointer:
     """Say which side the readings point at, how strongly, and what to test next."""
     if asked is Asks.CONFLICT:
         return Pointer(None, OPEN, CONFLICT, (SCOPE, POLARITY))
@@ -142,7 +139,7 @@ def point(
     if current is Current.UNKNOWN:
         return Pointer(None, OPEN, _asked_only(pressure, asked), (CURRENT_TEST, *hydraulic))
     if current is Current.AS_EXPECTED:
-        return Pointer("hydraulic", INDICATES, _carried_out(pressure, asked), hydraulic)
+        return Pointer("hydraulic", INDICATES, _carried_out(pressure, asked), hydraulic, True)
     return Pointer("hydraulic", CONSISTENT, _contrary(pressure), (*hydraulic, COIL))
 
 
@@ -150,7 +147,7 @@ OPEN = "open"
 CONSISTENT = "consistent with"
 INDICATES = "indicates"
 
-SCOPE = "look at both switched wires with an oscilloscope, in the same running condition"
+SCOPE = "look at the switched wire with an oscilloscope, in the same running condition"
 POLARITY = "make sure which part of the period the duty meter counts"
 COIL = "measure the coil's resistance and current (calculator coil)"
 CURRENT_TEST = "measure the coil's current with a clamp and compare it with what the drive should give"
@@ -176,9 +173,7 @@ CONFLICT = (
 )
 
 
-def _hydraulic_tests(
-    valves: Sequence[Valve], pressure: Pressure, bleed: bool
-) -> tuple[str, ...]:
+def _hydraulic_tests(valves: Sequence[Valve], pressure: Pressure, bleed: bool) -> tuple[str, ...]:
     places = {valve.place for valve in valves}
     if pressure is Pressure.LOW:
         outlet = (OUTLET_RETURN,) if Place.OUTLET in places else ()

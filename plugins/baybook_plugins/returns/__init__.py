@@ -1,0 +1,1 @@
+"""The injector return balance."""

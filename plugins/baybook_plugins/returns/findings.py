@@ -6,8 +6,8 @@ from collections.abc import Mapping, Sequence
 
 from baybook.api import Estimate, Finding, Verdict
 
-REPEAT = "repeat the collection with the hoses and cylinders of two injectors exchanged: the excess has to stay with the injector"
-LOW_NEXT = "look for a kinked, leaking or blocked return hose, then check that this injector works at all (sound, balance, current)"
+REPEAT = "exchange the hoses and cylinders of two injectors and collect again: the excess has to stay with the injector"
+LOW_NEXT = "look for a kinked, leaking or blocked return hose, then whether this injector is driven and works at all"
 LONGER = "collect for longer, or read a finer cylinder, and judge again"
 OTHER_STAGES = "returns do not explain the complaint: test supply and generation, and whether the rail holds"
 NEED_LIMIT = "find the limit in the maker's data for this running condition, and type it in with its source"
@@ -44,7 +44,9 @@ def _outside(verdict: Verdict, estimate: Estimate) -> Finding:
     high = limits.high is not None and estimate.value > limits.high
     words = f"{named(verdict.what).capitalize()}: {estimate.show()} is outside {verdict.range.show()}. "
     if high:
-        words += "Fuel leaves the rail through this injector's return instead of being injected; where inside it, is not shown."
+        words += (
+            "Fuel leaves the rail through this injector's return instead of being injected; where inside it, is not shown."
+        )
     else:
         words += "It returns less than it should: the return is blocked or leaks elsewhere, or the injector does not work."
     return Finding("delivery", "hydraulic", words, "indicated", REPEAT if high else LOW_NEXT)
@@ -62,11 +64,14 @@ def _factor(percent: float) -> float:
 
 def _without_limit(estimates: Mapping[str, Estimate], noise: float) -> Finding:
     if estimates["spread"].value <= noise:
-        words = f"The injectors do not differ by more than the readings' own errors would show (spread up to {noise:.2g} %)."
+        words = (
+            f"The injectors do not differ by more than the readings' own errors would show (spread up to {noise:.2g} %)."
+        )
         return Finding("delivery", "hydraulic", words, "undecided", NEED_LIMIT)
     prefix = "percent_of_median_" if "percent_of_median_1" in estimates else "percent_of_mean_"
     name = farthest(estimates, prefix)
-    words = f"{named(name).capitalize()} of the others: {estimates[name].show()} stands out most. Without a limit it has no verdict."
-    if prefix == "percent_of_mean_":
-        words = words.replace(" of the others", " of all")
+    of = "the others" if prefix == "percent_of_median_" else "all"
+    words = (
+        f"{named(name).capitalize()} of {of}: {estimates[name].show()} stands out most. Without a limit it has no verdict."
+    )
     return Finding("delivery", "hydraulic", words, "undecided", NEED_LIMIT)

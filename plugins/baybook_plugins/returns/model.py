@@ -37,8 +37,8 @@ def balance(volumes: Sequence[float], time: float, calibration: float = 1.0, del
     the factor that all volumes share; delivery: of the pump, mL/min, 0 where not known.
 
     Gives, with i from 1: `flow_i` = c V_i/t; `percent_of_mean_i` = 100 n V_i/S with S the sum; `percent_of_others_i` =
-    100 (n - 1) V_i/(S - V_i); `total` and `mean` flow; `spread` = 100 n (V_max - V_min)/S; with a delivery, `share_of_delivery` in
-    per cent. Raises ZeroDivisionError when all volumes but one are zero.
+    100 (n - 1) V_i/(S - V_i); `total` and `mean` flow; `spread` = 100 n (V_max - V_min)/S; with a delivery,
+    `share_of_delivery` in per cent. Raises ZeroDivisionError when all volumes but one are zero.
     """
     count, total = len(volumes), sum(volumes)
     flow = calibration * total / time

@@ -30,10 +30,10 @@ DIXON_5 = {
 
 
 class OutlierTest(NamedTuple):
-    """One test: the suspect's index, its statistic, the 5 % critical value, the largest possible."""
+    """One test: the index of the suspect, its statistic, the 5 % critical value, the largest possible."""
 
     name: str
-    index: int
+    suspect: int
     statistic: float
     critical: float
     largest: float
@@ -81,7 +81,7 @@ def honest_words(test: OutlierTest, count: int) -> str:
     result = f"{test.name} {test.statistic:.3g} against {test.critical:.4g} (5 %, two-sided)"
     few = count <= 6
     if test.outlier:
-        said = f"equal injectors would leave injector {test.index + 1} so far out in fewer than 5 of 100 sets"
+        said = f"equal injectors would leave injector {test.suspect + 1} so far out in fewer than 5 of 100 sets"
         return f"{result}: {said}" + ("; take it as support for the ratio, no more." if few else ".")
     said = "no outlier shown, which does not mean that the injectors are equal"
     return f"{result}: {said}" + (f"; with {count} values this test can show very little." if few else ".")

@@ -1,0 +1,129 @@
+"""The current part of the coil calculator: what supply, coil and duty give, against what was measured."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import NamedTuple
+
+from baybook.api import Estimate, Reading, Result, SpecRange, Step, Verdict, judge, propagate
+
+from .findings import current_finding
+from .model import currents, mean_current, ripple, ripples
+
+CONTINUOUS = (
+    "The mean current holds while the current never falls to zero between pulses; give coil_inductance and frequency "
+    "to have that checked."
+)
+BROKEN = "The current falls to zero between pulses; the mean current takes that into account."
+TOO_SHORT = (
+    "The duty is too short for a current that never falls to zero: give coil_inductance and frequency for the mean current."
+)
+WARMS = "A coil that carries current warms up: its current falls by about 0.4 % for each kelvin."
+
+
+class Drive(NamedTuple):
+    """What drives the coil: the meter's reading and leads in ohm, the circuit's other resistance, supply, duty and diode."""
+
+    reading: Estimate
+    leads: Estimate
+    circuit: Reading
+    supply: Reading
+    duty: Reading
+    diode: Reading
+
+    def inputs(self) -> dict[str, Reading | Estimate]:
+        """The same in ohm, V and shares of one, by the names of the model."""
+        return {
+            "reading": self.reading, "leads": self.leads, "circuit": self.circuit.to("ohm"), "supply": self.supply.to("V"),
+            "duty": self.duty.to("1"), "diode": self.diode.to("V"),
+        }  # fmt: skip
+
+    @property
+    def resistance(self) -> float:
+        """Of the coil and the rest of the circuit, in ohm."""
+        return self.reading.value - self.leads.value + self.circuit.number("ohm")
+
+    @property
+    def pulsed(self) -> bool:
+        """Whether the supply is switched off for part of the time."""
+        return self.duty.number("1") < 1
+
+
+def current_part(
+    drive: Drive,
+    inductance: Reading | None,
+    frequency: Reading | None,
+    measured: Reading | None,
+    limit: SpecRange | None,
+    part: str,
+) -> Result:
+    """Outputs, verdict, finding, notes and steps of the current."""
+    found = expected(drive, inductance, frequency, measured)
+    verdicts: tuple[Verdict, ...] = ()
+    mean = found.get("mean_current")
+    if limit and (measured or mean):
+        judged = Estimate.from_reading(measured.to("A")) if measured else mean
+        assert judged is not None
+        verdicts = (judge("measured current" if measured else "expected mean current", judged, limit),)
+    findings = (current_finding(part, found["current_difference"], mean),) if mean and "current_difference" in found else ()
+    return Result({**found}, verdicts, findings, notes(drive, inductance, frequency), steps(drive, found))
+
+
+def expected(
+    drive: Drive, inductance: Reading | None, frequency: Reading | None, measured: Reading | None
+) -> dict[str, Estimate]:
+    """The currents with their intervals; the mean is left out where it cannot be known without inductance and frequency."""
+    units = {"full_current": "A", "mean_current": "A"} | ({"current_difference": "A"} if measured else {})
+    inputs = drive.inputs()
+    found = propagate(currents, units, **inputs, measured=measured.to("A") if measured else 0.0)
+    if inductance and frequency and drive.pulsed:
+        return found | rippled(drive, inductance, frequency, measured)
+    if drive.pulsed and not _continuous(drive):
+        return {"full_current": found["full_current"]}
+    return found
+
+
+def rippled(drive: Drive, inductance: Reading, frequency: Reading, measured: Reading | None) -> dict[str, Estimate]:
+    """Lowest, highest and mean current of a period, and the difference of the measured one from that mean."""
+    names = ("lowest_current", "highest_current", "mean_current") + (("current_difference",) if measured else ())
+    return propagate(
+        ripples, dict.fromkeys(names, "A"), **drive.inputs(), inductance=inductance.to("H"), frequency=frequency.to("Hz"),
+        measured=measured.to("A") if measured else 0.0,
+    )  # fmt: skip
+
+
+def _continuous(drive: Drive) -> bool:
+    duty, supply, diode = drive.duty.number("1"), drive.supply.number("V"), drive.diode.number("V")
+    return mean_current(duty, supply, drive.resistance, diode).continuous
+
+
+def notes(drive: Drive, inductance: Reading | None, frequency: Reading | None) -> tuple[str, ...]:
+    """What the currents take for granted."""
+    if not drive.pulsed:
+        return (WARMS,)
+    if inductance is None or frequency is None:
+        return (WARMS, CONTINUOUS if _continuous(drive) else TOO_SHORT)
+    duty, supply, diode = drive.duty.number("1"), drive.supply.number("V"), drive.diode.number("V")
+    period = ripple(duty, supply, drive.resistance, diode, inductance.number("H"), frequency.number("Hz"))
+    return (WARMS,) if period.continuous else (WARMS, BROKEN)
+
+
+def steps(drive: Drive, found: dict[str, Estimate]) -> tuple[Step, ...]:
+    """U over R, then the mean at the duty where the current is continuous."""
+    whole = f"{drive.resistance:.4g} ohm"
+    worked = [
+        Step("current with the supply held on", "I_full = U / R", {"U": drive.supply, "R": whole}, found["full_current"])
+    ]
+    if drive.pulsed and "mean_current" in found and found.get("lowest_current", found["mean_current"]).value > 0:
+        share = f"{drive.duty.number('1'):g}"
+        numbers: dict[str, Reading | str] = {"D": share, "U": drive.supply, "U_f": drive.diode, "R": whole}
+        worked.append(Step("mean current at the duty", "I = (D · U - (1 - D) · U_f) / R", numbers, found["mean_current"]))
+    return tuple(worked)
+
+
+def add(first: Result, second: Result) -> Result:
+    """Both results in one, the second's after the first's."""
+    return replace(
+        first, outputs={**first.outputs, **second.outputs}, verdicts=first.verdicts + second.verdicts,
+        findings=first.findings + second.findings, notes=first.notes + second.notes, steps=first.steps + second.steps,
+    )  # fmt: skip
