@@ -21,9 +21,9 @@ HEAT_TIME = Normal(math.log(12.0), 0.55)
 """Natural logarithm of the time (s) in which fuel takes the rail wall's temperature: 4 to 35 s. A bore of 8 to 12 mm with fuel at
 rest cools by conduction and slow convection: r^2/(5.8 a) with a = 8e-8 m2/s is 35 to 80 s without, a third of that with convection."""
 
-WALL_TIME = Normal(math.log(1000.0), 0.6)
-"""Natural logarithm of the time (s) in which the rail's steel drifts to ambient: 1.5 to 2.5 kg of steel (480 J/(kg K)) losing 0.5 to
-2 W/K to still or moving air."""
+WALL_RATE = Normal(1.1e-3, 0.6e-3)
+"""1/s, not below 0: share of its distance from ambient that the rail's steel loses in a second. 1.5 to 2.5 kg of steel
+(480 J/(kg K)) losing 0.4 to 2 W/K to still or moving air, less near a warm engine."""
 
 WARM_START = Normal(4.0, 2.5)
 """Kelvin by which the fuel is warmer than the rail when the pump stops: pumped to 100 MPa it warmed by about 12 K, and lost most of

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, NamedTuple
 
-from baybook.fuels import FuelModel
+from baybook.fuels import FuelModel, equations
 from baybook.fuels.system import rail_modulus_default
 
 from . import knowledge
@@ -20,10 +20,12 @@ if TYPE_CHECKING:
 else:
     Floats = Any
 
-FREE = ("start", "leak", "laminar_share")
-"""Found by the fit alone: pressure at the start as the sensor showed it (MPa gauge), leak (mL/min), share of the clearance."""
+FREE = ("start", "rate", "exponent", "warmth")
+"""What the capture itself fixes, in its own units, so that the draws stay nearly straight: pressure at the start as the sensor showed
+it (MPa gauge); fall of pressure that the leak makes at the middle (MPa/s); exponent of the leak there; fall of pressure that the warm
+start makes when it has cooled (MPa). Leak, share of the clearance and kelvins follow from them, the volume and the fuel."""
 KNOWN = (
-    "zero", "volume", "wall", "warm", "heat", "wall_time", "ambient", "rail", "laminar_slope", "laminar_warmth",
+    "zero", "volume", "wall", "heat", "wall_rate", "ambient", "rail", "laminar_slope", "laminar_warmth",
     "density", "modulus", "tait_c", "expansion", "heat_capacity",
 )  # fmt: skip
 """Known roughly: each a standard normal."""
@@ -49,30 +51,54 @@ class Known:
             raise ValueError("volume must be above 0")
 
 
-def rails(known: Known, fuel: FuelModel, z: Floats) -> Rails:
+class Member(NamedTuple):
+    """An ensemble of rails, with what its weights need."""
+
+    rails: Rails
+    warm: Floats
+    """K"""
+    log_per_warm: Floats
+    """Logarithm of the pressure (MPa) that one kelvin makes."""
+    log_stretch: Floats
+    """Logarithm of d(leak, share)/d(rate, exponent)."""
+
+
+def members(known: Known, fuel: FuelModel, middle: Middle, z: Floats) -> Member:
     """The ensemble of parameter rows `z`, shape (n, len(NAMES))."""
     import numpy as np
 
-    column = dict(zip(NAMES, z.T, strict=True))
+    # a search may stray; no belief reaches beyond five widths
+    kept = z.copy()
+    kept[:, len(FREE) :] = np.clip(kept[:, len(FREE) :], -5.0, 5.0)
+    column = dict(zip(NAMES, kept.T, strict=True))
     wall = known.temperature[0] + known.temperature[1] * column["wall"]
     ambient, width = known.ambient or knowledge.AMBIENT_UNKNOWN
     rail_modulus, spread = rail_modulus_default()
+    give = (0.0 if known.stiff_rail else 1.0) * np.exp(-spread * column["rail"]) / rail_modulus
+    volume = known.volume[0] * np.exp(known.volume[1] / known.volume[0] * column["volume"])
+    c = fuel.shifted({name: column[name] for name in _FUEL})
+    softness = 1.0 / equations.isothermal_modulus(c, middle.temperature, middle.pressure, np) + give
+    per_warm = equations.expansion(c, middle.temperature, middle.pressure, np) / softness
+    slope = knowledge.LAMINAR_SLOPE.mean + knowledge.LAMINAR_SLOPE.standard * column["laminar_slope"]
+    lever = 0.5 - np.minimum(slope * (middle.pressure - middle.back), 0.45)
     warmth = knowledge.LAMINAR_WARMTH.mean + knowledge.LAMINAR_WARMTH.standard * column["laminar_warmth"]
-    return Rails(
+    warm = column["warmth"] / per_warm
+    rails = Rails(
         start=column["start"] - known.zero * column["zero"] + known.atmosphere,
-        volume=known.volume[0] * np.exp(known.volume[1] / known.volume[0] * column["volume"]),
+        volume=volume,
         wall_start=wall,
-        fuel_start=wall + knowledge.WARM_START.mean + knowledge.WARM_START.standard * column["warm"],
+        fuel_start=wall + warm,
         ambient=ambient + width * column["ambient"],
         heat_time=np.exp(knowledge.HEAT_TIME.mean + knowledge.HEAT_TIME.standard * column["heat"]),
-        wall_time=np.exp(knowledge.WALL_TIME.mean + knowledge.WALL_TIME.standard * column["wall_time"]),
-        rail_give=(0.0 if known.stiff_rail else 1.0) * np.exp(-spread * column["rail"]) / rail_modulus,
-        leak=column["leak"],
-        laminar_share=column["laminar_share"],
-        laminar_slope=knowledge.LAMINAR_SLOPE.mean + knowledge.LAMINAR_SLOPE.standard * column["laminar_slope"],
+        wall_rate=knowledge.WALL_RATE.mean + knowledge.WALL_RATE.standard * column["wall_rate"],
+        rail_give=give,
+        leak=60.0 * column["rate"] * volume * softness,
+        laminar_share=(column["exponent"] - 0.5) / lever,
+        laminar_slope=slope,
         laminar_warmth=warmth * thinning(fuel, known.temperature[0]),
-        fuel=fuel.shifted({name: column[name] for name in _FUEL}),
+        fuel=c,
     )
+    return Member(rails, warm, np.log(per_warm), np.log(60.0 * volume * softness / lever))
 
 
 def thinning(fuel: FuelModel, temperature: float) -> float:
@@ -88,19 +114,21 @@ def middle(known: Known, fuel: FuelModel, first: float, last: float) -> Middle:
     return Middle(pressure, back, temperature, fuel.density(temperature, pressure))
 
 
-def log_prior(z: Floats) -> Floats:
-    """Logarithm of the belief in rows `z`, up to a constant; minus infinity for what cannot be.
+def log_prior(member: Member, z: Floats, *, tight: bool = False) -> Floats:
+    """Logarithm of the belief in rows `z`, up to a constant; minus infinity for what cannot be. `tight`: no leak is possible.
 
     The leak is half-Cauchy; the clearance's share lies in three equal parts: near an orifice (below 0.15), near a clearance
-    (above 0.85), or between.
+    (above 0.85), or between; the warm start is normal.
     """
     import numpy as np
 
-    leak, share = z[:, NAMES.index("leak")], z[:, NAMES.index("laminar_share")]
-    normal = -0.5 * np.sum(z[:, len(FREE) :] ** 2, axis=1)
+    leak, share = member.rails.leak, member.rails.laminar_share
+    warm = (member.warm - knowledge.WARM_START.mean) / knowledge.WARM_START.standard
+    normal = -0.5 * (np.sum(z[:, len(FREE) :] ** 2, axis=1) + warm**2)
+    steady = member.rails.wall_rate >= 0.0
+    if tight:
+        return np.where(steady, normal - member.log_per_warm, -np.inf)
     size = -np.log1p((leak / knowledge.LEAK_SCALE) ** 2)
     law = np.where(np.abs(share - 0.5) > 0.35, math.log(1.0 / 3.0 / 0.15), math.log(1.0 / 3.0 / 0.7))
-    possible = (leak >= 0.0) & (share >= 0.0) & (share <= 1.0)
-    return np.where(possible, normal + size + law, -np.inf)
-
-
+    possible = steady & (leak >= 0.0) & (share >= 0.0) & (share <= 1.0)
+    return np.where(possible, normal + size + law + member.log_stretch - member.log_per_warm, -np.inf)

@@ -44,8 +44,8 @@ class Rails(NamedTuple):
     """°C"""
     heat_time: Floats
     """s"""
-    wall_time: Floats
-    """s"""
+    wall_rate: Floats
+    """1/tau_w, 1/s."""
     rail_give: Floats
     """1/Kc, 1/MPa."""
     leak: Floats
@@ -132,7 +132,7 @@ class _Rates:
 
         r, c = self.r, self.r.fuel
         d = t - 15.0
-        fade = np.exp(-now / r.wall_time) * (r.wall_start - r.ambient)
+        fade = np.exp(-now * r.wall_rate) * (r.wall_start - r.ambient)
         cb = c.tait_c * c.modulus * np.exp(-d * (c.modulus_slope + c.modulus_curve * d))
         u = cb + (p - ANCHOR_PRESSURE)
         x = 1.0 - c.tait_c * np.log(u / cb)
@@ -142,5 +142,5 @@ class _Rates:
         heat = (t - r.ambient - fade) / r.heat_time
         give = c.tait_c / (x * u) - alpha * g + r.rail_give
         lost = leak(r, self.m, p, t, rho) * self.per_volume
-        dp = (-lost - alpha * heat + 3.0 * STEEL_EXPANSION * fade / r.wall_time) / give
+        dp = (-lost - alpha * heat + 3.0 * STEEL_EXPANSION * fade * r.wall_rate) / give
         return dp, g * dp - heat

@@ -1,0 +1,149 @@
+"""The most probable rail for a capture: least squares over the blocks, with what was known beforehand as further residuals."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Any
+
+from baybook.fuels import FuelModel
+
+from .blocks import Blocks
+from .knowledge import WARM_START
+from .prior import FREE, NAMES, Known, Member, members, middle
+from .trapped import Middle, Path, integrate
+
+if TYPE_CHECKING:
+    import numpy as np
+    from numpy.typing import NDArray
+
+    Floats = NDArray[np.float64]
+else:
+    Floats = Any
+
+_SHARE_BELIEF = (0.5, 0.5)  # normal stand-in for the share's belief, for the fit alone
+_WIDE_LEAK = 100.0  # mL/min: keeps the fit well posed
+_STEPS = {"start": 0.02, "rate": 0.002, "exponent": 0.01, "warmth": 0.05}
+ALL = tuple(range(len(NAMES)))
+TIGHT = tuple(i for i in ALL if NAMES[i] not in ("rate", "exponent"))
+"""Places that still count when there is no leak."""
+
+
+@dataclass(frozen=True)
+class Problem:
+    """One hold to be understood. A row holds one value for each of `prior.NAMES`; rows have shape (n, len(NAMES))."""
+
+    blocks: Blocks
+    known: Known
+    fuel: FuelModel
+    middle: Middle
+    sigma: Floats
+    """Standard uncertainty of each block's mean, MPa."""
+
+    def members(self, rows: Floats) -> Member:
+        """The rails of `rows`."""
+        return members(self.known, self.fuel, self.middle, rows)
+
+    def path(self, member: Member) -> Path:
+        """Where they go."""
+        return integrate(member.rails, self.middle, self.blocks.nodes)
+
+    def shown(self, rows: Floats, path: Path) -> Floats:
+        """Block means the sensor would have shown, MPa gauge, shape (blocks, n)."""
+        b = self.blocks
+        width = (b.nodes[1:] - b.nodes[:-1])[b.cell][:, None]
+        left, right, d_left, d_right = (w[:, None] for w in b.weights)
+        true = left * path.pressure[b.cell] + right * path.pressure[b.cell + 1]
+        true += width * (d_left * path.slope[b.cell] + d_right * path.slope[b.cell + 1])
+        gauge: Floats = true - self.known.atmosphere + self.known.zero * rows[:, NAMES.index("zero")]
+        return gauge
+
+    def misfit(self, rows: Floats, path: Path) -> Floats:
+        """(shown - read)/sigma, shape (blocks, n)."""
+        return (self.shown(rows, path) - self.blocks.pressure[:, None]) / self.sigma[:, None]
+
+
+def problem(blocks: Blocks, known: Known, fuel: FuelModel) -> Problem:
+    """The problem of a reduced hold."""
+    tied = middle(known, fuel, float(blocks.pressure[0]), float(blocks.pressure[-1]))
+    return Problem(blocks, known, fuel, tied, blocks.sigma)
+
+
+def residuals(task: Problem, rows: Floats) -> Floats:
+    """Misfit of every block, then of every belief, shape (blocks + beliefs, n)."""
+    import numpy as np
+
+    member = task.members(rows)
+    data = task.misfit(rows, task.path(member))
+    share = (member.rails.laminar_share - _SHARE_BELIEF[0]) / _SHARE_BELIEF[1]
+    warm = (member.warm - WARM_START.mean) / WARM_START.standard
+    return np.vstack([data, rows[:, len(FREE) :].T, share, warm, member.rails.leak / _WIDE_LEAK])
+
+
+def slopes(task: Problem, row: Floats, places: tuple[int, ...]) -> tuple[Floats, Floats]:
+    """Residuals at `row` and their derivatives in the parameters at `places`, by differences."""
+    import numpy as np
+
+    steps = np.array([_STEPS.get(NAMES[i], 0.05) for i in places])
+    rows = np.repeat(row[None], 1 + len(places), axis=0)
+    rows[np.arange(1, len(rows)), list(places)] += steps
+    found = residuals(task, rows)
+    return found[:, 0], (found[:, 1:] - found[:, :1]) / steps
+
+
+def fit(task: Problem, start: Floats, places: tuple[int, ...] = ALL) -> Floats:
+    """The most probable row, with only the parameters at `places` free."""
+    import numpy as np
+    from scipy.optimize import least_squares
+
+    seen: dict[bytes, tuple[Floats, Floats]] = {}
+
+    def both(x: Floats) -> tuple[Floats, Floats]:
+        key = x.tobytes()
+        if key not in seen:
+            seen.clear()
+            row = start.copy()
+            row[list(places)] = x
+            seen[key] = slopes(task, row, places)
+        return seen[key]
+
+    found = least_squares(
+        lambda x: both(x)[0], start[list(places)], jac=lambda x: both(x)[1], x_scale="jac",
+        xtol=1e-5, ftol=1e-5, gtol=1e-5, max_nfev=40,
+    )  # fmt: skip
+    row = start.copy()
+    row[list(places)] = np.asarray(found.x)
+    return row
+
+
+def first_guess(task: Problem) -> Floats:
+    """A row to start from: what falls beyond an ordinary cooling is leak."""
+    import numpy as np
+
+    b = task.blocks
+    row = np.zeros(len(NAMES))
+    row[NAMES.index("start")] = b.pressure[0]
+    row[NAMES.index("exponent")] = 0.75
+    row[NAMES.index("warmth")] = 4.0
+    row[NAMES.index("rate")] = max(float(b.pressure[0] - b.pressure[-1]) - 4.0, 0.0) / b.duration
+    return row
+
+
+def noise_growth(task: Problem, best: Floats) -> float:
+    """Factor, at least 1, by which the blocks' sigma must grow for the residuals to look like noise.
+
+    Birge's ratio beyond its own chance, times what neighbours that agree take off the number of blocks.
+    """
+    import numpy as np
+
+    count = len(task.blocks.time)
+    if count < 12:
+        return 1.0
+    r = task.misfit(best[None], task.path(task.members(best[None])))[:, 0]
+    free = max(count - 6, 4)
+    birge = math.sqrt(float(r @ r) / free)
+    together = float(np.clip(r[1:] @ r[:-1] / (r @ r), 0.0, 0.8))
+    if together < 2.5 / math.sqrt(count):  # no more than chance
+        together = 0.0
+    growth = birge if birge > 1.0 + 1.5 / math.sqrt(2.0 * free) else 1.0
+    return growth * math.sqrt((1.0 + together) / (1.0 - together))
