@@ -1,7 +1,7 @@
 """What a calculator's parameter may be: the second half of its `Annotated[type, field]`.
 
-A field says what is given, in which kind of quantity, within which physical limits, and reads it from text or JSON. From it come the
-command's option, the prompt, the JSON Schema and the card's readings table.
+A field says what is given, in which kind of quantity, within which physical limits, and reads it from text or JSON. From it
+come the command's option, the prompt, the JSON Schema and the card's readings table.
 """
 
 from __future__ import annotations

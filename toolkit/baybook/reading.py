@@ -59,6 +59,8 @@ def parse(text: str, kind: Kind | None = None) -> Reading:
         raise Refused("has no number", f"give a reading, such as {kind.example if kind else '350 bar'}")
     value, last_digit = numbers.parse_number(number_text)
     percent, width, width_unit = _spread(spread)
+    if percent and not unit_text and not width_unit and (kind is None or kind.family == "ratio"):
+        percent, width_unit = False, "%"  # "25 ± 2 %" is a ratio with its unit at the end
     if not unit_text and (width_unit != "" or percent):
         unit_text, width_unit = width_unit, ""
     unit, found_kind = _unit(unit_text, kind)

@@ -88,7 +88,7 @@ def _limits(text: str, kind: Kind) -> tuple[float | None, float | None, str]:
         for word in words:
             if text.lower().startswith(word):
                 limit, unit = _number(text[len(word) :], kind)
-                if is_low and " to " not in unit:
+                if is_low and not unit.startswith("to "):
                     return limit, None, unit
                 if not is_low:
                     return None, limit, unit

@@ -1,0 +1,60 @@
+"""Numbers as people type them, and as they are shown."""
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from baybook import numbers
+from baybook.errors import Refused
+
+
+@pytest.mark.parametrize(
+    ("text", "value", "last_digit"),
+    [
+        ("350", 350.0, 1.0),
+        ("1,5", 1.5, 0.1),
+        ("1.50", 1.5, 0.01),
+        ("-0.3", -0.3, 0.1),
+        (".5", 0.5, 0.1),
+        ("1.234,5", 1234.5, 0.1),
+        ("1,234.5", 1234.5, 0.1),
+        ("1 234 567", 1234567.0, 1.0),
+        ("1.234.567", 1234567.0, 1.0),
+        ("0,500", 0.5, 0.001),
+        ("1e3", 1000.0, 1000.0),
+        ("1.5E-3", 0.0015, 0.0001),
+    ],
+)
+def test_a_number_has_one_reading_and_a_last_digit(text: str, value: float, last_digit: float) -> None:
+    assert numbers.parse_number(text) == pytest.approx((value, last_digit))
+
+
+@pytest.mark.parametrize("text", ["1,500", "12,345", "nan", "inf", "", "1..2", "1,2,3", "1.2.3", "9" * 50, "1e99", "٣", "1e", "--1"])
+def test_what_is_ambiguous_or_no_number_is_refused(text: str) -> None:
+    with pytest.raises(Refused):
+        numbers.parse_number(text)
+
+
+@given(st.floats(-1e9, 1e9, allow_nan=False), st.integers(0, 5))
+def test_a_printed_number_is_read_back(value: float, decimals: int) -> None:
+    printed = f"{value:.{decimals}f}"
+    assert numbers.parse_number(printed)[0] == float(printed)
+
+
+@given(st.text(max_size=60))
+def test_no_text_makes_the_number_parser_fail_otherwise_than_by_refusing(text: str) -> None:
+    number, rest = numbers.split_number(text)
+    assert len(number) + len(rest) <= len(text)
+    try:
+        numbers.parse_number(number)
+    except Refused:
+        pass
+
+
+@pytest.mark.parametrize(
+    ("value", "width", "shown"),
+    [(4351.132, 8.2, "4351.1"), (4351.132, 82.0, "4351"), (4351.132, 820.0, "4350"), (0.0012345, 0.0001, "0.00123"),
+     (-0.001, 1.0, "0.0"), (35.0, 0.0, "35"), (1.5e7, 0.0, "15000000")],
+)  # fmt: skip
+def test_a_value_is_shown_to_two_digits_of_its_uncertainty(value: float, width: float, shown: str) -> None:
+    assert numbers.show(value, width) == shown
