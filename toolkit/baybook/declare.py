@@ -78,7 +78,10 @@ class Meaning:
 
 @dataclass(frozen=True)
 class Calculator:
-    """A declared calculator. Calling it with texts, readings or JSON values gives a Result."""
+    """A declared calculator. Calling it with texts, readings or JSON values gives a Result.
+
+    origin: package, version and entry point that it came from, for messages; the registry fills it in.
+    """
 
     function: Callable[..., Result]
     name: str
@@ -99,12 +102,17 @@ class Calculator:
     charts: Callable[[Mapping[str, Any]], tuple[Plot, ...]] | None = None
     revision: str = "1"
     parameters: tuple[Parameter, ...] = field(default=())
+    origin: str = field(default="", compare=False)
 
     def __call__(self, **inputs: Any) -> Result:
         """Work it out. Raises InputError with a line for every wrong input."""
         from .running import run
 
         return run(self, inputs)
+
+    def words(self) -> str:
+        """How it is named to a person when it fails: with what to update."""
+        return f"{self.origin}: calculator {self.name}" if self.origin else f"calculator {self.name}"
 
     def parameter(self, name: str) -> Parameter:
         """The input of that name. Raises KeyError."""

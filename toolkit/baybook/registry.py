@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cache
 from typing import TYPE_CHECKING, Any
 
-from . import units
 from .declare import Calculator
 from .errors import InputError, PluginError
 from .plugins import index
@@ -34,24 +33,20 @@ class Registry:
 
     def __init__(self, found: Index) -> None:
         self.index = found
-        units.add(index.unit_rows(found))
+        index.add_units(found)
 
     def listed(self) -> list[Listed]:
         """Every calculator on offer, without importing its plugin."""
         return [Listed(*row) for row in self.index.of("calculator")]
 
     def left_out(self) -> list[str]:
-        """A line for every plugin that is left out, with the cause."""
-        return [
-            f"plugin {distribution} {version} [{name}] is left out: {reason}"
-            for name, distribution, version, _, state, reason in self.index.of("plugin")
-            if state == "left out"
-        ]
+        """A line for every plugin that is left out, with the cause, and what else a person should know of the index."""
+        return self.index.complaints()
 
     def calculator(self, name: str) -> Calculator:
         """The calculator of that name. Raises InputError with a near name where there is none."""
-        plugin = self._plugin_offering("calculator", name.replace("_", "-"))
-        return next(c for c in self._offers(plugin).calculators if c.name == name.replace("_", "-"))
+        found: Calculator = self._offer("calculator", name.replace("_", "-"))
+        return found
 
     def fuel_names(self) -> list[str]:
         """The names of all fuels on offer."""
@@ -59,7 +54,7 @@ class Registry:
 
     def fuel(self, name: str) -> Any:
         """The FuelOffer of that name. Raises InputError."""
-        return next(f for f in self._offers(self._plugin_offering("fuel", name)).fuels if f.name == name)
+        return self._offer("fuel", name)
 
     def cards(self) -> list[tuple[str, str]]:
         """(name, title) of every card on offer that belongs to no calculator."""
@@ -67,7 +62,14 @@ class Registry:
 
     def card(self, name: str) -> Any:
         """The CardOffer of that name. Raises InputError."""
-        return next(c for c in self._offers(self._plugin_offering("card", name)).cards if c.name == name)
+        return self._offer("card", name)
+
+    def _offer(self, what: str, name: str) -> Any:
+        words, offers = self._offers(self._plugin_offering(what, name))
+        for offer in getattr(offers, f"{what}s"):
+            if offer.name == name:
+                return replace(offer, origin=words) if what == "calculator" else offer
+        raise PluginError(f"{words} offers the {what} {name} no more; baybook plugins refresh asks it again")
 
     def _plugin_offering(self, what: str, name: str) -> str:
         owners = {row[1]: row[0] for row in self.index.of(what)}
@@ -80,15 +82,17 @@ class Registry:
         would_do = f"did you mean {close[0]}?" if close else f"use one of {known}"
         raise InputError.one("", name, f"is not a {what} that is known", would_do)
 
-    def _offers(self, plugin: str) -> Offers:
+    def _offers(self, plugin: str) -> tuple[str, Offers]:
+        """How the plugin is named to a person, and what it offers, from its module imported into this process."""
         from .plugins.loading import load_offers
 
         accepted = {row[0]: row for row in self.index.of("plugin") if row[4] == "accepted"}
         name, distribution, version, module, *_ = accepted[plugin]
+        words = f"plugin {distribution} {version} [{name}]"
         try:
-            return load_offers(module)
+            return words, load_offers(module)
         except PluginError as error:
-            raise PluginError(f"plugin {distribution} {version} [{name}] {error}") from error
+            raise PluginError(f"{words} {error}") from error
 
 
 @cache

@@ -35,8 +35,8 @@ def run(calculator: Calculator, raw: Mapping[str, Any], *, spell: str = "") -> R
         raise InputError([_spelled(problem, calculator, spell) for problem in error.problems]) from error
     except BaybookError:
         raise
-    except Exception as error:
-        raise PluginError(f"calculator {calculator.name} failed: {type(error).__name__}: {error}") from error
+    except (Exception, SystemExit) as error:
+        raise PluginError(f"{calculator.words()} failed: {type(error).__name__}: {error}") from error
     return _complete(calculator, values, result)
 
 
@@ -95,7 +95,7 @@ def _unknown(name: str, calculator: Calculator, spell: str) -> Problem:
 
 def _complete(calculator: Calculator, values: Mapping[str, Any], result: Result) -> Result:
     if not isinstance(result, Result):
-        raise PluginError(f"calculator {calculator.name} returned {type(result).__name__}, not a Result")
+        raise PluginError(f"{calculator.words()} returned {type(result).__name__}, not a Result")
     for name, output in result.outputs.items():
         _check_output(calculator, name, output)
     records = {p.name: p.field.record(values[p.name]) for p in calculator.parameters if values.get(p.name) is not None}
@@ -112,9 +112,9 @@ def _complete(calculator: Calculator, values: Mapping[str, Any], result: Result)
 def _check_output(calculator: Calculator, name: str, value: Estimate | str) -> None:
     declared = declared_output(calculator, name)
     if declared is None:
-        raise PluginError(f"calculator {calculator.name} returned the output {name!r}, which it does not declare")
-    if isinstance(value, str) != (declared.kind == "word"):
-        raise PluginError(f"calculator {calculator.name} declares {name!r} as {declared.kind} and returned {value!r}")
+        raise PluginError(f"{calculator.words()} returned the output {name!r}, which it does not declare")
+    if isinstance(value, str) != (declared.kind == "word") or not isinstance(value, str | Estimate):
+        raise PluginError(f"{calculator.words()} declares {name!r} as {declared.kind} and returned {value!r}")
 
 
 def declared_output(calculator: Calculator, name: str) -> Output | None:

@@ -7,6 +7,10 @@ from __future__ import annotations
 
 import sys
 
+TYPE_CHECKING = False
+if TYPE_CHECKING:
+    from .plugins.index import Index
+
 
 def main() -> int:
     """Run the command line on the process's arguments; returns the exit code."""
@@ -32,23 +36,23 @@ def _quick_answer(arguments: list[str]) -> str | None:
     from .plugins import index
 
     found = index.read()
-    if found is None or any(row[4] == "left out" for row in found.of("plugin")):
+    if found is None:
         return None
     for _, name, _, _, quick, *_ in found.of("calculator"):
         if name == arguments[0] and quick:
-            return _call(found, quick, arguments[1:])
+            text = _call(found, quick, arguments[1:])
+            if text is not None:
+                sys.stderr.writelines(f"{line}\n" for line in found.complaints())
+            return text
     return None
 
 
-def _call(found: object, quick: str, arguments: list[str]) -> str | None:
-    from . import units
+def _call(found: Index, quick: str, arguments: list[str]) -> str | None:
     from .plugins import index
 
     module, _, function = quick.partition(":")
     try:
-        rows = index.unit_rows(found)  # type: ignore[arg-type]  # typed as object to keep the import inside
-        if rows:
-            units.add(rows)
+        index.add_units(found)
         answer = getattr(__import__(module, fromlist=[function]), function)(arguments)
     except Exception:  # the ordinary way meets the same fault and tells it properly
         return None

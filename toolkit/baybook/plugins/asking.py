@@ -1,7 +1,7 @@
 """The asking process: imports plugins one by one and tells its parent what each offers, a JSON line each.
 
-`python -m baybook.plugins.asking` reads module names from standard input, a line each. A plugin that hangs or ends the
-process takes only this process down: the parent notes it and starts another for the rest.
+`python -m baybook.plugins.asking` says `ready` and then reads module names from standard input, a line each. A plugin that
+hangs or ends the process takes only this process down: the parent notes it and starts another for the rest.
 """
 
 from __future__ import annotations
@@ -9,6 +9,7 @@ from __future__ import annotations
 import json
 import os
 import sys
+from collections.abc import Iterator
 from typing import IO, Any
 
 from .. import units
@@ -16,17 +17,23 @@ from ..errors import PluginError
 from ..units import sources
 from .loading import Offers, load_offers
 
+MOST_FILES = 500
+
 
 def main() -> int:
-    """Answer each line of standard input until it ends. A plugin's own printing goes nowhere."""
+    """Answer each line of standard input until it ends. A plugin prints to nowhere and reads from nothing."""
+    questions = os.fdopen(os.dup(0), encoding="utf-8")
     answers = os.fdopen(os.dup(1), "w", encoding="utf-8")
-    os.dup2(os.open(os.devnull, os.O_WRONLY), 1)
-    for line in sys.stdin:
+    nothing = os.open(os.devnull, os.O_RDWR)
+    os.dup2(nothing, 0)
+    os.dup2(nothing, 1)
+    _tell(answers, "ready")
+    for line in questions:
         _tell(answers, _answer(line.strip()))
     return 0
 
 
-def _tell(answers: IO[str], answer: dict[str, Any]) -> None:
+def _tell(answers: IO[str], answer: object) -> None:
     answers.write(json.dumps(answer) + "\n")
     answers.flush()
 
@@ -37,7 +44,9 @@ def _answer(module_name: str) -> dict[str, Any]:
         offers = load_offers(module_name)
         rows = _unit_rows(offers)
     except PluginError as error:
-        return {"reason": str(error), "files": _files(module_name, before)}
+        return {"reason": str(error), "files": _all_files(module_name)}
+    except BaseException as error:  # whatever it throws (KeyboardInterrupt too): the process goes on with the next plugin
+        return {"reason": f"cannot be imported: {type(error).__name__}", "files": _all_files(module_name)}
     return {
         "calculators": [[c.name, c.stage, c.side, c.quick, c.title, c.summary] for c in offers.calculators],
         "cards": [[card.name, card.title] for card in offers.cards],
@@ -54,14 +63,19 @@ def _unit_rows(offers: Offers) -> list[Any]:
     lines = [(unit.family, unit.symbol, unit.expression, unit.others) for unit in offers.units]
     try:
         rows = sources.rows(sources.registry(), lines)
-        units.add(tuple(rows))
     except Exception as error:
-        raise PluginError(f"has a unit that cannot be used: {error}") from error
+        raise PluginError(f"has a unit that cannot be used: {type(error).__name__}: {error}") from error
+    for family, symbol, factor, offset, others in rows:
+        if not (0 < factor < float("inf") and abs(offset) < float("inf")):
+            raise PluginError(f"has the unit {symbol} ({family}), whose size is not a positive number")
+        taken = {text for unit in units.in_family(family) for text in (unit.symbol, *unit.others)}
+        if clash := taken.intersection((symbol, *others)):
+            raise PluginError(f"has the unit {min(clash)} ({family}), which Baybook knows already")
     return [list(row) for row in rows]
 
 
 def _files(module_name: str, before: set[str]) -> list[str]:
-    """What would change the plugin's offers when it changes: the source files of its own package that it imported.
+    """What would change an accepted plugin's offers when it changes: the source files of its own package that it imported.
 
     Its packages' folders count too, so that a module that is missing today is noticed when it appears.
     """
@@ -72,6 +86,34 @@ def _files(module_name: str, before: set[str]) -> list[str]:
     files = {getattr(sys.modules.get(name), "__file__", None) for name in imported | packages}
     folders = {os.path.dirname(file) for name in packages if (file := getattr(sys.modules.get(name), "__file__", None))}
     return sorted(os.path.abspath(path) for path in {*files, *folders} if path)
+
+
+def _all_files(module_name: str) -> list[str]:
+    """Every source file that may hold the fault of a plugin that is left out, so that its mending is noticed."""
+    places = _places(module_name.partition(".")[0])
+    return sorted(path for place in places for path in _sources(place))[:MOST_FILES]
+
+
+def _places(top: str) -> list[str]:
+    """The folder or file of a top-level module, found without importing it."""
+    from importlib.machinery import PathFinder
+
+    try:
+        spec = PathFinder.find_spec(top)
+    except Exception:  # a finder of someone else's
+        return []
+    if spec is None:
+        return []
+    return [*(spec.submodule_search_locations or ())] or [spec.origin or ""]
+
+
+def _sources(place: str) -> Iterator[str]:
+    if place.endswith(".py"):
+        yield place
+    for folder, _, files in os.walk(place):
+        if not folder.endswith("__pycache__"):
+            yield folder
+            yield from (os.path.join(folder, file) for file in files if file.endswith(".py"))
 
 
 if __name__ == "__main__":

@@ -9,41 +9,58 @@ from __future__ import annotations
 import os
 import sys
 
-from .. import __version__
+from .. import __version__, units
 
-FORMAT = "baybook-index 3"
+FORMAT = "baybook-index 4"
 Row = tuple[str, ...]
 
 
 class Index:
-    """Rows by their first word: `plugin`, `calculator`, `card`, `fuel`, `unit`; see `building`."""
+    """Rows by their first word: `plugin`, `calculator`, `card`, `fuel`, `unit`; see `building`. notes: for standard error."""
 
-    __slots__ = ("rows",)
+    __slots__ = ("notes", "rows")
 
-    def __init__(self, rows: list[Row]) -> None:
-        self.rows = rows
+    def __init__(self, rows: list[Row], notes: tuple[str, ...] = ()) -> None:
+        self.rows, self.notes = rows, notes
 
     def of(self, word: str) -> list[Row]:
         """The rows that begin with `word`, without it."""
         return [row[1:] for row in self.rows if row[0] == word]
 
+    def complaints(self) -> list[str]:
+        """A line for every plugin that is left out, with package, version and cause, and what else a person should know."""
+        lines = [
+            f"plugin {distribution} {version} [{name}] is left out: {reason}"
+            for name, distribution, version, _, state, reason in self.of("plugin")
+            if state == "left out"
+        ]
+        return [*lines, *self.notes]
+
 
 def import_folders() -> list[str]:
-    """The folders in which distributions are looked for: the import path without the script's own folder or the current one."""
-    own = os.path.dirname(os.path.abspath(sys.argv[0])) if sys.argv and sys.argv[0] else ""
-    skip = {"", own, os.getcwd()} if not sys.flags.safe_path else set()
-    return [folder for folder in dict.fromkeys(sys.path) if folder not in skip and os.path.isdir(folder)]
+    """The folders in which distributions are looked for: the import path without what Python itself put first (-P does not)."""
+    folders = sys.path if sys.flags.safe_path else sys.path[1:]
+    return [folder for folder in dict.fromkeys(folders) if folder and os.path.isdir(folder)]
 
 
 def switched_off() -> set[str]:
-    """Names of plugins that the user does without: BAYBOOK_WITHOUT="a,b" and the lines of the switch file."""
-    names = os.environ.get("BAYBOOK_WITHOUT", "").split(",")
+    """Names of plugins or packages that the user does without: BAYBOOK_WITHOUT="a,b" and the lines of the switch file."""
+    return switched_off_here() | switched_off_in_file()
+
+
+def switched_off_here() -> set[str]:
+    """Those that BAYBOOK_WITHOUT names."""
+    return {name.strip() for name in os.environ.get("BAYBOOK_WITHOUT", "").split(",") if name.strip()}
+
+
+def switched_off_in_file() -> set[str]:
+    """Those that the switch file names."""
     try:
-        with open(switch_file(), encoding="utf-8") as file:
-            names += [line for line in file.read().splitlines() if not line.startswith("#")]
+        with open(switch_file(), encoding="utf-8", errors="replace") as file:
+            names = [line.strip() for line in file.read().splitlines()]
     except OSError:
-        pass
-    return {name.strip() for name in names if name.strip()}
+        return set()
+    return {name for name in names if name and not name.startswith("#")}
 
 
 def switch_file() -> str:
@@ -52,11 +69,15 @@ def switch_file() -> str:
 
 
 def index_file() -> str:
-    """This environment's index file."""
+    """This environment's index file: one for each Python and import path, so that two in turn don't undo each other's."""
+    place = "\n".join([sys.prefix, *import_folders()])
+    return os.path.join(_folder("BAYBOOK_CACHE", "XDG_CACHE_HOME", ".cache"), f"plugins-{_sum(place)}.txt")
+
+
+def _sum(text: str) -> str:
     import binascii
 
-    tag = f"{binascii.crc32(sys.prefix.encode()):08x}"
-    return os.path.join(_folder("BAYBOOK_CACHE", "XDG_CACHE_HOME", ".cache"), f"plugins-{tag}.txt")
+    return f"{binascii.crc32(text.encode(errors='surrogateescape')):08x}"
 
 
 def _folder(own: str, shared: str, home: str) -> str:
@@ -75,48 +96,52 @@ def watch(path: str) -> Row:
     """A row that notes when the path last changed; a path that is gone has the time 0."""
     try:
         return ("watch", path, str(os.stat(path).st_mtime_ns))
-    except OSError:
+    except (OSError, ValueError):
         return ("watch", path, "0")
 
 
 def read() -> Index | None:
     """The index, or None where there is none, it is damaged, or something has changed since."""
     try:
-        with open(index_file(), encoding="utf-8") as file:
-            lines = file.read().split("\n")
-    except (OSError, UnicodeDecodeError):
+        with open(index_file(), encoding="utf-8", errors="surrogateescape", newline="\n") as file:
+            text, _, checksum = file.read().rpartition("\nend ")
+    except (OSError, ValueError):
         return None
-    if lines[0] != FORMAT or lines[-1] != "end":
+    if not text.startswith(FORMAT + "\n") or checksum != _sum(text):
         return None
-    rows = [tuple(line.split("\t")) for line in lines[1:-1]]
-    if not rows or rows[0] != stamp():
+    rows = [tuple(line.split("\t")) for line in text.split("\n")[1:]]
+    if rows[0] != stamp():
         return None
     if any(row != watch(row[1]) for row in rows if row[0] == "watch"):
         return None
     return Index(rows)
 
 
-def write(rows: list[Row]) -> None:
-    """Keep the index; where the cache cannot be written the next command builds it again."""
+def write(rows: list[Row]) -> str:
+    """Keep the index. Returns "" or why it cannot be kept; then every command has to build it again."""
     path = index_file()
-    text = "\n".join([FORMAT, *("\t".join(map(_clean, row)) for row in rows), "end"])
+    text = "\n".join([FORMAT, *("\t".join(map(_clean, row)) for row in rows)])
     scratch = f"{path}.{os.getpid()}"
     try:
         os.makedirs(os.path.dirname(path), exist_ok=True)
-        with open(scratch, "w", encoding="utf-8") as file:
-            file.write(text)
+        with open(scratch, "w", encoding="utf-8", errors="surrogateescape", newline="\n") as file:
+            file.write(f"{text}\nend {_sum(text)}")
         os.replace(scratch, path)
-    except OSError:
-        pass
+    except OSError as error:
+        return (
+            f"the index of plugins cannot be kept in {os.path.dirname(path)} ({error.strerror}), so every command asks every "
+            "plugin again; set BAYBOOK_CACHE to a folder that can be written"
+        )
+    return ""
 
 
 def _clean(text: str) -> str:
     return " ".join(text.split()) if "\t" in text or "\n" in text or "\r" in text else text
 
 
-def unit_rows(index: Index) -> tuple[tuple[str, str, float, float, tuple[str, ...]], ...]:
-    """The units that plugins add, as rows of the unit table."""
-    return tuple(
-        (family, symbol, float(factor), float(offset), tuple(others))
-        for _, family, symbol, factor, offset, *others in index.of("unit")
-    )
+def add_units(index: Index) -> None:
+    """Make the units that plugins add known to this process; units that it knows already are left as they are."""
+    known = {(family, unit.symbol) for family in units.families() for unit in units.in_family(family)}
+    for _, family, symbol, factor, offset, *others in index.of("unit"):
+        if (family, symbol) not in known:
+            units.add(((family, symbol, float(factor), float(offset), tuple(others)),))

@@ -4,7 +4,9 @@ from __future__ import annotations
 
 import importlib
 import itertools
+import sys
 from collections.abc import Iterable, Iterator
+from contextlib import redirect_stdout
 from dataclasses import dataclass, field
 from typing import Any
 
@@ -16,9 +18,11 @@ from ..errors import PluginError
 from ..offers import CardOffer, FuelOffer, UnitOffer
 
 MOST_OFFERS = 500
+LONGEST_TEXT = 500
 _TYPES: dict[str, type] = {
     "baybook_calculators": Calculator, "baybook_cards": CardOffer, "baybook_fuels": FuelOffer, "baybook_units": UnitOffer,
 }  # fmt: skip
+_TEXTS = ("name", "title", "summary", "stage", "side", "quick")
 
 
 @dataclass(frozen=True)
@@ -33,15 +37,21 @@ class Offers:
 
 
 def load_offers(module_name: str) -> Offers:
-    """Import the module and collect its offers. Raises PluginError with the reason why it must be left out."""
-    try:
-        module = importlib.import_module(module_name)
-    except (Exception, SystemExit) as error:
-        raise PluginError(f"cannot be imported: {_words(error)}") from error
-    wanted = getattr(module, "BAYBOOK_INTERFACE", hooks.INTERFACE)
-    if wanted != hooks.INTERFACE:
-        raise PluginError(f"asks for interface version {wanted}; this is version {hooks.INTERFACE}")
-    return collect(module)
+    """Import the module and collect its offers; what it prints goes to standard error.
+
+    Raises PluginError with the reason why it must be left out.
+    """
+    with redirect_stdout(sys.stderr):
+        try:
+            module = importlib.import_module(module_name)
+        except PluginError as error:
+            raise PluginError(f"is not declared rightly: {_words(error)}") from error
+        except (Exception, SystemExit) as error:
+            raise PluginError(f"cannot be imported: {_words(error)}") from error
+        wanted = getattr(module, "BAYBOOK_INTERFACE", hooks.INTERFACE)
+        if wanted != hooks.INTERFACE:
+            raise PluginError(f"asks for interface version {wanted!r:.40}; this is version {hooks.INTERFACE}")
+        return collect(module)
 
 
 def collect(plugin: Any) -> Offers:
@@ -50,13 +60,24 @@ def collect(plugin: Any) -> Offers:
     manager.add_hookspecs(hooks)
     try:
         manager.register(plugin, name="the plugin")
-        manager.check_pending()
     except pluggy.PluginValidationError as error:
-        raise PluginError(f"has a hook that does not exist or has other arguments: {_words(error)}") from error
-    if not manager.get_hookcallers(plugin):
+        raise PluginError(f"has a hook with other arguments than the interface's: {_words(error)}") from error
+    callers = manager.get_hookcallers(plugin) or []
+    for caller in callers:
+        if not caller.has_spec():
+            raise PluginError(_unknown_hook(caller.name))
+    if not callers:
         raise PluginError("offers nothing: it has no function marked with hookimpl")
-    found = {hook: tuple(_ask(manager, hook)) for hook in _TYPES}
-    return Offers(*found.values(), module=plugin)
+    calculators, cards, fuels, units = (tuple(_ask(manager, hook)) for hook in _TYPES)
+    return Offers(calculators, cards, fuels, units, plugin)
+
+
+def _unknown_hook(name: str) -> str:
+    from difflib import get_close_matches
+
+    close = get_close_matches(name, _TYPES, n=1)
+    would_do = f"did you mean {close[0]}?" if close else f"use {', '.join(_TYPES)}"
+    return f"has the hook {name}, which does not exist; {would_do}"
 
 
 def _ask(manager: pluggy.PluginManager, hook: str) -> Iterator[Any]:
@@ -69,8 +90,7 @@ def _ask(manager: pluggy.PluginManager, hook: str) -> Iterator[Any]:
             if len(offers) > MOST_OFFERS:
                 raise PluginError(f"{hook} offers more than {MOST_OFFERS}")
             for offer in offers:
-                if not isinstance(offer, _TYPES[hook]):
-                    raise PluginError(f"{hook} offers {type(offer).__name__} where {_TYPES[hook].__name__} is wanted")
+                _check(hook, offer)
                 yield offer
     except PluginError:
         raise
@@ -78,6 +98,22 @@ def _ask(manager: pluggy.PluginManager, hook: str) -> Iterator[Any]:
         raise PluginError(f"{hook} failed: {_words(error)}") from error
 
 
+def _check(hook: str, offer: Any) -> None:
+    """Refuse an offer of another type, and one whose texts could not be listed."""
+    wanted = _TYPES[hook]
+    if not isinstance(offer, wanted):
+        raise PluginError(f"{hook} offers {type(offer).__name__} where {wanted.__name__} is wanted")
+    for attribute in _TEXTS:
+        text = getattr(offer, attribute, "")
+        if not isinstance(text, str) or len(text) > LONGEST_TEXT or "\ud800" <= max(text, default="") <= "\udfff":
+            raise PluginError(f"{hook} offers a {wanted.__name__} whose {attribute} is not a short text: {text!r:.60}")
+    name = getattr(offer, "name", "a")
+    if not name.replace("-", "").replace("_", "").isalnum() or name.startswith("-"):
+        raise PluginError(f"{hook} offers a {wanted.__name__} with the name {name!r}; use letters, digits and hyphens")
+
+
 def _words(error: BaseException) -> str:
     text = " ".join(str(error).split())
+    if isinstance(error, PluginError):
+        return text[:300]
     return f"{type(error).__name__}: {text[:200]}" if text else type(error).__name__
