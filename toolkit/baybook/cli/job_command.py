@@ -20,6 +20,7 @@ app = typer.Typer(
     rich_markup_mode=None, add_completion=False, no_args_is_help=True, help="Job sheets: one TOML file for a job."
 )
 SHEET = typer.Argument(metavar="SHEET", help="The job sheet, a TOML file.", show_default=False)
+LANGUAGE = typer.Option("en", "--language", help="en or de.")
 FORCE = typer.Option(False, "--force", help="Write over an existing file.")
 SET = typer.Option([], "--set", metavar="FIELD=TEXT", help='A field of the job: --set vehicle="van".')
 
@@ -109,6 +110,7 @@ def report(
     sheet: str = SHEET,
     pdf: str | None = typer.Option(None, "--pdf", metavar="FILE", help="Write the report as PDF."),
     html: str | None = typer.Option(None, "--html", metavar="FILE", help="Write it as one HTML file; needs no system library."),
+    language: str = LANGUAGE,
     force: bool = FORCE,
 ) -> None:
     """Write the report: findings, verdicts, every input, plots and worked steps, for the customer and a colleague."""
@@ -117,12 +119,12 @@ def report(
         raise InputError.one("--pdf", None, "is missing", "give --pdf FILE or --html FILE")
     for option, path in targets:
         check_target(path, force=force, option=option)
-    from ..jobs.report import report_data
+    from ..cards.report import report_data
     from .rendering import rendered_report
 
     data = report_data(_work_out(sheet))
     for option, path in targets:
-        write_whole(path, rendered_report(data, option.removeprefix("--")))
+        write_whole(path, rendered_report(data, option.removeprefix("--"), language))
         print(f"{path} written", file=sys.stderr)
 
 

@@ -83,7 +83,8 @@ def run(arguments: list[str]) -> int:
     """Run and return the exit code: 0, 1 for a fault of ours or a plugin's, 2 for input that cannot be used."""
     as_json = "--json" in arguments
     try:
-        _tell_left_out(registry())
+        if arguments[:1] != ["plugins"]:  # it tells them itself
+            _tell_left_out(registry())
         code = build_app().main(arguments, prog_name="baybook", standalone_mode=False)
         return code if isinstance(code, int) else 0
     except BaybookError as error:

@@ -1,0 +1,137 @@
+"""`baybook card`: list and print."""
+
+from __future__ import annotations
+
+import datetime
+import os
+from collections.abc import Mapping
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+import typer
+
+from ..errors import InputError, Refused
+from ..files import check_target, write_whole
+from ..registry import Registry, registry
+from ..text import table
+
+if TYPE_CHECKING:
+    from ..cards.data import Card
+
+app = typer.Typer(rich_markup_mode=None, add_completion=False, no_args_is_help=True, help="Cards for the bay: list and print.")
+NAMES = typer.Argument(None, metavar="NAME…", help="Cards by name; `baybook card list` tells them.", show_default=False)
+OUT = typer.Option(None, "--out", metavar="FILE", help="The file to write: .pdf, or .html for a tablet in the bay.")
+ALL = typer.Option(False, "--all", help="Every card there is.")
+SIZE = typer.Option("A5", "--size", help="A4, A5, A6 or ID-1 (the size of a bank card).")
+ORIENTATION = typer.Option("portrait", "--orientation", help="portrait or landscape.")
+MONO = typer.Option(False, "--mono", help="For a grey printer.")
+MARKS = typer.Option(False, "--marks", help="Bleed and crop marks, for laminating and cutting.")
+SHEET = typer.Option("", "--sheet", help="Several cards up on a sheet: A4 or A3.")
+SINGLE = typer.Option(False, "--single-sided", help="Backs after fronts, not behind them.")
+BINDER = typer.Option(False, "--binder", help="With contents, bookmarks and page numbers.")
+LANGUAGE = typer.Option("en", "--language", help="en or de.")
+JOB = typer.Option(None, "--job", metavar="SHEET", help="Fill the cards from a job sheet: its readings, ranges and number.")
+VALUES = typer.Option(None, "--values", metavar="FILE", help="Fill them from a TOML file with a table for each calculator.")
+FORCE = typer.Option(False, "--force", help="Write over an existing file.")
+
+
+@app.command("list")
+def list_cards() -> None:
+    """List every card: of a calculator, or of its own."""
+    known = registry()
+    rows = [(listed.name, listed.title, f"{listed.stage}, {listed.side}") for listed in known.listed()]
+    print("\n".join(table([*rows, *((name, title, "general") for name, title in known.cards())])))
+
+
+@app.command("print")
+def print_cards(
+    names: list[str] = NAMES, out: str | None = OUT, all_cards: bool = ALL, size: str = SIZE, orientation: str = ORIENTATION,
+    mono: bool = MONO, marks: bool = MARKS, sheet: str = SHEET, single_sided: bool = SINGLE, binder: bool = BINDER,
+    language: str = LANGUAGE, job: str | None = JOB, values: str | None = VALUES, force: bool = FORCE,
+) -> None:  # fmt: skip
+    """Print cards to a PDF, or to one HTML file for a tablet."""
+    from .rendering import rendered_cards
+
+    known = registry()
+    wanted = _wanted(known, list(names or ()), all_cards)
+    path = _target(out, force)
+    filled, number = _known_inputs(job, values)
+    paper = {
+        "size": size, "orientation": orientation, "mono": mono, "marks": marks, "sheet": sheet,
+        "double_sided": not single_sided, "binder": binder, "language": language, "title": "", "date": _today(),
+    }  # fmt: skip
+    cards = [_card(known, name, filled.get(name, {}), number) for name in wanted]
+    write_whole(path, rendered_cards(cards, paper, path.suffix[1:].lower()))
+    print(f"{path} written: {len(cards)} card{'s' * (len(cards) != 1)}")
+
+
+def _wanted(known: Registry, names: list[str], all_cards: bool) -> list[str]:
+    """The names, each checked; all unknown ones are told at once."""
+    from difflib import get_close_matches
+
+    from ..errors import Problem
+
+    there = [*(name for name, _ in known.cards()), *(listed.name for listed in known.listed())]
+    problems = []
+    for name in names:
+        if name not in there:
+            close = get_close_matches(name, there, n=1)
+            would_do = f"did you mean {close[0]}?" if close else f"use {', '.join(there)}"
+            problems.append(Problem("NAME", name, "is not a card", would_do))
+    if not names and not all_cards:
+        problems.append(Problem("NAME", None, "is missing", "give a card's name, or --all"))
+    if problems:
+        raise InputError(problems)
+    return there if all_cards else names
+
+
+def _target(out: str | None, force: bool) -> Path:
+    if not out:
+        raise InputError.one("--out", None, "is missing", "give a file, such as cards.pdf")
+    path = Path(out)
+    if path.suffix.lower() not in (".pdf", ".html"):
+        raise InputError.one("--out", out, "ends in neither .pdf nor .html", "give a file, such as cards.pdf")
+    check_target(path, force=force, option="--out")
+    return path
+
+
+def _known_inputs(job: str | None, values: str | None) -> tuple[dict[str, dict[str, Any]], str]:
+    """For each calculator the inputs that are known, and the job's number."""
+    from ..jobs.sheet import load_toml, read_sheet
+
+    filled: dict[str, dict[str, Any]] = {}
+    number = ""
+    if job:
+        sheet = read_sheet(job)
+        number = str(sheet.job.get("number", ""))
+        for step in sheet.steps:
+            filled.setdefault(step.calculator, {}).update(step.inputs)
+    if values:
+        for name, inputs in load_toml(Path(values)).items():
+            if not isinstance(inputs, Mapping):
+                raise InputError.one("--values", name, "is not a table", "write [hold] and below it volume = …")
+            filled.setdefault(name, {}).update(inputs)
+    return filled, number
+
+
+def _card(known: Registry, name: str, inputs: Mapping[str, Any], number: str) -> Card:
+    from ..cards.build import card_of
+
+    if name in {listed.name for listed in known.listed()}:
+        calculator = known.calculator(name)
+        try:
+            return card_of(calculator, inputs, job=number)
+        except KeyError as error:
+            raise InputError.one(name, error.args[0], f"is not an input of {name}") from error
+        except Refused as error:
+            raise InputError.one(name, None, error.why, error.would_do) from error
+    card: Card = known.card(name).make()
+    return card
+
+
+def _today() -> str:
+    """The date on the cards; SOURCE_DATE_EPOCH fixes it for builds that must not differ."""
+    epoch = os.environ.get("SOURCE_DATE_EPOCH", "")
+    if epoch.isdigit():
+        return datetime.datetime.fromtimestamp(int(epoch), datetime.UTC).date().isoformat()
+    return datetime.date.today().isoformat()

@@ -1,0 +1,92 @@
+"""`baybook plugins`: list, show, switch off and on, ask afresh, make a new one, check one."""
+
+from __future__ import annotations
+
+import json
+import os
+from pathlib import Path
+
+import typer
+
+from ..plugins import index, listing, switches
+from ..registry import registry
+
+app = typer.Typer(rich_markup_mode=None, add_completion=False, no_args_is_help=True, help="Plugins: what is installed, and tools for authors.")
+AS_JSON = typer.Option(False, "--json", help="Print JSON.")
+NAME = typer.Argument(metavar="NAME", help="A plugin's or a package's name, as baybook plugins list shows it.")
+
+
+@app.command("list")
+def list_plugins(as_json: bool = AS_JSON) -> None:
+    """List every plugin: package and version, accepted, switched off or left out and why, and what it offers."""
+    found = registry().index
+    if as_json:
+        print(json.dumps([plugin.to_dict() for plugin in listing.plugins(found)], ensure_ascii=False, indent=2))
+        return
+    print("\n".join([*listing.list_lines(found), *found.notes]))
+
+
+@app.command()
+def show(name: str = NAME, as_json: bool = AS_JSON) -> None:
+    """Show one plugin and all that it offers."""
+    found = registry().index
+    fitting = listing.named(found, name)
+    if as_json:
+        print(json.dumps([plugin.to_dict() for plugin in fitting], ensure_ascii=False, indent=2))
+        return
+    print("\n\n".join("\n".join(listing.show_lines(found, plugin)) for plugin in fitting))
+
+
+@app.command()
+def off(name: str = NAME) -> None:
+    """Switch a plugin off: it is not imported any more, whatever it does."""
+    listing.named(registry().index, name)
+    switches.switch_off(name)
+    print(f"{name} is switched off; baybook plugins on {name} brings it back")
+
+
+@app.command()
+def on(name: str = NAME) -> None:
+    """Switch a plugin on again."""
+    if not switches.switch_on(name):
+        listing.named(registry().index, name)
+    here = name in index.switched_off_here()
+    print(f"{name} stays switched off by BAYBOOK_WITHOUT" if here else f"{name} is switched on")
+
+
+@app.command()
+def refresh() -> None:
+    """Ask every plugin afresh. Installs and edits are noticed without it; it gives one that was too slow another chance."""
+    from ..plugins.building import build
+
+    found = build()
+    known = listing.plugins(found)
+    count = {state: sum(plugin.state == state for plugin in known) for state in ("accepted", "switched off", "left out")}
+    print(", ".join(f"{number} {state}" for state, number in count.items()))
+    print("".join(f"{line}\n" for line in found.complaints()), end="")
+
+
+@app.command()
+def new(
+    name: str = typer.Argument(metavar="NAME", help="What the calculator is to be called: lift-head."),
+    into: Path = typer.Option(Path(), "--into", metavar="DIR", help="The folder to make it in."),
+    force: bool = typer.Option(False, "--force", help="Overwrite the files of an earlier one."),
+) -> None:
+    """Make a complete plugin: a package with a calculator, its card, its tests, to be edited into yours."""
+    from ..plugins.new import make
+
+    folder = make(name, into, force=force)
+    shown = os.path.relpath(folder)
+    print(f"made {shown}; now:\n  baybook plugins check {shown}\n  pip install -e '{shown}[test]'\n  baybook {name} --help\n  pytest {shown}")
+
+
+@app.command()
+def check(
+    what: str = typer.Argument(metavar="PATH|NAME", help="A plugin's folder (installed or not), or an installed plugin's name."),
+    as_json: bool = AS_JSON,
+) -> None:
+    """Check a plugin against the interface's promises, a line each. Exit code 1 when one is not kept."""
+    from ..testing.command import check_lines
+
+    if not check_lines(what, as_json=as_json):
+        raise typer.Exit(1)
