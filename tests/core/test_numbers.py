@@ -29,7 +29,9 @@ def test_a_number_has_one_reading_and_a_last_digit(text: str, value: float, last
     assert numbers.parse_number(text) == pytest.approx((value, last_digit))
 
 
-@pytest.mark.parametrize("text", ["1,500", "12,345", "nan", "inf", "", "1..2", "1,2,3", "1.2.3", "9" * 50, "1e99", "٣", "1e", "--1"])
+@pytest.mark.parametrize(
+    "text", ["1,500", "12,345", "nan", "inf", "", "1..2", "1,2,3", "1.2.3", "9" * 50, "1e99", "٣", "1e", "--1"]
+)
 def test_what_is_ambiguous_or_no_number_is_refused(text: str) -> None:
     with pytest.raises(Refused):
         numbers.parse_number(text)

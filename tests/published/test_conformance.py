@@ -20,7 +20,8 @@ def cases() -> list[tuple[str, float, float, float | None, float | None, float]]
     with DATA.open(encoding="utf-8") as file:
         rows = csv.DictReader(line for line in file if not line.startswith("#"))
         return [
-            (row["case"], float(row["y"]), float(row["u"]), _limit(row["TL"]), _limit(row["TU"]), float(row["pc"])) for row in rows
+            (row["case"], float(row["y"]), float(row["u"]), _limit(row["TL"]), _limit(row["TU"]), float(row["pc"]))
+            for row in rows
         ]
 
 
@@ -29,7 +30,9 @@ def _limit(text: str) -> float | None:
 
 
 @pytest.mark.parametrize(("case", "y", "u", "low", "high", "probability"), cases())
-def test_probability_of_conformity(case: str, y: float, u: float, low: float | None, high: float | None, probability: float) -> None:
+def test_probability_of_conformity(
+    case: str, y: float, u: float, low: float | None, high: float | None, probability: float
+) -> None:
     """Source: JCGM 106:2012 clause 7 examples, figures from memory; recomputed with scipy.stats.norm."""
     found = judge(case, Estimate.of(y, "", u), SpecRange(low, high, "")).probability
     upper = 1.0 if high is None else norm.cdf((high - y) / u)
@@ -38,7 +41,9 @@ def test_probability_of_conformity(case: str, y: float, u: float, low: float | N
     assert found == pytest.approx(upper - lower, abs=1e-9)
 
 
-@pytest.mark.parametrize(("steps", "verdict"), [(1.66, "within"), (1.63, "undecided"), (-1.63, "undecided"), (-1.66, "outside")])
+@pytest.mark.parametrize(
+    ("steps", "verdict"), [(1.66, "within"), (1.63, "undecided"), (-1.63, "undecided"), (-1.66, "outside")]
+)
 def test_the_guard_band_is_1_645_standard_uncertainties(steps: float, verdict: str) -> None:
     """Source: ISO 14253-1:2017, default conformance probability 95 %: one-sided factor 1.6449 (scipy.stats.norm.ppf(0.95))."""
     assert abs(norm.ppf(0.95) - 1.6449) < 1e-4

@@ -30,7 +30,8 @@ class Problem:
 
 def _quoted(given: object) -> str:
     text = " ".join(str(given).split())
-    return f'"{text[:60]}…"' if len(text) > 60 else f'"{text}"'
+    is_path = hasattr(given, "parts")  # the end of a path is what tells files apart
+    return f'"{text[:60]}…"' if len(text) > 60 and not is_path else f'"{text}"'
 
 
 class BaybookError(Exception):

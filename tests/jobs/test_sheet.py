@@ -1,0 +1,121 @@
+"""Job sheets read: what is resolved, and how everything wrong is told at once."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from baybook.errors import InputError
+from baybook.jobs.sheet import read_sheet
+
+GOOD = """
+[job]
+number = "17"
+vehicle = "van"
+
+[instruments.cylinders]
+what = "graduated cylinders"
+uncertainty = "2.5 mL"
+
+[specs.return_flow]
+range = "<= 40 mL/min"
+source = "workshop sheet 3"
+
+[[steps]]
+calculator = "returns"
+title = "Returns at idle"
+[steps.inputs]
+volumes = { reading = ["30 mL", "31 mL", "60 ± 1 mL", "29 mL"], instrument = "cylinders" }
+time = "2 min"
+flow_limit = { spec = "return_flow" }
+
+[[steps]]
+calculator = "coil"
+"""
+
+
+def write(folder: Path, text: str) -> Path:
+    """A sheet of that text."""
+    path = folder / "job.toml"
+    path.write_text(text, encoding="utf-8")
+    return path
+
+
+def problems(folder: Path, text: str) -> list[str]:
+    """The lines that a sheet is refused with."""
+    with pytest.raises(InputError) as error:
+        read_sheet(write(folder, text))
+    assert error.value.exit_code == 2
+    return str(error.value).splitlines()
+
+
+def test_instruments_and_spec_ranges_are_put_into_the_inputs(tmp_path: Path) -> None:
+    """A reading that was typed with its own uncertainty keeps it."""
+    sheet = read_sheet(write(tmp_path, GOOD))
+    assert sheet.steps[0].inputs == {
+        "volumes": ["30 mL ± 2.5 mL", "31 mL ± 2.5 mL", "60 ± 1 mL", "29 mL ± 2.5 mL"],
+        "time": "2 min",
+        "flow_limit": {"range": "<= 40 mL/min", "source": "workshop sheet 3"},
+    }
+
+
+def test_a_step_without_inputs_is_planned(tmp_path: Path) -> None:
+    assert read_sheet(write(tmp_path, GOOD)).steps[1].inputs == {}
+
+
+def test_a_captures_file_is_looked_for_beside_the_sheet(tmp_path: Path) -> None:
+    text = '[[steps]]\ncalculator = "hold"\n[steps.inputs]\ncapture = { file = "hold.csv" }\n'
+    assert read_sheet(write(tmp_path, text)).steps[0].inputs["capture"]["file"] == str(tmp_path / "hold.csv")
+
+
+def test_everything_wrong_is_told_at_once(tmp_path: Path) -> None:
+    text = """
+[job]
+vehicel = "van"
+[specs.leak]
+source = "sheet 3"
+[instruments.gauge]
+what = "gauge"
+uncertainty = 5
+[[steps]]
+calculator = "returns"
+[steps.inputs]
+time = { reading = "2 min", instrument = "watch" }
+flow_limit = { spec = "flow" }
+[[steps]]
+title = "nothing"
+"""
+    assert problems(tmp_path, text) == [
+        '[job]: "vehicel" is not known there; did you mean vehicle?',
+        '[specs.leak]: has no range as text; give range = "…"',
+        '[instruments.gauge]: "5" has no uncertainty as text; give uncertainty = "…"',
+        'step 1, time: "watch" is not one of the sheet\'s instruments; add [instruments.watch]',
+        'step 1, flow_limit: "flow" is not one of the sheet\'s specs; add [specs.flow]',
+        'step 2: names no calculator; give calculator = "hold"',
+    ]
+
+
+@pytest.mark.parametrize("cut", range(1, len(GOOD), 37))
+def test_a_truncated_sheet_is_read_or_refused_in_words(tmp_path: Path, cut: int) -> None:
+    path = write(tmp_path, GOOD[:cut])
+    try:
+        assert read_sheet(path).path == path
+    except InputError as error:
+        assert all(line.strip() for line in str(error).splitlines())
+
+
+@pytest.mark.parametrize(
+    ("content", "words"),
+    [(b"\xff\xfe\x00\x01", "is not text in UTF-8"), (b"[job", "is not a whole TOML file"), (b"job = 3", "is not a table")],
+)
+def test_a_file_that_is_no_sheet_is_refused(tmp_path: Path, content: bytes, words: str) -> None:
+    path = tmp_path / "job.toml"
+    path.write_bytes(content)
+    with pytest.raises(InputError, match=words):
+        read_sheet(path)
+
+
+def test_a_missing_file_is_named(tmp_path: Path) -> None:
+    with pytest.raises(InputError, match=r"nothing\.toml.*cannot be read: No such file"):
+        read_sheet(tmp_path / "nothing.toml")
