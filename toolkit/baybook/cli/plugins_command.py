@@ -18,7 +18,10 @@ NAME = typer.Argument(metavar="NAME", help="A plugin's or a package's name, as b
 
 @app.command("list")
 def list_plugins(as_json: bool = AS_JSON) -> None:
-    """List every plugin: package and version, accepted, switched off or left out and why, and what it offers."""
+    """List all: accepted, switched off, left out and why.
+
+    Nothing is imported for it: what each offers is read off the index.
+    """
     found = registry().index
     if as_json:
         print(json.dumps([plugin.to_dict() for plugin in listing.plugins(found)], ensure_ascii=False, indent=2))
@@ -39,7 +42,10 @@ def show(name: str = NAME, as_json: bool = AS_JSON) -> None:
 
 @app.command()
 def off(name: str = NAME) -> None:
-    """Switch a plugin off: it is not imported any more, whatever it does."""
+    """Switch a plugin off, whatever it does.
+
+    It is not imported any more. BAYBOOK_WITHOUT="a,b" does the same for one command.
+    """
     listing.named(registry().index, name)
     switches.switch_off(name)
     print(f"{name} is switched off; baybook plugins on {name} brings it back")
@@ -56,7 +62,10 @@ def on(name: str = NAME) -> None:
 
 @app.command()
 def refresh() -> None:
-    """Ask every plugin afresh. Installs and edits are noticed without it; it gives one that was too slow another chance."""
+    """Ask every plugin afresh.
+
+    Installs and edits are noticed without it; it gives one that was too slow another chance.
+    """
     from ..plugins.building import build
 
     found = build()
@@ -72,7 +81,10 @@ def new(
     into: Path = typer.Option(Path(), "--into", metavar="DIR", help="The folder to make it in."),
     force: bool = typer.Option(False, "--force", help="Overwrite the files of an earlier one."),
 ) -> None:
-    """Make a complete plugin: a package with a calculator, its card, its tests, to be edited into yours."""
+    """Make a complete plugin folder, to edit into yours.
+
+    It is a package with a calculator, its card, a check against a published value and a README, and passes all checks.
+    """
     from ..plugins.new import make
 
     folder = make(name, into, force=force)
@@ -85,7 +97,10 @@ def check(
     what: str = typer.Argument(metavar="PATH|NAME", help="A plugin's folder (installed or not), or an installed plugin's name."),
     as_json: bool = AS_JSON,
 ) -> None:
-    """Check a plugin against the interface's promises, a line each. Exit code 1 when one is not kept."""
+    """Check a plugin: a line for each promise.
+
+    Exit code 1 when one is not kept.
+    """
     from ..testing.command import check_lines
 
     if not check_lines(what, as_json=as_json):

@@ -1,0 +1,93 @@
+"""What `baybook plugins list` and `show` say, read off the index: no plugin is imported."""
+
+from __future__ import annotations
+
+from dataclasses import asdict, dataclass
+from typing import Any
+
+from ..errors import InputError
+from ..text import table, wrap
+from .index import Index
+
+
+@dataclass(frozen=True)
+class Plugin:
+    """A plugin as it stands: state is `accepted`, `switched off` or `left out`, the last with its reason."""
+
+    name: str
+    distribution: str
+    version: str
+    module: str
+    state: str
+    reason: str
+    calculators: tuple[str, ...] = ()
+    cards: tuple[str, ...] = ()
+    fuels: tuple[str, ...] = ()
+    units: tuple[str, ...] = ()
+
+    def to_dict(self) -> dict[str, Any]:
+        """For JSON."""
+        return asdict(self)
+
+    def offers(self) -> str:
+        """In words: `calculator hold; fuels diesel, iso-4113`."""
+        parts = []
+        for one, names in (("calculator", self.calculators), ("card", self.cards), ("fuel", self.fuels), ("unit", self.units)):
+            if names:
+                parts.append(f"{one}{'s' * (len(names) > 1)} {', '.join(names)}")
+        return "; ".join(parts)
+
+
+def plugins(found: Index) -> list[Plugin]:
+    """Every plugin that is installed, whatever its state."""
+    offers: dict[tuple[str, str], list[str]] = {}
+    for word in ("calculator", "card", "fuel", "unit"):
+        for row in found.of(word):
+            offers.setdefault((word, row[0]), []).append(row[2] if word == "unit" else row[1])
+    return [_plugin(row, offers) for row in found.of("plugin")]
+
+
+def _plugin(row: tuple[str, ...], offers: dict[tuple[str, str], list[str]]) -> Plugin:
+    if row[4] != "accepted":
+        return Plugin(*row)
+    names = (tuple(offers.get((word, row[0]), ())) for word in ("calculator", "card", "fuel", "unit"))
+    return Plugin(*row, *names)
+
+
+def named(found: Index, name: str) -> list[Plugin]:
+    """The plugins of that name, or of that package. Raises InputError with a near name."""
+    known = plugins(found)
+    fitting = [plugin for plugin in known if name in (plugin.name, plugin.distribution)]
+    if fitting:
+        return fitting
+    from difflib import get_close_matches
+
+    names = sorted({plugin.name for plugin in known} | {plugin.distribution for plugin in known})
+    close = get_close_matches(name, names, n=1)
+    raise InputError.one("", name, "is not a plugin that is installed", f"did you mean {close[0]}?" if close else f"use one of {', '.join(names)}")
+
+
+def list_lines(found: Index) -> list[str]:
+    """A line for each plugin, and beneath one that is left out the cause."""
+    known = plugins(found)
+    rows = table([(p.name, f"{p.distribution} {p.version}", p.state, p.offers()) for p in known])
+    lines: list[str] = []
+    for plugin, row in zip(known, rows, strict=True):
+        lines.append(row)
+        if plugin.reason:
+            lines += wrap(plugin.reason, "        ", "      because ")
+    return lines
+
+
+def show_lines(found: Index, plugin: Plugin) -> list[str]:
+    """All that the index knows of one plugin."""
+    lines = [f"{plugin.name}: {plugin.distribution} {plugin.version}, {plugin.state}", f"  module  {plugin.module}"]
+    if plugin.reason:
+        lines += wrap(plugin.reason, "    ", "  because ")
+    if plugin.state == "accepted":
+        rows = [("calculator", row[1], row[6]) for row in found.of("calculator") if row[0] == plugin.name]
+        for word in ("card", "fuel"):
+            rows += [(word, row[1], row[2]) for row in found.of(word) if row[0] == plugin.name]
+        rows += [("unit", row[2], row[1]) for row in found.of("unit") if row[0] == plugin.name]
+        lines += table(rows)
+    return lines
