@@ -56,7 +56,7 @@ def read_inputs(calculator: Calculator, raw: Mapping[str, Any], *, spell: str = 
                 continue
             given = parameter.default
         try:
-            values[parameter.name] = None if given is None else parameter.field.parse(given)
+            values[parameter.name] = given if given in (None, ()) else parameter.field.parse(given)
         except Refused as error:
             problems.append(Problem(label(parameter.name, calculator, spell), given_text(given), error.why, error.would_do))
     if problems:

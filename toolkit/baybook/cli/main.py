@@ -131,4 +131,7 @@ def _tell_usage(error: Any, as_json: bool) -> int:
     if type(error).__name__ == "NoArgsIsHelpError":
         print(error.format_message())
         return 0
+    if type(error).__name__ == "NoSuchOption":
+        near = f"did you mean {' or '.join(error.possibilities)}?" if error.possibilities else "--help lists them"
+        return _tell(InputError.one("", error.option_name, "is not an option of this command", near), as_json)
     return _tell(InputError.one("", None, error.format_message().rstrip(".").replace("\n", " ")), as_json)

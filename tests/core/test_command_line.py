@@ -1,0 +1,118 @@
+"""The command line as its user meets it."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+import baybook
+
+Command = Callable[..., Any]
+
+
+def test_a_reading_is_converted(command: Command) -> None:
+    """300 bar are 4351.1 psi: NIST SP 811, 1 psi = 6894.757 Pa."""
+    ran = command("convert", "300 ± 0 bar", "psi")
+    assert (ran.code, ran.out.split()[1]) == (0, "4351.13")
+
+
+@pytest.mark.parametrize(
+    "arguments", [["300 bar", "psi"], ["300 bar"], ["43 °C ± 3 K"], ["2,7 cSt", "m2/s"], ["1.5 L/h", "mL/min"]]
+)
+def test_the_quick_way_prints_what_the_ordinary_way_prints(command: Command, process: Command, arguments: list[str]) -> None:
+    from baybook_plugins.convert.quick import answer
+
+    assert answer(arguments) == command("convert", *arguments).out
+    assert process("convert", *arguments).out == answer(arguments)
+
+
+@pytest.mark.parametrize(
+    ("arguments", "line"),
+    [
+        (["convert", "30 s", "psi"], 'TO: "psi" is a unit of pressure, and 30 s is a time; use s, ms, µs, min, h'),
+        (["convert", "30 mpa", "psi"], 'READING: "30 mpa" has a unit that is not known, "mpa"; did you mean MPa?'),
+        (["convert", "30", "psi"], 'READING: "30" has no unit; give one, such as 350 bar'),
+        (
+            ["convert", "30 bar", "bar(g)"],
+            'READING: "30 bar" does not say whether it is gauge or absolute; write 30 bar(g) or (a)',
+        ),
+        (["conver", "30 bar"], '"conver" is not a command or calculator; did you mean convert?'),
+        (
+            ["convert", "30 bar", "psi", "--ambiant", "1 bar"],
+            '"--ambiant" is not an option of this command; did you mean --ambient?',
+        ),
+        (
+            ["job", "run", "nothing.toml"],
+            '"nothing.toml" cannot be read: No such file or directory; give the job sheet\'s file name',
+        ),
+        (["convert", "--from", "nothing.json"], '--from: "nothing.json" cannot be read: No such file or directory'),
+    ],
+)
+def test_what_cannot_be_used_is_told_in_one_line(command: Command, arguments: list[str], line: str) -> None:
+    ran = command(*arguments)
+    assert (ran.code, ran.out) == (2, "")
+    assert ran.err.strip() == line
+
+
+def test_with_json_an_error_is_json_too(command: Command) -> None:
+    ran = command("convert", "30 s", "psi", "--json")
+    told = json.loads(ran.out)["error"]
+    assert ran.code == told["exit_code"] == 2
+    assert told["problems"][0] == {
+        "input": "TO", "given": "psi", "why": "is a unit of pressure, and 30 s is a time", "would_do": "use s, ms, µs, min, h",
+    }  # fmt: skip
+
+
+def test_json_out_is_json_in(command: Command, process: Command, tmp_path: Path) -> None:
+    first = command("convert", "3 ± 0.1 bar(g)", "psia", "--json").out
+    file = tmp_path / "in.json"
+    file.write_text(first, encoding="utf-8")
+    assert command("convert", "--from", file, "--json").out == first
+    assert process("convert", "--from", "-", "--json", stdin=first).out == first
+
+
+@pytest.mark.parametrize("content", ["", "[1]", "{", '"text"', "[" * 100_000])
+def test_a_file_of_inputs_that_is_none_is_refused(command: Command, tmp_path: Path, content: str) -> None:
+    file = tmp_path / "in.json"
+    file.write_text(content, encoding="utf-8")
+    ran = command("convert", "--from", file)
+    assert (ran.code, len(ran.err.strip().splitlines())) == (2, 1)
+
+
+def test_asking_asks_again_for_what_cannot_be_used(process: Command) -> None:
+    ran = process("convert", "--ask", stdin="30 mpa\n30 MPa\nbar\n\n\n\n")
+    assert ran.code == 0
+    assert "300" in ran.out
+    assert "did you mean MPa?" in ran.err
+
+
+def test_a_verdict_changes_the_exit_code_only_when_asked(command: Command) -> None:
+    arguments = ["coil", "--reading", "5.2 ohm", "--temperature", "20 °C", "--limit", "<= 3 ohm"]
+    assert command(*arguments).code == 0
+    assert command(*arguments, "--fail-on", "outside").code == 3
+    assert command(*arguments, "--fail-on", "undecided").code == 0
+
+
+def test_cautions_stand_before_the_first_number(command: Command) -> None:
+    ran = command("coil", "--reading", "5.2 ohm", "--temperature", "20 °C", "--limit", "<= 3 ohm")
+    assert ran.out.startswith("DANGER:")
+    assert ran.out.index("DANGER") < ran.out.index("ohm")
+
+
+def test_python_gives_what_the_command_line_gives(command: Command) -> None:
+    result = baybook.calculate("convert", reading="300 bar", to="psi")
+    assert json.loads(command("convert", "300 bar", "psi", "--json").out) == result.to_dict()
+
+
+def test_version_is_the_packages(process: Command) -> None:
+    assert process("--version").out == f"baybook {baybook.__version__}\n"
+
+
+def test_help_lists_every_calculator_and_command(command: Command) -> None:
+    ran = command("--help")
+    for name in ("convert", "hold", "returns", "coil", "regulator", "job", "card", "plugins", "capture", "fuels"):
+        assert f"\n  {name} " in ran.out
