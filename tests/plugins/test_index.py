@@ -1,0 +1,188 @@
+"""The index: fresh after every install, edit, removal and switch; a plugin is imported only when it must be; damage is mended."""
+
+from __future__ import annotations
+
+import json
+import shutil
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+from baybook.plugins import building, index
+
+from .conftest import Site, good
+
+NOTED = "import pathlib\nwith open({place!r}, 'a') as file: file.write('x')\n"
+
+
+def imports(place: Path) -> int:
+    return len(place.read_text()) if place.exists() else 0
+
+
+def test_an_install_an_edit_and_a_removal_are_noticed_at_the_next_command(site: Site) -> None:
+    assert "third-good" not in site.listed()
+    path = site.add("good", good("well"))
+    assert site.listed()["third-good"]["calculators"] == ["well"]
+    path.write_text(good("better"))
+    assert site.listed()["third-good"]["calculators"] == ["better"]
+    path.unlink()
+    assert site.listed()["third-good"]["reason"] == "cannot be imported: ModuleNotFoundError: No module named 'third_good'"
+    shutil.rmtree(next(site.packages.glob("third_good-*")))
+    assert "third-good" not in site.listed()
+
+
+def test_a_plugin_removed_behind_the_index_is_told_when_it_is_used(site: Site) -> None:
+    """The index says that it is there; the fault is one line, whatever the index believed."""
+    path = site.add("good", good("well"))
+    site.listed()
+    text = site.index_file().read_text()
+    body = text.rpartition("\nend ")[0].replace("\tthird_good\t", "\tthird_gone\t")
+    site.index_file().write_text(f"{body}\nend {index._sum(body)}")
+    done = site.run("well", "--pressure", "1 bar", code=1)
+    assert done.stderr.splitlines()[-1] == "plugin third-good 1.2 [good] cannot be imported: ModuleNotFoundError: No module named 'third_gone'"
+    assert path.exists()
+
+
+def test_mending_a_plugin_that_was_left_out_is_noticed(site: Site) -> None:
+    """The broken file was never imported, and is watched all the same."""
+    path = site.add("good", "def (")
+    assert site.listed()["third-good"]["state"] == "left out"
+    path.write_text(good("well"))
+    assert site.listed()["third-good"]["state"] == "accepted"
+
+
+def test_a_plugin_is_imported_once_and_then_only_when_it_is_used(site: Site, tmp_path: Path) -> None:
+    place = tmp_path / "imports"
+    site.add("good", NOTED.format(place=str(place)) + good("well"))
+    for arguments in (["--help"], ["plugins", "list"], ["convert", "1 bar", "psi", "--json"]):
+        site.run(*arguments)
+    assert imports(place) == 1
+    site.run("well", "--pressure", "1 bar")
+    assert imports(place) == 2
+
+
+@pytest.mark.parametrize("by", ["file", "environment"])
+def test_switched_off_means_not_imported(site: Site, tmp_path: Path, by: str) -> None:
+    """By the plugin's name in the file, by the package's in the environment."""
+    place = tmp_path / "imports"
+    site.add("bad", NOTED.format(place=str(place)) + "import os; os._exit(1)", point="bad-one")
+    if by == "file":
+        (tmp_path / "config").mkdir()
+        (tmp_path / "config" / "switched-off").write_text("# a note\n bad-one \n")
+    else:
+        site.settings["BAYBOOK_WITHOUT"] = "other, third-bad"
+    assert site.listed()["third-bad"]["state"] == "switched off"
+    assert imports(place) == 0
+    assert "third-bad" not in site.run("--help").stderr
+
+
+def test_off_and_on_keep_the_rest_of_the_file(site: Site, tmp_path: Path) -> None:
+    site.add("good", good("well"))
+    assert site.run("plugins", "off", "good").stdout == "good is switched off; baybook plugins on good brings it back\n"
+    file = tmp_path / "config" / "switched-off"
+    file.write_text(file.read_text() + "# mine\n")
+    assert "did you mean" not in site.run("well", "--pressure", "1 bar", code=2).stdout
+    assert site.run("plugins", "on", "good").stdout == "good is switched on\n"
+    assert file.read_text() == "# plugins or packages that Baybook does without, a name each line\n# mine\n"
+    site.run("well", "--pressure", "1 bar")
+    assert site.run("plugins", "off", "goood", code=2).stderr == '"goood" is not a plugin that is installed; did you mean good?\n'
+
+
+def test_on_says_when_the_environment_keeps_it_off(site: Site) -> None:
+    site.add("good", good("well"))
+    site.settings["BAYBOOK_WITHOUT"] = "good"
+    assert site.run("plugins", "on", "good").stdout == "good stays switched off by BAYBOOK_WITHOUT\n"
+
+
+@pytest.mark.parametrize("damage", ["", "cut", "flipped", "not text", "lines of another kind", "old format"])
+def test_a_damaged_index_is_built_anew(site: Site, damage: str) -> None:
+    site.add("good", good("well"))
+    before = site.listed()
+    path = site.index_file()
+    data = path.read_bytes()
+    path.write_bytes({
+        "": b"", "cut": data[: len(data) // 2], "flipped": data.replace(b"calculator\tgood", b"calculator\tg00d"), "not text": b"\xff\xfe\x00\n\x00end",
+        "lines of another kind": b"baybook-index 4\nwatch\nend 00000000", "old format": data.replace(b"index 4", b"index 3"),
+    }[damage])  # fmt: skip
+    assert site.run("convert", "1 ± 0 bar", "kPa").stdout == "  kPa  100 kPa\n"
+    assert site.listed() == before
+    assert path.read_bytes() == data
+
+
+def test_a_cache_that_cannot_be_written_is_said_in_one_line(site: Site, tmp_path: Path) -> None:
+    (tmp_path / "file").write_text("")
+    site.settings["BAYBOOK_CACHE"] = str(tmp_path / "file" / "cache")
+    done = site.run("convert", "1 ± 0 bar", "kPa")
+    assert done.stdout == "  kPa  100 kPa\n"
+    assert [line for line in done.stderr.splitlines() if "index of plugins" in line] == [
+        f"the index of plugins cannot be kept in {tmp_path}/file/cache (Not a directory), so every command asks every plugin again; "
+        "set BAYBOOK_CACHE to a folder that can be written"
+    ]
+
+
+def test_a_switch_file_that_cannot_be_written_is_refused(site: Site, tmp_path: Path) -> None:
+    site.add("good", good("well"))
+    (tmp_path / "file").write_text("")
+    site.settings["BAYBOOK_CONFIG"] = str(tmp_path / "file" / "config")
+    done = site.run("plugins", "off", "good", code=2)
+    assert done.stderr.endswith("cannot be written: Not a directory; BAYBOOK_WITHOUT=NAME does the same for one command\n")
+
+
+def test_a_setting_that_is_no_number_leaves_the_time_limit_as_it_is(site: Site) -> None:
+    site.settings["BAYBOOK_PLUGIN_SECONDS"] = "soon"
+    site.add("good", good("well"))
+    assert site.listed()["third-good"]["state"] == "accepted"
+
+
+def test_files_of_the_folder_that_one_is_in_stand_in_for_nothing(site: Site, tmp_path: Path) -> None:
+    """A json.py beside the job sheets must not be run, neither by the tool nor by the process that asks plugins."""
+    here = tmp_path / "here"
+    here.mkdir()
+    for name in ("json", "typer", "queue", "third_good"):
+        (here / f"{name}.py").write_text("raise SystemExit('not me')")
+    site.add("good", good("well"))
+    assert "well" in site.run("--help", cwd=here).stdout
+    assert "third-good" not in site.run("well", "--pressure", "1 ± 0.1 bar", cwd=here).stderr
+
+
+def test_a_folder_that_was_deleted_under_us_stops_nothing(site: Site, tmp_path: Path) -> None:
+    gone = tmp_path / "gone"
+    gone.mkdir()
+    command = f"cd {gone} && rmdir {gone} && {sys.executable} -P -m baybook --help"
+    done = subprocess.run(["sh", "-c", command], env=site.environment(), capture_output=True, text=True, check=False)
+    assert (done.returncode, "Traceback" in done.stderr) == (0, False)
+
+
+def test_two_import_paths_in_turn_keep_an_index_each(site: Site) -> None:
+    site.add("good", good("well"))
+    assert "third-good" in site.listed()
+    elsewhere = Site(site.root, {"PYTHONPATH": ""})
+    assert "third-good" not in elsewhere.listed()
+    assert len(list((site.root / "cache").glob("plugins-*.txt"))) == 2
+
+
+def test_units_of_a_plugin_serve_every_command_without_importing_it(site: Site, tmp_path: Path) -> None:
+    """Factor by hand: 20 drops to a millilitre, so 1 mL/min is 20 drop/min."""
+    place = tmp_path / "imports"
+    code = "from baybook.api import *\n@hookimpl\ndef baybook_units():\n    return [UnitOffer('flow', 'drop/min', '0.05 * millilitre / minute', ('drops/min',))]"
+    site.add("drops", NOTED.format(place=str(place)) + code)
+    assert site.run("convert", "60 ± 0 drops/min", "mL/min").stdout == "  mL/min  3 mL/min\n"
+    assert site.run("convert", "1 ± 0 mL/min", "drop/min").stdout == "  drop/min  20 drop/min\n"
+    assert json.loads(site.run("convert", "1 ± 0 mL/min", "drop/min", "--json").stdout)["outputs"]["drop/min"]["value"] == pytest.approx(20)
+    assert imports(place) == 1
+
+
+def test_a_second_plugin_cannot_take_a_unit_of_the_first_by_another_spelling(site: Site) -> None:
+    code = "from baybook.api import *\n@hookimpl\ndef baybook_units():\n    return [UnitOffer('flow', '{}', '0.05 * millilitre / minute', ('drops/min',))]"
+    site.add("a", code.format("drop/min"))
+    site.add("b", code.format("dr/min"))
+    assert site.listed()["third-b"]["reason"] == "the unit drops/min (flow) is taken by third-a 1.2 [a]"
+
+
+def test_plugins_are_found_sorted_and_own_ones_first() -> None:
+    """Two may arrive in either order from the file system; nothing depends on it."""
+    found = building.find()
+    assert found == sorted(found, key=lambda plugin: (plugin.distribution != "baybook", plugin.distribution, plugin.name))
+    assert found[0].distribution == "baybook"
