@@ -119,20 +119,21 @@ def _with_capture(calculator: Calculator, given: dict[str, Any]) -> dict[str, An
     for name in _captures(calculator):
         if given.get(name):
             given[name] = {
-                "file": given[name], "columns": _pairs("--column", options["column"]),
-                "units": _pairs("--channel-unit", options["channel_unit"]), "rate": options["rate"],
+                "file": given[name], "columns": pairs("--column", options["column"]),
+                "units": pairs("--channel-unit", options["channel_unit"]), "rate": options["rate"],
             }  # fmt: skip
     return {name: value for name, value in given.items() if value is not None}
 
 
-def _pairs(option: str, texts: list[str] | None) -> dict[str, str]:
-    pairs = {}
+def pairs(option: str, texts: list[str] | None) -> dict[str, str]:
+    """What `--column rail="Rail pressure"` and its like say: channel -> text. Raises InputError."""
+    found = {}
     for text in texts or ():
         name, equals, value = text.partition("=")
         if not equals or not name.strip() or not value.strip():
             raise InputError.one(option, text, "is not a channel and its label", 'give both, such as rail="Rail pressure"')
-        pairs[name.strip()] = value.strip()
-    return pairs
+        found[name.strip()] = value.strip()
+    return found
 
 
 def _run(

@@ -1,0 +1,36 @@
+"""`baybook capture`: what is in a logged file."""
+
+from __future__ import annotations
+
+import json
+
+import typer
+
+from ..errors import InputError, Refused
+from .calculators import CHANNEL_UNIT, COLUMN, JSON, RATE, pairs
+from .progress import progress
+
+app = typer.Typer(rich_markup_mode=None, add_completion=False)
+FILE = typer.Argument(metavar="FILE", help="A text file that a logger or an oscilloscope wrote.", show_default=False)
+
+
+@app.command(no_args_is_help=True)
+def capture(
+    file: str = FILE,
+    column: list[str] | None = COLUMN,
+    channel_unit: list[str] | None = CHANNEL_UNIT,
+    rate: str | None = RATE,
+    as_json: bool = JSON,
+) -> None:
+    """Say what was recognised in a logged file, what was dropped and why."""
+    from ..captures import describe
+    from ..captures.request import CaptureRequest
+
+    raw = {"file": file, "columns": pairs("--column", column), "units": pairs("--channel-unit", channel_unit), "rate": rate}
+    try:
+        request = CaptureRequest.parse(raw, {})
+    except Refused as error:
+        raise InputError.one("--rate", rate, error.why, error.would_do) from error
+    with progress(file) as tell:
+        report = request.read(tell).report
+    print(json.dumps(report.to_dict(), ensure_ascii=False, indent=2) if as_json else "\n".join(describe(report)))
