@@ -206,9 +206,7 @@ def regulator(
     ] = None,
     inlet_commanded_duty: Annotated[Reading | None, _duty("share of time on that live data ask of the inlet valve")] = None,
     inlet_current: Annotated[Reading | None, _current("mean, measured at the inlet valve")] = None,
-    inlet_expected_current: Annotated[
-        Reading | None, _current("mean, that its present duty should give the inlet valve")
-    ] = None,
+    inlet_expected_current: Annotated[Reading | None, _current("mean, that the present duty should give")] = None,
     inlet_wire_voltage: Annotated[
         Reading | None, voltage("mean, on the inlet valve's switched wire", at_least="-2 V", at_most="60 V")
     ] = None,
@@ -220,9 +218,7 @@ def regulator(
         Reading | None, _duty("share of time on that live data ask of the outlet valve")
     ] = None,
     outlet_current: Annotated[Reading | None, _current("mean, measured at the outlet valve")] = None,
-    outlet_expected_current: Annotated[
-        Reading | None, _current("mean, that its present duty should give the outlet valve")
-    ] = None,
+    outlet_expected_current: Annotated[Reading | None, _current("mean, that the present duty should give")] = None,
     outlet_wire_voltage: Annotated[
         Reading | None, voltage("mean, on the outlet valve's switched wire", at_least="-2 V", at_most="60 V")
     ] = None,

@@ -11,7 +11,7 @@ from baybook.api import Estimate, Finding, Reading
 
 from .duty import Clue, Counts, Drive, settle
 from .model import Switched, Valve, drive_from_voltage
-from .pointing import ELECTRICAL, SCOPE, Asks, Current, Span, asks, current_state
+from .pointing import COIL, SCOPE, WIRE, Asks, Current, Span, asks, current_state
 from .wording import NO_CURRENT_WORDS, wire_fault
 
 # Below this share of the expected current none is flowing, meter zero aside. common practice, no source
@@ -106,9 +106,9 @@ def findings(fitted: Fitted) -> list[Finding]:
     """What the readings at one valve say by themselves, the pressure left aside."""
     name, found = f"{fitted.valve.place.capitalize()} valve", []
     if fitted.wire_fault:
-        found.append(Finding("generation", "control", f"{name}: {fitted.wire_fault}", "indicated", "; ".join(ELECTRICAL)))
+        found.append(Finding("generation", "control", f"{name}: {fitted.wire_fault}", "indicated", WIRE))
     if fitted.no_current:
-        found.append(Finding("generation", "control", f"{name}: {NO_CURRENT_WORDS}", "indicated", "; ".join(ELECTRICAL)))
+        found.append(Finding("generation", "control", f"{name}: {NO_CURRENT_WORDS}", "indicated", COIL))
     if fitted.puzzling:
         found.append(Finding("generation", "control", fitted.words(), "undecided", SCOPE))
     return found

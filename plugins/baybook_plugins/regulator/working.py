@@ -77,7 +77,9 @@ def pointed(pointer: Pointer, state: Pressure, asked: Asks) -> list[Finding]:
         return [Finding("generation", "control", pointer.statement, "indicated", tests)]
     found = [Finding("generation", "hydraulic", f"{pointer.statement} {STAGE_OPEN}", "indicated", tests)]
     if pointer.control_does_its_part:
-        words = f"Pressure is {state}, the drive asks for {asked} and the coil gets its current: drive, wiring and coil do theirs."
+        words = (
+            f"Pressure is {state}, the drive asks for {asked} and the coil gets its current: drive and coil do their part."
+        )
         found.append(Finding("generation", "control", words, "cleared", ""))
     return found
 
