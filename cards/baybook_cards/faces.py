@@ -18,13 +18,19 @@ DETAIL: dict[str, int] = {
 """Priority of the fixed parts, on the scale of `baybook.cards.data.Priority`."""
 FRONT = ("cautions", "proves", "needs", "steps", "record")
 BACK = ("formula", "terms", "example", "meanings", "sources", "command")
+LEAST_ROWS = 3
+"""Rows of the record table below which it is left out rather than cut."""
 KEPT = frozenset({"cautions", "steps", "formula"})
 """What never goes, however full a face is."""
 
 
 @dataclass(frozen=True, slots=True)
 class Face:
-    """One side of a card as it will be set: the fixed parts shown by name, then the free blocks."""
+    """One side of a card as it will be set: the fixed parts shown by name, then the free blocks.
+
+    `brief`: short cautions; `rows`: at most so many lines of the record; `slim`: meanings without their middle column;
+    `left_out`: what had no room.
+    """
 
     card: Card
     side: str
@@ -32,6 +38,8 @@ class Face:
     blocks: tuple[Block, ...]
     left_out: tuple[str, ...] = ()
     brief: bool = False
+    rows: int = 99
+    slim: bool = False
 
     def without(self, name: str) -> Face:
         """The same face with a fixed part or a block (by title) left out, and saying so."""
@@ -43,12 +51,17 @@ class Face:
         if not self.brief and "cautions" in self.parts and any(caution.short for caution in self.card.cautions):
             return replace(self, brief=True)
         name = self.droppable()
+        rows = min(self.rows, len(self.card.record))
+        if name == "record" and rows > LEAST_ROWS:
+            return replace(self, rows=max(LEAST_ROWS, rows - 2))
+        if name == "meanings" and not self.slim:
+            return replace(self, slim=True)
         return self if name is None else self.without(name)
 
     def droppable(self) -> str | None:
-        """What to leave out next: the last thing of the lowest priority, the card's own blocks before the fixed parts."""
+        """What to leave out next, of the lowest priority: the card's last own block, or else the first of the fixed parts."""
         own = [(block.priority, 1, index, block.title) for index, block in enumerate(self.blocks) if block.priority > 1]
-        fixed = [(DETAIL[name], 0, index, name) for index, name in enumerate((*FRONT, *BACK)) if name in self.parts - KEPT]
+        fixed = [(DETAIL[name], 0, -index, name) for index, name in enumerate((*FRONT, *BACK)) if name in self.parts - KEPT]
         return max([*own, *fixed], default=(0, 0, 0, None))[3]
 
 

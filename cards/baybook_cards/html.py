@@ -33,6 +33,7 @@ class Look:
     language: Language
     mono: bool
     font_size: float
+    screen: bool = False
 
 
 def style(name: str) -> str:
@@ -49,7 +50,7 @@ def environment() -> Environment:
         loader=PackageLoader("baybook_cards"), autoescape=True, undefined=StrictUndefined,
         trim_blocks=False, lstrip_blocks=True, auto_reload=False,
     )
-    env.filters.update(formula=markup.formula, groupby_signal=by_signal)
+    env.filters.update(formula=markup.formula, groupby_signal=by_signal, ended=ended)
     env.tests.update(number_cell=lambda value: isinstance(value, Number))
     return env
 
@@ -58,6 +59,11 @@ def by_signal(cautions: Iterable[Caution]) -> Iterator[tuple[Signal, list[Cautio
     """Ordered cautions in groups of one signal word."""
     for signal, group in groupby(cautions, key=lambda caution: caution.signal):
         yield signal, list(group)
+
+
+def ended(text: str) -> str:
+    """A text with a full stop, so that several can stand in one paragraph."""
+    return text if text.endswith((".", "!", "?")) else f"{text}."
 
 
 def context(look: Look) -> dict[str, Any]:
@@ -126,13 +132,14 @@ def figure_svg(item: Figure, width: float, look: Look) -> Markup:
 def _svg(template: str, look: Look, **data: Any) -> Markup:
     from markupsafe import Markup
 
-    palette = Markup(style("drawing-mono.css" if look.mono else "drawing.css"))  # (file of this package)
+    # On a screen the page's own stylesheet colours the drawings, so that they follow light and dark.
+    palette = Markup("" if look.screen else style("drawing-mono.css" if look.mono else "drawing.css"))
     return Markup(environment().get_template(template).render(palette=palette, **data))  # (autoescaped)
 
 
-def render(template: str, look: Look, **data: Any) -> str:
-    """A whole page from a template of this package."""
-    names = context(look)
+def render(template: str, look: Look, *, level: int = 2, **data: Any) -> str:
+    """A whole page from a template of this package; `level` is that of the headings inside a card."""
+    names = {**context(look), "level": level}
     env = environment().overlay()
     env.filters = {**env.filters, "cell": names["cell"], "part_name": names["part_name"]}
     return env.get_template(template).render(**names, **data)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Literal
 
 from baybook.cards.data import Card
 from baybook.cards.translate import translated
@@ -24,13 +24,15 @@ MAX_ROUNDS = 12
 class Paper:
     """How cards are printed.
 
-    `size`: A4, A5, A6 or ID-1. `sheet`: A4 or A3 to set several up with crop marks, or none for one face a page.
-    `marks`: bleed beyond the cut and crop marks outside it; without, cards on a sheet share their cuts. `binder`: contents, bookmarks and page numbers. `date` (YYYY-MM-DD)
-    is printed on cards that have none of their own and goes into the file's metadata; no clock does.
+    `size`: A4, A5, A6 or ID-1. `orientation`: the size's natural one if none is given (ID-1 lies across, sheets stand).
+    `sheet`: A4 or A3 to set several up with crop marks, or none for one face a page.
+    `marks`: bleed beyond the cut and crop marks outside it; without, cards on a sheet share their cuts. `binder`:
+    contents, bookmarks and page numbers. `date` (YYYY-MM-DD) is printed on cards that have none of their own and goes
+    into the file's metadata; no clock does.
     """
 
     size: str = "A4"
-    orientation: Orientation = "portrait"
+    orientation: Orientation | Literal[""] = ""
     mono: bool = False
     marks: bool = False
     sheet: str = ""
@@ -46,17 +48,24 @@ def render_pdf(cards: Sequence[Card], paper: Paper | None = None) -> bytes:
     return print_cards(cards, paper or Paper()).content
 
 
-def print_cards(cards: Sequence[Card], paper: Paper) -> Pdf:
-    """The cards as a PDF with its page count and the renderer's log."""
+def spoken_cards(cards: Sequence[Card], paper: Paper) -> tuple[list[Card], Language]:
+    """The cards in the paper's language, each dated, and that language."""
     from baybook_cards.language import language
-    from baybook_cards.pdf import LayoutError, write
 
     if not cards:
         raise ValueError("no card to print")
-    size = size_named(paper.size)
     spoken = language(paper.language, tuple(dict.fromkeys(card.catalogue for card in cards)))
     dated = [card if card.date else replace(card, date=paper.date) for card in cards]
-    faces = [faces_of(translated(card, spoken.text), size) for card in dated]
+    return [translated(card, spoken.text) for card in dated], spoken
+
+
+def print_cards(cards: Sequence[Card], paper: Paper) -> Pdf:
+    """The cards as a PDF with its page count and the renderer's log."""
+    from baybook_cards.pdf import LayoutError, write
+
+    size = size_named(paper.size)
+    told, spoken = spoken_cards(cards, paper)
+    faces = [faces_of(card, size) for card in told]
     for _ in range(MAX_ROUNDS):
         html, css = page_of(faces, paper, size, spoken)
         try:
@@ -82,7 +91,7 @@ def page_of(cards: Sequence[tuple[Face, ...]], paper: Paper, size: Size, spoken:
     """The HTML of the faces and its stylesheets."""
     from baybook_cards import html
 
-    width, height = size.oriented(paper.orientation)
+    width, height = size.oriented(paper.orientation or None)
     look = html.Look(spoken, paper.mono, size.font_size)
     column = _column(width, height, size)
     bleed = BLEED if paper.marks else 0.0

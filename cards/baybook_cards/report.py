@@ -36,6 +36,11 @@ LETTER = 3.3
 """Body font size of a report in mm: 22 minutes of arc at about 375 mm, a page in the hand."""
 
 
+MARGIN = 18
+"""Left and right margin in mm, as in styles/report.css."""
+STYLES = ("palette.css", "parts.css", "report.css")
+
+
 class ReportError(ValueError):
     """Report data that can't be printed; the message names every key that is wrong."""
 
@@ -50,27 +55,32 @@ def print_report(report: Mapping[str, Any], language: str = "en", mono: bool = F
     from baybook_cards import html
     from baybook_cards.pdf import write
 
-    page = report_html(report, language, mono)
-    return write(page, [html.style(name) for name in ("palette.css", "parts.css", "report.css")], check=False)
+    page = _page(report, language, mono)
+    return write(page, [html.style(name) for name in STYLES], check=False)
 
 
 def report_html(report: Mapping[str, Any], language: str = "en", mono: bool = False) -> str:
-    """A report as the HTML that becomes the PDF."""
+    """A report as one HTML file that needs nothing else: fonts and styles are inside."""
+    from baybook_cards import html, screen
+
+    return screen.self_contained(_page(report, language, mono), [html.style(name) for name in STYLES])
+
+
+def _page(report: Mapping[str, Any], language: str, mono: bool) -> str:
     from baybook_cards import html, quantities
     from baybook_cards.language import language as speak
 
     checked(report)
     spoken = speak(language)
     look = html.Look(spoken, mono, LETTER)
-    width = SIZES["A4"].width - 2 * 18
+    width = SIZES["A4"].width - 2 * MARGIN
     return html.render(
         "report.html.j2", look, report=report, job=report["job"], head=HEAD, width=width,
         cautions=cautions_of(report), grid=grid(report), cell_signs=CELL_SIGNS, verdicts=verdicts_of(report),
-        charts=[chart_of(plot) for plot in report.get("plots", ())], signs=VERDICT_SIGNS,
-        input_shown=lambda record: quantities.input_shown(record, spoken),
+        charts=[chart_of(plot) for plot in report.get("plots", ())], signs=VERDICT_SIGNS, words=words,
         shown=lambda value: quantities.shown(value, spoken), spec=lambda value: quantities.range_shown(value, spoken),
-        percent=lambda value: percent(value, spoken), words=words,
-    )
+        input_shown=lambda record: quantities.input_shown(record, spoken), percent=lambda value: percent(value, spoken),
+    )  # fmt: skip
 
 
 def checked(report: Mapping[str, Any]) -> None:

@@ -33,16 +33,17 @@ class Size:
     distance: float
     detail: int
     safe: float
+    natural: Orientation = "portrait"
 
     @property
     def font_size(self) -> float:
         """Body font size in mm that gives `BODY_ARCMIN` at the reading distance."""
         return letter_height(self.distance, BODY_ARCMIN) / CAPITAL_RATIO
 
-    def oriented(self, orientation: Orientation) -> tuple[float, float]:
-        """Width and height in mm as the card is held."""
+    def oriented(self, orientation: Orientation | None = None) -> tuple[float, float]:
+        """Width and height in mm as the card is held; its natural way without `orientation`."""
         short, long = sorted((self.width, self.height))
-        return (short, long) if orientation == "portrait" else (long, short)
+        return (short, long) if (orientation or self.natural) == "portrait" else (long, short)
 
 
 def letter_height(distance: float, arcmin: float) -> float:
@@ -63,7 +64,7 @@ SIZES: dict[str, Size] = {
         Size("A4", 210, 297, distance=500, detail=4, safe=9),
         Size("A5", 148, 210, distance=400, detail=3, safe=7),
         Size("A6", 105, 148, distance=350, detail=2, safe=5),
-        Size("ID-1", 53.98, 85.60, distance=300, detail=1, safe=3.5),
+        Size("ID-1", 53.98, 85.60, distance=300, detail=1, safe=3.5, natural="landscape"),
     )
 }
 SHEETS: dict[str, tuple[float, float]] = {"A4": (210, 297), "A3": (297, 420)}

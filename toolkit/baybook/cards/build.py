@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from typing import TYPE_CHECKING, Any
 
+from baybook import cautions
 from baybook.cards.data import (
     SIDES,
     STAGES,
@@ -30,6 +31,15 @@ RECORD_ROWS = 9
 """Rows of the record table that a card has room for."""
 SEVERAL = 4
 """Rows for an input that takes several readings, unless it asks for more."""
+SHORT: dict[str, str] = {
+    cautions.HIGH_PRESSURE.text: "Fuel under pressure goes through skin. Never feel for a leak; prove zero before opening.",
+    cautions.FLAMMABLE.text: "Fuel mist burns: no flame, no sparks.",
+    cautions.HIGH_VOLTAGE.text: "Injector drivers store dangerous voltage.",
+    cautions.STARTING.text: "The engine may start: keep clear.",
+    cautions.CONTROL_LOSS.text: "Do not unplug a pressure control on a running engine.",
+}
+"""The usual cautions for a small card; of any other caution the first sentence is taken."""
+PREPOSITIONS = frozenset({"at", "between", "for", "from", "in", "of", "on", "that", "when", "where", "while", "with"})
 LIMITS_BLANK = "the data for this vehicle; write down where they stand"
 
 
@@ -72,12 +82,9 @@ def _sentence(text: str) -> str:
 
 
 def _cautions(calculator: Calculator) -> tuple[Caution, ...]:
-    """The declared cautions; where nobody touches anything, the reminder that the maker's data come first."""
-    from baybook.cautions import MAKERS_DATA
-
-    return tuple(
-        Caution(c.signal, c.text, c.symbols, first_sentence(c.text)) for c in calculator.cautions or (MAKERS_DATA,)
-    )
+    """The declared cautions. That the maker's data come first stands on every card; it is said here if nothing else is."""
+    chosen = [caution for caution in calculator.cautions if caution != cautions.MAKERS_DATA] or [cautions.MAKERS_DATA]
+    return tuple(Caution(c.signal, c.text, c.symbols, SHORT.get(c.text) or first_sentence(c.text)) for c in chosen)
 
 
 def first_sentence(text: str) -> str:
@@ -103,10 +110,16 @@ def _terms(calculator: Calculator) -> Iterator[Term]:
     text = " ".join(calculator.formulas)
     for parameter in calculator.parameters:
         if parameter.field.symbol and parameter.field.symbol in text:
-            yield Term(parameter.field.symbol, parameter.field.help, _unit(parameter))
+            yield Term(parameter.field.symbol, spoken(parameter), _unit(parameter))
     for output in calculator.outputs.values():
         if output.symbol and output.symbol in text:
             yield Term(output.symbol, output.help, output.shown_unit())
+
+
+def spoken(parameter: Parameter) -> str:
+    """What an input is, in words: its help, with its name before it where the help begins with a preposition."""
+    text = parameter.field.help
+    return f"{parameter.name.replace('_', ' ')} {text}" if text.partition(" ")[0] in PREPOSITIONS else text
 
 
 def _unit(parameter: Parameter) -> str:
@@ -139,7 +152,7 @@ def _record(calculator: Calculator, inputs: Mapping[str, Any]) -> Iterator[Recor
         given = list(value) if field.many and value else [value] * rows
         for place, item in enumerate(given, 1):
             mark = f" {place}" if field.many else ""
-            yield RecordRow(_sentence(field.help) + mark, field.symbol + mark.strip(), _unit(parameter), _typed(item))
+            yield RecordRow(_sentence(spoken(parameter)) + mark, field.symbol + mark.strip(), _unit(parameter), _typed(item))
 
 
 def _has_setting(parameter: Parameter) -> bool:
