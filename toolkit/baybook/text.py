@@ -22,8 +22,17 @@ def table(rows: Sequence[tuple[str, ...]], indent: str = "  ") -> list[str]:
 
 
 def output_rows(outputs: list[tuple[str, str, str]]) -> list[str]:
-    """Lines for (name, value with unit, interval) of each output."""
-    return table([(name, value, f"95 %: {interval}" if interval else "") for name, value, interval in outputs])
+    """Lines for (name, value with unit, interval) of each output; long words are broken, not left to widen the columns."""
+    names = max((len(name) for name, _, _ in outputs), default=0)
+    values = max((len(value) for _, value, interval in outputs if interval), default=0)
+    lines = []
+    for name, value, interval in outputs:
+        start = f"  {name.ljust(names)}  "
+        if interval:
+            lines.append(f"{start}{value.ljust(values)}  95 %: {interval}")
+        else:
+            lines += wrap(value, " " * len(start), start)
+    return lines
 
 
 def wrap(text: str, indent: str = "  ", first: str | None = None) -> list[str]:
