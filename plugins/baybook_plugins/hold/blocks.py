@@ -1,4 +1,4 @@
-"""A capture, reduced to some eighty blocks whose means keep nearly all that it says about a slow fall.
+"""A capture, reduced to some sixty blocks whose means keep nearly all that it says about a slow fall.
 
 A block is a cell of the integrator's grid. Its mean is compared with the model's mean **over the same samples**, so gaps, missing
 rows and any sample rate are taken as they are.
@@ -18,7 +18,7 @@ if TYPE_CHECKING:
 else:
     Floats = Ints = Any
 
-CELLS = 72
+CELLS = 60
 _OUTLIER = 6.0  # robust standard deviations from the cell's own line
 
 

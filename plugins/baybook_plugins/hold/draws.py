@@ -11,7 +11,7 @@ from __future__ import annotations
 import math
 from typing import TYPE_CHECKING, Any, NamedTuple
 
-from .fit import Problem, residuals, slopes
+from .fit import PLACES, Problem, residuals, slopes
 from .prior import NAMES, Member, log_prior
 from .trapped import Path
 
@@ -24,7 +24,7 @@ else:
     Floats = Any
 
 _SHARP = 20.0  # times as much from the capture as from belief
-_WIDER = 1.1  # of the draws against the fitted width, so that no weight runs away
+_WIDER = 1.15  # of the draws against the fitted width, so that no weight runs away
 _SETTLING = 3
 _NUDGE = 0.3  # posterior widths, for derivatives
 _START_BELIEF = 3.0  # MPa: only to compare directions
@@ -44,27 +44,28 @@ class Draws(NamedTuple):
     """Number of directions that the capture fixes."""
 
 
-def draw(task: Problem, best: Floats, places: tuple[int, ...], count: int, seed: int = 1) -> Draws:
-    """About `count` draws around the fit `best`, in the parameters at `places`. The same for the same `seed`."""
+def draw(task: Problem, best: Floats, count: int, seed: int = 1) -> Draws:
+    """At most `count` draws around the fit `best` under the task's law. The same for the same `seed`."""
     import numpy as np
 
     random = np.random.default_rng(seed)
-    inner, outer = _directions(task, best, places)
+    places = list(PLACES[task.law])
+    inner, outer = _directions(task, best)
     normal = _even_normals(count, outer.shape[1], random)
     rows, root = _settle(task, best + _WIDER * normal @ outer.T, inner)
     log_q = -0.5 * np.sum(normal**2, axis=1) - outer.shape[1] * math.log(_WIDER)
     normal = random.standard_normal((len(rows), inner.shape[1]))
     rows = rows + np.einsum("nij,nj->ni", root, normal) @ inner.T
     log_q += -0.5 * np.sum(normal**2, axis=1) - np.sum(np.log(np.diagonal(root, axis1=1, axis2=2)), axis=1)
-    basis = np.hstack([inner, outer])[list(places)]
+    basis = np.hstack([inner, outer])[places]
     log_q -= 0.5 * len(places) * math.log(2.0 * math.pi) + float(np.linalg.slogdet(basis)[1])
-    return _weighted(task, rows, log_q, tight=len(places) < len(NAMES), sharp=inner.shape[1])
+    return _weighted(task, rows, log_q, inner.shape[1])
 
 
-def _weighted(task: Problem, rows: Floats, log_q: Floats, *, tight: bool, sharp: int) -> Draws:
+def _weighted(task: Problem, rows: Floats, log_q: Floats, sharp: int) -> Draws:
     import numpy as np
 
-    log_p = log_prior(task.members(rows), rows, tight=tight)
+    log_p = log_prior(task.members(rows), rows, task.law)
     drawn, keep = len(rows), np.isfinite(log_p)
     if not keep.any():
         keep[np.argmin(np.abs(rows).sum(axis=1))] = True
@@ -76,6 +77,8 @@ def _weighted(task: Problem, rows: Floats, log_q: Floats, *, tight: bool, sharp:
     log_w = np.where(np.isfinite(log_w), log_w, -np.inf)
     top = float(log_w.max())
     weights = np.exp(log_w - top)
+    # one stray draw must not speak for all: weights stop at sqrt(n) times their mean (Ionides 2008, from memory)
+    weights = np.minimum(weights, float(weights.sum()) / drawn * math.sqrt(drawn))
     total = float(weights.sum())
     effective = total**2 / float(np.sum(weights**2))
     return Draws(rows, member, path, weights / total, top + math.log(total / drawn), effective, sharp)
@@ -91,19 +94,20 @@ def _even_normals(count: int, size: int, random: Any) -> Floats:
     return normals
 
 
-def _directions(task: Problem, best: Floats, places: tuple[int, ...]) -> tuple[Floats, Floats]:
+def _directions(task: Problem, best: Floats) -> tuple[Floats, Floats]:
     """Directions the capture fixes sharply, and those left mostly to belief; one column each, one posterior width long."""
     import numpy as np
     from scipy.linalg import eigh
 
-    jacobian = slopes(task, best, places)[1]
+    places = list(PLACES[task.law])
+    jacobian = slopes(task, best)[1]
     blocks = len(task.blocks.time)
     data, belief = jacobian[:blocks], jacobian[blocks:]
     known = belief.T @ belief
     known[0, 0] += 1.0 / _START_BELIEF**2
     gain, vectors = eigh(data.T @ data, known)
     columns = np.zeros((len(NAMES), len(places)))
-    columns[list(places)] = vectors / np.sqrt(1.0 + np.maximum(gain, 0.0))
+    columns[places] = vectors / np.sqrt(1.0 + np.maximum(gain, 0.0))
     sharp = gain > _SHARP
     return columns[:, sharp], columns[:, ~sharp]
 

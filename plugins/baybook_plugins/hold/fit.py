@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Any
 
 from baybook.fuels import FuelModel
@@ -21,12 +21,17 @@ if TYPE_CHECKING:
 else:
     Floats = Any
 
-_SHARE_BELIEF = (0.5, 0.5)  # normal stand-in for the share's belief, for the fit alone
+_SHARE_BELIEF = (0.5, 0.3)  # normal stand-in for the share's belief, for the fit alone
 _WIDE_LEAK = 100.0  # mL/min: keeps the fit well posed
 _STEPS = {"start": 0.02, "rate": 0.002, "exponent": 0.01, "warmth": 0.05}
-ALL = tuple(range(len(NAMES)))
-TIGHT = tuple(i for i in ALL if NAMES[i] not in ("rate", "exponent"))
-"""Places that still count when there is no leak."""
+_IDLE = {
+    "mixed": (),
+    "laminar": ("exponent",),
+    "orifice": ("exponent", "laminar_slope", "laminar_warmth"),
+    "none": ("rate", "exponent", "laminar_slope", "laminar_warmth"),
+}
+PLACES = {law: tuple(i for i, name in enumerate(NAMES) if name not in idle) for law, idle in _IDLE.items()}
+"""Places in a row that count under each law."""
 
 
 @dataclass(frozen=True)
@@ -39,10 +44,11 @@ class Problem:
     middle: Middle
     sigma: Floats
     """Standard uncertainty of each block's mean, MPa."""
+    law: str = "mixed"
 
     def members(self, rows: Floats) -> Member:
         """The rails of `rows`."""
-        return members(self.known, self.fuel, self.middle, rows)
+        return members(self.known, self.fuel, self.middle, self.law, rows)
 
     def path(self, member: Member) -> Path:
         """Where they go."""
@@ -80,10 +86,11 @@ def residuals(task: Problem, rows: Floats) -> Floats:
     return np.vstack([data, rows[:, len(FREE) :].T, share, warm, member.rails.leak / _WIDE_LEAK])
 
 
-def slopes(task: Problem, row: Floats, places: tuple[int, ...]) -> tuple[Floats, Floats]:
-    """Residuals at `row` and their derivatives in the parameters at `places`, by differences."""
+def slopes(task: Problem, row: Floats) -> tuple[Floats, Floats]:
+    """Residuals at `row` and their derivatives in the parameters that count, by differences."""
     import numpy as np
 
+    places = PLACES[task.law]
     steps = np.array([_STEPS.get(NAMES[i], 0.05) for i in places])
     rows = np.repeat(row[None], 1 + len(places), axis=0)
     rows[np.arange(1, len(rows)), list(places)] += steps
@@ -91,11 +98,22 @@ def slopes(task: Problem, row: Floats, places: tuple[int, ...]) -> tuple[Floats,
     return found[:, 0], (found[:, 1:] - found[:, :1]) / steps
 
 
-def fit(task: Problem, start: Floats, places: tuple[int, ...] = ALL) -> Floats:
-    """The most probable row, with only the parameters at `places` free."""
+def fit(task: Problem, start: Floats, easing: tuple[float, ...] = (1.0,)) -> tuple[Floats, float]:
+    """The most probable row under the task's law, and half its sum of squares.
+
+    `easing` fits first with sigma so many times larger: belief then leads the search into the right valley, which is narrow and bent.
+    """
+    row, cost = start, 0.0
+    for factor in easing:
+        row, cost = _fit(replace(task, sigma=task.sigma * factor), row, 3e-3 if factor == 1.0 else 1e-2)
+    return row, cost
+
+
+def _fit(task: Problem, start: Floats, tolerance: float) -> tuple[Floats, float]:
     import numpy as np
     from scipy.optimize import least_squares
 
+    places = list(PLACES[task.law])
     seen: dict[bytes, tuple[Floats, Floats]] = {}
 
     def both(x: Floats) -> tuple[Floats, Floats]:
@@ -103,18 +121,17 @@ def fit(task: Problem, start: Floats, places: tuple[int, ...] = ALL) -> Floats:
         if key not in seen:
             seen.clear()
             row = start.copy()
-            row[list(places)] = x
-            seen[key] = slopes(task, row, places)
+            row[places] = x
+            seen[key] = slopes(task, row)
         return seen[key]
 
     found = least_squares(
-        lambda x: both(x)[0], start[list(places)], jac=lambda x: both(x)[1], x_scale="jac",
-        xtol=1e-5, ftol=1e-5, gtol=1e-5, max_nfev=40,
+        lambda x: both(x)[0], start[places], jac=lambda x: both(x)[1], x_scale="jac",
+        xtol=1e-4, ftol=tolerance, gtol=1e-4, max_nfev=30,
     )  # fmt: skip
     row = start.copy()
-    row[list(places)] = np.asarray(found.x)
-    return row
-
+    row[places] = np.asarray(found.x)
+    return row, float(found.cost)
 
 def first_guess(task: Problem) -> Floats:
     """A row to start from: what falls beyond an ordinary cooling is leak."""

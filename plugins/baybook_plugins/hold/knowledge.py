@@ -53,3 +53,6 @@ LEAK_SCALE = 2.0
 
 TIGHT_BELIEF = 0.3
 """Probability that a rail is tight before the test."""
+
+LAW_BELIEF = {"none": TIGHT_BELIEF, **dict.fromkeys(("laminar", "orifice", "mixed"), (1.0 - TIGHT_BELIEF) / 3.0)}
+"""Probability of each law before the test."""

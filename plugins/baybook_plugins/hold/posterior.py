@@ -1,4 +1,4 @@
-"""What is known after the capture: draws with a leak, draws without, and how much belief each deserves."""
+"""What is known after the capture: draws under each law a leak may follow, and how much belief each law deserves."""
 
 from __future__ import annotations
 
@@ -7,9 +7,9 @@ from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Any
 
 from .draws import Draws, draw
-from .fit import ALL, TIGHT, Problem, first_guess, fit, noise_growth, slopes
-from .knowledge import LEAK_SCALE, TIGHT_BELIEF
-from .prior import NAMES
+from .fit import Problem, first_guess, fit, noise_growth, slopes
+from .knowledge import LAW_BELIEF
+from .prior import LAWS, NAMES
 
 if TYPE_CHECKING:
     import numpy as np
@@ -19,7 +19,10 @@ if TYPE_CHECKING:
 else:
     Floats = Any
 
-LEAKING, TIGHT_DRAWS = 1400, 400
+_COUNTS = {"laminar": 700, "orifice": 700, "mixed": 900, "none": 500}
+_EASING = (100.0, 10.0, 1.0)
+_HOPELESS = 25.0  # a law whose best fit lies so far (in log) behind the best is left out
+_CERTAIN = 15.0  # widths of a leak beyond which a tight rail needs no look
 _RATE = NAMES.index("rate")
 
 
@@ -28,52 +31,58 @@ class Posterior:
     """Belief after the capture."""
 
     task: Problem
+    draws: dict[str, Draws]
+    """Draws under each law that could have done this."""
+    probabilities: dict[str, float]
+    """Of every law; sum 1."""
     best: Floats
-    """The most probable row with a leak."""
-    leaking: Draws
-    tight: Draws | None
-    """None where a rail without a leak could not have done this."""
-    tight_probability: float
+    """The most probable row of all."""
+    best_law: str
     growth: float
     """Factor by which the noise grew to cover what the model leaves over; 1 when nothing is left over."""
     leak_width: float
     """Standard uncertainty of a leak near none in this test, mL/min."""
 
+    def under(self, law: str) -> Problem:
+        """The problem under one law."""
+        return replace(self.task, law=law)
+
 
 def understand(task: Problem, seed: int = 1) -> Posterior:
     """Belief after the capture of `task`. The same for the same `seed`."""
-    best = fit(task, first_guess(task))
-    growth = noise_growth(task, best)
+    start, cost = fit(task, first_guess(task), _EASING)
+    growth = noise_growth(task, start)
     if growth > 1.0:
         task = replace(task, sigma=task.sigma * growth)
-        best = fit(task, best)
-    leaking = draw(task, best, ALL, LEAKING, seed)
-    none, width = _no_leak(task, best)
-    leak = float(task.members(best[None]).rails.leak[0])
-    # beyond 25 widths the probability of a tight rail is nil whatever the draws say
-    tight = draw(task, none, TIGHT, TIGHT_DRAWS, seed + 1) if leak < 25.0 * width else None
-    return Posterior(task, best, leaking, tight, _tight_probability(leaking, tight), growth, width)
+        start, cost = fit(task, start)
+    leak, width = _leak_and_width(task, start)
+    fits = {"mixed": (start, cost)}
+    for law in ("laminar", "orifice"):
+        fits[law] = fit(replace(task, law=law), start)
+    if leak < _CERTAIN * width:
+        row = start.copy()
+        row[_RATE] = 0.0
+        fits["none"] = fit(replace(task, law="none"), row, _EASING)
+    best_law = min(fits, key=lambda law: fits[law][1])
+    near = [law for law in LAWS if law in fits and fits[law][1] < fits[best_law][1] + _HOPELESS]
+    draws = {law: draw(replace(task, law=law), fits[law][0], _COUNTS[law], seed) for law in near}
+    return Posterior(task, draws, _probabilities(draws), fits[best_law][0], best_law, growth, width)
 
 
-def _no_leak(task: Problem, best: Floats) -> tuple[Floats, float]:
-    """The most probable row without a leak, and the leak's standard uncertainty there (mL/min)."""
+def _leak_and_width(task: Problem, best: Floats) -> tuple[float, float]:
+    """The leak of a row (mL/min), and the standard uncertainty that a leak would have if the same rail were tight."""
     import numpy as np
 
-    start = best.copy()
-    start[_RATE] = 0.0
-    start[NAMES.index("exponent")] = 0.75
-    row = fit(task, start, TIGHT)
-    jacobian = slopes(task, row, ALL)[1]
-    variance = np.linalg.pinv(jacobian.T @ jacobian)[_RATE, _RATE]
-    ahead = row.copy()
-    ahead[_RATE] = math.sqrt(float(variance))
-    return row, float(task.members(ahead[None]).rails.leak[0])
+    row = best.copy()
+    row[_RATE], row[NAMES.index("exponent")] = 0.0, 0.75
+    jacobian = slopes(task, row)[1]
+    row[_RATE] = math.sqrt(float(np.linalg.pinv(jacobian.T @ jacobian)[_RATE, _RATE]))
+    leak, width = task.members(np.vstack([best, row])).rails.leak
+    return float(leak), float(width)
 
 
-def _tight_probability(leaking: Draws, tight: Draws | None) -> float:
-    if tight is None:
-        return 0.0
-    # the half-Cauchy belief about the leak was used without its constant 2/(pi scale)
-    log_odds = tight.log_evidence - leaking.log_evidence - math.log(2.0 / (math.pi * LEAK_SCALE))
-    log_odds += math.log(TIGHT_BELIEF / (1.0 - TIGHT_BELIEF))
-    return 1.0 / (1.0 + math.exp(min(max(-log_odds, -700.0), 700.0)))
+def _probabilities(draws: dict[str, Draws]) -> dict[str, float]:
+    logs = {law: found.log_evidence + math.log(LAW_BELIEF[law]) for law, found in draws.items()}
+    top = max(logs.values())
+    total = sum(math.exp(value - top) for value in logs.values())
+    return {law: math.exp(logs[law] - top) / total if law in logs else 0.0 for law in LAWS}

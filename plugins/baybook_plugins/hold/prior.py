@@ -32,6 +32,11 @@ KNOWN = (
 NAMES = FREE + KNOWN
 _FUEL = KNOWN[-5:]
 
+LAWS = ("laminar", "orifice", "mixed", "none")
+"""What a leak may be: a clearance, a hole, both, or no leak. Each is a belief of its own about the same rail."""
+MIXED_SHARE = (0.1, 0.9)
+"""A mixture's clearance carries this much of the flow at the middle pressure; all shares alike."""
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Known:
@@ -59,12 +64,14 @@ class Member(NamedTuple):
     """K"""
     log_per_warm: Floats
     """Logarithm of the pressure (MPa) that one kelvin makes."""
-    log_stretch: Floats
-    """Logarithm of d(leak, share)/d(rate, exponent)."""
+    log_per_rate: Floats
+    """Logarithm of the leak (mL/min) that 1 MPa/s makes."""
+    lever: Floats
+    """Exponent of a clearance above that of an orifice."""
 
 
-def members(known: Known, fuel: FuelModel, middle: Middle, z: Floats) -> Member:
-    """The ensemble of parameter rows `z`, shape (n, len(NAMES))."""
+def members(known: Known, fuel: FuelModel, middle: Middle, law: str, z: Floats) -> Member:
+    """The ensemble of parameter rows `z`, shape (n, len(NAMES)), when the leak follows `law`."""
     import numpy as np
 
     # a search may stray; no belief reaches beyond five widths
@@ -92,13 +99,13 @@ def members(known: Known, fuel: FuelModel, middle: Middle, z: Floats) -> Member:
         heat_time=np.exp(knowledge.HEAT_TIME.mean + knowledge.HEAT_TIME.standard * column["heat"]),
         wall_rate=knowledge.WALL_RATE.mean + knowledge.WALL_RATE.standard * column["wall_rate"],
         rail_give=give,
-        leak=60.0 * column["rate"] * volume * softness,
-        laminar_share=(column["exponent"] - 0.5) / lever,
+        leak=60.0 * (0.0 if law == "none" else column["rate"]) * volume * softness,
+        laminar_share=(column["exponent"] - 0.5) / lever if law == "mixed" else float(law == "laminar") + 0.0 * lever,
         laminar_slope=slope,
         laminar_warmth=warmth * thinning(fuel, known.temperature[0]),
         fuel=c,
     )
-    return Member(rails, warm, np.log(per_warm), np.log(60.0 * volume * softness / lever))
+    return Member(rails, warm, np.log(per_warm), np.log(60.0 * volume * softness), lever)
 
 
 def thinning(fuel: FuelModel, temperature: float) -> float:
@@ -114,21 +121,23 @@ def middle(known: Known, fuel: FuelModel, first: float, last: float) -> Middle:
     return Middle(pressure, back, temperature, fuel.density(temperature, pressure))
 
 
-def log_prior(member: Member, z: Floats, *, tight: bool = False) -> Floats:
-    """Logarithm of the belief in rows `z`, up to a constant; minus infinity for what cannot be. `tight`: no leak is possible.
+def log_prior(member: Member, z: Floats, law: str) -> Floats:
+    """Logarithm of the belief in rows `z` given `law`, up to one constant for all laws; minus infinity for what cannot be.
 
-    The leak is half-Cauchy; the clearance's share lies in three equal parts: near an orifice (below 0.15), near a clearance
-    (above 0.85), or between; the warm start is normal.
+    The leak is half-Cauchy, the warm start normal, a mixture's share even over `MIXED_SHARE`.
     """
     import numpy as np
 
-    leak, share = member.rails.leak, member.rails.laminar_share
     warm = (member.warm - knowledge.WARM_START.mean) / knowledge.WARM_START.standard
-    normal = -0.5 * (np.sum(z[:, len(FREE) :] ** 2, axis=1) + warm**2)
-    steady = member.rails.wall_rate >= 0.0
-    if tight:
-        return np.where(steady, normal - member.log_per_warm, -np.inf)
-    size = -np.log1p((leak / knowledge.LEAK_SCALE) ** 2)
-    law = np.where(np.abs(share - 0.5) > 0.35, math.log(1.0 / 3.0 / 0.15), math.log(1.0 / 3.0 / 0.7))
-    possible = steady & (leak >= 0.0) & (share >= 0.0) & (share <= 1.0)
-    return np.where(possible, normal + size + law + member.log_stretch - member.log_per_warm, -np.inf)
+    belief = -0.5 * (np.sum(z[:, len(FREE) :] ** 2, axis=1) + warm**2) - member.log_per_warm
+    possible = member.rails.wall_rate >= 0.0
+    if law != "none":
+        leak = member.rails.leak
+        belief = belief + member.log_per_rate + math.log(2.0 / math.pi / knowledge.LEAK_SCALE)
+        belief = belief - np.log1p((leak / knowledge.LEAK_SCALE) ** 2)
+        possible &= leak >= 0.0
+    if law == "mixed":
+        share, (low, high) = member.rails.laminar_share, MIXED_SHARE
+        belief = belief - np.log(member.lever * (high - low))
+        possible &= (share >= low) & (share <= high)
+    return np.where(possible, belief, -np.inf)

@@ -9,10 +9,9 @@ from typing import TYPE_CHECKING, Any, NamedTuple
 from baybook.fuels import equations
 
 from .chance import Interval, normal_quantile
-from .draws import Draws
+from .fit import Problem
 from .knowledge import LEAK_SCALE, TIGHT_BELIEF
 from .posterior import Posterior
-from .prior import NAMES
 from .trapped import integrate, leak
 
 if TYPE_CHECKING:
@@ -23,10 +22,8 @@ if TYPE_CHECKING:
 else:
     Floats = Any
 
-LAWS = ("laminar", "orifice", "mixed", "none")
 NAMED_FROM = 0.9
 """A law is named from this probability on; below it, it is "unknown"."""
-_EDGE = 0.15  # share of the other kind that still counts as one kind
 _HORIZON = 10.0  # holds
 _EXTRA = 300  # draws for what needs a further integration
 
@@ -113,35 +110,32 @@ def summarise(posterior: Posterior, asked: Asked) -> HoldEstimate:
     """Outputs of a hold."""
     import numpy as np
 
-    parts = [(posterior.leaking, 1.0 - posterior.tight_probability)]
-    if posterior.tight is not None and posterior.tight_probability > 0.0:
-        parts.append((posterior.tight, posterior.tight_probability))
-    states = [_state(posterior, draws, share, asked) for draws, share in parts]
-    joined = _State(*(np.concatenate(column) for column in zip(*states, strict=True)))
-    laws = _law_probabilities(posterior)
+    laws = posterior.probabilities
+    states = {law: _state(posterior, law, asked) for law in posterior.draws}
+    joined = _join(list(states.values()))
+    leaking = _join([state for law, state in states.items() if law != "none"] or list(states.values()))
     named = max(laws, key=lambda law: laws[law])
-    flow = lambda name: _flow_interval(getattr(joined, name), joined.weights, getattr(states[0], name), states[0].weights)  # noqa: E731
+    flow = lambda name: _flow_interval(getattr(joined, name), joined.weights, getattr(leaking, name), leaking.weights)  # noqa: E731
     at_line = flow("at_line")
-    rows = _resampled(parts)
-    tight = posterior.tight_probability > 0.5
+    extra = _resampled(posterior)
     return HoldEstimate(
         leak_at_line=at_line,
         leak_collected=flow("collected"),
         collected_at_mean=flow("collected_mean"),
         bulk_modulus=weighted_interval(joined.modulus, joined.weights),
         equivalent_orifice=flow("orifice"),
-        exponent=None if tight else weighted_interval(states[0].exponent, states[0].weights),
+        exponent=None if laws["none"] > 0.5 else weighted_interval(leaking.exponent, leaking.weights),
         law=named if laws[named] >= NAMED_FROM else "unknown",
         law_probabilities=laws,
-        cooling_fall=_cooling(posterior, rows),
+        cooling_fall=_cooling(posterior, extra),
         mean_pressure=weighted_interval(joined.pressure - posterior.task.known.atmosphere, joined.weights),
-        time_until=None if asked.until is None else _time_until(posterior, rows, asked.until),
+        time_until=None if asked.until is None else _time_until(posterior, extra, asked.until),
         smallest_leak=_smallest(posterior.leak_width),
         leaks=at_line.low > 0.0,
         collected_draws=(joined.collected, joined.weights),
         curves=_curves(posterior),
         growth=posterior.growth,
-        effective=posterior.leaking.effective,
+        effective=1.0 / sum(laws[law] ** 2 / found.effective for law, found in posterior.draws.items()),
     )
 
 
@@ -163,9 +157,16 @@ def _flow_interval(values: Floats, weights: Floats, leaking: Floats, leaking_wei
     return whole._replace(high=max(whole.high, weighted_interval(leaking, leaking_weights).high))
 
 
-def _state(posterior: Posterior, draws: Draws, share: float, asked: Asked) -> _State:
+def _join(states: list[_State]) -> _State:
     import numpy as np
 
+    return _State(*(np.concatenate(column) for column in zip(*states, strict=True)))
+
+
+def _state(posterior: Posterior, law: str, asked: Asked) -> _State:
+    import numpy as np
+
+    draws, share = posterior.draws[law], posterior.probabilities[law]
     task, r, c = posterior.task, draws.member.rails, draws.member.rails.fuel
     first, last = draws.path.pressure[0], draws.path.pressure[-1]
     p = 0.5 * (first + last)
@@ -192,56 +193,51 @@ def _state(posterior: Posterior, draws: Draws, share: float, asked: Asked) -> _S
     )  # fmt: skip
 
 
-def _law_probabilities(posterior: Posterior) -> dict[str, float]:
-    share, weights = posterior.leaking.member.rails.laminar_share, posterior.leaking.weights
-    leaks = 1.0 - posterior.tight_probability
-    laminar = float(weights[share > 1.0 - _EDGE].sum()) * leaks
-    orifice = float(weights[share < _EDGE].sum()) * leaks
-    return {
-        "laminar": laminar, "orifice": orifice, "mixed": max(leaks - laminar - orifice, 0.0), "none": posterior.tight_probability,
-    }  # fmt: skip
-
-
-def _resampled(parts: list[tuple[Draws, float]]) -> Floats:
-    """Equally likely rows of all parts together."""
+def _resampled(posterior: Posterior) -> dict[str, Floats]:
+    """Equally likely rows under each law, as many as the law's probability earns."""
     import numpy as np
 
-    rows = np.concatenate([draws.rows for draws, _ in parts])
-    weights = np.concatenate([draws.weights * share for draws, share in parts])
-    ladder = (np.arange(_EXTRA) + 0.5) / _EXTRA * weights.sum()
-    return rows[np.minimum(np.searchsorted(np.cumsum(weights), ladder), len(rows) - 1)]
+    rows = {}
+    for law, found in posterior.draws.items():
+        count = round(_EXTRA * posterior.probabilities[law])
+        if count:
+            ladder = (np.arange(count) + 0.5) / count
+            rows[law] = found.rows[np.minimum(np.searchsorted(np.cumsum(found.weights), ladder), len(found.rows) - 1)]
+    return rows
 
 
-def _cooling(posterior: Posterior, rows: Floats) -> Interval:
+def _cooling(posterior: Posterior, rows: dict[str, Floats]) -> Interval:
     import numpy as np
 
-    dry = rows.copy()
-    dry[:, NAMES.index("rate")] = 0.0
-    path = posterior.task.path(posterior.task.members(dry))
-    return weighted_interval(path.pressure[0] - path.pressure[-1], np.ones(len(rows)))
+    dry = np.concatenate(list(rows.values()))
+    task = posterior.under("none")
+    path = task.path(task.members(dry))
+    return weighted_interval(path.pressure[0] - path.pressure[-1], np.ones(len(dry)))
 
 
-def _time_until(posterior: Posterior, rows: Floats, until: float) -> Interval:
+def _time_until(posterior: Posterior, rows: dict[str, Floats], until: float) -> Interval:
     """Time (s) from the first sample at which the pressure passes `until`; infinite where that takes more than ten holds."""
     import numpy as np
 
-    task = posterior.task
-    end = task.blocks.duration
-    # beyond the hold, steps short against the quickest heat exchange keep the integrator steady
-    nodes = np.concatenate([task.blocks.nodes, np.arange(end, _HORIZON * end, min(2.0, end / 20.0))[1:]])
-    path = integrate(task.members(rows).rails, task.middle, nodes)
-    gauge = path.pressure - task.known.atmosphere
-    below = gauge <= until
-    at = np.argmax(below, axis=0)
-    found = below.any(axis=0)
-    at = np.maximum(at, 1)
-    who = np.arange(len(at))
-    left, right = gauge[at - 1, who], gauge[at, who]
-    share = np.clip((left - until) / np.where(left > right, left - right, 1.0), 0.0, 1.0)
-    times = np.where(found, nodes[at - 1] + share * (nodes[at] - nodes[at - 1]), np.inf)
+    times = np.concatenate([_times_until(posterior.under(law), some, until) for law, some in rows.items()])
     low, value, high = np.quantile(times, [0.025, 0.5, 0.975], method="nearest")
     finite = times[np.isfinite(times)]
     return Interval(float(value), float(low), float(high), float(finite.std()) if len(finite) else math.inf)
+
+
+def _times_until(task: Problem, rows: Floats, until: float) -> Floats:
+    import numpy as np
+
+    end = task.blocks.duration
+    # beyond the hold, steps short against the quickest heat exchange keep the integrator steady
+    nodes = np.concatenate([task.blocks.nodes, np.arange(end, _HORIZON * end, min(2.0, end / 20.0))[1:]])
+    gauge = integrate(task.members(rows).rails, task.middle, nodes).pressure - task.known.atmosphere
+    below = gauge <= until
+    at, who = np.maximum(np.argmax(below, axis=0), 1), np.arange(gauge.shape[1])
+    left, right = gauge[at - 1, who], gauge[at, who]
+    share = np.clip((left - until) / np.where(left > right, left - right, 1.0), 0.0, 1.0)
+    times: Floats = np.where(below.any(axis=0), nodes[at - 1] + share * (nodes[at] - nodes[at - 1]), np.inf)
+    return times
 
 
 def _smallest(width: float) -> float:
@@ -256,10 +252,8 @@ def _smallest(width: float) -> float:
 
 
 def _curves(posterior: Posterior) -> Curves:
-    import numpy as np
-
-    task, b = posterior.task, posterior.task.blocks
-    rows = np.vstack([posterior.best, posterior.best])
-    rows[1, NAMES.index("rate")] = 0.0
-    shown = task.shown(rows, task.path(task.members(rows)))
-    return Curves(b.time, b.pressure, shown[:, 0], shown[:, 1], b.pressure - shown[:, 0], task.sigma)
+    task, b, row = posterior.under(posterior.best_law), posterior.task.blocks, posterior.best[None]
+    fitted = task.shown(row, task.path(task.members(row)))[:, 0]
+    dry = posterior.under("none")
+    tight = dry.shown(row, dry.path(dry.members(row)))[:, 0]
+    return Curves(b.time, b.pressure, fitted, tight, b.pressure - fitted, posterior.task.sigma)
