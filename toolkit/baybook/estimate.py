@@ -62,7 +62,7 @@ class Estimate:
 
     def show(self) -> str:
         """Value and unit, rounded to two significant digits of the half-width."""
-        return f"{numbers.show(self.value, self.u * COVERAGE)} {self.unit}".strip()
+        return f"{numbers.show(self.value, self.u * COVERAGE)} {'' if self.unit == '1' else self.unit}".strip()
 
     def show_interval(self) -> str:
         """The 95 % interval, rounded alike; "" where it has no width."""

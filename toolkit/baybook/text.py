@@ -76,19 +76,27 @@ def shown_outputs(result: Result) -> list[tuple[str, str, str]]:
 
 
 def verdict_lines(result: Result) -> list[str]:
-    """A line for each verdict, with its probability and whose limits they are."""
-    rows = [
-        (
-            MARKS[v.verdict],
-            v.what,
-            v.verdict,
-            f"against {v.range}",
-            f"conforms with probability {v.probability:.3f}",
-            f"limits: {v.range.source}",
-        )
-        for v in result.verdicts
-    ]
-    return table(rows)
+    """For each verdict a line, and below it whose limits they are where that changes."""
+    rows = table(
+        [
+            (MARKS[v.verdict], v.what, v.verdict, f"against {v.range}", f"chance to conform {chance(v.probability)}")
+            for v in result.verdicts
+        ]
+    )
+    lines, before = [], ""
+    for row, verdict in zip(rows, result.verdicts, strict=True):
+        if verdict.range.source != before:
+            before = verdict.range.source
+            lines += wrap(before, "    ", "  limits: ")
+        lines.append(row)
+    return lines
+
+
+def chance(probability: float) -> str:
+    """A probability in per cent, never rounded to a certainty that it is not."""
+    if probability > 0.999:
+        return "over 99.9 %"
+    return "under 0.1 %" if probability < 0.001 else f"{100 * probability:.1f} %"
 
 
 def finding_lines(result: Result) -> list[str]:

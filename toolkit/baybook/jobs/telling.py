@@ -38,9 +38,10 @@ def _cell_row(cell: Cell) -> tuple[str, str, str, str, str]:
     return WORDS[cell.word], cell.stage, cell.side, cell.word, where
 
 
-def _given(result: Result) -> list[str]:
-    """The inputs as they were typed."""
-    return wrap("; ".join(f"{name} {record['text']}" for name, record in result.inputs.items()), "    ", "  given: ")
+def _given(worked: Worked, result: Result) -> list[str]:
+    """The inputs that were typed, as they were typed; the JSON and the report have the defaults too."""
+    typed = [f"{name} {record['text']}" for name, record in result.inputs.items() if name in worked.step.inputs]
+    return wrap("; ".join(typed), "    ", "  given: ")
 
 
 def _step_lines(worked: Worked, steps: bool) -> list[str]:
@@ -48,7 +49,7 @@ def _step_lines(worked: Worked, steps: bool) -> list[str]:
     if worked.result is None:
         return [head, "  planned, not taken yet"]
     result = worked.result
-    lines = [head, *(wrap(worked.step.note) if worked.step.note else []), *_given(result), *output_rows(shown_outputs(result))]
+    lines = [head, *(wrap(worked.step.note) if worked.step.note else []), *_given(worked, result), *output_rows(shown_outputs(result))]
     lines += verdict_lines(result) + finding_lines(result)
     if steps:
         from ..text import step_lines
