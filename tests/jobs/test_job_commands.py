@@ -37,7 +37,8 @@ def test_run_tells_verdicts_findings_and_what_is_open(sheet: Path, command: Comm
     assert "[out]" in ran.out
     assert "workshop sheet 3" in ran.out
     assert "Step 2: Coil resistance and current (coil)\n  planned, not taken yet" in ran.out
-    assert "supply, hydraulic" in ran.out.partition("Still untested")[2]
+    assert "  [ ]  supply      hydraulic  untested\n" in ran.out.replace("[ ]   ", "[ ]  ")
+    assert ran.out.index("By stage and side") < ran.out.index("Test next") < ran.out.index("Conclusion")
 
 
 def test_run_as_json_has_the_results_in_their_one_shape(sheet: Path, command: Command) -> None:

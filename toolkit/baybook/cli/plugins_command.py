@@ -11,7 +11,9 @@ import typer
 from ..plugins import index, listing, switches
 from ..registry import registry
 
-app = typer.Typer(rich_markup_mode=None, add_completion=False, no_args_is_help=True, help="Plugins: what is installed, and tools for authors.")
+app = typer.Typer(
+    rich_markup_mode=None, add_completion=False, no_args_is_help=True, help="Plugins: what is installed, and tools for authors."
+)
 AS_JSON = typer.Option(False, "--json", help="Print JSON.")
 NAME = typer.Argument(metavar="NAME", help="A plugin's or a package's name, as baybook plugins list shows it.")
 
@@ -89,12 +91,16 @@ def new(
 
     folder = make(name, into, force=force)
     shown = os.path.relpath(folder)
-    print(f"made {shown}; now:\n  baybook plugins check {shown}\n  pip install -e '{shown}[test]'\n  baybook {name} --help\n  pytest {shown}")
+    print(
+        f"made {shown}; now:\n  baybook plugins check {shown}\n  pip install -e '{shown}[test]'\n  baybook {name} --help\n  pytest {shown}"
+    )
 
 
 @app.command()
 def check(
-    what: str = typer.Argument(metavar="PATH|NAME", help="A plugin's folder (installed or not), or an installed plugin's name."),
+    what: str = typer.Argument(
+        metavar="PATH|NAME", help="A plugin's folder (installed or not), or an installed plugin's name."
+    ),
     as_json: bool = AS_JSON,
 ) -> None:
     """Check a plugin: a line for each promise.

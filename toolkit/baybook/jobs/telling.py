@@ -10,18 +10,16 @@ WORDS = {"untested": "[ ]", "contradictory": "[!?]", **MARKS}
 
 
 def outcome_lines(outcome: Outcome, *, steps: bool = False) -> list[str]:
-    """Job, cautions, conclusion, findings by stage and side, the steps' numbers and verdicts, what to test next."""
+    """Job, cautions, the steps' numbers and verdicts, and last, where a terminal stops: what it all says and what to test next."""
     job = outcome.sheet.job
     lines = table([(key, job[key]) for key in job if job[key]], indent="")
-    lines += ["", *_cautions(outcome), "", "Conclusion", *wrap(outcome.conclusion)]
-    lines += ["", "By stage and side", *table([_cell_row(cell) for cell in outcome.cells])]
+    lines += ["", *_cautions(outcome)]
     for worked in outcome.steps:
         lines += ["", *_step_lines(worked, steps)]
-    if outcome.untested:
-        lines += ["", "Still untested", *wrap("; ".join(f"{cell.stage}, {cell.side}" for cell in outcome.untested))]
+    lines += ["", "By stage and side", *table([_cell_row(cell) for cell in outcome.cells])]
     if outcome.next_tests:
         lines += ["", "Test next", *(line for test in outcome.next_tests for line in wrap(test, "    ", "  - "))]
-    return lines
+    return [*lines, "", "Conclusion", *wrap(outcome.conclusion)]
 
 
 def _cautions(outcome: Outcome) -> list[str]:
@@ -49,7 +47,12 @@ def _step_lines(worked: Worked, steps: bool) -> list[str]:
     if worked.result is None:
         return [head, "  planned, not taken yet"]
     result = worked.result
-    lines = [head, *(wrap(worked.step.note) if worked.step.note else []), *_given(worked, result), *output_rows(shown_outputs(result))]
+    lines = [
+        head,
+        *(wrap(worked.step.note) if worked.step.note else []),
+        *_given(worked, result),
+        *output_rows(shown_outputs(result)),
+    ]
     lines += verdict_lines(result) + finding_lines(result)
     if steps:
         from ..text import step_lines
