@@ -8,6 +8,7 @@ out and read with the csv rules. So the usual file costs little more than the ba
 from __future__ import annotations
 
 import re
+from bisect import bisect_right
 from collections import Counter
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
@@ -70,6 +71,34 @@ class Tally:
         self.first[place, kind] = min(line, self.first.get((place, kind), line))
 
 
+class LineNumbers:
+    """The line of each row, kept as runs of lines that follow each other: a clean file of millions of rows has one."""
+
+    def __init__(self) -> None:
+        self.rows, self._starts, self._lines = 0, [0], [0]
+
+    def add(self, lines: Lines) -> None:
+        """Append the lines of the next rows."""
+        import numpy as np
+
+        if not isinstance(lines, range):
+            numbers = np.asarray(lines, np.int64)
+            breaks = np.flatnonzero(np.diff(numbers) != 1) + 1
+            for start, end in zip([0, *breaks.tolist()], [*breaks.tolist(), len(numbers)], strict=True):
+                if end > start:
+                    self.add(range(int(numbers[start]), int(numbers[start]) + end - start))
+        elif len(lines):
+            if lines.start != self._lines[-1] + self.rows - self._starts[-1]:
+                self._starts.append(self.rows)
+                self._lines.append(lines.start)
+            self.rows += len(lines)
+
+    def __getitem__(self, row: int) -> int:
+        """The line of a row."""
+        run = bisect_right(self._starts, row) - 1
+        return self._lines[run] + int(row) - self._starts[run]
+
+
 @dataclass(frozen=True)
 class Rows:
     """Rows read from a block: an array of shape (n,) for each wanted column, and the line number of each row."""
@@ -98,11 +127,11 @@ class Reader:
             return Rows([np.empty(0) for _ in self.plan.wanted], [])
         data = self._plain(block.data)
         figures = np.frombuffer(data, np.uint8)
-        seps = np.flatnonzero((figures == self.sep) | (figures == LF))
+        seps = self._seps(figures)
         count = block.data.count(b"\n")
         if self._regular(figures, seps, count):
             lines = range(block.first_line, block.first_line + count)
-            rows = Rows(self._alike(data, lines), lines)
+            rows = Rows(self._alike(data, seps, lines), lines)
         else:
             rows = self._irregular(block, data, figures, seps)
         self._take_out_over_range(rows)
@@ -130,6 +159,12 @@ class Reader:
             data = data.translate(_SWAP)
         return data.replace(b'"', b"") if b'"' in data else data
 
+    def _seps(self, figures: NDArray[np.uint8]) -> NDArray[np.int64]:
+        """Where each cell ends."""
+        import numpy as np
+
+        return np.flatnonzero((figures == self.sep) | (figures == LF))
+
     def _regular(self, figures: NDArray[np.uint8], seps: NDArray[np.int64], count: int) -> bool:
         """Whether each line has exactly the cells of a row, and none is a remark."""
         import numpy as np
@@ -141,23 +176,26 @@ class Reader:
             return False  # blank lines, which the reader would skip
         return figures[0] not in self.remarks and not np.isin(figures[ends[:-1] + 1], self.remarks).any()
 
-    def _alike(self, data: bytes, lines: Lines) -> list[Floats]:
-        """The values of lines that all have the shape of a row."""
+    def _alike(self, data: bytes, seps: NDArray[np.int64], lines: Lines) -> list[Floats]:
+        """The values of lines that all have the shape of a row; `seps`: where their cells end."""
+        import numpy as np
+
+        empty = np.diff(seps, prepend=-1) == 1
+        if empty.any():
+            data = self._fill_empty(data, seps[empty])
         if not self.dirty:
-            rows = self._load(self._fill_empty(data))
+            rows = self._load(data)
             if rows is not None and len(rows) == len(lines):
                 return self._columns(rows)
             self.dirty = True  # from here on cells are looked at first: a failed read costs as much as a good one
-        return self._patched(self._fill_empty(data), lines)
+        return self._patched(data, lines)
 
-    def _fill_empty(self, data: bytes) -> bytes:
-        """`nan` into empty cells, which the reader refuses."""
-        sep = self.plan.delimiter.encode()
-        if not sep or not (sep + sep in data or sep + b"\n" in data or b"\n" + sep in data or data.startswith(sep)):
-            return data
-        data = data.replace(sep + sep, sep + b"nan" + sep).replace(sep + sep, sep + b"nan" + sep)
-        data = data.replace(sep + b"\n", sep + b"nan\n").replace(b"\n" + sep, b"\nnan" + sep)
-        return b"nan" + data if data.startswith(sep) else data
+    def _fill_empty(self, data: bytes, ends: NDArray[np.int64]) -> bytes:
+        """`nan` into empty cells, which the reader refuses; `ends`: where they end."""
+        import numpy as np
+
+        nan = np.frombuffer(b"nan", np.uint8)
+        return np.insert(np.frombuffer(data, np.uint8), np.repeat(ends, 3), np.tile(nan, len(ends))).tobytes()
 
     def _load(self, data: bytes) -> Any:
         import numpy as np
@@ -179,14 +217,12 @@ class Reader:
         import numpy as np
 
         figures = np.frombuffer(bytearray(data), np.uint8)
-        seps = np.flatnonzero((figures == self.sep) | (figures == LF))
+        seps = self._seps(figures)
         odd = self._odd_cells(figures, seps)
         starts, ends = np.where(odd > 0, seps[odd - 1] + 1, 0), seps[odd]
         texts = [data[start:end] for start, end in zip(starts.tolist(), ends.tolist(), strict=True)]
-        inside = np.zeros(len(figures) + 1, np.int8)
-        inside[starts] += 1
-        inside[ends] -= 1
-        figures[np.cumsum(inside[:-1], dtype=np.int8) > 0] = ord(" ")
+        lengths = ends - starts
+        figures[np.repeat(ends - np.cumsum(lengths), lengths) + np.arange(lengths.sum())] = ord(" ")
         figures[starts] = ord("0")
         values = self._bisect(figures.tobytes(), seps, lines)
         for place, column in enumerate(self.plan.wanted):
@@ -206,19 +242,21 @@ class Reader:
         """Places (row * width + column) of wanted cells that are blank or hold bytes that no plain number has, rising."""
         import numpy as np
 
-        plain = np.zeros(256, bool)
-        plain[list(b"0123456789.+-eE ")] = True
-        plain[[self.sep, LF]] = True
-        strange = ~plain[figures]
-        follows = np.append(figures[1:], np.uint8(LF))
-        strange |= (figures == ord("-")) & ((follows < ord(".")) | (follows > ord("9")))  # a dash that is no sign
-        cells = np.searchsorted(seps, np.flatnonzero(strange))
+        strange = (figures - np.uint8(ord("+")) > 14) | (figures == ord("/"))  # all but + , - . and the figures
+        for byte in (self.sep, LF, *b" eE"):
+            strange &= figures != byte
+        if self.sep != ord(","):
+            strange |= figures == ord(",")
+        cells = [np.searchsorted(seps, np.append(np.flatnonzero(strange), _dashes(figures)))]
+        marks = np.flatnonzero((figures == ord(".")) | (figures == self.sep) | (figures == LF))
+        dots = figures[marks] == ord(".")
+        cells.append(np.searchsorted(seps, marks[1:][dots[1:] & dots[:-1]]))  # a second point in a cell
         if self.sep != ord(" ") and (figures == ord(" ")).any():
             ink = np.cumsum(figures != ord(" "))[seps]  # up to each separator, itself counted
-            cells = np.append(cells, np.flatnonzero(np.diff(ink, prepend=0) == 1))
+            cells.append(np.flatnonzero(np.diff(ink, prepend=0) == 1))
         numeric = [column for place, column in enumerate(self.plan.wanted) if place not in self.plan.clock]
-        cells = np.unique(cells)
-        return cells[np.isin(cells % self.plan.width, numeric)]
+        odd = np.unique(np.concatenate(cells))
+        return odd[np.isin(odd % self.plan.width, numeric)]
 
     def _value(self, text: str, place: int, line: int, count: int = 1) -> float:
         """The number in a cell, its decimal mark already a point; what is none goes to the tally."""
@@ -265,7 +303,9 @@ class Reader:
         good &= ~np.isin(figures[seps[ends] + 1 - lengths], self.remarks)
         numbers = np.arange(block.first_line, block.first_line + len(good))
         kept = figures[np.repeat(good, lengths)].tobytes()
-        values = self._alike(kept, numbers[good]) if kept else [np.empty(0) for _ in self.plan.wanted]
+        values = [np.empty(0) for _ in self.plan.wanted]
+        if kept:
+            values = self._alike(kept, self._seps(np.frombuffer(kept, np.uint8)), numbers[good])
         odd = self._odd_lines(block, np.flatnonzero(~good))
         if not odd:
             return Rows(values, numbers[good])
@@ -276,10 +316,13 @@ class Reader:
 
     def _odd_lines(self, block: Block, places: NDArray[np.int64]) -> list[tuple[int, list[str]]]:
         """(line number, cells) of the odd lines that are rows after all; the others go to the tally."""
-        texts = block.data.split(b"\n")
+        import numpy as np
+
+        ends = np.flatnonzero(np.frombuffer(block.data, np.uint8) == LF)
         rows = []
-        for place in places:
-            text, number = self.plan.decode(texts[place]), block.first_line + int(place)
+        for place in places.tolist():
+            start, number = (int(ends[place - 1]) + 1 if place else 0), block.first_line + place
+            text = self.plan.decode(block.data[start:int(ends[place])])
             why, cells = self._odd_line(text)
             if why:
                 self.tally.line(why, number, text.strip()[:80])
@@ -311,3 +354,13 @@ class Reader:
                 if len(over):
                     self.tally.cell(place, "over range", int(rows.lines[over[0]]), f"{values[over[0]]:g}", len(over))
                     values[over] = np.nan
+
+
+def _dashes(figures: NDArray[np.uint8]) -> NDArray[np.int64]:
+    """Where a minus is no sign: not before a figure, or after one. The last byte is a line end."""
+    import numpy as np
+
+    places = np.flatnonzero(figures == ord("-"))
+    before_figure = figures[places + 1] - np.uint8(ord(".")) <= 11
+    after_figure = (places > 0) & (figures[places - 1] - np.uint8(ord(".")) <= 11)
+    return places[~before_figure | after_figure]

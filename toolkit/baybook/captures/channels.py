@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Collection, Mapping, Sequence
+from collections.abc import Callable, Collection, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from ..errors import Problem, Refused
@@ -90,7 +90,7 @@ def _take_named(found: Mapped, columns: Sequence[Column], channel: str, label: s
 
 def matching(columns: Sequence[Column], label: str) -> list[Column]:
     """The columns meant by `label`: exactly, or but for case and blanks, or by number, or as a part of one label."""
-    tests = (
+    tests: tuple[Callable[[Column], bool], ...] = (
         lambda column: label in (column.label, column.header),
         lambda column: _norm(label) in (_norm(column.label), _norm(column.header)),
         lambda column: _norm(label) == f"column {column.number}",

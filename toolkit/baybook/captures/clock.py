@@ -80,7 +80,7 @@ class Clock:
         return seconds
 
     def _alike(self, figures: NDArray[np.uint8]) -> Floats:
-        """Seconds for rows of characters of equal length, shape (n, length): at once where they share the first one's layout."""
+        """Seconds for rows of characters of equal length, shape (n, length); at once where laid out as the first."""
         import numpy as np
 
         first = figures[0].tobytes().decode("latin-1")
@@ -90,7 +90,7 @@ class Clock:
         is_digit = (figures >= 48) & (figures <= 57)
         where = np.array([character.isdigit() for character in first])
         alike = (is_digit == where).all(axis=1) & (figures[:, ~where] == figures[0, ~where]).all(axis=1)
-        seconds = self._columns(figures, found) + self._day_column(figures, found) * DAY
+        seconds: Floats = self._columns(figures, found) + self._day_column(figures, found) * DAY
         for row in np.flatnonzero(~alike):
             seconds[row] = self.one(figures[row].tobytes().decode("latin-1"))
         return seconds
@@ -120,8 +120,8 @@ class Clock:
         if (dates == dates[0]).all():
             return self._days(found["date"])
         different, which = np.unique(dates, return_inverse=True)
-        days = [self._days(each.decode("latin-1")) for each in different]
-        return np.array(days)[which]
+        days = np.array([self._days(each.decode("latin-1")) for each in different])
+        return days[which]
 
     def _seconds(self, found: re.Match[str]) -> float:
         total = sum(int(found[name]) * weight for name, weight in _FIELDS if found[name] is not None)

@@ -42,7 +42,7 @@ def inspect(
     """What is in the file, from its first 256 KB. Raises InputError where that cannot be told."""
     source = open_source(path, encoding)
     with source.raw:
-        layout = recognise(head_as_lines(source), source.name, delimiter, decimal)
+        layout = recognise(source, delimiter, decimal)
     mapped = assign(layout.columns, {}, {}, ())
     questions = [str(each) for each in (*mapped.problems, *mapped.questions)]
     return Inspection(source.name, dialect_of(source, layout), layout.columns, mapped.channels, layout.sample[0],

@@ -13,9 +13,9 @@ from . import clock
 from .cells import read_number
 from .labels import columns_of, is_units_row
 from .model import Column
-from .source import Line
+from .source import Line, Source, head_as_lines
 
-LOOKED_AT = 400  # lines from the head: enough to see the rows, cheap enough for a small file
+LOOKED_AT = 300  # lines from the head: enough to see the rows, cheap enough for a small file
 _DELIMITERS = (";", "\t", ",", "|", " ", "")
 NAMES = {";": "semicolon", "\t": "tab", ",": "comma", "|": "bar (|)", " ": "blanks", "": "none (a single column)"}
 _COMMENT = ("#", "//", "%", "!", "*", "'")
@@ -69,23 +69,27 @@ class _Guess:
     header_fits: bool
 
 
-def recognise(
-    lines: Sequence[Line], file: str, delimiter: str | None = None, decimal: str | None = None
-) -> Layout:
-    """How the lines of a file's head are written. Raises InputError where there are no rows, or two ways to read them."""
-    lines = [line for line in lines if line.text.strip("\0\x1a \t")]
+def recognise(source: Source, delimiter: str | None = None, decimal: str | None = None) -> Layout:
+    """How a file is written, from its head. Raises InputError where there are no rows, or two ways to read them."""
+    lines = _filled(head_as_lines(source, LOOKED_AT))
     hint = _SEPARATOR_LINE.fullmatch(lines[0].text.strip()) if lines else None
     if hint:
         delimiter = delimiter or hint[1]
-    best = _best(_guesses(lines[:LOOKED_AT], delimiter, decimal), file)
-    mark = decimal or _decimal_mark(lines, best)
-    return _describe(lines, best, mark, file)
+    best = _best(_guesses(lines, delimiter, decimal), source.name)
+    mark = decimal or _decimal_mark(lines, best) or _decimal_mark(_filled(head_as_lines(source)), best, last=True)
+    return _describe(lines, best, mark, source.name)
+
+
+def _filled(lines: Sequence[Line]) -> list[Line]:
+    return [line for line in lines if line.text.strip("\0\x1a \t")]
 
 
 def _guesses(lines: Sequence[Line], delimiter: str | None, decimal: str | None) -> list[_Guess]:
     quoted = any('"' in line.text for line in lines)
     found = []
-    for each in _DELIMITERS if delimiter is None else (delimiter,):
+    half = len(lines) // 2
+    there = [each for each in _DELIMITERS if each in ("", " ") or sum(each in line.text for line in lines[half:]) * 2 >= half]
+    for each in there if delimiter is None else (delimiter,):
         for mark in (".", ",") if decimal is None else (decimal,):
             if each != mark or quoted:  # "12,5","3,4" keeps both apart by quotes
                 found.append(_guess(lines, each, mark, delimiter is not None))
@@ -173,14 +177,20 @@ def _rank(guess: _Guess) -> tuple[bool, int, float]:
     return guess.header_fits, len(guess.rows), 0.0 if {guess.delimiter} <= {",", ""} else guess.numbers
 
 
-_COMMA_IS_MARK = re.compile(r"[+-]?(\d*,(\d{1,2}|\d{4,})|0\d*,\d+|\d{4,},\d+|[1-9]\d{0,2}(\.\d{3})+,\d*|\d+,\d*[eE].*|,\d+)")
-_POINT_IS_MARK = re.compile(r"[+-]?(\d*\.(\d{1,2}|\d{4,})|0\d*\.\d+|\d{4,}\.\d+|[1-9]\d{0,2}(,\d{3})+\.\d*|[1-9]\d{0,2}(,\d{3}){2,}"
-                            r"|\d+\.\d*[eE].*|\.\d+)")
+# one or two figures after it, or more than three; a zero or more than three figures before it; beside the other mark
+_COMMA_IS_MARK = re.compile(
+    r"[+-]?(\d*,(\d{1,2}|\d{4,})|0\d*,\d+|\d{4,},\d+|[1-9]\d{0,2}(\.\d{3})+,\d*|\d+,\d*[eE].*|,\d+)")
+_POINT_IS_MARK = re.compile(
+    r"[+-]?(\d*\.(\d{1,2}|\d{4,})|0\d*\.\d+|\d{4,}\.\d+|[1-9]\d{0,2}(,\d{3})+\.\d*|[1-9]\d{0,2}(,\d{3}){2,}|"
+    r"\d+\.\d*[eE].*|\.\d+)")
 _COMMA_OPEN = re.compile(r"[+-]?[1-9]\d{0,2},\d{3}")
 
 
-def _decimal_mark(lines: Sequence[Line], guess: _Guess) -> str:
-    """The decimal mark that the numbers themselves prove. Raises InputError where they leave it open, or prove both."""
+def _decimal_mark(lines: Sequence[Line], guess: _Guess, last: bool = False) -> str:
+    """The decimal mark that the numbers themselves prove; "" where more of the file may settle it, if this is not the `last`.
+
+    Raises InputError where the numbers leave it open, or prove both.
+    """
     commas: list[tuple[int, str]] = []
     points: list[tuple[int, str]] = []
     unsure: list[tuple[int, str]] = []
@@ -193,6 +203,8 @@ def _decimal_mark(lines: Sequence[Line], guess: _Guess) -> str:
         raise _mark_error(f'is written with both marks: "{commas[0][1]}" (line {commas[0][0]}), '
                           f'"{points[0][1]}" (line {points[0][0]})')
     if unsure and not commas and not points:
+        if not last:
+            return ""
         raise _mark_error(f'cannot be told from "{unsure[0][1]}" (line {unsure[0][0]}): it may be a thousand or a fraction')
     return "," if len(commas) > len(points) else "."
 

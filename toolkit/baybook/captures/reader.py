@@ -4,16 +4,17 @@ from __future__ import annotations
 
 import os
 from collections.abc import Collection, Mapping, Sequence
+from contextlib import suppress
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from ..errors import InputError, Problem, Refused
 from . import quantities, times
-from .bulk import Plan, Reader, Tally
+from .bulk import LineNumbers, Plan, Reader, Tally
 from .channels import Mapped, assign, candidates, listed
 from .layout import Layout, recognise
 from .model import Capture, Channel, Column, Dialect, Dropped, Missing, Report, TimeAxis
-from .source import Progress, Source, blocks, head_as_lines, line_end, open_source
+from .source import Progress, Source, blocks, line_end, open_source
 
 if TYPE_CHECKING:
     import numpy as np
@@ -48,7 +49,7 @@ def read_capture(
     _check_options(columns, sample_rate_hz, decimal, delimiter)
     source = open_source(path, encoding)
     with source.raw:
-        layout = _layout(source, delimiter, decimal)
+        layout = recognise(source, delimiter, decimal)
         mapped = _settle(source, layout, columns, units, wanted, sample_rate_hz)
         return _read(source, layout, mapped, sample_rate_hz, on_progress)
 
@@ -65,10 +66,6 @@ def _check_options(columns: Mapping[str, str], rate: float | None, decimal: str 
         problems.append(Problem("rate", rate, f'is given as well as the time column "{columns["t"]}"', "give one of the two"))
     if problems:
         raise InputError(problems)
-
-
-def _layout(source: Source, delimiter: str | None, decimal: str | None) -> Layout:
-    return recognise(head_as_lines(source), source.name, delimiter, decimal)
 
 
 def _settle(
@@ -138,7 +135,7 @@ class _Raw:
     """The rows as they stand in the file: an array for each wanted column, and each row's line."""
 
     values: list[Floats]
-    lines: NDArray[np.int64]
+    lines: LineNumbers
 
 
 def _read(
@@ -148,15 +145,14 @@ def _read(
     order = [*(["t"] if "t" in mapped.channels else []), *channels]
     reader = Reader(_plan(source, layout, [mapped.channels[name] for name in order], rate is not None))
     raw = _collect(source, layout, reader, on_progress)
-    if not len(raw.lines):
+    if not raw.lines.rows:
         raise InputError.one("capture", source.name, "has no row that can be read", "look at its rows with a text editor")
     signals = dict(zip(order, raw.values, strict=True))
     axis, time = _time(source, layout, mapped, signals, raw.lines, reader, rate)
     dropped = [Dropped(why, *tallied) for why, tallied in reader.tally.lines.items()] + axis.dropped
-    kept = raw.lines if len(axis.rows) == len(raw.lines) else raw.lines[axis.rows]
-    in_place = len(axis.rows) == len(raw.lines) and not axis.notes
+    in_place = len(axis.rows) == raw.lines.rows and not axis.notes
     values = {name: signals[name] if in_place else signals[name][axis.rows] for name in channels}
-    missing = _missing(values, kept, reader.tally, order)
+    missing = _missing(values, axis.rows, raw.lines, reader.tally, order)
     _refuse_empty(values, channels, reader.tally, order)
     notes = [*source_notes(source), *layout.notes, *mapped.notes, *axis.notes]
     report = Report(source.name, dialect_of(source, layout), layout.columns, mapped.channels, len(axis.rows), time,
@@ -179,21 +175,21 @@ def _collect(source: Source, layout: Layout, reader: Reader, on_progress: Progre
     import numpy as np
 
     parts: list[list[Floats]] = [[] for _ in reader.plan.wanted]
-    lines: list[NDArray[np.int64]] = []
+    lines = LineNumbers()
     for block in blocks(source, layout.first_data_line - 1, on_progress):
         rows = reader.read(block)
-        lines.append(np.asarray(rows.lines, dtype=np.int64))
+        lines.add(rows.lines)
         for part, values in zip(parts, rows.values, strict=True):
             part.append(values)
     joined = []
     for part in parts:
         joined.append(np.concatenate(part) if part else np.empty(0))
         part.clear()
-    return _Raw(joined, np.concatenate(lines) if lines else np.empty(0, np.int64))
+    return _Raw(joined, lines)
 
 
 def _time(
-    source: Source, layout: Layout, mapped: Mapped, signals: Mapping[str, Floats], lines: NDArray[np.int64],
+    source: Source, layout: Layout, mapped: Mapped, signals: Mapping[str, Floats], lines: LineNumbers,
     reader: Reader, rate: float | None,
 ) -> tuple[times.Axis, TimeAxis]:
     """The rows in the order of time, with their times from the first, and what the report says of it."""
@@ -202,24 +198,23 @@ def _time(
     column = mapped.channels.get("t")
     if column is None:
         assert rate is not None
-        axis = times.Axis(np.arange(len(lines)), np.arange(len(lines)) / rate)
+        axis = times.Axis(range(lines.rows), np.arange(lines.rows) / rate)
         return axis, _axis_report("sample rate", "", "", "", 0.0, axis, lines)
     seconds, kind, notes = _seconds(column, layout, signals["t"], reader)
     channels = [values for name, values in signals.items() if name != "t"]
     axis = times.in_order(seconds, lines, channels, column.name)
     axis.notes[:0] = notes
     start = float(axis.time[0])
-    axis.time = axis.time - start
+    axis.time -= start
     first = _first_time(layout, column) if axis.rows[0] == 0 else ""
-    return axis, _axis_report(kind, column.name, "" if "clock" in kind else column.unit, first, start, axis,
-                              lines[axis.rows])
+    return axis, _axis_report(kind, column.name, "" if "clock" in kind else column.unit, first, start, axis, lines)
 
 
 def _seconds(column: Column, layout: Layout, read: Floats, reader: Reader) -> tuple[Floats, str, list[str]]:
     if column.number not in layout.clock:
         factor, _ = quantities.convert(column.unit, "s")
         # divided by 1000, 9995 ms are 9.995 s to the last bit; times 0.001 they are not
-        return read * factor if factor >= 1.0 else read / round(1 / factor), "number", []
+        return (read if factor == 1.0 else read * factor if factor > 1.0 else read / round(1 / factor)), "number", []
     notes = []
     if reader.clock.undecided:
         notes.append("The dates leave open which figure is the day; only the time of day is used.")
@@ -237,15 +232,17 @@ def _first_time(layout: Layout, column: Column) -> str:
 
 
 def _axis_report(
-    kind: str, column: str, unit: str, start: str, offset: float, axis: times.Axis, lines: NDArray[np.int64]
+    kind: str, column: str, unit: str, start: str, offset: float, axis: times.Axis, lines: LineNumbers
 ) -> TimeAxis:
-    beat = times.rhythm(axis.time, lines)
+    beat = times.rhythm(axis.time, axis.rows, lines)
     duration = float(axis.time[-1] - axis.time[0])
     return TimeAxis(kind, column, unit, start, offset, duration, beat.interval_s, beat.regular, beat.count, beat.gaps,
                     beat.rows_lost)
 
 
-def _missing(values: Mapping[str, Floats], lines: NDArray[np.int64], tally: Tally, order: Sequence[str]) -> tuple[Missing, ...]:
+def _missing(
+    values: Mapping[str, Floats], rows: NDArray[np.int64] | range, lines: LineNumbers, tally: Tally, order: Sequence[str]
+) -> tuple[Missing, ...]:
     """Cells without a number, channel by channel; those with a mark of their own apart from the empty ones."""
     import numpy as np
 
@@ -262,7 +259,9 @@ def _missing(values: Mapping[str, Floats], lines: NDArray[np.int64], tally: Tall
         empty = np.flatnonzero(np.isnan(column))
         if len(empty) > marked:
             marks = tally.marks.get((place, "missing"))
-            first = int(lines[empty[0]]) if not marked else tally.first.get((place, "missing"), int(lines[empty[0]]))
+            first = lines[rows[empty[0]]]
+            if marked:
+                first = tally.first.get((place, "missing"), first)
             found.append(Missing(name, len(empty) - marked, first, "missing", _commonest(marks) if marks else ()))
     return tuple(found)
 
@@ -289,10 +288,8 @@ def _refuse_empty(
 
 def _channel(name: str, column: Column, values: Floats) -> Channel:
     unit, reference = quantities.split_reference(column.unit)
-    try:
+    with suppress(Refused):  # a unit of a channel that Baybook does not know: its text is all there is
         unit = quantities.check(unit, "")
-    except Refused:
-        pass  # a unit of a channel that Baybook does not know: its text is all there is
     return Channel(name, column.label, unit, values, reference)
 
 

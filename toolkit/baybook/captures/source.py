@@ -229,10 +229,12 @@ class Line:
     text: str
 
 
-def head_as_lines(source: Source) -> list[Line]:
-    """The whole lines of the head."""
+def head_as_lines(source: Source, at_most: int | None = None) -> list[Line]:
+    """The first whole lines of the head, all of them or `at_most` so many."""
     lines = _one_line_end(source.head).split(b"\n")
-    return [Line(number, source.decode(line)) for number, line in enumerate(lines if source.whole else lines[:-1], 1)]
+    if not source.whole:
+        del lines[-1]
+    return [Line(number, source.decode(line)) for number, line in enumerate(lines[:at_most], 1)]
 
 
 def open_bytes(data: bytes) -> BinaryIO:
