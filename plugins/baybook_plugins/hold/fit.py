@@ -48,7 +48,7 @@ class Problem:
 
     def members(self, rows: Floats) -> Member:
         """The rails of `rows`."""
-        return members(self.known, self.fuel, self.middle, self.law, rows)
+        return members(self.known, self.fuel, self.middle, self.blocks.duration, self.law, rows)
 
     def path(self, member: Member) -> Path:
         """Where they go."""
@@ -83,7 +83,7 @@ def residuals(task: Problem, rows: Floats) -> Floats:
     data = task.misfit(rows, task.path(member))
     share = (member.rails.laminar_share - _SHARE_BELIEF[0]) / _SHARE_BELIEF[1]
     warm = (member.warm - WARM_START.mean) / WARM_START.standard
-    return np.vstack([data, rows[:, len(FREE) :].T, share, warm, member.rails.leak / _WIDE_LEAK])
+    return np.vstack([data, rows[:, len(FREE) :].T, share, warm, member.end_misfit, member.rails.leak / _WIDE_LEAK])
 
 
 def slopes(task: Problem, row: Floats) -> tuple[Floats, Floats]:

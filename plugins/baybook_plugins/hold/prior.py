@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Any, NamedTuple
 
-from baybook.fuels import FuelModel, equations
+from baybook.fuels import ANCHOR_PRESSURE, FuelModel, equations
 from baybook.fuels.system import rail_modulus_default
 
 from . import knowledge
@@ -44,11 +44,16 @@ class Known:
 
     volume: tuple[float, float]
     temperature: tuple[float, float] = (40.0, 5.0)
+    end_temperature: tuple[float, float] | None = None
+    """Of the rail at the end of the hold."""
     ambient: tuple[float, float] | None = None
     zero: float = 0.0
     back_pressure: float = 0.0
     atmosphere: float = 0.101325
-    stiff_rail: bool = False
+    rail_modulus: tuple[float, float] = field(default_factory=rail_modulus_default)
+    """MPa, and the standard uncertainty of its logarithm."""
+    free_gas: float = 0.0
+    """Share of free gas by volume at atmospheric pressure."""
     discharge: float = 0.7
 
     def __post_init__(self) -> None:
@@ -68,10 +73,12 @@ class Member(NamedTuple):
     """Logarithm of the leak (mL/min) that 1 MPa/s makes."""
     lever: Floats
     """Exponent of a clearance above that of an orifice."""
+    end_misfit: Floats
+    """Of the wall's temperature at the end, in standard uncertainties."""
 
 
-def members(known: Known, fuel: FuelModel, middle: Middle, law: str, z: Floats) -> Member:
-    """The ensemble of parameter rows `z`, shape (n, len(NAMES)), when the leak follows `law`."""
+def members(known: Known, fuel: FuelModel, middle: Middle, duration: float, law: str, z: Floats) -> Member:
+    """The ensemble of parameter rows `z`, shape (n, len(NAMES)), when the leak follows `law`, over `duration` (s)."""
     import numpy as np
 
     # a search may stray; no belief reaches beyond five widths
@@ -80,8 +87,8 @@ def members(known: Known, fuel: FuelModel, middle: Middle, law: str, z: Floats) 
     column = dict(zip(NAMES, kept.T, strict=True))
     wall = known.temperature[0] + known.temperature[1] * column["wall"]
     ambient, width = known.ambient or knowledge.AMBIENT_UNKNOWN
-    rail_modulus, spread = rail_modulus_default()
-    give = (0.0 if known.stiff_rail else 1.0) * np.exp(-spread * column["rail"]) / rail_modulus
+    rail_modulus, spread = known.rail_modulus
+    give = np.exp(-spread * column["rail"]) / rail_modulus
     volume = known.volume[0] * np.exp(known.volume[1] / known.volume[0] * column["volume"])
     c = fuel.shifted({name: column[name] for name in _FUEL})
     softness = 1.0 / equations.isothermal_modulus(c, middle.temperature, middle.pressure, np) + give
@@ -90,22 +97,37 @@ def members(known: Known, fuel: FuelModel, middle: Middle, law: str, z: Floats) 
     lever = 0.5 - np.minimum(slope * (middle.pressure - middle.back), 0.45)
     warmth = knowledge.LAMINAR_WARMTH.mean + knowledge.LAMINAR_WARMTH.standard * column["laminar_warmth"]
     warm = column["warmth"] / per_warm
+    wall_rate = knowledge.WALL_RATE.mean + knowledge.WALL_RATE.standard * column["wall_rate"]
+    air = ambient + width * column["ambient"]
     rails = Rails(
         start=column["start"] - known.zero * column["zero"] + known.atmosphere,
         volume=volume,
         wall_start=wall,
         fuel_start=wall + warm,
-        ambient=ambient + width * column["ambient"],
+        ambient=air,
         heat_time=np.exp(knowledge.HEAT_TIME.mean + knowledge.HEAT_TIME.standard * column["heat"]),
-        wall_rate=knowledge.WALL_RATE.mean + knowledge.WALL_RATE.standard * column["wall_rate"],
+        wall_rate=wall_rate,
         rail_give=give,
+        gas=known.free_gas * ANCHOR_PRESSURE,
         leak=60.0 * (0.0 if law == "none" else column["rate"]) * volume * softness,
         laminar_share=(column["exponent"] - 0.5) / lever if law == "mixed" else float(law == "laminar") + 0.0 * lever,
         laminar_slope=slope,
         laminar_warmth=warmth * thinning(fuel, known.temperature[0]),
         fuel=c,
     )
-    return Member(rails, warm, np.log(per_warm), np.log(60.0 * volume * softness), lever)
+    return Member(rails, warm, np.log(per_warm), np.log(60.0 * volume * softness), lever, _end_misfit(known, duration, rails))
+
+
+def _end_misfit(known: Known, duration: float, rails: Rails) -> Floats:
+    """How many standard uncertainties the wall's temperature at the end lies from what was read (0 where it was not)."""
+    import numpy as np
+
+    if known.end_temperature is None:
+        return np.zeros(np.shape(rails.wall_rate))
+    value, width = known.end_temperature
+    end = rails.ambient + (rails.wall_start - rails.ambient) * np.exp(-duration * rails.wall_rate)
+    misfit: Floats = (end - value) / max(width, 0.05)
+    return misfit
 
 
 def thinning(fuel: FuelModel, temperature: float) -> float:
@@ -129,7 +151,7 @@ def log_prior(member: Member, z: Floats, law: str) -> Floats:
     import numpy as np
 
     warm = (member.warm - knowledge.WARM_START.mean) / knowledge.WARM_START.standard
-    belief = -0.5 * (np.sum(z[:, len(FREE) :] ** 2, axis=1) + warm**2) - member.log_per_warm
+    belief = -0.5 * (np.sum(z[:, len(FREE) :] ** 2, axis=1) + warm**2 + member.end_misfit**2) - member.log_per_warm
     possible = member.rails.wall_rate >= 0.0
     if law != "none":
         leak = member.rails.leak

@@ -48,6 +48,8 @@ class Rails(NamedTuple):
     """1/tau_w, 1/s."""
     rail_give: Floats
     """1/Kc, 1/MPa."""
+    gas: Floats
+    """Free gas: volume share times pressure, MPa; it gives gas/p^2."""
     leak: Floats
     """q, mL/min."""
     laminar_share: Floats
@@ -140,7 +142,7 @@ class _Rates:
         rho = c.density * np.exp(-d * (c.expansion + c.expansion_slope * d)) / x
         g = (t + ZERO_CELSIUS) * alpha / (rho * (self.heat0 + c.heat_capacity_slope * 1e-6 * t))
         heat = (t - r.ambient - fade) / r.heat_time
-        give = c.tait_c / (x * u) - alpha * g + r.rail_give
+        give = c.tait_c / (x * u) - alpha * g + r.rail_give + r.gas / (p * p)
         lost = leak(r, self.m, p, t, rho) * self.per_volume
         dp = (-lost - alpha * heat + 3.0 * STEEL_EXPANSION * fade * r.wall_rate) / give
         return dp, g * dp - heat

@@ -9,17 +9,16 @@ Pure Python: two readings never load numpy.
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import NamedTuple
 
-from baybook.fuels import NUISANCES, Coefficients, FuelModel, equations
+from baybook.fuels import ANCHOR_PRESSURE, NUISANCES, Coefficients, FuelModel, equations
 from baybook.fuels.system import rail_modulus_default
 
 from . import knowledge
 from .chance import Interval, interval, latin_normals
 
 DRAWS = 700
-_ATMOSPHERE = 0.101325
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -42,10 +41,12 @@ class TwoReadings:
     zero: float = 0.0
     """Standard uncertainty of the sensor's zero, MPa."""
     back_pressure: float = 0.0
-    atmosphere: float = _ATMOSPHERE
+    atmosphere: float = ANCHOR_PRESSURE
     """MPa absolute."""
-    stiff_rail: bool = False
-    """True leaves out the give of the rail's steel."""
+    rail_modulus: tuple[float, float] = field(default_factory=rail_modulus_default)
+    """MPa, and the standard uncertainty of its logarithm."""
+    free_gas: float = 0.0
+    """Share of free gas by volume at atmospheric pressure."""
     discharge: float = 0.7
 
     def __post_init__(self) -> None:
@@ -135,8 +136,10 @@ def _one(r: TwoReadings, fuel: FuelModel, row: list[float]) -> _Draw:
     behind = equations.isentropic_heating(c, wall, mean) * (start - end) / time * heat * (1.0 - left)
     lag = cooled / time * heat * (1.0 - left)
     t_start, t_end = wall + warm, wall - cooled + lag + warm * left - behind
-    steel = _steel_give(r, own)
+    modulus, spread = r.rail_modulus
+    steel = math.exp(-spread * own["rail"]) / modulus
     lost = math.log(equations.density(c, t_start, start) / equations.density(c, t_end, end)) + (start - end) * steel
+    lost -= r.free_gas * ANCHOR_PRESSURE * (1.0 / end - 1.0 / start)  # gas swells as the pressure falls
     line = 0.5 * (t_start + t_end)
     k_mean = equations.isothermal_modulus(c, line, mean)
     leak = 60.0 * volume * lost / time * _mean_to_middle(c, line, start, end, back, own["exponent"])
@@ -156,12 +159,6 @@ def _wall_cooling(r: TwoReadings, own: dict[str, float], wall: float, time: floa
     ambient, width = r.ambient or knowledge.AMBIENT_UNKNOWN
     rate = max(knowledge.WALL_RATE.mean + knowledge.WALL_RATE.standard * own["wall"], 0.0)
     return (wall - ambient - width * own["other"]) * (1.0 - math.exp(-time * rate))
-
-
-def _steel_give(r: TwoReadings, own: dict[str, float]) -> float:
-    """Relative growth of the rail's volume per MPa."""
-    modulus, spread = rail_modulus_default()
-    return 0.0 if r.stiff_rail else math.exp(-spread * own["rail"]) / modulus
 
 
 def _mean_to_middle(c: Coefficients, t: float, start: float, end: float, back: float, draw: float) -> float:

@@ -1,0 +1,93 @@
+"""Where in a capture the rail is shut: after the last rise, before anything opens."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any, NamedTuple
+
+if TYPE_CHECKING:
+    import numpy as np
+    from numpy.typing import NDArray
+
+    Floats = NDArray[np.float64]
+else:
+    Floats = Any
+
+_BINS = 240
+_LEAST_PRESSURE = 3.0  # MPa: below it a rail is empty, not holding
+_FALL_AT_ONCE = 6.0  # times the falls around it
+
+
+class Stretch(NamedTuple):
+    """A piece of a capture: sample numbers from `first` up to, not including, `end`; and why it ends where it does."""
+
+    first: int
+    end: int
+    begins: str
+    ends: str
+
+
+def find_hold(time: Floats, pressure: Floats) -> Stretch:
+    """The longest stretch in which pressure (MPa gauge, shape (n,)) only falls, and never at once.
+
+    Raises `ValueError` where no stretch of at least ten samples stays above 3 MPa.
+    """
+    import numpy as np
+
+    edges = _edges(time)
+    level = np.array([np.median(pressure[a:b]) for a, b in zip(edges[:-1], edges[1:], strict=True)])
+    when = np.array([np.mean(time[a:b]) for a, b in zip(edges[:-1], edges[1:], strict=True)])
+    tolerance = _tolerance(pressure, edges)
+    breaks = _breaks(when, level, tolerance)
+    pieces = list(zip(breaks[:-1], breaks[1:], strict=True))
+    held = [(a, b) for a, b in pieces if edges[b] - edges[a] >= 10 and level[b - 1] > _LEAST_PRESSURE]
+    if not held:
+        raise ValueError("no stretch in which the pressure only falls, above 3 MPa")
+    first, last = max(held, key=lambda piece: when[piece[1] - 1] - when[piece[0]])
+    # the tail of a pump's ripple still counts as falling: begin at the top
+    top = first + int(np.argmax(level[first : first + max((last - first) // 8, 1)]))
+    first = top if level[top] > level[first] + tolerance else first
+    begins = "start of the capture" if first == 0 else "pressure rose until then"
+    ends = "end of the capture" if last == len(level) else "pressure rose, or fell at once, or was gone"
+    return Stretch(int(edges[first]), int(edges[last]), begins, ends)
+
+
+def _edges(time: Floats) -> Any:
+    """Sample numbers between which the bins lie: evenly long, none empty."""
+    import numpy as np
+
+    wanted = np.linspace(time[0], time[-1], min(_BINS, max(len(time) // 3, 4)) + 1)[1:-1]
+    inside = np.unique(np.searchsorted(time, wanted))
+    return np.concatenate([[0], inside[(inside > 0) & (inside < len(time))], [len(time)]])
+
+
+def _tolerance(pressure: Floats, edges: Any) -> float:
+    """How far two bins' medians may differ by noise and step alone."""
+    import numpy as np
+
+    jumps = np.abs(np.diff(pressure))
+    # the largest twentieth may be what opens or starts; the median alone is 0 where the step hides the noise
+    noise = float(np.sqrt(np.mean(np.minimum(jumps, np.quantile(jumps, 0.95)) ** 2) / 2.0))
+    levels = np.diff(np.unique(np.round(pressure, 9)))
+    step = float(np.quantile(levels, 0.05)) if len(levels) else 0.0
+    count = float(np.median(np.diff(edges)))
+    return 8.0 * float(noise / np.sqrt(max(count, 1.0))) + 2.0 * step + 1e-3 * float(np.ptp(pressure)) / 10.0
+
+
+def _breaks(when: Floats, level: Floats, tolerance: float) -> list[int]:
+    """Bins at which a new piece starts, 0 and the number of bins included."""
+    import numpy as np
+
+    rate = np.diff(level) / np.maximum(np.diff(when), 1e-9)
+    width = np.diff(when)
+    found, lowest = [0], level[0]
+    for i in range(1, len(level)):
+        around = np.concatenate([rate[max(i - 6, found[-1]) : i - 1], rate[i : i + 5]])
+        usual = max(-float(np.median(around)), 0.0) * width[i - 1] if len(around) else 0.0
+        rises = level[i] > lowest + tolerance
+        falls_at_once = level[i - 1] - level[i] > _FALL_AT_ONCE * usual + 3.0 * tolerance
+        gone = level[i] <= _LEAST_PRESSURE < level[i - 1]
+        if rises or falls_at_once or gone:
+            found.append(i)
+            lowest = level[i]
+        lowest = min(lowest, level[i])
+    return [*found, len(level)]
