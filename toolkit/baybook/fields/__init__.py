@@ -1,0 +1,44 @@
+"""What a calculator's parameter may be.
+
+A field says what is given, in which kind of quantity, within which physical limits, and reads it from text or JSON. From it
+come the command's option, the prompt, the JSON Schema and the card's readings table.
+"""
+
+from .base import Field
+from .making import (
+    absolute_pressure,
+    any_quantity,
+    current,
+    delivery_per_stroke,
+    density,
+    displacement,
+    duration,
+    dynamic_viscosity,
+    flow,
+    frequency,
+    gauge_pressure,
+    inductance,
+    kinematic_viscosity,
+    length,
+    pressure_difference,
+    ratio,
+    readings,
+    resistance,
+    spec_range,
+    speed,
+    temperature,
+    temperature_difference,
+    voltage,
+    volume,
+)
+from .quantities import Limits, Quantity, Readings
+from .things import CaptureFile, FuelName
+from .words import Choice, Count, Flag, Text
+
+__all__ = [
+    "CaptureFile", "Choice", "Count", "Field", "Flag", "FuelName", "Limits", "Quantity", "Readings", "Text",
+    "absolute_pressure", "any_quantity", "current", "delivery_per_stroke", "density", "displacement", "duration",
+    "dynamic_viscosity", "flow", "frequency", "gauge_pressure", "inductance", "kinematic_viscosity", "length",
+    "pressure_difference", "ratio", "readings", "resistance", "spec_range", "speed", "temperature",
+    "temperature_difference", "voltage", "volume",
+]  # fmt: skip

@@ -1,0 +1,33 @@
+"""What every field is: the second half of a parameter's `Annotated[type, field]`."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from typing import Any
+
+
+@dataclass(frozen=True)
+class Field:
+    """The base of all fields. help: what is given, for a person; symbol: for formulas and cards."""
+
+    help: str
+    symbol: str = field(default="", kw_only=True)
+    positional: bool = field(default=False, kw_only=True)
+
+    many = False  # a field that takes several values
+
+    def parse(self, raw: Any) -> Any:
+        """The value of text or JSON. Raises Refused."""
+        raise NotImplementedError
+
+    def record(self, value: Any) -> dict[str, Any]:
+        """What a result's JSON tells about this input."""
+        return {"text": str(value), "value": value, "unit": "", "low": None, "high": None, "assumed": False}
+
+    def example(self) -> str:
+        """Text that would do."""
+        return ""
+
+    def schema(self) -> dict[str, Any]:
+        """The JSON Schema of the input."""
+        return {"type": "string", "description": self.help}

@@ -1,0 +1,56 @@
+"""One function for each kind of quantity, so that a declaration reads like a sentence."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import Any
+
+from ..kinds import KINDS
+from ..reading import article
+from .quantities import Limits, Quantity, Readings
+
+
+def _quantity(kind: str) -> Callable[..., Quantity]:
+    def make(help: str, **options: Any) -> Quantity:
+        return Quantity(help, kind=KINDS[kind], **options)
+
+    make.__doc__ = f"A field for {article(kind)}. Options: symbol, above, at_least, below, at_most, usual, positional."
+    return make
+
+
+gauge_pressure = _quantity("gauge pressure")
+absolute_pressure = _quantity("absolute pressure")
+pressure_difference = _quantity("pressure difference")
+duration = _quantity("time")
+volume = _quantity("volume")
+flow = _quantity("flow")
+delivery_per_stroke = _quantity("delivery per stroke")
+displacement = _quantity("displacement")
+temperature = _quantity("temperature")
+temperature_difference = _quantity("temperature difference")
+kinematic_viscosity = _quantity("kinematic viscosity")
+dynamic_viscosity = _quantity("dynamic viscosity")
+density = _quantity("density")
+speed = _quantity("speed")
+frequency = _quantity("frequency")
+resistance = _quantity("resistance")
+voltage = _quantity("voltage")
+current = _quantity("current")
+inductance = _quantity("inductance")
+ratio = _quantity("ratio")
+length = _quantity("length")
+
+
+def any_quantity(help: str, **options: Any) -> Quantity:
+    """A field for a reading of any kind."""
+    return Quantity(help, **options)
+
+
+def spec_range(kind: str, help: str, **options: Any) -> Limits:
+    """A field for a spec range of the kind of that name ("flow")."""
+    return Limits(help, kind=KINDS[kind], **options)
+
+
+def readings(kind: str, help: str, **options: Any) -> Readings:
+    """A field for several readings of the kind of that name. Options also: at_least_count, at_most_count."""
+    return Readings(help, kind=KINDS[kind], **options)

@@ -1,0 +1,58 @@
+"""Fields for what lies outside the command: a logged file, a fuel by its name."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from typing import Any
+
+from ..errors import Refused
+from ..kinds import Kind
+from .base import Field
+
+
+@dataclass(frozen=True)
+class CaptureFile(Field):
+    """A logged signal: a file, and which of its columns is which channel.
+
+    channels: for each channel that is wanted, the kind of quantity it holds.
+    """
+
+    channels: Mapping[str, Kind] = field(default_factory=dict, kw_only=True)
+
+    def parse(self, raw: Any) -> Any:
+        """A CaptureRequest: nothing is opened before the calculator asks. Raises Refused."""
+        from ..captures.request import CaptureRequest
+
+        return CaptureRequest.parse(raw, self.channels)
+
+    def record(self, value: Any) -> dict[str, Any]:
+        """The file and its columns, so that it can be given again."""
+        return {**super().record(str(value)), "value": value.to_dict()}
+
+    def example(self) -> str:
+        """A file name."""
+        return "hold.csv"
+
+    def schema(self) -> dict[str, Any]:
+        """A path, or a mapping of file, columns, units and rate."""
+        return {"type": ["string", "object"], "description": self.help}
+
+
+@dataclass(frozen=True)
+class FuelName(Field):
+    """A fuel by name, or a TOML file that describes one."""
+
+    def parse(self, raw: Any) -> str:
+        """The name, which is looked up when the calculator asks for the fuel. Raises Refused with the names there are."""
+        from ..registry import registry
+
+        text = str(raw.get("text", "") if isinstance(raw, Mapping) else raw).strip()
+        known = registry().fuel_names()
+        if text in known or text.endswith(".toml"):
+            return text
+        raise Refused("is not a fuel that is known", f"use {', '.join(known)}, or a file ending in .toml")
+
+    def example(self) -> str:
+        """The usual fuel."""
+        return "diesel"

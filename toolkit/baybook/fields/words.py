@@ -1,0 +1,101 @@
+"""Fields for what is no reading: a choice, a count, yes or no, a short text."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from typing import Any
+
+from ..errors import Refused
+from .base import Field
+
+
+@dataclass(frozen=True)
+class Choice(Field):
+    """One of several words; `words` maps each to what it means."""
+
+    words: Mapping[str, str] = field(default_factory=dict, kw_only=True)
+
+    def parse(self, raw: Any) -> str:
+        """The word, however it is cased, or its beginning where that fits one alone. Raises Refused with the choices."""
+        text = str(raw.get("text", "") if isinstance(raw, Mapping) else raw).strip().lower()
+        fits = [word for word in self.words if word == text] or [word for word in self.words if text and word.startswith(text)]
+        if len(fits) == 1:
+            return fits[0]
+        raise Refused("is not one of the choices", f"use {', '.join(self.words)}")
+
+    def example(self) -> str:
+        """The first word."""
+        return next(iter(self.words), "")
+
+    def schema(self) -> dict[str, Any]:
+        """An enumeration."""
+        return {"enum": list(self.words), "description": self.help}
+
+
+@dataclass(frozen=True)
+class Count(Field):
+    """A whole number, exact."""
+
+    at_least: int = field(default=1, kw_only=True)
+    at_most: int = field(default=1000, kw_only=True)
+
+    def parse(self, raw: Any) -> int:
+        """The number. Raises Refused."""
+        text = str(raw.get("text", "") if isinstance(raw, Mapping) else raw).strip()
+        if isinstance(raw, bool) or not (text.isascii() and text.lstrip("-").isdigit() and len(text) <= 12):
+            raise Refused("is not a whole number", f"give one, such as {self.example()}")
+        if not self.at_least <= int(text) <= self.at_most:
+            raise Refused("is not possible here", f"give a whole number from {self.at_least} to {self.at_most}")
+        return int(text)
+
+    def example(self) -> str:
+        """A number within the limits."""
+        return str(min(max(4, self.at_least), self.at_most))
+
+    def schema(self) -> dict[str, Any]:
+        """An integer within its limits."""
+        return {"type": "integer", "minimum": self.at_least, "maximum": self.at_most, "description": self.help}
+
+
+@dataclass(frozen=True)
+class Flag(Field):
+    """Yes or no."""
+
+    def parse(self, raw: Any) -> bool:
+        """The truth of a JSON boolean, or of yes and no. Raises Refused."""
+        raw = raw.get("value") if isinstance(raw, Mapping) else raw
+        text = str(raw).strip().lower()
+        if text not in ("yes", "no", "true", "false"):
+            raise Refused("is neither yes nor no", "give yes or no")
+        return text in ("yes", "true")
+
+    def record(self, value: bool) -> dict[str, Any]:
+        """As yes or no."""
+        return {**super().record(value), "text": "yes" if value else "no"}
+
+    def example(self) -> str:
+        """Yes."""
+        return "yes"
+
+    def schema(self) -> dict[str, Any]:
+        """A boolean."""
+        return {"type": "boolean", "description": self.help}
+
+
+@dataclass(frozen=True)
+class Text(Field):
+    """A short text."""
+
+    at_most: int = field(default=200, kw_only=True)
+
+    def parse(self, raw: Any) -> str:
+        """The text without space around it. Raises Refused for none and for too much."""
+        text = str(raw.get("text", "") if isinstance(raw, Mapping) else raw).strip()
+        if not text or len(text) > self.at_most:
+            raise Refused("is empty" if not text else f"is longer than {self.at_most} characters", "give a short text")
+        return text
+
+    def example(self) -> str:
+        """Any text."""
+        return "text"
