@@ -13,7 +13,7 @@ from baybook_cards.sizes import Size
 
 DETAIL: dict[str, int] = {
     "cautions": 1, "formula": 1, "command": 1, "proves": 2, "needs": 2, "steps": 2, "meanings": 2,
-    "terms": 2, "sources": 2, "record": 3, "example": 3,
+    "terms": 2, "sources": 3, "record": 3, "example": 3,
 }
 """Priority of the fixed parts, on the scale of `baybook.cards.data.Priority`."""
 FRONT = ("cautions", "proves", "needs", "steps", "record")

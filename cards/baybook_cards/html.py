@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
 from functools import lru_cache
 from importlib.resources import files
@@ -24,6 +24,10 @@ PART_NAMES = {
 """Headings of the fixed parts, for the line that says what was left out."""
 QR_MODULE = 0.5
 """Millimetres; about the least that a telephone reads through a laminate (common practice, no source)."""
+
+
+LADDER_LINES = 22
+"""Height of a ladder in lines of its labels."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,8 +72,6 @@ def ended(text: str) -> str:
 
 def context(look: Look) -> dict[str, Any]:
     """What every template may use."""
-    from markupsafe import Markup
-
     language = look.language
     return {
         "_": language.text,
@@ -79,7 +81,7 @@ def context(look: Look) -> dict[str, Any]:
         "sides": SIDES,
         "symbols": symbols.SYMBOLS,
         "slot": slot,
-        "draw": lambda code: Markup(symbols.drawing(code, look.mono)),  # (drawn in this package)
+        "draw": pictogram(look),
         "qr": lambda card: qr_of(card, language),
         "plot": lambda chart, width: plot_svg(chart, width, look),
         "ladder": lambda item, width: ladder_svg(item, width, look),
@@ -88,6 +90,13 @@ def context(look: Look) -> dict[str, Any]:
         "part_name": lambda name: language.text(PART_NAMES.get(str(name), str(name))),
         "number": language.number,
     }
+
+
+def pictogram(look: Look) -> Callable[[str], Markup]:
+    """Draws a safety sign by its code."""
+    from markupsafe import Markup
+
+    return lambda code: Markup(symbols.drawing(code, look.mono))  # (drawn in this package)
 
 
 def slot(card: Card) -> int:
@@ -117,7 +126,7 @@ def plot_svg(chart: Chart, width: float, look: Look, height: float | None = None
 def ladder_svg(ladder: Ladder, width: float, look: Look) -> Markup:
     """A ladder of unit scales drawn `width` mm wide."""
     text = drawing_text(look)
-    height = round(min(text * 34, width * 1.1), 3)
+    height = round(text * LADDER_LINES, 3)
     scales = ladders.uprights(ladder, width, height, text, look.language)
     said = f"{ladder.title}: {', '.join(rung.unit for rung in ladder.rungs)}"
     return _svg("ladder.svg.j2", look, scales=scales, width=width, height=height, text=text, alternative=said)
@@ -126,7 +135,7 @@ def ladder_svg(ladder: Ladder, width: float, look: Look) -> Markup:
 def figure_svg(item: Figure, width: float, look: Look) -> Markup:
     """A named drawing of this package."""
     drawing = figures.named(item.name, width, drawing_text(look), look.language)
-    return _svg("figure.svg.j2", look, drawing=drawing, alternative=item.alternative)
+    return _svg("figure.svg.j2", look, drawing=drawing, alternative=item.alternative, draw=pictogram(look))
 
 
 def _svg(template: str, look: Look, **data: Any) -> Markup:

@@ -28,6 +28,7 @@ class Upright:
     unit: str
     x: float
     marks: tuple[Mark, ...]
+    fine: tuple[float, ...]
 
 
 def _values(low: float, high: float, scale: str, room: int) -> list[float]:
@@ -49,5 +50,7 @@ def uprights(ladder: Ladder, width: float, height: float, text: float, language:
     for index, rung in enumerate(ladder.rungs):
         values = _values(ladder.low * rung.factor, ladder.high * rung.factor, ladder.scale, room)
         marks = tuple(Mark(place(v, rung.factor), language.number(v, tick.decimals_for([v]))) for v in values)
-        found.append(Upright(rung.unit, round(step * (index + 0.55), 3), marks))
+        ends = (ladder.low * rung.factor, ladder.high * rung.factor)
+        fine = tuple(place(v, rung.factor) for v in tick.fine_ticks(*ends, ladder.scale, values))
+        found.append(Upright(rung.unit, round(step * (index + 0.55), 3), marks, fine))
     return tuple(found)

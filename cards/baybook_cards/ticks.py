@@ -29,6 +29,17 @@ def log_ticks(low: float, high: float, count: int) -> list[float]:
     return ticks
 
 
+def fine_ticks(low: float, high: float, scale: str, labelled: list[float]) -> list[float]:
+    """Unlabelled ticks: each whole digit of a decade, or five to a labelled step."""
+    if scale == "log":
+        powers = range(math.floor(math.log10(low)), math.ceil(math.log10(high)) + 1)
+        chosen = [digit * 10.0**power for power in powers for digit in range(1, 10)]
+    else:
+        step = (labelled[1] - labelled[0]) / 5 if len(labelled) > 1 else high - low
+        chosen = [index * step for index in range(math.ceil(low / step - 1e-9), math.floor(high / step + 1e-9) + 1)]
+    return [value for value in chosen if low * (1 - 1e-9) <= value <= high * (1 + 1e-9)]
+
+
 def decimals_for(ticks: list[float]) -> int:
     """Decimals that show every tick exactly, at most 6."""
     for decimals in range(6):

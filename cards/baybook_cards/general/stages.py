@@ -1,0 +1,63 @@
+"""The map: four stages, two sides, and which test proves what."""
+
+from __future__ import annotations
+
+from baybook.cards.data import Card, Figure, Section, Table
+from baybook_cards.general.common import JET, PRACTICE, RUNNING
+
+TESTS = Table(
+    "Which test proves which place",
+    ("Stage", "Hydraulic side", "Control side"),
+    (
+        ("supply", "low-side pressure, flow and suction against the data", "pump supply voltage, drop and current under load"),
+        ("generation", "pressure reached while cranking; ripple by pump element", "metering valve: coil, duty, current"),
+        ("storage", "closed rail: how fast pressure falls (calculator hold)", "sensor against a second reading; valve coil, duty"),
+        ("delivery", "returns side by side (calculator returns)", "injector drive by oscilloscope; coil (calculator coil)"),
+    ),
+    priority=2,
+)
+RULES = Section(
+    "How to go about it",
+    items=(
+        "Prove where the fault lies before a part is changed.",
+        "Go the way of the fuel: a later stage can't be judged while an earlier one is in doubt.",
+        "At each stage ask for the side: is the wrong thing done well (control), or the right thing done badly (hydraulic)?",
+        "Write down every reading with what it is good to, and where its limit comes from.",
+        "A test that was not taken is untested, not good.",
+    ),
+    numbered=True,
+    priority=3,
+)
+WORDS = Section(
+    "What a test may say",
+    items=(
+        "✓ cleared: no fault here, as far as this test reaches",
+        "▲ indicated: it points here, something else could explain it",
+        "✗ proven: there is a fault here",
+        "? undecided: this test can't tell",
+        "□ untested",
+    ),
+    priority=2,
+)
+
+
+def card() -> Card:
+    """The map of stages and sides."""
+    return Card(
+        name="stages",
+        title="Where the fault lies: four stages, two sides",
+        cautions=(JET, RUNNING),
+        front=(
+            Figure(
+                "stages",
+                "The way of the fuel",
+                "Four stages in the order of the fuel's way: supply, generation, storage, delivery. Each has a "
+                "hydraulic side above and a control side below.",
+                priority=2,
+            ),
+            TESTS,
+        ),
+        back=(RULES, WORDS),
+        sources=(PRACTICE,),
+        command="baybook job new",
+    )
