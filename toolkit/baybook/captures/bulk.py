@@ -139,7 +139,7 @@ class Reader:
 
     def _is_cut_off(self, block: Block) -> bool:
         """Whether the file's last line, without a line end, was broken off: fewer cells or decimals than any row has."""
-        text = self.plan.decode(block.data).strip()
+        text = self.plan.decode(block.data).strip("\n\0\x1a ")
         cells = split(text, self.plan.delimiter)
         _, mark, decimals = cells[-1].partition(self.plan.decimal)
         short = self.plan.decimals is not None and len(decimals) < self.plan.decimals and cells[-1][-1:] in f"0123456789{mark}"

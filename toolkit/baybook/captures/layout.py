@@ -132,14 +132,16 @@ def _without_strays(lines: Sequence[Line], rows: _Rows, delimiter: str, decimal:
 
 def _is_label_line(text: str, width: int, delimiter: str, decimal: str) -> bool:
     cells = [] if is_comment(text, delimiter) else split(text, delimiter)
-    return len(cells) == width and all(kind_of(cell, decimal) == "text" for cell in cells)
+    return len(cells) == width and any(cells) and all(kind_of(cell, decimal) == "text" for cell in cells if cell)
 
 
 def _is_row(cells: Sequence[str], decimal: str) -> bool:
     """Whether most cells are values: a line of text with one number in it is no row."""
     kinds = [kind_of(cell, decimal) for cell in cells]
     values = kinds.count("number") + kinds.count("clock")
-    texts = kinds.count("text") + (kinds[0] == "text")  # a text first: most often a key and its value
+    texts = kinds.count("text")
+    if kinds[0] == "text":  # most often a key and its value
+        return values > texts
     return values > 0 and values + kinds.count("missing") >= texts
 
 
