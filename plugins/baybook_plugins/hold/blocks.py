@@ -52,8 +52,10 @@ class Blocks:
         return float(self.nodes[-1])
 
 
-def reduce(time: Floats, pressure: Floats) -> Blocks:
+def reduce(time: Floats, pressure: Floats, known_noise: float = 0.0) -> Blocks:
     """Blocks of a hold: `time` (s, rising) and `pressure` (MPa gauge), shape (n,), n at least 5, finite.
+
+    `known_noise`: standard uncertainty of one reading (MPa) where it is known; the scatter found never counts for less.
 
     Raises `ValueError` for fewer samples or a time that does not rise.
     """
@@ -69,7 +71,7 @@ def reduce(time: Floats, pressure: Floats) -> Blocks:
     t, p = (time - start)[clean], pressure[clean]
     group = _groups(t, nodes)
     step = _step(p)
-    noise = _noise(t, p, group, step)
+    noise = max(_noise(t, p, group, step), known_noise)
     cell = np.clip(np.searchsorted(nodes, t, side="right") - 1, 0, len(nodes) - 2)
     # a block never spans two cells
     _, group = np.unique(group + (group.max() + 1) * cell, return_inverse=True)

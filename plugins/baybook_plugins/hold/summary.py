@@ -48,6 +48,7 @@ class Curves(NamedTuple):
     """What the same rail would have shown without its leak."""
     residual: Floats
     sigma: Floats
+    duration: float
 
 
 @dataclass(frozen=True)
@@ -256,4 +257,4 @@ def _curves(posterior: Posterior) -> Curves:
     fitted = task.shown(row, task.path(task.members(row)))[:, 0]
     dry = posterior.under("none")
     tight = dry.shown(row, dry.path(dry.members(row)))[:, 0]
-    return Curves(b.time, b.pressure, fitted, tight, b.pressure - fitted, posterior.task.sigma)
+    return Curves(b.time, b.pressure, fitted, tight, b.pressure - fitted, posterior.task.sigma, b.duration)

@@ -48,6 +48,10 @@ class TwoReadings:
     free_gas: float = 0.0
     """Share of free gas by volume at atmospheric pressure."""
     discharge: float = 0.7
+    reference: float | None = None
+    """MPa gauge, where `leak_collected` is stated; None: at the mean pressure."""
+    one_temperature: bool = False
+    """True when fuel and rail kept one temperature throughout: no warm start, no drift, and expansion's cooling made good."""
 
     def __post_init__(self) -> None:
         if not self.end[0] < self.start[0]:
@@ -65,8 +69,8 @@ class TwoReadingResult(NamedTuple):
     leak_collected: Interval
     bulk_modulus: Interval
     """Isothermal, at the mean pressure."""
-    effective_modulus: Interval
-    """What the hold itself met: between isothermal and isentropic, less the give of the rail."""
+    effective_modulus: float
+    """K of Q = V dp/(K t) that gives the leak; infinite where there is none. Heat and the rail's give are in it."""
     equivalent_orifice: Interval
     cooling_fall: Interval
     """Fall of pressure (MPa) that cooling alone would explain."""
@@ -98,7 +102,7 @@ def estimate(readings: TwoReadings, fuel: FuelModel) -> TwoReadingResult:
         leak_at_line=_not_negative([d.leak for d in draws]),
         leak_collected=_not_negative([d.collected for d in draws]),
         bulk_modulus=interval([d.modulus for d in draws]),
-        effective_modulus=interval([d.effective for d in draws]),
+        effective_modulus=sorted(d.effective for d in draws)[DRAWS // 2],
         equivalent_orifice=_not_negative([d.orifice for d in draws]),
         cooling_fall=interval([d.cooling for d in draws]),
         mean_pressure=mean_gauge,
@@ -133,6 +137,8 @@ def _one(r: TwoReadings, fuel: FuelModel, row: list[float]) -> _Draw:
     left = math.exp(-time / heat)
     mean = 0.5 * (start + end)
     # a steady fall of pressure keeps the fuel below the wall by (dT/dp)_S dp/dt tau (1 - exp(-t/tau))
+    if r.one_temperature:
+        warm = cooled = left = heat = 0.0
     behind = equations.isentropic_heating(c, wall, mean) * (start - end) / time * heat * (1.0 - left)
     lag = cooled / time * heat * (1.0 - left)
     t_start, t_end = wall + warm, wall - cooled + lag + warm * left - behind
@@ -142,11 +148,12 @@ def _one(r: TwoReadings, fuel: FuelModel, row: list[float]) -> _Draw:
     lost -= r.free_gas * ANCHOR_PRESSURE * (1.0 / end - 1.0 / start)  # gas swells as the pressure falls
     line = 0.5 * (t_start + t_end)
     k_mean = equations.isothermal_modulus(c, line, mean)
-    leak = 60.0 * volume * lost / time * _mean_to_middle(c, line, start, end, back, own["exponent"])
+    exponent = max(knowledge.EXPONENT.mean + knowledge.EXPONENT.standard * own["exponent"], 0.2)
+    leak = 60.0 * volume * lost / time * _mean_to_middle(c, line, start, end, back, exponent)
     rho = equations.density(c, line, mean)
-    collected = leak * rho / equations.density(c, r.temperature[0], r.atmosphere)
+    collected = _collected(r, c, leak, mean, rho, exponent)
     cooling = equations.expansion(c, line, mean) / (1.0 / k_mean + steel) * (warm * (1.0 - left) + cooled - lag)
-    effective = (start - end) / lost if lost > 0.0 else k_mean
+    effective = 60.0 * volume * (start - end) / (time * leak) if leak > 0.0 else math.inf
     return _Draw(leak, collected, k_mean, effective, _orifice(leak, mean - back, rho, r.discharge), cooling)
 
 
@@ -161,9 +168,19 @@ def _wall_cooling(r: TwoReadings, own: dict[str, float], wall: float, time: floa
     return (wall - ambient - width * own["other"]) * (1.0 - math.exp(-time * rate))
 
 
-def _mean_to_middle(c: Coefficients, t: float, start: float, end: float, back: float, draw: float) -> float:
+def _collected(r: TwoReadings, c: Coefficients, leak: float, mean: float, rho: float, exponent: float) -> float:
+    """The leak (mL/min at line, at absolute pressure `mean`) as volume at atmospheric pressure, at the reference."""
+    light = equations.density(c, r.temperature[0], r.atmosphere)
+    if r.reference is None:
+        return leak * rho / light
+    at = r.reference + r.atmosphere
+    back = r.back_pressure + r.atmosphere
+    ratio = max(at - back, 0.0) / (mean - back)
+    return leak * float(ratio**exponent) * equations.density(c, r.temperature[0], at) / light
+
+
+def _mean_to_middle(c: Coefficients, t: float, start: float, end: float, back: float, exponent: float) -> float:
     """Flow at the mean pressure over flow averaged in time, for Q ~ (p - back)^n and dp/dt = -K Q/V (Boole's rule in p)."""
-    exponent = knowledge.EXPONENT.mean + knowledge.EXPONENT.standard * draw
     middle = 0.5 * (start + end)
     weighted = plain = 0.0
     for place, weight in ((0.0, 7.0), (0.25, 32.0), (0.5, 12.0), (0.75, 32.0), (1.0, 7.0)):

@@ -1,15 +1,14 @@
 """Fuels: what a liquid does under pressure and warmth, and how well that is known."""
 
 from .equations import ANCHOR_PRESSURE, Coefficients
-from .families import calibration_fluid, diesel, distillate, ester, n_dodecane, paraffinic
+from .families import calibration_fluid, diesel, distillate, ester, known_better, n_dodecane, paraffinic
 from .model import NUISANCES, FuelModel, FuelRangeError, Widths
-from .user import FuelDescriptionError, fuel_from_table, read_fuel
+from .user import fuel_from_file, fuel_from_table
 
 __all__ = [
     "ANCHOR_PRESSURE",
     "NUISANCES",
     "Coefficients",
-    "FuelDescriptionError",
     "FuelModel",
     "FuelRangeError",
     "Widths",
@@ -17,8 +16,9 @@ __all__ = [
     "diesel",
     "distillate",
     "ester",
+    "fuel_from_file",
     "fuel_from_table",
+    "known_better",
     "n_dodecane",
     "paraffinic",
-    "read_fuel",
 ]

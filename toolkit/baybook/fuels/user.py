@@ -5,8 +5,8 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping
 from dataclasses import replace
-from pathlib import Path
 
+from ..errors import InputError, Problem
 from .families import distillate
 from .model import FuelModel
 
@@ -28,32 +28,26 @@ _NUMBERS: dict[str, tuple[float, float, str]] = {
 _REQUIRED = ("name", "density_15C", "viscosity_40C", "sources")
 
 
-class FuelDescriptionError(ValueError):
-    """Everything that is wrong with a described fuel, one line each in `problems`."""
-
-    def __init__(self, where: str, problems: list[str]) -> None:
-        self.where, self.problems = where, problems
-        super().__init__("\n".join(f"{where}: {problem}" for problem in problems))
-
-
-def read_fuel(path: Path) -> FuelModel:
-    """A fuel from a TOML file. Raises `FuelDescriptionError` for a file that cannot be read or a table that is no fuel."""
+def fuel_from_file(path: str) -> FuelModel:
+    """A fuel from a TOML file. Raises `InputError` for a file that cannot be read or a table that is no fuel."""
     import tomllib
 
     try:
-        table = tomllib.loads(path.read_text(encoding="utf-8"))
+        with open(path, "rb") as file:
+            table = tomllib.load(file)
     except (OSError, UnicodeDecodeError, tomllib.TOMLDecodeError) as error:
-        raise FuelDescriptionError(str(path), [f"cannot be read as TOML: {error}"]) from error
-    return fuel_from_table(table, str(path))
+        cause = error.strerror if isinstance(error, OSError) and error.strerror else error
+        raise InputError.one("fuel", path, f"cannot be read as TOML: {cause}", "give a file that describes a fuel") from error
+    return fuel_from_table(table, path)
 
 
 def fuel_from_table(table: Mapping[str, object], where: str = "fuel") -> FuelModel:
-    """A fuel from a parsed table.
+    """A fuel from a parsed table; `where` is what it is called in errors.
 
     Required: `name`, `density_15C` (kg/m3), `viscosity_40C` (mm2/s), `sources` (a list of texts). Optional: `title`, the
     `..._u95` and `..._u95_pct` half-widths, `expansion_15C` (1/K), `modulus_15C` (isothermal, MPa at atmospheric pressure),
     `modulus_fall` (its relative fall per kelvin), `tait_c`, `heat_capacity_15C` (J/(kg K)). What is left out follows from the
-    density by the petroleum tables. Raises `FuelDescriptionError` naming every wrong entry.
+    density by the petroleum tables. Raises `InputError` naming every wrong entry.
     """
     problems = [f"{key} is missing" for key in _REQUIRED if key not in table]
     problems += [f"{key} is not known; known: {', '.join(_known())}" for key in table if key not in _known()]
@@ -65,7 +59,7 @@ def fuel_from_table(table: Mapping[str, object], where: str = "fuel") -> FuelMod
         if key in table and not (isinstance(table[key], str) and table[key]):
             problems.append(f"{key}: {table[key]!r} is not a text")
     if problems:
-        raise FuelDescriptionError(where, problems)
+        raise InputError([Problem("fuel", where, problem) for problem in problems])
     assert isinstance(sources, list)
     name = str(table["name"])
     return _build(name, str(table.get("title", name)), numbers, tuple(sources))
