@@ -5,13 +5,13 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
+
+from baybook.fuels import diesel
 from baybook_plugins.hold.blocks import reduce
 from baybook_plugins.hold.fit import problem
 from baybook_plugins.hold.posterior import understand
 from baybook_plugins.hold.prior import Known
 from baybook_plugins.hold.summary import Asked, HoldEstimate, summarise
-
-from baybook.fuels import diesel
 
 from .simulator import Case, draw_case
 

@@ -1,8 +1,8 @@
 """A closed rail, simulated apart from the estimator: other fluid equations, another integrator, another leak.
 
-The fluid is n-hexadecane from a table of its equation of state (Romeo & Lemmon 2022, splined), stretched to a diesel that is *not*
-the product's diesel: its modulus, expansion, heat capacity and density are drawn anew for each case. The clearance leak is a
-gap whose viscosity is integrated along it, that opens with pressure and is warmed by throttling. scipy's LSODA integrates.
+The fluid is n-hexadecane from a table of its equation of state (Romeo & Lemmon 2022, splined), stretched to a diesel that is
+*not* the product's diesel: its modulus, expansion, heat capacity and density are drawn anew for each case. The clearance leak
+is a gap whose viscosity is integrated along it, that opens with pressure and is warmed by throttling. scipy's LSODA integrates.
 """
 
 from __future__ import annotations
@@ -87,14 +87,14 @@ class Truth:
         b = self.fluid.thickening
         return (1.0 + self.opening * d) ** 3 * (1.0 - math.exp(-b * d)) / b / self.fluid.mu(t + 0.2 * d)
 
-    def run(self) -> tuple[object, np.ndarray]:
-        """Dense solution of (p MPa absolute, t °C) and its end state."""
+    def run(self):  # type: ignore[no-untyped-def]
+        """Dense solution: t (s) to (p MPa absolute, t °C)."""
         found = solve_ivp(
             self._rates, (0.0, self.duration), [self.start + ATMOSPHERE, self.fuel_start], method="LSODA",
             rtol=1e-8, atol=1e-7, dense_output=True, max_step=self.duration / 40.0,
         )  # fmt: skip
         assert found.success
-        return found.sol, found.y[:, -1]
+        return found.sol
 
     def _rates(self, now: float, y: np.ndarray) -> list[float]:
         p, t = max(float(y[0]), 0.11), float(y[1])
@@ -157,7 +157,7 @@ def draw_case(random: np.random.Generator) -> Case:
 
 
 def _measured(truth, random, kind, volume, temperature, known_density, rho) -> Case:  # type: ignore[no-untyped-def]
-    path, end = truth.run()
+    path = truth.run()
     rate = float(random.choice([20.0, 50.0, 100.0, 250.0]))
     time = np.arange(0.0, truth.duration, 1.0 / rate)
     clean = path(time)[0] - ATMOSPHERE
@@ -165,7 +165,6 @@ def _measured(truth, random, kind, volume, temperature, known_density, rho) -> C
     zero_u = 1.0 / 1.96
     shown = clean + zero_u * random.standard_normal() + noise * random.standard_normal(len(time))
     shown = np.round(shown / step) * step
-    end = path(time[-1])
     mean = 0.5 * (clean[0] + clean[-1]) + ATMOSPHERE
     crossing = int(np.argmin(np.abs(clean + ATMOSPHERE - mean)))
     at_line = truth.leak(mean, float(path(time[crossing])[1]))

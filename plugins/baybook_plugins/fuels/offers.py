@@ -1,4 +1,5 @@
-"""The fuels that come with Baybook. Each maker takes what is known: density at 15 °C and kinematic viscosity at 40 °C, as readings."""
+"""The fuels that come with Baybook. Each maker takes what is known: density at 15 °C and kinematic viscosity at 40 °C, as
+readings."""
 
 from __future__ import annotations
 
@@ -54,7 +55,9 @@ def _n_dodecane(density: Known = None, viscosity: Known = None) -> FuelModel:
 
     for name, given in (("density", density), ("viscosity", viscosity)):
         if given is not None:
-            raise InputError.one(name, given.text, "is not for n-dodecane, a pure substance", "leave it out, or choose another fuel")
+            raise InputError.one(
+                name, given.text, "is not for n-dodecane, a pure substance", "leave it out, or choose another fuel"
+            )
     return n_dodecane()
 
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from baybook.api import Estimate, Finding, Plot, Reading, Result, Series, SpecRange, Step, Verdict, judge
 
@@ -100,7 +100,13 @@ def _finding(verdicts: tuple[Verdict, ...], *, leaks: bool, tight: bool) -> Find
     if word == "within":
         return Finding("storage", "hydraulic", "the shut high-pressure side holds within the limit", "cleared", NEXT_TIGHT)
     if word:
-        return Finding("storage", "hydraulic", "this test cannot tell on which side of the limit the leak lies", "undecided", NEXT_UNDECIDED)
+        return Finding(
+            "storage",
+            "hydraulic",
+            "this test cannot tell on which side of the limit the leak lies",
+            "undecided",
+            NEXT_UNDECIDED,
+        )
     if leaks:
         said = "the shut high-pressure side leaks; without a limit this test cannot say whether too much"
         return Finding("storage", "hydraulic", said, "undecided", "type in the limit from the maker's data; " + NEXT_LEAKS)
@@ -131,11 +137,13 @@ def _capture_notes(found: HoldEstimate, given: Given, fuel: FuelModel, stretch: 
     laws = ", ".join(f"{name} {100 * share:.0f} %" for name, share in found.law_probabilities.items())
     notes.append(f"How likely each law is after this test: {laws}.")
     if not found.leaks:
-        notes.append(f"This test does not resolve a leak; the smallest it could have shown is about {found.smallest_leak:.2g} mL/min.")
+        notes.append(
+            f"This test does not resolve a leak; the smallest it could have shown is about {found.smallest_leak:.2g} mL/min."
+        )
     if found.time_until is not None and not math.isfinite(found.time_until.high):
         notes.append("Part of what is possible does not reach the lower pressure within ten times this hold.")
     if found.growth > 1.3:
-        notes.append(f"The fit leaves more than noise ({found.growth:.1f} times): something besides leak, heat and noise moved the pressure.")
+        notes.append(f"The fit leaves more than noise ({found.growth:.1f} times): something else moved the pressure too.")
     return notes
 
 
@@ -147,7 +155,12 @@ def _two_steps(
     mean = Estimate(10 * found.mean_pressure, "bar", 10 * found.mean_pressure, 10 * found.mean_pressure)
     steps = [
         Step("mean pressure", "p = (p1 + p2) / 2", {"p1": start, "p2": end}, mean),
-        Step("stiffness of the fuel there, at one temperature", "K_T = K(p, T)", {"p": mean, "T": given.temperature}, outputs["bulk_modulus"]),
+        Step(
+            "stiffness of the fuel there, at one temperature",
+            "K_T = K(p, T)",
+            {"p": mean, "T": given.temperature},
+            outputs["bulk_modulus"],
+        ),
     ]
     if math.isfinite(found.effective_modulus) and found.leak_at_line.low > 0.0:
         numbers = {"V": given.volume, "p1": start, "p2": end, "K": f"{found.effective_modulus:.0f} MPa", "t": time}
@@ -157,20 +170,24 @@ def _two_steps(
 
 
 def _capture_steps(found: HoldEstimate, given: Given, outputs: dict[str, Estimate | str]) -> tuple[Step, ...]:
+    state = {"p": outputs["mean_pressure"], "T": given.temperature}
+    cooling = "Δp_cool = p_start - p_end of the same rail without its leak"
+    balance = "dp/dt · (1/K_S + 1/K_rail) = -Q/V - α · (T - T_wall)/τ"
     return (
-        Step("stiffness of the fuel at the mean pressure", "K_T = K(p, T)", {"p": outputs["mean_pressure"], "T": given.temperature},
-             outputs["bulk_modulus"]),
-        Step("fall without a leak, by cooling", "Δp_cool = p_start - p_end of the same rail without its leak", {}, outputs["cooling_fall"]),
-        Step("leak at line, fitted with what is known beforehand", "dp/dt · (1/K_S + 1/K_rail) = -Q/V - α · (T - T_wall)/τ",
-             {"V": given.volume}, outputs["leak_at_line"]),
+        Step("stiffness of the fuel at the mean pressure", "K_T = K(p, T)", state, outputs["bulk_modulus"]),
+        Step("fall without a leak, by cooling", cooling, {}, outputs["cooling_fall"]),
+        Step("leak at line, fitted with what is known beforehand", balance, {"V": given.volume}, outputs["leak_at_line"]),
         Step("as collected at atmospheric pressure", "Q_c = Q · ρ(p, T) / ρ(p_amb, T)", {}, outputs["leak_collected"]),
-    )  # fmt: skip
+    )
 
 
 def _plots(found: HoldEstimate) -> tuple[Plot, ...]:
     c = found.curves
     time = [round(float(t), 4) for t in c.time]
-    bar = lambda values: [round(10.0 * float(v), 4) for v in values]  # noqa: E731  # one expression, five uses
+
+    def bar(values: Any) -> list[float]:
+        return [round(10.0 * float(v), 4) for v in values]
+
     held = Plot("Pressure in the shut rail", "time", "s", "rail pressure", "bar", (
         Series("read", time, bar(c.read), "points"),
         Series("fitted", time, bar(c.fitted)),

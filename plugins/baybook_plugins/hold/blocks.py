@@ -1,11 +1,12 @@
 """A capture, reduced to some sixty blocks whose means keep nearly all that it says about a slow fall.
 
-A block is a cell of the integrator's grid. Its mean is compared with the model's mean **over the same samples**, so gaps, missing
-rows and any sample rate are taken as they are.
+A block is a cell of the integrator's grid. Its mean is compared with the model's mean **over the same samples**, so gaps,
+missing rows and any sample rate are taken as they are.
 """
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
@@ -67,7 +68,7 @@ def reduce(time: Floats, pressure: Floats, known_noise: float = 0.0) -> Blocks:
         raise ValueError("time does not rise from sample to sample")
     start = time[0]
     nodes = _nodes(float(time[-1] - start))
-    clean, dropped = _clean(time - start, pressure, nodes)
+    clean, dropped = _clean(pressure)
     t, p = (time - start)[clean], pressure[clean]
     group = _groups(t, nodes)
     step = _step(p)
@@ -76,7 +77,11 @@ def reduce(time: Floats, pressure: Floats, known_noise: float = 0.0) -> Blocks:
     # a block never spans two cells
     _, group = np.unique(group + (group.max() + 1) * cell, return_inverse=True)
     counts = np.bincount(group)
-    mean = lambda values: np.bincount(group, weights=values) / counts  # noqa: E731  # one expression, used five times
+
+    def mean(values: Floats) -> Floats:
+        means: Floats = np.bincount(group, weights=values) / counts
+        return means
+
     block_cell = np.zeros(len(counts), dtype=np.int64)
     block_cell[group] = cell
     width = np.diff(nodes)[cell]
@@ -123,7 +128,7 @@ def _residual(t: Floats, p: Floats, group: Ints) -> Floats:
     return np.where(counts[group] > 2, dp - slope[group] * dt, 0.0)
 
 
-def _clean(t: Floats, p: Floats, nodes: Floats) -> tuple[Floats, int]:
+def _clean(p: Floats) -> tuple[Any, int]:
     """Which samples stay: a spike far from its neighbours' median goes."""
     import numpy as np
 
@@ -163,7 +168,7 @@ def _noise(t: Floats, p: Floats, group: Ints, step: float) -> float:
         found = float(np.sqrt(np.mean(second**2 / (1.0 + (1.0 - share) ** 2 + share**2))))
     else:
         found = 0.0
-    return max(found, step / np.sqrt(12.0), 1e-5 * float(np.abs(p).max()))
+    return max(found, step / math.sqrt(12.0), 1e-5 * float(np.abs(p).max()))
 
 
 def _sigma(counts: Ints, block_p: Floats, noise: float, step: float) -> Floats:
@@ -180,4 +185,5 @@ def _sigma(counts: Ints, block_p: Floats, noise: float, step: float) -> Floats:
     shake = np.sqrt(max(noise**2 - step**2 / 12.0, 0.0)) / step
     left = step / np.sqrt(12.0) * np.exp(-2.0 * (np.pi * shake) ** 2)
     crossed = np.maximum(np.abs(np.gradient(block_p)) / step, 1e-3) if len(block_p) > 1 else np.ones(1)
-    return np.sqrt(white**2 + left**2 / np.minimum(crossed, counts))
+    sigma: Floats = np.sqrt(white**2 + left**2 / np.minimum(crossed, counts))
+    return sigma

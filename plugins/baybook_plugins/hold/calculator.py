@@ -43,7 +43,8 @@ HEAT_WORDS = {
     title="Pressure hold",
     stage="storage",
     side="hydraulic",
-    proves="How much fuel the shut high-pressure side loses. Not where it goes: injectors, pressure control, pump and unions share it.",
+    proves="How much fuel the shut high-pressure side loses. Not where it goes: injectors, pressure control, pump and unions "
+    "share it.",
     cautions=(HIGH_PRESSURE, FLAMMABLE, MAKERS_DATA),
     sources=(
         "Mass balance of a closed volume with a leak; series law of moduli: hydraulics handbooks after Merritt 1967.",
@@ -54,12 +55,18 @@ HEAT_WORDS = {
     outputs={
         "leak_at_line": Output("flow", "volume flow at rail pressure and fuel temperature, at the mean pressure", "Q"),
         "leak_collected": Output("flow", "the same mass as volume at atmospheric pressure, at the reference pressure", "Q_c"),
-        "bulk_modulus": Output("pressure difference", "isothermal stiffness of the fuel at the mean pressure", "K_T", unit="MPa"),
+        "bulk_modulus": Output(
+            "pressure difference", "isothermal stiffness of the fuel at the mean pressure", "K_T", unit="MPa"
+        ),
         "equivalent_orifice": Output("length", "round hole that would pass the same flow", "d"),
         "cooling_fall": Output("pressure difference", "fall that cooling alone would have made", "Δp_cool", unit="bar"),
         "law": Output("word", "laminar, orifice, mixed, none or unknown"),
-        "exponent": Output("ratio", "how the leak grows with pressure: 0.5 an orifice, about 1 a clearance", "n", unit="1", always=False),
-        "mean_pressure": Output("gauge pressure", "mean of the first and last pressure, zero error taken out", "p", always=False),
+        "exponent": Output(
+            "ratio", "how the leak grows with pressure: 0.5 an orifice, about 1 a clearance", "n", unit="1", always=False
+        ),
+        "mean_pressure": Output(
+            "gauge pressure", "mean of the first and last pressure, zero error taken out", "p", always=False
+        ),
         "smallest_leak": Output("flow", "the least leak that this test would most likely have shown", always=False),
         "time_until": Output("time", "time from the start of the hold to the lower pressure", always=False),
     },
@@ -72,13 +79,19 @@ HEAT_WORDS = {
     examples=(
         Example(
             inputs={
-                "start": "99.898675 ± 0 MPa", "end": "89.898675 ± 0 MPa", "time": "60 ± 0 s", "volume": "30 ± 0 mL",
-                "fuel": "n-dodecane", "temperature": "40 ± 0 °C", "heat": "none", "rail_modulus": "1000000000 MPa",
+                "start": "99.898675 ± 0 MPa",
+                "end": "89.898675 ± 0 MPa",
+                "time": "60 ± 0 s",
+                "volume": "30 ± 0 mL",
+                "fuel": "n-dodecane",
+                "temperature": "40 ± 0 °C",
+                "heat": "none",
+                "rail_modulus": "1000000000 MPa",
                 "zero_uncertainty": "0 bar",
             },
             outputs={"leak_at_line": (0.15987, "mL/min", 0.012), "leak_collected": (0.17199, "mL/min", 0.012)},
-            source="n-dodecane at 40 °C, 100 to 90 MPa absolute, constant temperature: densities 790.343, 786.131 and 734.642 kg/m3 "
-            "of Lemmon & Huber, Energy & Fuels 18 (2004) 960, by CoolProp 8.0.0",
+            source="n-dodecane at 40 °C, 100 to 90 MPa absolute, constant temperature: densities 790.343, 786.131 and "
+            "734.642 kg/m3 of Lemmon & Huber, Energy & Fuels 18 (2004) 960, by CoolProp 8.0.0",
         ),
     ),
     needs=(
@@ -95,12 +108,17 @@ HEAT_WORDS = {
         "Touch nothing that holds pressure. Wait and prove by a reading that the rail is at zero before any other work.",
     ),
     meanings=(
-        Meaning("within the limit", "the shut side holds; pressure is lost elsewhere or only while running", "supply and generation"),
         Meaning(
-            "outside the limit", "the shut side leaks: an injector, the pressure control, the pump's outlet valve or a union",
+            "within the limit", "the shut side holds; pressure is lost elsewhere or only while running", "supply and generation"
+        ),
+        Meaning(
+            "outside the limit",
+            "the shut side leaks: an injector, the pressure control, the pump's outlet valve or a union",
             "injector returns (calculator returns), then the return of the pressure control",
         ),
-        Meaning("undecided", "the test is too short, or volume and temperature are known too badly", "repeat with a capture of 60 s"),
+        Meaning(
+            "undecided", "the test is too short, or volume and temperature are known too badly", "repeat with a capture of 60 s"
+        ),
         Meaning("law orifice", "the leak is a hole or a seat that does not close", "look among seats and valves"),
         Meaning("law laminar", "the leak is a clearance, such as a worn guide", "look among guides and pistons"),
     ),
@@ -110,12 +128,16 @@ def hold(
     start: Annotated[
         Reading | None, gauge_pressure("rail pressure when the pump stopped", symbol="p1", above="0 bar", usual="1100 bar")
     ] = None,
-    end: Annotated[Reading | None, gauge_pressure("rail pressure at the end", symbol="p2", at_least="0 bar", usual="600 bar")] = None,
+    end: Annotated[
+        Reading | None, gauge_pressure("rail pressure at the end", symbol="p2", at_least="0 bar", usual="600 bar")
+    ] = None,
     time: Annotated[Reading | None, duration("between the two readings", symbol="t", above="0 s", usual="30 s")] = None,
     capture: Annotated[
         Any, CaptureFile("the logged rail pressure, in place of two readings", channels={"rail": KINDS["gauge pressure"]})
     ] = None,
-    begin: Annotated[Reading | None, duration("where the hold begins in the capture, from its first row", at_least="0 s")] = None,
+    begin: Annotated[
+        Reading | None, duration("where the hold begins in the capture, from its first row", at_least="0 s")
+    ] = None,
     finish: Annotated[Reading | None, duration("where the hold ends in the capture", above="0 s")] = None,
     pressures: Annotated[
         tuple[Reading, ...],
@@ -142,8 +164,12 @@ def hold(
         Reading | None,
         setting("gauge pressure", "pressure at which leak_collected and the limit are stated", above="0 bar", usual="1000 bar"),
     ] = None,
-    until: Annotated[Reading | None, setting("gauge pressure", "a lower pressure, to say when it is reached", above="0 bar")] = None,
-    limit: Annotated[SpecRange | None, spec_range("flow", "largest leak allowed, as collected, at the reference pressure")] = None,
+    until: Annotated[
+        Reading | None, setting("gauge pressure", "a lower pressure, to say when it is reached", above="0 bar")
+    ] = None,
+    limit: Annotated[
+        SpecRange | None, spec_range("flow", "largest leak allowed, as collected, at the reference pressure")
+    ] = None,
     discharge: Annotated[
         Reading, setting("ratio", "discharge coefficient of the equivalent orifice", above="0 1", at_most="1 1", usual="0.7 1")
     ] = "0.7 1",  # type: ignore[assignment]  # as above
@@ -152,24 +178,34 @@ def hold(
     ] = "0 %",  # type: ignore[assignment]  # as above
     rail_modulus: Annotated[
         Reading | None,
-        setting("pressure difference", "stiffness of the steel around the fuel; without it that of thick pipes", above="10000 bar",
-                usual="52000 ± 10000 MPa"),
+        setting(
+            "pressure difference",
+            "stiffness of the steel around the fuel; without it that of thick pipes",
+            above="10000 bar",
+            usual="52000 ± 10000 MPa",
+        ),
     ] = None,
     heat: Annotated[str, Choice("how fuel and rail exchange heat", words=HEAT_WORDS)] = "unknown",
 ) -> Result:
     """Estimate the leak of a shut rail from its fall of pressure.
 
-    Two readings give a mass balance whose heat is unknown, so the interval is wide. A capture, or many readings, is fitted: leak
-    and its law, warm fuel cooling, the rail drifting to ambient, the sensor's zero and noise; what is known roughly enters as
-    such. Where a capture holds more than the shut rail, the hold is found in it, or cut with begin and finish.
+    Two readings give a mass balance whose heat is unknown, so the interval is wide. A capture, or many readings, is fitted:
+    leak and its law, warm fuel cooling, the rail drifting to ambient, the sensor's zero and noise; what is known roughly
+    enters as such. Where a capture holds more than the shut rail, the hold is found in it, or cut with begin and finish.
     """
     from .given import Given, check_one_way, check_two
 
     given = Given(
-        volume, fuel, temperature, end_temperature, ambient, back_pressure, zero_uncertainty, density, viscosity, reference, until,
-        discharge, free_air, rail_modulus, heat == "none",
+        volume, fuel, temperature, end_temperature, ambient, back_pressure, zero_uncertainty, density, viscosity, reference,
+        until, discharge, free_air, rail_modulus, heat == "none",
     )  # fmt: skip
-    check_one_way({"start": any(r is not None for r in (start, end, time)), "pressures": bool(pressures or times), "capture": capture is not None})
+    check_one_way(
+        {
+            "start": any(r is not None for r in (start, end, time)),
+            "pressures": bool(pressures or times),
+            "capture": capture is not None,
+        }
+    )
     if capture is not None:
         from .capture import from_capture
 

@@ -1,9 +1,9 @@
 """Weighted draws from what is known after the capture.
 
 A capture fixes a few combinations of parameters sharply (the pressure at the start, how steep, how bent) and leaves the rest to
-belief. The sharp directions are curved: a straight normal in all of them misses. So draws are made in the belief's directions only;
-each is then moved along the sharp directions to where it explains the capture best, spread there by its own narrow normal, and
-weighted by the exact belief and likelihood over the density it was drawn from.
+belief. The sharp directions are curved: a straight normal in all of them misses. So draws are made in the belief's directions
+only; each is then moved along the sharp directions to where it explains the capture best, spread there by its own narrow
+normal, and weighted by the exact belief and likelihood over the density it was drawn from.
 """
 
 from __future__ import annotations

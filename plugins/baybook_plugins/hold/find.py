@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from itertools import pairwise
 from typing import TYPE_CHECKING, Any, NamedTuple
 
 if TYPE_CHECKING:
@@ -34,11 +35,11 @@ def find_hold(time: Floats, pressure: Floats) -> Stretch:
     import numpy as np
 
     edges = _edges(time)
-    level = np.array([np.median(pressure[a:b]) for a, b in zip(edges[:-1], edges[1:], strict=True)])
-    when = np.array([np.mean(time[a:b]) for a, b in zip(edges[:-1], edges[1:], strict=True)])
+    level = np.array([np.median(pressure[a:b]) for a, b in pairwise(edges)])
+    when = np.array([np.mean(time[a:b]) for a, b in pairwise(edges)])
     tolerance = _tolerance(pressure, edges)
     breaks = _breaks(when, level, tolerance)
-    pieces = list(zip(breaks[:-1], breaks[1:], strict=True))
+    pieces = list(pairwise(breaks))
     held = [(a, b) for a, b in pieces if edges[b] - edges[a] >= 10 and level[b - 1] > _LEAST_PRESSURE]
     if not held:
         raise ValueError("no stretch in which the pressure only falls, above 3 MPa")

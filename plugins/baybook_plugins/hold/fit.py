@@ -101,7 +101,8 @@ def slopes(task: Problem, row: Floats) -> tuple[Floats, Floats]:
 def fit(task: Problem, start: Floats, easing: tuple[float, ...] = (1.0,)) -> tuple[Floats, float]:
     """The most probable row under the task's law, and half its sum of squares.
 
-    `easing` fits first with sigma so many times larger: belief then leads the search into the right valley, which is narrow and bent.
+    `easing` fits first with sigma so many times larger: belief then leads the search into the right valley, which is narrow
+    and bent.
     """
     row, cost = start, 0.0
     for factor in easing:
@@ -132,6 +133,7 @@ def _fit(task: Problem, start: Floats, tolerance: float) -> tuple[Floats, float]
     row = start.copy()
     row[places] = np.asarray(found.x)
     return row, float(found.cost)
+
 
 def first_guess(task: Problem) -> Floats:
     """A row to start from: what falls beyond an ordinary cooling is leak."""

@@ -65,7 +65,8 @@ class Given:
         """For the two-reading estimate."""
         return TwoReadings(
             start=pair(start, "MPa"), end=pair(end, "MPa"), time=pair(time, "s"),
-            reference=self.reference and self.reference.number("MPa"), one_temperature=self.one_temperature, **self.shared(),
+            reference=None if self.reference is None else self.reference.number("MPa"),
+            one_temperature=self.one_temperature, **self.shared(),
         )  # fmt: skip
 
     def known(self) -> Known:
@@ -87,7 +88,9 @@ class Given:
         for name in ("reference", "until"):
             reading = getattr(self, name)
             if reading is not None and not self.back_pressure.number("MPa") < reading.number("MPa") <= 249.0:
-                found.append(Problem(name, reading.text, "is not possible here", "give a pressure above the back pressure, to 2490 bar"))
+                found.append(
+                    Problem(name, reading.text, "is not possible here", "give a pressure above the back pressure, to 2490 bar")
+                )
         return found
 
 

@@ -1,7 +1,7 @@
 """What a technician knows about a closed rail before looking at the pressure: heat, steel, leak laws.
 
-Each is a belief with a width, never a fact; the fit and the two-reading estimate share them. Pressures MPa, times s, temperatures K
-or °C. No value here was fitted to a capture; where no source exists the reasoning stands beside it.
+Each is a belief with a width, never a fact; the fit and the two-reading estimate share them. Pressures MPa, times s,
+temperatures K or °C. No value here was fitted to a capture; where no source exists the reasoning stands beside it.
 """
 
 from __future__ import annotations
@@ -18,30 +18,29 @@ class Normal(NamedTuple):
 
 
 HEAT_TIME = Normal(math.log(12.0), 0.55)
-"""Natural logarithm of the time (s) in which fuel takes the rail wall's temperature: 4 to 35 s. A bore of 8 to 12 mm with fuel at
-rest cools by conduction and slow convection: r^2/(5.8 a) with a = 8e-8 m2/s is 35 to 80 s without, a third of that with convection."""
+"""Natural logarithm of the time (s) in which fuel takes the rail wall's temperature: 4 to 35 s. A bore of 8 to 12 mm with
+fuel at rest cools by conduction and slow convection: r^2/(5.8 a) with a = 8e-8 m2/s is 35 to 80 s
+without, a third of that with convection."""
 
 WALL_RATE = Normal(1.1e-3, 0.6e-3)
 """1/s, not below 0: share of its distance from ambient that the rail's steel loses in a second. 1.5 to 2.5 kg of steel
 (480 J/(kg K)) losing 0.4 to 2 W/K to still or moving air, less near a warm engine."""
 
 WARM_START = Normal(4.0, 2.5)
-"""Kelvin by which the fuel is warmer than the rail when the pump stops: pumped to 100 MPa it warmed by about 12 K, and lost most of
-it on the way."""
-
-RAIL_MODULUS_SPREAD = 0.2
-"""Standard deviation of the logarithm of the rail's own modulus (`baybook.fuels.system.rail_modulus_default`)."""
+"""Kelvin by which the fuel is warmer than the rail when the pump stops: pumped to 100 MPa it warmed by about 12 K, and lost
+most of it on the way."""
 
 AMBIENT_UNKNOWN = Normal(20.0, 8.0)
 """°C, when nobody measured it."""
 
 LAMINAR_SLOPE = Normal(0.001, 0.003)
 """1/MPa: how much a clearance's conductance falls, in logarithm, per MPa. Fuel thickens by about 0.010 per MPa, which averaged
-along the gap gives 0.0045; throttling warms it by 0.4 K per MPa, which takes about 0.004 off; pressure widens the gap, which takes
-off more. What is left is near nothing, either way."""
+along the gap gives 0.0045; throttling warms it by 0.4 K per MPa, which takes about 0.004 off; pressure widens the gap, which
+takes off more. What is left is near nothing, either way."""
 
 LAMINAR_WARMTH = Normal(0.8, 0.3)
-"""Share of the fuel's own viscosity change with temperature that a clearance feels (part of it follows the body's temperature)."""
+"""Share of the fuel's own viscosity change with temperature that a clearance feels (part of it follows the body's
+temperature)."""
 
 ORIFICE_EXPONENT = 0.5
 

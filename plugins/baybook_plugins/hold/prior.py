@@ -21,9 +21,10 @@ else:
     Floats = Any
 
 FREE = ("start", "rate", "exponent", "warmth")
-"""What the capture itself fixes, in its own units, so that the draws stay nearly straight: pressure at the start as the sensor showed
-it (MPa gauge); fall of pressure that the leak makes at the middle (MPa/s); exponent of the leak there; fall of pressure that the warm
-start makes when it has cooled (MPa). Leak, share of the clearance and kelvins follow from them, the volume and the fuel."""
+"""What the capture itself fixes, in its own units, so that the draws stay nearly straight: pressure at the start as the
+sensor showed it (MPa gauge); fall of pressure that the leak makes at the middle (MPa/s); exponent of the leak there; fall of
+pressure that the warm start makes when it has cooled (MPa). Leak, share of the clearance and kelvins follow from them, the
+volume and the fuel."""
 KNOWN = (
     "zero", "volume", "wall", "heat", "wall_rate", "ambient", "rail", "laminar_slope", "laminar_warmth",
     "density", "modulus", "tait_c", "expansion", "heat_capacity",

@@ -109,14 +109,16 @@ class _State(NamedTuple):
 
 def summarise(posterior: Posterior, asked: Asked) -> HoldEstimate:
     """Outputs of a hold."""
-    import numpy as np
 
     laws = posterior.probabilities
     states = {law: _state(posterior, law, asked) for law in posterior.draws}
     joined = _join(list(states.values()))
     leaking = _join([state for law, state in states.items() if law != "none"] or list(states.values()))
     named = max(laws, key=lambda law: laws[law])
-    flow = lambda name: _flow_interval(getattr(joined, name), joined.weights, getattr(leaking, name), leaking.weights)  # noqa: E731
+
+    def flow(name: str) -> Interval:
+        return _flow_interval(getattr(joined, name), joined.weights, getattr(leaking, name), leaking.weights)
+
     at_line = flow("at_line")
     extra = _resampled(posterior)
     return HoldEstimate(
@@ -153,7 +155,8 @@ def weighted_interval(values: Floats, weights: Floats) -> Interval:
 
 
 def _flow_interval(values: Floats, weights: Floats, leaking: Floats, leaking_weights: Floats) -> Interval:
-    """Interval of a flow. Where the rail may be tight the high bound is that of the draws that leak: "if it leaks, less than"."""
+    """Interval of a flow. Where the rail may be tight the high bound is that of the draws that leak: "if it leaks, less
+    than"."""
     whole = weighted_interval(values, weights)
     return whole._replace(high=max(whole.high, weighted_interval(leaking, leaking_weights).high))
 

@@ -48,11 +48,11 @@ class Rails(NamedTuple):
     """1/tau_w, 1/s."""
     rail_give: Floats
     """1/Kc, 1/MPa."""
-    gas: Floats
+    gas: float
     """Free gas: volume share times pressure, MPa; it gives gas/p^2."""
     leak: Floats
     """q, mL/min."""
-    laminar_share: Floats
+    laminar_share: Floats | float
     """f"""
     laminar_slope: Floats
     """s, 1/MPa."""
@@ -85,7 +85,7 @@ class Path(NamedTuple):
     """°C"""
 
 
-def leak(r: Rails, m: Middle, p: Floats, t: Floats, rho: Floats) -> Floats:
+def leak(r: Rails, m: Middle, p: Floats | float, t: Floats | float, rho: Floats) -> Floats:
     """Volume flow at line, mL/min, at absolute pressure `p` (MPa), temperature `t` (°C) and density `rho`."""
     import numpy as np
 

@@ -170,13 +170,13 @@ def _wall_cooling(r: TwoReadings, own: dict[str, float], wall: float, time: floa
 
 def _collected(r: TwoReadings, c: Coefficients, leak: float, mean: float, rho: float, exponent: float) -> float:
     """The leak (mL/min at line, at absolute pressure `mean`) as volume at atmospheric pressure, at the reference."""
-    light = equations.density(c, r.temperature[0], r.atmosphere)
+    light = float(equations.density(c, r.temperature[0], r.atmosphere))
     if r.reference is None:
         return leak * rho / light
     at = r.reference + r.atmosphere
     back = r.back_pressure + r.atmosphere
     ratio = max(at - back, 0.0) / (mean - back)
-    return leak * float(ratio**exponent) * equations.density(c, r.temperature[0], at) / light
+    return leak * float(ratio**exponent) * float(equations.density(c, r.temperature[0], at)) / light
 
 
 def _mean_to_middle(c: Coefficients, t: float, start: float, end: float, back: float, exponent: float) -> float:

@@ -1,8 +1,8 @@
 """Equations of one liquid fuel, written once for floats and for arrays.
 
 Every function takes the coefficients first, then temperature `t` (°C) and absolute pressure `p` (MPa). A coefficient, `t` and
-`p` may each be a float, or arrays that broadcast together; `lib` brings `exp` and `log`: the module `math` (the default, so that
-two readings never load numpy) or the module `numpy`.
+`p` may each be a float, or arrays that broadcast together; `lib` brings `exp` and `log`: the module `math` (the default, so
+that two readings never load numpy) or the module `numpy`.
 
 Density follows the Tait law (form: NIST TRC help pages), whose modulus at the anchor pressure 0.101325 MPa is a free function
 of temperature:
@@ -10,7 +10,8 @@ of temperature:
     rho = rho0(t) / x,   x = 1 - C ln((B + p)/(B + p0)),   B = C K0(t) - p0,   K_T = x (B + p)/C
     rho0 = rho15 exp(-a d - b d^2),   K0 = K15 exp(-k d - l d^2),   d = t - 15 °C
 
-Everything thermal follows from it by identities: alpha = -(d ln rho/dt)_p, cp/cv = 1/(1 - T alpha^2 K_T/(rho cp)), K_S = K_T cp/cv.
+Everything thermal follows from it by identities: alpha = -(d ln rho/dt)_p,
+cp/cv = 1/(1 - T alpha^2 K_T/(rho cp)), K_S = K_T cp/cv.
 """
 
 from __future__ import annotations
@@ -30,8 +31,13 @@ _ROELANDS_PRESSURE = 196.2  # MPa, Roelands 1966, from memory
 class Maths(Protocol):
     """What the equations need of a numerical library: `math` and `numpy` both have it."""
 
-    def exp(self, x: Any, /) -> Any: ...
-    def log(self, x: Any, /) -> Any: ...
+    def exp(self, x: Any, /) -> Any:
+        """e to the power of x."""
+        ...
+
+    def log(self, x: Any, /) -> Any:
+        """Natural logarithm of x."""
+        ...
 
 
 class Coefficients(NamedTuple):

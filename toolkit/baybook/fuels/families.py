@@ -10,8 +10,9 @@ from .equations import Coefficients
 from .model import FuelModel, Widths
 
 LITERATURE_FACTOR = 1.025
-"""Between the compressibility table and what the general literature gives for diesel (from memory: K_T 1.25 to 1.45 GPa at 20 °C
-and 0.1 MPa, 2.2 to 2.6 GPa at 40 °C and 120 MPa), whose middles lie 5 to 6 % above the table's bridge. Both are about 4 % wide."""
+"""Between the compressibility table and what the general literature gives for diesel (from memory: K_T 1.25 to 1.45 GPa at 20
+°C and 0.1 MPa, 2.2 to 2.6 GPa at 40 °C and 120 MPa), whose middles lie 5 to 6 % above the table's bridge. Both are about 4 %
+wide."""
 
 TAIT_C = 0.0875
 """Middle of 0.085 to 0.09, the values that Tait fits of n-dodecane and n-hexadecane need (0.0877 and 0.0893 in this form)."""
@@ -54,14 +55,27 @@ def distillate(
         name=name,
         title=title,
         coefficients=Coefficients(
-            density=density_15, expansion=alpha, expansion_slope=0.8 * alpha**2,
-            modulus=LITERATURE_FACTOR * modulus, modulus_slope=slope, modulus_curve=0.0, tait_c=TAIT_C,
-            heat_capacity=1900.0, heat_capacity_slope=3.7,
-            viscosity=dynamic, viscosity_slope=1.85, viscosity_pressure=0.65,
+            density=density_15,
+            expansion=alpha,
+            expansion_slope=0.8 * alpha**2,
+            modulus=LITERATURE_FACTOR * modulus,
+            modulus_slope=slope,
+            modulus_curve=0.0,
+            tait_c=TAIT_C,
+            heat_capacity=1900.0,
+            heat_capacity_slope=3.7,
+            viscosity=dynamic,
+            viscosity_slope=1.85,
+            viscosity_pressure=0.65,
         ),
         widths=Widths(
-            density=density_standard, modulus=0.035, tait_c=0.035, expansion=0.025, heat_capacity=0.03,
-            viscosity=viscosity_relative, viscosity_pressure=0.1,
+            density=density_standard,
+            modulus=0.035,
+            tait_c=0.035,
+            expansion=0.025,
+            heat_capacity=0.03,
+            viscosity=viscosity_relative,
+            viscosity_pressure=0.1,
         ),
         sources=_BRIDGE + sources,
         modulus_with_density=with_density,
@@ -135,24 +149,36 @@ def known_better(
 def n_dodecane() -> FuelModel:
     """n-Dodecane: the checkable reference, fitted here to CoolProp's tables, 0 to 120 °C, 0.1 to 180 MPa.
 
-    Largest deviation of the fit: density 0.05 %, K_T 1.7 %, K_S 2.2 %, expansion 2.9 %, cp 1.9 %, viscosity 14 % (above freezing).
+    Largest deviation of the fit: density 0.05 %, K_T 1.7 %, K_S 2.2 %, expansion 2.9 %, cp 1.9 %, viscosity 14 % (above
+    freezing).
     """
     return FuelModel(
         name="n-dodecane",
         title="n-Dodecane (reference fluid)",
         coefficients=Coefficients(
-            density=753.243, expansion=0.000986688, expansion_slope=5.91534e-07,
-            modulus=1091.54, modulus_slope=0.00675988, modulus_curve=4.23691e-06, tait_c=0.0877062,
-            heat_capacity=2177.75, heat_capacity_slope=3.23604,
-            viscosity=1.1324, viscosity_slope=1.31564, viscosity_pressure=0.676598,
+            density=753.243,
+            expansion=0.000986688,
+            expansion_slope=5.91534e-07,
+            modulus=1091.54,
+            modulus_slope=0.00675988,
+            modulus_curve=4.23691e-06,
+            tait_c=0.0877062,
+            heat_capacity=2177.75,
+            heat_capacity_slope=3.23604,
+            viscosity=1.1324,
+            viscosity_slope=1.31564,
+            viscosity_pressure=0.676598,
         ),
         widths=Widths(
-            density=1.0, modulus=0.006, tait_c=0.005, expansion=0.012, heat_capacity=0.01, viscosity=0.06,
+            density=1.0,
+            modulus=0.006,
+            tait_c=0.005,
+            expansion=0.012,
+            heat_capacity=0.01,
+            viscosity=0.06,
             viscosity_pressure=0.05,
         ),
-        sources=(
-            "Lemmon & Huber, Energy & Fuels 18 (2004) 960-967, as computed by CoolProp 8.0.0; Tait fit made here",
-        ),
+        sources=("Lemmon & Huber, Energy & Fuels 18 (2004) 960-967, as computed by CoolProp 8.0.0; Tait fit made here",),
         temperatures=(0.0, 120.0),
         pressures=(0.1, 180.0),
         notes=("a pure alkane, about 10 % less dense and softer than diesel: for checks, not for a workshop's rail",),
@@ -169,7 +195,12 @@ def paraffinic() -> FuelModel:
         base,
         coefficients=base.coefficients._replace(density=782.0, modulus=1220.0, viscosity=2.2, viscosity_slope=1.7),
         widths=Widths(
-            density=6.0, modulus=0.04, tait_c=0.03, expansion=0.03, heat_capacity=0.03, viscosity=0.2,
+            density=6.0,
+            modulus=0.04,
+            tait_c=0.03,
+            expansion=0.03,
+            heat_capacity=0.03,
+            viscosity=0.2,
             viscosity_pressure=0.1,
         ),
         modulus_with_density=0.0039,
@@ -186,13 +217,26 @@ def ester() -> FuelModel:
         name="ester",
         title="Fatty acid methyl ester (biodiesel)",
         coefficients=Coefficients(
-            density=880.0, expansion=0.000837534, expansion_slope=0.0,
-            modulus=1500.3, modulus_slope=0.00553723, modulus_curve=9.7e-07, tait_c=0.093,
-            heat_capacity=2000.0, heat_capacity_slope=3.0,
-            viscosity=3.7, viscosity_slope=2.0, viscosity_pressure=0.62,
+            density=880.0,
+            expansion=0.000837534,
+            expansion_slope=0.0,
+            modulus=1500.3,
+            modulus_slope=0.00553723,
+            modulus_curve=9.7e-07,
+            tait_c=0.093,
+            heat_capacity=2000.0,
+            heat_capacity_slope=3.0,
+            viscosity=3.7,
+            viscosity_slope=2.0,
+            viscosity_pressure=0.62,
         ),
         widths=Widths(
-            density=6.0, modulus=0.025, tait_c=0.035, expansion=0.03, heat_capacity=0.05, viscosity=0.1,
+            density=6.0,
+            modulus=0.025,
+            tait_c=0.035,
+            expansion=0.03,
+            heat_capacity=0.05,
+            viscosity=0.1,
             viscosity_pressure=0.12,
         ),
         sources=(
@@ -208,13 +252,26 @@ def _n_hexadecane_like() -> FuelModel:
         name="paraffinic",
         title="Paraffinic diesel (hydrotreated or synthetic)",
         coefficients=Coefficients(
-            density=777.218, expansion=0.000905061, expansion_slope=3.98265e-07,
-            modulus=1228.28, modulus_slope=0.0059752, modulus_curve=2.72924e-06, tait_c=0.0892561,
-            heat_capacity=2171.94, heat_capacity_slope=2.97866,
-            viscosity=2.23103, viscosity_slope=1.60483, viscosity_pressure=0.640845,
+            density=777.218,
+            expansion=0.000905061,
+            expansion_slope=3.98265e-07,
+            modulus=1228.28,
+            modulus_slope=0.0059752,
+            modulus_curve=2.72924e-06,
+            tait_c=0.0892561,
+            heat_capacity=2171.94,
+            heat_capacity_slope=2.97866,
+            viscosity=2.23103,
+            viscosity_slope=1.60483,
+            viscosity_pressure=0.640845,
         ),
         widths=Widths(
-            density=1.0, modulus=0.01, tait_c=0.01, expansion=0.012, heat_capacity=0.01, viscosity=0.05,
+            density=1.0,
+            modulus=0.01,
+            tait_c=0.01,
+            expansion=0.012,
+            heat_capacity=0.01,
+            viscosity=0.05,
             viscosity_pressure=0.05,
         ),
         sources=(

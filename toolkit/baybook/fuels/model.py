@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field, replace
 from typing import Any
 
@@ -187,11 +187,15 @@ def _check(temperature: float, pressure: float) -> None:
         raise FuelRangeError("absolute pressure", pressure, low, high, "MPa")
 
 
-_PROPERTIES = {
+def _heat_capacity(c: Coefficients, t: float, p: float) -> Any:
+    return equations.heat_capacity(c, t)
+
+
+_PROPERTIES: dict[str, Callable[..., Any]] = {
     "density": equations.density,
     "isothermal_modulus": equations.isothermal_modulus,
     "isentropic_modulus": equations.isentropic_modulus,
     "expansion": equations.expansion,
-    "heat_capacity": lambda c, t, p: equations.heat_capacity(c, t),
+    "heat_capacity": _heat_capacity,
     "viscosity": equations.viscosity,
 }

@@ -23,7 +23,8 @@ def thick_cylinder_modulus(inner: float, outer: float, *, closed_ends: bool = Tr
     """Modulus of a tube's bore against its inner pressure, in the unit of `young` (GPa).
 
     `inner` and `outer` diameter in any one unit, outer above inner, else `ValueError`. Lamé: open ends
-    Kc = E/(2 [(do2 + di2)/(do2 - di2) + nu]); closed ends dV/V = p/E [3 (1 - 2 nu) + 2 (1 + nu) r2] / (r2 - 1) with r2 = do2/di2.
+    Kc = E/(2 [(do2 + di2)/(do2 - di2) + nu]); closed ends
+    dV/V = p/E [3 (1 - 2 nu) + 2 (1 + nu) r2] / (r2 - 1) with r2 = do2/di2.
     """
     if not 0.0 < inner < outer:
         raise ValueError(f"tube: outer diameter {outer:g} must be above inner diameter {inner:g}, and both above 0")
@@ -35,7 +36,9 @@ def thick_cylinder_modulus(inner: float, outer: float, *, closed_ends: bool = Tr
     return young / give
 
 
-def with_free_gas(liquid: float, gas_share: float, pressure: float, *, exponent: float = 1.0, atmospheric: float = 0.101325) -> float:
+def with_free_gas(
+    liquid: float, gas_share: float, pressure: float, *, exponent: float = 1.0, atmospheric: float = 0.101325
+) -> float:
     """Modulus (MPa) of a liquid with free gas that does not dissolve.
 
     `liquid` is the liquid's modulus (MPa); `gas_share` the gas volume at atmospheric pressure over the whole (0 to below 1);
@@ -45,7 +48,7 @@ def with_free_gas(liquid: float, gas_share: float, pressure: float, *, exponent:
         raise ValueError(f"gas share {gas_share:g}: give 0 to below 1")
     gas = gas_share * (atmospheric / pressure) ** (1.0 / exponent)
     rest = 1.0 - gas_share
-    return (rest + gas) / (rest / liquid + gas / (exponent * pressure))
+    return float((rest + gas) / (rest / liquid + gas / (exponent * pressure)))
 
 
 def rail_modulus_default() -> tuple[float, float]:

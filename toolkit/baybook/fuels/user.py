@@ -67,8 +67,13 @@ def fuel_from_table(table: Mapping[str, object], where: str = "fuel") -> FuelMod
 
 def _build(name: str, title: str, numbers: Mapping[str, float], sources: tuple[str, ...]) -> FuelModel:
     base = distillate(
-        name, title, numbers["density_15C"], numbers.get("density_u95", 2.0) / 1.96,
-        numbers["viscosity_40C"], numbers.get("viscosity_u95_pct", 6.0) / 196.0, sources,
+        name,
+        title,
+        numbers["density_15C"],
+        numbers.get("density_u95", 2.0) / 1.96,
+        numbers["viscosity_40C"],
+        numbers.get("viscosity_u95_pct", 6.0) / 196.0,
+        sources,
     )
     given = {
         "expansion": numbers.get("expansion_15C"),
