@@ -66,6 +66,35 @@ def test_the_usual_trap_is_pointed_out() -> None:
     assert not any("bare reading" in note for note in run(limit="2.2 to 2.5 ohm").notes)
 
 
+def test_the_trap_works_both_ways() -> None:
+    """Against `at least 3 ohm` the bare 3.42 ohm would have passed, and the coil itself does not."""
+    result = run(limit="at least 3 ohm")
+    assert result.verdicts[0].verdict == "outside"
+    assert any("would have been called within" in note for note in result.notes)
+    assert not any("bare reading" in note for note in run().notes)
+
+
+def test_the_meter_stands_in_for_the_last_digit_and_says_so() -> None:
+    """Either part of a meter's specification is enough, for the reading or the leads; what was typed with ± needs no words."""
+    said = "The meter's accuracy stands in for the last digit of what it showed."
+    assert said in run(reading="3.42 ohm", meter_accuracy="1 %").notes
+    assert said in run(leads="0.22 ohm", meter_digits=2, meter_resolution="0.01 ohm").notes
+    assert said not in run(meter_accuracy="1 %").notes
+    wide, narrow = run(reading="3.42 ohm", meter_accuracy="2 %"), run(reading="3.42 ohm", meter_accuracy="1 %")
+    assert wide["resistance"].u > narrow["resistance"].u
+
+
+def test_the_steps_can_be_followed() -> None:
+    """Every step shows its formula with the numbers put in, wiring and driver included."""
+    result = run(supply="13.8 ± 0.1 V", duty="30 ± 0 %", circuit="0.4 ± 0 ohm")
+    assert [step.put_in() for step in result.steps] == [
+        "3.420 ohm - 0.220 ohm",
+        "3.200 ohm · (234.5 + 20) / (234.5 + 62)",
+        "13.80 V / 3.6 ohm",
+        "(0.3 · 13.80 V - (1 - 0.3) · 0.70 V) / 3.6 ohm",
+    ]
+
+
 def test_leads_that_were_not_taken_off_are_mentioned() -> None:
     result = calculate("coil", reading="3.42 ohm", temperature="20 ± 2 °C")
     assert any(note.startswith("No lead resistance was taken off.") for note in result.notes)
@@ -148,7 +177,7 @@ def test_current_against_a_range_of_the_user() -> None:
 
 
 def test_pulses_too_short_for_the_mean_formula_are_not_given_a_mean() -> None:
-    """At 4 % the formula would go negative: without inductance and frequency there is no mean current, and the note says why."""
+    """At 4 % the formula would go negative: without inductance and frequency there is no mean current; the note says why."""
     result = run(supply="13.8 V", duty="4 %")
     assert "mean_current" not in result.outputs
     assert any("too short" in note for note in result.notes)

@@ -67,6 +67,14 @@ def test_clues_that_disagree_turn_nothing() -> None:
     assert settle(0.7, 0.005, Counts.UNKNOWN, Switched.GROUND, [LIVE, other]).how == "unsettled"
 
 
+def test_an_uncertain_clue_leaves_more_room() -> None:
+    """10 points apart do not fit when both are sharp, and fit when the clue is good to ± 8 points (95 %)."""
+    sharp, vague = Clue("live data", 0.40, 0.001), Clue("live data", 0.40, 0.04)
+    assert settle(0.30, 0.001, Counts.LOW, Switched.GROUND, [sharp]).how == "contradicted"
+    assert settle(0.30, 0.001, Counts.LOW, Switched.GROUND, [vague]).how == "as stated"
+    assert settle(0.26, 0.001, Counts.LOW, Switched.GROUND, [vague]).how == "contradicted"
+
+
 def test_near_half_the_polarity_does_not_matter() -> None:
     """At 52 % either way lies within the agreement: the statement stands."""
     drive = settle(0.52, 0.005, Counts.LOW, Switched.GROUND, [Clue("live data", 0.49, 0.005)])

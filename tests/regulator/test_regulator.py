@@ -93,6 +93,14 @@ def test_a_duty_read_in_the_wrong_polarity_is_recognised() -> None:
     assert result["outlet_mean_voltage"].value == pytest.approx(14 * 0.6)
 
 
+def test_the_drive_keeps_the_duty_s_uncertainty() -> None:
+    """45 ± 2 % stays 45 ± 2 %, and 14 V at that drive is 7.7 ± 0.28 V on the wire, worked out in a step."""
+    result = run(**(OUTLET | {"outlet_duty": "45 ± 2 %"}), supply="14 ± 0 V")
+    assert (result["outlet_drive"].low, result["outlet_drive"].high) == (pytest.approx(43), pytest.approx(47))
+    assert result["outlet_mean_voltage"].high == pytest.approx(7.7 + 0.28)
+    assert [step.put_in() for step in result.steps] == ["14 V · (1 - 0.45)"]
+
+
 def test_an_unknown_polarity_without_clues_concludes_nothing() -> None:
     result = run(where="outlet", outlet_duty="60 %", outlet_usual_duty="18 to 24 %", **LOW)
     assert "outlet_drive" not in result.outputs

@@ -36,7 +36,7 @@ def test_one_injector_beyond_the_ratio_is_named() -> None:
     (finding,) = result.findings
     assert (finding.stage, finding.side, finding.strength) == ("delivery", "hydraulic", "indicated")
     assert finding.statement.startswith("Injector 3, percent of median: 201.7 % is outside at most 150 %.")
-    assert "exchange the hoses and cylinders" in finding.next_test
+    assert "exchange hoses and cylinders" in finding.next_test
 
 
 @pytest.mark.parametrize(
@@ -150,6 +150,26 @@ def test_four_values_are_not_oversold() -> None:
     assert "with 4 values this test can show very little" in notes
     assert "no outlier shown, which does not mean that the injectors are equal" in notes
     assert "cannot see a fault that most injectors share" in notes
+
+
+def test_the_steps_follow_the_injector_that_stands_out() -> None:
+    result = run()
+    assert [step.put_in() for step in result.steps] == [
+        "121.0 mL / 2.000 min",
+        "100 · 4 · 121.0 mL / 301 mL",
+        "100 · 121.0 mL / 60 mL",
+    ]
+
+
+def test_the_plot_shows_every_flow_with_its_interval() -> None:
+    """Injectors 1 to 4 with flow, interval, mean and the upper limit where there is one."""
+    (plot,) = run(flow_limit="<= 40 mL/min").plots
+    series = {one.label: one for one in plot.series}
+    assert list(series["flow"].x) == [1, 2, 3, 4]
+    assert list(series["flow"].y) == [31, 29, 60.5, 30]
+    assert all(low < high for low, high in zip(series["95 % interval"].y, series["95 % interval"].y2, strict=True))
+    assert set(series["limit"].y) == {40}
+    assert "limit" not in {one.label for one in run().plots[0].series}
 
 
 def test_two_injectors_cannot_accuse_each_other() -> None:

@@ -159,13 +159,18 @@ def coil(
     ] = None,
     temperature: Annotated[
         Reading | None,
-        temperature("of the coil when it was measured", at_least="-50 °C", at_most="200 °C", usual="40 ± 8 °C"),
+        temperature("of the coil when it was measured", symbol="t", at_least="-50 °C", at_most="200 °C", usual="40 ± 8 °C"),
     ] = None,
     limit: Annotated[SpecRange | None, spec_range("resistance", "range of the coil's resistance")] = None,
     spec_temperature: Annotated[
         Reading,
         Setting(
-            "that the range is given for", kind=KINDS["temperature"], at_least="-50 °C", at_most="200 °C", usual="20 °C"
+            "that the range is given for",
+            symbol="t_s",
+            kind=KINDS["temperature"],
+            at_least="-50 °C",
+            at_most="200 °C",
+            usual="20 °C",
         ),
     ] = "20 °C",  # type: ignore[assignment]  # defaults are texts, read like the user's
     over_range: Annotated[bool, Flag("the meter shows over-range")] = False,
@@ -179,7 +184,7 @@ def coil(
         Setting("one digit of the meter in this range", kind=KINDS["resistance"], above="0 ohm", usual="0.1 ohm"),
     ] = None,
     supply: Annotated[
-        Reading | None, voltage("at the coil while it is driven", above="0 V", at_most="200 V", usual="13.8 V")
+        Reading | None, voltage("at the coil while it is driven", symbol="U", above="0 V", at_most="200 V", usual="13.8 V")
     ] = None,
     circuit: Annotated[
         Reading,
@@ -188,10 +193,17 @@ def coil(
     duty: Annotated[
         Reading,
         Setting(
-            "share of the time the coil is switched on", kind=KINDS["ratio"], above="0 %", at_most="100 %", usual="25 %"
+            "share of the time the coil is switched on",
+            symbol="D",
+            kind=KINDS["ratio"],
+            above="0 %",
+            at_most="100 %",
+            usual="25 %",
         ),
     ] = "100 %",  # type: ignore[assignment]
-    diode: Annotated[Reading, voltage("drop of the freewheel diode", at_least="0 V", at_most="5 V")] = "0.7 ± 0.2 V",  # type: ignore[assignment]
+    diode: Annotated[
+        Reading, voltage("drop of the freewheel diode", symbol="U_f", at_least="0 V", at_most="5 V")
+    ] = "0.7 ± 0.2 V",  # type: ignore[assignment]
     coil_inductance: Annotated[Reading | None, inductance("of the coil", above="0 mH", usual="10 mH")] = None,
     frequency: Annotated[
         Reading | None, Setting("of the pulses", kind=KINDS["frequency"], above="0 Hz", at_most="100 kHz", usual="200 Hz")

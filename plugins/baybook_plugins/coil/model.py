@@ -14,9 +14,6 @@ from typing import NamedTuple
 # IEC 60028 to its printed digits; the two differ by 0.004 % at 80 C.
 COPPER_ZERO = 234.5
 
-# Where the straight line is trusted. common practice, no source
-COPPER_RANGE = (-50.0, 200.0)
-
 
 def copper_ratio(from_celsius: float, to_celsius: float) -> float:
     """Return R(to)/R(from) of a copper winding, (234.5 + t2)/(234.5 + t1)."""

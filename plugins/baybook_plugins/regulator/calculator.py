@@ -222,7 +222,9 @@ def regulator(
     outlet_wire_voltage: Annotated[
         Reading | None, voltage("mean, on the outlet valve's switched wire", at_least="-2 V", at_most="60 V")
     ] = None,
-    supply: Annotated[Reading | None, voltage("at the coils", above="0 V", at_most="60 V", usual="14 V")] = None,
+    supply: Annotated[
+        Reading | None, voltage("at the coils", symbol="U", above="0 V", at_most="60 V", usual="14 V")
+    ] = None,
     pressure_tolerance: Annotated[
         Reading,
         Setting("how far from target counts as on target, in % of it", kind=KINDS["ratio"], at_least="0 %", at_most="50 %"),

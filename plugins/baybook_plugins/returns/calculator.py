@@ -92,7 +92,7 @@ class Setting(Quantity):
         "Run in the condition the limit is given for (idle, raised speed, or cranking), fuel and engine warm, and stand clear.",
         "Stop after a stated time, the same for all, before a cylinder is three quarters full.",
         "Wait for froth to settle; read every cylinder at eye level. Half a division is what a reading is good for.",
-        "If one stands out: exchange hoses and cylinders between it and another, and collect again.",
+        "If one stands out: engine stopped, exchange hoses and cylinders between it and another, and collect again.",
     ),
     formulas=(
         "q_i = V_i / t",

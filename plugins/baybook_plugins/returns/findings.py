@@ -6,7 +6,9 @@ from collections.abc import Mapping, Sequence
 
 from baybook.api import Estimate, Finding, Verdict
 
-REPEAT = "exchange the hoses and cylinders of two injectors and collect again: the excess has to stay with the injector"
+REPEAT = (
+    "engine stopped, exchange hoses and cylinders of two injectors; collect again: the excess has to stay with the injector"
+)
 LOW_NEXT = "look for a kinked, leaking or blocked return hose, then whether this injector is driven and works at all"
 LONGER = "collect for longer, or read a finer cylinder, and judge again"
 OTHER_STAGES = "returns do not explain the complaint: test supply and generation, and whether the rail holds"
