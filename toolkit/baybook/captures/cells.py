@@ -8,7 +8,7 @@ from typing import Literal
 Kind = Literal["number", "missing", "over range", "unreadable"]
 NAN = float("nan")
 
-_NUMBER = re.compile(r"[+-]?(?:\d+(?:\.\d*)?|\.\d+)(?:[eE][+-]?\d+)?")
+_NUMBER = re.compile(r"[+-]?(?:\d+(?:\.\d*)?|\.\d+)(?:[eE][+-]?\d+)?", re.ASCII)
 # common practice, no source: what loggers and meters write for no value and for one beyond the range
 _MISSING = re.compile(
     r"|-+|\?+|\*+|\.+|[+-]?nan|#?n/?a|#?n\.?a\.?|null|none|nil|no ?data|no ?value|invalid|missing|err(or)?|"
@@ -41,7 +41,7 @@ def read_number(text: str, decimal: str = ".") -> tuple[float, Kind]:
 
 
 # a single group, 1,234, could as well be a decimal mark: it takes a second group or a decimal mark to be sure
-_GROUPED = re.compile(r"[+-]?[1-9]\d{0,2}(?:(?:,\d{3})+\.\d*|(?:,\d{3}){2,})")
+_GROUPED = re.compile(r"[+-]?[1-9]\d{0,2}(?:(?:,\d{3})+\.\d*|(?:,\d{3}){2,})", re.ASCII)
 
 
 def _grouped(plain: str) -> bool:

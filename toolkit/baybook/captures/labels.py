@@ -69,7 +69,7 @@ def bare_unit(cell: str) -> str:
 
 def is_unit(text: str) -> bool:
     """Whether `text` is the unit of something that a logger records, a gauge or absolute mark included."""
-    return family(split_reference(text)[0]) in _LOGGED
+    return text != "1" and family(split_reference(text)[0]) in _LOGGED
 
 
 def is_units_row(cells: Sequence[str]) -> bool:

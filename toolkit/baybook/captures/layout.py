@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from ..errors import InputError, Problem
 from . import clock
 from .cells import read_number
-from .labels import columns_of, is_units_row
+from .labels import columns_of, is_unit, is_units_row
 from .model import Column
 from .source import Line, Source, head_as_lines
 
@@ -54,7 +54,11 @@ def split(text: str, delimiter: str) -> list[str]:
 def is_comment(text: str, delimiter: str) -> bool:
     """Whether a line is a remark: #, //, %, ! and so on first, or ; where that does not part the cells."""
     start = text.lstrip()
-    return start.startswith(_COMMENT) or (start.startswith(";") and delimiter != ";")
+    if not start.startswith(_COMMENT):
+        return start.startswith(";") and delimiter != ";"
+    first, parted, _ = start.partition(delimiter or "\n")
+    a_mark = read_number(first)[1] != "unreadable" and (parted or any(letter.isalpha() for letter in first))
+    return not a_mark  # #N/A and #### are cells of a row
 
 
 @dataclass(frozen=True)
@@ -111,8 +115,17 @@ def _guess(lines: Sequence[Line], delimiter: str, decimal: str, forced: bool) ->
         return _Guess(delimiter, decimal, (), 0, 0.0, False)
     numbers = sum(kind_of(cell, decimal) in ("number", "clock") for _, cells in rows for cell in cells) / len(rows)
     before = [line.text for line in lines if line.number < rows[0][0].number]
-    fits = bool(before) and len(split(before[-1].lstrip("#%/ "), delimiter)) == width
+    fits = bool(before) and _fits(before[-1].lstrip("#%/ "), delimiter, width)
     return _Guess(delimiter, decimal, tuple(rows), width, numbers, fits)
+
+
+def _fits(header: str, delimiter: str, width: int) -> bool:
+    """Whether a header parts into as many cells. Nothing parts "Rail, bar"; a comma does part "Time,Rail"."""
+    cells = split(header, delimiter)
+    if not delimiter:
+        return not any(each in header for each in (";", "\t", ",", "|"))
+    label_and_unit = delimiter == "," and width == 2 and len(cells) == 2 and is_unit(cells[1]) and not is_unit(cells[0])
+    return len(cells) == width and not label_and_unit
 
 
 _Rows = list[tuple[Line, tuple[str, ...]]]

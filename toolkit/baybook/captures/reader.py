@@ -165,8 +165,9 @@ def _plan(source: Source, layout: Layout, columns: Sequence[Column], keep_bad: b
     wanted = tuple(column.number - 1 for column in columns)
     room = {place: max(len(row[index]) for row in layout.sample) + 6
             for place, index in enumerate(wanted) if index + 1 in layout.clock}
-    decimals = {len(row[-1].partition(layout.decimal)[2]) for row in layout.sample}
-    fixed = decimals.pop() if len(decimals) == 1 and len(layout.sample) > 1 else None
+    whole = layout.sample[:-1] if source.whole else layout.sample  # the last line may be the broken one
+    decimals = {len(row[-1].partition(layout.decimal)[2]) for row in whole}
+    fixed = decimals.pop() if len(decimals) == 1 and len(whole) > 1 else None
     return Plan(layout.delimiter, layout.decimal, layout.width, wanted, room, keep_bad, fixed, source.decode)
 
 

@@ -66,7 +66,7 @@ class Source:
         try:
             return self._unpack(count) if self.compressed else self.stream.read(count)
         except (zlib.error, OSError) as error:
-            raise InputError.one("capture", self.name, "is damaged: it cannot be unpacked", "copy it again") from error
+            raise _damaged(self.name) from error
 
     def _unpack(self, count: int) -> bytes:
         """Up to `count` bytes; what came before a missing end is kept, which a plain read would lose."""
@@ -82,6 +82,8 @@ class Source:
     def start(self) -> None:
         """Read the head and recognise the encoding. Raises InputError for an empty or a binary file."""
         head = self._read(HEAD)
+        if self.cut_short and not head:
+            raise _damaged(self.name)
         if not head.strip(b"\0 \t\r\n\x1a"):
             raise InputError.one("capture", self.name, "is empty", "give a file with a header and at least one row")
         for magic, why, would_do in _NOT_TEXT:
@@ -99,6 +101,10 @@ class Source:
             raise InputError.one("capture", self.name, "is not text", "export the recording as CSV")
 
     _decoder: Callable[[bytes], bytes] = field(default=bytes, repr=False)
+
+
+def _damaged(name: str) -> InputError:
+    return InputError.one("capture", name, "is damaged: it cannot be unpacked", "copy it again")
 
 
 _WIDE = ("utf-16-le", "utf-16-be", "utf-32-le", "utf-32-be")
