@@ -23,7 +23,9 @@ from baybook.api import *
     formulas=["d = 2 · p"], procedure=["Read the gauge."], meanings=[Meaning("any", "nothing", "nothing")],
     examples=[Example({{"pressure": "1 ± 0.1 bar"}}, {{"double": (2.0, "bar", 1e-9)}}, "arithmetic")],
 )
-def {name}(pressure: Annotated[Reading, pressure_difference("the pressure", symbol="p", at_least="0 bar", at_most="10 bar")]) -> Result:
+def {name}(
+    pressure: Annotated[Reading, pressure_difference("the pressure", symbol="p", at_least="0 bar", at_most="10 bar")]
+) -> Result:
     """Double a pressure."""
     {body}
     return Result(propagate(lambda pressure: {{"double": 2 * pressure}}, {{"double": "bar"}}, pressure=pressure.to("bar")))

@@ -12,6 +12,10 @@ import pytest
 
 from .conftest import Site, good
 
+UNITS = "from baybook.api import *\n@hookimpl\ndef baybook_units():\n    return [UnitOffer('pressure', {})]"
+TITLE = "baybook_calculators offers a Calculator whose title is not a short text: 17"
+BARE = "is not declared rightly: a calculator is declared without cautions"
+ARGUMENTS = "has a hook with other arguments than the interface's"
 HOOK = "from baybook.api import *\n@hookimpl\ndef baybook_calculators():\n    "
 FAULTS: dict[str, tuple[str, str]] = {
     "import-error": ("import no_such_module", "cannot be imported: ModuleNotFoundError: No module named 'no_such_module'"),
@@ -26,7 +30,7 @@ FAULTS: dict[str, tuple[str, str]] = {
     "numbers": (HOOK + "return [42]", "baybook_calculators offers int where Calculator is wanted"),
     "text": (HOOK + "return 'hold'", "baybook_calculators returned str, not a list"),
     "late": (HOOK + "yield from ()\n    raise ValueError('too late')", "baybook_calculators failed: ValueError: too late"),
-    "title": (good("titled").replace('"Twice"', "17"), "baybook_calculators offers a Calculator whose title is not a short text: 17"),
+    "title": (good("titled").replace('"Twice"', "17"), TITLE),
     "lambda": (good("named").replace("return [named]", "import dataclasses; return [dataclasses.replace(named, name='--x')]"),
                "baybook_calculators offers a Calculator with the name '--x'; use letters, digits and hyphens"),
     "command": (good("job"), "the calculator job has the name of a command"),
@@ -35,20 +39,20 @@ FAULTS: dict[str, tuple[str, str]] = {
     "twice": (good("two").replace("[two]", "[two, two]"), "it offers the calculator two twice"),
     "misspelt": (good("speller").replace("baybook_calculators", "baybook_calculator"),
                  "has the hook baybook_calculator, which does not exist; did you mean baybook_calculators?"),
-    "arguments": (good("argued").replace("calculators()", "calculators(config)"), "has a hook with other arguments than the interface's"),
+    "arguments": (good("argued").replace("calculators()", "calculators(config)"), ARGUMENTS),
     "version": ("BAYBOOK_INTERFACE = 99\n" + good("newer"), "asks for interface version 99; this is version 1"),
     "nothing": ("from baybook.api import *", "offers nothing: it has no function marked with hookimpl"),
-    "bare": (good("bare_one").replace("cautions=[MAKERS_DATA]", "cautions=[]"), "is not declared rightly: a calculator is declared without cautions"),
-    "unit-taken": (HOOK.replace("calculators", "units") + "return [UnitOffer('pressure', 'mybar', 'bar', ('bar',))]",
-                   "has the unit bar (pressure), which Baybook knows already"),
-    "unit-bad": (HOOK.replace("calculators", "units") + "return [UnitOffer('pressure', 'nix', 'no_such_unit')]", "has a unit that cannot be used: Undefined"),
-    "unit-zero": (HOOK.replace("calculators", "units") + "return [UnitOffer('pressure', 'zero', '0 * bar')]", "whose size is not a positive number"),
-    "unit-endless": (HOOK.replace("calculators", "units") + "return [UnitOffer('pressure', 'big', '9**9**9 * bar')]", "did not answer within 2 s"),
+    "bare": (good("bare_one").replace("cautions=[MAKERS_DATA]", "cautions=[]"), BARE),
+    "unit-taken": (UNITS.format("'mybar', 'bar', ('bar',)"), "has the unit bar (pressure), which Baybook knows already"),
+    "unit-bad": (UNITS.format("'nix', 'no_such_unit'"), "has a unit that cannot be used: Undefined"),
+    "unit-zero": (UNITS.format("'zero', '0 * bar'"), "whose size is not a positive number"),
+    "unit-endless": (UNITS.format("'big', '9**9**9 * bar'"), "did not answer within 2 s"),
 }  # fmt: skip
 ACCEPTED = {
     "good": good("well"),
     "garbage": "import os\nprint('garbage')\nos.write(1, b'raw garbage')\n" + good("printer"),
-    "starter": "import subprocess, sys\nsubprocess.Popen([sys.executable, '-c', 'import time; time.sleep(3)'])\n" + good("starter"),
+    "starter": "import subprocess, sys\nsubprocess.Popen([sys.executable, '-c', 'import time; time.sleep(3)'])\n"
+    + good("starter"),
     "raises": good("raiser", "raise ValueError('inside')"),
     "leaves": good("leaver", "raise SystemExit(5)"),
     "wrong-result": good("wrong", "return 7"),
@@ -129,7 +133,11 @@ def test_what_a_plugin_prints_at_import_does_not_reach_the_output(full: Site) ->
         ("raiser", "plugin third-raises 1.2 [raises]: calculator raiser failed: ValueError: inside"),
         ("leaver", "plugin third-leaves 1.2 [leaves]: calculator leaver failed: SystemExit: 5"),
         ("wrong", "plugin third-wrong-result 1.2 [wrong-result]: calculator wrong returned int, not a Result"),
-        ("odd", "plugin third-wrong-output 1.2 [wrong-output]: calculator odd declares 'double' as pressure difference and returned 2.0"),
+        (
+            "odd",
+            "plugin third-wrong-output 1.2 [wrong-output]: calculator odd declares 'double' as pressure difference "
+            "and returned 2.0",
+        ),
     ],
 )
 def test_a_fault_while_computing_is_one_line_with_package_and_version(full: Site, command: str, line: str) -> None:

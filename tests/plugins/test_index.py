@@ -1,4 +1,4 @@
-"""The index: fresh after every install, edit, removal and switch; a plugin is imported only when it must be; damage is mended."""
+"""The index: fresh after every install, edit, removal and switch; a plugin is imported only when it must be; damage mends."""
 
 from __future__ import annotations
 
@@ -14,6 +14,8 @@ from baybook.plugins import building, index
 
 from .conftest import Site, good
 
+UNITS = "from baybook.api import *\n@hookimpl\ndef baybook_units():\n    return [UnitOffer('flow', '{}', '{}', ('drops/min',))]"
+DROP = "0.05 * millilitre / minute"
 NOTED = "import pathlib\nwith open({place!r}, 'a') as file: file.write('x')\n"
 
 
@@ -41,7 +43,10 @@ def test_a_plugin_removed_behind_the_index_is_told_when_it_is_used(site: Site) -
     body = text.rpartition("\nend ")[0].replace("\tthird_good\t", "\tthird_gone\t")
     site.index_file().write_text(f"{body}\nend {index._sum(body)}")
     done = site.run("well", "--pressure", "1 bar", code=1)
-    assert done.stderr.splitlines()[-1] == "plugin third-good 1.2 [good] cannot be imported: ModuleNotFoundError: No module named 'third_gone'"
+    assert (
+        done.stderr.splitlines()[-1]
+        == "plugin third-good 1.2 [good] cannot be imported: ModuleNotFoundError: No module named 'third_gone'"
+    )
     assert path.exists()
 
 
@@ -87,7 +92,9 @@ def test_off_and_on_keep_the_rest_of_the_file(site: Site, tmp_path: Path) -> Non
     assert site.run("plugins", "on", "good").stdout == "good is switched on\n"
     assert file.read_text() == "# plugins or packages that Baybook does without, a name each line\n# mine\n"
     site.run("well", "--pressure", "1 bar")
-    assert site.run("plugins", "off", "goood", code=2).stderr == '"goood" is not a plugin that is installed; did you mean good?\n'
+    assert (
+        site.run("plugins", "off", "goood", code=2).stderr == '"goood" is not a plugin that is installed; did you mean good?\n'
+    )
 
 
 def test_on_says_when_the_environment_keeps_it_off(site: Site) -> None:
@@ -103,7 +110,8 @@ def test_a_damaged_index_is_built_anew(site: Site, damage: str) -> None:
     path = site.index_file()
     data = path.read_bytes()
     path.write_bytes({
-        "": b"", "cut": data[: len(data) // 2], "flipped": data.replace(b"calculator\tgood", b"calculator\tg00d"), "not text": b"\xff\xfe\x00\n\x00end",
+        "": b"", "cut": data[: len(data) // 2], "not text": b"\xff\xfe\x00\n\x00end",
+        "flipped": data.replace(b"calculator\tgood", b"calculator\tg00d"),
         "lines of another kind": b"baybook-index 4\nwatch\nend 00000000", "old format": data.replace(b"index 4", b"index 3"),
     }[damage])  # fmt: skip
     assert site.run("convert", "1 ± 0 bar", "kPa").stdout == "  kPa  100 kPa\n"
@@ -117,8 +125,8 @@ def test_a_cache_that_cannot_be_written_is_said_in_one_line(site: Site, tmp_path
     done = site.run("convert", "1 ± 0 bar", "kPa")
     assert done.stdout == "  kPa  100 kPa\n"
     assert [line for line in done.stderr.splitlines() if "index of plugins" in line] == [
-        f"the index of plugins cannot be kept in {tmp_path}/file/cache (Not a directory), so every command asks every plugin again; "
-        "set BAYBOOK_CACHE to a folder that can be written"
+        f"the index of plugins cannot be kept in {tmp_path}/file/cache (Not a directory), so every command asks every "
+        "plugin again; set BAYBOOK_CACHE to a folder that can be written"
     ]
 
 
@@ -166,18 +174,18 @@ def test_two_import_paths_in_turn_keep_an_index_each(site: Site) -> None:
 def test_units_of_a_plugin_serve_every_command_without_importing_it(site: Site, tmp_path: Path) -> None:
     """Factor by hand: 20 drops to a millilitre, so 1 mL/min is 20 drop/min."""
     place = tmp_path / "imports"
-    code = "from baybook.api import *\n@hookimpl\ndef baybook_units():\n    return [UnitOffer('flow', 'drop/min', '0.05 * millilitre / minute', ('drops/min',))]"
+    code = UNITS.format("drop/min", DROP)
     site.add("drops", NOTED.format(place=str(place)) + code)
     assert site.run("convert", "60 ± 0 drops/min", "mL/min").stdout == "  mL/min  3 mL/min\n"
     assert site.run("convert", "1 ± 0 mL/min", "drop/min").stdout == "  drop/min  20 drop/min\n"
-    assert json.loads(site.run("convert", "1 ± 0 mL/min", "drop/min", "--json").stdout)["outputs"]["drop/min"]["value"] == pytest.approx(20)
+    told = json.loads(site.run("convert", "1 ± 0 mL/min", "drop/min", "--json").stdout)
+    assert told["outputs"]["drop/min"]["value"] == pytest.approx(20)
     assert imports(place) == 1
 
 
 def test_a_second_plugin_cannot_take_a_unit_of_the_first_by_another_spelling(site: Site) -> None:
-    code = "from baybook.api import *\n@hookimpl\ndef baybook_units():\n    return [UnitOffer('flow', '{}', '0.05 * millilitre / minute', ('drops/min',))]"
-    site.add("a", code.format("drop/min"))
-    site.add("b", code.format("dr/min"))
+    site.add("a", UNITS.format("drop/min", DROP))
+    site.add("b", UNITS.format("dr/min", DROP))
     assert site.listed()["third-b"]["reason"] == "the unit drops/min (flow) is taken by third-a 1.2 [a]"
 
 

@@ -98,7 +98,7 @@ def _complete(calculator: Calculator, values: Mapping[str, Any], result: Result)
         raise PluginError(f"{calculator.words()} returned {type(result).__name__}, not a Result")
     for name, output in result.outputs.items():
         _check_output(calculator, name, output)
-    records = {p.name: p.field.record(values[p.name]) for p in calculator.parameters if values.get(p.name) is not None}
+    records = {p.name: p.field.record(values[p.name]) for p in calculator.parameters if values.get(p.name) not in (None, ())}
     assumed = [name for name, record in records.items() if record["assumed"]]
     notes = result.notes
     if assumed:

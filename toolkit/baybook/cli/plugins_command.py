@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import json
 import os
-from pathlib import Path
 
 import typer
 
@@ -80,7 +79,7 @@ def refresh() -> None:
 @app.command()
 def new(
     name: str = typer.Argument(metavar="NAME", help="What the calculator is to be called: lift-head."),
-    into: Path = typer.Option(Path(), "--into", metavar="DIR", help="The folder to make it in."),
+    into: str = typer.Option(".", "--into", metavar="DIR", help="The folder to make it in."),
     force: bool = typer.Option(False, "--force", help="Overwrite the files of an earlier one."),
 ) -> None:
     """Make a complete plugin folder, to edit into yours.
@@ -89,11 +88,15 @@ def new(
     """
     from ..plugins.new import make
 
-    folder = make(name, into, force=force)
-    shown = os.path.relpath(folder)
-    print(
-        f"made {shown}; now:\n  baybook plugins check {shown}\n  pip install -e '{shown}[test]'\n  baybook {name} --help\n  pytest {shown}"
-    )
+    folder = os.path.relpath(make(name, into, force=force))
+    print(f"made {folder}; now:")
+    for line in (
+        f"baybook plugins check {folder}",
+        f"pip install -e '{folder}[test]'",
+        f"baybook {name} --help",
+        f"pytest {folder}",
+    ):
+        print(f"  {line}")
 
 
 @app.command()

@@ -42,7 +42,7 @@ def _answer(module_name: str) -> dict[str, Any]:
     before = set(sys.modules)
     try:
         offers = load_offers(module_name)
-        rows = _unit_rows(offers)
+        rows = unit_rows(offers)
     except PluginError as error:
         return {"reason": str(error), "files": _all_files(module_name)}
     except BaseException as error:  # whatever it throws (KeyboardInterrupt too): the process goes on with the next plugin
@@ -56,7 +56,7 @@ def _answer(module_name: str) -> dict[str, Any]:
     }
 
 
-def _unit_rows(offers: Offers) -> list[Any]:
+def unit_rows(offers: Offers) -> list[Any]:
     """Table rows of the units that a plugin adds; pint reads their expressions here, once."""
     if not offers.units:
         return []

@@ -48,10 +48,11 @@ def plugins(found: Index) -> list[Plugin]:
 
 
 def _plugin(row: tuple[str, ...], offers: dict[tuple[str, str], list[str]]) -> Plugin:
-    if row[4] != "accepted":
-        return Plugin(*row)
+    name, distribution, version, module, state, reason = row
+    if state != "accepted":
+        return Plugin(name, distribution, version, module, state, reason)
     names = (tuple(offers.get((word, row[0]), ())) for word in ("calculator", "card", "fuel", "unit"))
-    return Plugin(*row, *names)
+    return Plugin(name, distribution, version, module, state, reason, *names)
 
 
 def named(found: Index, name: str) -> list[Plugin]:
@@ -64,7 +65,12 @@ def named(found: Index, name: str) -> list[Plugin]:
 
     names = sorted({plugin.name for plugin in known} | {plugin.distribution for plugin in known})
     close = get_close_matches(name, names, n=1)
-    raise InputError.one("", name, "is not a plugin that is installed", f"did you mean {close[0]}?" if close else f"use one of {', '.join(names)}")
+    raise InputError.one(
+        "",
+        name,
+        "is not a plugin that is installed",
+        f"did you mean {close[0]}?" if close else f"use one of {', '.join(names)}",
+    )
 
 
 def list_lines(found: Index) -> list[str]:

@@ -43,4 +43,6 @@ def _write(lines: list[str]) -> None:
             file.write("".join(f"{line}\n" for line in lines))
         os.replace(scratch, path)
     except OSError as error:
-        raise InputError.one("", path, f"cannot be written: {error.strerror}", "BAYBOOK_WITHOUT=NAME does the same for one command") from error
+        raise InputError.one(
+            "", path, f"cannot be written: {error.strerror}", "BAYBOOK_WITHOUT=NAME does the same for one command"
+        ) from error

@@ -1,0 +1,310 @@
+"""The conformance kit: a calculator that keeps every promise passes every check, and each promise broken fails its own.
+
+Each fault below is one that an author makes; the check that has to notice it is named, and the words it says.
+"""
+
+from __future__ import annotations
+
+import dataclasses
+import os
+import random
+import socket
+from collections.abc import Callable
+from pathlib import Path
+from typing import Annotated, Any
+
+import pytest
+
+from baybook.api import (
+    MAKERS_DATA,
+    Calculator,
+    CardOffer,
+    Caution,
+    Estimate,
+    Example,
+    Finding,
+    FuelOffer,
+    Meaning,
+    Output,
+    Quantity,
+    Reading,
+    Result,
+    SpecRange,
+    calculator,
+    judge,
+    pressure_difference,
+    propagate,
+    spec_range,
+)
+from baybook.errors import BaybookError, Refused
+from baybook.testing import CHECKS, NotChecked, conformance, nets, offered, probing
+
+Compute = Callable[[Reading, SpecRange | None], Result]
+
+
+def honest(pressure: Reading, limit: SpecRange | None) -> Result:
+    found = propagate(lambda pressure: {"double": 2 * pressure}, {"double": "bar"}, pressure=pressure.to("bar"))
+    verdicts = (judge("twice", found["double"], limit),) if limit else ()
+    return Result(found, verdicts=verdicts, findings=(Finding("storage", "hydraulic", "it is so", "indicated"),))
+
+
+def declared(compute: Compute = honest, **changes: Any) -> Calculator:
+    """A calculator that keeps every promise, but for what is changed."""
+    field = changes.pop("field", pressure_difference("the pressure", symbol="p", at_least="0 bar", below="20 bar"))
+
+    def twice(
+        pressure: Annotated[Reading, field],
+        limit: Annotated[SpecRange | None, spec_range("pressure difference", "the most allowed")] = None,
+    ) -> Result:
+        """Double a pressure."""
+        return compute(pressure, limit)
+
+    twice.__module__ = "baybook_plugins.convert.calculator"  # a module that a fresh process can import
+    twice.__annotations__ = {
+        "pressure": Annotated[Reading, field],
+        "limit": Annotated[SpecRange | None, spec_range("pressure difference", "the most allowed")],
+    }
+    made = calculator(
+        title="Twice", stage="storage", side="hydraulic", proves="nothing; it is made for a test",
+        cautions=[MAKERS_DATA], sources=["arithmetic"], formulas=["d = 2 · p"], procedure=["Read the gauge."],
+        meanings=[Meaning("any", "nothing", "nothing")],
+        outputs={"double": Output("pressure difference", "twice the pressure", symbol="d")},
+        examples=[Example({"pressure": "1 ± 0.1 bar", "limit": "<= 3 bar"}, {"double": (2.0, "bar", 1e-9)}, "arithmetic")],
+    )(twice)  # fmt: skip
+    return dataclasses.replace(made, **changes)
+
+
+def faults_of(calculator: Calculator, name: str) -> list[str]:
+    return next(check for check in CHECKS if check.name == name).faults(calculator)
+
+
+test_a_calculator_that_keeps_every_promise_passes = conformance(declared())
+
+
+def narrowing(pressure: Reading, limit: SpecRange | None) -> Result:
+    bar = pressure.to("bar")
+    return Result({"double": Estimate.of(2 * bar.value, "bar", 1 / (1 + bar.u))})
+
+
+def certain(pressure: Reading, limit: SpecRange | None) -> Result:
+    return Result({"double": Estimate.of(2 * pressure.to("bar").value, "bar")})
+
+
+def in_the_unit_typed(pressure: Reading, limit: SpecRange | None) -> Result:
+    """The classic: the number is taken, whatever its unit."""
+    return Result({"double": Estimate.of(2 * pressure.value, "bar", 2 * pressure.u)})
+
+
+def limit_in_the_unit_typed(pressure: Reading, limit: SpecRange | None) -> Result:
+    result = honest(pressure, limit)
+    assert limit is not None
+    return dataclasses.replace(result, verdicts=(judge("twice", result["double"], SpecRange(0.0, limit.high, "bar")),))
+
+
+def at_random(pressure: Reading, limit: SpecRange | None) -> Result:
+    return Result({"double": Estimate.of(2 * pressure.to("bar").value + random.random() * 1e-12, "bar", pressure.to("bar").u)})
+
+
+def chatty(pressure: Reading, limit: SpecRange | None) -> Result:
+    print("debugging")
+    return honest(pressure, limit)
+
+
+def failing(pressure: Reading, limit: SpecRange | None) -> Result:
+    raise ZeroDivisionError("division by zero")
+
+
+def other_finding(pressure: Reading, limit: SpecRange | None) -> Result:
+    strength = "proven" if pressure.unit.symbol == "bar" else "cleared"
+    return dataclasses.replace(honest(pressure, limit), findings=(Finding("storage", "hydraulic", "so", strength),))
+
+
+def not_text(pressure: Reading, limit: SpecRange | None) -> Result:
+    return dataclasses.replace(honest(pressure, limit), notes=(7,))  # type: ignore[arg-type]  # an author's mistake
+
+
+class Credulous(Quantity):
+    """Takes whatever it is given."""
+
+    def parse(self, raw: Any) -> Reading:
+        try:
+            return super().parse(raw)
+        except Refused:
+            return super().parse("1 bar")
+
+
+class Crashing(Quantity):
+    """Fails on text that it does not understand."""
+
+    def parse(self, raw: Any) -> Reading:
+        return super().parse(raw) if "abc" not in str(raw) else super().parse(str(int(raw)))
+
+
+def pressure_field(make: type[Quantity], **options: Any) -> Quantity:
+    plain = pressure_difference("the pressure")
+    return make(plain.help, kind=plain.kind, **options)
+
+
+LIMITED = {"at_least": "0 bar", "below": "10 bar"}
+EXAMPLE = Example({"pressure": "1 ± 0.1 bar"}, {"double": (2.0, "bar", 1e-9)}, "arithmetic")
+FAULTS: dict[str, tuple[str, Calculator, str]] = {
+    "no formula": ("declaration complete", declared(formulas=()), "has no formulas; the card and the help show one"),
+    "no help": ("declaration complete", declared(field=pressure_difference(" ")), "input pressure says nothing about itself"),
+    "no procedure": ("declaration complete", declared(procedure=()), "has no procedure; the card needs them"),
+    "no source": ("declaration complete", declared(examples=(dataclasses.replace(EXAMPLE, source=""),)),
+        "example 1 has no source"),
+    "unknown expected": (
+        "declaration complete", declared(examples=(dataclasses.replace(EXAMPLE, outputs={"treble": (3.0, "bar", 1.0)}),)),
+        "example 1 expects treble, which is not declared",
+    ),
+    "no such unit": (
+        "units parse", declared(outputs={"double": Output("pressure difference", "twice", unit="bor")}),
+        "output double is in bor, which is no unit",
+    ),
+    "other family": (
+        "units parse", declared(outputs={"double": Output("pressure difference", "twice", unit="mL")}),
+        "output double is declared as pressure difference and in mL, a volume",
+    ),
+    "limit in another kind": (
+        "units parse", declared(field=pressure_difference("the pressure", above="0 s")),
+        "input pressure: its limit, usual reading or default is a time; give a pressure difference, such as 12 bar",
+    ),
+    "usual beyond limit": (
+        "units parse", declared(field=pressure_difference("the pressure", below="10 bar", usual="12 bar")),
+        "input pressure: its limit, usual reading or default is not possible here; give a value below 10 bar",
+    ),
+    "signal word": (
+        "cautions present", declared(cautions=(dataclasses.replace(MAKERS_DATA, signal="beware"),)),
+        "a caution has the signal word 'beware'; use one of danger, warning, caution, notice",
+    ),
+    "no deference": (
+        "cautions present", declared(cautions=(Caution("danger", "Mind your hands."),)),
+        "no caution says that the maker's data, local rules and licensed practice come first; add MAKERS_DATA",
+    ),
+    "unfinished": ("texts translatable", declared(proves="TODO"), "proves: 'TODO' is not finished"),
+    "broken line": ("texts translatable", declared(needs=("a gauge\n",)), "needs 1: 'a gauge\\n' has space around it"),
+    "not as the source says": (
+        "worked example", declared(lambda pressure, limit: Result({"double": Estimate.of(2.1, "bar", 0.1)})),
+        "example 1: double is 2.1 bar where the source says 2 bar within 1e-09 of it",
+    ),
+    "output missing": (
+        "worked example", declared(outputs={**declared().outputs, "more": Output("word", "more")}),
+        "example 1 lacks the output more, which is declared for every result",
+    ),
+    "computation fails": ("worked example", declared(failing), "calculator twice failed: ZeroDivisionError: division by zero"),
+    "limit not held": ("limits", declared(field=pressure_field(Credulous, **LIMITED)),
+        "input pressure: -1e-06 ± 0 bar is taken"),
+    "takes anything": (
+        "bad input", declared(field=pressure_field(Credulous)), "input pressure: 1 ± 0 A is taken for pressure difference",
+    ),
+    "crashes on text": (
+        "bad input", declared(field=pressure_field(Crashing)),
+        "input pressure: 'abc' raises ValueError: invalid literal for int() with base 10: 'abc'",
+    ),
+    "random": ("same each time", declared(at_random), "example 1 gives another result the second time"),
+    "prints": ("same each time", declared(chatty),
+        "example 1 prints 'debugging\\ndebugging\\n'; put it into the result's notes"),
+    "unit ignored": ("unit change", declared(in_the_unit_typed), "pressure in MPa: double becomes 0.2 bar"),
+    "limit's unit ignored": ("unit change", declared(limit_in_the_unit_typed), "limit in MPa: the verdicts become"),
+    "finding by unit": ("unit change", declared(other_finding), "pressure in MPa: the findings become"),
+    "narrowing": ("uncertainty", declared(narrowing), "pressure three times as wide narrows double to"),
+    "certain": (
+        "uncertainty", declared(certain),
+        "no input's uncertainty reaches any output; use propagate(), or build Estimates with an interval",
+    ),
+    "note that is no text": ("JSON", declared(not_text), "the result of example 1.notes[0] is 7, not string"),
+    "card too full": ("card", declared(title="W" * 200), "ID-1: "),
+}  # fmt: skip
+
+
+@pytest.mark.parametrize("fault", FAULTS)
+def test_a_broken_promise_is_noticed_by_its_check(fault: str) -> None:
+    check, calculator, words = FAULTS[fault]
+    try:
+        found = faults_of(calculator, check)
+    except NotChecked as reason:
+        pytest.skip(str(reason))
+    assert any(line.startswith(words) for line in found), found
+
+
+def test_every_check_is_broken_once_here_or_below() -> None:
+    """A check that cannot fail would be worth nothing."""
+    assert {check.name for check in CHECKS} == {check for check, _, _ in FAULTS.values()} | {"import", "no network"}
+
+
+@pytest.mark.parametrize(
+    ("code", "words"),
+    [
+        ("import numpy", "imports numpy; import it inside the function that needs it"),
+        ("import asyncio, sqlite3, xml.sax, email, http.client, concurrent.futures", "imports asyncio"),
+        ("print('hello')", "prints 'hello\\n' while being imported"),
+        ("import warnings; warnings.warn('old')", "cannot be imported: UserWarning: old"),
+        ("import os; os._exit(4)", "ended the process that imported it (exit code 4)"),
+        ("print('probe: {}')\nimport numpy", "imports numpy"),
+    ],
+)
+def test_an_import_that_costs_or_talks_is_noticed(
+    code: str, words: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    (tmp_path / "third_import.py").write_text(code)
+    monkeypatch.syspath_prepend(str(tmp_path))
+    probing.probe.cache_clear()
+    found = probing.import_faults("third_import")
+    probing.probe.cache_clear()
+    assert any(line.startswith(words) for line in found), found
+
+
+def test_a_module_that_only_uses_the_interface_imports_cheaply(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    (tmp_path / "third_cheap.py").write_text("import csv, datetime, decimal, fractions, statistics\nfrom baybook.api import *")
+    monkeypatch.syspath_prepend(str(tmp_path))
+    assert probing.import_faults("third_cheap") == []
+
+
+def test_reaching_for_the_network_while_importing_is_noticed(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    code = "import socket\ntry:\n    socket.create_connection(('127.0.0.1', 9))\nexcept OSError:\n    pass"
+    (tmp_path / "third_net.py").write_text(code)
+    monkeypatch.syspath_prepend(str(tmp_path))
+    assert probing.probe("third_net")["network"] == ["calls socket.getaddrinfo('0', '0')"] or "socket" in str(
+        probing.probe("third_net")["network"]
+    )
+
+
+def test_reaching_for_the_network_while_computing_is_refused_and_noticed() -> None:
+    def phoning(pressure: Reading, limit: SpecRange | None) -> Result:
+        try:
+            with socket.socket(socket.AF_INET, socket.SOCK_DGRAM) as line:
+                line.connect(("127.0.0.1", 9))
+        except PermissionError:
+            pass
+        return honest(pressure, limit)
+
+    found = faults_of(declared(phoning), "no network")
+    assert [line for line in found if line.endswith("while computing")]
+    with nets.closed() as attempts, pytest.raises(PermissionError):
+        socket.getaddrinfo("localhost", 80)
+    assert len(attempts) == 1
+    socket.getaddrinfo("127.0.0.1", 80)  # open again
+
+
+def test_offers_of_another_type_are_noticed() -> None:
+    assert offered.card(CardOffer("bench", "Bench", lambda: "a card")) == ["make() gives str, not a Card"]  # type: ignore[arg-type,return-value]  # an author's mistake
+    assert offered.fuel(FuelOffer("oil", "Oil", lambda: 0.8)) == ["make() gives float, not a FuelModel"]  # type: ignore[arg-type,return-value]  # an author's mistake
+
+
+def test_a_check_never_lets_an_error_escape() -> None:
+    for check in CHECKS:
+        try:
+            assert isinstance(check.faults(declared(failing)), list)
+        except NotChecked:
+            pass
+        except BaybookError as error:  # pragma: no cover
+            raise AssertionError(check.name) from error
+
+
+def test_the_time_limit_is_read_from_the_environment(monkeypatch: pytest.MonkeyPatch) -> None:
+    from baybook.testing import command
+
+    monkeypatch.setitem(os.environ, "BAYBOOK_CHECK_SECONDS", "7")
+    assert command.time_limit() == 7.0
+    monkeypatch.setitem(os.environ, "BAYBOOK_CHECK_SECONDS", "soon")
+    assert command.time_limit() == command.SECONDS

@@ -1,0 +1,132 @@
+"""JSON Schemas (draft 2020-12): of every result, which has one shape, and of a calculator's inputs, from its fields."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any, get_args
+
+from .cautions import Signal
+from .fields import Field, Quantity, Readings
+from .result import SIDES, STAGES, STRENGTHS
+
+if TYPE_CHECKING:
+    from .declare import Calculator, Parameter
+
+Schema = dict[str, Any]
+DRAFT = "https://json-schema.org/draft/2020-12/schema"
+_NUMBER: Schema = {"type": ["number", "null"]}
+_TEXT: Schema = {"type": "string"}
+
+
+def _record(description: str, **properties: Schema) -> Schema:
+    """An object that has all of these and nothing else."""
+    return {
+        "type": "object", "description": description, "properties": properties, "required": list(properties),
+        "additionalProperties": False,
+    }  # fmt: skip
+
+
+def _list(items: Schema) -> Schema:
+    return {"type": "array", "items": items}
+
+
+def result_schema() -> Schema:
+    """The schema of what `--json` prints and `Result.to_dict()` gives, the same for every calculator."""
+    whole = _record(
+        "A worked-out calculator. Intervals (low, high) hold 95 %; null where there is none or the range is open.",
+        calculator={"type": "string", "description": "its name"},
+        inputs={"type": "object", "additionalProperties": _input(), "description": "by name, as they were read"},
+        outputs={"type": "object", "additionalProperties": _output(), "description": "by name"},
+        verdicts=_list(_verdict()),
+        findings=_list(_finding()),
+        cautions=_list(_caution()),
+        notes=_list(_TEXT),
+        steps=_list(_step()),
+        sources=_list(_TEXT),
+    )
+    return {"$schema": DRAFT, "title": "Baybook result", **whole}
+
+
+def _input() -> Schema:
+    given = _record(
+        "An input: what was typed, and as it was read; assumed: its uncertainty was not typed and taken from the last digit.",
+        text=_TEXT, value={}, unit=_TEXT, low=_NUMBER, high=_NUMBER, assumed={"type": "boolean"},
+    )  # fmt: skip
+    given["properties"] = {**given["properties"], "source": {"type": "string", "description": "of a spec range"}}
+    return given
+
+
+def _output() -> Schema:
+    return _record(
+        "A quantity with its 95 % interval, or a word.",
+        value={"type": ["number", "string"]},
+        unit=_TEXT,
+        low=_NUMBER,
+        high=_NUMBER,
+    )
+
+
+def _verdict() -> Schema:
+    return _record(
+        "One quantity against one spec range (JCGM 106, ISO 14253-1).",
+        what=_TEXT, verdict={"enum": ["within", "outside", "undecided"]},
+        probability={"type": "number", "minimum": 0, "maximum": 1, "description": "that the quantity conforms"},
+        range=_record("The limits that the user typed in.", low=_NUMBER, high=_NUMBER, unit=_TEXT, source=_TEXT, text=_TEXT),
+    )  # fmt: skip
+
+
+def _finding() -> Schema:
+    return _record(
+        "What the result says about one stage and one side.",
+        stage={"enum": list(STAGES)}, side={"enum": list(SIDES)}, statement=_TEXT, strength={"enum": list(STRENGTHS)},
+        next_test=_TEXT,
+    )  # fmt: skip
+
+
+def _caution() -> Schema:
+    return _record("Said before any number.", signal={"enum": list(get_args(Signal))}, text=_TEXT, symbols=_list(_TEXT))
+
+
+def _step() -> Schema:
+    return _record(
+        "A worked step: the formula, the same with its numbers put in, what comes out.",
+        what=_TEXT,
+        formula=_TEXT,
+        numbers=_TEXT,
+        result=_TEXT,
+    )
+
+
+def inputs_schema(calculator: Calculator) -> Schema:
+    """The schema of a calculator's inputs, as `--from` and `baybook.calculate` take them; from its fields alone."""
+    return {
+        "$schema": DRAFT, "title": f"Inputs of baybook {calculator.name}", "description": calculator.summary, "type": "object",
+        "properties": {parameter.name: _parameter(parameter) for parameter in calculator.parameters},
+        "required": [parameter.name for parameter in calculator.parameters if parameter.required],
+        "additionalProperties": False,
+    }  # fmt: skip
+
+
+def _parameter(parameter: Parameter) -> Schema:
+    """What may be given for one input: its plain form, null for "left out", or an earlier result's record of it."""
+    plain = dict(parameter.field.schema())
+    shared: Schema = {"description": plain.pop("description", parameter.field.help)}
+    if parameter.field.example():
+        shared["examples"] = [parameter.field.example()]
+    if not parameter.required and isinstance(parameter.default, str | int | float):
+        shared["default"] = parameter.default
+    forms = [plain, *_records(parameter.field)]
+    return {**shared, "anyOf": forms if parameter.required else [*forms, {"type": "null"}]}
+
+
+def _records(field: Field) -> list[Schema]:
+    record: Schema = {"type": "object", "required": ["text"], "properties": {"text": _TEXT}}
+    if not isinstance(field, Quantity):
+        return [record]
+    number: Schema = {
+        "type": "object", "required": ["value", "unit"],
+        "properties": {"value": {"type": "number"}, "unit": _TEXT, "u95": {"type": "number", "minimum": 0}},
+    }  # fmt: skip
+    if not isinstance(field, Readings):
+        return [record, number]
+    several: Schema = {"type": "object", "required": ["value"], "properties": {"value": _list({"anyOf": [record, number]})}}
+    return [_TEXT, _list({"anyOf": [_TEXT, record, number]}), several]

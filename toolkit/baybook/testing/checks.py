@@ -1,0 +1,72 @@
+"""The promises of the interface, each with the function that looks whether a calculator keeps it.
+
+A check takes a Calculator and returns a line for every fault; none means that the promise is kept.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+from ..declare import Calculator
+from ..errors import BaybookError
+
+
+class NotChecked(Exception):
+    """A check that cannot be made here; the text says why."""
+
+
+@dataclass(frozen=True)
+class Check:
+    """A promise: its name, what it promises, and the function that looks."""
+
+    name: str
+    promise: str
+    look: Callable[[Calculator], list[str]]
+
+    def faults(self, calculator: Calculator) -> list[str]:
+        """A line for every fault; an error that escapes the calculator is one too. Raises NotChecked."""
+        try:
+            return self.look(calculator)
+        except NotChecked:
+            raise
+        except BaybookError as error:
+            return str(error).splitlines()
+        except Exception as error:
+            return [f"{type(error).__name__}: {error}"]
+
+
+def _checks() -> tuple[Check, ...]:
+    from . import behaviour, declaration, page, probing, uncertainty
+
+    return (
+        Check("declaration complete", "all that the card and the help need is declared", declaration.complete),
+        Check("units parse", "every unit, limit, default and example in the declaration can be read", declaration.units_parse),
+        Check("cautions present", "cautions come first and defer to the maker's data", declaration.cautions),
+        Check(
+            "texts translatable",
+            "texts are plain, finished and the same every time, so that a catalogue can hold them",
+            declaration.texts,
+        ),
+        Check("worked example", "every worked example is reproduced within its tolerance", behaviour.examples),
+        Check("limits", "a value just inside each limit is taken and one just outside is refused", behaviour.limits),
+        Check(
+            "bad input",
+            "wrong, missing and senseless input is refused in words, every wrong input at once",
+            behaviour.bad_input,
+        ),
+        Check("same each time", "the same inputs give the same result, and nothing is printed", behaviour.repeatable),
+        Check("unit change", "an input in another unit of its family gives an equal result", behaviour.unit_change),
+        Check("uncertainty", "a wider input never narrows an output, and widens one", uncertainty.propagates),
+        Check(
+            "JSON",
+            "result and inputs fit their JSON Schemas, and a result's inputs give the same result again",
+            behaviour.json_shape,
+        ),
+        Check("card", "the card fits on every size", page.card),
+        Check("import", "importing is cheap: nothing heavy, nothing printed, no warning", probing.imports),
+        Check("no network", "neither importing nor computing reaches for the network", probing.network),
+    )
+
+
+CHECKS = _checks()

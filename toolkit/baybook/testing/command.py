@@ -1,0 +1,152 @@
+"""`baybook plugins check`: find what is meant, check it in a process of its own, print a line for each promise."""
+
+from __future__ import annotations
+
+import json
+import os
+import queue
+import subprocess
+import sys
+import threading
+import tomllib
+from collections.abc import Iterator
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+from ..errors import InputError
+from ..plugins import listing
+from ..plugins.building import GROUP
+from ..registry import registry
+from ..text import wrap
+
+SECONDS = 120.0  # for one check, all examples together; BAYBOOK_CHECK_SECONDS changes it
+MARKS = {"kept": "[ok]", "broken": "[!!]", "not checked": "[?]"}
+
+
+@dataclass(frozen=True)
+class Target:
+    """What is checked: entry points (name, module) and the folder that has to stand on the import path, "" when installed."""
+
+    points: tuple[tuple[str, str], ...]
+    folder: str = ""
+
+
+def check_lines(what: str, *, as_json: bool = False) -> bool:
+    """Check a folder or an installed plugin, print what was found, and say whether every promise is kept.
+
+    Raises InputError where nothing of that name or no plugin in that folder is found.
+    """
+    found = []
+    for answer in answers(target(what)):
+        found.append(answer)
+        if not as_json:
+            print("\n".join(_lines(answer)), flush=True)
+    broken = sum(answer["state"] == "broken" for answer in found)
+    if as_json:
+        print(json.dumps(found, ensure_ascii=False, indent=2))
+    else:
+        skipped = sum(answer["state"] == "not checked" for answer in found)
+        kept = len(found) - broken - skipped
+        print(f"{kept} kept, {broken} broken" + (f", {skipped} not checked" if skipped else ""))
+    return not broken
+
+
+def _lines(answer: dict[str, Any]) -> list[str]:
+    first = f"{MARKS[answer['state']]:<5}{answer['of']}: {answer['check']}"
+    if not answer["faults"]:
+        return [first]
+    return [line for fault in answer["faults"] for line in wrap(f"{first}: {fault}", "        ", "")]
+
+
+def target(what: str) -> Target:
+    """The plugin that a person means by a path or a name. Raises InputError."""
+    path = Path(what)
+    if path.is_dir():
+        return _in_folder(path)
+    if path.suffix == ".py" and path.is_file():
+        return Target(((path.stem, path.stem),), str(path.resolve().parent))
+    if os.sep in what:
+        raise InputError.one("", what, "is not there", "give the folder that holds the plugin's pyproject.toml")
+    return Target(tuple((plugin.name, plugin.module) for plugin in listing.named(registry().index, what)))
+
+
+def _in_folder(path: Path) -> Target:
+    """The entry points that the folder's pyproject.toml declares."""
+    file = path / "pyproject.toml"
+    try:
+        project = tomllib.loads(file.read_text(encoding="utf-8"))
+    except OSError as error:
+        raise InputError.one("", str(file), f"cannot be read: {error.strerror}", "give the folder that holds it") from error
+    except ValueError as error:
+        raise InputError.one("", str(file), f"is not TOML: {error}") from error
+    points = project.get("project", {}).get("entry-points", {}).get(GROUP, {})
+    if not points or not all(isinstance(module, str) for module in points.values()):
+        raise InputError.one(
+            "", str(file), "declares no plugin", f'add [project.entry-points.{GROUP}] with NAME = "package.module"'
+        )
+    source = path / "src" if (path / "src").is_dir() else path
+    return Target(tuple(points.items()), str(source.resolve()))
+
+
+def answers(target: Target) -> Iterator[dict[str, Any]]:
+    """An answer for every check: `of` (what is checked), `check`, `state` (kept, broken, not checked), `faults`."""
+    for name, module in target.points:
+        yield from _answers(name, module, target.folder)
+
+
+def _answers(name: str, module: str, folder: str) -> Iterator[dict[str, Any]]:
+    path = os.pathsep.join(
+        [folder, *(entry for entry in sys.path if entry)] if folder else [entry for entry in sys.path if entry]
+    )
+    command = [
+        sys.executable,
+        "-P",
+        "-m",
+        "baybook.testing.child",
+        name,
+        module,
+        "installed" if not folder else "not installed",
+    ]
+    with subprocess.Popen(
+        command, stdin=subprocess.DEVNULL, stdout=subprocess.PIPE, stderr=subprocess.DEVNULL, text=True, encoding="utf-8",
+        env={**os.environ, "PYTHONPATH": path},
+    ) as process:  # fmt: skip
+        lines: queue.Queue[str] = queue.Queue()
+        threading.Thread(target=_pass_on, args=(process.stdout, lines), daemon=True).start()
+        running = "import"
+        while True:
+            try:
+                line = lines.get(timeout=time_limit())
+            except queue.Empty:
+                process.kill()
+                yield _broken(name, running, f"did not end within {time_limit():g} s")
+                return
+            if not line:
+                yield _broken(name, running, f"ended the process (exit code {process.wait()})")
+                return
+            told = json.loads(line)
+            if "end" in told:
+                return
+            if "begin" in told:
+                running = told["begin"]
+            else:
+                yield told
+
+
+def time_limit() -> float:
+    """Seconds that one check may take."""
+    try:
+        return float(os.environ.get("BAYBOOK_CHECK_SECONDS", SECONDS))
+    except ValueError:
+        return SECONDS
+
+
+def _broken(name: str, check: str, fault: str) -> dict[str, Any]:
+    return {"of": name, "check": check, "state": "broken", "faults": [fault]}
+
+
+def _pass_on(stream: Any, lines: queue.Queue[str]) -> None:
+    for line in stream:
+        lines.put(line)
+    lines.put("")

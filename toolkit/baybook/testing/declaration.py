@@ -1,0 +1,163 @@
+"""Checks of what is declared: complete, readable, cautious, and in texts that a catalogue can hold."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import TYPE_CHECKING, get_args
+
+from .. import units
+from ..cautions import Signal
+from ..declare import Calculator
+from ..errors import InputError, Refused
+from ..fields import Limits, Quantity
+from ..running import declared_output, read_inputs
+
+if TYPE_CHECKING:
+    from ..cards.data import Card
+
+LONGEST = 600
+UNFINISHED = ("todo", "fixme", "xxx", "lorem ipsum", "{}", "{0}", "%s")
+
+
+def complete(calculator: Calculator) -> list[str]:
+    """Everything that help, card and reports show is there."""
+    found = [f"has no {what}" for what in ("title", "summary", "proves") if not getattr(calculator, what).strip()]
+    found += [f"input {p.name} says nothing about itself" for p in calculator.parameters if not p.field.help.strip()]
+    found += [
+        f"output {name} says nothing about itself" for name, output in calculator.outputs.items() if not output.help.strip()
+    ]
+    if not calculator.outputs:
+        found.append("declares no outputs")
+    if not calculator.formulas and any(output.kind != "word" for output in calculator.outputs.values()):
+        found.append("has no formulas; the card and the help show one")
+    if calculator.stage != "any":
+        found += [f"has no {what}; the card needs them" for what in ("procedure", "meanings") if not getattr(calculator, what)]
+    for number, example in enumerate(calculator.examples, 1):
+        if not example.source.strip():
+            found.append(f"example {number} has no source")
+        if not example.outputs:
+            found.append(f"example {number} expects no output")
+        found += [
+            f"example {number} expects {name}, which is not declared"
+            for name in example.outputs
+            if not declared_output(calculator, name)
+        ]
+    return [*found, *(f"source {number} is empty" for number, source in enumerate(calculator.sources, 1) if not source.strip())]
+
+
+def units_parse(calculator: Calculator) -> list[str]:
+    """Units of outputs, limits and usual readings of inputs, defaults, and the inputs of every example."""
+    found = []
+    for name, output in calculator.outputs.items():
+        if output.kind not in ("any", "word") and output.shown_unit():
+            found += _unit_faults(f"output {name}", output.shown_unit(), output.kind)
+    for parameter in calculator.parameters:
+        try:
+            if isinstance(parameter.field, Quantity):
+                parameter.field.limits()
+            if isinstance(parameter.field, Quantity | Limits) and parameter.field.example():
+                parameter.field.parse(
+                    parameter.field.example() if not parameter.field.many else [parameter.field.example()] * 8
+                )
+            if not parameter.required and parameter.default not in (None, ()):
+                parameter.field.parse(parameter.default)
+        except Refused as error:
+            found.append(f"input {parameter.name}: its limit, usual reading or default {error}")
+    for number, example in enumerate(calculator.examples, 1):
+        try:
+            read_inputs(calculator, example.inputs)
+        except InputError as error:
+            found += [f"example {number}: {problem}" for problem in error.problems]
+    return found
+
+
+def _unit_faults(what: str, symbol: str, kind: str) -> list[str]:
+    from ..kinds import KINDS
+
+    try:
+        found = units.find(symbol, KINDS[kind].family)
+    except units.UnknownUnit:
+        return [f"{what} is in {symbol}, which is no unit"]
+    return [] if found.family == KINDS[kind].family else [f"{what} is declared as {kind} and in {symbol}, a {found.family}"]
+
+
+def cautions(calculator: Calculator) -> list[str]:
+    """At least one, each with a known signal word and symbols; one of them defers to the maker's data."""
+    if calculator.stage == "any" and not calculator.cautions:
+        return []
+    found = []
+    for caution in calculator.cautions:
+        if caution.signal not in get_args(Signal):
+            found.append(f"a caution has the signal word {caution.signal!r}; use one of {', '.join(get_args(Signal))}")
+        found += [
+            f"a caution has the symbol {symbol!r}; use a code such as W001" for symbol in caution.symbols if not _symbol(symbol)
+        ]
+    if not any("maker" in caution.text.lower() for caution in calculator.cautions):
+        found.append("no caution says that the maker's data, local rules and licensed practice come first; add MAKERS_DATA")
+    return found
+
+
+def _symbol(code: str) -> bool:
+    return len(code) == 4 and code[0] in "WPMEF" and code[1:].isdigit()
+
+
+def texts(calculator: Calculator) -> list[str]:
+    """Every text is one finished line; the card's texts are the same each time, and its own catalogues hold all of them."""
+    from ..cards.build import card_of
+    from ..cards.translate import texts_of
+
+    found = [f"{where}: {fault}" for where, text in _declared(calculator) for fault in _text_faults(text)]
+    card = card_of(calculator)
+    if texts_of(card) != texts_of(card_of(calculator)):
+        found.append("the card has other texts each time it is made, so no catalogue can hold them")
+    return [*found, *_untranslated(card)]
+
+
+def _declared(calculator: Calculator) -> Iterator[tuple[str, str]]:
+    for what in ("title", "summary", "proves"):
+        yield what, getattr(calculator, what)
+    for what in ("needs", "procedure", "formulas", "sources"):
+        yield from ((f"{what} {number}", text) for number, text in enumerate(getattr(calculator, what), 1))
+    for parameter in calculator.parameters:
+        yield f"input {parameter.name}", parameter.field.help
+    for name, output in calculator.outputs.items():
+        yield f"output {name}", output.help
+    for number, meaning in enumerate(calculator.meanings, 1):
+        yield from ((f"meaning {number}", text) for text in (meaning.seen, meaning.says, meaning.next_test))
+    for caution in calculator.cautions:
+        yield f"{caution.signal}", caution.text
+
+
+def _text_faults(text: object) -> Iterator[str]:
+    if not isinstance(text, str):
+        yield f"{text!r} is not text"
+        return
+    if text != text.strip() or any(char in text for char in "\n\t\r"):
+        yield f"{text!r:.60} has space around it or a line break in it"
+    if len(text) > LONGEST:
+        yield f"{text!r:.60} is longer than {LONGEST} characters"
+    if any(mark in text.lower() for mark in UNFINISHED):
+        yield f"{text!r:.60} is not finished"
+
+
+def _untranslated(card: Card) -> Iterator[str]:
+    """Texts that the plugin's own catalogues lack; a plugin without catalogues has English alone."""
+    from importlib.resources import files
+
+    from ..cards.translate import texts_of
+
+    try:
+        catalogues = [path for path in files(card.catalogue).joinpath("locale").iterdir() if path.is_dir()]
+    except (OSError, ModuleNotFoundError, NotImplementedError):
+        return
+    for folder in catalogues:
+        path = folder.joinpath("LC_MESSAGES", f"{card.catalogue.rpartition('.')[2]}.po")
+        if not path.is_file():
+            continue
+        from babel.messages.pofile import read_po
+
+        with path.open("rb") as file:
+            told = {message.id for message in read_po(file) if message.string and not message.fuzzy}
+        missing = [text for text in texts_of(card) if text not in told]
+        if missing:
+            yield f"the catalogue {folder.name} lacks {len(missing)} texts of the card, such as {missing[0]!r:.60}"

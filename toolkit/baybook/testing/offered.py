@@ -1,0 +1,82 @@
+"""Checks of what a plugin offers beside calculators, and of its names."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import TYPE_CHECKING
+
+from ..cli.names import COMMANDS
+from ..offers import CardOffer, FuelOffer
+from ..plugins.asking import unit_rows
+from ..plugins.index import Index, add_units
+from ..registry import registry
+from .page import rendered
+
+if TYPE_CHECKING:
+    from ..plugins.loading import Offers
+
+
+def units(offers: Offers, *, installed: bool) -> list[str]:
+    """Make the units that the plugin adds known, for the other checks. Raises PluginError for one that cannot be used."""
+    if installed:
+        registry()
+        return []
+    rows = unit_rows(offers)
+    add_units(
+        Index(
+            [
+                ("unit", "", family, symbol, repr(factor), repr(offset), *others)
+                for family, symbol, factor, offset, others in rows
+            ]
+        )
+    )
+    return []
+
+
+def names(offers: Offers) -> list[str]:
+    """Names of the plugin that something else has: a command, or an offer of another plugin that is installed.
+
+    A plugin of the same package (installed before, now edited) is not compared with itself.
+    """
+    own = {calculator.function.__module__.partition(".")[0] for calculator in offers.calculators}
+    found = [f"the calculator {c.name} has the name of a command" for c in offers.calculators if c.name in COMMANDS]
+    for plugin, _, _, module, *_ in registry().index.of("plugin"):
+        if module.partition(".")[0] in own:
+            continue
+        for word, offered in (("calculator", offers.calculators), ("card", offers.cards), ("fuel", offers.fuels)):
+            taken = {row[1] for row in registry().index.of(word) if row[0] == plugin}
+            found += [f"the {word} {offer.name} is taken by {plugin}" for offer in offered if offer.name in taken]
+    return found
+
+
+def imports(module: str) -> list[tuple[str, Callable[[], list[str]]]]:
+    """The checks of importing, for a plugin without calculators."""
+    from . import probing
+
+    return [
+        ("import", lambda: probing.import_faults(module)),
+        ("no network", lambda: [f"{event} while being imported" for event in probing.probe(module).get("network", ())]),
+    ]
+
+
+def card(offer: CardOffer) -> list[str]:
+    """The card is one, has its offer's name and title, and fits on every size. Raises NotChecked."""
+    from ..cards.data import Card
+
+    made = offer.make()
+    if not isinstance(made, Card):
+        return [f"make() gives {type(made).__name__}, not a Card"]
+    found = [f"is offered as {offer.name} and calls itself {made.name}"] if made.name != offer.name else []
+    return found + rendered(made)
+
+
+def fuel(offer: FuelOffer) -> list[str]:
+    """The model is one, and gives a density and a stiffness that a liquid can have at 15 °C and atmospheric pressure."""
+    from ..fuels import FuelModel
+
+    made = offer.make()
+    if not isinstance(made, FuelModel):
+        return [f"make() gives {type(made).__name__}, not a FuelModel"]
+    density, modulus = made.density(15.0, 0.101325), made.isothermal_modulus(15.0, 0.101325)
+    found = [] if 500.0 < density < 1500.0 else [f"has a density of {density:g} kg/m3 at 15 °C"]
+    return found if 200.0 < modulus < 5000.0 else [*found, f"has a bulk modulus of {modulus:g} MPa at 15 °C"]

@@ -1,0 +1,107 @@
+"""What the checks share: a calculator's examples, worked out with one input put differently, and results compared."""
+
+from __future__ import annotations
+
+import functools
+from collections.abc import Iterator, Mapping
+from typing import Any
+
+from .. import units
+from ..declare import Calculator, Example
+from ..estimate import Estimate
+from ..fields import Quantity
+from ..reading import Reading
+from ..result import Result
+from ..running import read_inputs, run
+from ..spec import SpecRange
+
+CLOSE = 1e-6  # of the value or of the interval's width, whichever is larger: rounding of a unit's factor, no more
+
+
+@functools.lru_cache(maxsize=64)
+def _worked(calculator: Calculator, number: int) -> Result:
+    return run(calculator, calculator.examples[number].inputs)
+
+
+def worked(calculator: Calculator, number: int) -> Result:
+    """The result of the example of that number."""
+    try:
+        return _worked(calculator, number)
+    except TypeError:  # a calculator whose declaration cannot be hashed
+        return run(calculator, calculator.examples[number].inputs)
+
+
+def changed(calculator: Calculator, example: Example, name: str, value: Any) -> Result:
+    """The result of the example with one input put in another way."""
+    return run(calculator, {**example.inputs, name: value})
+
+
+def quantities(calculator: Calculator, example: Example) -> Iterator[tuple[str, Quantity, list[Reading]]]:
+    """(name, field, readings) of every reading that the example works with, defaults included."""
+    values = read_inputs(calculator, example.inputs)
+    for parameter in calculator.parameters:
+        value = values.get(parameter.name)
+        if isinstance(parameter.field, Quantity) and value is not None and value != ():
+            yield parameter.name, parameter.field, list(value) if parameter.field.many else [value]
+
+
+def limits_given(calculator: Calculator, example: Example) -> Iterator[tuple[str, SpecRange]]:
+    """(name, range) of every spec range of the example."""
+    values = read_inputs(calculator, example.inputs)
+    yield from ((name, value) for name, value in values.items() if isinstance(value, SpecRange))
+
+
+def other_unit(symbol: str, family: str) -> str | None:
+    """A unit of the same family and of another size; None where there is none."""
+    own = units.find(symbol, family)
+    others = [unit for unit in units.in_family(family) if (unit.factor, unit.offset) != (own.factor, own.offset)]
+    # about ten times as large or small: far enough to show a fault, near enough to be typed by a person
+    nearest = min(others, key=lambda unit: abs(_ratio(unit.factor, own.factor) - 10), default=None)
+    return nearest.symbol if nearest else None
+
+
+def _ratio(one: float, other: float) -> float:
+    return max(one, other) / min(one, other)
+
+
+def numbers(result: Result) -> dict[str, Estimate]:
+    """The outputs that are quantities."""
+    return {name: value for name, value in result.outputs.items() if isinstance(value, Estimate)}
+
+
+def differences(one: Result, other: Result) -> list[str]:
+    """Where two results that should be equal are not."""
+    if set(one.outputs) != set(other.outputs):
+        return [f"gives the outputs {', '.join(sorted(other.outputs))} instead of {', '.join(sorted(one.outputs))}"]
+    found = [
+        f"{name} becomes {other.outputs[name]}"
+        for name, value in one.outputs.items()
+        if isinstance(value, str) and value != other.outputs[name]
+    ]
+    for name, estimate in numbers(one).items():
+        found += _different(name, estimate, numbers(other)[name])
+    words = [[(v.what, v.verdict) for v in result.verdicts] for result in (one, other)]
+    if words[0] != words[1]:
+        found.append(f"the verdicts become {words[1]}")
+    said = [[(f.stage, f.side, f.strength) for f in result.findings] for result in (one, other)]
+    if said[0] != said[1]:
+        found.append(f"the findings become {said[1]}")
+    return found
+
+
+def _different(name: str, one: Estimate, other: Estimate) -> list[str]:
+    same = other.to(one.unit) if other.unit != one.unit else other
+    allowed = CLOSE * max(abs(one.value), one.high - one.low)
+    pairs = ((one.value, same.value), (one.low, same.low), (one.high, same.high))
+    if all(abs(a - b) <= allowed for a, b in pairs):
+        return []
+    return [f"{name} becomes {_shown(same)} instead of {_shown(one)}"]
+
+
+def _shown(estimate: Estimate) -> str:
+    return f"{estimate.value:.9g} {estimate.unit} ({estimate.low:.9g} … {estimate.high:.9g})"
+
+
+def with_inputs(example: Example, **others: Any) -> Mapping[str, Any]:
+    """The example's inputs with some put in another way."""
+    return {**example.inputs, **others}
