@@ -175,6 +175,8 @@ def test_the_plot_shows_every_flow_with_its_interval() -> None:
 def test_two_injectors_cannot_accuse_each_other() -> None:
     result = run(["60 ± 1 mL", "90 ± 1 mL"], median_limit="<= 120 %")
     assert [verdict.verdict for verdict in result.verdicts] == ["within", "outside"]
+    assert result.outputs["stands_out"] == "one of the two"
+    assert run(["60 ± 1 mL", "90 ± 1 mL"]).findings[0].statement.endswith("Which of them is off is not shown.")
     assert "With two injectors a comparison cannot tell which of them is off." in result.notes
     assert "grubbs_g" not in result.outputs
 

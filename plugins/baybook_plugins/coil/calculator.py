@@ -159,13 +159,19 @@ def coil(
     ] = None,
     temperature: Annotated[
         Reading | None,
-        temperature("of the coil when it was measured", symbol="t", at_least="-50 °C", at_most="200 °C", usual="40 ± 8 °C"),
+        temperature(
+            "temperature of the coil when it was measured",
+            symbol="t",
+            at_least="-50 °C",
+            at_most="200 °C",
+            usual="40 ± 8 °C",
+        ),
     ] = None,
     limit: Annotated[SpecRange | None, spec_range("resistance", "range of the coil's resistance")] = None,
     spec_temperature: Annotated[
         Reading,
         Setting(
-            "that the range is given for",
+            "temperature that the range is given for",
             symbol="t_s",
             kind=KINDS["temperature"],
             at_least="-50 °C",
@@ -176,7 +182,9 @@ def coil(
     over_range: Annotated[bool, Flag("the meter shows over-range")] = False,
     meter_accuracy: Annotated[
         Reading | None,
-        Setting("of the meter, in % of the reading", kind=KINDS["ratio"], at_least="0 %", below="50 %", usual="1 %"),
+        Setting(
+            "the meter's accuracy, in % of the reading", kind=KINDS["ratio"], at_least="0 %", below="50 %", usual="1 %"
+        ),
     ] = None,
     meter_digits: Annotated[int, Count("digits that the meter's accuracy adds", at_least=0, at_most=100)] = 0,
     meter_resolution: Annotated[
@@ -184,11 +192,14 @@ def coil(
         Setting("one digit of the meter in this range", kind=KINDS["resistance"], above="0 ohm", usual="0.1 ohm"),
     ] = None,
     supply: Annotated[
-        Reading | None, voltage("at the coil while it is driven", symbol="U", above="0 V", at_most="200 V", usual="13.8 V")
+        Reading | None,
+        voltage("supply voltage at the coil while it is driven", symbol="U", above="0 V", at_most="200 V", usual="13.8 V"),
     ] = None,
     circuit: Annotated[
         Reading,
-        Setting("of wiring, driver and shunt in series", kind=KINDS["resistance"], at_least="0 ohm", usual="0.1 ohm"),
+        Setting(
+            "resistance of wiring, driver and shunt in series", kind=KINDS["resistance"], at_least="0 ohm", usual="0.1 ohm"
+        ),
     ] = "0 ohm",  # type: ignore[assignment]
     duty: Annotated[
         Reading,
@@ -204,9 +215,10 @@ def coil(
     diode: Annotated[
         Reading, voltage("drop of the freewheel diode", symbol="U_f", at_least="0 V", at_most="5 V")
     ] = "0.7 ± 0.2 V",  # type: ignore[assignment]
-    coil_inductance: Annotated[Reading | None, inductance("of the coil", above="0 mH", usual="10 mH")] = None,
+    coil_inductance: Annotated[Reading | None, inductance("inductance of the coil", above="0 mH", usual="10 mH")] = None,
     frequency: Annotated[
-        Reading | None, Setting("of the pulses", kind=KINDS["frequency"], above="0 Hz", at_most="100 kHz", usual="200 Hz")
+        Reading | None,
+        Setting("frequency of the pulses", kind=KINDS["frequency"], above="0 Hz", at_most="100 kHz", usual="200 Hz"),
     ] = None,
     measured_current: Annotated[
         Reading | None, current("mean current measured at that duty", at_least="0 A", usual="1.2 A")

@@ -198,32 +198,34 @@ def regulator(
         Reading | None, gauge_pressure("rail pressure", at_least="-1 bar", at_most="4000 bar", usual="280 bar")
     ] = None,
     target: Annotated[
-        Reading | None, gauge_pressure("its target", at_least="0 bar", at_most="4000 bar", usual="350 bar")
+        Reading | None, gauge_pressure("target of the rail pressure", at_least="0 bar", at_most="4000 bar", usual="350 bar")
     ] = None,
-    inlet_duty: Annotated[Reading | None, _duty("read on the inlet valve's switched wire")] = None,
+    inlet_duty: Annotated[Reading | None, _duty("duty read on the inlet valve's switched wire")] = None,
     inlet_usual_duty: Annotated[
         SpecRange | None, spec_range("ratio", "share of time on that is usual for the inlet valve here")
     ] = None,
     inlet_commanded_duty: Annotated[Reading | None, _duty("share of time on that live data ask of the inlet valve")] = None,
-    inlet_current: Annotated[Reading | None, _current("mean, measured at the inlet valve")] = None,
-    inlet_expected_current: Annotated[Reading | None, _current("mean, that the present duty should give")] = None,
+    inlet_current: Annotated[Reading | None, _current("mean current measured at the inlet valve")] = None,
+    inlet_expected_current: Annotated[Reading | None, _current("mean current that the present duty should give it")] = None,
     inlet_wire_voltage: Annotated[
-        Reading | None, voltage("mean, on the inlet valve's switched wire", at_least="-2 V", at_most="60 V")
+        Reading | None, voltage("mean voltage on the inlet valve's switched wire", at_least="-2 V", at_most="60 V")
     ] = None,
-    outlet_duty: Annotated[Reading | None, _duty("read on the outlet valve's switched wire")] = None,
+    outlet_duty: Annotated[Reading | None, _duty("duty read on the outlet valve's switched wire")] = None,
     outlet_usual_duty: Annotated[
         SpecRange | None, spec_range("ratio", "share of time on that is usual for the outlet valve here")
     ] = None,
     outlet_commanded_duty: Annotated[
         Reading | None, _duty("share of time on that live data ask of the outlet valve")
     ] = None,
-    outlet_current: Annotated[Reading | None, _current("mean, measured at the outlet valve")] = None,
-    outlet_expected_current: Annotated[Reading | None, _current("mean, that the present duty should give")] = None,
+    outlet_current: Annotated[Reading | None, _current("mean current measured at the outlet valve")] = None,
+    outlet_expected_current: Annotated[
+        Reading | None, _current("mean current that the present duty should give it")
+    ] = None,
     outlet_wire_voltage: Annotated[
-        Reading | None, voltage("mean, on the outlet valve's switched wire", at_least="-2 V", at_most="60 V")
+        Reading | None, voltage("mean voltage on the outlet valve's switched wire", at_least="-2 V", at_most="60 V")
     ] = None,
     supply: Annotated[
-        Reading | None, voltage("at the coils", symbol="U", above="0 V", at_most="60 V", usual="14 V")
+        Reading | None, voltage("supply voltage at the coils", symbol="U", above="0 V", at_most="60 V", usual="14 V")
     ] = None,
     pressure_tolerance: Annotated[
         Reading,

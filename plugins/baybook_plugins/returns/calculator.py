@@ -136,7 +136,7 @@ def returns(
             usual="30 mL",
         ),
     ],
-    time: Annotated[Reading, duration("how long was collected, the same for all", symbol="t", above="0 s", usual="2 min")],
+    time: Annotated[Reading, duration("how long was collected, the same for all", symbol="t", above="0 s", usual="120 s")],
     division: Annotated[
         Reading | None,
         Setting(
@@ -202,7 +202,7 @@ def returns(
             **in_order(estimates),
             "spread_of_reading_alone": Estimate.of(noise, "%", 0.03 * noise),
             **test_outputs(tests, own),
-            "stands_out": named(worst).split(",")[0],
+            "stands_out": named(worst).split(",")[0] if len(own) > 2 else "one of the two",
         },
         verdicts=tuple(replace(verdict, what=named(verdict.what)) for verdict in verdicts),
         findings=findings(verdicts, estimates, noise),
