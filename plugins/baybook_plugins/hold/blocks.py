@@ -19,7 +19,10 @@ if TYPE_CHECKING:
 else:
     Floats = Ints = Any
 
-CELLS = 60
+CELLS = (60, 300)
+"""Least and most cells."""
+_STEP = 3.5  # s: a longer step could not follow a heat exchange of 2 s
+_LONGEST_CELL = 1.65  # of the mean cell
 _OUTLIER = 6.0  # robust standard deviations from the cell's own line
 
 
@@ -51,6 +54,11 @@ class Blocks:
     def duration(self) -> float:
         """s"""
         return float(self.nodes[-1])
+
+    @property
+    def longest(self) -> float:
+        """The longest cell, s."""
+        return float(self.nodes[-1] - self.nodes[-2])
 
 
 def reduce(time: Floats, pressure: Floats, known_noise: float = 0.0) -> Blocks:
@@ -97,7 +105,8 @@ def _nodes(duration: float) -> Floats:
     """Cells that grow from the start, where the warm fuel's cooling is quickest."""
     import numpy as np
 
-    share = np.linspace(0.0, 1.0, CELLS + 1)
+    cells = int(np.clip(np.ceil(_LONGEST_CELL * duration / _STEP), *CELLS))
+    share = np.linspace(0.0, 1.0, cells + 1)
     return duration * (0.35 * share + 0.65 * share**2)
 
 
@@ -105,7 +114,7 @@ def _groups(t: Floats, nodes: Floats) -> Ints:
     """Cells, or each sample on its own where there are few."""
     import numpy as np
 
-    if len(t) <= 4 * CELLS:
+    if len(t) <= 4 * len(nodes):
         return np.arange(len(t))
     return np.clip(np.searchsorted(nodes, t, side="right") - 1, 0, len(nodes) - 2)
 

@@ -48,7 +48,7 @@ class Problem:
 
     def members(self, rows: Floats) -> Member:
         """The rails of `rows`."""
-        return members(self.known, self.fuel, self.middle, self.blocks.duration, self.law, rows)
+        return members(self.known, self.fuel, self.middle, self.blocks.duration, self.law, rows, self.blocks.longest / 2.0)
 
     def path(self, member: Member) -> Path:
         """Where they go."""

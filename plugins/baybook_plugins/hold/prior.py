@@ -32,6 +32,8 @@ KNOWN = (
 """Known roughly: each a standard normal."""
 NAMES = FREE + KNOWN
 _FUEL = KNOWN[-5:]
+_LOWEST = (0.5, -30.0, -4.0, -80.0, *(-5.0 for _ in KNOWN))
+_HIGHEST = (400.0, 500.0, 6.0, 120.0, *(5.0 for _ in KNOWN))
 
 LAWS = ("laminar", "orifice", "mixed", "none")
 """What a leak may be: a clearance, a hole, both, or no leak. Each is a belief of its own about the same rail."""
@@ -78,14 +80,17 @@ class Member(NamedTuple):
     """Of the wall's temperature at the end, in standard uncertainties."""
 
 
-def members(known: Known, fuel: FuelModel, middle: Middle, duration: float, law: str, z: Floats) -> Member:
-    """The ensemble of parameter rows `z`, shape (n, len(NAMES)), when the leak follows `law`, over `duration` (s)."""
+def members(
+    known: Known, fuel: FuelModel, middle: Middle, duration: float, law: str, z: Floats, least_heat_time: float = 0.5
+) -> Member:
+    """The ensemble of parameter rows `z`, shape (n, len(NAMES)), when the leak follows `law`, over `duration` (s).
+
+    `least_heat_time` (s): what the integrator's longest step can follow.
+    """
     import numpy as np
 
-    # a search may stray; no belief reaches beyond five widths
-    kept = z.copy()
-    kept[:, len(FREE) :] = np.clip(kept[:, len(FREE) :], -5.0, 5.0)
-    column = dict(zip(NAMES, kept.T, strict=True))
+    # a search may stray; nothing beyond these is believed, or can be integrated
+    column = dict(zip(NAMES, np.clip(z, _LOWEST, _HIGHEST).T, strict=True))
     wall = known.temperature[0] + known.temperature[1] * column["wall"]
     ambient, width = known.ambient or knowledge.AMBIENT_UNKNOWN
     rail_modulus, spread = known.rail_modulus
@@ -106,7 +111,7 @@ def members(known: Known, fuel: FuelModel, middle: Middle, duration: float, law:
         wall_start=wall,
         fuel_start=wall + warm,
         ambient=air,
-        heat_time=np.exp(knowledge.HEAT_TIME.mean + knowledge.HEAT_TIME.standard * column["heat"]),
+        heat_time=np.maximum(np.exp(knowledge.HEAT_TIME.mean + knowledge.HEAT_TIME.standard * column["heat"]), least_heat_time),
         wall_rate=wall_rate,
         rail_give=give,
         gas=known.free_gas * ANCHOR_PRESSURE,

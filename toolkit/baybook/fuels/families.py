@@ -171,8 +171,8 @@ def n_dodecane() -> FuelModel:
         ),
         widths=Widths(
             density=1.0,
-            modulus=0.006,
-            tait_c=0.005,
+            modulus=0.009,
+            tait_c=0.008,
             expansion=0.012,
             heat_capacity=0.01,
             viscosity=0.06,

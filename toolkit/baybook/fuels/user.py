@@ -31,17 +31,18 @@ _REQUIRED = ("name", "density_15C", "viscosity_40C", "sources")
 def fuel_from_file(path: str) -> FuelModel:
     """A fuel from a TOML file. Raises `InputError` for a file that cannot be read or a table that is no fuel."""
     import tomllib
+    from pathlib import Path
 
+    where = Path(path)
     try:
-        with open(path, "rb") as file:
-            table = tomllib.load(file)
+        table = tomllib.loads(where.read_text(encoding="utf-8"))
     except (OSError, UnicodeDecodeError, tomllib.TOMLDecodeError) as error:
         cause = error.strerror if isinstance(error, OSError) and error.strerror else error
-        raise InputError.one("fuel", path, f"cannot be read as TOML: {cause}", "give a file that describes a fuel") from error
-    return fuel_from_table(table, path)
+        raise InputError.one("fuel", where, f"cannot be read as TOML: {cause}", "give a file that describes a fuel") from error
+    return fuel_from_table(table, where)
 
 
-def fuel_from_table(table: Mapping[str, object], where: str = "fuel") -> FuelModel:
+def fuel_from_table(table: Mapping[str, object], where: object = "fuel") -> FuelModel:
     """A fuel from a parsed table; `where` is what it is called in errors.
 
     Required: `name`, `density_15C` (kg/m3), `viscosity_40C` (mm2/s), `sources` (a list of texts). Optional: `title`, the
