@@ -53,7 +53,8 @@ def test_check_prints_a_line_for_each_promise_and_fails_with_the_reason(made: Si
     assert lines[0] == "[ok] lift-head: loads"
     broken = next(place for place, line in enumerate(lines) if line.startswith("[!!]"))
     assert " ".join(" ".join(lines[broken : broken + 2]).split()) == (
-        "[!!] lift-head: worked example: example 1: depression is 2.49174 mbar where the source says 2.490889 mbar within 1e-06 of it"
+        "[!!] lift-head: worked example: example 1: depression is 2.49174 mbar where the source says 2.490889 mbar "
+        "within 1e-06 of it"
     )
     assert lines[-1].endswith(" 1 broken")
 

@@ -6,7 +6,9 @@ Two families. `InputError` is for what a user gave: every wrong input at once, o
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+TYPE_CHECKING = False  # typing, and collections with its abc, cost what a whole conversion does
+if TYPE_CHECKING:
+    from collections.abc import Iterable
 
 
 class Problem:

@@ -24,6 +24,12 @@ def main() -> int:
     if text is not None:
         sys.stdout.write(text)
         return 0
+    if len(arguments) > 1 and not arguments[0].startswith("-"):
+        from .cli.plain import answer
+
+        code = answer(arguments)
+        if code is not None:
+            return code
     from .cli.main import run
 
     return run(arguments)
