@@ -43,7 +43,7 @@ def test_every_wrong_column_and_unit_is_told_at_once(capture_file: Path) -> None
         'rail: "Raildruck" is no column of the file; use one of "Time", "P_rail", "P_rail_set", "Low (actual)", "column 5" (T), '
         '"column 6" (T), "U_sensor"',
         'coolant: "T" is the label of 2 columns; say which: "column 5" or "column 6"',
-        'low: "Low (actual)" has no unit in the file; give it: --unit low=bar or low=MPa or low=psi',
+        'low: "Low (actual)" has no unit in the file; give it: --channel-unit low=bar or low=MPa or low=psi',
         'set from "U_sensor": "V" is a unit of voltage, not of pressure; use bar or MPa or psi',
         'unit of d_mv: "%" is for a channel that is not read; name its column: --column d_mv="…"',
     ]
@@ -95,7 +95,7 @@ def test_asking_a_capture_for_a_channel_it_lacks_names_the_columns(capture_file:
 def test_time_without_a_unit_or_a_plain_column_is_asked_for(tmp_path: Path) -> None:
     path = tmp_path / "bare.csv"
     path.write_text("Time,Rail [bar]\n0.0,350.5\n0.1,349.5\n")
-    assert refusal(path, {"rail": "Rail"}) == 't: "Time" has no unit in the file; give it: --unit t=s, or t=ms, or t=us'
+    assert refusal(path, {"rail": "Rail"}) == 't: "Time" has no unit in the file; give it: --channel-unit t=s, or t=ms, or t=us'
     assert read_capture(path, {"rail": "Rail"}, {"t": "ms"}).time.tolist() == [0.0, 0.0001]
     path.write_text("Sample,Rail [bar]\n0,350.5\n1,349.5\n")
     assert refusal(path, {"rail": "Rail"}) == (

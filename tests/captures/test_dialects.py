@@ -135,3 +135,59 @@ def test_thousands_are_read_where_both_marks_show_which_is_which(text: str, tmp_
     path.write_text(f"Time [s];Rail [bar]\n0,00;999,5\n0,01;{text}\n0,02;999,5\n")
     value = float(text.replace(".", "").replace(",", "."))
     assert read_capture(path, {"rail": "Rail"}).channel("rail").values[1] == value
+
+
+# text, the rail's label, options, time in s, rail
+FILES = {
+    "a spreadsheet's hint": ("sep=;\nTime [s];Rail [bar]\n0,0;350,5\n0,1;349\n", "Rail", {}, [0, 0.1], [350.5, 349]),
+    "units in brackets in a row, then a blank line": (
+        "Time,Channel A\n(ms),(bar)\n\n0.0,1.2\n0.1,1.3\n", "Channel A", {}, [0, 0.0001], [1.2, 1.3]),
+    "a title above the labels": (
+        "Hold test;;\nTime;Rail;T\ns;bar;°C\n0,0;350,5;20,1\n0,1;349,5;20,1\n", "Rail", {}, [0, 0.1], [350.5, 349.5]),
+    "units mostly unknown": (
+        "Time;Rail;Q;M;V\ns;bar;mg/H;Nm;km/h\n0,0;350,5;20;1;1\n0,1;349,5;20;1;1\n", "Rail", {}, [0, 0.1], [350.5, 349.5]),
+    "a row of dashes under the labels": (
+        "Time [s];Rail [bar]\n---;---\n0,0;350,5\n0,1;349,5\n", "Rail", {}, [0, 0.1], [350.5, 349.5]),
+    "missing values first": (
+        "Rail [bar];T [°C]\nn/a;n/a\n350,5;1,5\n349,5;1,5\n", "Rail", {"sample_rate_hz": 10}, [0, 0.1, 0.2],
+        [np.nan, 350.5, 349.5]),
+    "date and time apart": (
+        "Date,Time,Rail [bar]\n2024-03-05,10:00:00.0,2\n2024-03-05,10:00:00.1,1\n", "Rail", {}, [0, 0.1], [2, 1]),
+    "units written otherwise": ("Time (mS),Rail (Bar)\n0,291.0\n10,290.0\n", "Rail", {}, [0, 0.01], [291, 290]),
+    "every cell in quotes": ('"Time [s]","Rail [bar]"\n"0.0","291.0"\n"0.1","290.0"\n', "Rail", {}, [0, 0.1], [291, 290]),
+    "commas for everything, in quotes": (
+        '"Time [s]","Rail, actual [bar]"\n"0,0","1291,0"\n"0,1","290,0"\n', "Rail, actual", {}, [0, 0.1], [1291, 290]),
+    "a footer": (
+        "Time [s];Rail [bar]\n0,0;350,5\n0,1;349,5\nEnd of recording\nMax;350,5\n", "Rail", {}, [0, 0.1], [350.5, 349.5]),
+    "one column of decimal commas": ("Rail [bar]\n350,5\n349,5\n", "Rail", {"sample_rate_hz": 10}, [0, 0.1], [350.5, 349.5]),
+    "three decimals everywhere": ("Time [s];Rail [bar]\n1.000;110.200\n1.001;110.100\n", "Rail", {}, [0, 0.001], [110.2, 110.1]),
+    "whole numbers": ("Time [ms],Rail [bar]\n0,350\n20,349\n", "Rail", {}, [0, 0.02], [350, 349]),
+    "powers of ten and signs": (
+        "Time [s],Rail [bar]\n+0.00E+00,+3.50E+02\n+1.0E-2,-3.49e-2\n", "Rail", {}, [0, 0.01], [350, -0.0349]),
+    "blanks around cells": (
+        "Time [s] ; Rail [bar]\n 0,0 ;  350,5 \n 0,1 ;  349,5 \n", "Rail", {}, [0, 0.1], [350.5, 349.5]),
+    "keys and values above": (
+        "Date;05.03.2024\nTime;10:00:00\nRate;100\n\nTime [s];Rail [bar]\n0,0;350,5\n0,1;349,5\n", "Rail", {}, [0, 0.1],
+        [350.5, 349.5]),
+    "an umlaut of two characters": (
+        "Time [s];Ra\u0308il [bar]\n0,0;350,5\n0,1;349,5\n", "R\u00e4il", {}, [0, 0.1], [350.5, 349.5]),
+    "the time last": ("Rail [bar];Time [s]\n350,5;0,0\n349,5;0,1\n", "Rail", {}, [0, 0.1], [350.5, 349.5]),
+}
+
+
+@pytest.mark.parametrize("name", FILES)
+def test_files_as_they_are_met(name: str, tmp_path: Path) -> None:
+    text, label, options, time, rail = FILES[name]
+    path = tmp_path / "met.csv"
+    path.write_text(text, encoding="utf-8")
+    capture = read_capture(path, {"rail": label}, **options)  # type: ignore[arg-type]
+    np.testing.assert_allclose(capture.time, time, rtol=0, atol=1e-11)
+    np.testing.assert_array_equal(capture.channel("rail").values, rail)
+
+
+def test_the_only_column_of_clock_times_is_the_time_and_noted(tmp_path: Path) -> None:
+    path = tmp_path / "clock.csv"
+    path.write_text("A,Rail [bar]\n10:00:00.0,350.5\n10:00:00.5,349.5\n")
+    capture = read_capture(path, {"rail": "Rail"})
+    assert (capture.time.tolist(), capture.report.notes) == ([0.0, 0.5], (
+        't is read from "A", the only column of clock times.',))

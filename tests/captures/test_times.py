@@ -90,7 +90,7 @@ def test_rows_without_a_time_are_left_out(tmp_path: Path) -> None:
 
 
 def test_the_clock_goes_on_past_midnight(tmp_path: Path) -> None:
-    capture = read(tmp_path, ["23:59:59.8", "23:59:59.9", "00:00:00.0", "00:00:00.1"], head="Clock")
+    capture = read(tmp_path, ["23:59:59.8", "23:59:59.9", "00:00:00.0", "00:00:00.1"], head="Time")
     assert capture.time == pytest.approx([0.0, 0.1, 0.2, 0.3], abs=1e-10)
     assert capture.report.notes == ("The clock passes midnight; the time goes on from there.",)
 
@@ -107,7 +107,7 @@ def test_clock_times_of_many_kinds(texts: list[str], tmp_path: Path) -> None:
 
 
 def test_dates_that_could_be_read_two_ways_are_said_not_to_be_used(tmp_path: Path) -> None:
-    capture = read(tmp_path, ["03/04/2024 10:00:00.0", "03/04/2024 10:00:00.1"], head="Clock")
+    capture = read(tmp_path, ["03/04/2024 10:00:00.0", "03/04/2024 10:00:00.1"], head="Time")
     assert capture.report.notes == ("The dates leave open which figure is the day; only the time of day is used.",)
 
 

@@ -9,10 +9,10 @@ from importlib import import_module
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
-    from .wording import describe, describe_inspection
     from .inspection import Inspection, inspect
     from .model import Capture, Channel, Column, Dialect, Dropped, Gap, Missing, Report, TimeAxis
     from .reader import read_capture
+    from .wording import describe, describe_inspection
 
 __all__ = [
     "Capture", "Channel", "Column", "Dialect", "Dropped", "Gap", "Inspection", "Missing", "Report", "TimeAxis",

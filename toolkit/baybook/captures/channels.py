@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Collection, Mapping, Sequence
 from dataclasses import dataclass, replace
+from unicodedata import normalize
 
 from ..errors import Problem, Refused
 from . import quantities
@@ -170,7 +171,7 @@ def _with_unit(found: Mapped, channel: str, column: Column, option: str | None) 
 def _unit_missing(found: Mapped, channel: str, column: Column, family: str) -> None:
     if family:
         choices = " or ".join(f"{channel}={unit}" for unit in quantities.CHOICES.get(family, ()))
-        found.problems.append(Problem(channel, column.name, "has no unit in the file", f"give it: --unit {choices}"))
+        found.problems.append(Problem(channel, column.name, "has no unit in the file", f"give it: --channel-unit {choices}"))
     else:
         found.notes.append(f'{channel} ("{column.name}") has no unit.')
 
@@ -195,4 +196,4 @@ def listed(columns: Sequence[Column]) -> str:
 
 
 def _norm(text: str) -> str:
-    return " ".join(text.casefold().split())
+    return " ".join(normalize("NFKC", text).casefold().split())  # ü may be one character or two

@@ -73,8 +73,8 @@ def is_unit(text: str) -> bool:
 
 
 def is_units_row(cells: Sequence[str]) -> bool:
-    """Whether a row of cells under the labels is a row of units: at least one unit, and nothing that is not short."""
+    """Whether a row of cells under the labels is a row of units: a third of them known, and nothing that is not short."""
     bare = [bare_unit(cell) for cell in cells]
     known = sum(is_unit(text) for text in bare)
     filled = sum(bool(text) for text in bare)
-    return known > 0 and 2 * known >= filled and all(len(text) <= 10 for text in bare)
+    return known > 0 and 3 * known >= filled and all(len(text) <= 10 for text in bare)

@@ -43,12 +43,18 @@ class Layout:
 def split(text: str, delimiter: str) -> list[str]:
     """The cells of a line, quotes obeyed, blanks around them left off."""
     if delimiter == " ":
-        return text.replace('"', "").split()
+        return text.replace('"', "").split() or [""]
     if not delimiter:
         return [text.strip().strip('"')]
-    if '"' in text:
-        return [cell.strip() for cell in next(csv.reader([text], delimiter=delimiter, skipinitialspace=True), [])]
-    return [cell.strip() for cell in text.split(delimiter)]
+    cells = _unquoted(text, delimiter) if '"' in text else text.split(delimiter)
+    return [cell.strip() for cell in cells]
+
+
+def _unquoted(text: str, delimiter: str) -> list[str]:
+    try:
+        return next(csv.reader([text], delimiter=delimiter, skipinitialspace=delimiter != "\t"), []) or [""]
+    except csv.Error:  # a cell beyond all bounds
+        return text.split(delimiter)
 
 
 def is_comment(text: str, delimiter: str) -> bool:
@@ -229,8 +235,7 @@ def _mark_error(why: str) -> InputError:
 
 
 def _describe(lines: Sequence[Line], best: _Guess, decimal: str, file: str) -> Layout:
-    first = best.rows[0][0]
-    above = [line for line in lines if line.number < first.number]
+    above = [line for line in lines if line.number < best.rows[0][0].number]
     remarks = [line for line in above if is_comment(line.text, best.delimiter)]
     named, units, notes = _header(above, remarks, best)
     header = _cells(named, best) if named else [""] * best.width
@@ -239,9 +244,12 @@ def _describe(lines: Sequence[Line], best: _Guess, decimal: str, file: str) -> L
     sample = tuple(cells for _, cells in best.rows[:50])
     clocks = tuple(number for number in range(1, best.width + 1) if _is_clock(row[number - 1] for row in sample))
     taken = {line.number for line in (named, units) if line}
-    preamble = tuple(line.text.strip() for line in above if line.number not in taken and line not in remarks)
+    first = next((line.number for line in above if line.number > max(taken, default=0) and _is_missing_row(line, best)),
+                 best.rows[0][0].number)
+    preamble = tuple(line.text.strip() for line in above
+                     if line.number not in taken and line not in remarks and line.number < first)
     return Layout(best.delimiter, decimal, best.width, columns, named.number if named else None,
-                  units.number if units else None, first.number, clocks, preamble[:20],
+                  units.number if units else None, first, clocks, preamble[:20],
                   len([line for line in remarks if line.number not in taken]), sample, tuple(notes))
 
 
@@ -259,7 +267,7 @@ def _header(
 ) -> tuple[Line | None, Line | None, list[str]]:
     """The line of labels and the line of units, if any: among the last lines above the rows, of the same width."""
     plain = [line for line in above if line not in remarks][-6:]
-    fitting = [line for line in plain if _could_be_header(_cells(line, guess), guess.width)]
+    fitting = [line for line in plain if _could_be_header(_cells(line, guess), guess.width, guess.decimal)]
     notes = []
     if not fitting and remarks and len(_cells(remarks[-1], guess)) == guess.width > 1:
         fitting = [line for line in remarks if len(_cells(line, guess)) == guess.width]
@@ -270,9 +278,15 @@ def _header(
     return (fitting[-1] if fitting else None), None, notes
 
 
-def _could_be_header(cells: Sequence[str], width: int) -> bool:
-    filled = [cell for cell in cells if cell]
-    return len(cells) >= width - 1 and bool(filled) and (width > 1 or len(cells) == 1)
+def _could_be_header(cells: list[str], width: int, decimal: str) -> bool:
+    named = any(kind_of(cell, decimal) == "text" for cell in cells)
+    return named and len(cells) >= width - 1 and (width > 1 or len(cells) == 1)
+
+
+def _is_missing_row(line: Line, guess: _Guess) -> bool:
+    """Whether a line above the first numbers is a row already, of cells marked as missing."""
+    cells = split(line.text, guess.delimiter)
+    return len(cells) == guess.width and any(cells) and all(kind_of(cell, guess.decimal) == "missing" for cell in cells)
 
 
 def _padded(cells: list[str], width: int) -> list[str]:

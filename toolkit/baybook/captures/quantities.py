@@ -19,12 +19,21 @@ def split_reference(text: str) -> tuple[str, str]:
     return text, ""
 
 
+# what loggers write out, or in the wrong case; none of them could be another unit
+_WRITTEN = {"mS": "ms", "MS": "ms", "uS": "µs", "milliseconds": "ms", "millisecond": "ms", "msecs": "ms", "microseconds": "µs",
+            "microsecond": "µs", "secs": "s", "sek": "s", "sekunden": "s", "amps": "A", "amp": "A", "volts": "V", "percent": "%"}
+
+
+def _plain(text: str) -> str:
+    return _WRITTEN.get(text) or _WRITTEN.get(text.lower(), text)
+
+
 def family(text: str) -> str | None:
     """The family of the unit written so ("pressure", "time"), or None where no such unit is known."""
     from ..units import UnknownUnit, find
 
     try:
-        return find(text).family
+        return find(_plain(text)).family
     except UnknownUnit:
         return None
 
@@ -34,7 +43,7 @@ def check(text: str, wanted: str) -> str:
     from ..units import UnknownUnit, find
 
     try:
-        unit = find(text, wanted or None)
+        unit = find(_plain(text), wanted or None)
     except UnknownUnit as unknown:
         raise Refused("is not a unit that is known", _meant(unknown.near, wanted)) from unknown
     if wanted and unit.family != wanted:

@@ -102,24 +102,28 @@ def _find_time(mapped: Mapped, layout: Layout) -> None:
     taken = {column.number for column in mapped.channels.values()}
     named = [column for column in candidates(layout.columns, "t") if column.number not in taken]
     clocks = [layout.columns[number - 1] for number in layout.clock if number not in taken]
-    for fits in (named, clocks, [column for column in named if column in clocks]):
-        if len(fits) == 1:
-            mapped.channels["t"] = fits[0]
-            return
-    why = "more than one column could be the time" if named or clocks else "no column is plainly the time"
+    fits = named or clocks
+    if len(fits) == 1:
+        mapped.channels["t"] = fits[0]
+        if not named:
+            mapped.notes.append(f't is read from "{fits[0].name}", the only column of clock times.')
+        return
+    why = "more than one column could be the time" if fits else "no column is plainly the time"
     mapped.problems.append(Problem("t", None, why, 'say which: --column t="…" with one of '
-                                   + listed(named or clocks or layout.columns) + "; or give the sample rate: --rate 1000Hz"))
+                                   + listed(fits or layout.columns) + "; or give the sample rate: --rate 1000Hz"))
 
 
 def _time_unit(mapped: Mapped, layout: Layout, option: str | None) -> Column:
     column = mapped.channels["t"]
     if column.number in layout.clock:
+        if option:
+            mapped.notes.append(f"t: the unit {option} is not used, the column holds clock times.")
         return column
     if option:
         column = replace(column, unit=option, unit_from="option")
     if not column.unit:
         mapped.problems.append(Problem("t", column.name, "has no unit in the file",
-                                       "give it: --unit t=s, or t=ms, or t=us"))
+                                       "give it: --channel-unit t=s, or t=ms, or t=us"))
         return column
     if column.unit_from == "end of label":
         mapped.notes.append(f't: the unit {column.unit} is taken from the end of the label "{column.header}".')

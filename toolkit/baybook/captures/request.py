@@ -13,18 +13,23 @@ if TYPE_CHECKING:
     from .model import Capture
     from .source import Progress
 
-_KEYS = ("file", "columns", "units", "rate")
+_KEYS = ("file", "columns", "units", "rate", "decimal")
+_DECIMAL = {"point": ".", "comma": ",", ".": ".", ",": ","}
 
 
 @dataclass(frozen=True)
 class CaptureRequest:
-    """columns: channel -> label; units: channel -> unit; rate: the sample rate as typed; channels: those that must be there."""
+    """columns: channel -> label; units: channel -> unit; rate: the sample rate as typed; channels: those that must be there.
+
+    decimal: "point" or "comma" where the file leaves open which is its decimal mark.
+    """
 
     file: str
     columns: Mapping[str, str] = field(default_factory=dict)
     units: Mapping[str, str] = field(default_factory=dict)
     rate: str | None = None
     channels: Mapping[str, Kind] = field(default_factory=dict)
+    decimal: str | None = None
 
     @classmethod
     def parse(cls, raw: Any, channels: Mapping[str, Kind]) -> CaptureRequest:
@@ -41,14 +46,19 @@ class CaptureRequest:
         rate = raw.get("rate")
         if rate is not None:
             _hertz(str(rate))
-        return cls(raw["file"], _texts(raw, "columns"), _texts(raw, "units"), None if rate is None else str(rate), channels)
+        decimal = raw.get("decimal")
+        if decimal is not None and str(decimal) not in _DECIMAL:
+            raise Refused(f"has a decimal mark {str(decimal)!r} that is not known", "use point or comma")
+        rate = None if rate is None else str(rate)
+        return cls(raw["file"], _texts(raw, "columns"), _texts(raw, "units"), rate, channels, decimal)
 
     def __str__(self) -> str:
         return self.file
 
     def to_dict(self) -> dict[str, Any]:
         """So that it can be given again."""
-        parts = {"file": self.file, "columns": dict(self.columns), "units": dict(self.units), "rate": self.rate}
+        parts = {"file": self.file, "columns": dict(self.columns), "units": dict(self.units), "rate": self.rate,
+                 "decimal": self.decimal}
         return {key: value for key, value in parts.items() if value}
 
     def read(self, on_progress: Progress | None = None) -> Capture:
@@ -57,7 +67,8 @@ class CaptureRequest:
 
         rate = None if self.rate is None else _hertz(self.rate)
         return read_capture(
-            self.file, self.columns, self.units, wanted=tuple(self.channels), sample_rate_hz=rate, on_progress=on_progress
+            self.file, self.columns, self.units, wanted=tuple(self.channels), sample_rate_hz=rate,
+            decimal=_DECIMAL[self.decimal] if self.decimal else None, on_progress=on_progress,
         )
 
 
