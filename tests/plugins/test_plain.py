@@ -46,8 +46,8 @@ def test_both_ways_print_the_same(
         ["convert", "--help"], ["convert", "300 bar", "psi", "more"], ["convert", "300 bar", "--to", "psi"], ["convert"],
         ["convert", "3 widgets"], ["convert", "300 bar", "--ambient"], ["convert", "300 bar", "--ambient", "--json"],
         ["convert", "300 bar", "--ambient=1 bar"], ["convert", "1 bar", "--ambient", "1 bar", "--ambient", "2 bar"],
-        ["convert", "300 bar", "--fail-on", "never"], ["convert", "--ask"], ["convert", "--from", "-"], ["job", "run"], ["-x"], [],
-        ["convert", "-0.3 bar"],
+        ["convert", "300 bar", "--fail-on", "never"], ["convert", "--ask"], ["convert", "--from", "-"], ["job", "run"],
+        ["convert", "-0.3 bar"], ["-x"], [],
     ],
 )  # fmt: skip
 def test_what_is_unusual_or_wrong_is_left_alone(arguments: list[str], capsys: pytest.CaptureFixture[str]) -> None:
