@@ -68,7 +68,12 @@ class Drawing:
     signs: tuple[Sign, ...] = ()
 
 
-HYDRAULIC = ("tank, filter, low-pressure pumps", "high-pressure pump, metering", "rail and pipes, sensor, valve", "injectors, returns")
+HYDRAULIC = (
+    "tank, filter, low-pressure pumps",
+    "high-pressure pump, metering",
+    "rail and pipes, sensor, valve",
+    "injectors, returns",
+)
 CONTROL = ("pump relay, pump supply", "metering valve current", "sensor signal, valve current", "injector drive")
 LETTER_WIDTH = 0.56
 """Mean advance of a letter over the font size, a little generous."""
@@ -132,7 +137,8 @@ def regulators(width: float, text: float, language: Language) -> Drawing:
     boxes.append(Box(rail - box / 2, top, box, tall, (say("outlet"), say("valve")), "deep"))
     boxes.append(Box(0, top, box * 1.4, tall, (say("return"),), "shape"))
     lines.append(Line(f"M{rail:g} {high:g}V{top:g}", "pipe", (rail, top, "down")))
-    lines.append(Line(f"M{rail - box / 2:g} {top + tall / 2:g}H{box * 1.4:g}", "pipe", (round(box * 1.4, 3), top + tall / 2, "left")))
+    level, end = top + tall / 2, round(box * 1.4, 3)
+    lines.append(Line(f"M{rail - box / 2:g} {level:g}H{end:g}", "pipe", (end, level, "left")))
     return Drawing(width, round(top + tall + 0.6, 3), text, tuple(boxes), tuple(lines))
 
 

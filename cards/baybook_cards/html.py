@@ -148,7 +148,4 @@ def _svg(template: str, look: Look, **data: Any) -> Markup:
 
 def render(template: str, look: Look, *, level: int = 2, **data: Any) -> str:
     """A whole page from a template of this package; `level` is that of the headings inside a card."""
-    names = {**context(look), "level": level}
-    env = environment().overlay()
-    env.filters = {**env.filters, "cell": names["cell"], "part_name": names["part_name"]}
-    return env.get_template(template).render(**names, **data)
+    return environment().get_template(template).render(**context(look), level=level, **data)

@@ -102,31 +102,39 @@ def _fixed_epoch() -> Iterator[None]:
 
 
 def lay_out(html: str, css: list[str], asked: list[str]) -> Any:
-    """The laid-out document of a page and its stylesheets; a refused address is raised as `FetchRefused`."""
+    """The laid-out document of a page and its stylesheets; every refused address is added to `asked`."""
     weasyprint = renderer()
     from weasyprint.text.fonts import FontConfiguration
-    from weasyprint.urls import FatalURLFetchingError
 
     only_fonts, fonts = fetcher(asked), FontConfiguration()
     sheets = [weasyprint.CSS(string=text, url_fetcher=only_fonts, font_config=fonts) for text in css]
-    try:
-        return weasyprint.HTML(string=html, url_fetcher=only_fonts).render(
-            stylesheets=sheets, font_config=fonts, pdf_variant=VARIANT
-        )
-    except FatalURLFetchingError as error:
-        raise FetchRefused(asked[-1] if asked else "?") from error
+    return weasyprint.HTML(string=html, url_fetcher=only_fonts).render(
+        stylesheets=sheets, font_config=fonts, pdf_variant=VARIANT
+    )
 
 
 def write(html: str, css: list[str], check: bool = True) -> Pdf:
     """The PDF of a page. Raises `LayoutError`, `FetchRefused` or `RendererMissing`."""
     asked: list[str] = []
-    with _collected_log() as said, _fixed_epoch():
+    with _collected_log() as said, _fixed_epoch(), _refusing(asked):
         document = lay_out(html, css, asked)
         found = overflows(document) if check else []
         if found:
             raise LayoutError(found)
         document.metadata.xmp_metadata.append(_UA_MARK)
         content = document.write_pdf(pdf_variant=VARIANT)
+    return Pdf(content, len(document.pages), tuple(said))
+
+
+@contextmanager
+def _refusing(asked: list[str]) -> Iterator[None]:
+    """Any address that was asked for ends in `FetchRefused`, also one that the renderer would have passed over."""
+    renderer()
+    from weasyprint.urls import FatalURLFetchingError
+
+    try:
+        yield
+    except FatalURLFetchingError as error:
+        raise FetchRefused(asked[-1] if asked else "?") from error
     if asked:
         raise FetchRefused(asked[0])
-    return Pdf(content, len(document.pages), tuple(said))

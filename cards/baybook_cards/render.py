@@ -8,8 +8,9 @@ from typing import TYPE_CHECKING, Literal
 
 from baybook.cards.data import Card
 from baybook.cards.translate import translated
+from baybook_cards.estimate import Estimate, trimmed
 from baybook_cards.faces import Face, faces_of
-from baybook_cards.sizes import BLEED, SHEETS, Orientation, Size, size_named
+from baybook_cards.sizes import BLEED, FIRST_COLUMN, SHEETS, Orientation, Size, size_named
 
 if TYPE_CHECKING:
     from baybook_cards.imposition import Sheet
@@ -65,7 +66,8 @@ def print_cards(cards: Sequence[Card], paper: Paper) -> Pdf:
 
     size = size_named(paper.size)
     told, spoken = spoken_cards(cards, paper)
-    faces = [faces_of(card, size) for card in told]
+    room = Estimate(size, *size.oriented(paper.orientation or None))
+    faces = [tuple(trimmed(face, room) for face in faces_of(card, size)) for card in told]
     for _ in range(MAX_ROUNDS):
         html, css = page_of(faces, paper, size, spoken)
         try:
@@ -93,26 +95,29 @@ def page_of(cards: Sequence[tuple[Face, ...]], paper: Paper, size: Size, spoken:
 
     width, height = size.oriented(paper.orientation or None)
     look = html.Look(spoken, paper.mono, size.font_size)
-    column = _column(width, height, size)
+    first, second = _columns(width, height, size)
     bleed = BLEED if paper.marks else 0.0
     set_up, page = _sheets(cards, paper, (width, height))
     text = html.render(
         "pages.html.j2", look, title=paper.title or _title(cards, spoken), date=paper.date,
         contents=[faces[0].card for faces in cards] if paper.binder else [],
         faces=[] if paper.sheet else [face for faces in cards for face in faces],
-        sheets=set_up, size=size, width=column, bleed=bleed if paper.sheet else 0.0,
+        sheets=set_up, size=size, width=second, bleed=bleed if paper.sheet else 0.0,
     )
     page_css = html.environment().get_template("page.css.j2").render(
-        size=size, width=width, height=height, column=column, page_width=page[0], page_height=page[1],
+        size=size, width=width, height=height, first=first, second=second, page_width=page[0], page_height=page[1],
         bleed=0 if paper.sheet else bleed, sheet_bleed=bleed, numbered=paper.binder, page_word=spoken.text("page"),
     )
     return text, [html.style("palette.css"), html.style("parts.css"), html.style("print.css"), page_css]
 
 
-def _column(width: float, height: float, size: Size) -> float:
-    """Width of a full-width drawing in mm: the face, or one of its two columns when it lies across."""
+def _columns(width: float, height: float, size: Size) -> tuple[float, float]:
+    """Widths in mm of the two columns of a face that lies across (cautions, then steps); of an upright one, twice the whole."""
     inner = width - 2 * size.safe
-    return round((inner - size.safe) / 2 if width > height and size.detail > 1 else inner, 3)
+    if width <= height or size.detail == 1:
+        return round(inner, 3), round(inner, 3)
+    first = (inner - size.safe) * FIRST_COLUMN
+    return round(first, 3), round(inner - size.safe - first, 3)
 
 
 def _sheets(

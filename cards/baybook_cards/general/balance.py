@@ -49,7 +49,11 @@ def card() -> Card:
                 "wear of the set, hot fuel, or pressure bled through the injectors",
                 "fuel temperature; does the control bleed?",
             ),
-            Meaning("one far below the others", "its return is blocked, or it is not driven", "the hose; then the drive by oscilloscope"),
+            Meaning(
+                "one far below the others",
+                "its return is blocked, or it is not driven",
+                "the hose; then the drive by oscilloscope",
+            ),
             Meaning("all alike and within the limit", "pressure is not lost here", "supply, generation, closed rail"),
         ),
         sources=(PRACTICE, "With four values an outlier test proves little (Grubbs, Technometrics 11 (1969) 1–21)"),

@@ -11,8 +11,8 @@ TESTS = Table(
     (
         ("supply", "low-side pressure, flow and suction against the data", "pump supply voltage, drop and current under load"),
         ("generation", "pressure reached while cranking; ripple by pump element", "metering valve: coil, duty, current"),
-        ("storage", "closed rail: how fast pressure falls (calculator hold)", "sensor against a second reading; valve coil, duty"),
-        ("delivery", "returns side by side (calculator returns)", "injector drive by oscilloscope; coil (calculator coil)"),
+        ("storage", "closed rail: how fast pressure falls (hold)", "sensor against a second reading; valve coil, duty"),
+        ("delivery", "returns side by side (returns)", "injector drive by oscilloscope; coil (coil)"),
     ),
     priority=2,
 )

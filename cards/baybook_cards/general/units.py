@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from baybook import units
-from baybook.cards.data import Card, Ladder, Number, Rung, Table
+from baybook.cards.data import Card, Cell, Ladder, Number, Rung, Table
 from baybook_cards.general.common import DATA_FIRST
 
 PRESSURES = ("bar", "MPa", "psi", "kgf/cm2")
@@ -25,8 +25,11 @@ def ladder(title: str, names: tuple[str, ...], low: float, high: float, note: st
 
 def factors(title: str, names: tuple[str, ...], digits: int = 6) -> Table:
     """A table of factors from each unit to each."""
-    rows = tuple((f"1 {row} =", *(_number(factor(row, column), digits) for column in names)) for row in names)
-    return Table(title, ("", *names), rows, priority=3)
+
+    def row(name: str) -> tuple[Cell, ...]:
+        return (f"1 {name} =", *(_number(factor(name, column), digits) for column in names))
+
+    return Table(title, ("", *names), tuple(row(name) for name in names), priority=3)
 
 
 def _number(value: float, digits: int) -> Number:
