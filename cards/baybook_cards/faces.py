@@ -12,8 +12,17 @@ from baybook.cards.data import Block, Card
 from baybook_cards.sizes import Size
 
 DETAIL: dict[str, int] = {
-    "cautions": 1, "formula": 1, "command": 1, "proves": 2, "needs": 2, "steps": 2, "meanings": 2,
-    "terms": 2, "sources": 3, "record": 3, "example": 3,
+    "cautions": 1,
+    "formula": 1,
+    "command": 1,
+    "proves": 2,
+    "needs": 2,
+    "steps": 2,
+    "meanings": 2,
+    "terms": 2,
+    "sources": 3,
+    "record": 3,
+    "example": 3,
 }
 """Priority of the fixed parts, on the scale of `baybook.cards.data.Priority`."""
 FRONT = ("cautions", "proves", "needs", "steps", "record")
@@ -69,10 +78,17 @@ def _present(card: Card) -> set[str]:
     """The fixed parts for which the card has content."""
     formula = card.formula
     content = {
-        "cautions": card.cautions, "proves": card.proves, "needs": card.needs, "steps": card.steps,
-        "record": card.record, "formula": formula, "terms": formula and formula.terms,
-        "example": formula and formula.example, "meanings": card.meanings,
-        "sources": card.sources or card.limits_origin, "command": card.command or card.job,
+        "cautions": card.cautions,
+        "proves": card.proves,
+        "needs": card.needs,
+        "steps": card.steps,
+        "record": card.record,
+        "formula": formula,
+        "terms": formula and formula.terms,
+        "example": formula and formula.example,
+        "meanings": card.meanings,
+        "sources": card.sources or card.limits_origin,
+        "command": card.command or card.job,
     }
     return {name for name, value in content.items() if value}
 

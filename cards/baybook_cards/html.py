@@ -18,8 +18,13 @@ if TYPE_CHECKING:
     from markupsafe import Markup
 
 PART_NAMES = {
-    "example": "Example", "terms": "Formula", "record": "Write down", "needs": "You need", "sources": "Sources",
-    "meanings": "What it means", "proves": "Proves",
+    "example": "Example",
+    "terms": "Formula",
+    "record": "Write down",
+    "needs": "You need",
+    "sources": "Sources",
+    "meanings": "What it means",
+    "proves": "Proves",
 }
 """Headings of the fixed parts, for the line that says what was left out."""
 QR_MODULE = 0.5
@@ -51,8 +56,12 @@ def environment() -> Environment:
     from jinja2 import Environment, PackageLoader, StrictUndefined
 
     env = Environment(
-        loader=PackageLoader("baybook_cards"), autoescape=True, undefined=StrictUndefined,
-        trim_blocks=False, lstrip_blocks=True, auto_reload=False,
+        loader=PackageLoader("baybook_cards"),
+        autoescape=True,
+        undefined=StrictUndefined,
+        trim_blocks=False,
+        lstrip_blocks=True,
+        auto_reload=False,
     )
     env.filters.update(formula=markup.formula, groupby_signal=by_signal, ended=ended)
     env.tests.update(number_cell=lambda value: isinstance(value, Number))

@@ -81,9 +81,7 @@ def sheets(cards: Sequence[tuple[Face, ...]], places: Grid, double_sided: bool =
 
 
 def _sheet(faces: Sequence[Face | None], places: Grid, mirrored: bool) -> Sheet:
-    corners = [
-        (round(places.width - x - places.card[0], 3) if mirrored else x, y) for x, y in places.corners[: len(faces)]
-    ]
+    corners = [(round(places.width - x - places.card[0], 3) if mirrored else x, y) for x, y in places.corners[: len(faces)]]
     stands = tuple(Place(x, y, face) for (x, y), face in zip(corners, faces, strict=True) if face is not None)
     return Sheet(stands, crop_marks(places, corners))
 

@@ -157,8 +157,7 @@ def layout(chart: Chart, width: float, height: float, text: float, language: Lan
     x_range = _axis_range(chart.x, [v for s in chart.series for v in s.x], chart.title)
     y_range = _axis_range(chart.y, [v for s in chart.series for v in (*s.y, *s.y_high)], chart.title)
     named = [series for series in chart.series if series.label]
-    lines = len({entry.y for entry in _legend(
-        [_trace_stub(series) for series in named], 0, width, 0, text)}) if named else 0
+    lines = len({entry.y for entry in _legend([_trace_stub(series) for series in named], 0, width, 0, text)}) if named else 0
     y_probe = _ticks(_Span(*y_range, chart.y.scale, height, 0), text * 2.2, language)
     left = round(max(len(t.label) for t in y_probe) * text * LETTER_WIDTH + 2.2, 3)
     top = round(text * 2.1, 3)
@@ -169,10 +168,20 @@ def layout(chart: Chart, width: float, height: float, text: float, language: Lan
     traces = [_trace(series, index, x, y) for index, series in enumerate(chart.series)]
     shown = [trace for trace in traces if trace.label]
     return Plot(
-        title=chart.title, width=width, height=height, left=left, top=top, right=right, bottom=bottom, text=text,
-        x_label=_with_unit(chart.x), y_label=_with_unit(chart.y),
-        x_ticks=_ticks(x, text * 4, language), y_ticks=_ticks(y, text * 2.2, language),
-        traces=tuple(traces), legend=_legend(shown, 0, width, bottom + text * 3.9, text),
+        title=chart.title,
+        width=width,
+        height=height,
+        left=left,
+        top=top,
+        right=right,
+        bottom=bottom,
+        text=text,
+        x_label=_with_unit(chart.x),
+        y_label=_with_unit(chart.y),
+        x_ticks=_ticks(x, text * 4, language),
+        y_ticks=_ticks(y, text * 2.2, language),
+        traces=tuple(traces),
+        legend=_legend(shown, 0, width, bottom + text * 3.9, text),
     )
 
 

@@ -19,9 +19,7 @@ def svg(text: str, module: float, title: str) -> Markup:
     """The code with modules of `module` mm, dark on white also on a dark screen."""
     rows = modules(text)
     side = len(rows) + 2 * QUIET
-    runs = "".join(
-        f"M{x + QUIET} {y + QUIET}h1v1h-1z" for y, row in enumerate(rows) for x, dark in enumerate(row) if dark
-    )
+    runs = "".join(f"M{x + QUIET} {y + QUIET}h1v1h-1z" for y, row in enumerate(rows) for x, dark in enumerate(row) if dark)
     size = round(side * module, 3)
     return Markup(  # (numbers from here; the only text is escaped)
         f'<svg xmlns="http://www.w3.org/2000/svg" class="qr" role="img" width="{size}mm" height="{size}mm" '

@@ -99,14 +99,33 @@ def page_of(cards: Sequence[tuple[Face, ...]], paper: Paper, size: Size, spoken:
     bleed = BLEED if paper.marks else 0.0
     set_up, page = _sheets(cards, paper, (width, height))
     text = html.render(
-        "pages.html.j2", look, title=paper.title or _title(cards, spoken), date=paper.date,
+        "pages.html.j2",
+        look,
+        title=paper.title or _title(cards, spoken),
+        date=paper.date,
         contents=[faces[0].card for faces in cards] if paper.binder else [],
         faces=[] if paper.sheet else [face for faces in cards for face in faces],
-        sheets=set_up, size=size, width=second, bleed=bleed if paper.sheet else 0.0,
+        sheets=set_up,
+        size=size,
+        width=second,
+        bleed=bleed if paper.sheet else 0.0,
     )
-    page_css = html.environment().get_template("page.css.j2").render(
-        size=size, width=width, height=height, first=first, second=second, page_width=page[0], page_height=page[1],
-        bleed=0 if paper.sheet else bleed, sheet_bleed=bleed, numbered=paper.binder, page_word=spoken.text("page"),
+    page_css = (
+        html.environment()
+        .get_template("page.css.j2")
+        .render(
+            size=size,
+            width=width,
+            height=height,
+            first=first,
+            second=second,
+            page_width=page[0],
+            page_height=page[1],
+            bleed=0 if paper.sheet else bleed,
+            sheet_bleed=bleed,
+            numbered=paper.binder,
+            page_word=spoken.text("page"),
+        )
     )
     return text, [html.style("palette.css"), html.style("parts.css"), html.style("print.css"), page_css]
 

@@ -109,9 +109,7 @@ GREYS: dict[Kind, tuple[str, str, str]] = {
 
 def _frame(kind: Kind, ground: str, edge: str) -> str:
     if kind == "warning":
-        return (
-            f'<path d="M50 8 L96 88 H4 Z" fill="{ground}" stroke="{edge}" stroke-width="7" stroke-linejoin="round"/>'
-        )
+        return f'<path d="M50 8 L96 88 H4 Z" fill="{ground}" stroke="{edge}" stroke-width="7" stroke-linejoin="round"/>'
     if kind == "mandatory":
         return f'<circle cx="50" cy="50" r="48" fill="{ground}"/>'
     if kind == "prohibition":

@@ -80,11 +80,14 @@ def read_pages(content: bytes) -> list[Page]:
     with pdfplumber.open(io.BytesIO(content)) as document:
         return [
             Page(
-                float(page.width), float(page.height), page.chars,
-                page.extract_words(extra_attrs=["size"], keep_blank_chars=False), page.extract_text(),
+                float(page.width),
+                float(page.height),
+                page.chars,
+                page.extract_words(extra_attrs=["size"], keep_blank_chars=False),
+                page.extract_text(),
             )
             for page in document.pages
-        ]  # fmt: skip
+        ]
 
 
 @pytest.fixture(scope="session")

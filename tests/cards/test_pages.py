@@ -129,7 +129,11 @@ def test_only_the_shipped_font_is_used_and_it_is_embedded(printed, name, size):
     import pikepdf
 
     with pikepdf.open(io.BytesIO(printed(name, size).pdf.content)) as document:
-        fonts = [found for found in document.objects if isinstance(found, pikepdf.Dictionary) and found.get("/Type") == "/FontDescriptor"]
+        fonts = [
+            found
+            for found in document.objects
+            if isinstance(found, pikepdf.Dictionary) and found.get("/Type") == "/FontDescriptor"
+        ]
         assert fonts
         for font in fonts:
             assert "Baybook" in str(font["/FontName"])

@@ -33,10 +33,21 @@ def hostile_card():
     """A card with something nasty in every kind of text."""
     script, image, attachment, url, link, template, style = HOSTILE
     return replace(
-        CARDS["safety"](), title=template, cautions=(Caution("danger", script, ("W001",)),), proves=attachment, needs=(url, style),
-        steps=(image,), record=(RecordRow(link, "x"),), meanings=(Meaning(image, script, url),), front=(), back=(Section("t", link),),
-        sources=(style,), limits_origin=script, command="baybook", job=link,
-    )  # fmt: skip
+        CARDS["safety"](),
+        title=template,
+        cautions=(Caution("danger", script, ("W001",)),),
+        proves=attachment,
+        needs=(url, style),
+        steps=(image,),
+        record=(RecordRow(link, "x"),),
+        meanings=(Meaning(image, script, url),),
+        front=(),
+        back=(Section("t", link),),
+        sources=(style,),
+        limits_origin=script,
+        command="baybook",
+        job=link,
+    )
 
 
 def squeezed(pages: list[Page]) -> str:
@@ -57,15 +68,25 @@ def test_markup_and_addresses_print_as_text_and_nothing_is_fetched(no_network, t
 def test_markup_in_a_job_prints_as_text(no_network, text):
     """The same in a report: the job's own words, a finding, a note, a spec's source."""
     result = {
-        "calculator": text, "inputs": {"a": {"text": text, "value": text, "unit": ""}}, "outputs": {}, "findings": [], "notes": [text],
+        "calculator": text,
+        "inputs": {"a": {"text": text, "value": text, "unit": ""}},
+        "outputs": {},
+        "findings": [],
+        "notes": [text],
         "verdicts": [{"what": text, "verdict": "within", "probability": 0.99, "range": {"text": text, "source": text}}],
-        "cautions": [{"signal": "danger", "text": text, "symbols": []}], "steps": [], "sources": [text],
-    }  # fmt: skip
+        "cautions": [{"signal": "danger", "text": text, "symbols": []}],
+        "steps": [],
+        "sources": [text],
+    }
     report = {
-        "job": {"number": text, "complaint": text, "vehicle": text}, "conclusion": text, "next_tests": [text],
-        "findings": [{"stage": "storage", "side": "control", "word": "proven", "findings": [{"statement": text, "strength": "proven"}]}],
+        "job": {"number": text, "complaint": text, "vehicle": text},
+        "conclusion": text,
+        "next_tests": [text],
+        "findings": [
+            {"stage": "storage", "side": "control", "word": "proven", "findings": [{"statement": text, "strength": "proven"}]}
+        ],
         "steps": [{"number": 1, "title": text, "note": text, "taken": True, "result": result}],
-    }  # fmt: skip
+    }
     done = print_report(report)
     assert squeezed(read_pages(done.content)).count("".join(text.split())) >= 5
     assert done.log == ()
@@ -119,7 +140,12 @@ def test_two_processes_write_the_same_bytes():
     for seed, zone in (("1", "UTC"), ("2", "Asia/Tokyo")):
         environment = os.environ | {"PYTHONHASHSEED": seed, "TZ": zone, "SOURCE_DATE_EPOCH": ""}
         done = subprocess.run(
-            [sys.executable, "-W", "error", "-c", SCRIPT], env=environment, capture_output=True, text=True, check=True, timeout=120
+            [sys.executable, "-W", "error", "-c", SCRIPT],
+            env=environment,
+            capture_output=True,
+            text=True,
+            check=True,
+            timeout=120,
         )
         told.append(done.stdout)
     assert told[0] == told[1]
@@ -141,7 +167,7 @@ def test_the_environment_is_left_as_it_was(monkeypatch):
 
 
 def test_steps_too_long_for_the_size_are_refused_with_a_clear_word():
-    """Cautions, steps and formula are never left out; a card that can't hold them is refused, and the message says what to do."""
+    """Cautions, steps and formula are never left out: a card that has no room for them is refused."""
     card = replace(CARDS["safety"](), steps=("Read this very long step to its end. " * 12,) * 9, front=())
     with pytest.raises(LayoutError, match=r"^safety front: .* take a larger size$"):
         render_pdf([card], Paper(size="A6"))
@@ -149,7 +175,9 @@ def test_steps_too_long_for_the_size_are_refused_with_a_clear_word():
 
 def test_what_has_no_room_is_named_on_the_card():
     """A block of low priority goes first, and the card says that a larger size shows it."""
-    block = Section("Long tale", items=("A sentence that takes a whole line of the card and then some more of it.",) * 30, priority=2)
+    block = Section(
+        "Long tale", items=("A sentence that takes a whole line of the card and then some more of it.",) * 30, priority=2
+    )
     card = replace(CARDS["safety"](), back=(*CARDS["safety"]().back, block))
     pages = read_pages(print_cards([card], Paper(size="A5")).content)
     assert "larger sizes also show:" in pages[1].text and "Long tale" in pages[1].text

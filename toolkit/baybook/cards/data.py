@@ -9,7 +9,7 @@ group more than one sign: `V_{rail}`, `10^{-6}`. Nothing else is markup, and HTM
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from typing import Literal, get_args
 
 Signal = Literal["danger", "warning", "caution", "notice"]
@@ -259,7 +259,6 @@ class Card:
     revision: str = "1"
     date: str = ""
     catalogue: str = "baybook_cards"
-    keywords: tuple[str, ...] = field(default=())
 
     def __post_init__(self) -> None:
         _filled(self.name, "card name")
