@@ -39,7 +39,9 @@ def test_stiffness_and_expansion_are_the_slopes_of_density(make: Callable[[], Fu
     assert fuel.isothermal_modulus(t, p) == pytest.approx(
         rho * 2.0 * dp / (fuel.density(t, p + dp) - fuel.density(t, p - dp)), rel=1e-5
     )
-    assert fuel.expansion(t, p) == pytest.approx(-(fuel.density(t + dt, p) - fuel.density(t - dt, p)) / 2.0 / dt / rho, rel=1e-5)
+    assert fuel.expansion(t, p) == pytest.approx(
+        -(fuel.density(t + dt, p) - fuel.density(t - dt, p)) / 2.0 / dt / rho, rel=1e-5
+    )
 
 
 @pytest.mark.parametrize("make", MAKERS)
@@ -107,7 +109,9 @@ def test_an_unknown_nuisance_is_refused() -> None:
 def test_knowing_the_density_narrows_the_stiffness() -> None:
     """A denser diesel is stiffer, so an unknown density is an unknown stiffness too."""
     vague, known = diesel(), diesel(832.5, 0.5)
-    assert known.relative_uncertainty("isothermal_modulus", 40.0, 80.0) < vague.relative_uncertainty("isothermal_modulus", 40.0, 80.0)
+    assert known.relative_uncertainty("isothermal_modulus", 40.0, 80.0) < vague.relative_uncertainty(
+        "isothermal_modulus", 40.0, 80.0
+    )
     assert diesel(845.0).isothermal_modulus(40.0, 80.0) > diesel(820.0).isothermal_modulus(40.0, 80.0)
 
 

@@ -133,7 +133,7 @@ def draw_case(random: np.random.Generator) -> Case:
     known_density = random.random() < 0.6
     rho = 832.5 + (random.uniform(-12.0, 12.0))
     fluid = Fluid(
-        density=rho / 777.2, stiff=1.085 * (1.0 + 0.0035 * (rho - 832.5)) * (1.0 + 0.03 * random.standard_normal()),
+        density=rho / 777.2, stiff=1.085 * (1.0 + 0.0035 * (rho - 832.5)) * (1.0 + 0.025 * random.standard_normal()),
         warm=0.93 * (1.0 + 0.02 * random.standard_normal()), heat=0.9 * (1.0 + 0.03 * random.standard_normal()),
         viscosity=random.uniform(1.8, 3.4), thickening=random.uniform(0.008, 0.012),
     )  # fmt: skip

@@ -78,7 +78,9 @@ def test_widths_of_n_dodecane_cover_its_fit() -> None:
     assert worst / 3.0 <= fuel.relative_uncertainty("isothermal_modulus", 40.0, 40.0) <= worst
 
 
-@pytest.mark.parametrize("row", table("nhexadecane_checks.csv"), ids=lambda row: f"{row['property']}-{row['T_K']}-{row['p_MPa']}")
+@pytest.mark.parametrize(
+    "row", table("nhexadecane_checks.csv"), ids=lambda row: f"{row['property']}-{row['T_K']}-{row['p_MPa']}"
+)
 def test_oracle_n_hexadecane_reproduces_printed_densities(row: dict[str, str]) -> None:
     """The oracle's code: Monogenidou et al. 2018, Table 6, to the printed digits."""
     if row["property"] != "density":
@@ -102,7 +104,11 @@ def test_ester_is_methyl_oleate_within_its_width() -> None:
     fuel = ester()
     for row in table("methyl_oleate_coolprop.csv"):
         t, p = float(row["t_C"]), float(row["p_MPa_abs"])
-        for property_, column in (("density", "rho_kg_m3"), ("isothermal_modulus", "K_T_MPa"), ("isentropic_modulus", "K_S_MPa")):
+        for property_, column in (
+            ("density", "rho_kg_m3"),
+            ("isothermal_modulus", "K_T_MPa"),
+            ("isentropic_modulus", "K_S_MPa"),
+        ):
             away = getattr(fuel, property_)(t, p) / float(row[column]) - 1.0
             assert abs(away) < 2.0 * fuel.relative_uncertainty(property_, t, p)
 

@@ -50,7 +50,8 @@ def test_constant_flow_by_two_readings_is_the_definition_of_the_modulus() -> Non
 
 
 @pytest.mark.parametrize(
-    ("t", "high", "low"), [(40.0, 100.0, 90.0), (20.0, 60.0, 40.0), (60.0, 150.0, 110.0), (80.0, 40.0, 34.0), (100.0, 120.0, 90.0)]
+    ("t", "high", "low"),
+    [(40.0, 100.0, 90.0), (20.0, 60.0, 40.0), (60.0, 150.0, 110.0), (80.0, 40.0, 34.0), (100.0, 120.0, 90.0)],
 )
 def test_two_readings_balance_the_mass_of_dodecane(t: float, high: float, low: float) -> None:
     """CoolProp densities (Lemmon & Huber 2004): lost volume at line and as collected; the interval holds both."""

@@ -151,15 +151,16 @@ def _clean(p: Floats) -> tuple[Any, int]:
 
 
 def _step(p: Floats) -> float:
-    """The sensor's step: the least distance between levels that comes again and again."""
+    """The sensor's step: the distance of which nearly all gaps between its levels are multiples; 0 where none is."""
     import numpy as np
 
     gaps = np.diff(np.unique(np.round(p, 9)))
     if len(gaps) < 3:
         return float(gaps.min()) if len(gaps) else 0.0
     step = float(np.quantile(gaps, 0.05))
-    # a reading without steps shows ever finer gaps; then the step does not matter
-    return step if step > 1e-6 * float(np.ptp(p)) else 0.0
+    multiples = gaps / step
+    whole = float(np.mean(np.abs(multiples - np.round(multiples)) < 0.05))
+    return step if step > 1e-6 * float(np.ptp(p)) and whole > 0.9 else 0.0
 
 
 def _noise(t: Floats, p: Floats, group: Ints, step: float) -> float:
@@ -184,7 +185,8 @@ def _sigma(counts: Ints, block_p: Floats, noise: float, step: float) -> Floats:
     """Standard uncertainty of block means.
 
     Noise averages out. The step's error does so only when the noise shakes it about (share left exp(-2 pi^2 (noise/step)^2)) or
-    the pressure runs through several steps within the block; blocks on one level share its error, so they count as one.
+    the pressure runs through several steps within the block (a saw, whose mean's error falls with their number); blocks on one
+    level share its error, so they count as one.
     """
     import numpy as np
 
@@ -194,5 +196,5 @@ def _sigma(counts: Ints, block_p: Floats, noise: float, step: float) -> Floats:
     shake = np.sqrt(max(noise**2 - step**2 / 12.0, 0.0)) / step
     left = step / np.sqrt(12.0) * np.exp(-2.0 * (np.pi * shake) ** 2)
     crossed = np.maximum(np.abs(np.gradient(block_p)) / step, 1e-3) if len(block_p) > 1 else np.ones(1)
-    sigma: Floats = np.sqrt(white**2 + left**2 / np.minimum(crossed, counts))
+    sigma: Floats = np.sqrt(white**2 + left**2 / np.where(crossed > 1.0, crossed**2, crossed))
     return sigma

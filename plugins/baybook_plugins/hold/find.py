@@ -15,6 +15,9 @@ else:
 
 _BINS = 240
 _LEAST_PRESSURE = 3.0  # MPa: below it a rail is empty, not holding
+_ENOUGH = 14  # samples
+_RESTLESS = 3.5  # times the scatter of a quiet rail
+_OPENING = 0.1  # share of a piece that may lie behind an opening
 _FALL_AT_ONCE = 6.0  # times the falls around it
 
 
@@ -47,9 +50,58 @@ def find_hold(time: Floats, pressure: Floats) -> Stretch:
     # the tail of a pump's ripple still counts as falling: begin at the top
     top = first + int(np.argmax(level[first : first + max((last - first) // 8, 1)]))
     first = top if level[top] > level[first] + tolerance else first
+    first = _calm(time, pressure, edges, first, last)
+    first, last = _hanging(when, level, first, last, tolerance)
     begins = "start of the capture" if first == 0 else "pressure rose until then"
     ends = "end of the capture" if last == len(level) else "pressure rose, or fell at once, or was gone"
     return Stretch(int(edges[first]), int(edges[last]), begins, ends)
+
+
+def _calm(time: Floats, pressure: Floats, edges: Any, first: int, last: int) -> int:
+    """Where the pump's ripple is over: behind the last window of the first quarter that scatters far more than the rest."""
+    import numpy as np
+
+    # windows of whole bins that hold enough samples for their scatter to mean something
+    wide = int(np.ceil(_ENOUGH / max(float(np.median(np.diff(edges))), 1.0)))
+    starts = list(range(first, last - wide, wide))
+    scatters = [_scatter(time[edges[i] : edges[i + wide]], pressure[edges[i] : edges[i + wide]]) for i in starts]
+    if len(starts) < 12:
+        return first
+    quiet = _RESTLESS * float(np.median(scatters[len(starts) // 2 :]))
+    restless = [i for i, scatter in zip(starts[: len(starts) // 4], scatters, strict=False) if scatter > quiet]
+    return restless[-1] + wide if restless else first
+
+
+def _scatter(time: Floats, pressure: Floats) -> float:
+    """Standard deviation from the samples' own parabola."""
+    import numpy as np
+
+    t = (time - time[0]) / max(float(time[-1] - time[0]), 1e-9)
+    basis = np.stack([np.ones(len(t)), t, t * t])
+    coefficients = np.linalg.lstsq(basis.T, pressure, rcond=None)[0]
+    return float(np.std(pressure - coefficients @ basis)) + 1e-6
+
+
+def _hanging(when: Floats, level: Floats, first: int, last: int, tolerance: float) -> tuple[int, int]:
+    """The part of a piece that can be a hold.
+
+    A hold falls ever more slowly, so it hangs below the line from its first to its last point. What bulges above was kept up by
+    the pump, up to there; or, where little follows, something opened behind it.
+    """
+    import numpy as np
+
+    for _ in range(4):
+        whole = when[last - 1] - when[first]
+        share = (when[first:last] - when[first]) / max(whole, 1e-9)
+        bulge = level[first:last] - (level[first] + share * (level[last - 1] - level[first]))
+        if last - first < 8 or bulge.max() <= 2.0 * tolerance:
+            break
+        knee = first + int(np.argmax(bulge))
+        if when[last - 1] - when[knee] < _OPENING * whole:
+            last = knee + 1
+        else:
+            first = knee
+    return first, last
 
 
 def _edges(time: Floats) -> Any:

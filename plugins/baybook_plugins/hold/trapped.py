@@ -26,6 +26,7 @@ else:
     Floats = Any
 
 STEEL_EXPANSION = 11.7e-6  # 1/K, linear, handbook value from memory
+_REACH = (-80.0, 250.0)  # °C: a search may stray, and a member beyond this is lost anyway
 _LEAST_DIFFERENCE = 1e-4  # MPa: keeps the root of the orifice law off zero
 
 
@@ -133,6 +134,7 @@ class _Rates:
         import numpy as np
 
         r, c = self.r, self.r.fuel
+        t = np.clip(t, *_REACH)
         d = t - 15.0
         fade = np.exp(-now * r.wall_rate) * (r.wall_start - r.ambient)
         cb = c.tait_c * c.modulus * np.exp(-d * (c.modulus_slope + c.modulus_curve * d))

@@ -145,7 +145,7 @@ def _one(r: TwoReadings, fuel: FuelModel, row: list[float]) -> _Draw:
     modulus, spread = r.rail_modulus
     steel = math.exp(-spread * own["rail"]) / modulus
     lost = math.log(equations.density(c, t_start, start) / equations.density(c, t_end, end)) + (start - end) * steel
-    lost -= r.free_gas * ANCHOR_PRESSURE * (1.0 / end - 1.0 / start)  # gas swells as the pressure falls
+    lost += r.free_gas * ANCHOR_PRESSURE * (1.0 / end - 1.0 / start)  # gas swells into the place of fuel that left
     line = 0.5 * (t_start + t_end)
     k_mean = equations.isothermal_modulus(c, line, mean)
     exponent = max(knowledge.EXPONENT.mean + knowledge.EXPONENT.standard * own["exponent"], 0.2)

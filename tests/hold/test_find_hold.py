@@ -1,0 +1,54 @@
+"""The shut rail is found in a capture: after the pump stops, before anything opens."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+from baybook_plugins.hold.find import find_hold
+
+from tests.hold.simulator import draw_case
+
+
+def test_a_capture_that_is_all_hold_is_taken_whole() -> None:
+    """60 simulated holds, quick and slow, noisy and stepped."""
+    random = np.random.default_rng(8)
+    for _ in range(60):
+        case = draw_case(random)
+        found = find_hold(case.time, case.pressure)
+        assert (found.first, found.end) == (0, len(case.time))
+
+
+@pytest.fixture(params=[(0.01, 8.0), (0.05, 25.0), (0.002, 60.0)])
+def cranked(request: pytest.FixtureRequest) -> tuple[np.ndarray, np.ndarray, float]:
+    """Pump runs for five seconds with ripple and rises; 30 s of hold at a rate; then something opens."""
+    interval, halving = request.param
+    t = np.arange(0.0, 40.0, interval)
+    pump = 60.0 + 45.0 * np.minimum(t / 4.0, 1.0) + 1.5 * np.sin(2.0 * np.pi * 12.0 * t)
+    hold = 105.0 * 0.5 ** (np.maximum(t - 5.0, 0.0) / halving)
+    opened = 105.0 * 0.5 ** (30.0 / halving) * np.exp(-np.maximum(t - 35.0, 0.0) / 0.15)
+    p = np.where(t < 5.0, pump, np.where(t < 35.0, hold, opened))
+    return t, p + 0.1 * np.random.default_rng(2).standard_normal(len(t)), halving
+
+
+def test_the_hold_lies_between_pump_stop_and_opening(cranked: tuple[np.ndarray, np.ndarray, float]) -> None:
+    """Within half a second at the start; the end is never behind the opening."""
+    t, p, _ = cranked
+    found = find_hold(t, p)
+    assert t[found.first] == pytest.approx(5.0, abs=0.5)
+    assert 33.0 < t[found.end - 1] <= 35.2
+    assert found.begins == "pressure rose until then"
+    assert found.ends != "end of the capture"
+
+
+def test_the_longer_of_two_holds_is_taken() -> None:
+    t = np.arange(0.0, 60.0, 0.02)
+    p = np.where(t < 15.0, 100.0 - t, 120.0 - 0.8 * (t - 15.0)) + 0.05 * np.random.default_rng(1).standard_normal(len(t))
+    found = find_hold(t, p)
+    assert t[found.first] == pytest.approx(15.0, abs=0.4)
+    assert found.end == len(t)
+
+
+@pytest.mark.parametrize("pressure", [np.zeros(500), np.linspace(10.0, 120.0, 500)])
+def test_where_nothing_is_held_nothing_is_found(pressure: np.ndarray) -> None:
+    with pytest.raises(ValueError, match="no stretch"):
+        find_hold(np.arange(500) * 0.01, pressure)
