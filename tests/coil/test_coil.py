@@ -51,6 +51,12 @@ def test_verdict_and_finding_agree(limit: str, verdict: str, strength: str) -> N
     assert finding.next_test
 
 
+def test_a_good_resistance_leaves_insulation_drive_and_moving_part() -> None:
+    finding = run(limit="2.6 to 2.9 ohm").findings[0]
+    assert "nothing about insulation, wiring, drive or a stuck part" in finding.statement
+    assert finding.next_test.startswith("measure from each pin to the housing")
+
+
 def test_too_low_and_too_high_have_different_causes() -> None:
     assert "turns shorted" in run(limit="3.0 to 3.4 ohm").findings[0].statement
     assert "corroded pin" in run(limit="2.2 to 2.5 ohm").findings[0].statement

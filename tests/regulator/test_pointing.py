@@ -140,6 +140,14 @@ def test_high_pressure_asks_after_the_bleed_where_there_is_one() -> None:
     )
 
 
+def test_only_a_fitted_valve_is_to_be_tested() -> None:
+    inlet, outlet = (point([v], Pressure.HIGH, Asks.LESS, Current.AS_EXPECTED, False).test_next for v in (INLET, OUTLET))
+    assert any("inlet valve" in test for test in inlet)
+    assert not any("inlet valve" in test for test in outlet)
+    low = point([INLET], Pressure.LOW, Asks.MORE, Current.AS_EXPECTED, False).test_next
+    assert not any("outlet valve" in test for test in low)
+
+
 def test_nothing_said_is_dangerous_to_do() -> None:
     """No text of any combination tells anyone to unplug, open a line or feel for a leak; a valve is tested engine stopped."""
     for pressure, asked, current, bleed in product(Pressure, Asks, Current, (False, True)):

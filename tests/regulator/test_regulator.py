@@ -124,6 +124,30 @@ def test_a_wire_that_does_not_pulse(switched: str, volts: str, words: str) -> No
     assert words in finding.statement
 
 
+def test_a_stuck_wire_turns_no_duty_over() -> None:
+    """A wire stuck at 0 V would read as always on; it is reported as stuck and not used against the duty meter."""
+    result = run(
+        where="outlet", meter_counts="low", outlet_duty="30 %", outlet_commanded_duty="30 %", supply="14 V",
+        outlet_wire_voltage="0 V",
+    )  # fmt: skip
+    assert result["outlet_drive"].value == pytest.approx(30)
+    assert ["stays near 0 V" in finding.statement for finding in result.findings] == [True]
+
+
+@pytest.mark.parametrize(("commanded", "stuck"), [("5 %", False), ("50 %", True), ("95 %", False)])
+def test_a_wire_at_its_end_is_stuck_only_where_it_should_pulse(commanded: str, stuck: bool) -> None:
+    for volts in ("0 V", "14 V"):
+        result = run(where="outlet", supply="14 V", outlet_commanded_duty=commanded, outlet_wire_voltage=volts)
+        assert bool(result.findings) is stuck
+
+
+@pytest.mark.parametrize(("amperes", "none"), [("0.04 A", True), ("0.10 A", False)])
+def test_a_trickle_is_no_current(amperes: str, none: bool) -> None:
+    """Below 3 % of the expected current none flows."""
+    result = run(where="inlet", inlet_current=amperes, inlet_expected_current="1.8 A")
+    assert any("No current flows" in finding.statement for finding in result.findings) is none
+
+
 def test_no_current_at_all_is_said_as_such() -> None:
     result = run(
         where="inlet", inlet_current="0.00 A", inlet_expected_current="1.8 A", pressure="450 bar", target="350 bar"

@@ -172,6 +172,17 @@ def test_the_plot_shows_every_flow_with_its_interval() -> None:
     assert "limit" not in {one.label for one in run().plots[0].series}
 
 
+def test_the_outlier_tests_name_their_suspect() -> None:
+    """Six values, one at twice the others: both tests pass their limit, name injector 3, and only support the ratio."""
+    six = run(["62 mL", "58 mL", "121 mL", "60 mL", "61 mL", "59 mL"])
+    said = [note for note in six.notes if note.startswith(("Grubbs", "Dixon"))]
+    assert len(said) == 2
+    assert all("equal injectors would leave injector 3 so far out" in note for note in said)
+    assert all(note.endswith("take it as support for the ratio, no more.") for note in said)
+    seven = run(["62 mL", "58 mL", "121 mL", "60 mL", "61 mL", "59 mL", "60 mL"])
+    assert not any("no more" in note for note in seven.notes)
+
+
 def test_two_injectors_cannot_accuse_each_other() -> None:
     result = run(["60 ± 1 mL", "90 ± 1 mL"], median_limit="<= 120 %")
     assert [verdict.verdict for verdict in result.verdicts] == ["within", "outside"]
@@ -201,6 +212,14 @@ def test_a_ratio_to_nearly_nothing_is_refused_where_it_is_asked_for() -> None:
     assert "percent_of_median_1" not in run(["0 mL", "0 mL", "30 mL", "31 mL"]).outputs
     with pytest.raises(InputError, match=r"median_limit.*too near zero; collect for longer, or judge by flow_limit"):
         run(["0 mL", "0 mL", "30 mL", "31 mL"], median_limit="<= 150 %")
+
+
+@pytest.mark.parametrize(("spread", "formed"), [("1", True), ("2", False)])
+def test_a_ratio_needs_readings_clear_of_zero(spread: str, formed: bool) -> None:
+    """3 ± 1 mL is six standard uncertainties from zero, 3 ± 2 mL three: four are asked for."""
+    result = run([f"3 ± {spread} mL", f"3 ± {spread} mL", f"4 ± {spread} mL", f"3 ± {spread} mL"])
+    assert ("percent_of_median_1" in result.outputs) is formed
+    assert any("collect for longer" in note for note in result.notes) is not formed
 
 
 def test_all_mistakes_are_told_at_once(command: Callable[..., Any]) -> None:

@@ -16,7 +16,7 @@ WIRING = "load the circuit and measure the voltage drop along both wires and at 
 DRIVE = "look at the drive with an oscilloscope: pulses, supply while loaded, and the current with a clamp"
 FINER = "measure with a finer range or four wires, and take the coil's temperature more closely"
 NEED_LIMIT = "find the range and its temperature in the maker's data, and type it in with its source"
-MECHANICAL = "the winding is sound: test the drive, then the moving part"
+MECHANICAL = "then the drive, then the moving part"
 
 STATE_WORDS = {
     "open": "No current path: the winding, a pin or the measuring lead is broken.",
@@ -40,7 +40,7 @@ def resistance_finding(part: str, estimate: Estimate, verdict: Verdict | None) -
         return Finding(stage, "control", f"{name}; without a limit it has no verdict.", "undecided", NEED_LIMIT)
     if verdict.verdict == "within":
         words = f"{name} is within {verdict.range.show()}. It says nothing about insulation, wiring, drive or a stuck part."
-        return Finding(stage, "control", words, "cleared", MECHANICAL)
+        return Finding(stage, "control", words, "cleared", f"{HOUSING}; {MECHANICAL}")
     if verdict.verdict == "undecided":
         words = f"{name}: a limit of {verdict.range.show()} lies within the uncertainty."
         return Finding(stage, "control", words, "undecided", FINER)

@@ -59,6 +59,11 @@ def mean_current(duty: float, supply: float, resistance: float, diode: float) ->
     return Pulsed(max(mean, 0.0), mean > 0)
 
 
+def rise(time: float, inductance: float, resistance: float) -> float:
+    """Return the share of U/R reached a time after switching on: 1 - exp(-t R/L)."""
+    return 1 - exp(-time * resistance / inductance)
+
+
 class Ripple(NamedTuple):
     """Lowest, highest and mean current of a steady period; ``continuous`` if never zero."""
 
@@ -84,7 +89,7 @@ def ripple(
     period only: mean = (D U - s Vf)/R.
     """
     tau, period = inductance / resistance, 1 / frequency
-    on, off = exp(-duty * period / tau), exp(-(1 - duty) * period / tau)
+    on, off = 1 - rise(duty * period, inductance, resistance), 1 - rise((1 - duty) * period, inductance, resistance)
     target, drop = supply / resistance, diode / resistance
     high = (target * (1 - on) - drop * (1 - off) * on) / (1 - on * off)
     low = (high + drop) * off - drop
@@ -93,11 +98,6 @@ def ripple(
     high = target * (1 - on)
     carried = tau * log((high + drop) / drop) / period
     return Ripple(0.0, high, duty * target - carried * drop, False)
-
-
-def rise(time: float, inductance: float, resistance: float) -> float:
-    """Return the share of U/R reached a time after switching on: 1 - exp(-t R/L)."""
-    return 1 - exp(-time * resistance / inductance)
 
 
 def state(coil: float, u: float, low: float | None, high: float | None) -> str:

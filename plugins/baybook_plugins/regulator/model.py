@@ -85,15 +85,6 @@ def drive_from_voltage(mean: float, supply: float, switched: Switched) -> float:
     return 1 - share if switched is Switched.GROUND else share
 
 
-def at_rest_voltage(supply: float, switched: Switched) -> float:
-    """Return the switched wire's voltage with the coil not driven and circuit and coil whole, in V.
-
-    Ground-switched it stands at supply through the coil: zero there means that coil, wire or
-    supply is open. Supply-switched it stands at zero, whole or not.
-    """
-    return mean_voltage(0.0, supply, switched)
-
-
 def loss_of_all_current(valves: list[Valve]) -> str:
     """Say what the loss of current at every valve together does, and what is dangerous in it."""
     falls = [valve for valve in valves if valve.loss_of_current == "falls"]
