@@ -1,4 +1,4 @@
-"""Fixtures for every part: commands run in this process or in one of their own, and a cache that touches nothing of the user's."""
+"""Fixtures for every part: commands run in this process or in one of their own, with a cache that is not the user's."""
 
 from __future__ import annotations
 

@@ -44,5 +44,5 @@ def test_what_is_given_as_a_float_is_exact() -> None:
 
 @pytest.mark.parametrize(("value", "low", "high"), [(math.nan, 0, 1), (1, 0, math.inf), (2, 0, 1)])
 def test_an_estimate_that_is_none_cannot_be_made(value: float, low: float, high: float) -> None:
-    with pytest.raises(ValueError, match="not finite|outside its interval"):
+    with pytest.raises(ValueError, match=r"not finite|outside its interval"):
         Estimate(value, "bar", low, high)

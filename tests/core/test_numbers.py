@@ -1,5 +1,7 @@
 """Numbers as people type them, and as they are shown."""
 
+import contextlib
+
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
@@ -47,10 +49,8 @@ def test_a_printed_number_is_read_back(value: float, decimals: int) -> None:
 def test_no_text_makes_the_number_parser_fail_otherwise_than_by_refusing(text: str) -> None:
     number, rest = numbers.split_number(text)
     assert len(number) + len(rest) <= len(text)
-    try:
+    with contextlib.suppress(Refused):
         numbers.parse_number(number)
-    except Refused:
-        pass
 
 
 @pytest.mark.parametrize(

@@ -38,9 +38,10 @@ def declared(**changes: object) -> Calculator:
     """A small calculator of every sort of input."""
     options: dict[str, object] = {
         "title": "Filling", "stage": "supply", "side": "hydraulic", "proves": "how fast the cylinder fills",
-        "outputs": {"rate": Output("flow", "how fast"), "part_{n}": Output("volume", "each part"), "word": Output("word", "a word")},
+        "outputs": {"rate": Output("flow", "how fast"), "part_{n}": Output("volume", "each part"),
+                    "word": Output("word", "a word")},
         "cautions": [HIGH_PRESSURE], "sources": ["common practice, no source"],
-        "examples": [Example({"amount": "1 L", "time": "1 min"}, {"rate": (1000, "mL/min", 1e-9)}, "common practice, no source")],
+        "examples": [Example({"amount": "1 L", "time": "1 min"}, {"rate": (1000, "mL/min", 1e-9)}, "common practice")],
         **changes,
     }  # fmt: skip
 

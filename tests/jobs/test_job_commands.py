@@ -63,7 +63,8 @@ def test_a_step_that_cannot_be_used_leaves_the_sheet_as_it_was(sheet: Path, comm
 def test_every_wrong_input_of_every_step_is_told_at_once(tmp_path: Path, command: Command) -> None:
     path = tmp_path / "job.toml"
     path.write_text(
-        '[[steps]]\ncalculator = "returns"\n[steps.inputs]\ntime = "2 bar"\n[[steps]]\ncalculator = "coyl"\n[steps.inputs]\na = "1"\n',
+        '[[steps]]\ncalculator = "returns"\n[steps.inputs]\ntime = "2 bar"\n'
+        '[[steps]]\ncalculator = "coyl"\n[steps.inputs]\na = "1"\n',
         encoding="utf-8",
     )
     ran = command("job", "run", path)

@@ -26,7 +26,8 @@ def cell(word: str, stage: str = "storage", next_test: str = "") -> Cell:
         ),
         (
             ["proven", "indicated"],
-            "Proven: a fault in storage (hydraulic side). The readings point to storage (hydraulic side), which is not yet proof.",
+            "Proven: a fault in storage (hydraulic side). "
+            "The readings point to storage (hydraulic side), which is not yet proof.",
         ),
     ],
 )

@@ -10,9 +10,9 @@ from typing import TYPE_CHECKING, Any
 import typer
 from typer.core import TyperGroup
 
+from ..commands import COMMANDS
 from ..errors import BaybookError, InputError
 from ..registry import Registry, registry
-from .names import COMMANDS
 
 if TYPE_CHECKING:
     from typer._click.core import Command, Context

@@ -10,7 +10,7 @@ WORDS = {"untested": "[ ]", "contradictory": "[!?]", **MARKS}
 
 
 def outcome_lines(outcome: Outcome, *, steps: bool = False) -> list[str]:
-    """Job, cautions, the steps' numbers and verdicts, and last, where a terminal stops: what it all says and what to test next."""
+    """Job, cautions, the steps' numbers and verdicts; last, where a terminal stops, what it all says and what to test next."""
     job = outcome.sheet.job
     lines = table([(key, job[key]) for key in job if job[key]], indent="")
     lines += ["", *_cautions(outcome)]

@@ -115,7 +115,7 @@ def _claims(row: Row) -> list[tuple[str, str]]:
 
 
 def _conflict(plugin: Found, offers: list[Row], taken: dict[tuple[str, str], Found]) -> str:
-    from ..cli.names import COMMANDS
+    from ..commands import COMMANDS
 
     if ("plugin", plugin.name) in taken:
         return f"the name {plugin.name} is taken by {taken['plugin', plugin.name].words()}"

@@ -53,7 +53,7 @@ def _check_name(name: str) -> None:
         )
     if keyword.iskeyword(name):
         raise InputError.one("NAME", name, "is a word of Python's", f"use my-{name}, say")
-    from ..cli.names import COMMANDS
+    from ..commands import COMMANDS
 
     taken = {listed.name: f"is taken by the plugin {listed.plugin}" for listed in registry().listed()}
     taken.update(dict.fromkeys(COMMANDS, "is a command of Baybook's"))

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import TYPE_CHECKING
 
-from ..cli.names import COMMANDS
+from ..commands import COMMANDS
 from ..offers import CardOffer, FuelOffer
 from ..plugins.asking import unit_rows
 from ..plugins.index import Index, add_units
