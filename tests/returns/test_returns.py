@@ -35,7 +35,7 @@ def test_one_injector_beyond_the_ratio_is_named() -> None:
     assert result.outputs["stands_out"] == "injector 3"
     (finding,) = result.findings
     assert (finding.stage, finding.side, finding.strength) == ("delivery", "hydraulic", "indicated")
-    assert finding.statement.startswith("Injector 3, percent of median: 201.7 % is outside at most 150 %.")
+    assert finding.statement.startswith("Injector 3: percent of median 201.7 % is outside at most 150 %.")
     assert "exchange hoses and cylinders" in finding.next_test
 
 
@@ -59,6 +59,19 @@ def test_the_rule_is_the_users(rule: str, limit: str, outside: list[int]) -> Non
 def test_two_rules_are_judged_together() -> None:
     result = run(flow_limit="<= 70 mL/min", median_limit="<= 150 %")
     assert [verdict.verdict for verdict in result.verdicts] == ["within"] * 4 + ["within", "within", "outside", "within"]
+
+
+def test_an_injector_beyond_two_rules_is_one_finding() -> None:
+    """Both rules stand in it; an injector on the other side gets a finding of its own."""
+    found = run(
+        ["62 ± 1 mL", "10 ± 1 mL", "121 ± 1 mL", "60 ± 1 mL"], flow_limit="20 to 40 mL/min", median_limit="<= 150 %"
+    ).findings
+    assert [finding.statement.partition(".")[0] for finding in found] == [
+        "Injector 2: flow 5",
+        "Injector 3: flow 60",
+    ]
+    assert "percent of median 201.7 % is outside at most 150 %" in found[1].statement
+    assert "returns less than it should" in found[0].statement
 
 
 def test_a_limit_inside_the_uncertainty_is_left_undecided() -> None:

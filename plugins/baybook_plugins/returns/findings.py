@@ -24,7 +24,12 @@ def findings(verdicts: Sequence[Verdict], estimates: Mapping[str, Estimate], noi
     """Gather the verdicts into findings about delivery, hydraulic side; without a limit say what stands out."""
     if not verdicts:
         return (_without_limit(estimates, noise),)
-    found = [_outside(verdict, estimates[verdict.what]) for verdict in verdicts if verdict.verdict == "outside"]
+    beyond: dict[tuple[str, bool], list[str]] = {}  # by injector and whether above: two rules broken are one finding
+    for verdict in verdicts:
+        if verdict.verdict == "outside":
+            key, words = _outside(verdict, estimates[verdict.what])
+            beyond.setdefault(key, []).append(words)
+    found = [_beyond(injector, high, words) for (injector, high), words in beyond.items()]
     unsure = [named(verdict.what) for verdict in verdicts if verdict.verdict == "undecided"]
     if unsure:
         words = f"Not decided, the limit lies within the uncertainty: {', '.join(unsure)}."
@@ -41,17 +46,23 @@ def named(output: str) -> str:
     return f"injector {number}, {what.replace('_', ' ')}"
 
 
-def _outside(verdict: Verdict, estimate: Estimate) -> Finding:
-    limits = verdict.range.to(estimate.unit)
-    high = limits.high is not None and estimate.value > limits.high
-    words = f"{named(verdict.what).capitalize()}: {estimate.show()} is outside {verdict.range.show()}. "
+def _outside(verdict: Verdict, estimate: Estimate) -> tuple[tuple[str, bool], str]:
+    """(injector, whether above) and what is outside in words."""
+    high = verdict.range.to(estimate.unit).high
+    injector, what = named(verdict.what).split(", ")
+    return (
+        injector,
+        high is not None and estimate.value > high,
+    ), f"{what} {estimate.show()} is outside {verdict.range.show()}"
+
+
+def _beyond(injector: str, high: bool, words: Sequence[str]) -> Finding:
+    said = f"{injector.capitalize()}: {', '.join(words)}. "
     if high:
-        words += (
-            "Fuel leaves the rail through this injector's return instead of being injected; where inside it, is not shown."
-        )
+        said += "Fuel leaves the rail through its return instead of being injected; where inside it, is not shown."
     else:
-        words += "It returns less than it should: the return is blocked or leaks elsewhere, or the injector does not work."
-    return Finding("delivery", "hydraulic", words, "indicated", REPEAT if high else LOW_NEXT)
+        said += "It returns less than it should: the return is blocked or leaks elsewhere, or the injector does not work."
+    return Finding("delivery", "hydraulic", said, "indicated", REPEAT if high else LOW_NEXT)
 
 
 def farthest(estimates: Mapping[str, Estimate], prefix: str) -> str:
