@@ -40,8 +40,8 @@ def test_a_part_of_a_label_will_do_if_it_fits_one_and_is_noted(capture_file: Pat
 def test_every_wrong_column_and_unit_is_told_at_once(capture_file: Path) -> None:
     assert refusal(capture_file, {"rail": "Raildruck", "low": "low (actual)", "coolant": "T", "set": "U_sensor"},
                    {"d_mv": "%"}).splitlines() == [
-        'rail: "Raildruck" is no column of the file; use one of "Time", "P_rail", "P_rail_set", "Low (actual)", "column 5" (T), '
-        '"column 6" (T), "U_sensor"',
+        'rail: "Raildruck" is no column of the file; use one of "Time", "P_rail", "P_rail_set", "Low (actual)", '
+        '"column 5" (T), "column 6" (T), "U_sensor"',
         'coolant: "T" is the label of 2 columns; say which: "column 5" or "column 6"',
         'low: "Low (actual)" has no unit in the file; give it: --channel-unit low=bar or low=MPa or low=psi',
         'set from "U_sensor": "V" is a unit of voltage, not of pressure; use bar or MPa or psi',
@@ -72,7 +72,8 @@ def test_a_wanted_channel_is_settled_by_its_label_or_asked_for(capture_file: Pat
     path = tmp_path / "two.csv"
     path.write_text("Time [s],Rail front [bar],Rail rear [bar],Temp [°C]\n0.0,1,2,3\n0.1,1,2,3\n", encoding="utf-8")
     assert refusal(path, {}, wanted=("rail",)) == (
-        'rail: more than one column could be the rail pressure; say which: --column rail="…" with one of "Rail front", "Rail rear"')
+        'rail: more than one column could be the rail pressure; say which: --column rail="…" with one of "Rail front", '
+        '"Rail rear"')
     assert refusal(capture_file, {}, wanted=("rpm",)) == (
         'rpm: no column is plainly the crank speed; say which: --column rpm="…" with one of "Time", "P_rail", "P_rail_set", '
         '"Low (actual)", "column 5" (T), "column 6" (T), "U_sensor"')
@@ -89,7 +90,8 @@ def test_what_stays_open_is_a_note_where_nothing_was_asked_for(tmp_path: Path) -
 def test_asking_a_capture_for_a_channel_it_lacks_names_the_columns(capture_file: Path) -> None:
     with pytest.raises(InputError) as caught:
         read_capture(capture_file, {"rail": "P_rail"}).channel("rpm")
-    assert str(caught.value).startswith('rpm: no column of idle.csv is known to be it; say which: --column rpm="…" with one of "Time"')
+    assert str(caught.value).startswith(
+        'rpm: no column of idle.csv is known to be it; say which: --column rpm="…" with one of "Time", "P_rail"')
 
 
 def test_time_without_a_unit_or_a_plain_column_is_asked_for(tmp_path: Path) -> None:
@@ -109,7 +111,8 @@ def test_time_without_a_unit_or_a_plain_column_is_asked_for(tmp_path: Path) -> N
     ("Rail (actual) [bar]", "Rail (actual)", "bar"), ("Rail pressure (actual)", "Rail pressure (actual)", ""),
     ("p_rail [bar(g)]", "p_rail", "bar(g)"), ("p_rail (barg)", "p_rail", "barg"), ("p / bar", "p", "bar"),
     ("Time, s", "Time", "s"), ("Druck in bar", "Druck", "bar"), ("t_ms", "t", "ms"), ("Rail MPa", "Rail", "MPa"),
-    ("Channel A", "Channel A", ""), ("P_supply", "P_supply", ""), ("n_eng [1/min]", "n_eng", "1/min"), ("Speed in", "Speed in", ""),
+    ("Channel A", "Channel A", ""), ("P_supply", "P_supply", ""), ("n_eng [1/min]", "n_eng", "1/min"),
+    ("Speed in", "Speed in", ""),
     ("T [°C]", "T", "°C"), ("T [degC]", "T", "degC"), ("Duty [%]", "Duty", "%"), ("t (µs)", "t", "µs"), ("t [us]", "t", "us"),
     ("Bank [1]", "Bank [1]", ""), ("[bar]", "bar", "bar"), ("", "", ""),
 ])
@@ -119,8 +122,9 @@ def test_a_header_cell_gives_a_label_and_a_unit(cell: str, label: str, unit: str
 
 
 @pytest.mark.parametrize(("row", "is_one"), [
-    (["s", "MPa", "%", "A", "rpm"], True), (["ms", "bar", "°C", ""], True), (["(ms)", "(V)"], True), (["[s]", "-", "bar"], True),
-    (["Time", "Rail"], False), (["", ""], False), (["s", "rail pressure actual", "coolant temp"], False),
+    (["s", "MPa", "%", "A", "rpm"], True), (["ms", "bar", "°C", ""], True), (["(ms)", "(V)"], True),
+    (["[s]", "-", "bar"], True),
+    (["Time", "Rail"], False), (["", ""], False), (["s", "rail pressure actual", "coolant temperature"], False),
 ])
 def test_a_row_of_units_is_known_by_its_units(row: list[str], is_one: bool) -> None:
     assert is_units_row(row) is is_one

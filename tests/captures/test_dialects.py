@@ -77,7 +77,8 @@ LONG = Recording(range(0, 40_000, 10), [35_000 - row if row % 7 else None for ro
 
 @pytest.mark.parametrize("dialect", [
     Dialect(), Dialect(delimiter=";", decimal=",", newline="\r\n", mark="n/a"), Dialect(encoding="utf-16-le", bom=True),
-    Dialect(newline="\r", time="clock"), Dialect(packed=True, mark="NaN", blank_lines=True), Dialect(delimiter=",", decimal=","),
+    Dialect(newline="\r", time="clock"), Dialect(packed=True, mark="NaN", blank_lines=True),
+    Dialect(delimiter=",", decimal=","),
 ], ids=str)
 @pytest.mark.parametrize("piece", [997, 4096])
 def test_a_file_read_in_many_pieces_is_the_same(
@@ -160,7 +161,8 @@ FILES = {
     "a footer": (
         "Time [s];Rail [bar]\n0,0;350,5\n0,1;349,5\nEnd of recording\nMax;350,5\n", "Rail", {}, [0, 0.1], [350.5, 349.5]),
     "one column of decimal commas": ("Rail [bar]\n350,5\n349,5\n", "Rail", {"sample_rate_hz": 10}, [0, 0.1], [350.5, 349.5]),
-    "three decimals everywhere": ("Time [s];Rail [bar]\n1.000;110.200\n1.001;110.100\n", "Rail", {}, [0, 0.001], [110.2, 110.1]),
+    "three decimals everywhere": (
+        "Time [s];Rail [bar]\n1.000;110.200\n1.001;110.100\n", "Rail", {}, [0, 0.001], [110.2, 110.1]),
     "whole numbers": ("Time [ms],Rail [bar]\n0,350\n20,349\n", "Rail", {}, [0, 0.02], [350, 349]),
     "powers of ten and signs": (
         "Time [s],Rail [bar]\n+0.00E+00,+3.50E+02\n+1.0E-2,-3.49e-2\n", "Rail", {}, [0, 0.01], [350, -0.0349]),

@@ -204,7 +204,8 @@ def test_the_decimal_mark_may_be_settled_further_down_or_by_option(tmp_path: Pat
 @pytest.mark.parametrize(("options", "message"), [
     ({"decimal": "x"}, 'decimal: "x" is not a decimal mark; give point or comma'),
     ({"delimiter": "ab"}, 'delimiter: "ab" cannot part columns; give one of , ; | a tab or a blank'),
-    ({"encoding": "klingon"}, 'encoding: "klingon" is not an encoding that is known; give utf-8, utf-16, cp1252 or leave it out'),
+    ({"encoding": "utf-99"},
+     'encoding: "utf-99" is not an encoding that is known; give utf-8, utf-16, cp1252 or leave it out'),
     ({"sample_rate_hz": 0.0}, 'rate: "0.0" is not a sample rate; give one above zero, such as 1000Hz'),
     ({"sample_rate_hz": float("nan")}, 'rate: "nan" is not a sample rate; give one above zero, such as 1000Hz'),
     ({"sample_rate_hz": 5.0, "columns": {"t": "Time", "rail": "Rail"}},

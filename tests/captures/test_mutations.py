@@ -17,13 +17,15 @@ CLOCK = b"Clock;Rail [bar]\r\n" + b"".join(b"23:59:%02d,%03d;%d,5\r\n" % (s // 1
 FILES = {name: data[:6000] for name, data in (*WHOLE.items(), ("clock.csv", CLOCK))}
 
 damage = st.lists(st.tuples(st.integers(0, 6000), st.integers(0, 20), st.sampled_from([
-    b"", b";", b",", b"\n", b"\r", b"\t", b"n/a", b"-", b"1", b".", b"e", b"E5", b"9", b'"', b"#", b"\0\0", b"\xff\xfe", b" ", b":",
-    b"999999999999999999999", b"1e999", b"\n\n\n", b"12:00:00", b"\xb0", b"inf", b"[", b"("])), min_size=1, max_size=6)
+    b"", b";", b",", b"\n", b"\r", b"\t", b"n/a", b"-", b"1", b".", b"e", b"E5", b"9", b'"', b"#", b"\0\0", b"\xff\xfe", b" ",
+    b":", b"999999999999999999999", b"1e999", b"\n\n\n", b"12:00:00", b"\xb0", b"inf", b"[", b"("])), min_size=1, max_size=6)
 
 
 @settings(max_examples=300, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
 @given(name=st.sampled_from(sorted(FILES)), cuts=damage, rate=st.booleans())
-def test_damage_ends_in_a_capture_or_in_words(name: str, cuts: list[tuple[int, int, bytes]], rate: bool, tmp_path: Path) -> None:
+def test_damage_ends_in_a_capture_or_in_words(
+    name: str, cuts: list[tuple[int, int, bytes]], rate: bool, tmp_path: Path
+) -> None:
     data = FILES[name]
     for place, length, put_in in cuts:
         data = data[:place] + put_in + data[place + length:]

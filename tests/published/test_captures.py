@@ -68,8 +68,8 @@ def _oracle(path: Path) -> dict[str, list[float]]:
     return columns
 
 
-@pytest.mark.parametrize("name", ["ndodecane_coolprop.csv", "nist_norris.csv", "methyl_oleate_coolprop.csv", "petroleum_vcf.csv",
-                                  "student_t_coverage.csv"])
+@pytest.mark.parametrize("name", ["ndodecane_coolprop.csv", "nist_norris.csv", "methyl_oleate_coolprop.csv",
+                                  "petroleum_vcf.csv", "student_t_coverage.csv"])
 def test_published_tables_read_as_the_standard_library_reads_them(name: str) -> None:
     """Tables of published values, remarks above: every column of numbers is the same to the last bit."""
     columns = _oracle(DATA / name)

@@ -7,104 +7,29 @@ out and read with the csv rules. So the usual file costs little more than the ba
 
 from __future__ import annotations
 
-import re
-from bisect import bisect_right
 from collections import Counter
-from collections.abc import Callable, Sequence
-from dataclasses import dataclass, field
+from collections.abc import Sequence
+from io import BytesIO
 from typing import TYPE_CHECKING, Any
 
+from . import odd
+from .blocks import Block
 from .cells import OVER_RANGE_FROM, read_number
 from .clock import Clock
-from .layout import is_comment, split
-from .source import Block, open_bytes
+from .odd import LF
+from .rows import Plan, Rows, Tally
+from .splitting import is_comment, split
 
 if TYPE_CHECKING:
     import numpy as np
     from numpy.typing import NDArray
 
     from .model import Floats
+    from .rows import Lines
 
-    Lines = range | NDArray[np.int64] | Sequence[int]
-
-LF = 10
 _REMARKS = b"#%!*'/"
 _SWAP_TEXT = str.maketrans(".,", ",.")
-_SWAP = bytes.maketrans(b".,", b",.")
 _LEAF = 32  # rows; below this, cell by cell
-
-
-@dataclass(frozen=True)
-class Plan:
-    """What is read: the delimiter ("" for one column), decimal mark and width of rows, and the wanted columns from 0.
-
-    clock: places in `wanted` that hold clock times, with the room in bytes for one; keep_bad: an unreadable line still
-    takes its place in time (there is a sample rate and no time column); decimals: how many the last column always has, if so.
-    """
-
-    delimiter: str
-    decimal: str
-    width: int
-    wanted: tuple[int, ...]
-    clock: dict[int, int]
-    keep_bad: bool
-    decimals: int | None
-    decode: Callable[[bytes], str]
-
-
-@dataclass
-class Tally:
-    """What was left out so far. Lines: why -> [count, first line, example]; cells: (place, kind) -> [count, line, marks]."""
-
-    lines: dict[str, tuple[int, int, str]] = field(default_factory=dict)
-    marks: dict[tuple[int, str], Counter[str]] = field(default_factory=dict)
-    first: dict[tuple[int, str], int] = field(default_factory=dict)
-
-    def line(self, why: str, number: int, text: str) -> None:
-        """Count a line left out."""
-        count, first, example = self.lines.get(why, (0, number, text))
-        self.lines[why] = (count + 1, first, example)
-
-    def cell(self, place: int, kind: str, line: int, text: str, count: int = 1) -> None:
-        """Count cells of the wanted column at `place` that gave no number."""
-        self.marks.setdefault((place, kind), Counter())[text[:30]] += count
-        self.first[place, kind] = min(line, self.first.get((place, kind), line))
-
-
-class LineNumbers:
-    """The line of each row, kept as runs of lines that follow each other: a clean file of millions of rows has one."""
-
-    def __init__(self) -> None:
-        self.rows, self._starts, self._lines = 0, [0], [0]
-
-    def add(self, lines: Lines) -> None:
-        """Append the lines of the next rows."""
-        import numpy as np
-
-        if not isinstance(lines, range):
-            numbers = np.asarray(lines, np.int64)
-            breaks = np.flatnonzero(np.diff(numbers) != 1) + 1
-            for start, end in zip([0, *breaks.tolist()], [*breaks.tolist(), len(numbers)], strict=True):
-                if end > start:
-                    self.add(range(int(numbers[start]), int(numbers[start]) + end - start))
-        elif len(lines):
-            if lines.start != self._lines[-1] + self.rows - self._starts[-1]:
-                self._starts.append(self.rows)
-                self._lines.append(lines.start)
-            self.rows += len(lines)
-
-    def __getitem__(self, row: int) -> int:
-        """The line of a row."""
-        run = bisect_right(self._starts, row) - 1
-        return self._lines[run] + int(row) - self._starts[run]
-
-
-@dataclass(frozen=True)
-class Rows:
-    """Rows read from a block: an array of shape (n,) for each wanted column, and the line number of each row."""
-
-    values: list[Floats]
-    lines: Lines
 
 
 class Reader:
@@ -117,7 +42,7 @@ class Reader:
                       for place in range(len(plan.wanted))]
         self.remarks = list(_REMARKS if plan.delimiter == ";" else _REMARKS + b";")
         self.dirty = False  # a block held something that numpy would not read
-        self.quoted_marks = plan.delimiter == "," == plan.decimal
+        self.numeric = [column for place, column in enumerate(plan.wanted) if place not in plan.clock]
 
     def read(self, block: Block) -> Rows:
         """The rows of a block of whole lines."""
@@ -125,9 +50,9 @@ class Reader:
 
         if block.cut and self._is_cut_off(block):
             return Rows([np.empty(0) for _ in self.plan.wanted], [])
-        data = self._plain(block.data)
+        data = odd.plain(block.data, self.plan.delimiter, self.plan.decimal)
         figures = np.frombuffer(data, np.uint8)
-        seps = self._seps(figures)
+        seps = odd.cell_ends(figures, self.sep)
         count = block.data.count(b"\n")
         if self._regular(figures, seps, count):
             lines = range(block.first_line, block.first_line + count)
@@ -148,23 +73,6 @@ class Reader:
         self.tally.line("cut off at the end of the file", block.first_line, text[:80])
         return True
 
-    def _plain(self, data: bytes) -> bytes:
-        """The block with a decimal point, single blanks and no quotes. Lines stay lines."""
-        if self.plan.delimiter == " ":
-            data = re.sub(rb"[ \t]+", b" ", data)
-            data = re.sub(rb"(?m)^ | $", b"", data)
-        if self.quoted_marks:
-            data = re.sub(rb'"([^"\n]*)"', lambda quoted: quoted[1].replace(b",", b"."), data)
-        elif self.plan.decimal == ",":
-            data = data.translate(_SWAP)
-        return data.replace(b'"', b"") if b'"' in data else data
-
-    def _seps(self, figures: NDArray[np.uint8]) -> NDArray[np.int64]:
-        """Where each cell ends."""
-        import numpy as np
-
-        return np.flatnonzero((figures == self.sep) | (figures == LF))
-
     def _regular(self, figures: NDArray[np.uint8], seps: NDArray[np.int64], count: int) -> bool:
         """Whether each line has exactly the cells of a row, and none is a remark."""
         import numpy as np
@@ -182,7 +90,7 @@ class Reader:
 
         empty = np.diff(seps, prepend=-1) == 1
         if empty.any():
-            data = self._fill_empty(data, seps[empty])
+            data = odd.fill_empty(data, seps[empty])
         if not self.dirty:
             rows = self._load(data)
             if rows is not None and len(rows) == len(lines):
@@ -190,18 +98,11 @@ class Reader:
             self.dirty = True  # from here on cells are looked at first: a failed read costs as much as a good one
         return self._patched(data, lines)
 
-    def _fill_empty(self, data: bytes, ends: NDArray[np.int64]) -> bytes:
-        """`nan` into empty cells, which the reader refuses; `ends`: where they end."""
-        import numpy as np
-
-        nan = np.frombuffer(b"nan", np.uint8)
-        return np.insert(np.frombuffer(data, np.uint8), np.repeat(ends, 3), np.tile(nan, len(ends))).tobytes()
-
     def _load(self, data: bytes) -> Any:
         import numpy as np
 
         try:
-            return np.loadtxt(open_bytes(data), self.dtype, comments=None, delimiter=self.plan.delimiter or None,
+            return np.loadtxt(BytesIO(data), self.dtype, comments=None, delimiter=self.plan.delimiter or None,
                               usecols=self.plan.wanted, encoding="latin-1", ndmin=1)
         except ValueError:
             return None
@@ -217,17 +118,17 @@ class Reader:
         import numpy as np
 
         figures = np.frombuffer(bytearray(data), np.uint8)
-        seps = self._seps(figures)
-        odd = self._odd_cells(figures, seps)
-        starts, ends = np.where(odd > 0, seps[odd - 1] + 1, 0), seps[odd]
+        seps = odd.cell_ends(figures, self.sep)
+        cells = odd.odd_cells(figures, seps, self.sep, self.plan.width, self.numeric)
+        starts, ends = np.where(cells > 0, seps[cells - 1] + 1, 0), seps[cells]
         texts = [data[start:end] for start, end in zip(starts.tolist(), ends.tolist(), strict=True)]
         lengths = ends - starts
         figures[np.repeat(ends - np.cumsum(lengths), lengths) + np.arange(lengths.sum())] = ord(" ")
         figures[starts] = ord("0")
         values = self._bisect(figures.tobytes(), seps, lines)
         for place, column in enumerate(self.plan.wanted):
-            here = np.flatnonzero(odd % self.plan.width == column)
-            rows = odd[here] // self.plan.width
+            here = np.flatnonzero(cells % self.plan.width == column)
+            rows = cells[here] // self.plan.width
             values[place][rows] = self._odd_values([texts[each] for each in here], place, lines, rows)
         return values
 
@@ -237,26 +138,6 @@ class Reader:
         known = {text: self._value(self.plan.decode(text), place, int(lines[int(rows[first[text]])]), count)
                  for text, count in Counter(texts).items()}
         return [known[text] for text in texts]
-
-    def _odd_cells(self, figures: NDArray[np.uint8], seps: NDArray[np.int64]) -> NDArray[np.int64]:
-        """Places (row * width + column) of wanted cells that are blank or hold bytes that no plain number has, rising."""
-        import numpy as np
-
-        strange = (figures - np.uint8(ord("+")) > 14) | (figures == ord("/"))  # all but + , - . and the figures
-        for byte in (self.sep, LF, *b" eE"):
-            strange &= figures != byte
-        if self.sep != ord(","):
-            strange |= figures == ord(",")
-        cells = [np.searchsorted(seps, np.append(np.flatnonzero(strange), _dashes(figures)))]
-        marks = np.flatnonzero((figures == ord(".")) | (figures == self.sep) | (figures == LF))
-        dots = figures[marks] == ord(".")
-        cells.append(np.searchsorted(seps, marks[1:][dots[1:] & dots[:-1]]))  # a second point in a cell
-        if self.sep != ord(" ") and (figures == ord(" ")).any():
-            ink = np.cumsum(figures != ord(" "))[seps]  # up to each separator, itself counted
-            cells.append(np.flatnonzero(np.diff(ink, prepend=0) == 1))
-        numeric = [column for place, column in enumerate(self.plan.wanted) if place not in self.plan.clock]
-        odd = np.unique(np.concatenate(cells))
-        return odd[np.isin(odd % self.plan.width, numeric)]
 
     def _value(self, text: str, place: int, line: int, count: int = 1) -> float:
         """The number in a cell, its decimal mark already a point; what is none goes to the tally."""
@@ -305,12 +186,12 @@ class Reader:
         kept = figures[np.repeat(good, lengths)].tobytes()
         values = [np.empty(0) for _ in self.plan.wanted]
         if kept:
-            values = self._alike(kept, self._seps(np.frombuffer(kept, np.uint8)), numbers[good])
-        odd = self._odd_lines(block, np.flatnonzero(~good))
-        if not odd:
+            values = self._alike(kept, odd.cell_ends(np.frombuffer(kept, np.uint8), self.sep), numbers[good])
+        late = self._odd_lines(block, np.flatnonzero(~good))
+        if not late:
             return Rows(values, numbers[good])
-        lines = np.concatenate([numbers[good], np.array([line for line, _ in odd])])
-        extra = self._by_cell([cells for _, cells in odd], [line for line, _ in odd])
+        lines = np.concatenate([numbers[good], np.array([line for line, _ in late])])
+        extra = self._by_cell([cells for _, cells in late], [line for line, _ in late])
         order = np.argsort(lines, kind="stable")
         return Rows([np.concatenate(pair)[order] for pair in zip(values, extra, strict=True)], lines[order])
 
@@ -354,13 +235,3 @@ class Reader:
                 if len(over):
                     self.tally.cell(place, "over range", int(rows.lines[over[0]]), f"{values[over[0]]:g}", len(over))
                     values[over] = np.nan
-
-
-def _dashes(figures: NDArray[np.uint8]) -> NDArray[np.int64]:
-    """Where a minus is no sign: not before a figure, or after one. The last byte is a line end."""
-    import numpy as np
-
-    places = np.flatnonzero(figures == ord("-"))
-    before_figure = figures[places + 1] - np.uint8(ord(".")) <= 11
-    after_figure = (places > 0) & (figures[places - 1] - np.uint8(ord(".")) <= 11)
-    return places[~before_figure | after_figure]

@@ -10,7 +10,7 @@ from typing import Any
 from .channels import assign
 from .layout import recognise
 from .model import Column, Dialect
-from .reader import dialect_of, source_notes
+from .outcome import dialect_of, source_notes
 from .source import Source, head_as_lines, open_source
 
 

@@ -20,8 +20,10 @@ def split_reference(text: str) -> tuple[str, str]:
 
 
 # what loggers write out, or in the wrong case; none of them could be another unit
-_WRITTEN = {"mS": "ms", "MS": "ms", "uS": "µs", "milliseconds": "ms", "millisecond": "ms", "msecs": "ms", "microseconds": "µs",
-            "microsecond": "µs", "secs": "s", "sek": "s", "sekunden": "s", "amps": "A", "amp": "A", "volts": "V", "percent": "%"}
+_WRITTEN = {
+    "mS": "ms", "MS": "ms", "uS": "µs", "milliseconds": "ms", "millisecond": "ms", "msecs": "ms", "microseconds": "µs",
+    "microsecond": "µs", "secs": "s", "sek": "s", "sekunden": "s", "amps": "A", "amp": "A", "volts": "V", "percent": "%",
+}
 
 
 def _plain(text: str) -> str:

@@ -13,8 +13,8 @@ if TYPE_CHECKING:
     import numpy as np
     from numpy.typing import NDArray
 
-    from .bulk import LineNumbers
     from .model import Floats
+    from .rows import LineNumbers
 
 _SHOWN = 10  # gaps in a report
 

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 
 from .inspection import Inspection
-from .layout import NAMES
 from .model import Column, Dialect, Gap, Missing, Report, TimeAxis
+from .splitting import NAMES
 
 _DECIMAL = {".": "point", ",": "comma"}
 

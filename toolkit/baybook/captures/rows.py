@@ -1,0 +1,90 @@
+"""What is read of a file, row by row, and the tally of what is not."""
+
+from __future__ import annotations
+
+from bisect import bisect_right
+from collections import Counter
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, field
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    import numpy as np
+    from numpy.typing import NDArray
+
+    from .model import Floats
+
+    Lines = range | NDArray[np.int64] | Sequence[int]
+
+
+@dataclass(frozen=True)
+class Plan:
+    """What is read: the delimiter ("" for one column), decimal mark and width of rows, and the wanted columns from 0.
+
+    clock: places in `wanted` that hold clock times, with the room in bytes for one; keep_bad: an unreadable line still
+    takes its place in time (there is a sample rate and no time column); decimals: how many the last column always has, if so.
+    """
+
+    delimiter: str
+    decimal: str
+    width: int
+    wanted: tuple[int, ...]
+    clock: dict[int, int]
+    keep_bad: bool
+    decimals: int | None
+    decode: Callable[[bytes], str]
+
+
+@dataclass
+class Tally:
+    """What was left out so far. Lines: why -> [count, first line, example]; cells: (place, kind) -> [count, line, marks]."""
+
+    lines: dict[str, tuple[int, int, str]] = field(default_factory=dict)
+    marks: dict[tuple[int, str], Counter[str]] = field(default_factory=dict)
+    first: dict[tuple[int, str], int] = field(default_factory=dict)
+
+    def line(self, why: str, number: int, text: str) -> None:
+        """Count a line left out."""
+        count, first, example = self.lines.get(why, (0, number, text))
+        self.lines[why] = (count + 1, first, example)
+
+    def cell(self, place: int, kind: str, line: int, text: str, count: int = 1) -> None:
+        """Count cells of the wanted column at `place` that gave no number."""
+        self.marks.setdefault((place, kind), Counter())[text[:30]] += count
+        self.first[place, kind] = min(line, self.first.get((place, kind), line))
+
+
+class LineNumbers:
+    """The line of each row, kept as runs of lines that follow each other: a clean file of millions of rows has one."""
+
+    def __init__(self) -> None:
+        self.rows, self._starts, self._lines = 0, [0], [0]
+
+    def add(self, lines: Lines) -> None:
+        """Append the lines of the next rows."""
+        import numpy as np
+
+        if not isinstance(lines, range):
+            numbers = np.asarray(lines, np.int64)
+            breaks = np.flatnonzero(np.diff(numbers) != 1) + 1
+            for start, end in zip([0, *breaks.tolist()], [*breaks.tolist(), len(numbers)], strict=True):
+                if end > start:
+                    self.add(range(int(numbers[start]), int(numbers[start]) + end - start))
+        elif len(lines):
+            if lines.start != self._lines[-1] + self.rows - self._starts[-1]:
+                self._starts.append(self.rows)
+                self._lines.append(lines.start)
+            self.rows += len(lines)
+
+    def __getitem__(self, row: int) -> int:
+        """The line of a row."""
+        run = bisect_right(self._starts, row) - 1
+        return self._lines[run] + int(row) - self._starts[run]
+
+
+@dataclass(frozen=True)
+class Rows:
+    """Rows read from a block: an array of shape (n,) for each wanted column, and the line number of each row."""
+
+    values: list[Floats]
+    lines: Lines
