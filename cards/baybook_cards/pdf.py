@@ -16,8 +16,6 @@ EPOCH = "1700000000"
 """SOURCE_DATE_EPOCH while a page is written, so that no clock reaches the file."""
 VARIANT = "pdf/a-2a"
 """PDF/A-2a: archivable, and level A asks for the full tag tree; the PDF/UA-1 mark is added beside it."""
-MAX_PAGES = 50
-"""Pages of one document; more would cost too much memory."""
 
 _UA_MARK = b"""<rdf:RDF xmlns:rdf="http://www.w3.org/1999/02/22-rdf-syntax-ns#"><rdf:Description rdf:about="" \
 xmlns:pdfuaid="http://www.aiim.org/pdfua/ns/id/" pdfuaid:part="1"/><rdf:Description rdf:about="" \

@@ -17,6 +17,8 @@ if TYPE_CHECKING:
     from baybook_cards.language import Language
     from baybook_cards.pdf import LayoutError, Pdf
 
+MAX_PAGES = 50
+"""Pages of one document; more would cost too much memory."""
 MAX_ROUNDS = 12
 """How often full faces may get lighter before the card is refused."""
 
@@ -98,6 +100,7 @@ def page_of(cards: Sequence[tuple[Face, ...]], paper: Paper, size: Size, spoken:
     first, second = _columns(width, height, size)
     bleed = BLEED if paper.marks else 0.0
     set_up, page = _sheets(cards, paper, (width, height))
+    _check_pages(len(set_up) or sum(map(len, cards)) + paper.binder)
     text = html.render(
         "pages.html.j2",
         look,
@@ -128,6 +131,11 @@ def page_of(cards: Sequence[tuple[Face, ...]], paper: Paper, size: Size, spoken:
         )
     )
     return text, [html.style("palette.css"), html.style("parts.css"), html.style("print.css"), page_css]
+
+
+def _check_pages(pages: int) -> None:
+    if pages > MAX_PAGES:
+        raise ValueError(f"a document holds at most {MAX_PAGES} pages and this would be {pages}; print fewer cards at a time")
 
 
 def _columns(width: float, height: float, size: Size) -> tuple[float, float]:
