@@ -167,11 +167,11 @@ FAULTS: dict[str, tuple[str, Calculator, str]] = {
     ),
     "limit in another kind": (
         "units parse", declared(field=pressure_difference("the pressure", above="0 s")),
-        "input pressure: its limit, usual reading or default is a time; give a pressure difference, such as 12 bar",
+        "input pressure: a limit is a time; give a pressure difference, such as 12 bar",
     ),
     "usual beyond limit": (
         "units parse", declared(field=pressure_difference("the pressure", below="10 bar", usual="12 bar")),
-        "input pressure: its limit, usual reading or default is not possible here; give a value below 10 bar",
+        'input pressure: the reading shown as an example, "12 bar", is not possible here; give a value below 10 bar',
     ),
     "signal word": (
         "cautions present", declared(cautions=(dataclasses.replace(MAKERS_DATA, signal="beware"),)),

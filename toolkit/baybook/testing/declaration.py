@@ -7,9 +7,9 @@ from typing import TYPE_CHECKING, get_args
 
 from .. import units
 from ..cautions import Signal
-from ..declare import Calculator
+from ..declare import Calculator, Parameter
 from ..errors import InputError, Refused
-from ..fields import Limits, Quantity
+from ..fields import Limits, Quantity, Readings
 from ..running import declared_output, read_inputs
 
 if TYPE_CHECKING:
@@ -52,23 +52,35 @@ def units_parse(calculator: Calculator) -> list[str]:
         if output.kind not in ("any", "word") and output.shown_unit():
             found += _unit_faults(f"output {name}", output.shown_unit(), output.kind)
     for parameter in calculator.parameters:
-        try:
-            if isinstance(parameter.field, Quantity):
-                parameter.field.limits()
-            if isinstance(parameter.field, Quantity | Limits) and parameter.field.example():
-                parameter.field.parse(
-                    parameter.field.example() if not parameter.field.many else [parameter.field.example()] * 8
-                )
-            if not parameter.required and parameter.default not in (None, ()):
-                parameter.field.parse(parameter.default)
-        except Refused as error:
-            found.append(f"input {parameter.name}: its limit, usual reading or default {error}")
+        found += [f"input {parameter.name}: {fault}" for fault in _reading_faults(parameter)]
     for number, example in enumerate(calculator.examples, 1):
         try:
             read_inputs(calculator, example.inputs)
         except InputError as error:
             found += [f"example {number}: {problem}" for problem in error.problems]
     return found
+
+
+def _reading_faults(parameter: Parameter) -> Iterator[str]:
+    """Its limits, the reading that help and messages show, and its default, each read as a person's would be."""
+    field, default = parameter.field, parameter.default
+    try:
+        if isinstance(field, Quantity):
+            field.limits()
+    except Refused as error:
+        yield f"a limit {error}"
+        return  # with it nothing else can be read
+    shown = field.example()
+    try:
+        if isinstance(field, Quantity | Limits) and shown:
+            field.parse([shown] * field.at_least_count if isinstance(field, Readings) else shown)
+    except Refused as error:
+        yield f'the reading shown as an example, "{shown}", {error}; declare one with usual='
+    try:
+        if not parameter.required and default not in (None, ()):
+            field.parse(default)
+    except Refused as error:
+        yield f'the default "{default}" {error}'
 
 
 def _unit_faults(what: str, symbol: str, kind: str) -> list[str]:
