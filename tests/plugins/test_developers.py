@@ -82,6 +82,7 @@ def clean(tmp_path_factory: pytest.TempPathFactory) -> Clean:
     return made
 
 
+@pytest.mark.slow
 def test_the_tutorial_works_as_written_beside_the_built_wheel(clean: Clean) -> None:
     """Every file is written, every command run, every output compared, in the order of the guide."""
     pytest.importorskip("weasyprint", exc_type=OSError, reason="the tutorial prints a card, which needs Pango")

@@ -103,7 +103,7 @@ def modules_of(*packages: object) -> list[str]:
 
 ALONE = """
 import importlib, os, sys
-import typing, dataclasses, json, typer, pluggy, numpy, jinja2, pytest  # others' modules may be there, for speed; none of ours is
+import typing, dataclasses, json, typer, pluggy, numpy, jinja2, pytest  # others' modules, for speed; none of ours
 assert not [name for name in sys.modules if name.startswith("baybook")]
 for name in sys.argv[1:]:
     child = os.fork()
