@@ -10,14 +10,18 @@ from baybook_cards.language import Language
 
 SIGNIFICANT = 2
 """Digits of the uncertainty that are shown (JCGM 100, 7.2.6)."""
+EVEN = 0.1
+"""An interval is written with ± when its two sides differ by no more than this share."""
 
 
-def decimals_of(half_width: float, value: float) -> int:
-    """Decimals that show `half_width` with two digits; four digits of the value where there is no uncertainty."""
-    scale = half_width if half_width > 0 else abs(value) / 100
-    if not math.isfinite(scale) or scale == 0:
-        return 0
-    return max(0, SIGNIFICANT - 1 - math.floor(math.log10(scale)))
+def decimals_of(half_width: float) -> int:
+    """Decimals that show `half_width` (> 0) with two digits; negative ones round to tens, hundreds …"""
+    return SIGNIFICANT - 1 - math.floor(math.log10(half_width))
+
+
+def rounded(value: float, decimals: int, language: Language) -> str:
+    """`value` with that many decimals, the negative ones too."""
+    return language.number(round(value, decimals), max(0, decimals))
 
 
 def half_width(quantity: Mapping[str, Any]) -> float:
@@ -54,14 +58,13 @@ def input_shown(record: Mapping[str, Any], language: Language) -> str:
 
 def _with_interval(quantity: Mapping[str, Any], value: float, language: Language) -> str:
     width, unit = half_width(quantity), str(quantity.get("unit") or "")
-    decimals = decimals_of(width, value)
-    number = language.number(value, decimals)
-    low, high = quantity.get("low"), quantity.get("high")
-    if width == 0:
-        return f"{number} {unit}".strip()
-    if low is None or high is None or abs((high - value) - (value - low)) <= 0.1 * width:
-        return f"{number} ± {language.number(width, decimals)} {unit}".strip()
-    ends = f"{language.number(low, decimals)} {language.text('to')} {language.number(high, decimals)}"
+    if not 0 < width < math.inf:
+        return f"{plain_number(value, language)} {unit}".strip()
+    decimals = decimals_of(width)
+    number, low, high = rounded(value, decimals, language), quantity.get("low"), quantity.get("high")
+    if low is None or high is None or abs((high - value) - (value - low)) <= EVEN * width:
+        return f"{number} ± {rounded(width, decimals, language)} {unit}".strip()
+    ends = f"{rounded(low, decimals, language)} {language.text('to')} {rounded(high, decimals, language)}"
     return f"{number} ({ends}) {unit}".strip()
 
 

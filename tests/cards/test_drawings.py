@@ -188,8 +188,8 @@ def test_words_of_a_figure_fit_their_boxes(name, width, code):
     """Boxes lie inside the drawing and hold their lines, in both languages."""
     made = figures.named(name, width, 2.5, language(code))
     for box in made.boxes:
-        assert 0 <= box.x and box.x + box.width <= made.width + 0.01
-        assert 0 <= box.y and box.y + box.height <= made.height + 0.01
+        assert box.x >= 0 and box.x + box.width <= made.width + 0.01
+        assert box.y >= 0 and box.y + box.height <= made.height + 0.01
         assert len(box.lines) * made.text * 1.2 <= box.height
         assert all(len(line) * made.text * 0.5 <= box.width for line in box.lines)
 

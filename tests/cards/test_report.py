@@ -1,0 +1,247 @@
+"""The job report: everything a customer and a colleague need, from the job's own data."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from baybook.cards.report import report_data
+from baybook.jobs.sheet import read_sheet
+from baybook.jobs.working import work_out
+from baybook_cards.language import language
+from baybook_cards.quantities import input_shown, range_shown, shown
+from baybook_cards.report import ReportError, chart_of, percent, print_report, report_html
+
+from .conftest import read_pages
+
+SHEET = """
+[job]
+number = "J-0007"
+date = "2026-11-25"
+workshop = "Lantern Lane Workshop (invented)"
+technician = "M. Sample"
+vehicle = "invented van, four injectors"
+complaint = "Starts slowly when hot"
+
+[specs.returns]
+range = "<= 40 mL/min"
+source = "bench sheet R-2 (invented)"
+
+[instruments.cylinder]
+what = "graduated cylinder, 100 mL"
+uncertainty = "1 mL"
+
+[[steps]]
+calculator = "returns"
+title = "Returns at idle, warm"
+[steps.inputs]
+volumes = { reading = ["30 mL", "31 mL", "29 mL", "62 mL"], instrument = "cylinder" }
+time = "60 s"
+LIMIT = { spec = "returns" }
+
+[[steps]]
+calculator = "coil"
+title = "Rail valve coil"
+note = "Plug was green inside."
+[steps.inputs]
+reading = "3.1 ohm"
+temperature = "40 ± 5 °C"
+
+[[steps]]
+calculator = "regulator"
+title = "Duty at idle"
+"""
+
+
+@pytest.fixture(scope="module")
+def report(tmp_path_factory):
+    """A job worked out by the core: one step outside its limit, one without a limit, one planned."""
+    from baybook.fields import Limits
+    from baybook_plugins.returns.calculator import returns
+
+    limit = next(p.name for p in returns.parameters if isinstance(p.field, Limits) and p.field.kind.family == "flow")
+    path = Path(tmp_path_factory.mktemp("job")) / "job.toml"
+    path.write_text(SHEET.replace("LIMIT", limit), encoding="utf-8")
+    return report_data(work_out(read_sheet(path)))
+
+
+@pytest.fixture(scope="module")
+def printed_report(report):
+    return print_report(report)
+
+
+def squeezed(text: str) -> str:
+    return "".join(text.split())
+
+
+def test_the_report_holds_every_word_of_the_job(report, printed_report):
+    """Job, findings, verdicts, inputs, outputs, notes, working, sources, what is untested, what to test next."""
+    assert printed_report.log == ()
+    text = squeezed("".join(page.text for page in read_pages(printed_report.content)))
+    wanted = [*map(str, report["job"].values()), report["conclusion"], *report["next_tests"]]
+    wanted += [finding["statement"] for cell in report["findings"] for finding in cell["findings"]]
+    for step in report["steps"]:
+        wanted += [step["title"], step["note"]]
+        result = step["result"] or {}
+        wanted += list(result.get("notes", []))
+        wanted += [caution["text"] for caution in result.get("cautions", [])]
+        wanted += [name.replace("_", " ") for name in (*result.get("inputs", {}), *result.get("outputs", {}))]
+        wanted += [verdict["what"] for verdict in result.get("verdicts", [])]
+        wanted += [verdict["range"]["source"] for verdict in result.get("verdicts", [])]
+        wanted += list(result.get("sources", []))
+    wanted += [spec["source"] for spec in report["specs"]] + [tool["what"] for tool in report["instruments"]]
+    assert len(wanted) > 40
+    plain = text.replace("_", "")
+    assert [part for part in wanted for word in str(part).split() if word.replace("_", "") not in plain] == []
+
+
+def test_cautions_stand_before_findings_and_each_stands_once(report):
+    page = report_html(report)
+    assert page.index('class="cautions') < page.index("Where the fault lies") < page.index("How it was worked out")
+    texts = {c["text"] for step in report["steps"] if step["result"] for c in step["result"]["cautions"]}
+    from markupsafe import escape
+
+    assert texts and all(page.count(str(escape(text))) == 1 for text in texts)
+
+
+def test_every_verdict_has_its_word_and_its_own_sign(report):
+    """Colour is never alone: ✓, ✗ or ? stands beside the word, and the frames differ too."""
+    page = report_html(report)
+    verdicts = [v["verdict"] for step in report["steps"] if step["result"] for v in step["result"]["verdicts"]]
+    assert "outside" in verdicts
+    for word, sign in (("within", "✓"), ("outside", "✗"), ("undecided", "?")):
+        assert page.count(f'<span class="sign">{sign}</span>{word}') == verdicts.count(word)
+
+
+def test_the_grid_names_all_eight_places(report):
+    """Each stage on each side has a word; what was not tested says so."""
+    import re
+
+    page = report_html(report)
+    grid = page[page.index('class="grid"') : page.index("</table>", page.index('class="grid"'))]
+    words = re.findall(r'<td class="word-([a-z]+)">', grid)
+    assert len(words) == 8
+    assert words.count("untested") == len(report["untested"])
+
+
+def test_the_report_draws_the_plots_of_its_results(report):
+    page = report_html(report)
+    assert page.count('class="plot"') == len(report["plots"])
+
+
+def test_the_report_is_one_file_that_loads_nothing(report):
+    import re
+
+    page = report_html(report)
+    assert "default-src 'none'" in page
+    assert "<script" not in page
+    addresses = re.findall(r'(?:src|href)="([^"]+)"', page) + re.findall(r'url\("?([^")]+)', page)
+    assert addresses
+    assert all(address.startswith(("data:font/otf;base64,", "#")) for address in addresses)
+
+
+def test_pages_are_a4_with_letters_large_enough(printed_report):
+    """A page in the hand: 16 minutes of arc at 375 mm at least, page numbers on all."""
+    from baybook_cards.sizes import CAPITAL_RATIO, arcmin_of
+
+    pages = read_pages(printed_report.content)
+    assert len(pages) == printed_report.pages >= 2
+    for number, page in enumerate(pages, 1):
+        assert (round(page.width), round(page.height)) == (595, 842)
+        assert f"{number} / {len(pages)}" in page.text
+        smallest = min(letter["size"] for letter in page.letters if letter["text"].strip())
+        assert arcmin_of(smallest * 25.4 / 72 * CAPITAL_RATIO, 375) >= 16 - 0.01
+
+
+def test_a_report_is_tagged(printed_report):
+    import io
+
+    import pikepdf
+
+    with pikepdf.open(io.BytesIO(printed_report.content)) as document:
+        assert bool(document.Root.MarkInfo.Marked)
+        assert b'pdfaid:part="2"' in bytes(document.Root.Metadata.read_bytes())
+        with document.open_outline() as outline:
+            assert len(list(outline.root)) >= 4
+
+
+def test_a_job_without_steps_still_makes_a_report():
+    done = print_report({"job": {"number": "1"}})
+    assert done.pages == 1 and done.log == ()
+
+
+@pytest.mark.parametrize(
+    ("report", "message"),
+    [
+        ({}, "job: not a mapping"),
+        ({"job": {}, "steps": "x", "plots": {}}, "plots: not a list; steps: not a list"),
+    ],
+)
+def test_a_report_of_the_wrong_shape_is_refused(report, message):
+    with pytest.raises(ReportError) as refused:
+        print_report(report)
+    assert str(refused.value) == message
+
+
+@pytest.mark.parametrize(
+    ("quantity", "text"),
+    [
+        # JCGM 100, 7.2.6: the uncertainty with two digits, the value to the same place
+        ({"value": 350.0, "unit": "bar", "low": 345.0, "high": 355.0}, "350.0 ± 5.0 bar"),
+        ({"value": 0.1234, "unit": "mL/min", "low": 0.1, "high": 0.1468}, "0.123 ± 0.023 mL/min"),
+        ({"value": 1.2, "unit": "mL/min", "low": 0.9, "high": 1.6}, "1.20 (0.90 to 1.60) mL/min"),
+        ({"value": 12345.0, "unit": "bar", "low": 11345.0, "high": 13345.0}, "12\u202f300 ± 1000 bar"),
+        ({"value": 4, "unit": "", "low": None, "high": None}, "4"),
+        ({"value": "laminar", "unit": "", "low": None, "high": None}, "laminar"),
+        (-0.5, "−0.5"),
+        (True, "yes"),
+        ("diesel", "diesel"),
+    ],
+)
+def test_results_are_rounded_by_their_uncertainty(quantity, text):
+    assert shown(quantity, language("en")) == text
+
+
+def test_numbers_follow_the_language():
+    assert shown({"value": 1.25, "unit": "bar", "low": 1.0, "high": 1.5}, language("de")) == "1,25 ± 0,25 bar"
+
+
+@pytest.mark.parametrize(
+    ("spec", "text"),
+    [
+        ({"low": None, "high": 6.0, "unit": "mL/min"}, "at most 6 mL/min"),
+        ({"low": 2.2, "high": 2.7, "unit": "ohm"}, "2.2 to 2.7 ohm"),
+        ({"low": 18.0, "high": None, "unit": "V"}, "at least 18 V"),
+        ({"low": 1.0, "high": 2.0, "unit": "V", "text": "1..2 V"}, "1..2 V"),
+        (None, ""),
+    ],
+)
+def test_ranges_read_as_they_were_typed_or_in_words(spec, text):
+    assert range_shown(spec, language("en")) == text
+
+
+def test_several_readings_of_one_input_stand_in_a_row():
+    readings = [{"value": v, "unit": "mL", "low": v - 1, "high": v + 1} for v in (30.0, 31.0)]
+    assert input_shown({"text": "x", "value": readings, "unit": ""}, language("en")) == "30.0 ± 1.0 mL; 31.0 ± 1.0 mL"
+
+
+@pytest.mark.parametrize(
+    ("share", "text"),
+    [(0.95, "95 %"), (0.9996, "> 99.5 %"), (0.001, "< 0.5 %"), (1.0, "100 %"), (None, "")],
+)
+def test_a_probability_is_never_rounded_up_to_certainty(share, text):
+    assert percent(share, language("en")) == text
+
+
+def test_a_plot_of_a_result_becomes_a_chart():
+    plot = {
+        "title": "t",
+        "x_label": "time",
+        "x_unit": "s",
+        "y_label": "p",
+        "y_unit": "bar",
+        "series": [{"label": "95 %", "x": (0.0, 1.0), "y": (1.0, 2.0), "style": "band", "y2": (3.0, 4.0)}],
+    }
+    made = chart_of(plot)
+    assert (made.x.unit, made.y.label, made.series[0].y_high) == ("s", "p", (3.0, 4.0))
