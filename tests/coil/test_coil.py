@@ -15,7 +15,15 @@ WARM = {"reading": "3.42 ± 0.02 ohm", "leads": "0.22 ± 0.02 ohm", "temperature
 
 
 def run(**inputs: Any) -> Any:
-    return calculate("coil", **(WARM | inputs))
+    return calculate("coil", **(WARM | {"part": "injector"} | inputs))
+
+
+def test_no_stage_is_guessed_where_it_was_not_said_whose_coil_it_is() -> None:
+    """The verdict stands; what would be a finding is a note."""
+    result = run(part=None, limit="1.0 to 2.0 ohm")
+    assert (result.findings, result.verdicts[0].verdict) == ((), "outside")
+    assert any("too high" in note for note in result.notes)
+    assert any("Whose coil it is was not said (part)" in note for note in result.notes)
 
 
 def test_leads_and_warmth_are_taken_off() -> None:

@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-from typing import Annotated, Any
+from typing import Annotated
 
 from baybook.api import (
     CONTROL_LOSS,
     HIGH_VOLTAGE,
-    KINDS,
     MAKERS_DATA,
     STARTING,
     Calculator,
@@ -20,17 +19,18 @@ from baybook.api import (
     Meaning,
     Output,
     Problem,
-    Quantity,
     Reading,
     Result,
     SpecRange,
     Verdict,
     calculator,
     current,
+    frequency,
     hookimpl,
     inductance,
     judge,
     propagate,
+    ratio,
     resistance,
     spec_range,
     temperature,
@@ -38,20 +38,11 @@ from baybook.api import (
 )
 
 from .driven import Drive, add, current_part
-from .findings import resistance_finding, state_finding, trap
+from .findings import placed, resistance_finding, state_finding, trap
 from .model import COPPER_ZERO, resistances, state
 from .working import check_given, notes, resistance_steps, with_meter
 
 RESISTANCES = {"resistance": "ohm", "resistance_at_spec_temperature": "ohm"}
-
-
-class Setting(Quantity):
-    """A quantity that states an error or a setting: typed without ± it is exact, not good to half its last digit."""
-
-    def parse(self, raw: Any) -> Reading:
-        """The reading. Raises Refused."""
-        reading = super().parse(raw)
-        return Reading(reading.value, reading.unit, reading.kind, 0.0 if reading.assumed else reading.u, text=reading.text)
 
 
 @calculator(
@@ -170,10 +161,10 @@ def coil(
     limit: Annotated[SpecRange | None, spec_range("resistance", "range of the coil's resistance")] = None,
     spec_temperature: Annotated[
         Reading,
-        Setting(
+        temperature(
             "temperature that the range is given for",
             symbol="t_s",
-            kind=KINDS["temperature"],
+            exact=True,
             at_least="-50 °C",
             at_most="200 °C",
             usual="20 °C",
@@ -182,14 +173,12 @@ def coil(
     over_range: Annotated[bool, Flag("the meter shows over-range")] = False,
     meter_accuracy: Annotated[
         Reading | None,
-        Setting(
-            "the meter's accuracy, in % of the reading", kind=KINDS["ratio"], at_least="0 %", below="50 %", usual="1 %"
-        ),
+        ratio("the meter's accuracy, in % of the reading", exact=True, at_least="0 %", below="50 %", usual="1 %"),
     ] = None,
     meter_digits: Annotated[int, Count("digits that the meter's accuracy adds", at_least=0, at_most=100)] = 0,
     meter_resolution: Annotated[
         Reading | None,
-        Setting("one digit of the meter in this range", kind=KINDS["resistance"], above="0 ohm", usual="0.1 ohm"),
+        resistance("one digit of the meter in this range", exact=True, above="0 ohm", usual="0.1 ohm"),
     ] = None,
     supply: Annotated[
         Reading | None,
@@ -197,16 +186,14 @@ def coil(
     ] = None,
     circuit: Annotated[
         Reading,
-        Setting(
-            "resistance of wiring, driver and shunt in series", kind=KINDS["resistance"], at_least="0 ohm", usual="0.1 ohm"
-        ),
+        resistance("resistance of wiring, driver and shunt in series", exact=True, at_least="0 ohm", usual="0.1 ohm"),
     ] = "0 ohm",  # type: ignore[assignment]
     duty: Annotated[
         Reading,
-        Setting(
+        ratio(
             "share of the time the coil is switched on",
             symbol="D",
-            kind=KINDS["ratio"],
+            exact=True,
             above="0 %",
             at_most="100 %",
             usual="25 %",
@@ -218,16 +205,16 @@ def coil(
     coil_inductance: Annotated[Reading | None, inductance("inductance of the coil", above="0 mH", usual="10 mH")] = None,
     frequency: Annotated[
         Reading | None,
-        Setting("frequency of the pulses", kind=KINDS["frequency"], above="0 Hz", at_most="100 kHz", usual="200 Hz"),
+        frequency("frequency of the pulses", exact=True, above="0 Hz", at_most="100 kHz", usual="200 Hz"),
     ] = None,
     measured_current: Annotated[
         Reading | None, current("mean current measured at that duty", at_least="0 A", usual="1.2 A")
     ] = None,
     current_limit: Annotated[SpecRange | None, spec_range("current", "range of the mean current")] = None,
     part: Annotated[
-        str,
+        str | None,
         Choice(
-            "whose coil it is",
+            "whose coil it is, to place the finding",
             words={
                 "injector": "an injector's",
                 "inlet-valve": "the inlet pressure-control valve's",
@@ -235,7 +222,7 @@ def coil(
                 "supply-valve": "a valve on the supply side",
             },
         ),
-    ] = "injector",
+    ] = None,
 ) -> Result:
     """Work out a coil's resistance at the spec's temperature and the current it should carry.
 
@@ -246,7 +233,7 @@ def coil(
         verdicts = (
             (Verdict("resistance_at_spec_temperature", "outside", 0.0, limit),) if limit and limit.high is not None else ()
         )
-        return Result(outputs={"state": "open"}, verdicts=verdicts, findings=(state_finding(part, "open"),))
+        return placed(Result(outputs={"state": "open"}, verdicts=verdicts, findings=(state_finding(part, "open"),)), part)
     meter = (meter_accuracy, meter_digits, meter_resolution)
     read, lead = with_meter(reading, *meter), with_meter(leads, *meter) if leads else Estimate.of(0.0, "ohm")
     found = propagate(
@@ -281,9 +268,10 @@ def coil(
         steps=resistance_steps(found, read, lead, temperature, spec_temperature),
     )
     if supply is None or looks != "readable":
-        return resistance_only
+        return placed(resistance_only, part)
     drive = Drive(read, lead, circuit, supply, duty, diode)
-    return add(resistance_only, current_part(drive, coil_inductance, frequency, measured_current, current_limit, part))
+    current = current_part(drive, coil_inductance, frequency, measured_current, current_limit, part)
+    return placed(add(resistance_only, current), part)
 
 
 @hookimpl

@@ -55,7 +55,7 @@ def current_part(
     frequency: Reading | None,
     measured: Reading | None,
     limit: SpecRange | None,
-    part: str,
+    part: str | None,
 ) -> Result:
     """Outputs, verdict, finding, notes and steps of the current."""
     found = expected(drive, inductance, frequency, measured)
@@ -111,9 +111,7 @@ def notes(drive: Drive, inductance: Reading | None, frequency: Reading | None) -
 def steps(drive: Drive, found: dict[str, Estimate]) -> tuple[Step, ...]:
     """U over R, then the mean at the duty where the current is continuous."""
     whole = f"{drive.resistance:.4g} ohm"
-    worked = [
-        Step("current with the supply held on", "I_full = U / R", {"U": drive.supply, "R": whole}, found["full_current"])
-    ]
+    worked = [Step("current with the supply held on", "I_full = U / R", {"U": drive.supply, "R": whole}, found["full_current"])]
     if drive.pulsed and "mean_current" in found and found.get("lowest_current", found["mean_current"]).value > 0:
         share = f"{drive.duty.number('1'):g}"
         numbers: dict[str, Reading | str] = {"D": share, "U": drive.supply, "U_f": drive.diode, "R": whole}

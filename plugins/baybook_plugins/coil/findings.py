@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import Literal
 
-from baybook.api import Estimate, Finding, SpecRange, Verdict
+from baybook.api import Estimate, Finding, Result, SpecRange, Verdict
 
 PART_STAGE: dict[str, Literal["supply", "generation", "delivery"]] = {
     "injector": "delivery", "inlet-valve": "generation", "outlet-valve": "generation", "supply-valve": "supply",
@@ -25,17 +26,17 @@ STATE_WORDS = {
 }
 
 
-def state_finding(part: str, state: str) -> Finding:
+def state_finding(part: str | None, state: str) -> Finding:
     """The finding for a coil that is open, short or unresolved."""
     words = f"{_name(part)}: {STATE_WORDS[state]}"
     if state == "unresolved":
-        return Finding(PART_STAGE[part], "control", words, "undecided", FINER)
-    return Finding(PART_STAGE[part], "control", words, "indicated", CONTACT)
+        return Finding(_stage(part), "control", words, "undecided", FINER)
+    return Finding(_stage(part), "control", words, "indicated", CONTACT)
 
 
-def resistance_finding(part: str, estimate: Estimate, verdict: Verdict | None) -> Finding:
+def resistance_finding(part: str | None, estimate: Estimate, verdict: Verdict | None) -> Finding:
     """The finding for a coil that has a resistance, by its verdict."""
-    stage, name = PART_STAGE[part], f"{_name(part)}: {estimate.show()} at the spec's temperature"
+    stage, name = _stage(part), f"{_name(part)}: {estimate.show()} at the spec's temperature"
     if verdict is None:
         return Finding(stage, "control", f"{name}; without a limit it has no verdict.", "undecided", NEED_LIMIT)
     if verdict.verdict == "within":
@@ -56,9 +57,9 @@ def _why(estimate: Estimate, limits: SpecRange) -> str:
     return "too high: a corroded pin or plug, a strand breaking, another part number, or a coil hotter than was taken."
 
 
-def current_finding(part: str, difference: Estimate, expected: Estimate) -> Finding:
+def current_finding(part: str | None, difference: Estimate, expected: Estimate) -> Finding:
     """The finding for a measured current against the expected one."""
-    stage, name = PART_STAGE[part], _name(part)
+    stage, name = _stage(part), _name(part)
     if difference.low <= 0 <= difference.high:
         words = f"{name}: the measured current agrees with the {expected.show()} that supply, coil and duty give."
         return Finding(
@@ -88,5 +89,18 @@ def trap(raw: float, limits: SpecRange | None, verdict: Verdict | None) -> str:
     )
 
 
-def _name(part: str) -> str:
-    return f"{part.replace('-', ' ').capitalize()} coil"
+def placed(result: Result, part: str | None) -> Result:
+    """The result as it is where it was said whose coil it is; else its findings as notes, for no stage may be guessed."""
+    if part is not None or not result.findings:
+        return result
+    words = [f"{finding.statement} Next: {finding.next_test}." for finding in result.findings]
+    why = "Whose coil it is was not said (part), so this is no finding on any stage."
+    return replace(result, findings=(), notes=(*words, why, *result.notes))
+
+
+def _stage(part: str | None) -> Literal["supply", "generation", "delivery"]:
+    return PART_STAGE[part] if part else "generation"  # `placed` takes it off again
+
+
+def _name(part: str | None) -> str:
+    return f"{part.replace('-', ' ').capitalize()} coil" if part else "Coil"

@@ -25,13 +25,13 @@ from baybook.api import (
     gauge_pressure,
     hookimpl,
     kinematic_viscosity,
+    pressure_difference,
+    ratio,
     readings,
     spec_range,
     temperature,
     volume,
 )
-
-from .settings import setting
 
 HEAT_WORDS = {
     "unknown": "fuel and rail exchange heat, as after every pump stop",
@@ -158,29 +158,32 @@ def hold(
         Reading, gauge_pressure("where the leak ends: the return", at_least="-1 bar", below="100 bar", usual="0.5 bar")
     ] = "0 ± 0 bar",  # type: ignore[assignment]  # as above
     zero_uncertainty: Annotated[
-        Reading, setting("pressure difference", "how far the sensor may be off at zero (95 %)", at_least="0 bar", usual="5 bar")
+        Reading,
+        pressure_difference("how far the sensor may be off at zero (95 %)", exact=True, at_least="0 bar", usual="5 bar"),
     ] = "5 bar",  # type: ignore[assignment]  # as above
     reference: Annotated[
         Reading | None,
-        setting("gauge pressure", "pressure at which leak_collected and the limit are stated", above="0 bar", usual="1000 bar"),
+        gauge_pressure(
+            "pressure at which leak_collected and the limit are stated", exact=True, above="0 bar", usual="1000 bar"
+        ),
     ] = None,
     until: Annotated[
-        Reading | None, setting("gauge pressure", "a lower pressure, to say when it is reached", above="0 bar")
+        Reading | None, gauge_pressure("a lower pressure, to say when it is reached", exact=True, above="0 bar")
     ] = None,
     limit: Annotated[
         SpecRange | None, spec_range("flow", "largest leak allowed, as collected, at the reference pressure")
     ] = None,
     discharge: Annotated[
-        Reading, setting("ratio", "discharge coefficient of the equivalent orifice", above="0 1", at_most="1 1", usual="0.7 1")
+        Reading, ratio("discharge coefficient of the equivalent orifice", exact=True, above="0 1", at_most="1 1", usual="0.7 1")
     ] = "0.7 1",  # type: ignore[assignment]  # as above
     free_air: Annotated[
-        Reading, setting("ratio", "free air in the fuel, by volume at atmospheric pressure", at_least="0 %", at_most="10 %")
+        Reading, ratio("free air in the fuel, by volume at atmospheric pressure", exact=True, at_least="0 %", at_most="10 %")
     ] = "0 %",  # type: ignore[assignment]  # as above
     rail_modulus: Annotated[
         Reading | None,
-        setting(
-            "pressure difference",
+        pressure_difference(
             "stiffness of the steel around the fuel; without it that of thick pipes",
+            exact=True,
             above="10000 bar",
             usual="52000 ± 10000 MPa",
         ),

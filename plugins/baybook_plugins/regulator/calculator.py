@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-from typing import Annotated, Any
+from typing import Annotated
 
 from baybook.api import (
     CONTROL_LOSS,
     HIGH_PRESSURE,
     HIGH_VOLTAGE,
-    KINDS,
     MAKERS_DATA,
     STARTING,
     Calculator,
@@ -45,15 +44,6 @@ from .wording import (
 from .working import check_given, pointed, valve_outputs, voltage_steps
 
 REST_WORDS = {"open": "stands open without current, the usual kind", "closed": "stands closed without current"}
-
-
-class Setting(Quantity):
-    """A quantity that states an error or a setting: typed without ± it is exact, not good to half its last digit."""
-
-    def parse(self, raw: Any) -> Reading:
-        """The reading. Raises Refused."""
-        reading = super().parse(raw)
-        return Reading(reading.value, reading.unit, reading.kind, 0.0 if reading.assumed else reading.u, text=reading.text)
 
 
 def _duty(help: str) -> Quantity:
@@ -161,9 +151,7 @@ def _each(name: str, output: Output) -> dict[str, Output]:
             "something is being made up for: less in reserve",
             "supply, returns, hold, before it fails",
         ),
-        Meaning(
-            "duty fits 100 % less the command", "the meter counts the other part of the period", "confirm by oscilloscope"
-        ),
+        Meaning("duty fits 100 % less the command", "the meter counts the other part of the period", "confirm by oscilloscope"),
     ),
 )
 def regulator(
@@ -214,13 +202,9 @@ def regulator(
     outlet_usual_duty: Annotated[
         SpecRange | None, spec_range("ratio", "share of time on that is usual for the outlet valve here")
     ] = None,
-    outlet_commanded_duty: Annotated[
-        Reading | None, _duty("share of time on that live data ask of the outlet valve")
-    ] = None,
+    outlet_commanded_duty: Annotated[Reading | None, _duty("share of time on that live data ask of the outlet valve")] = None,
     outlet_current: Annotated[Reading | None, _current("mean current measured at the outlet valve")] = None,
-    outlet_expected_current: Annotated[
-        Reading | None, _current("mean current that the present duty should give it")
-    ] = None,
+    outlet_expected_current: Annotated[Reading | None, _current("mean current that the present duty should give it")] = None,
     outlet_wire_voltage: Annotated[
         Reading | None, voltage("mean voltage on the outlet valve's switched wire", at_least="-2 V", at_most="60 V")
     ] = None,
@@ -229,13 +213,11 @@ def regulator(
     ] = None,
     pressure_tolerance: Annotated[
         Reading,
-        Setting("how far from target counts as on target, in % of it", kind=KINDS["ratio"], at_least="0 %", at_most="50 %"),
+        ratio("how far from target counts as on target, in % of it", exact=True, at_least="0 %", at_most="50 %"),
     ] = "5 %",  # type: ignore[assignment]  # defaults are texts, read like the user's
     current_tolerance: Annotated[
         Reading,
-        Setting(
-            "how far from expected counts as expected, in % of it", kind=KINDS["ratio"], at_least="0 %", at_most="50 %"
-        ),
+        ratio("how far from expected counts as expected, in % of it", exact=True, at_least="0 %", at_most="50 %"),
     ] = "10 %",  # type: ignore[assignment]
     bleed: Annotated[bool, Flag("the control also lowers pressure by bleeding through the injectors")] = False,
 ) -> Result:

@@ -3,14 +3,13 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from typing import Annotated, Any
+from typing import Annotated
 
 from baybook.api import (
     COVERAGE,
     FLAMMABLE,
     HIGH_PRESSURE,
     HIGH_VOLTAGE,
-    KINDS,
     MAKERS_DATA,
     STARTING,
     Calculator,
@@ -19,7 +18,6 @@ from baybook.api import (
     Example,
     Meaning,
     Output,
-    Quantity,
     Reading,
     Result,
     SpecRange,
@@ -27,23 +25,16 @@ from baybook.api import (
     duration,
     flow,
     hookimpl,
+    ratio,
     readings,
     spec_range,
+    volume,
 )
 
 from .findings import farthest, findings, named
 from .model import spread_of_equal_injectors
 from .outliers import dixon, grubbs
 from .working import check_volumes, compare, in_order, judge_all, notes, own_volumes, plot, steps, test_outputs
-
-
-class Setting(Quantity):
-    """A quantity that states an error or a setting: typed without ± it is exact, not good to half its last digit."""
-
-    def parse(self, raw: Any) -> Reading:
-        """The reading. Raises Refused."""
-        reading = super().parse(raw)
-        return Reading(reading.value, reading.unit, reading.kind, 0.0 if reading.assumed else reading.u, text=reading.text)
 
 
 @calculator(
@@ -54,9 +45,7 @@ class Setting(Quantity):
     "Not how much it injects, nor where inside it the fuel passes.",
     outputs={
         "flow_{n}": Output("flow", "return flow of each injector", "q_i"),
-        "percent_of_median_{n}": Output(
-            "ratio", "each against the median of the others: the main number", "r_i", always=False
-        ),
+        "percent_of_median_{n}": Output("ratio", "each against the median of the others: the main number", "r_i", always=False),
         "percent_of_mean_{n}": Output("ratio", "each against the mean of all", "P_i"),
         "percent_of_others_{n}": Output("ratio", "each against the mean of the others", "m_i", always=False),
         "total": Output("flow", "all injectors together", "Q"),
@@ -139,18 +128,18 @@ def returns(
     time: Annotated[Reading, duration("how long was collected, the same for all", symbol="t", above="0 s", usual="120 s")],
     division: Annotated[
         Reading | None,
-        Setting(
+        volume(
             "the cylinders' smallest division; a reading is good to half of it",
-            kind=KINDS["volume"],
+            exact=True,
             above="0 mL",
             usual="2 mL",
         ),
     ] = None,
     calibration: Annotated[
         Reading | None,
-        Setting(
+        ratio(
             "how far a cylinder may be off, in % of the volume (95 %)",
-            kind=KINDS["ratio"],
+            exact=True,
             at_least="0 %",
             below="50 %",
             usual="1 %",

@@ -12,7 +12,7 @@ import typer
 
 from ..declare import Calculator, Parameter
 from ..errors import InputError, Refused
-from ..fields import CaptureFile, Flag
+from ..fields import CaptureFile, Choice, Flag
 from ..running import run
 from ..text import result_lines
 
@@ -76,7 +76,11 @@ def _help(calculator: Calculator) -> str:
 
 def _option(parameter: Parameter) -> inspect.Parameter:
     field = parameter.field
-    words = f"{field.help}, such as {field.example()}" if field.example() and not isinstance(field, Flag) else field.help
+    words = field.help
+    if isinstance(field, Choice):
+        words += f": {', '.join(field.words)}"
+    elif field.example() and not isinstance(field, Flag):
+        words += f", such as {field.example()}"
     words += " [required]" if parameter.required else _default_words(parameter)
     annotation = list[str] | None if field.many else str | None
     if field.positional:

@@ -16,7 +16,10 @@ from .base import Field
 
 @dataclass(frozen=True)
 class Quantity(Field):
-    """A reading of a kind, within limits written as readings ("0 s"). `kind` None takes any kind."""
+    """A reading of a kind, within limits written as readings ("0 s"). `kind` None takes any kind.
+
+    exact: for a setting or a stated error, not a reading: typed without ± it is taken as exact, not to half its last digit.
+    """
 
     kind: Kind | None = field(default=None, kw_only=True)
     above: str | None = field(default=None, kw_only=True)
@@ -24,6 +27,7 @@ class Quantity(Field):
     below: str | None = field(default=None, kw_only=True)
     at_most: str | None = field(default=None, kw_only=True)
     usual: str = field(default="", kw_only=True)
+    exact: bool = field(default=False, kw_only=True)
 
     def parse(self, raw: Any) -> Reading:
         """The reading. Raises Refused for text that is not one, a unit that does not fit and a value beyond a limit."""
@@ -31,6 +35,8 @@ class Quantity(Field):
         for limit, allowed, words in self.limits():
             if not allowed(reading.number(limit.unit.symbol), limit.value):
                 raise Refused("is not possible here", f"give a value {words} {limit.text}")
+        if self.exact and reading.assumed:
+            return Reading(reading.value, reading.unit, reading.kind, text=reading.text)
         return reading
 
     def limits(self) -> list[tuple[Reading, Any, str]]:
@@ -119,6 +125,7 @@ class Limits(Field):
     """A spec range of a kind, that the user types in."""
 
     kind: Kind = field(default_factory=lambda: KINDS["pressure"], kw_only=True)
+    usual: str = field(default="", kw_only=True)
 
     def parse(self, raw: Any) -> SpecRange:
         """The range. Raises Refused."""
@@ -132,8 +139,8 @@ class Limits(Field):
         }  # fmt: skip
 
     def example(self) -> str:
-        """An upper limit of the kind."""
-        return f"<= {self.kind.example}"
+        """The usual range, or an upper limit of the kind."""
+        return self.usual or f"<= {self.kind.example}"
 
     def schema(self) -> dict[str, Any]:
         """Text, or a mapping of range and source."""
