@@ -65,10 +65,18 @@ def target(what: str) -> Target:
     if path.is_dir():
         return _in_folder(path)
     if path.suffix == ".py" and path.is_file():
-        return Target(((path.stem, path.stem),), str(path.resolve().parent))
+        return _of_module(path.resolve())
     if os.sep in what:
         raise InputError.one("", what, "is not there", "give the folder that holds the plugin's pyproject.toml")
     return Target(tuple((plugin.name, plugin.module) for plugin in listing.named(registry().index, what)))
+
+
+def _of_module(path: Path) -> Target:
+    """A module by its file: its name within the packages that it stands in."""
+    folder, name = path.parent, path.stem
+    while (folder / "__init__.py").is_file():
+        folder, name = folder.parent, f"{folder.name}.{name}"
+    return Target(((name.partition(".")[0], name),), str(folder))
 
 
 def _in_folder(path: Path) -> Target:
@@ -113,25 +121,33 @@ def _answers(name: str, module: str, folder: str) -> Iterator[dict[str, Any]]:
         env={**os.environ, "PYTHONPATH": path},
     ) as process:  # fmt: skip
         lines: queue.Queue[str] = queue.Queue()
-        threading.Thread(target=_pass_on, args=(process.stdout, lines), daemon=True).start()
-        running = "import"
-        while True:
-            try:
-                line = lines.get(timeout=time_limit())
-            except queue.Empty:
-                process.kill()
-                yield _broken(name, running, f"did not end within {time_limit():g} s")
-                return
-            if not line:
-                yield _broken(name, running, f"ended the process (exit code {process.wait()})")
-                return
-            told = json.loads(line)
-            if "end" in told:
-                return
-            if "begin" in told:
-                running = told["begin"]
-            else:
-                yield told
+        reader = threading.Thread(target=_pass_on, args=(process.stdout, lines), daemon=True)
+        reader.start()
+        try:
+            yield from _told(name, lines)
+        finally:
+            process.kill()
+            reader.join()
+
+
+def _told(name: str, lines: queue.Queue[str]) -> Iterator[dict[str, Any]]:
+    """The child's answers; one of ours where it takes too long over a check, or ends in the middle of one."""
+    running = "import"
+    while True:
+        try:
+            line = lines.get(timeout=time_limit())
+        except queue.Empty:
+            yield _broken(name, running, f"did not end within {time_limit():g} s")
+            return
+        told = json.loads(line or '{"end": false}')
+        if "begin" in told:
+            running = told["begin"]
+        elif "end" not in told:
+            yield told
+        else:
+            if not told["end"]:
+                yield _broken(name, running, "ended the process")
+            return
 
 
 def time_limit() -> float:
