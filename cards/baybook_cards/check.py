@@ -33,6 +33,24 @@ def overflows(document: Any) -> list[Overflow]:
     return found
 
 
+def beyond_pages(document: Any) -> list[Overflow]:
+    """Text and drawings that leave the page area of a flowing document, sideways or below."""
+    found = []
+    for number, page in enumerate(document.pages, 1):
+        area = page._page_box
+        right, floor = area.content_box_x() + area.width, area.content_box_y() + area.height
+        for child in _children(area):
+            if not type(child).__name__.startswith("Margin"):
+                found += [overflow for leaf in _texts(child) for overflow in _beyond(leaf, right, floor, f"page {number}")]
+    return found
+
+
+def _beyond(leaf: Any, right: float, floor: float, name: str) -> list[Overflow]:
+    beyond = max(leaf.position_x + leaf.width - right, leaf.position_y + leaf.height - floor)
+    hidden = leaf.style["visibility"] != "visible"
+    return [] if beyond <= TOLERANCE or hidden else [Overflow(name, beyond / 96 * 25.4, _said(leaf))]
+
+
 def _children(box: Any) -> Iterator[Any]:
     for child in getattr(box, "children", ()):
         yield getattr(child, "_box", child)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import logging
 import os
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
 from typing import Any
@@ -111,12 +111,12 @@ def lay_out(html: str, css: list[str], asked: list[str]) -> Any:
     )
 
 
-def write(html: str, css: list[str], check: bool = True) -> Pdf:
-    """The PDF of a page. Raises `LayoutError`, `FetchRefused` or `RendererMissing`."""
+def write(html: str, css: list[str], check: Callable[[Any], list[Overflow]] = overflows) -> Pdf:
+    """The PDF of a page, once `check` finds nothing out of place. Raises `LayoutError`, `FetchRefused` or `RendererMissing`."""
     asked: list[str] = []
     with _collected_log() as said, _fixed_epoch(), _refusing(asked):
         document = lay_out(html, css, asked)
-        found = overflows(document) if check else []
+        found = check(document)
         if found:
             raise LayoutError(found)
         document.metadata.xmp_metadata.append(_UA_MARK)

@@ -47,8 +47,11 @@ def shown(quantity: object, language: Language) -> str:
 
 
 def input_shown(record: Mapping[str, Any], language: Language) -> str:
-    """An input of a result: a reading with its interval, several readings in a row, any other input as it was typed."""
+    """An input of a result: a reading with its interval, several readings in a row, a capture's file by its name, any other
+    input as it was typed."""
     value = record.get("value")
+    if isinstance(value, Mapping) and "file" in value:
+        return str(value["file"]).replace("\\", "/").rpartition("/")[2]
     if isinstance(value, list):
         return "; ".join(shown(item, language) for item in value)
     if isinstance(value, int | float) and not isinstance(value, bool) and record.get("unit"):
@@ -56,8 +59,14 @@ def input_shown(record: Mapping[str, Any], language: Language) -> str:
     return str(record.get("text", ""))
 
 
+def _unit(quantity: Mapping[str, Any]) -> str:
+    """The unit for print; a pure number has none."""
+    unit = str(quantity.get("unit") or "")
+    return "" if unit == "1" else unit
+
+
 def _with_interval(quantity: Mapping[str, Any], value: float, language: Language) -> str:
-    width, unit = half_width(quantity), str(quantity.get("unit") or "")
+    width, unit = half_width(quantity), _unit(quantity)
     if not 0 < width < math.inf:
         return f"{plain_number(value, language)} {unit}".strip()
     decimals = decimals_of(width)

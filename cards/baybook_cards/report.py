@@ -53,10 +53,11 @@ def render_report_pdf(report: Mapping[str, Any], language: str = "en", mono: boo
 def print_report(report: Mapping[str, Any], language: str = "en", mono: bool = False) -> Pdf:
     """A report as PDF with its page count and the renderer's log."""
     from baybook_cards import html
+    from baybook_cards.check import beyond_pages
     from baybook_cards.pdf import write
 
     page = _page(report, language, mono)
-    return write(page, [html.style(name) for name in STYLES], check=False)
+    return write(page, [html.style(name) for name in STYLES], check=beyond_pages)
 
 
 def report_html(report: Mapping[str, Any], language: str = "en", mono: bool = False) -> str:
@@ -100,12 +101,12 @@ def words(name: str) -> str:
 
 
 def percent(share: object, language: Language) -> str:
-    """A probability as per cent, never rounded up to certainty."""
+    """A probability as per cent, never rounded to certainty."""
     if not isinstance(share, int | float):
         return ""
     value = 100 * float(share)
-    if 99.5 <= value < 100 or 0 < value < 0.5:
-        return f"{'>' if value > 50 else '<'} {language.number(99.5 if value > 50 else 0.5, 1)} %"
+    if value > 99.5 or value < 0.5:
+        return f"> {language.number(99.5, 1)} %" if value > 50 else f"< {language.number(0.5, 1)} %"
     return f"{language.number(value, 0)} %"
 
 

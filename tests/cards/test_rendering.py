@@ -185,10 +185,26 @@ def test_what_has_no_room_is_named_on_the_card():
     assert "If fuel went" in pages[1].text
 
 
-def test_a_word_that_can_not_be_broken_is_found_and_refused():
+def test_a_very_long_word_is_broken_and_stays_on_the_card():
     card = replace(CARDS["safety"](), steps=("x" * 400,), front=())
-    with pytest.raises(LayoutError):
-        render_pdf([card], Paper(size="A6"))
+    page = read_pages(render_pdf([card], Paper(size="A6")))[0]
+    assert page.text.count("x") >= 400
+    assert max(letter["x1"] for letter in page.letters) < page.width
+
+
+def test_text_that_leaves_its_face_is_found():
+    """The check that every card passes: past the edge, into the footer, onto another page."""
+    face = '<article class="face" data-face="x front" style="width: 90mm; height: 40mm; position: relative">{}{}</article>'
+    footer = '<footer style="position: absolute; bottom: 0">foot</footer>'
+    for body, word in (
+        ('<div style="white-space: nowrap">' + "word " * 60 + "</div>", "word"),
+        ("<div>" + "line<br>" * 8 + "</div>", "line"),
+        ("<div>" + "line<br>" * 400 + "</div>", "line"),
+    ):
+        with pytest.raises(LayoutError, match=f"x front: does not fit, by [0-9.]+ mm at '{word}"):
+            write('<html lang="en"><title>t</title>' + face.format(body, footer), ["@page { size: 100mm 60mm; margin: 0 }"])
+    done = write('<html lang="en"><title>t</title>' + face.format("<div>one line</div>", footer), [])
+    assert done.pages == 1
 
 
 @pytest.mark.parametrize(

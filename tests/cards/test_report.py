@@ -154,6 +154,39 @@ def test_pages_are_a4_with_letters_large_enough(printed_report):
         assert arcmin_of(smallest * 25.4 / 72 * CAPITAL_RATIO, 375) >= 16 - 0.01
 
 
+def test_a_word_wider_than_the_page_is_broken():
+    """What a person typed never keeps the report from being printed, and never runs off the page."""
+    done = print_report({"job": {"number": "1", "vehicle": "x" * 300}})
+    assert squeezed(read_pages(done.content)[0].text).count("x") >= 300
+
+
+def test_text_that_leaves_the_page_is_found():
+    """The check that every report passes."""
+    from baybook_cards.check import beyond_pages
+    from baybook_cards.pdf import LayoutError, write
+
+    page = '<html lang="en"><title>t</title><p style="white-space: nowrap">' + "word " * 200
+    with pytest.raises(LayoutError, match="page 1: does not fit"):
+        write(page, [], check=beyond_pages)
+
+
+def test_a_long_outcome_in_words_is_wrapped():
+    words = "without current nothing holds the pressure back and it runs up until a relief valve opens " * 2
+    result = {
+        "inputs": {},
+        "outputs": {"loss": {"value": words, "unit": "", "low": None, "high": None}},
+        "steps": [],
+        "notes": [],
+    }
+    done = print_report({"job": {"number": "1"}, "steps": [{"number": 1, "title": "t", "result": {**result, "sources": []}}]})
+    assert squeezed(words) in squeezed("".join(page.text for page in read_pages(done.content)))
+
+
+def test_a_capture_is_named_without_its_folder():
+    record = {"text": "/home/someone/logs/hold.csv", "value": {"file": "/home/someone/logs/hold.csv"}, "unit": ""}
+    assert input_shown(record, language("en")) == "hold.csv"
+
+
 def test_a_report_is_tagged(printed_report):
     import io
 
@@ -228,9 +261,9 @@ def test_several_readings_of_one_input_stand_in_a_row():
 
 @pytest.mark.parametrize(
     ("share", "text"),
-    [(0.95, "95 %"), (0.9996, "> 99.5 %"), (0.001, "< 0.5 %"), (1.0, "100 %"), (None, "")],
+    [(0.95, "95 %"), (0.9996, "> 99.5 %"), (0.001, "< 0.5 %"), (1.0, "> 99.5 %"), (0.0, "< 0.5 %"), (None, "")],
 )
-def test_a_probability_is_never_rounded_up_to_certainty(share, text):
+def test_a_probability_is_never_rounded_to_certainty(share, text):
     assert percent(share, language("en")) == text
 
 
