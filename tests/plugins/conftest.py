@@ -24,7 +24,7 @@ from baybook.api import *
     examples=[Example({{"pressure": "1 ± 0.1 bar"}}, {{"double": (2.0, "bar", 1e-9)}}, "arithmetic")],
 )
 def {name}(
-    pressure: Annotated[Reading, pressure_difference("the pressure", symbol="p", at_least="0 bar", at_most="10 bar")]
+    pressure: Annotated[Reading, pressure_difference("the pressure", symbol="p", at_least="0 bar", at_most="20 bar")]
 ) -> Result:
     """Double a pressure."""
     {body}

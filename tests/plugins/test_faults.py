@@ -107,7 +107,7 @@ def test_help_version_and_list_work_and_say_one_line_for_each(full: Site) -> Non
     shown = full.run("--help")
     complaints = [line for line in shown.stderr.splitlines() if "third-" in line.partition("is left out")[0]]
     assert len(complaints) >= len(FAULTS) + 2
-    assert "plugin third-exit 1.2 [exit] is left out: cannot be imported: SystemExit: 3" in complaints
+    assert "plugin third-exit 1.2 [exit] is left out: cannot be imported: SystemExit: 3 (third_exit.py, line 1)" in complaints
     assert "  well " in shown.stdout and "  convert " in shown.stdout
     assert full.run("--version").stderr == ""
     assert "third-good 1.2" in full.run("plugins", "list").stdout
@@ -118,7 +118,10 @@ def test_everything_else_goes_on_working(full: Site) -> None:
     assert result["outputs"]["double"]["value"] == 6.0
     quick = full.run("convert", "100 ± 0 psi", "bar")
     assert "6.89476 bar" in quick.stdout
-    assert "plugin third-exit 1.2 [exit] is left out: cannot be imported: SystemExit: 3" in quick.stderr.splitlines()
+    assert (
+        "plugin third-exit 1.2 [exit] is left out: cannot be imported: SystemExit: 3 (third_exit.py, line 1)"
+        in quick.stderr.splitlines()
+    )
 
 
 def test_what_a_plugin_prints_at_import_does_not_reach_the_output(full: Site) -> None:

@@ -115,5 +115,16 @@ def _check(hook: str, offer: Any) -> None:
 def _words(error: BaseException) -> str:
     text = " ".join(str(error).split())
     if isinstance(error, PluginError):
-        return text[:300]
-    return f"{type(error).__name__}: {text[:200]}" if text else type(error).__name__
+        return text[:300] + place(error)
+    return (f"{type(error).__name__}: {text[:200]}" if text else type(error).__name__) + place(error)
+
+
+def place(error: BaseException) -> str:
+    """` (calculator.py, line 52)`: the last line of somebody else's code on the way to the error; "" where there is none."""
+    import os
+    import traceback
+
+    own = os.path.dirname(os.path.dirname(__file__)) + os.sep
+    frames = [frame for frame in traceback.extract_tb(error.__traceback__) if not frame.filename.startswith((own, "<"))]
+    others = [frame for frame in frames if os.path.basename(os.path.dirname(frame.filename)) not in ("importlib", "pluggy")]
+    return f" ({os.path.basename(others[-1].filename)}, line {others[-1].lineno})" if others else ""

@@ -10,6 +10,7 @@ from dataclasses import dataclass
 
 from ..declare import Calculator
 from ..errors import BaybookError
+from ..plugins.loading import place
 
 
 class NotChecked(Exception):
@@ -31,9 +32,10 @@ class Check:
         except NotChecked:
             raise
         except BaybookError as error:
-            return str(error).splitlines()
+            *first, last = str(error).splitlines() or [""]
+            return [*first, last + place(error.__cause__ or error)]
         except Exception as error:
-            return [f"{type(error).__name__}: {error}"]
+            return [f"{type(error).__name__}: {error}{place(error)}"]
 
 
 def _checks() -> tuple[Check, ...]:

@@ -31,9 +31,10 @@ def main(name: str, module: str, how: str) -> int:
         except KeyboardInterrupt:
             _tell(out, _answer(name, "loads", ["cannot be imported: KeyboardInterrupt"]))
         else:
+            seen: set[str] = set()
             for of, check, look in _to_do(name, module, offers, installed=how == "installed"):
                 _tell(out, {"begin": f"{of}: {check}"})
-                _tell(out, _looked(of, check, look))
+                _tell(out, _once(_looked(of, check, look), seen))
     _tell(out, {"end": True})
     return 0
 
@@ -45,6 +46,14 @@ def _tell(out: IO[str], told: dict[str, Any]) -> None:
 
 def _answer(of: str, check: str, faults: list[str]) -> dict[str, Any]:
     return {"of": of, "check": check, "state": "broken" if faults else "kept", "faults": faults}
+
+
+def _once(answer: dict[str, Any], seen: set[str]) -> dict[str, Any]:
+    """The answer; where another check has told the same fault already, as one that could not be looked at because of it."""
+    if answer["state"] == "broken" and seen.issuperset(answer["faults"]):
+        return {**answer, "state": "not checked", "faults": ["because of the fault above"]}
+    seen.update(answer["faults"])
+    return answer
 
 
 def _looked(of: str, check: str, look: Callable[[], list[str]]) -> dict[str, Any]:
