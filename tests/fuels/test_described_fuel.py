@@ -5,10 +5,10 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
-from baybook_plugins.fuels.offers import baybook_fuels
 
 from baybook.api import InputError, find_fuel
 from baybook.fuels import diesel, fuel_from_file, fuel_from_table
+from baybook_plugins.fuels.offers import baybook_fuels
 
 GOOD = """
 name = "bench-oil"

@@ -19,12 +19,12 @@ from baybook.fuels import (
     Widths,
     calibration_fluid,
     diesel,
+    equations,
     ester,
     known_better,
     n_dodecane,
     paraffinic,
 )
-from baybook.fuels import equations
 
 MAKERS = [diesel, calibration_fluid, n_dodecane, paraffinic, ester]
 TEMPERATURES, PRESSURES = st.floats(-20.0, 120.0), st.floats(0.2, 199.0)

@@ -153,28 +153,45 @@ def draw_case(random: np.random.Generator) -> Case:
     # long enough to see something, short enough that pressure is left
     longest = 0.75 * truth.start / 1900.0 * truth.volume / max(size, 1e-6) * 60.0
     truth = Truth(**{**truth.__dict__, "duration": float(np.clip(random.uniform(20.0, 90.0), 6.0, max(longest, 6.0)))})
-    return _measured(truth, random, kind, (stated_volume, stated_volume * volume_u), (stated_t, t_u), known_density, rho)
+    density = (rho + random.standard_normal(), 1.0) if known_density else None
+    return measured(
+        truth, random, kind, volume=(stated_volume, stated_volume * volume_u), temperature=(stated_t, t_u), density=density,
+        knows_viscosity=known_density and random.random() < 0.5, rate=float(random.choice([20.0, 50.0, 100.0, 250.0])),
+        noise=random.uniform(0.03, 0.3), step=float(random.choice([0.05, 0.1, 0.2])),
+        reference_away=float(random.choice([-10.0, 0.0, 10.0])), limit=float(random.choice([1.0, 2.0, 4.0, 6.0])),
+    )  # fmt: skip
 
 
-def _measured(truth, random, kind, volume, temperature, known_density, rho) -> Case:  # type: ignore[no-untyped-def]
+def measured(
+    truth: Truth,
+    random: np.random.Generator,
+    kind: str,
+    *,
+    volume: tuple[float, float],
+    temperature: tuple[float, float],
+    density: tuple[float, float] | None,
+    rate: float,
+    noise: float,
+    step: float,
+    knows_viscosity: bool = False,
+    reference_away: float = 0.0,
+    limit: float = 6.0,
+) -> Case:
+    """What a sensor with this noise (MPa), step (MPa) and rate (Hz) and a drawn zero error shows of a truth."""
     path = truth.run()
-    rate = float(random.choice([20.0, 50.0, 100.0, 250.0]))
     time = np.arange(0.0, truth.duration, 1.0 / rate)
     clean = path(time)[0] - ATMOSPHERE
-    noise, step = random.uniform(0.03, 0.3), float(random.choice([0.05, 0.1, 0.2]))
     zero_u = 1.0 / 1.96
     shown = clean + zero_u * random.standard_normal() + noise * random.standard_normal(len(time))
-    shown = np.round(shown / step) * step
     mean = 0.5 * (clean[0] + clean[-1]) + ATMOSPHERE
     crossing = int(np.argmin(np.abs(clean + ATMOSPHERE - mean)))
-    at_line = truth.leak(mean, float(path(time[crossing])[1]))
-    reference = float(np.clip(round(mean / 10.0) * 10.0 + random.choice([-10.0, 0.0, 10.0]), 20.0, 150.0))
+    reference = float(np.clip(round(mean / 10.0) * 10.0 + reference_away, 20.0, 150.0))
     rho_ref = truth.fluid.state(temperature[0], reference + ATMOSPHERE)[0]
     light = truth.fluid.state(temperature[0], ATMOSPHERE)[0]
-    collected = truth.leak(reference + ATMOSPHERE, temperature[0]) * rho_ref / light
-    density = (rho + 1.0 * random.standard_normal(), 1.0) if known_density else None
-    viscosity = truth.fluid.viscosity / (rho * 0.978) * 1e3 if known_density and random.random() < 0.5 else None
+    at_40 = truth.fluid.state(40.0, ATMOSPHERE)[0]
     return Case(
-        truth, time, shown, volume, temperature, zero_u, density, viscosity, reference,
-        float(random.choice([1.0, 2.0, 4.0, 6.0])), kind, at_line, collected,
+        truth=truth, time=time, pressure=np.round(shown / step) * step, volume=volume, temperature=temperature, zero=zero_u,
+        density=density, viscosity=truth.fluid.viscosity / at_40 * 1e3 if knows_viscosity else None, reference=reference,
+        limit=limit, kind=kind, at_line=truth.leak(mean, float(path(time[crossing])[1])),
+        collected=truth.leak(reference + ATMOSPHERE, temperature[0]) * rho_ref / light,
     )  # fmt: skip

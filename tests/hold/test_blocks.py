@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
+
 from baybook_plugins.hold.blocks import Blocks, reduce
 
 
@@ -55,7 +56,8 @@ def test_noise_and_step_are_found(noise: float, step: float) -> None:
 
 @pytest.mark.parametrize(("noise", "step"), [(0.12, 0.1), (0.02, 0.2), (0.0, 0.5)])
 def test_errors_of_block_means_are_as_stated(noise: float, step: float) -> None:
-    """Reduced chi-square of many holds is at most 1.4: never too proud, also where the step hides the noise; nor seven times too humble."""
+    """Reduced chi-square of many holds is at most 1.4: never too proud, also where the step hides the noise; nor
+    seven times too humble."""
     squares, count = 0.0, 0
     for seed in range(20):
         random = np.random.default_rng(seed)

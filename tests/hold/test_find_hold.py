@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
-from baybook_plugins.hold.find import find_hold
-
 from tests.hold.simulator import draw_case
+
+from baybook_plugins.hold.find import find_hold
 
 
 def test_a_capture_that_is_all_hold_is_taken_whole() -> None:

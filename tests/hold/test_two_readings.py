@@ -10,11 +10,11 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
-from baybook_plugins.hold.chance import interval, latin_normals, normal_quantile
-from baybook_plugins.hold.two_readings import TwoReadings, estimate
+from tests.hold.simulator import draw_case
 
 from baybook.fuels import FuelRangeError, diesel
-from tests.hold.simulator import draw_case
+from baybook_plugins.hold.chance import interval, latin_normals, normal_quantile
+from baybook_plugins.hold.two_readings import TwoReadings, estimate
 
 HOLD = TwoReadings(
     start=(110.0, 0.1), end=(60.0, 0.1), time=(20.0, 0.1), volume=(25.0, 0.6), temperature=(43.0, 1.5), ambient=(18.0, 1.0),

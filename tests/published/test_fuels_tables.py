@@ -10,10 +10,10 @@ import math
 from pathlib import Path
 
 import pytest
+from tests.published import hexadecane
 
 from baybook.fuels import calibration_fluid, diesel, ester, n_dodecane, paraffinic, petroleum
 from baybook.fuels.system import series_modulus, thick_cylinder_modulus, with_free_gas
-from tests.published import hexadecane
 
 DATA = Path(__file__).parent / "data"
 
@@ -61,7 +61,7 @@ def test_n_dodecane_agrees_with_coolprop_called_here() -> None:
 
 
 def test_n_dodecane_viscosity_above_its_freezing_line() -> None:
-    """Huber, Laesecke, Perkins 2004 by CoolProp; rows below the freezing line (-10 °C + 0.2 K/MPa, from memory) are left out."""
+    """Huber, Laesecke, Perkins 2004 by CoolProp; rows below freezing (-10 °C + 0.2 K/MPa, from memory) left out."""
     fuel = n_dodecane()
     rows = [row for row in DODECANE if float(row["p_MPa_abs"]) < (float(row["t_C"]) + 10.0) / 0.2]
     ratios = [fuel.viscosity(float(r["t_C"]), float(r["p_MPa_abs"])) / float(r["viscosity_mPa_s"]) for r in rows]

@@ -6,10 +6,10 @@ import math
 
 import numpy as np
 import pytest
-from baybook_plugins.hold.trapped import Middle, Rails, integrate, leak
-from baybook_plugins.hold.two_readings import TwoReadings, estimate
 
 from baybook.fuels import Coefficients, n_dodecane
+from baybook_plugins.hold.trapped import Middle, Rails, integrate, leak
+from baybook_plugins.hold.two_readings import TwoReadings, estimate
 
 CONSTANT_STIFFNESS = Coefficients(
     density=830.0, expansion=0.0, expansion_slope=0.0, modulus=1.5e6, modulus_slope=0.0, modulus_curve=0.0, tait_c=1.0,
@@ -129,7 +129,7 @@ def test_equivalent_orifice_passes_the_handbook_flow(p: float, expected: float) 
 
 
 def test_clearance_flow_is_proportional_to_the_pressure_difference() -> None:
-    """Annular leakage Q = pi D c^3 dp/(12 mu L): 2.5133 mL/min at 100 MPa (Rabie eq. 2.19), half of it at half the difference."""
+    """Annular leakage Q = pi D c^3 dp/(12 mu L): 2.5133 mL/min at 100 MPa (Rabie eq. 2.19), half at half the difference."""
     flow_100 = math.pi * 4e-3 * (2e-6) ** 3 * 100e6 / (12.0 * 2e-3 * 10e-3) * 6e7
     assert flow_100 == pytest.approx(2.5133, rel=1e-4)
     rails = closed_rail(1.0)._replace(leak=np.array([flow_100]))

@@ -1,4 +1,4 @@
-"""A capture, reduced to some sixty blocks whose means keep nearly all that it says about a slow fall.
+"""A capture, reduced to some forty blocks whose means keep nearly all that it says about a slow fall.
 
 A block is a cell of the integrator's grid. Its mean is compared with the model's mean **over the same samples**, so gaps,
 missing rows and any sample rate are taken as they are.
@@ -19,7 +19,7 @@ if TYPE_CHECKING:
 else:
     Floats = Ints = Any
 
-CELLS = (60, 300)
+CELLS = (40, 300)
 """Least and most cells."""
 _STEP = 3.5  # s: a longer step could not follow a heat exchange of 2 s
 _LONGEST_CELL = 1.65  # of the mean cell

@@ -81,7 +81,7 @@ def residuals(task: Problem, rows: Floats) -> Floats:
 
     member = task.members(rows)
     data = task.misfit(rows, task.path(member))
-    share = (member.rails.laminar_share - _SHARE_BELIEF[0]) / _SHARE_BELIEF[1]
+    share = (member.rails.laminar_share - _SHARE_BELIEF[0]) / _SHARE_BELIEF[1] + np.zeros(len(rows))
     warm = (member.warm - WARM_START.mean) / WARM_START.standard
     return np.vstack([data, rows[:, len(FREE) :].T, share, warm, member.end_misfit, member.rails.leak / _WIDE_LEAK])
 

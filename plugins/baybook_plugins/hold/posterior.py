@@ -19,7 +19,7 @@ if TYPE_CHECKING:
 else:
     Floats = Any
 
-_COUNTS = {"laminar": 700, "orifice": 700, "mixed": 900, "none": 500}
+_COUNTS = {"laminar": 600, "orifice": 600, "mixed": 700, "none": 400}
 _EASING = (100.0, 10.0, 1.0)
 _HOPELESS = 25.0  # a law whose best fit lies so far (in log) behind the best is left out
 _CERTAIN = 15.0  # widths of a leak beyond which a tight rail needs no look

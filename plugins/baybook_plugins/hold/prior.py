@@ -116,7 +116,7 @@ def members(
         rail_give=give,
         gas=known.free_gas * ANCHOR_PRESSURE,
         leak=60.0 * (0.0 if law == "none" else column["rate"]) * volume * softness,
-        laminar_share=(column["exponent"] - 0.5) / lever if law == "mixed" else float(law == "laminar") + 0.0 * lever,
+        laminar_share=(column["exponent"] - 0.5) / lever if law == "mixed" else float(law == "laminar"),
         laminar_slope=slope,
         laminar_warmth=warmth * thinning(fuel, known.temperature[0]),
         fuel=c,

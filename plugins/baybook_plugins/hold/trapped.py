@@ -91,8 +91,16 @@ def leak(r: Rails, m: Middle, p: Floats | float, t: Floats | float, rho: Floats)
     import numpy as np
 
     d = np.maximum(p - m.back, _LEAST_DIFFERENCE) / (m.pressure - m.back)
-    clearance = d * np.exp(r.laminar_warmth * (t - m.temperature) - r.laminar_slope * (p - m.pressure))
-    flow: Floats = r.leak * (r.laminar_share * clearance + (1.0 - r.laminar_share) * np.sqrt(d * (m.density / rho)))
+    share = r.laminar_share
+    # a share given as a plain 0 or 1 is a pure law: the other half need not be worked out
+    pure = share if isinstance(share, float) and share in (0.0, 1.0) else None
+    clearance: Floats | float = 0.0
+    hole: Floats | float = 0.0
+    if pure != 0.0:
+        clearance = share * d * np.exp(r.laminar_warmth * (t - m.temperature) - r.laminar_slope * (p - m.pressure))
+    if pure != 1.0:
+        hole = (1.0 - share) * np.sqrt(d * (m.density / rho))
+    flow: Floats = r.leak * (clearance + hole)
     return flow
 
 
@@ -134,7 +142,7 @@ class _Rates:
         import numpy as np
 
         r, c = self.r, self.r.fuel
-        t = np.clip(t, *_REACH)
+        t = np.minimum(np.maximum(t, _REACH[0]), _REACH[1])
         d = t - 15.0
         fade = np.exp(-now * r.wall_rate) * (r.wall_start - r.ambient)
         cb = c.tait_c * c.modulus * np.exp(-d * (c.modulus_slope + c.modulus_curve * d))

@@ -1,0 +1,139 @@
+"""Does the hold estimate keep its promise, and what does it cost?
+
+Run: python tests/benchmarks/bench_hold.py [cases [seed]]. First a long Monte Carlo over the independent simulation of
+tests/hold/simulator.py: coverage, median error, wrong verdicts, false leaks, laws, calibration of the spread. Then, in processor
+time of one run, the whole command on a 60 s capture at 1 kHz as a ratio to the bare fit alone, and to its parts.
+"""
+
+from __future__ import annotations
+
+import math
+import os
+import subprocess
+import sys
+import tempfile
+import time
+from collections.abc import Callable
+from dataclasses import replace
+from pathlib import Path
+
+import numpy as np
+
+sys.path.insert(0, str(Path(__file__).parents[2]))
+
+from baybook_plugins.hold.blocks import reduce
+from baybook_plugins.hold.fit import first_guess, fit, problem
+from baybook_plugins.hold.posterior import _EASING, understand
+from baybook_plugins.hold.prior import Known
+from baybook_plugins.hold.summary import Asked, HoldEstimate, summarise
+
+from baybook.fuels import diesel
+from tests.hold.scoring import estimate_case, inside, tally
+from tests.hold.simulator import Case, draw_case
+
+
+def monte_carlo(count: int, seed: int) -> None:
+    random = np.random.default_rng(seed)
+    pairs: list[tuple[Case, HoldEstimate]] = []
+    for number in range(count):
+        case = draw_case(random)
+        pairs.append((case, estimate_case(case)))
+        if sys.stderr.isatty():
+            print(f"\r{number + 1} of {count}", end="", file=sys.stderr)
+    report(pairs)
+
+
+def report(pairs: list[tuple[Case, HoldEstimate]]) -> None:
+    s = tally(pairs)
+    share = lambda hits, of: f"{hits} of {of} = {100 * hits / max(of, 1):.1f} %"  # noqa: E731  # five uses on five lines
+    print(f"cases {s.cases}, of them leaking {s.leaking}")
+    print(
+        f"truth inside, leak_at_line      {share(s.line_inside, s.cases)}; leaking alone {share(s.line_inside_leaking, s.leaking)}"
+    )
+    both = share(s.collected_inside_leaking, s.leaking)
+    print(f"truth inside, leak_collected    {share(s.collected_inside, s.cases)}; leaking alone {both}")
+    print(f"median error of leak_at_line    {100 * s.median_error:.1f} %; median half-width {100 * s.median_width:.1f} %")
+    print(f"wrong verdicts                  {share(s.wrong_verdicts, s.cases)}; undecided {share(s.undecided, s.cases)}")
+    print(
+        f"tight rails called leaking      {share(s.false_leaks, s.cases - s.leaking)}; leaks called none {share(s.missed, s.leaking)}"
+    )
+    print(f"laws named                      {share(s.named_laws, s.cases)}; of them wrong {share(s.wrong_laws, s.named_laws)}")
+    scores = [
+        math.log(e.leak_at_line.value / c.at_line) / (math.log(e.leak_at_line.high / e.leak_at_line.low) / 3.92)
+        for c, e in pairs
+        if e.leak_at_line.low > 0.0 and c.at_line > 0.0
+    ]
+    print(f"error over stated width         mean {np.mean(scores):+.2f}, spread {np.std(scores):.2f} (0 and 1 are perfect)")
+    few = sum(e.effective < 100.0 for _, e in pairs)
+    print(f"fewer than 100 effective draws  {share(few, s.cases)}; least {min(e.effective for _, e in pairs):.0f}")
+    for c, e in pairs:
+        if e.leaks and c.kind == "none":
+            print("  tight called leaking:", e.leak_at_line, e.law_probabilities)
+        if not inside(e.leak_at_line, c.at_line) and abs(e.leak_at_line.value / max(c.at_line, 1e-9) - 1.0) > 0.25:
+            print("  far off:", c.kind, c.at_line, e.leak_at_line)
+
+
+def processor_seconds(work: Callable[[], object], turns: int = 3) -> float:
+    """Best of several turns."""
+    best = math.inf
+    for _ in range(turns):
+        start = time.process_time()
+        work()
+        best = min(best, time.process_time() - start)
+    return best
+
+
+def command_seconds(file: Path) -> float:
+    """Processor time of the whole command in a process of its own, best of three."""
+    call = [
+        sys.executable,
+        "-m",
+        "baybook",
+        "hold",
+        "--capture",
+        str(file),
+        "--volume",
+        "25 ± 1 mL",
+        "--temperature",
+        "45 ± 3 °C",
+    ]
+    best = math.inf
+    for _ in range(3):
+        before = os.times()
+        subprocess.run(call, check=True, capture_output=True)
+        after = os.times()
+        spent = after.children_user + after.children_system - before.children_user - before.children_system
+        best = min(best, spent)
+    return best
+
+
+def costs() -> None:
+    random = np.random.default_rng(4)
+    case = draw_case(random)
+    truth = replace(case.truth, duration=60.0, laminar=0.8, orifice=0.0, start=120.0)
+    t = np.arange(0.0, 60.0, 1e-3)
+    p = np.round((truth.run()(t)[0] - 0.1 + 0.1 * random.standard_normal(len(t))) / 0.1) * 0.1
+    known = Known(volume=(25.0, 0.5), temperature=(45.0, 1.5), ambient=(20.0, 1.0), zero=0.3)
+    reducing = processor_seconds(lambda: reduce(t, p))
+    task = problem(reduce(t, p), known, diesel())
+    bare = processor_seconds(lambda: fit(task, first_guess(task), _EASING))
+    posterior = understand(task)
+    believing = processor_seconds(lambda: understand(task))
+    telling = processor_seconds(lambda: summarise(posterior, Asked(reference=80.0)))
+    with tempfile.TemporaryDirectory() as folder:
+        file = Path(folder) / "hold.csv"
+        file.write_text(
+            "t [s],rail [MPa]\n" + "".join(f"{a:.3f},{b:.1f}\n" for a, b in zip(t, p, strict=True)), encoding="utf-8"
+        )
+        whole = command_seconds(file)
+    print(f"60 s at 1 kHz: bare fit of one law = 1 ({bare:.2f} s of processor time here)")
+    print(
+        f"  reducing 60,000 samples {reducing / bare:.2f}, all laws and draws {believing / bare:.1f}, outputs {telling / bare:.2f}"
+    )
+    print(f"  whole command, with imports and reading {whole / bare:.1f} ({whole:.2f} s)")
+
+
+if __name__ == "__main__":
+    arguments = [int(text) for text in sys.argv[1:]] + [300, 1][len(sys.argv[1:]) :]
+    costs()
+    monte_carlo(*arguments)
