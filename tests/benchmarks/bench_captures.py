@@ -49,6 +49,20 @@ def _fault(draw: float) -> str:
     return "n/a" if draw < 0.023 else "" if draw < 0.033 else "OL" if draw < 0.043 else "1.2.3"
 
 
+def mixed_rows(count: int) -> Iterator[str]:
+    """Numbers with as many decimals as they need, so that no column has equally many."""
+    for row in plain_rows(count):
+        yield ",".join(f"{float(cell):g}" for cell in row.split(","))
+
+
+def mixed_dirty_rows(count: int) -> Iterator[str]:
+    """As the dirty ones, in a file of mixed decimals."""
+    chance = np.random.default_rng(2).random(count)
+    for draw, row in zip(chance, mixed_rows(count), strict=True):
+        time_, _, rest = row.split(",", 2)
+        yield f"{time_},{_fault(draw)},{rest}" if draw < 0.0431 else row
+
+
 def clock_rows(count: int) -> Iterator[str]:
     for row, text in enumerate(plain_rows(count)):
         seconds, ms = divmod(row, 1000)
@@ -75,11 +89,14 @@ def write_files(folder: Path, count: int) -> dict[str, tuple[Path, Path]]:
     narrow = write("narrow.csv", (",".join(row.split(",")[:2]) for row in plain_rows(count)), "Time [s],Rail [MPa]")
     packed = folder / "clean.csv.gz"
     packed.write_bytes(gzip.compress(clean.read_bytes(), 6))
+    mixed = write("mixed.csv", mixed_rows(count))
     return {
         "clean": (clean, clean),
         "clean, two columns": (narrow, narrow),
         "decimal comma, CRLF": (comma, clean),
         "dirty": (write("dirty.csv", dirty_rows(count)), clean),
+        "mixed decimals": (mixed, mixed),
+        "mixed decimals, dirty": (write("mixed_dirty.csv", mixed_dirty_rows(count)), mixed),
         "clock times": (write("clock.csv", clock_rows(count), header.replace(" [s]", "")), clean),
         "UTF-16": (write("wide.csv", plain_rows(count), encoding="utf-16"), clean),
         "gzip": (packed, packed),
@@ -115,8 +132,10 @@ def main(count: int) -> None:
 
             turns = [(processor_time(bare), processor_time(capture)) for _ in range(TURNS)]
             bare_s, capture_s = (min(each) for each in zip(*turns, strict=True))
-            print(f"{name:<22}{path.stat().st_size / 1e6:9.1f}{bare_s:9.2f}{capture_s:11.2f}{capture_s / bare_s:7.2f}"
-                  f"{peak_megabytes(bare):9.0f}{peak_megabytes(capture):12.0f}")
+            print(
+                f"{name:<22}{path.stat().st_size / 1e6:9.1f}{bare_s:9.2f}{capture_s:11.2f}{capture_s / bare_s:7.2f}"
+                f"{peak_megabytes(bare):9.0f}{peak_megabytes(capture):12.0f}"
+            )
 
 
 if __name__ == "__main__":

@@ -9,6 +9,7 @@ import numpy as np
 import pytest
 
 from baybook.captures import Capture, Report, inspect, read_capture
+from baybook.captures import blocks as blocks_module
 from baybook.errors import InputError
 
 HEADER = "Time [s],Rail [bar]\n"
@@ -213,6 +214,21 @@ def test_the_decimal_mark_may_be_settled_further_down_or_by_option(tmp_path: Pat
 ])
 def test_an_option_that_cannot_be_is_refused(options: dict[str, object], message: str, tmp_path: Path) -> None:
     assert refusal(put(tmp_path, HEADER + "0.0,350.5\n0.1,349.5\n"), **options) == message
+
+
+def test_a_blank_line_after_every_row_is_no_row(tmp_path: Path) -> None:
+    """As written by programs that end a line twice."""
+    rows = "".join(f"{row / 1000:.3f},{350 - row / 1000:.3f}\r\r\n" for row in range(30_000))
+    capture = read_capture(put(tmp_path, "Time [s],Rail [bar]\r\r\n" + rows), RAIL)
+    assert capture.report.rows == 30_000
+    assert dropped(capture.report) == [("blank line", 30_000, 4)]
+
+
+def test_a_line_beyond_all_bounds_is_refused(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(blocks_module, "LONGEST_LINE", 1 << 20)
+    text = HEADER + "0.0,350.5\n0.1,349.5\n" + "9" * 4_000_000
+    assert refusal(put(tmp_path, text)) == (
+        'capture: "hold.csv" has a line of more than 1 MB; export the recording as CSV, one row a line')
 
 
 def test_a_header_that_does_not_fit_its_rows_is_refused(tmp_path: Path) -> None:

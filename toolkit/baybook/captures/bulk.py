@@ -1,8 +1,8 @@
 """Rows into numbers: whole blocks by numpy's reader, single cells and lines with care where it will not take them.
 
-Three steps, each for what the one before leaves: a block of plain numbers goes to `numpy.loadtxt` as it is; cells that
-hold something else are found by their bytes, read one by one, and blanked for the reader; lines of another shape are taken
-out and read with the csv rules. So the usual file costs little more than the bare read, and a dirty one not much more.
+Each step is for what the one before leaves: columns of equally many decimals are read at once from their bytes; others go
+to `numpy.loadtxt`; cells that hold no plain number are found by their bytes, read one by one, and blanked for the reader;
+lines of another shape are taken out and read with the csv rules. So no file costs much more than numpy's bare read.
 """
 
 from __future__ import annotations
@@ -16,6 +16,7 @@ from . import odd
 from .blocks import Block
 from .cells import OVER_RANGE_FROM, read_number
 from .clock import Clock
+from .fixed_point import fixed_point
 from .odd import LF
 from .rows import Plan, Rows, Tally
 from .splitting import is_comment, split
@@ -38,11 +39,9 @@ class Reader:
     def __init__(self, plan: Plan) -> None:
         self.plan, self.tally, self.clock = plan, Tally(), Clock()
         self.sep = ord(plan.delimiter) if plan.delimiter else LF
-        self.dtype = [(f"c{place}", f"S{plan.clock[place]}" if place in plan.clock else "f8")
-                      for place in range(len(plan.wanted))]
         self.remarks = list(_REMARKS if plan.delimiter == ";" else _REMARKS + b";")
         self.dirty = False  # a block held something that numpy would not read
-        self.numeric = [column for place, column in enumerate(plan.wanted) if place not in plan.clock]
+        self.numeric = [place for place in range(len(plan.wanted)) if place not in plan.clock]
 
     def read(self, block: Block) -> Rows:
         """The rows of a block of whole lines."""
@@ -89,48 +88,73 @@ class Reader:
         import numpy as np
 
         empty = np.diff(seps, prepend=-1) == 1
-        if empty.any():
-            data = odd.fill_empty(data, seps[empty])
-        if not self.dirty:
-            rows = self._load(data)
-            if rows is not None and len(rows) == len(lines):
-                return self._columns(rows)
-            self.dirty = True  # from here on cells are looked at first: a failed read costs as much as a good one
-        return self._patched(data, lines)
+        figures = np.frombuffer(data, np.uint8)
+        values = {place: self._fixed(figures, seps, place, empty) for place in self.numeric}
+        rest = [place for place in range(len(self.plan.wanted)) if values.get(place) is None]
+        if rest:
+            filled = odd.fill_empty(data, seps[empty]) if empty.any() else data
+            values |= zip(rest, self._others(filled, lines, rest), strict=True)
+        return [value for _, value in sorted(values.items()) if value is not None]
 
-    def _load(self, data: bytes) -> Any:
+    def _fixed(
+        self, figures: NDArray[np.uint8], seps: NDArray[np.int64], place: int, skip: NDArray[np.bool_]
+    ) -> Floats | None:
+        """A column of equally many decimals, NaN in the cells to be skipped; None where it is another."""
         import numpy as np
 
+        column, width = self.plan.wanted[place], self.plan.width
+        ends = seps[column::width]
+        starts = seps[column - 1::width] + 1 if column else np.append(0, seps[width - 1:-1:width] + 1)
+        return fixed_point(figures, starts, ends, skip[column::width])
+
+    def _others(self, data: bytes, lines: Lines, places: Sequence[int]) -> list[Floats]:
+        """The columns that are not as plain as that, by numpy's reader; no cell is empty."""
+        if not self.dirty:
+            rows = self._load(data, places)
+            if rows is not None and len(rows) == len(lines):
+                return self._columns(rows, places)
+            self.dirty = True  # from here on cells are looked at first: a failed read costs as much as a good one
+        return self._patched(data, lines, places)
+
+    def _load(self, data: bytes, places: Sequence[int]) -> Any:
+        import numpy as np
+
+        dtype = [(f"c{place}", f"S{self.plan.clock[place]}" if place in self.plan.clock else "f8") for place in places]
         try:
-            return np.loadtxt(BytesIO(data), self.dtype, comments=None, delimiter=self.plan.delimiter or None,
-                              usecols=self.plan.wanted, encoding="latin-1", ndmin=1)
+            return np.loadtxt(BytesIO(data), dtype, comments=None, delimiter=self.plan.delimiter or None,
+                              usecols=[self.plan.wanted[place] for place in places], encoding="latin-1", ndmin=1)
         except ValueError:
             return None
 
-    def _columns(self, rows: Any) -> list[Floats]:
+    def _columns(self, rows: Any, places: Sequence[int]) -> list[Floats]:
         import numpy as np
 
-        return [self.clock.many(np.ascontiguousarray(rows[name])) if place in self.plan.clock
-                else np.ascontiguousarray(rows[name]) for place, (name, _) in enumerate(self.dtype)]
+        found = [np.ascontiguousarray(rows[f"c{place}"]) for place in places]
+        return [self.clock.many(each) if place in self.plan.clock else each for place, each in zip(places, found, strict=True)]
 
-    def _patched(self, data: bytes, lines: Lines) -> list[Floats]:
-        """The values of regular lines, after the cells that hold no plain number were read with care and blanked."""
+    def _patched(self, data: bytes, lines: Lines, places: Sequence[int]) -> list[Floats]:
+        """The columns, after the cells that hold no plain number were read with care and blanked."""
         import numpy as np
 
         figures = np.frombuffer(bytearray(data), np.uint8)
         seps = odd.cell_ends(figures, self.sep)
-        cells = odd.odd_cells(figures, seps, self.sep, self.plan.width, self.numeric)
+        columns = [self.plan.wanted[place] for place in places if place in self.numeric]
+        cells = odd.odd_cells(figures, seps, self.sep, self.plan.width, columns)
         starts, ends = np.where(cells > 0, seps[cells - 1] + 1, 0), seps[cells]
         texts = [data[start:end] for start, end in zip(starts.tolist(), ends.tolist(), strict=True)]
-        lengths = ends - starts
-        figures[np.repeat(ends - np.cumsum(lengths), lengths) + np.arange(lengths.sum())] = ord(" ")
-        figures[starts] = ord("0")
-        values = self._bisect(figures.tobytes(), seps, lines)
-        for place, column in enumerate(self.plan.wanted):
-            here = np.flatnonzero(cells % self.plan.width == column)
+        skip = np.zeros(len(seps), bool)
+        skip[cells] = True
+        values = {place: self._fixed(figures, seps, place, skip) for place in places if place in self.numeric}
+        rest = [place for place in places if values.get(place) is None]
+        if rest:
+            odd.blank(figures, starts, ends)
+            values |= zip(rest, self._bisect(figures.tobytes(), seps, lines, rest), strict=True)
+        found = [value for _, value in sorted(values.items()) if value is not None]
+        for place, value in zip(places, found, strict=True):
+            here = np.flatnonzero(cells % self.plan.width == self.plan.wanted[place])
             rows = cells[here] // self.plan.width
-            values[place][rows] = self._odd_values([texts[each] for each in here], place, lines, rows)
-        return values
+            value[rows] = self._odd_values([texts[each] for each in here], place, lines, rows)
+        return found
 
     def _odd_values(self, texts: list[bytes], place: int, lines: Lines, rows: NDArray[np.int64]) -> list[float]:
         """The numbers in odd cells of one column, NaN where there is none; each text is looked at once."""
@@ -146,30 +170,30 @@ class Reader:
             self.tally.cell(place, kind, line, text.strip(), count)
         return value
 
-    def _bisect(self, data: bytes, seps: NDArray[np.int64], lines: Lines) -> list[Floats]:
+    def _bisect(self, data: bytes, seps: NDArray[np.int64], lines: Lines, places: Sequence[int]) -> list[Floats]:
         """Rows by the reader, halved where it refuses until the few bad ones are left, which are read cell by cell."""
         import numpy as np
 
-        rows = self._load(data)
+        rows = self._load(data, places)
         if rows is not None and len(rows) == len(lines):
-            return self._columns(rows)
+            return self._columns(rows, places)
         if len(lines) <= _LEAF:
             texts = [self.plan.decode(line).split(chr(self.sep)) for line in data.split(b"\n")[: len(lines)]]
-            return self._by_cell(texts, lines)
+            return self._by_cell(texts, lines, places)
         half = len(lines) // 2
         cut = int(seps[half * self.plan.width - 1]) + 1
-        first = self._bisect(data[:cut], seps, lines[:half])
-        second = self._bisect(data[cut:], seps[half * self.plan.width:] - cut, lines[half:])
+        first = self._bisect(data[:cut], seps, lines[:half], places)
+        second = self._bisect(data[cut:], seps[half * self.plan.width:] - cut, lines[half:], places)
         return [np.concatenate(pair) for pair in zip(first, second, strict=True)]
 
-    def _by_cell(self, rows: Sequence[Sequence[str]], lines: Lines) -> list[Floats]:
+    def _by_cell(self, rows: Sequence[Sequence[str]], lines: Lines, places: Sequence[int]) -> list[Floats]:
         import numpy as np
 
-        return [
-            np.array([self.clock.one(row[column]) if place in self.plan.clock else self._value(row[column], place, int(line))
-                      for row, line in zip(rows, lines, strict=True)], dtype=float)
-            for place, column in enumerate(self.plan.wanted)
-        ]
+        return [np.array([self._cell(row[self.plan.wanted[place]], place, int(line))
+                          for row, line in zip(rows, lines, strict=True)], dtype=float) for place in places]
+
+    def _cell(self, text: str, place: int, line: int) -> float:
+        return self.clock.one(text) if place in self.plan.clock else self._value(text, place, line)
 
     def _irregular(
         self, block: Block, data: bytes, figures: NDArray[np.uint8], seps: NDArray[np.int64]
@@ -187,13 +211,22 @@ class Reader:
         values = [np.empty(0) for _ in self.plan.wanted]
         if kept:
             values = self._alike(kept, odd.cell_ends(np.frombuffer(kept, np.uint8), self.sep), numbers[good])
-        late = self._odd_lines(block, np.flatnonzero(~good))
+        late = self._odd_lines(block, np.flatnonzero(~good & ~self._count_blank(lengths, numbers)))
         if not late:
             return Rows(values, numbers[good])
         lines = np.concatenate([numbers[good], np.array([line for line, _ in late])])
-        extra = self._by_cell([cells for _, cells in late], [line for line, _ in late])
+        extra = self._by_cell([cells for _, cells in late], [line for line, _ in late], range(len(self.plan.wanted)))
         order = np.argsort(lines, kind="stable")
         return Rows([np.concatenate(pair)[order] for pair in zip(values, extra, strict=True)], lines[order])
+
+    def _count_blank(self, lengths: NDArray[np.int64], numbers: NDArray[np.int64]) -> NDArray[np.bool_]:
+        """Which lines are empty, now counted: some files have one after each row. In a single column they may be rows."""
+        import numpy as np
+
+        blank = (lengths == 1) & (self.plan.width > 1)
+        if blank.any():
+            self.tally.line("blank line", int(numbers[np.argmax(blank)]), "", int(blank.sum()))
+        return np.asarray(blank)
 
     def _odd_lines(self, block: Block, places: NDArray[np.int64]) -> list[tuple[int, list[str]]]:
         """(line number, cells) of the odd lines that are rows after all; the others go to the tally."""

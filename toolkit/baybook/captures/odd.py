@@ -69,6 +69,15 @@ def odd_cells(
     return odd[np.isin(odd % width, list(columns))]
 
 
+def blank(figures: NDArray[np.uint8], starts: NDArray[np.int64], ends: NDArray[np.int64]) -> None:
+    """Write a zero and blanks into cells, in place: what stood there was read already."""
+    import numpy as np
+
+    lengths = ends - starts
+    figures[np.repeat(ends - np.cumsum(lengths), lengths) + np.arange(lengths.sum())] = ord(" ")
+    figures[starts] = ord("0")
+
+
 def _dashes(figures: NDArray[np.uint8]) -> NDArray[np.int64]:
     """Where a minus is no sign: not before a figure, or after one. The last byte is a line end."""
     import numpy as np

@@ -43,10 +43,10 @@ class Tally:
     marks: dict[tuple[int, str], Counter[str]] = field(default_factory=dict)
     first: dict[tuple[int, str], int] = field(default_factory=dict)
 
-    def line(self, why: str, number: int, text: str) -> None:
-        """Count a line left out."""
-        count, first, example = self.lines.get(why, (0, number, text))
-        self.lines[why] = (count + 1, first, example)
+    def line(self, why: str, number: int, text: str, count: int = 1) -> None:
+        """Count lines left out, the first of them at `number`."""
+        before, first, example = self.lines.get(why, (0, number, text))
+        self.lines[why] = (before + count, min(first, number), example)
 
     def cell(self, place: int, kind: str, line: int, text: str, count: int = 1) -> None:
         """Count cells of the wanted column at `place` that gave no number."""
