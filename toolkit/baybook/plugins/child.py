@@ -49,7 +49,9 @@ def _ask_in_one_process(modules: list[str]) -> list[dict[str, Any]]:
     answers: list[dict[str, Any]] = []
     try:
         if _next(lines, START_SECONDS) != '"ready"\n':
-            raise NotStarted(f"exit code {process.poll()}")
+            with contextlib.suppress(subprocess.TimeoutExpired):
+                process.wait(1.0)  # its output ends a moment before it does
+            raise NotStarted(f"exit code {process.returncode}")
         for module in modules:
             answers.append(_one(process.stdin, lines, module))
             if answers[-1].get("gone"):
