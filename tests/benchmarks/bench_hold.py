@@ -1,8 +1,8 @@
 """Does the hold estimate keep its promise, and what does it cost?
 
 Run: python tests/benchmarks/bench_hold.py [cases [seed]]. First a long Monte Carlo over the independent simulation of
-tests/hold/simulator.py: coverage, median error, wrong verdicts, false leaks, laws, calibration of the spread. Then, in processor
-time of one run, the whole command on a 60 s capture at 1 kHz as a ratio to the bare fit alone, and to its parts.
+tests/hold/simulator.py: coverage, median error, wrong verdicts, false leaks, laws, calibration of the spread. Then, in
+processor time of one run, the whole command on a 60 s capture at 1 kHz as a ratio to the bare fit alone, and to its parts.
 """
 
 from __future__ import annotations
@@ -21,15 +21,15 @@ import numpy as np
 
 sys.path.insert(0, str(Path(__file__).parents[2]))
 
+from tests.hold.scoring import estimate_case, inside, tally
+from tests.hold.simulator import Case, draw_case
+
+from baybook.fuels import diesel
 from baybook_plugins.hold.blocks import reduce
 from baybook_plugins.hold.fit import first_guess, fit, problem
 from baybook_plugins.hold.posterior import _EASING, understand
 from baybook_plugins.hold.prior import Known
 from baybook_plugins.hold.summary import Asked, HoldEstimate, summarise
-
-from baybook.fuels import diesel
-from tests.hold.scoring import estimate_case, inside, tally
-from tests.hold.simulator import Case, draw_case
 
 
 def monte_carlo(count: int, seed: int) -> None:
@@ -43,20 +43,22 @@ def monte_carlo(count: int, seed: int) -> None:
     report(pairs)
 
 
+def share(hits: int, of: int) -> str:
+    """In numbers and per cent."""
+    return f"{hits} of {of} = {100 * hits / max(of, 1):.1f} %"
+
+
 def report(pairs: list[tuple[Case, HoldEstimate]]) -> None:
     s = tally(pairs)
-    share = lambda hits, of: f"{hits} of {of} = {100 * hits / max(of, 1):.1f} %"  # noqa: E731  # five uses on five lines
     print(f"cases {s.cases}, of them leaking {s.leaking}")
-    print(
-        f"truth inside, leak_at_line      {share(s.line_inside, s.cases)}; leaking alone {share(s.line_inside_leaking, s.leaking)}"
-    )
+    line = share(s.line_inside_leaking, s.leaking)
+    print(f"truth inside, leak_at_line      {share(s.line_inside, s.cases)}; leaking alone {line}")
     both = share(s.collected_inside_leaking, s.leaking)
     print(f"truth inside, leak_collected    {share(s.collected_inside, s.cases)}; leaking alone {both}")
     print(f"median error of leak_at_line    {100 * s.median_error:.1f} %; median half-width {100 * s.median_width:.1f} %")
     print(f"wrong verdicts                  {share(s.wrong_verdicts, s.cases)}; undecided {share(s.undecided, s.cases)}")
-    print(
-        f"tight rails called leaking      {share(s.false_leaks, s.cases - s.leaking)}; leaks called none {share(s.missed, s.leaking)}"
-    )
+    false = share(s.false_leaks, s.cases - s.leaking)
+    print(f"tight rails called leaking      {false}; leaks called none {share(s.missed, s.leaking)}")
     print(f"laws named                      {share(s.named_laws, s.cases)}; of them wrong {share(s.wrong_laws, s.named_laws)}")
     scores = [
         math.log(e.leak_at_line.value / c.at_line) / (math.log(e.leak_at_line.high / e.leak_at_line.low) / 3.92)
@@ -127,9 +129,8 @@ def costs() -> None:
         )
         whole = command_seconds(file)
     print(f"60 s at 1 kHz: bare fit of one law = 1 ({bare:.2f} s of processor time here)")
-    print(
-        f"  reducing 60,000 samples {reducing / bare:.2f}, all laws and draws {believing / bare:.1f}, outputs {telling / bare:.2f}"
-    )
+    parts = {"reducing 60,000 samples": reducing, "all laws and draws": believing, "outputs": telling}
+    print("  " + ", ".join(f"{name} {spent / bare:.2f}" for name, spent in parts.items()))
     print(f"  whole command, with imports and reading {whole / bare:.1f} ({whole:.2f} s)")
 
 

@@ -164,6 +164,18 @@ EIGHT = "1 s; 2 s; 3 s; 4 s; 5 s; 6 s; 7 s; 8 s"
 
 
 @pytest.mark.parametrize(
+    ("extra", "why"),
+    [
+        ({"begin": "2 s"}, "begin: goes with capture, which is not given"),
+        ({"until": "100 bar"}, "until: goes with pressures or capture"),
+    ],
+)
+def test_what_belongs_to_another_way_is_not_passed_over(extra: dict[str, str], why: str) -> None:
+    with pytest.raises(InputError, match=why):
+        calculate("hold", **TWO, **extra)
+
+
+@pytest.mark.parametrize(
     ("pressures", "times", "why"),
     [
         (FALLING, EIGHT + "; 9 s", "9 readings for 8 pressures"),

@@ -160,7 +160,7 @@ def hold(
     zero_uncertainty: Annotated[
         Reading,
         pressure_difference("how far the sensor may be off at zero (95 %)", exact=True, at_least="0 bar", usual="5 bar"),
-    ] = "5 bar",  # type: ignore[assignment]  # as above
+    ] = "10 bar",  # type: ignore[assignment]  # as above
     reference: Annotated[
         Reading | None,
         gauge_pressure(
@@ -177,7 +177,10 @@ def hold(
         Reading, ratio("discharge coefficient of the equivalent orifice", exact=True, above="0 1", at_most="1 1", usual="0.7 1")
     ] = "0.7 1",  # type: ignore[assignment]  # as above
     free_air: Annotated[
-        Reading, ratio("free air in the fuel, by volume at atmospheric pressure", exact=True, at_least="0 %", at_most="10 %")
+        Reading,
+        ratio(
+            "free air in the fuel, by volume at atmospheric pressure", exact=True, at_least="0 %", at_most="10 %", usual="1 %"
+        ),
     ] = "0 %",  # type: ignore[assignment]  # as above
     rail_modulus: Annotated[
         Reading | None,
@@ -202,12 +205,15 @@ def hold(
         volume, fuel, temperature, end_temperature, ambient, back_pressure, zero_uncertainty, density, viscosity, reference,
         until, discharge, free_air, rail_modulus, heat == "none",
     )  # fmt: skip
+    two = any(reading is not None for reading in (start, end, time))
     check_one_way(
+        {"start": two, "pressures": bool(pressures or times), "capture": capture is not None},
         {
-            "start": any(r is not None for r in (start, end, time)),
-            "pressures": bool(pressures or times),
-            "capture": capture is not None,
-        }
+            "begin": (begin is not None, "capture"),
+            "finish": (finish is not None, "capture"),
+            "until": (until is not None, "pressures or capture"),
+            "heat": (heat == "none", "start"),
+        },
     )
     if capture is not None:
         from .capture import from_capture

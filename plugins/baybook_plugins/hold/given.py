@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
@@ -116,14 +115,20 @@ def check_two(given: Given, start: Reading | None, end: Reading | None, time: Re
         raise InputError(problems)
 
 
-def check_one_way(ways: dict[str, bool]) -> None:
-    """Raise InputError when more than one of start/end/time, a list of readings and a capture is given."""
+def check_one_way(ways: dict[str, bool], extras: dict[str, tuple[bool, str]]) -> None:
+    """Raise InputError when more than one of start/end/time, a list of readings and a capture is given.
+
+    `ways`: each way and whether it was taken. `extras`: each further input, whether it was given, and the way it belongs to
+    ("start", "pressures", "capture", or two of them with " or " between).
+    """
     chosen = [name for name, there in ways.items() if there]
+    problems = []
     if len(chosen) > 1:
         words = " and ".join(chosen)
-        raise InputError.one(chosen[-1], None, f"cannot be used together: {words} are both given", "give one of them")
-
-
-def finite(value: float) -> bool:
-    """Whether a number can be shown."""
-    return math.isfinite(value)
+        problems.append(Problem(chosen[-1], None, f"cannot be used together: {words} are both given", "give one of them"))
+    way = chosen[0] if len(chosen) == 1 else ""
+    for name, (there, belongs) in extras.items():
+        if there and way and way not in belongs.split(" or "):
+            problems.append(Problem(name, None, f"goes with {belongs}, which is not given", "leave it out"))
+    if problems:
+        raise InputError(problems)
