@@ -259,3 +259,9 @@ def test_a_verdict_can_set_the_exit_code(command: Callable[..., Any]) -> None:
     arguments = ("returns", "--volumes", "; ".join(FOUR), "--time", "2 min", "--median-limit", "<= 150 %")
     assert command(*arguments).code == 0
     assert command(*arguments, "--fail-on", "outside").code == 3
+
+
+def test_nobody_stands_out_of_readings_that_do_not_tell_them_apart() -> None:
+    """23 mL to within a millilitre is 22 mL and 24 mL as well."""
+    result = calculate("returns", volumes="22 ± 1 mL; 24 ± 1 mL; 23 ± 1 mL; 23 ± 1 mL", time="1 ± 0.02 min")
+    assert result.outputs["stands_out"] == "none"

@@ -55,7 +55,7 @@ from .working import check_volumes, compare, in_order, judge_all, notes, own_vol
         "share_of_delivery": Output("ratio", "total of a stated pump delivery", "s", always=False),
         "grubbs_g": Output("ratio", "distance from the mean over the standard deviation", "G", unit="1", always=False),
         "dixon_q": Output("ratio", "gap over range", "D", unit="1", always=False),
-        "stands_out": Output("word", "the injector farthest from the others"),
+        "stands_out": Output("word", "the injector farthest from the others, as far as the readings tell it from them"),
     },
     cautions=(HIGH_PRESSURE, HIGH_VOLTAGE, FLAMMABLE, STARTING, MAKERS_DATA),
     sources=(
@@ -191,7 +191,7 @@ def returns(
             **in_order(estimates),
             "spread_of_reading_alone": Estimate.of(noise, "%", 0.03 * noise),
             **test_outputs(tests, own),
-            "stands_out": named(worst).split(",")[0] if len(own) > 2 else "one of the two",
+            "stands_out": standing_out(estimates, worst, len(own)),
         },
         verdicts=tuple(replace(verdict, what=named(verdict.what)) for verdict in verdicts),
         findings=findings(verdicts, estimates, noise),

@@ -77,19 +77,13 @@ def _factor(percent: float) -> float:
 
 def _without_limit(estimates: Mapping[str, Estimate], noise: float) -> Finding:
     if estimates["spread"].value <= noise:
-        words = (
-            f"The injectors do not differ by more than the readings' own errors would show (spread up to {noise:.2g} %)."
-        )
+        words = f"The injectors do not differ by more than the readings' own errors would show (spread up to {noise:.2g} %)."
         return Finding("delivery", "hydraulic", words, "undecided", NEED_LIMIT)
     if "flow_3" not in estimates:
-        words = (
-            f"The two injectors differ by {estimates['spread'].show()} of their mean. Which of them is off is not shown."
-        )
+        words = f"The two injectors differ by {estimates['spread'].show()} of their mean. Which of them is off is not shown."
         return Finding("delivery", "hydraulic", words, "undecided", NEED_LIMIT)
     prefix = "percent_of_median_" if "percent_of_median_1" in estimates else "percent_of_mean_"
     name = farthest(estimates, prefix)
     of = "the others" if prefix == "percent_of_median_" else "all"
-    words = (
-        f"{named(name).capitalize()} of {of}: {estimates[name].show()} stands out most. Without a limit it has no verdict."
-    )
+    words = f"{named(name).capitalize()} of {of}: {estimates[name].show()} stands out most. Without a limit it has no verdict."
     return Finding("delivery", "hydraulic", words, "undecided", NEED_LIMIT)

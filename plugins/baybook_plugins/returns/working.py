@@ -25,8 +25,6 @@ from .model import balance, medians_of_others, over_median_of_others
 from .outliers import OutlierTest, dixon, grubbs, honest_words
 
 # Fewer sigmas than this between a median and zero, and a ratio to it means nothing: collect for longer.
-
-# Fewer sigmas than this between a median and zero, and a ratio to it means nothing: collect for longer.
 CLEAR_OF_ZERO = 4
 
 
@@ -100,6 +98,13 @@ def test_outputs(tests: Sequence[OutlierTest], own: Sequence[Estimate]) -> dict[
         return propagate(again, {"x": "1"}, volumes=own)["x"]
 
     return {name[test.name]: statistic(test) for test in tests}
+
+
+def standing_out(estimates: dict[str, Estimate], worst: str, count: int) -> str:
+    """The injector farthest from the others in words; "none" where its own reading does not tell it from them."""
+    if estimates[worst].low <= 100 <= estimates[worst].high:
+        return "none"
+    return "one of the two" if count == 2 else f"injector {worst.rpartition('_')[2]}"
 
 
 def in_order(estimates: dict[str, Estimate]) -> dict[str, Estimate]:
