@@ -48,7 +48,23 @@ FAULTS: dict[str, tuple[str, str]] = {
     "unit-zero": (UNITS.format("'zero', '0 * bar'"), "whose size is not a positive number"),
     "unit-endless": (UNITS.format("'big', '9**9**9 * bar'"), "did not answer within 2 s"),
 }  # fmt: skip
+MAKERS = """
+from baybook.api import CardOffer, FuelOffer, hookimpl
+def fails(**known):
+    raise KeyError("nothing there")
+@hookimpl
+def baybook_cards():
+    return [CardOffer("torn", "Torn", fails), CardOffer("no-card", "None", lambda: 7)]
+@hookimpl
+def baybook_fuels():
+    return [FuelOffer("spilt", "Spilt", fails), FuelOffer("water", "Water", lambda **known: 998.0)]
+"""
+HOLD = ["hold", "--start", "350 bar", "--end", "300 bar", "--time", "60 s", "--volume", "25 mL", "--fuel"]
 ACCEPTED = {
+    "makers": MAKERS,
+    "quick": good("brief").replace('title="Twice"', 'title="Twice", quick="third_quick:leave"')
+    + "\ndef leave(_): raise SystemExit(9)",
+    "no-quick": good("briefer").replace('title="Twice"', 'title="Twice", quick="third_quick:not_there"'),
     "good": good("well"),
     "garbage": "import os\nprint('garbage')\nos.write(1, b'raw garbage')\n" + good("printer"),
     "starter": "import subprocess, sys\nsubprocess.Popen([sys.executable, '-c', 'import time; time.sleep(3)'])\n"
@@ -147,6 +163,33 @@ def test_a_fault_while_computing_is_one_line_with_package_and_version(full: Site
     done = full.run(command, "--pressure", "3 bar", code=1)
     assert done.stderr.splitlines()[-1] == line
     assert done.stdout == ""
+
+
+@pytest.mark.parametrize(
+    ("arguments", "line"),
+    [
+        (
+            ["card", "print", "torn", "--out", "torn.pdf"],
+            "plugin third-makers 1.2 [makers]: card torn failed: KeyError: 'nothing there'",
+        ),
+        (
+            ["card", "print", "no-card", "--out", "no.pdf"],
+            "plugin third-makers 1.2 [makers]: card no-card gives int, not a Card",
+        ),
+        ([*HOLD, "spilt"], "plugin third-makers 1.2 [makers]: fuel spilt failed: KeyError: 'nothing there'"),
+        ([*HOLD, "water"], "plugin third-makers 1.2 [makers]: fuel water gives float, not a FuelModel"),
+    ],
+)
+def test_a_card_or_fuel_that_fails_is_told_as_its_plugins(full: Site, arguments: list[str], line: str) -> None:
+    assert full.run(*arguments, code=1).stderr.splitlines()[-1] == line
+    assert not list(full.root.glob("*.pdf"))
+
+
+@pytest.mark.parametrize("command", ["brief", "briefer"])
+def test_a_quick_function_that_fails_leaves_the_work_to_the_calculator(full: Site, command: str) -> None:
+    done = full.run(command, "1 bar", code=2)
+    assert "unexpected extra argument" in done.stderr.lower()
+    assert "double" in full.run(command, "--pressure", "1 ± 0.1 bar").stdout
 
 
 def test_a_plugin_that_hangs_only_in_our_process_is_the_only_one_that_does(full: Site, tmp_path: Path) -> None:

@@ -7,7 +7,7 @@ from functools import cache
 from typing import TYPE_CHECKING, Any
 
 from .declare import Calculator
-from .errors import InputError, PluginError
+from .errors import BaybookError, InputError, PluginError
 from .plugins import index
 from .plugins.index import Index
 
@@ -68,7 +68,7 @@ class Registry:
         words, offers = self._offers(self._plugin_offering(what, name))
         for offer in getattr(offers, f"{what}s"):
             if offer.name == name:
-                return replace(offer, origin=words) if what == "calculator" else offer
+                return replace(offer, origin=words) if what == "calculator" else _guarded(words, what, offer)
         raise PluginError(f"{words} offers the {what} {name} no more; baybook plugins refresh asks it again")
 
     def _plugin_offering(self, what: str, name: str) -> str:
@@ -93,6 +93,34 @@ class Registry:
             return words, load_offers(module)
         except PluginError as error:
             raise PluginError(f"{words} {error}") from error
+
+
+def _guarded(words: str, what: str, offer: Any) -> Any:
+    """The card or fuel offer, with a `make` whose faults are told as the plugin's."""
+
+    def make(**known: Any) -> Any:
+        try:
+            made = offer.make(**known)
+        except BaybookError:
+            raise
+        except (Exception, SystemExit) as error:
+            raise PluginError(f"{words}: {what} {offer.name} failed: {type(error).__name__}: {error}") from error
+        wanted = _what_is_made(what)
+        if not isinstance(made, wanted):
+            raise PluginError(f"{words}: {what} {offer.name} gives {type(made).__name__}, not a {wanted.__name__}")
+        return made
+
+    return replace(offer, make=make)
+
+
+def _what_is_made(what: str) -> type:
+    if what == "card":
+        from .cards.data import Card
+
+        return Card
+    from .fuels import FuelModel
+
+    return FuelModel
 
 
 @cache

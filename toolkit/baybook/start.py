@@ -60,7 +60,7 @@ def _call(found: Index, quick: str, arguments: list[str]) -> str | None:
     try:
         index.add_units(found)
         answer = getattr(__import__(module, fromlist=[function]), function)(arguments)
-    except Exception:  # the ordinary way meets the same fault and tells it properly
+    except (Exception, SystemExit):  # the ordinary way meets the same fault and tells it properly
         return None
     return answer if isinstance(answer, str) else None
 
