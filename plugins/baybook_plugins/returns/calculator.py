@@ -34,7 +34,7 @@ from baybook.api import (
 from .findings import farthest, findings, named
 from .model import spread_of_equal_injectors
 from .outliers import dixon, grubbs
-from .working import check_volumes, compare, in_order, judge_all, notes, own_volumes, plot, steps, test_outputs
+from .working import check_volumes, compare, in_order, judge_all, notes, own_volumes, plot, standing_out, steps, test_outputs
 
 
 @calculator(
