@@ -157,7 +157,7 @@ class Estimate:
         if isinstance(block, Table):
             rows = [[_text(cell) for cell in row] for row in block.rows]
             blank = 0.35 * sum(None in row for row in block.rows)
-            table = self.cells(rows, _shares([block.columns, *rows]))
+            table = self.cells(rows, _shares([[_text(cell) for cell in block.columns], *rows]))
             return self.block(1.3 + blank + table + _note(block.note), hanging=False)
         return self.block(self.drawing(block) + _note(block.note if not isinstance(block, Figure) else ""), hanging=False)
 

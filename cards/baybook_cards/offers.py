@@ -15,6 +15,8 @@ CARDS: dict[str, str] = {
     "units": "Units: pressure and flow, side by side",
     "regulators": "Pressure control: inlet, outlet, both",
     "balance": "Return balance sheet, 3 to 8 injectors",
+    "leak-chart": "Shut rail: leak against pressure drop",
+    "coil-table": "Coil resistance, cold and hot",
 }
 """Name and title; each is made by `card()` of the module of that name in `baybook_cards.general`."""
 

@@ -105,7 +105,7 @@ class Table:
     """A table whose rows were computed. Every row has one cell for each column."""
 
     title: str
-    columns: tuple[str, ...]
+    columns: tuple[Cell, ...]
     rows: tuple[tuple[Cell, ...], ...]
     note: str = ""
     priority: Priority = 3

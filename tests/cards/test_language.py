@@ -1,0 +1,173 @@
+"""Languages: the German catalogue is complete, numbers and pages follow, a plugin brings its own."""
+
+from __future__ import annotations
+
+import re
+from importlib.resources import files
+
+import pytest
+
+from baybook import cautions
+from baybook.cards import build
+from baybook.cards.data import Card, Caution, Number
+from baybook.cards.translate import texts_of
+from baybook.result import SIDES, STAGES, STRENGTHS
+from baybook_cards import figures, html, symbols
+from baybook_cards.language import LANGUAGES, language, read_catalogue
+from baybook_cards.offers import baybook_cards
+from baybook_cards.render import Paper, print_cards
+from baybook_cards.report import CELL_SIGNS, VERDICT_SIGNS, print_report
+from baybook_cards.screen import render_html
+
+from .conftest import CARDS, calculators, read_pages
+
+ROOT = files("baybook_cards")
+UNITS = re.compile(r"(1 )?(bar|MPa|kPa|psi|kgf/cm2|inHg|mL/min|L/h|mm3/s|US gal/h)( =)?|[\d.]+( mL| ohm)?")
+
+
+def fixed_messages() -> set[str]:
+    """Every message of the templates and of this package's Python code."""
+    found: set[str] = set()
+    for template in (ROOT / "templates").iterdir():
+        found |= set(re.findall(r'_\("([^"]+)"\)', template.read_text(encoding="utf-8")))
+    for module in ROOT.iterdir():
+        if module.name.endswith(".py"):
+            found |= set(re.findall(r"""(?:\.text|\bsay)\(\s*["']([^"']+)["']""", module.read_text(encoding="utf-8")))
+    found |= {
+        *STAGES,
+        *SIDES,
+        *STRENGTHS,
+        *VERDICT_SIGNS,
+        *CELL_SIGNS,
+        "front",
+        "back",
+        "yes",
+        "no",
+        "to",
+        "at least",
+        "at most",
+    }
+    found |= {*html.PART_NAMES.values(), *figures.HYDRAULIC, *figures.CONTROL, "DANGER", "WARNING", "CAUTION", "NOTICE"}
+    found |= {"inlet", "pump", "elements", "rail", "injectors", "low side", build.LIMITS_BLANK}
+    return found | {symbol.meaning for symbol in symbols.SYMBOLS.values()}
+
+
+def card_messages() -> set[str]:
+    """Every text of the general cards and of the core's cautions, long and short."""
+    found = {text for offer in baybook_cards() for text in texts_of(offer.make())}
+    for caution in vars(cautions).values():
+        if isinstance(caution, cautions.Caution):
+            found |= {caution.text, build.SHORT.get(caution.text) or build.first_sentence(caution.text)}
+    return {text for text in found if not UNITS.fullmatch(text)}
+
+
+@pytest.mark.parametrize("code", sorted(set(LANGUAGES) - {"en"}))
+def test_the_catalogue_is_complete(code):
+    """No fixed text and no general card stays English."""
+    known = language(code).messages
+    assert len(fixed_messages()) > 100
+    assert sorted((fixed_messages() | card_messages()) - set(known)) == []
+
+
+@pytest.mark.parametrize("code", sorted(set(LANGUAGES) - {"en"}))
+def test_the_catalogue_holds_nothing_that_is_not_used(code):
+    """A message whose English was changed is noticed."""
+    used = (
+        fixed_messages()
+        | card_messages()
+        | {"technician", "customer", "vehicle", "note", "date", "workshop", "number", "complaint"}
+    )
+    assert sorted(set(language(code).messages) - used) == []
+
+
+@pytest.mark.parametrize("code", sorted(set(LANGUAGES) - {"en"}))
+def test_translations_keep_numbers_and_commands(code):
+    """Every number of the English stands in the translation, with that language's decimal sign."""
+    for english, told in language(code).messages.items():
+        wanted = sorted(re.findall(r"\d+", english))
+        assert sorted(re.findall(r"\d+", told)) == wanted, english
+
+
+@pytest.mark.parametrize(
+    ("value", "decimals", "english", "german"),
+    [
+        (1.5, 1, "1.5", "1,5"),
+        (-0.3, 1, "\u22120.3", "\u22120,3"),
+        (-0.0001, 1, "0.0", "0,0"),
+        (20000, 0, "20\u202f000", "20\u202f000"),
+        (2000, 0, "2000", "2000"),
+    ],
+)
+def test_numbers_follow_the_language(value, decimals, english, german):
+    """ISO 80000-1: comma or point, a narrow space in long numbers, a true minus sign, no minus before zero."""
+    assert language("en").number(value, decimals) == english
+    assert language("de").number(value, decimals) == german
+
+
+@pytest.mark.parametrize("name", [offer.name for offer in baybook_cards()])
+@pytest.mark.parametrize("size", ["A4", "A6"])
+def test_general_cards_print_in_german_without_overflow(name, size):
+    done = print_cards([CARDS[name]()], Paper(size=size, language="de"))
+    text = "".join(page.text for page in read_pages(done.content))
+    assert done.log == ()
+    assert "Herstellerdaten" in text
+    assert not re.search(r"\b(WARNING|DANGER|Steps|Sources|the)\b", text)
+
+
+def test_the_language_of_the_file_is_stated():
+    import io
+
+    import pikepdf
+
+    content = print_cards([CARDS["safety"]()], Paper(size="A6", language="de")).content
+    with pikepdf.open(io.BytesIO(content)) as document:
+        assert str(document.Root.Lang) == "de"
+    assert '<html lang="de">' in render_html([CARDS["safety"]()], language="de")
+
+
+def test_reports_follow_the_language():
+    verdict = {
+        "what": "x",
+        "verdict": "outside",
+        "probability": 0.001,
+        "range": {"low": 2.5, "high": None, "unit": "V", "source": "s"},
+    }
+    result = {"inputs": {}, "outputs": {}, "notes": [], "sources": [], "steps": [], "verdicts": [verdict]}
+    done = print_report({"job": {"number": "1"}, "steps": [{"number": 1, "title": "t", "result": result}]}, language="de")
+    text = read_pages(done.content)[0].text
+    assert "außerhalb" in text and "mindestens 2,5 V" in text and "< 0,5 %" in text
+
+
+def test_a_plugin_brings_its_own_catalogue(tmp_path, monkeypatch):
+    """A package with `locale/de/LC_MESSAGES/<package>.po` has its cards translated; its words win over ours."""
+    package = tmp_path / "strange_cards"
+    folder = package / "locale" / "de" / "LC_MESSAGES"
+    folder.mkdir(parents=True)
+    (package / "__init__.py").write_text("")
+    head = 'msgid ""\nmsgstr "Content-Type: text/plain; charset=utf-8\\n"\n\n'
+    body = 'msgid "Hand pump"\nmsgstr "Handpumpe"\n\nmsgid "Steps"\nmsgstr "Handgriffe"\n\n'
+    body += '#, fuzzy\nmsgid "Unsure"\nmsgstr "Unsicher"\n'
+    (folder / "strange_cards.po").write_text(head + body, encoding="utf-8")
+    monkeypatch.syspath_prepend(str(tmp_path))
+    card = Card("hand", "Hand pump", (Caution("notice", "Unsure"),), steps=("Pump",), catalogue="strange_cards")
+    text = read_pages(print_cards([card], Paper(size="A6", language="de")).content)[0].text
+    assert "Handpumpe" in text and "Handgriffe" in text and "HINWEIS" in text
+    assert "Unsure" in text
+    assert read_catalogue(folder / "strange_cards.po") == {"Hand pump": "Handpumpe", "Steps": "Handgriffe"}
+
+
+def test_a_plugin_without_a_catalogue_stays_english():
+    card = Card("hand", "Hand pump", (Caution("notice", "Mind"),), catalogue="no_such_package_anywhere")
+    assert "Hand pump" in read_pages(print_cards([card], Paper(size="A6", language="de")).content)[0].text
+
+
+def test_cells_and_numbers_in_tables_follow_the_language():
+    from baybook_cards.markup import cell
+
+    assert cell(Number(0.3, 1, "ohm"), language("de")) == "0,3 ohm"
+
+
+def test_calculators_state_their_catalogue():
+    """Each shipped card looks its texts up in its own package."""
+    for calculator in calculators():
+        assert build.card_of(calculator).catalogue == "baybook_plugins"
