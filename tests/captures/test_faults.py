@@ -163,6 +163,12 @@ def test_faults_deep_in_a_long_file_are_found_by_line(tmp_path: Path) -> None:
         ("over range", 1, 140_002), ("unreadable", 2, 90_002), ("missing", 2, 70_002)]
 
 
+def test_a_bad_cell_in_a_row_without_a_time_hides_no_other(tmp_path: Path) -> None:
+    capture = read_capture(put(tmp_path, HEADER + "0.0,350.5\nn/a,abc\n0.2,OL\n0.3,\n0.4,348.5\n"), RAIL)
+    assert [(each.why, each.count, each.first_line) for each in capture.report.missing] == [
+        ("over range", 1, 4), ("unreadable", 1, 3), ("missing", 1, 5)]
+
+
 def test_with_a_sample_rate_a_bad_line_keeps_its_place_in_time(tmp_path: Path) -> None:
     capture = read_capture(put(tmp_path, "Rail [bar],T [°C]\n350,20\n349\n\n348,20\n"), RAIL, sample_rate_hz=10)
     np.testing.assert_array_equal(capture.channel("rail").values, [350, np.nan, 348])

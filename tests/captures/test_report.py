@@ -42,6 +42,14 @@ def test_the_report_says_what_was_recognised_left_out_and_missing(tmp_path: Path
     ]
 
 
+def test_the_marks_of_missing_values_are_those_of_the_file(tmp_path: Path) -> None:
+    path = tmp_path / "hold.csv"
+    path.write_text("Time [s],Rail [bar]\n0.0,350.5\n0.1,n/a\n0.2,\n0.3,\n0.4,OL\n0.5,349.5\n")
+    lines = describe(read_capture(path, {"rail": "Rail"}).report)
+    assert lines[lines.index("Missing values"):] == [
+        "Missing values", '  rail: 1 over range, first in line 6 ("OL")', '  rail: 3 missing, first in line 3 (empty, "n/a")']
+
+
 def test_the_report_is_json(tmp_path: Path) -> None:
     capture = read_capture(DATA / "quarry_hold.csv", {"t": "Zeit", "rail": "Raildruck"})
     report = json.loads(json.dumps(capture.to_dict()))

@@ -41,7 +41,7 @@ def test_late_rows_are_put_in_order(tmp_path: Path) -> None:
     capture = read(tmp_path, [0.0, 0.1, 0.3, 0.2, 0.4, 0.5], [10, 11, 13, 12, 14, 15])
     assert capture.time == pytest.approx([0.0, 0.1, 0.2, 0.3, 0.4, 0.5])
     assert capture.channel("rail").values.tolist() == [10, 11, 12, 13, 14, 15]
-    assert capture.report.notes == ("1 rows stood out of the order of time, the first at line 5; they were put in order.",)
+    assert capture.report.notes == ("1 row stood out of the order of time, the first at line 5; now in order.",)
 
 
 def test_rows_given_newest_first_are_turned_round(tmp_path: Path) -> None:

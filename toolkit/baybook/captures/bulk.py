@@ -90,10 +90,11 @@ class Reader:
         empty = np.diff(seps, prepend=-1) == 1
         figures = np.frombuffer(data, np.uint8)
         values = {place: self._fixed(figures, seps, place, empty) for place in self.numeric}
+        self._tally_empty(empty, [place for place in self.numeric if values[place] is not None], lines)
         rest = [place for place in range(len(self.plan.wanted)) if values.get(place) is None]
         if rest:
             filled = odd.fill_empty(data, seps[empty]) if empty.any() else data
-            values |= zip(rest, self._others(filled, lines, rest), strict=True)
+            values |= zip(rest, self._others(filled, lines, rest, empty), strict=True)
         return [value for _, value in sorted(values.items()) if value is not None]
 
     def _fixed(
@@ -107,14 +108,23 @@ class Reader:
         starts = seps[column - 1::width] + 1 if column else np.append(0, seps[width - 1:-1:width] + 1)
         return fixed_point(figures, starts, ends, skip[column::width])
 
-    def _others(self, data: bytes, lines: Lines, places: Sequence[int]) -> list[Floats]:
-        """The columns that are not as plain as that, by numpy's reader; no cell is empty."""
+    def _tally_empty(self, empty: NDArray[np.bool_], places: Sequence[int], lines: Lines) -> None:
+        """Count the empty cells of columns that were read without them."""
+        import numpy as np
+
+        for place in places:
+            here = np.flatnonzero(empty[self.plan.wanted[place]::self.plan.width])
+            if len(here):
+                self.tally.cell(place, "missing", int(lines[int(here[0])]), "", len(here))
+
+    def _others(self, data: bytes, lines: Lines, places: Sequence[int], empty: NDArray[np.bool_]) -> list[Floats]:
+        """The columns that are not as plain as that, by numpy's reader; in cells that were `empty` stands nan."""
         if not self.dirty:
             rows = self._load(data, places)
             if rows is not None and len(rows) == len(lines):
                 return self._columns(rows, places)
             self.dirty = True  # from here on cells are looked at first: a failed read costs as much as a good one
-        return self._patched(data, lines, places)
+        return self._patched(data, lines, places, empty)
 
     def _load(self, data: bytes, places: Sequence[int]) -> Any:
         import numpy as np
@@ -132,7 +142,7 @@ class Reader:
         found = [np.ascontiguousarray(rows[f"c{place}"]) for place in places]
         return [self.clock.many(each) if place in self.plan.clock else each for place, each in zip(places, found, strict=True)]
 
-    def _patched(self, data: bytes, lines: Lines, places: Sequence[int]) -> list[Floats]:
+    def _patched(self, data: bytes, lines: Lines, places: Sequence[int], empty: NDArray[np.bool_]) -> list[Floats]:
         """The columns, after the cells that hold no plain number were read with care and blanked."""
         import numpy as np
 
@@ -141,7 +151,8 @@ class Reader:
         columns = [self.plan.wanted[place] for place in places if place in self.numeric]
         cells = odd.odd_cells(figures, seps, self.sep, self.plan.width, columns)
         starts, ends = np.where(cells > 0, seps[cells - 1] + 1, 0), seps[cells]
-        texts = [data[start:end] for start, end in zip(starts.tolist(), ends.tolist(), strict=True)]
+        lasts = np.where(empty[cells], starts, ends)
+        texts = [data[start:end] for start, end in zip(starts.tolist(), lasts.tolist(), strict=True)]
         skip = np.zeros(len(seps), bool)
         skip[cells] = True
         values = {place: self._fixed(figures, seps, place, skip) for place in places if place in self.numeric}

@@ -14,36 +14,37 @@ from .rows import LineNumbers, Tally
 from .source import Source, line_end
 
 if TYPE_CHECKING:
-    import numpy as np
-    from numpy.typing import NDArray
-
     from .model import Floats
 
 
 def missing_cells(
-    values: Mapping[str, Floats], rows: NDArray[np.int64] | range, lines: LineNumbers, tally: Tally, order: Sequence[str]
+    signals: Mapping[str, Floats], lines: LineNumbers, tally: Tally, order: Sequence[str]
 ) -> tuple[Missing, ...]:
-    """Cells without a number, channel by channel; those with a mark of their own apart from the empty ones."""
+    """Cells without a number in all rows read, channel by channel; those out of range or unreadable apart from the others."""
     import numpy as np
 
     found = []
-    for name, column in values.items():
-        place = order.index(name)
-        marked = 0
-        for kind in ("over range", "unreadable"):
-            marks = tally.marks.get((place, kind))
-            if marks:
-                count = sum(marks.values())
-                marked += count
-                found.append(Missing(name, count, tally.first[place, kind], kind, _commonest(marks)))
-        empty = np.flatnonzero(np.isnan(column))
-        if len(empty) > marked:
-            marks = tally.marks.get((place, "missing"))
-            first = lines[rows[empty[0]]]
-            if marked:
-                first = tally.first.get((place, "missing"), first)
-            found.append(Missing(name, len(empty) - marked, first, "missing", _commonest(marks) if marks else ()))
+    for name in order:
+        if name == "t":
+            continue
+        marked = [_marked(name, order.index(name), kind, tally) for kind in ("over range", "unreadable")]
+        told = [each for each in marked if each]
+        empty = np.flatnonzero(np.isnan(signals[name]))
+        count = len(empty) - sum(each.count for each in told)
+        found += told
+        if count:
+            tallied = _marked(name, order.index(name), "missing", tally)
+            first = lines[empty[0]]
+            # what the first, plain blocks lack is not in the tally, and comes before all that is
+            if tallied and any(each.first_line <= first for each in told):
+                first = tallied.first_line
+            found.append(Missing(name, count, first, "missing", tallied.marks if tallied else ()))
     return tuple(found)
+
+
+def _marked(name: str, place: int, kind: str, tally: Tally) -> Missing | None:
+    marks = tally.marks.get((place, kind))
+    return Missing(name, sum(marks.values()), tally.first[place, kind], kind, _commonest(marks)) if marks else None
 
 
 def _commonest(marks: Mapping[str, int]) -> tuple[str, ...]:

@@ -90,7 +90,7 @@ def _read(
     dropped = [Dropped(why, *tallied) for why, tallied in reader.tally.lines.items()] + axis.dropped
     in_place = len(axis.rows) == raw.lines.rows and not axis.notes
     values = {name: signals[name] if in_place else signals[name][axis.rows] for name in channels}
-    missing = missing_cells(values, axis.rows, raw.lines, reader.tally, order)
+    missing = missing_cells(signals, raw.lines, reader.tally, order)
     refuse_empty(values, channels, reader.tally, order)
     notes = [*source_notes(source), *layout.notes, *mapped.notes, *axis.notes]
     report = Report(source.name, dialect_of(source, layout), layout.columns, mapped.channels, len(axis.rows), time,

@@ -101,7 +101,8 @@ def _sorted(axis: Axis, rows: NDArray[np.int64], time: Floats, lines: LineNumber
         axis.dropped.append(Dropped("time far outside the recording", int(lost.sum()),
                                     lines[rows[np.flatnonzero(lost)[0]]]))
     if moved:
-        axis.notes.append(f"{moved} rows stood out of the order of time, the first at line {first}; they were put in order.")
+        rows_were = "1 row stood" if moved == 1 else f"{moved} rows stood"
+        axis.notes.append(f"{rows_were} out of the order of time, the first at line {first}; now in order.")
     return rows[order[~lost[order]]]
 
 

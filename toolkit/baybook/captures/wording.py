@@ -103,7 +103,7 @@ def _left_out(count: int, why: str, line: int, example: str) -> str:
 
 
 def _missing(missing: Missing) -> str:
-    marks = ", ".join(f'"{mark}"' for mark in missing.marks if mark)
+    marks = ", ".join(f'"{mark}"' if mark else "empty" for mark in missing.marks)
     return f"{missing.channel}: {missing.count} {missing.why}, first in line {missing.first_line}" + (
         f" ({marks})" if marks else "")
 
