@@ -88,13 +88,25 @@ def test_off_and_on_keep_the_rest_of_the_file(site: Site, tmp_path: Path) -> Non
     assert site.run("plugins", "off", "good").stdout == "good is switched off; baybook plugins on good brings it back\n"
     file = tmp_path / "config" / "switched-off"
     file.write_text(file.read_text() + "# mine\n")
-    assert "did you mean" not in site.run("well", "--pressure", "1 bar", code=2).stdout
+    assert site.run("good", code=2).stderr.splitlines()[-1] == (
+        '"good" is not a command or calculator; the plugin good is switched off, see baybook plugins on'
+    )
     assert site.run("plugins", "on", "good").stdout == "good is switched on\n"
     assert file.read_text() == "# plugins or packages that Baybook does without, a name each line\n# mine\n"
     site.run("well", "--pressure", "1 bar")
     assert (
         site.run("plugins", "off", "goood", code=2).stderr == '"goood" is not a plugin that is installed; did you mean good?\n'
     )
+
+
+def test_with_everything_switched_off_help_and_list_work(site: Site) -> None:
+    site.settings["BAYBOOK_WITHOUT"] = "baybook"
+    assert "baybook plugins list says why" in site.run("--help").stdout
+    assert "switched off" in site.run("plugins", "list").stdout
+    assert site.run("convert", "1 bar", "psi", code=2).stderr == (
+        '"convert" is not a command or calculator; the plugin convert is switched off, see baybook plugins on\n'
+    )
+    assert site.run("schema", "convert", code=2).stderr.endswith("the plugin convert is switched off, see baybook plugins on\n")
 
 
 def test_on_says_when_the_environment_keeps_it_off(site: Site) -> None:

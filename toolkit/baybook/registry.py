@@ -64,6 +64,13 @@ class Registry:
         """The CardOffer of that name. Raises InputError."""
         return self._offer("card", name)
 
+    def why_absent(self, name: str) -> str:
+        """What to do where a plugin of that name is installed and not in use; "" where there is none."""
+        states = {row[0]: row[4] for row in self.index.of("plugin") if row[4] != "accepted"}
+        if states.get(name) == "switched off":
+            return f"the plugin {name} is switched off, see baybook plugins on"
+        return f"the plugin {name} is left out, and baybook plugins show {name} says why" if name in states else ""
+
     def _offer(self, what: str, name: str) -> Any:
         words, offers = self._offers(self._plugin_offering(what, name))
         for offer in getattr(offers, f"{what}s"):
@@ -79,7 +86,8 @@ class Registry:
 
         close = get_close_matches(name, list(owners), n=1)
         known = ", ".join(sorted(owners)) or "none: nothing is installed"
-        would_do = f"did you mean {close[0]}?" if close else f"use one of {known}"
+        near = f"did you mean {close[0]}?" if close else f"use one of {known}"
+        would_do = self.why_absent(name) or near
         raise InputError.one("", name, f"is not a {what} that is known", would_do)
 
     def _offers(self, plugin: str) -> tuple[str, Offers]:

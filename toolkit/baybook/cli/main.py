@@ -42,14 +42,16 @@ class Commands(TyperGroup):
             from difflib import get_close_matches
 
             close = get_close_matches(args[0], names, n=1)
-            would_do = f"did you mean {close[0]}?" if close else "baybook --help lists them"
+            near = f"did you mean {close[0]}?" if close else "baybook --help lists them"
+            would_do = registry().why_absent(args[0]) or near
             raise InputError.one("", args[0], "is not a command or calculator", would_do)
         return super().resolve_command(ctx, args)
 
     def format_commands(self, ctx: Context, formatter: HelpFormatter) -> None:
         """List from the index and the table of names: no plugin is imported."""
+        calculators = [(listed.name, listed.summary) for listed in registry().listed()]
         with formatter.section("Calculators"):
-            formatter.write_dl([(listed.name, listed.summary) for listed in registry().listed()])
+            formatter.write_dl(calculators or [("none", "baybook plugins list says why")])
         with formatter.section("Commands"):
             formatter.write_dl(list(COMMANDS.items()))
 
