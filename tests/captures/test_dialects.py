@@ -54,15 +54,16 @@ def dialects(draw: st.DrawFn) -> Dialect:
     delimiter, decimal = draw(st.sampled_from([(",", "."), (";", "."), (";", ","), ("\t", "."), ("\t", ","), ("|", "."),
                                                (",", ",")]))
     encoding = draw(st.sampled_from(["utf-8", "utf-16-le", "utf-16-be", "cp1252"]))
-    # without a delimiter that ends each row, an empty first column cannot be told from a blank line
+    trimmed = draw(st.booleans())  # then a last number may look broken off, unless a line end stands after it
     return Dialect(
         delimiter, decimal, encoding, bom=encoding != "cp1252" and draw(st.booleans()),
         newline=draw(st.sampled_from(["\n", "\r\n", "\r"])),
         time=draw(st.sampled_from(["s", "ms", "us", "clock", "dated", "none"])),
         units=draw(st.sampled_from(["[]", "()", "row", "option", "ending"])),
         comments=draw(st.sampled_from(["", "#", "//", "%"])), preamble=draw(st.booleans()),
-        mark=draw(st.sampled_from(MARKS)), packed=draw(st.booleans()), last_newline=draw(st.booleans()),
-        blank_lines=draw(st.booleans()), trailing_delimiter=draw(st.booleans()))
+        mark=draw(st.sampled_from(MARKS)), packed=draw(st.booleans()), last_newline=trimmed or draw(st.booleans()),
+        blank_lines=draw(st.booleans()), trailing_delimiter=draw(st.booleans()),
+        trimmed=trimmed)
 
 
 @settings(max_examples=300, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
@@ -78,7 +79,7 @@ LONG = Recording(range(0, 40_000, 10), [35_000 - row if row % 7 else None for ro
 @pytest.mark.parametrize("dialect", [
     Dialect(), Dialect(delimiter=";", decimal=",", newline="\r\n", mark="n/a"), Dialect(encoding="utf-16-le", bom=True),
     Dialect(newline="\r", time="clock"), Dialect(packed=True, mark="NaN", blank_lines=True),
-    Dialect(delimiter=",", decimal=","),
+    Dialect(delimiter=",", decimal=","), Dialect(trimmed=True, mark="OL"), Dialect(delimiter=";", decimal=",", trimmed=True),
 ], ids=str)
 @pytest.mark.parametrize("piece", [997, 4096])
 def test_a_file_read_in_many_pieces_is_the_same(

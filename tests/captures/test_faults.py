@@ -67,11 +67,12 @@ def test_a_single_row_is_a_capture(tmp_path: Path) -> None:
     assert (capture.report.time.interval_s, capture.report.time.duration_s) == (None, 0.0)
 
 
-@pytest.mark.parametrize("last", ["0.2", "0.2,", "0.2,34", "0.2,348."])
+@pytest.mark.parametrize("last", ["0.5", "0.5,", "0.5,34", "0.5,348."])
 def test_a_broken_last_line_is_left_out(last: str, tmp_path: Path) -> None:
-    capture = read_capture(put(tmp_path, HEADER + "0.0,350.5\n0.1,349.5\n" + last), RAIL)
-    assert rail(capture) == [350.5, 349.5]
-    assert dropped(capture.report) == [("cut off at the end of the file", 1, 4)]
+    whole = "".join(f"0.{row},{350 - row}.5\n" for row in range(5))
+    capture = read_capture(put(tmp_path, HEADER + whole + last), RAIL)
+    assert rail(capture) == [350.5, 349.5, 348.5, 347.5, 346.5]
+    assert dropped(capture.report) == [("cut off at the end of the file", 1, 7)]
     assert capture.report.dropped[0].example == last
 
 

@@ -28,6 +28,7 @@ class Dialect:
     last_newline: bool = True
     blank_lines: bool = False
     trailing_delimiter: bool = False
+    trimmed: bool = False  # no zeros at the end of a number
 
 
 @dataclass(frozen=True)
@@ -43,9 +44,9 @@ def write(path: Path, recording: Recording, dialect: Dialect) -> Path:
     """The recording as a file."""
     lines = [*_above(dialect), *_header(dialect)]
     for row, (ms, rail, coolant) in enumerate(zip(recording.ms, recording.rail, recording.coolant, strict=True)):
-        pressure = dialect.mark if rail is None else _decimals(rail, 2, dialect)
+        pressure = dialect.mark if rail is None else _trim(_decimals(rail, 2, dialect), dialect)
         time = [] if dialect.time == "none" else [_time(ms, dialect)]
-        lines.append(_join([*time, pressure, _decimals(coolant, 1, dialect)], dialect))
+        lines.append(_join([*time, pressure, _trim(_decimals(coolant, 1, dialect), dialect)], dialect))
         if dialect.blank_lines and row % 3 == 1:
             lines.append("")
     text = dialect.newline.join(lines) + (dialect.newline if dialect.last_newline else "")
@@ -82,6 +83,10 @@ def _join(cells: Sequence[str], dialect: Dialect) -> str:
 def _decimals(number: int, places: int, dialect: Dialect) -> str:
     sign, number = ("-" if number < 0 else ""), abs(number)
     return f"{sign}{number // 10**places}{dialect.decimal}{number % 10**places:0{places}d}"
+
+
+def _trim(number: str, dialect: Dialect) -> str:
+    return number.rstrip("0").rstrip(dialect.decimal) if dialect.trimmed else number
 
 
 def _time(ms: int, dialect: Dialect) -> str:

@@ -23,6 +23,9 @@ if TYPE_CHECKING:
     from .model import Floats
 
 
+_ENOUGH = 5  # rows with equally many decimals, to call a last line without a line end and with fewer broken off
+
+
 def read_capture(
     path: str | os.PathLike[str],
     columns: Mapping[str, str] | None = None,
@@ -105,7 +108,7 @@ def _plan(source: Source, layout: Layout, columns: Sequence[Column], keep_bad: b
             for place, index in enumerate(wanted) if index + 1 in layout.clock}
     whole = layout.sample[:-1] if source.whole else layout.sample  # the last line may be the broken one
     decimals = {len(row[-1].partition(layout.decimal)[2]) for row in whole}
-    fixed = decimals.pop() if len(decimals) == 1 and len(whole) > 1 else None
+    fixed = decimals.pop() if len(decimals) == 1 and len(whole) >= _ENOUGH else None
     return Plan(layout.delimiter, layout.decimal, layout.width, wanted, room, keep_bad, fixed, source.decode)
 
 
