@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import replace
 from pathlib import Path
 
@@ -15,7 +16,7 @@ from baybook.fuels import FuelModel, diesel
 from baybook_plugins.hold.blocks import reduce
 from baybook_plugins.hold.draws import Draws
 from baybook_plugins.hold.fit import problem, residuals
-from baybook_plugins.hold.posterior import Posterior, understand
+from baybook_plugins.hold.posterior import NotAHoldError, Posterior, understand
 from baybook_plugins.hold.prior import NAMES, Known
 from baybook_plugins.hold.summary import Asked, HoldEstimate, summarise, weighted_interval
 
@@ -153,6 +154,36 @@ def test_the_same_capture_gives_the_same_answer(leaking: HoldEstimate) -> None:
     again = estimate_case(hold_of(RAIL))
     assert again.leak_at_line == leaking.leak_at_line
     assert again.law_probabilities == leaking.law_probabilities
+
+
+@pytest.mark.filterwarnings("error")
+@pytest.mark.parametrize(
+    "shape",
+    [
+        lambda t: 110.0 - t,  # never slower: no leak falls so
+        lambda t: 110.0 - 0.01 * t**2,  # ever quicker
+        lambda t: 60.0 + 50.0 * np.exp(-t / 40.0) + 0.5 * np.sin(2.0 * t),  # something swings
+    ],
+)
+def test_what_no_rail_does_is_answered_with_doubt(shape: Callable[[np.ndarray], np.ndarray]) -> None:
+    """No crash, no warning, finite numbers, no law named, and the noise grown to what is left over."""
+    t = np.arange(0.0, 60.0, 0.05)
+    p = shape(t) + 0.1 * np.random.default_rng(1).standard_normal(len(t))
+    known = Known(volume=(25.0, 0.5), temperature=(45.0, 1.5), zero=0.5)
+    found = summarise(understand(problem(reduce(t, p), known, diesel())), Asked())
+    assert found.growth > 1.3
+    assert found.law in ("unknown", "mixed")
+    assert np.all(np.isfinite(found.leak_at_line))
+    assert found.leak_at_line.low < found.leak_at_line.high
+
+
+def test_a_fall_to_nothing_at_one_speed_is_no_hold() -> None:
+    """No belief explains it, and it says so."""
+    t = np.arange(0.0, 60.0, 0.05)
+    p = 100.0 * np.maximum(1.0 - t / 30.0, 0.0) + 0.1 * np.random.default_rng(1).standard_normal(len(t))
+    known = Known(volume=(25.0, 0.5), temperature=(45.0, 1.5), zero=0.5)
+    with pytest.raises(NotAHoldError, match="could be explain how this pressure moves"):
+        understand(problem(reduce(t, p), known, diesel()))
 
 
 def test_weights_are_those_of_belief_and_capture_together() -> None:

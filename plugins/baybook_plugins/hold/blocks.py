@@ -23,6 +23,7 @@ CELLS = (40, 300)
 """Least and most cells."""
 _STEP = 3.5  # s: a longer step could not follow a heat exchange of 2 s
 _LONGEST_CELL = 1.65  # of the mean cell
+_MODEL = 1e-4  # of the fall: one heat time and one leak law follow no real rail closer
 _OUTLIER = 6.0  # robust standard deviations from the cell's own line
 
 
@@ -184,13 +185,13 @@ def _noise(t: Floats, p: Floats, group: Ints, step: float) -> float:
 def _sigma(counts: Ints, block_p: Floats, noise: float, step: float) -> Floats:
     """Standard uncertainty of block means.
 
-    Noise averages out. The step's error does so only when the noise shakes it about (share left exp(-2 pi^2 (noise/step)^2)) or
-    the pressure runs through several steps within the block (a saw, whose mean's error falls with their number); blocks on one
-    level share its error, so they count as one.
+    Noise averages out, but never below what the model is good for. The step's error averages out only when the noise shakes it
+    about (share left exp(-2 pi^2 (noise/step)^2)) or the pressure runs through several steps within the block (a saw, whose
+    mean's error falls with their number); blocks on one level share its error, so they count as one.
     """
     import numpy as np
 
-    white = noise / np.sqrt(counts)
+    white = np.hypot(noise / np.sqrt(counts), _MODEL * float(np.ptp(block_p)))
     if step <= 0.0:
         return white
     shake = np.sqrt(max(noise**2 - step**2 / 12.0, 0.0)) / step

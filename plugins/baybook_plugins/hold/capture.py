@@ -11,7 +11,7 @@ from .blocks import reduce
 from .find import Stretch, find_hold
 from .fit import problem
 from .given import Given
-from .posterior import understand
+from .posterior import NotAHoldError, understand
 from .summary import Asked, summarise
 
 if TYPE_CHECKING:
@@ -73,7 +73,12 @@ def fitted(
         until=given.until.number("MPa") if given.until else None,
     )
     task = problem(reduce(time, pressure, u), given.known(), fuel)
-    return answer_capture(summarise(understand(task), asked), given, fuel, limit, stretch, len(time))
+    try:
+        found = summarise(understand(task), asked)
+    except NotAHoldError as error:
+        would_do = "check the volume, the units and the window"
+        raise InputError.one(source, None, f"is not a hold: {error}", would_do) from error
+    return answer_capture(found, given, fuel, limit, stretch, len(time))
 
 
 def _found(request: Any, time: Floats, pressure: Floats) -> Stretch:

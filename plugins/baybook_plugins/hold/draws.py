@@ -44,8 +44,11 @@ class Draws(NamedTuple):
     """Number of directions that the capture fixes."""
 
 
-def draw(task: Problem, best: Floats, count: int, seed: int = 1) -> Draws:
-    """At most `count` draws around the fit `best` under the task's law. The same for the same `seed`."""
+def draw(task: Problem, best: Floats, count: int, seed: int = 1) -> Draws | None:
+    """At most `count` draws around the fit `best` under the task's law; None where not one of them can be true.
+
+    The same for the same `seed`.
+    """
     import numpy as np
 
     random = np.random.default_rng(seed)
@@ -62,20 +65,21 @@ def draw(task: Problem, best: Floats, count: int, seed: int = 1) -> Draws:
     return _weighted(task, rows, log_q, inner.shape[1])
 
 
-def _weighted(task: Problem, rows: Floats, log_q: Floats, sharp: int) -> Draws:
+def _weighted(task: Problem, rows: Floats, log_q: Floats, sharp: int) -> Draws | None:
     import numpy as np
 
     log_p = log_prior(task.members(rows), rows, task.law)
     drawn, keep = len(rows), np.isfinite(log_p)
     if not keep.any():
-        keep[np.argmin(np.abs(rows).sum(axis=1))] = True
-        log_p = np.where(keep, -1e6, log_p)
+        return None
     rows = rows[keep]
     member = task.members(rows)
     path = task.path(member)
     log_w = log_p[keep] - 0.5 * np.sum(task.misfit(rows, path) ** 2, axis=0) - log_q[keep]
     log_w = np.where(np.isfinite(log_w), log_w, -np.inf)
     top = float(log_w.max())
+    if not math.isfinite(top):
+        return None
     weights = np.exp(log_w - top)
     # one stray draw must not speak for all: weights stop at sqrt(n) times their mean (Ionides 2008, from memory)
     weights = np.minimum(weights, float(weights.sum()) / drawn * math.sqrt(drawn))

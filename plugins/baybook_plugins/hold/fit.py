@@ -22,6 +22,7 @@ else:
     Floats = Any
 
 _SHARE_BELIEF = (0.5, 0.3)  # normal stand-in for the share's belief, for the fit alone
+_SHARE_EDGE = 0.04
 _WIDE_LEAK = 100.0  # mL/min: keeps the fit well posed
 _STEPS = {"start": 0.02, "rate": 0.002, "exponent": 0.01, "warmth": 0.05}
 _IDLE = {
@@ -82,8 +83,10 @@ def residuals(task: Problem, rows: Floats) -> Floats:
     member = task.members(rows)
     data = task.misfit(rows, task.path(member))
     share = (member.rails.laminar_share - _SHARE_BELIEF[0]) / _SHARE_BELIEF[1] + np.zeros(len(rows))
+    # outside its limits a share is pushed back hard, so that a mixture never wins by being none
+    beyond = np.maximum(np.abs(member.rails.laminar_share - 0.5) - 0.5, 0.0) / _SHARE_EDGE + np.zeros(len(rows))
     warm = (member.warm - WARM_START.mean) / WARM_START.standard
-    return np.vstack([data, rows[:, len(FREE) :].T, share, warm, member.end_misfit, member.rails.leak / _WIDE_LEAK])
+    return np.vstack([data, rows[:, len(FREE) :].T, share, beyond, warm, member.end_misfit, member.rails.leak / _WIDE_LEAK])
 
 
 def slopes(task: Problem, row: Floats) -> tuple[Floats, Floats]:

@@ -23,8 +23,9 @@ fuel at rest cools by conduction and slow convection: r^2/(5.8 a) with a = 8e-8 
 without, a third of that with convection."""
 
 WALL_RATE = Normal(1.1e-3, 0.6e-3)
-"""1/s, not below 0: share of its distance from ambient that the rail's steel loses in a second. 1.5 to 2.5 kg of steel
-(480 J/(kg K)) losing 0.4 to 2 W/K to still or moving air, less near a warm engine."""
+"""1/s: share of its distance from ambient that the rail's steel loses in a second. 1.5 to 2.5 kg of steel
+(480 J/(kg K)) losing 0.4 to 2 W/K to still or moving air, less near a warm engine; now and then
+below 0, where the engine's heat still soaks in."""
 
 WARM_START = Normal(4.0, 2.5)
 """Kelvin by which the fuel is warmer than the rail when the pump stops: pumped to 100 MPa it warmed by about 12 K, and lost

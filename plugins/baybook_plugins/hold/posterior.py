@@ -26,6 +26,10 @@ _CERTAIN = 15.0  # widths of a leak beyond which a tight rail needs no look
 _RATE = NAMES.index("rate")
 
 
+class NotAHoldError(ValueError):
+    """Nothing that could be explains the capture."""
+
+
 @dataclass(frozen=True)
 class Posterior:
     """Belief after the capture."""
@@ -49,36 +53,57 @@ class Posterior:
 
 
 def understand(task: Problem, seed: int = 1) -> Posterior:
-    """Belief after the capture of `task`. The same for the same `seed`."""
-    start, cost = fit(task, first_guess(task), _EASING)
-    growth = noise_growth(task, start)
+    """Belief after the capture of `task`; the same for the same `seed`. Raises `NotAHoldError` where nothing explains it."""
+    start = _start(task)
+    fits = _fits(task, start)
+    # one law that explains the capture is enough: the noise grows only when none does
+    growth = min(noise_growth(replace(task, law=law), row) for law, (row, _) in fits.items())
     if growth > 1.0:
         task = replace(task, sigma=task.sigma * growth)
-        start, cost = fit(task, start)
-    leak, width = _leak_and_width(task, start)
-    fits = {"mixed": (start, cost)}
-    for law in ("laminar", "orifice"):
-        fits[law] = fit(replace(task, law=law), start)
-    if leak < _CERTAIN * width:
-        row = start.copy()
-        row[_RATE] = 0.0
-        fits["none"] = fit(replace(task, law="none"), row, _EASING)
+        fits = _fits(task, start)
+    width = _leak_width(task, fits["mixed"][0])
     best_law = min(fits, key=lambda law: fits[law][1])
     near = [law for law in LAWS if law in fits and fits[law][1] < fits[best_law][1] + _HOPELESS]
-    draws = {law: draw(replace(task, law=law), fits[law][0], _COUNTS[law], seed) for law in near}
+    drawn = {law: draw(replace(task, law=law), fits[law][0], _COUNTS[law], seed) for law in near}
+    draws = {law: found for law, found in drawn.items() if found is not None}
+    if not draws:
+        raise NotAHoldError("no leak, heat and rail that could be explain how this pressure moves")
     return Posterior(task, draws, _probabilities(draws), fits[best_law][0], best_law, growth, width)
 
 
-def _leak_and_width(task: Problem, best: Floats) -> tuple[float, float]:
-    """The leak of a row (mL/min), and the standard uncertainty that a leak would have if the same rail were tight."""
+def _start(task: Problem) -> Floats:
+    """A fitted row to begin from; where the first leaves more than noise, other heat times are tried and the best is kept."""
+    row, cost = fit(task, first_guess(task), _EASING)
+    if noise_growth(task, row) <= 1.15:
+        return row
+    tries = [(row, cost)]
+    for heat in (-1.5, 1.5):
+        other = first_guess(task)
+        other[NAMES.index("heat")] = heat
+        tries.append(fit(task, other, _EASING))
+    return min(tries, key=lambda found: found[1])[0]
+
+
+def _fits(task: Problem, start: Floats) -> dict[str, tuple[Floats, float]]:
+    """The most probable row under each law, and its cost; without a leak only where that is conceivable."""
+    fits = {law: fit(replace(task, law=law), start) for law in ("mixed", "laminar", "orifice")}
+    leak = float(task.members(fits["mixed"][0][None]).rails.leak[0])
+    if leak < _CERTAIN * _leak_width(task, fits["mixed"][0]):
+        row = start.copy()
+        row[_RATE] = 0.0
+        fits["none"] = fit(replace(task, law="none"), row, _EASING)
+    return fits
+
+
+def _leak_width(task: Problem, best: Floats) -> float:
+    """Standard uncertainty (mL/min) that a leak would have if the same rail were tight."""
     import numpy as np
 
     row = best.copy()
     row[_RATE], row[NAMES.index("exponent")] = 0.0, 0.75
     jacobian = slopes(task, row)[1]
     row[_RATE] = math.sqrt(float(np.linalg.pinv(jacobian.T @ jacobian)[_RATE, _RATE]))
-    leak, width = task.members(np.vstack([best, row])).rails.leak
-    return float(leak), float(width)
+    return float(task.members(row[None]).rails.leak[0])
 
 
 def _probabilities(draws: dict[str, Draws]) -> dict[str, float]:

@@ -158,7 +158,7 @@ def log_prior(member: Member, z: Floats, law: str) -> Floats:
 
     warm = (member.warm - knowledge.WARM_START.mean) / knowledge.WARM_START.standard
     belief = -0.5 * (np.sum(z[:, len(FREE) :] ** 2, axis=1) + warm**2 + member.end_misfit**2) - member.log_per_warm
-    possible = member.rails.wall_rate >= 0.0
+    possible = np.ones(len(z), dtype=bool)
     if law != "none":
         leak = member.rails.leak
         belief = belief + member.log_per_rate + math.log(2.0 / math.pi / knowledge.LEAK_SCALE)

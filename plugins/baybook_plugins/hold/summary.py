@@ -24,6 +24,7 @@ else:
 
 NAMED_FROM = 0.9
 """A law is named from this probability on; below it, it is "unknown"."""
+_TOO_MUCH = 2.5  # times the noise left over: something else moved the pressure, and no law is to be named from it
 _HORIZON = 10.0  # holds
 _EXTRA = 300  # draws for what needs a further integration
 
@@ -128,7 +129,7 @@ def summarise(posterior: Posterior, asked: Asked) -> HoldEstimate:
         bulk_modulus=weighted_interval(joined.modulus, joined.weights),
         equivalent_orifice=flow("orifice"),
         exponent=None if laws["none"] > 0.5 else weighted_interval(leaking.exponent, leaking.weights),
-        law=named if laws[named] >= NAMED_FROM else "unknown",
+        law=named if laws[named] >= NAMED_FROM and posterior.growth < _TOO_MUCH else "unknown",
         law_probabilities=laws,
         cooling_fall=_cooling(posterior, extra),
         mean_pressure=weighted_interval(joined.pressure - posterior.task.known.atmosphere, joined.weights),

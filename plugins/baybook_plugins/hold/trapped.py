@@ -26,6 +26,7 @@ else:
     Floats = Any
 
 STEEL_EXPANSION = 11.7e-6  # 1/K, linear, handbook value from memory
+_HIGHEST = 600.0  # MPa, for members that strayed
 _REACH = (-80.0, 250.0)  # °C: a search may stray, and a member beyond this is lost anyway
 _LEAST_DIFFERENCE = 1e-4  # MPa: keeps the root of the orifice law off zero
 
@@ -112,17 +113,20 @@ def integrate(r: Rails, m: Middle, nodes: Floats) -> Path:
     size = np.broadcast_shapes(*(np.shape(field) for field in (*r[:-1], *r.fuel)))
     p, t = np.broadcast_to(r.start, size).astype(float), np.broadcast_to(r.fuel_start, size).astype(float)
     path = Path(*(np.empty((len(nodes), *size)) for _ in range(3)))
-    floor = m.back + 1e-3
+
+    def held(p: Floats) -> Floats:
+        return np.minimum(np.maximum(p, m.back + 1e-3), _HIGHEST)
+
     for i, now in enumerate(nodes):
         dp1, dt1 = rates(now, p, t)
         path.pressure[i], path.slope[i], path.temperature[i] = p, dp1, t
         if i + 1 == len(nodes):
             break
         h = nodes[i + 1] - now
-        dp2, dt2 = rates(now + h / 2, np.maximum(p + h / 2 * dp1, floor), t + h / 2 * dt1)
-        dp3, dt3 = rates(now + h / 2, np.maximum(p + h / 2 * dp2, floor), t + h / 2 * dt2)
-        dp4, dt4 = rates(now + h, np.maximum(p + h * dp3, floor), t + h * dt3)
-        p = np.maximum(p + h / 6 * (dp1 + 2 * (dp2 + dp3) + dp4), floor)
+        dp2, dt2 = rates(now + h / 2, held(p + h / 2 * dp1), t + h / 2 * dt1)
+        dp3, dt3 = rates(now + h / 2, held(p + h / 2 * dp2), t + h / 2 * dt2)
+        dp4, dt4 = rates(now + h, held(p + h * dp3), t + h * dt3)
+        p = held(p + h / 6 * (dp1 + 2 * (dp2 + dp3) + dp4))
         t = t + h / 6 * (dt1 + 2 * (dt2 + dt3) + dt4)
     return path
 

@@ -164,7 +164,7 @@ def _wall_cooling(r: TwoReadings, own: dict[str, float], wall: float, time: floa
         other = 0.7071 * own["temperature"] + 0.7071 * own["other"]
         return wall - (r.end_temperature[0] + r.end_temperature[1] * other)
     ambient, width = r.ambient or knowledge.AMBIENT_UNKNOWN
-    rate = max(knowledge.WALL_RATE.mean + knowledge.WALL_RATE.standard * own["wall"], 0.0)
+    rate = knowledge.WALL_RATE.mean + knowledge.WALL_RATE.standard * own["wall"]
     return (wall - ambient - width * own["other"]) * (1.0 - math.exp(-time * rate))
 
 
