@@ -207,6 +207,7 @@ def test_the_decimal_mark_may_be_settled_further_down_or_by_option(tmp_path: Pat
     assert rail(read_capture(path, RAIL))[-1] == 56.78
     path = put(tmp_path, "Time [s];Rail [bar]\n1,234;5,678\n1,235;5,679\n")
     assert rail(read_capture(path, RAIL, decimal=",")) == [5.678, 5.679]
+    assert rail(read_capture(path, RAIL, decimal=".")) == [5678.0, 5679.0]
 
 
 @pytest.mark.parametrize(("options", "message"), [

@@ -176,7 +176,7 @@ class Reader:
 
     def _value(self, text: str, place: int, line: int, count: int = 1) -> float:
         """The number in a cell, its decimal mark already a point; what is none goes to the tally."""
-        value, kind = read_number(text)
+        value, kind = read_number(text, told=self.plan.told)
         if kind != "number":
             self.tally.cell(place, kind, line, text.strip(), count)
         return value

@@ -22,8 +22,10 @@ _OVER = re.compile(
 OVER_RANGE_FROM = 9.89e37
 
 
-def read_number(text: str, decimal: str = ".") -> tuple[float, Kind]:
+def read_number(text: str, decimal: str = ".", told: bool = False) -> tuple[float, Kind]:
     """The value in `text` and what kind of cell it is; NaN unless it is a number.
+
+    told: the user said which the decimal mark is, so the other one, before three figures, parts thousands.
 
     >>> read_number("1.234,5", ",")
     (1234.5, 'number')
@@ -32,7 +34,7 @@ def read_number(text: str, decimal: str = ".") -> tuple[float, Kind]:
     """
     text = text.strip().strip('"').strip().replace("\u2212", "-")
     plain = text if decimal == "." else _swap(text)
-    if _NUMBER.fullmatch(plain) or _grouped(plain):
+    if _NUMBER.fullmatch(plain) or (_TOLD if told else _GROUPED).fullmatch(plain):
         value = float(plain.replace(",", ""))
         return (value, "number") if abs(value) < OVER_RANGE_FROM else (NAN, "over range")
     if _MISSING.fullmatch(text):
@@ -42,11 +44,7 @@ def read_number(text: str, decimal: str = ".") -> tuple[float, Kind]:
 
 # a single group, 1,234, could as well be a decimal mark: it takes a second group or a decimal mark to be sure
 _GROUPED = re.compile(r"[+-]?[1-9]\d{0,2}(?:(?:,\d{3})+\.\d*|(?:,\d{3}){2,})", re.ASCII)
-
-
-def _grouped(plain: str) -> bool:
-    return _GROUPED.fullmatch(plain) is not None
-
+_TOLD = re.compile(r"[+-]?[1-9]\d{0,2}(?:,\d{3})+(?:\.\d*)?", re.ASCII)
 
 _SWAPPED = str.maketrans(".,", ",.")
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from ..errors import InputError
 from . import clock
@@ -36,6 +36,7 @@ class Layout:
     comments: int
     sample: tuple[tuple[str, ...], ...]  # the first rows' cells
     notes: tuple[str, ...]
+    told: bool = False  # the decimal mark was given, not recognised
 
 
 def recognise(source: Source, delimiter: str | None = None, decimal: str | None = None) -> Layout:
@@ -48,7 +49,7 @@ def recognise(source: Source, delimiter: str | None = None, decimal: str | None 
     mark = decimal or decimal_mark(lines, best.delimiter)
     if not mark:
         mark = decimal_mark(_filled(head_as_lines(source)), best.delimiter, last=True)
-    return _describe(lines, best, mark, source.name)
+    return replace(_describe(lines, best, mark, source.name), told=decimal is not None)
 
 
 def _filled(lines: Sequence[Line]) -> list[Line]:

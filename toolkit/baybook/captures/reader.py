@@ -109,7 +109,7 @@ def _plan(source: Source, layout: Layout, columns: Sequence[Column], keep_bad: b
     whole = layout.sample[:-1] if source.whole else layout.sample  # the last line may be the broken one
     decimals = {len(row[-1].partition(layout.decimal)[2]) for row in whole}
     fixed = decimals.pop() if len(decimals) == 1 and len(whole) >= _ENOUGH else None
-    return Plan(layout.delimiter, layout.decimal, layout.width, wanted, room, keep_bad, fixed, source.decode)
+    return Plan(layout.delimiter, layout.decimal, layout.width, wanted, room, keep_bad, fixed, layout.told, source.decode)
 
 
 def _collect(source: Source, layout: Layout, reader: Reader, on_progress: Progress | None) -> _Raw:

@@ -22,7 +22,8 @@ class Plan:
     """What is read: the delimiter ("" for one column), decimal mark and width of rows, and the wanted columns from 0.
 
     clock: places in `wanted` that hold clock times, with the room in bytes for one; keep_bad: an unreadable line still
-    takes its place in time (there is a sample rate and no time column); decimals: how many the last column always has, if so.
+    takes its place in time (there is a sample rate and no time column); decimals: how many the last column always has, if so;
+    told: the user said which the decimal mark is.
     """
 
     delimiter: str
@@ -32,6 +33,7 @@ class Plan:
     clock: dict[int, int]
     keep_bad: bool
     decimals: int | None
+    told: bool
     decode: Callable[[bytes], str]
 
 
