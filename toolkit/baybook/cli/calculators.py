@@ -40,7 +40,11 @@ CHANNEL_UNIT = typer.Option(
     None, "--channel-unit", metavar="CHANNEL=UNIT", help="A channel's unit where the file does not say it."
 )
 RATE = typer.Option(None, "--rate", metavar="FREQUENCY", help="Sample rate where the file has no time column: 1000 Hz.")
-CAPTURE = {"column": (list[str] | None, COLUMN), "channel_unit": (list[str] | None, CHANNEL_UNIT), "rate": (str | None, RATE)}
+DECIMAL = typer.Option(None, "--decimal", metavar="MARK", help="point or comma, where the file leaves that open.")
+CAPTURE = {
+    "column": (list[str] | None, COLUMN), "channel_unit": (list[str] | None, CHANNEL_UNIT), "rate": (str | None, RATE),
+    "decimal": (str | None, DECIMAL),
+}  # fmt: skip
 
 
 Action = Callable[..., None]
@@ -122,11 +126,16 @@ def _with_capture(calculator: Calculator, given: dict[str, Any]) -> dict[str, An
     options = {name: given.pop(name) for name in CAPTURE if name in given}
     for name in _captures(calculator):
         if given.get(name):
-            given[name] = {
-                "file": given[name], "columns": pairs("--column", options["column"]),
-                "units": pairs("--channel-unit", options["channel_unit"]), "rate": options["rate"],
-            }  # fmt: skip
+            given[name] = capture_input(given[name], **options)
     return {name: value for name, value in given.items() if value is not None}
+
+
+def capture_input(
+    file: str, column: list[str] | None, channel_unit: list[str] | None, rate: str | None, decimal: str | None
+) -> dict[str, Any]:
+    """A capture's raw input, as a CaptureRequest reads it. Raises InputError for a pair that is none."""
+    columns, units = pairs("--column", column), pairs("--channel-unit", channel_unit)
+    return {"file": file, "columns": columns, "units": units, "rate": rate, "decimal": decimal}
 
 
 def pairs(option: str, texts: list[str] | None) -> dict[str, str]:

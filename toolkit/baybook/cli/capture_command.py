@@ -7,7 +7,7 @@ import json
 import typer
 
 from ..errors import InputError, Refused
-from .calculators import CHANNEL_UNIT, COLUMN, JSON, RATE, pairs
+from .calculators import CHANNEL_UNIT, COLUMN, DECIMAL, JSON, RATE, capture_input
 from .progress import progress
 
 app = typer.Typer(rich_markup_mode=None, add_completion=False)
@@ -20,17 +20,17 @@ def capture(
     column: list[str] | None = COLUMN,
     channel_unit: list[str] | None = CHANNEL_UNIT,
     rate: str | None = RATE,
+    decimal: str | None = DECIMAL,
     as_json: bool = JSON,
 ) -> None:
     """Say what was recognised in a logged file, what was dropped and why."""
     from ..captures import describe
     from ..captures.request import CaptureRequest
 
-    raw = {"file": file, "columns": pairs("--column", column), "units": pairs("--channel-unit", channel_unit), "rate": rate}
     try:
-        request = CaptureRequest.parse(raw, {})
+        request = CaptureRequest.parse(capture_input(file, column, channel_unit, rate, decimal), {})
     except Refused as error:
-        raise InputError.one("--rate", rate, error.why, error.would_do) from error
+        raise InputError.one("FILE", file, error.why, error.would_do) from error
     with progress(file) as tell:
         report = request.read(tell).report
     print(json.dumps(report.to_dict(), ensure_ascii=False, indent=2) if as_json else "\n".join(describe(report)))
