@@ -82,7 +82,10 @@ def _texts(raw: Mapping[str, Any], key: str) -> dict[str, str]:
 def _hertz(text: str) -> float:
     from ..reading import parse
 
-    rate = parse(text, KINDS["frequency"]).number("Hz")
+    try:
+        rate = parse(text, KINDS["frequency"]).number("Hz")
+    except Refused as error:
+        raise Refused(f'has a sample rate "{text}" that {error.why}', error.would_do) from error
     if not rate > 0:
         raise Refused("has a sample rate that is not above zero", "give one, such as 1000 Hz")
     return rate
