@@ -18,7 +18,8 @@ from baybook_plugins.hold.draws import Draws
 from baybook_plugins.hold.fit import problem, residuals
 from baybook_plugins.hold.posterior import NotAHoldError, Posterior, understand
 from baybook_plugins.hold.prior import NAMES, Known
-from baybook_plugins.hold.summary import Asked, HoldEstimate, summarise, weighted_interval
+from baybook_plugins.hold.summary import Asked, HoldEstimate, summarise
+from baybook_plugins.hold.weights import weighted_interval
 
 CAPTURES = Path(__file__).parent.parent / "captures" / "data"
 

@@ -120,9 +120,9 @@ def test_first_instant_meets_the_isentropic_modulus() -> None:
 def test_equivalent_orifice_passes_the_handbook_flow(p: float, expected: float) -> None:
     """Q = Cd A sqrt(2 dp/rho), d 0.2 mm, Cd 0.611, rho 820: Rabie, Fluid Power Engineering, eq. 2.36. The law's root in p is
     checked against it through `leak`, and the diameter through the two-reading estimate's own formula."""
-    from baybook_plugins.hold.two_readings import _orifice
+    from baybook_plugins.hold.balance import orifice_diameter
 
-    assert _orifice(expected, p, 820.0, 0.611) == pytest.approx(0.2, rel=1e-4)
+    assert orifice_diameter(expected, p, 820.0, 0.611) == pytest.approx(0.2, rel=1e-4)
     rails = closed_rail(0.0)._replace(leak=np.array([179.87]))
     flow = leak(rails, Middle(10.0 + BACK, BACK, 40.0, 820.0), np.array([p + BACK]), 40.0, np.array([820.0]))
     assert float(flow[0]) == pytest.approx(expected, rel=1e-4)

@@ -133,7 +133,7 @@ def _capture_notes(found: HoldEstimate, given: Given, fuel: FuelModel, stretch: 
     duration = found.curves.duration
     notes.append(f"Fitted: {samples} samples over {duration:.4g} s.")
     if stretch is not None:
-        notes.append(f"The hold was found in the capture: it begins at the {stretch.begins} and ends at the {stretch.ends}.")
+        notes.append(f"The hold was found in the capture: {stretch.words()}.")
     laws = ", ".join(f"{name} {100 * share:.0f} %" for name, share in found.law_probabilities.items())
     notes.append(f"How likely each law is after this test: {laws}.")
     if not found.leaks:

@@ -22,12 +22,19 @@ _FALL_AT_ONCE = 6.0  # times the falls around it
 
 
 class Stretch(NamedTuple):
-    """A piece of a capture: sample numbers from `first` up to, not including, `end`; and why it ends where it does."""
+    """A piece of a capture: sample numbers from `first` up to, not including, `end`; and what bounds it on either side."""
 
     first: int
     end: int
     begins: str
     ends: str
+    begin_time: float
+    """s, as in the capture."""
+    end_time: float
+
+    def words(self) -> str:
+        """For a note."""
+        return f"from {self.begin_time:.4g} s ({self.begins}) to {self.end_time:.4g} s ({self.ends})"
 
 
 def find_hold(time: Floats, pressure: Floats) -> Stretch:
@@ -52,9 +59,10 @@ def find_hold(time: Floats, pressure: Floats) -> Stretch:
     first = top if level[top] > level[first] + tolerance else first
     first = _calm(time, pressure, edges, first, last)
     first, last = _hanging(when, level, first, last, tolerance)
-    begins = "start of the capture" if first == 0 else "pressure rose until then"
-    ends = "end of the capture" if last == len(level) else "pressure rose, or fell at once, or was gone"
-    return Stretch(int(edges[first]), int(edges[last]), begins, ends)
+    begins = "the capture begins" if first == 0 else "until then pressure rose or was kept up"
+    ends = "the capture ends" if last == len(level) else "then pressure rose, fell at once or was gone"
+    first_sample, end = int(edges[first]), int(edges[last])
+    return Stretch(first_sample, end, begins, ends, float(time[first_sample]), float(time[end - 1]))
 
 
 def _calm(time: Floats, pressure: Floats, edges: Any, first: int, last: int) -> int:

@@ -91,37 +91,38 @@ def members(
 
     # a search may stray; nothing beyond these is believed, or can be integrated
     column = dict(zip(NAMES, np.clip(z, _LOWEST, _HIGHEST).T, strict=True))
-    wall = known.temperature[0] + known.temperature[1] * column["wall"]
-    ambient, width = known.ambient or knowledge.AMBIENT_UNKNOWN
-    rail_modulus, spread = known.rail_modulus
-    give = np.exp(-spread * column["rail"]) / rail_modulus
-    volume = known.volume[0] * np.exp(known.volume[1] / known.volume[0] * column["volume"])
     c = fuel.shifted({name: column[name] for name in _FUEL})
+    volume = known.volume[0] * np.exp(known.volume[1] / known.volume[0] * column["volume"])
+    modulus, spread = known.rail_modulus
+    give = np.exp(-spread * column["rail"]) / modulus
     softness = 1.0 / equations.isothermal_modulus(c, middle.temperature, middle.pressure, np) + give
     per_warm = equations.expansion(c, middle.temperature, middle.pressure, np) / softness
-    slope = knowledge.LAMINAR_SLOPE.mean + knowledge.LAMINAR_SLOPE.standard * column["laminar_slope"]
+    warm, wall = column["warmth"] / per_warm, _drawn(known.temperature, column["wall"])
+    slope = _drawn(knowledge.LAMINAR_SLOPE, column["laminar_slope"])
     lever = 0.5 - np.minimum(slope * (middle.pressure - middle.back), 0.45)
-    warmth = knowledge.LAMINAR_WARMTH.mean + knowledge.LAMINAR_WARMTH.standard * column["laminar_warmth"]
-    warm = column["warmth"] / per_warm
-    wall_rate = knowledge.WALL_RATE.mean + knowledge.WALL_RATE.standard * column["wall_rate"]
-    air = ambient + width * column["ambient"]
     rails = Rails(
         start=column["start"] - known.zero * column["zero"] + known.atmosphere,
         volume=volume,
         wall_start=wall,
         fuel_start=wall + warm,
-        ambient=air,
-        heat_time=np.maximum(np.exp(knowledge.HEAT_TIME.mean + knowledge.HEAT_TIME.standard * column["heat"]), least_heat_time),
-        wall_rate=wall_rate,
+        ambient=_drawn(known.ambient or knowledge.AMBIENT_UNKNOWN, column["ambient"]),
+        heat_time=np.maximum(np.exp(_drawn(knowledge.HEAT_TIME, column["heat"])), least_heat_time),
+        wall_rate=_drawn(knowledge.WALL_RATE, column["wall_rate"]),
         rail_give=give,
         gas=known.free_gas * ANCHOR_PRESSURE,
         leak=60.0 * (0.0 if law == "none" else column["rate"]) * volume * softness,
         laminar_share=(column["exponent"] - 0.5) / lever if law == "mixed" else float(law == "laminar"),
         laminar_slope=slope,
-        laminar_warmth=warmth * thinning(fuel, known.temperature[0]),
+        laminar_warmth=_drawn(knowledge.LAMINAR_WARMTH, column["laminar_warmth"]) * thinning(fuel, known.temperature[0]),
         fuel=c,
     )
-    return Member(rails, warm, np.log(per_warm), np.log(60.0 * volume * softness), lever, _end_misfit(known, duration, rails))
+    misfit = _end_misfit(known, duration, rails)
+    return Member(rails, warm, np.log(per_warm), np.log(60.0 * volume * softness), lever, misfit)
+
+
+def _drawn(belief: tuple[float, float], z: Floats) -> Floats:
+    """Values of a belief (mean, standard deviation) from standard normals."""
+    return belief[0] + belief[1] * z
 
 
 def _end_misfit(known: Known, duration: float, rails: Rails) -> Floats:

@@ -6,13 +6,12 @@ import math
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any, NamedTuple
 
-from baybook.fuels import equations
-
 from .chance import Interval, normal_quantile
-from .fit import Problem
 from .knowledge import LEAK_SCALE, TIGHT_BELIEF
+from .later import cooling_fall, resampled, time_until
 from .posterior import Posterior
-from .trapped import integrate, leak
+from .state import join, state
+from .weights import weighted_interval
 
 if TYPE_CHECKING:
     import numpy as np
@@ -25,8 +24,6 @@ else:
 NAMED_FROM = 0.9
 """A law is named from this probability on; below it, it is "unknown"."""
 _TOO_MUCH = 2.5  # times the noise left over: something else moved the pressure, and no law is to be named from it
-_HORIZON = 10.0  # holds
-_EXTRA = 300  # draws for what needs a further integration
 
 
 @dataclass(frozen=True)
@@ -95,33 +92,19 @@ class HoldEstimate:
         return float(weights[inside].sum())
 
 
-class _State(NamedTuple):
-    """What a set of draws says at the mean pressure."""
-
-    weights: Floats
-    pressure: Floats
-    at_line: Floats
-    collected_mean: Floats
-    collected: Floats
-    orifice: Floats
-    modulus: Floats
-    exponent: Floats
-
-
 def summarise(posterior: Posterior, asked: Asked) -> HoldEstimate:
     """Outputs of a hold."""
-
     laws = posterior.probabilities
-    states = {law: _state(posterior, law, asked) for law in posterior.draws}
-    joined = _join(list(states.values()))
-    leaking = _join([state for law, state in states.items() if law != "none"] or list(states.values()))
+    states = {law: state(posterior, law, asked.reference) for law in posterior.draws}
+    joined = join(list(states.values()))
+    leaking = join([found for law, found in states.items() if law != "none"] or list(states.values()))
     named = max(laws, key=lambda law: laws[law])
 
     def flow(name: str) -> Interval:
         return _flow_interval(getattr(joined, name), joined.weights, getattr(leaking, name), leaking.weights)
 
     at_line = flow("at_line")
-    extra = _resampled(posterior)
+    extra = resampled(posterior)
     return HoldEstimate(
         leak_at_line=at_line,
         leak_collected=flow("collected"),
@@ -131,9 +114,9 @@ def summarise(posterior: Posterior, asked: Asked) -> HoldEstimate:
         exponent=None if laws["none"] > 0.5 else weighted_interval(leaking.exponent, leaking.weights),
         law=named if laws[named] >= NAMED_FROM and posterior.growth < _TOO_MUCH else "unknown",
         law_probabilities=laws,
-        cooling_fall=_cooling(posterior, extra),
+        cooling_fall=cooling_fall(posterior, extra),
         mean_pressure=weighted_interval(joined.pressure - posterior.task.known.atmosphere, joined.weights),
-        time_until=None if asked.until is None else _time_until(posterior, extra, asked.until),
+        time_until=None if asked.until is None else time_until(posterior, extra, asked.until),
         smallest_leak=_smallest(posterior.leak_width),
         leaks=at_line.low > 0.0,
         collected_draws=(joined.collected, joined.weights),
@@ -143,106 +126,11 @@ def summarise(posterior: Posterior, asked: Asked) -> HoldEstimate:
     )
 
 
-def weighted_interval(values: Floats, weights: Floats) -> Interval:
-    """Median, 95 % bounds and standard deviation of weighted draws."""
-    import numpy as np
-
-    order = np.argsort(values)
-    v, w = values[order], weights[order] / weights.sum()
-    place = np.cumsum(w) - 0.5 * w
-    median, low, high = np.interp([0.5, 0.025, 0.975], place, v)
-    mean = float(w @ v)
-    return Interval(float(median), float(low), float(high), math.sqrt(float(w @ (v - mean) ** 2)))
-
-
 def _flow_interval(values: Floats, weights: Floats, leaking: Floats, leaking_weights: Floats) -> Interval:
     """Interval of a flow. Where the rail may be tight the high bound is that of the draws that leak: "if it leaks, less
     than"."""
     whole = weighted_interval(values, weights)
     return whole._replace(high=max(whole.high, weighted_interval(leaking, leaking_weights).high))
-
-
-def _join(states: list[_State]) -> _State:
-    import numpy as np
-
-    return _State(*(np.concatenate(column) for column in zip(*states, strict=True)))
-
-
-def _state(posterior: Posterior, law: str, asked: Asked) -> _State:
-    import numpy as np
-
-    draws, share = posterior.draws[law], posterior.probabilities[law]
-    task, r, c = posterior.task, draws.member.rails, draws.member.rails.fuel
-    first, last = draws.path.pressure[0], draws.path.pressure[-1]
-    p = 0.5 * (first + last)
-    t = draws.path.temperature[np.argmin(np.abs(draws.path.pressure - p), axis=0), np.arange(len(p))]
-    stated, air = task.known.temperature[0], task.known.atmosphere
-    rho = equations.density(c, t, p, np)
-    flow = leak(r, task.middle, p, t, rho)
-    light = equations.density(c, t, air, np)
-    if asked.reference is None:
-        collected = flow * rho / light
-    else:
-        p_ref = asked.reference + air
-        rho_ref = equations.density(c, stated, p_ref, np)
-        collected = leak(r, task.middle, p_ref, stated, rho_ref) * rho_ref / equations.density(c, stated, air, np)
-    difference = p - task.middle.back
-    area = flow / 60.0 * 1e-6 / (task.known.discharge * np.sqrt(2e6 * difference / rho))
-    modulus = equations.isothermal_modulus(c, t, p, np)
-    clear = leak(r._replace(laminar_share=1.0), task.middle, p, t, rho)
-    part = np.where(flow > 0.0, r.laminar_share * clear / np.where(flow > 0.0, flow, 1.0), r.laminar_share)
-    exponent = part * (1.0 - r.laminar_slope * difference) + (1.0 - part) * 0.5 * (1.0 - difference / modulus)
-    return _State(
-        draws.weights * share, p, flow, flow * rho / light, collected, np.sqrt(4.0 * np.maximum(area, 0.0) / math.pi) * 1e3,
-        modulus, exponent,
-    )  # fmt: skip
-
-
-def _resampled(posterior: Posterior) -> dict[str, Floats]:
-    """Equally likely rows under each law, as many as the law's probability earns."""
-    import numpy as np
-
-    rows = {}
-    for law, found in posterior.draws.items():
-        count = round(_EXTRA * posterior.probabilities[law])
-        if count:
-            ladder = (np.arange(count) + 0.5) / count
-            rows[law] = found.rows[np.minimum(np.searchsorted(np.cumsum(found.weights), ladder), len(found.rows) - 1)]
-    return rows
-
-
-def _cooling(posterior: Posterior, rows: dict[str, Floats]) -> Interval:
-    import numpy as np
-
-    dry = np.concatenate(list(rows.values()))
-    task = posterior.under("none")
-    path = task.path(task.members(dry))
-    return weighted_interval(path.pressure[0] - path.pressure[-1], np.ones(len(dry)))
-
-
-def _time_until(posterior: Posterior, rows: dict[str, Floats], until: float) -> Interval:
-    """Time (s) from the first sample at which the pressure passes `until`; infinite where that takes more than ten holds."""
-    import numpy as np
-
-    times = np.concatenate([_times_until(posterior.under(law), some, until) for law, some in rows.items()])
-    low, value, high = np.quantile(times, [0.025, 0.5, 0.975], method="nearest")
-    finite = times[np.isfinite(times)]
-    return Interval(float(value), float(low), float(high), float(finite.std()) if len(finite) else math.inf)
-
-
-def _times_until(task: Problem, rows: Floats, until: float) -> Floats:
-    import numpy as np
-
-    end = task.blocks.duration
-    # beyond the hold, steps short against the quickest heat exchange keep the integrator steady
-    nodes = np.concatenate([task.blocks.nodes, np.arange(end, _HORIZON * end, min(2.0, end / 20.0))[1:]])
-    gauge = integrate(task.members(rows).rails, task.middle, nodes).pressure - task.known.atmosphere
-    below = gauge <= until
-    at, who = np.maximum(np.argmax(below, axis=0), 1), np.arange(gauge.shape[1])
-    left, right = gauge[at - 1, who], gauge[at, who]
-    share = np.clip((left - until) / np.where(left > right, left - right, 1.0), 0.0, 1.0)
-    times: Floats = np.where(below.any(axis=0), nodes[at - 1] + share * (nodes[at] - nodes[at - 1]), np.inf)
-    return times
 
 
 def _smallest(width: float) -> float:

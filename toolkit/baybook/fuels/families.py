@@ -232,8 +232,8 @@ def ester() -> FuelModel:
         ),
         widths=Widths(
             density=6.0,
-            modulus=0.025,
-            tait_c=0.035,
+            modulus=0.03,
+            tait_c=0.04,
             expansion=0.03,
             heat_capacity=0.05,
             viscosity=0.1,

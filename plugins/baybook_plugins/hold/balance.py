@@ -1,0 +1,153 @@
+"""One possible rail between two readings: its heat, its steel, and the mass it must have lost."""
+
+from __future__ import annotations
+
+import math
+from typing import TYPE_CHECKING, NamedTuple
+
+from baybook.fuels import ANCHOR_PRESSURE, NUISANCES, Coefficients, FuelModel, equations
+
+from . import knowledge
+
+if TYPE_CHECKING:
+    from .two_readings import TwoReadings
+
+OWN = ("start", "end", "time", "volume", "temperature", "zero", "warm", "heat", "wall", "exponent", "rail", "other")
+"""What is drawn beside the fuel's nuisances, each a standard normal."""
+
+
+class Drawn(NamedTuple):
+    """What a rail came to; `Interval`s are made from many. Flows mL/min, moduli and `cooling` MPa, `orifice` mm."""
+
+    leak: float
+    collected: float
+    modulus: float
+    effective: float
+    orifice: float
+    cooling: float
+
+
+class _Rail(NamedTuple):
+    """One draw. Pressures MPa absolute, `time` s, `volume` cm3, `wall` °C, `steel` 1/MPa."""
+
+    own: dict[str, float]
+    fuel: Coefficients
+    start: float
+    end: float
+    back: float
+    time: float
+    volume: float
+    wall: float
+    steel: float
+    exponent: float
+
+    @property
+    def mean(self) -> float:
+        return 0.5 * (self.start + self.end)
+
+
+class _Heat(NamedTuple):
+    """Fuel temperatures (°C) at both readings, and the cooling (K) that is owed to no leak."""
+
+    start: float
+    end: float
+    cooling: float
+
+    @property
+    def mean(self) -> float:
+        return 0.5 * (self.start + self.end)
+
+
+def drawn(r: TwoReadings, fuel: FuelModel, row: list[float]) -> Drawn:
+    """The rail that `row` stands for: one value for each of `OWN`, then one for each of the fuel's nuisances."""
+    rail = _rail(r, fuel, row)
+    heat = _heat(r, rail)
+    c, t, p = rail.fuel, heat.mean, rail.mean
+    modulus, rho = equations.isothermal_modulus(c, t, p), equations.density(c, t, p)
+    leak = 60.0 * rail.volume * _lost(r, rail, heat) / rail.time * _mean_to_middle(rail, t)
+    cooling = equations.expansion(c, t, p) / (1.0 / modulus + rail.steel) * heat.cooling
+    effective = 60.0 * rail.volume * (rail.start - rail.end) / (rail.time * leak) if leak > 0.0 else math.inf
+    orifice = orifice_diameter(leak, p - rail.back, rho, r.discharge)
+    return Drawn(leak, _collected(r, rail, leak, rho), modulus, effective, orifice, cooling)
+
+
+def _rail(r: TwoReadings, fuel: FuelModel, row: list[float]) -> _Rail:
+    own = dict(zip(OWN, row, strict=False))
+    shift, back = r.atmosphere - r.zero * own["zero"], r.back_pressure + r.atmosphere
+    modulus, spread = r.rail_modulus
+    return _Rail(
+        own=own,
+        fuel=fuel.shifted(dict(zip(NUISANCES, row[len(OWN) :], strict=True))),
+        start=r.start[0] + r.start[1] * own["start"] + shift,
+        end=max(r.end[0] + r.end[1] * own["end"] + shift, back + 0.05),
+        back=back,
+        time=max(r.time[0] + r.time[1] * own["time"], 0.01 * r.time[0]),
+        volume=r.volume[0] * math.exp(r.volume[1] / r.volume[0] * own["volume"]),
+        wall=r.temperature[0] + r.temperature[1] * own["temperature"],
+        steel=math.exp(-spread * own["rail"]) / modulus,
+        exponent=max(knowledge.EXPONENT.mean + knowledge.EXPONENT.standard * own["exponent"], 0.2),
+    )
+
+
+def _heat(r: TwoReadings, rail: _Rail) -> _Heat:
+    """Warm fuel relaxes to a wall that drifts, while the fall of pressure cools it."""
+    if r.one_temperature:
+        return _Heat(rail.wall, rail.wall, 0.0)
+    warm = knowledge.WARM_START.mean + knowledge.WARM_START.standard * rail.own["warm"]
+    heat_time = math.exp(knowledge.HEAT_TIME.mean + knowledge.HEAT_TIME.standard * rail.own["heat"])
+    left = math.exp(-rail.time / heat_time)
+    # what changes steadily is followed late by tau (1 - exp(-t/tau)): the wall's drift, and the cooling (dT/dp)_S dp/dt
+    late = heat_time * (1.0 - left) / rail.time
+    cooled = _wall_cooling(r, rail)
+    behind = equations.isentropic_heating(rail.fuel, rail.wall, rail.mean) * (rail.start - rail.end) * late
+    end = rail.wall - cooled * (1.0 - late) + warm * left - behind
+    return _Heat(rail.wall + warm, end, warm * (1.0 - left) + cooled * (1.0 - late))
+
+
+def _wall_cooling(r: TwoReadings, rail: _Rail) -> float:
+    """Kelvin by which the rail itself cooled: read, or drifting to ambient."""
+    own = rail.own
+    if r.end_temperature is not None:
+        # a wrong thermometer is wrong at both ends; only half the variance is taken as its own each time
+        other = 0.7071 * own["temperature"] + 0.7071 * own["other"]
+        return rail.wall - (r.end_temperature[0] + r.end_temperature[1] * other)
+    ambient, width = r.ambient or knowledge.AMBIENT_UNKNOWN
+    rate = knowledge.WALL_RATE.mean + knowledge.WALL_RATE.standard * own["wall"]
+    return (rail.wall - ambient - width * own["other"]) * (1.0 - math.exp(-rail.time * rate))
+
+
+def _lost(r: TwoReadings, rail: _Rail, heat: _Heat) -> float:
+    """Share of its volume that the rail lost through the leak: fuel's swelling, the steel's shrinking, the gas's swelling."""
+    c = rail.fuel
+    fuel = math.log(equations.density(c, heat.start, rail.start) / equations.density(c, heat.end, rail.end))
+    gas = r.free_gas * ANCHOR_PRESSURE * (1.0 / rail.end - 1.0 / rail.start)
+    return fuel + (rail.start - rail.end) * rail.steel + gas
+
+
+def _collected(r: TwoReadings, rail: _Rail, leak: float, rho: float) -> float:
+    """The leak at line, at the mean pressure, as volume at atmospheric pressure at the reference pressure."""
+    stated = r.temperature[0]
+    light = float(equations.density(rail.fuel, stated, r.atmosphere))
+    if r.reference is None:
+        return leak * rho / light
+    at = r.reference + r.atmosphere
+    ratio = max(r.reference - r.back_pressure, 0.0) / (rail.mean - rail.back)
+    return leak * float(ratio**rail.exponent) * float(equations.density(rail.fuel, stated, at)) / light
+
+
+def _mean_to_middle(rail: _Rail, t: float) -> float:
+    """Flow at the mean pressure over flow averaged in time, for Q ~ (p - back)^n and dp/dt = -K Q/V (Boole's rule in p)."""
+    weighted = plain = 0.0
+    for place, weight in ((0.0, 7.0), (0.25, 32.0), (0.5, 12.0), (0.75, 32.0), (1.0, 7.0)):
+        p = rail.end + place * (rail.start - rail.end)
+        share = weight / equations.isothermal_modulus(rail.fuel, t, p)
+        plain += share
+        weighted += share * ((rail.mean - rail.back) / (p - rail.back)) ** rail.exponent
+    return weighted / plain
+
+
+def orifice_diameter(leak: float, difference: float, density: float, discharge: float) -> float:
+    """Diameter (mm) of the round hole with Q = Cd A sqrt(2 dp/rho), for `leak` in mL/min; negative for a negative leak."""
+    speed = math.sqrt(2.0 * difference * 1e6 / density)
+    area = abs(leak) / 60.0 * 1e-6 / (discharge * speed)
+    return math.copysign(math.sqrt(4.0 * area / math.pi) * 1e3, leak)

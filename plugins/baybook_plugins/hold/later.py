@@ -1,0 +1,71 @@
+"""What needs a further integration: the fall that cooling alone would have made, and when a lower pressure is reached."""
+
+from __future__ import annotations
+
+import math
+from typing import TYPE_CHECKING, Any
+
+from .chance import Interval
+from .fit import Problem
+from .posterior import Posterior
+from .trapped import integrate
+from .weights import weighted_interval
+
+if TYPE_CHECKING:
+    import numpy as np
+    from numpy.typing import NDArray
+
+    Floats = NDArray[np.float64]
+else:
+    Floats = Any
+
+_HORIZON = 10.0  # holds
+_EXTRA = 300  # draws
+
+
+def resampled(posterior: Posterior) -> dict[str, Floats]:
+    """Equally likely rows under each law, as many as the law's probability earns."""
+    import numpy as np
+
+    rows = {}
+    for law, found in posterior.draws.items():
+        count = round(_EXTRA * posterior.probabilities[law])
+        if count:
+            ladder = (np.arange(count) + 0.5) / count
+            rows[law] = found.rows[np.minimum(np.searchsorted(np.cumsum(found.weights), ladder), len(found.rows) - 1)]
+    return rows
+
+
+def cooling_fall(posterior: Posterior, rows: dict[str, Floats]) -> Interval:
+    """Fall of pressure (MPa) over the hold that the same rails would have shown without a leak."""
+    import numpy as np
+
+    dry = np.concatenate(list(rows.values()))
+    task = posterior.under("none")
+    path = task.path(task.members(dry))
+    return weighted_interval(path.pressure[0] - path.pressure[-1], np.ones(len(dry)))
+
+
+def time_until(posterior: Posterior, rows: dict[str, Floats], until: float) -> Interval:
+    """Time (s) from the first sample at which the pressure passes `until`; infinite where that takes more than ten holds."""
+    import numpy as np
+
+    times = np.concatenate([_times_until(posterior.under(law), some, until) for law, some in rows.items()])
+    low, value, high = np.quantile(times, [0.025, 0.5, 0.975], method="nearest")
+    finite = times[np.isfinite(times)]
+    return Interval(float(value), float(low), float(high), float(finite.std()) if len(finite) else math.inf)
+
+
+def _times_until(task: Problem, rows: Floats, until: float) -> Floats:
+    import numpy as np
+
+    end = task.blocks.duration
+    # beyond the hold, steps short against the quickest heat exchange keep the integrator steady
+    nodes = np.concatenate([task.blocks.nodes, np.arange(end, _HORIZON * end, min(2.0, end / 20.0))[1:]])
+    gauge = integrate(task.members(rows).rails, task.middle, nodes).pressure - task.known.atmosphere
+    below = gauge <= until
+    at, who = np.maximum(np.argmax(below, axis=0), 1), np.arange(gauge.shape[1])
+    left, right = gauge[at - 1, who], gauge[at, who]
+    share = np.clip((left - until) / np.where(left > right, left - right, 1.0), 0.0, 1.0)
+    times: Floats = np.where(below.any(axis=0), nodes[at - 1] + share * (nodes[at] - nodes[at - 1]), np.inf)
+    return times

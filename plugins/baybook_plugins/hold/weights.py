@@ -1,0 +1,28 @@
+"""Intervals of weighted draws."""
+
+from __future__ import annotations
+
+import math
+from typing import TYPE_CHECKING, Any
+
+from .chance import Interval
+
+if TYPE_CHECKING:
+    import numpy as np
+    from numpy.typing import NDArray
+
+    Floats = NDArray[np.float64]
+else:
+    Floats = Any
+
+
+def weighted_interval(values: Floats, weights: Floats) -> Interval:
+    """Median, 95 % bounds and standard deviation of weighted draws."""
+    import numpy as np
+
+    order = np.argsort(values)
+    v, w = values[order], weights[order] / weights.sum()
+    place = np.cumsum(w) - 0.5 * w
+    median, low, high = np.interp([0.5, 0.025, 0.975], place, v)
+    mean = float(w @ v)
+    return Interval(float(median), float(low), float(high), math.sqrt(float(w @ (v - mean) ** 2)))
