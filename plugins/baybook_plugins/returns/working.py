@@ -152,10 +152,20 @@ def plot(estimates: dict[str, Estimate], count: int, limit: SpecRange | None) ->
     x = [float(i) for i in range(1, count + 1)]
     flows = [estimates[f"flow_{i}"] for i in range(1, count + 1)]
     series = [
-        Series("95 % interval", x, [f.low for f in flows], "band", [f.high for f in flows]),
+        _boxes(x, flows, estimates["mean"].value),
         Series("flow", x, [f.value for f in flows], "points"),
         Series("mean of all", x, [estimates["mean"].value] * count),
     ]
     if limit is not None and limit.high is not None:
         series.append(Series("limit", x, [float(limit.to("mL/min").high or 0.0)] * count))
     return Plot("Return flow of each injector", "injector", "", "flow", "mL/min", tuple(series))
+
+
+def _boxes(x: list[float], flows: list[Estimate], between: float) -> Series:
+    """A box for each injector's interval, as one band that has no height between them: injectors have nothing in between."""
+    edges: list[tuple[float, float, float]] = []
+    for place, flow in zip(x, flows, strict=True):
+        for side in (place - 0.12, place + 0.12):
+            ends = [(side, flow.low, flow.high), (side, between, between)]
+            edges += ends if side > place else ends[::-1]
+    return Series("95 % interval", [e[0] for e in edges], [e[1] for e in edges], "band", [e[2] for e in edges])
