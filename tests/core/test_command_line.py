@@ -90,6 +90,13 @@ def test_asking_asks_again_for_what_cannot_be_used(process: Command) -> None:
     assert "did you mean MPa?" in ran.err
 
 
+def test_a_dot_leaves_out_every_optional_input_that_is_still_to_come(process: Command) -> None:
+    ran = process("returns", "--ask", stdin="30 mL; 31 mL\n2 min\n.\n")
+    assert ran.code == 0
+    assert "flow_2" in ran.out
+    assert ran.err.count("[optional]") == 1
+
+
 def test_a_verdict_changes_the_exit_code_only_when_asked(command: Command) -> None:
     arguments = ["coil", "--reading", "5.2 ohm", "--temperature", "20 °C", "--limit", "<= 3 ohm"]
     assert command(*arguments).code == 0

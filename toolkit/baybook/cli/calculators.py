@@ -192,15 +192,25 @@ def inputs_from(path: str) -> dict[str, Any]:
     return {name: value for name, value in data.items() if value is not None}
 
 
+ENOUGH = "."
+
+
 def asked(calculator: Calculator, raw: Mapping[str, Any]) -> dict[str, Any]:
-    """Ask on the terminal for every input that is not given; what cannot be used is asked again."""
+    """Ask on the terminal for every input that is not given; what cannot be used is asked again.
+
+    Enter alone leaves an optional input out; a dot leaves out every optional one that is still to come.
+    """
     answers = dict(raw)
-    print(f"{calculator.title}. Enter alone leaves out what is optional; Ctrl-C stops.", file=sys.stderr)
+    enough = False
+    how = f"Enter leaves out what is optional, {ENOUGH} leaves out all the rest of it; Ctrl-C stops."
+    print(f"{calculator.title}. {how}", file=sys.stderr)
     for parameter in calculator.parameters:
-        if parameter.name not in answers:
-            answer = _asked_one(parameter)
-            if answer is not None:
-                answers[parameter.name] = answer
+        if parameter.name in answers or (enough and not parameter.required):
+            continue
+        answer = _asked_one(parameter)
+        enough = enough or answer == ENOUGH
+        if answer not in (None, ENOUGH):
+            answers[parameter.name] = answer
     return answers
 
 
@@ -212,6 +222,8 @@ def _asked_one(parameter: Parameter) -> str | None:
         text = line.strip()
         if not text and (not parameter.required or not line):
             return None
+        if text == ENOUGH and not parameter.required:
+            return ENOUGH
         try:
             parameter.field.parse(text)
         except Refused as error:
