@@ -1,6 +1,6 @@
 """Intervals keep their promise: truths of an independent, finely integrated simulation, drawn anew.
 
-Bounds are binomial: with 95 % kept, of 28 intervals at most 5 miss but for 1 time in 300; a run of hundreds of cases with its
+Bounds are binomial: with 95 % kept, of 24 intervals at most 4 miss but for 1 time in 170; a run of hundreds of cases with its
 figures printed is tests/benchmarks/bench_hold.py.
 """
 
@@ -9,7 +9,7 @@ from __future__ import annotations
 import pytest
 from tests.hold.scoring import Score, score
 
-CASES = 28
+CASES = 24
 
 
 @pytest.fixture(scope="module")
@@ -19,13 +19,13 @@ def found() -> Score:
 
 
 def test_truths_lie_inside_their_intervals(found: Score) -> None:
-    assert found.cases - found.line_inside <= 5
-    assert found.cases - found.collected_inside <= 5
+    assert found.cases - found.line_inside <= 4
+    assert found.cases - found.collected_inside <= 4
 
 
 def test_the_middle_is_close(found: Score) -> None:
-    """Median error 5 % at most is aimed at; of some twenty leaks the median strays by a quarter of itself."""
-    assert found.leaking >= 15
+    """Median error 5 % at most is aimed at; of some fifteen leaks the median strays by a quarter of itself."""
+    assert found.leaking >= 12
     assert found.median_error < 0.0625
 
 
@@ -35,7 +35,7 @@ def test_no_tight_rail_is_called_leaking(found: Score) -> None:
 
 
 def test_no_verdict_is_wrong_and_few_are_undecided(found: Score) -> None:
-    """Wrong at most 1 in 100 is aimed at: none among 28 but for 1 time in 4, and then one. Undecided only near the limit."""
+    """Wrong at most 1 in 100 is aimed at: none among 24 but for 1 time in 4, and then one. Undecided only near the limit."""
     assert found.wrong_verdicts <= 1
     assert found.undecided <= 6
 

@@ -78,13 +78,12 @@ def test_widths_of_n_dodecane_cover_its_fit() -> None:
     assert worst / 3.0 <= fuel.relative_uncertainty("isothermal_modulus", 40.0, 40.0) <= worst
 
 
-@pytest.mark.parametrize(
-    "row", table("nhexadecane_checks.csv"), ids=lambda row: f"{row['property']}-{row['T_K']}-{row['p_MPa']}"
-)
+PRINTED_DENSITIES = [row for row in table("nhexadecane_checks.csv") if row["property"] == "density"]
+
+
+@pytest.mark.parametrize("row", PRINTED_DENSITIES, ids=lambda row: f"{row['T_K']} K-{row['p_MPa']} MPa")
 def test_oracle_n_hexadecane_reproduces_printed_densities(row: dict[str, str]) -> None:
     """The oracle's code: Monogenidou et al. 2018, Table 6, to the printed digits."""
-    if row["property"] != "density":
-        pytest.skip("the oracle has no viscosity")
     assert hexadecane.density(float(row["T_K"]), float(row["p_MPa"])) == pytest.approx(float(row["published"]), abs=0.01)
 
 

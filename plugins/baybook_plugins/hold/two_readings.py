@@ -17,7 +17,7 @@ from baybook.fuels.system import rail_modulus_default
 from .balance import OWN, drawn
 from .chance import Interval, interval, latin_normals
 
-DRAWS = 700
+DRAWS = 500
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
