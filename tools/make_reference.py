@@ -8,12 +8,13 @@ from __future__ import annotations
 import inspect
 import sys
 from collections.abc import Iterator
+from dataclasses import fields
 from pathlib import Path
 from typing import Any
 
 from baybook import api, hooks, light
 from baybook.commands import COMMANDS
-from baybook.fields import Field
+from baybook.fields import Field, Quantity
 from baybook.kinds import KINDS, Kind
 from baybook.testing import CHECKS
 
@@ -76,14 +77,14 @@ def _names() -> Iterator[str]:
             of_one_kind.append(f"`{name}`")
         else:
             groups[_group(thing)].append(f"- `{name}{_signature(thing)}`: {_first(name, thing)}")
-    options = "symbol, above, at_least, below, at_most, usual, positional"
+    options = ", ".join(option.name for option in fields(Quantity) if option.kw_only and option.name != "kind")
     groups["Fields for parameters"].insert(0, f"- {', '.join(of_one_kind)} `(help, {options})`: a reading of that kind.")
     for title, lines in groups.items():
         yield f"**{title}**\n\n" + "\n".join(lines)
 
 
 def _of_one_kind(thing: Any) -> bool:
-    return not inspect.isclass(thing) and (inspect.getdoc(thing) or "").endswith("at_most, usual, positional.")
+    return not inspect.isclass(thing) and (inspect.getdoc(thing) or "").endswith("usual, exact, positional.")
 
 
 def _group(thing: Any) -> str:

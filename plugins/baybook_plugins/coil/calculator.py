@@ -200,7 +200,7 @@ def coil(
         ),
     ] = "100 %",  # type: ignore[assignment]
     diode: Annotated[
-        Reading, voltage("drop of the freewheel diode", symbol="U_f", at_least="0 V", at_most="5 V")
+        Reading, voltage("drop of the freewheel diode", symbol="U_f", usual="0.7 V", at_least="0 V", at_most="5 V")
     ] = "0.7 ± 0.2 V",  # type: ignore[assignment]
     coil_inductance: Annotated[Reading | None, inductance("inductance of the coil", above="0 mH", usual="10 mH")] = None,
     frequency: Annotated[

@@ -14,7 +14,7 @@ def _quantity(kind: str) -> Callable[..., Quantity]:
     def make(help: str, **options: Any) -> Quantity:
         return Quantity(help, kind=KINDS[kind], **options)
 
-    make.__doc__ = f"A field for {article(kind)}. Options: symbol, above, at_least, below, at_most, usual, positional."
+    make.__doc__ = f"A field for {article(kind)}. Options: symbol, above, at_least, below, at_most, usual, exact, positional."
     return make
 
 
