@@ -227,6 +227,18 @@ def test_a_broken_promise_is_noticed_by_its_check(fault: str) -> None:
     assert any(line.startswith(words) for line in found), found
 
 
+def test_an_interval_that_shrinks_by_chance_and_then_grows_is_no_fault() -> None:
+    """As one that is sampled does: a little narrower at three times the input's width, wider at nine times."""
+
+    def sampled(pressure: Reading, limit: SpecRange | None) -> Result:
+        u = pressure.to("bar").u
+        width = 0.2 if u < 0.1 else 0.198 if u < 0.3 else 0.5
+        return Result({"double": Estimate.of(2 * pressure.to("bar").value, "bar", width)})
+
+    found = faults_of(declared(sampled), "uncertainty")
+    assert not [line for line in found if "narrows" in line]
+
+
 def test_every_check_is_broken_once_here_or_below() -> None:
     """A check that cannot fail would be worth nothing."""
     assert {check.name for check in CHECKS} == {check for check, _, _ in FAULTS.values()} | {"import", "no network"}

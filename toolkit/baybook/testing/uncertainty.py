@@ -2,41 +2,55 @@
 
 from __future__ import annotations
 
-from ..declare import Calculator
+from ..declare import Calculator, Example
 from ..reading import Reading
 from ..result import Result
 from .trying import changed, numbers, quantities, worked
 
-FACTOR = 3.0
+FACTORS = (3.0, 9.0)
 SLACK = 1e-3  # of the width: what finite differences and integration leave
 MOVES = 1.01  # a width has to grow by more than this to count as widened
 
 
 def propagates(calculator: Calculator) -> list[str]:
-    """Each reading of each example, one at a time, three times as wide."""
+    """Each reading of each example, one at a time, three and nine times as wide.
+
+    An output counts as narrowed when it is so both times: an interval that is sampled may shrink a little by chance, while
+    what truly shrinks does so the more, the wider the input.
+    """
     found: list[str] = []
     widened = numeric = False
     for number, example in enumerate(calculator.examples):
-        base = worked(calculator, number)
-        numeric = numeric or bool(numbers(base))
+        numeric = numeric or bool(numbers(worked(calculator, number)))
         for name, field, given in quantities(calculator, example):
-            wider = [_wider(reading) for reading in given]
-            result = changed(calculator, example, name, wider if field.many else wider[0])
-            grown = _growth(base, result)
+            growth = _widths(calculator, example, name, given, many=field.many)
             found += [
-                f"{name} three times as wide narrows {output} to {ratio:.6f} of its width"
-                for output, ratio in grown.items()
-                if ratio < 1 - SLACK
+                f"{name} three times as wide narrows {output} to {first:.6f} of its width, nine times to {second:.6f}"
+                for output, (first, second) in growth.items()
+                if max(first, second) < 1 - SLACK
             ]
-            widened = widened or any(ratio > MOVES for ratio in grown.values())
+            widened = widened or any(first > MOVES for first, _ in growth.values())
     if numeric and not widened:
         found.append("no input's uncertainty reaches any output; use propagate(), or build Estimates with an interval")
     return found
 
 
-def _wider(reading: Reading) -> Reading:
-    """The same reading, three times as uncertain; an exact one to one per cent."""
-    u = reading.u * FACTOR if reading.u > 0 else 0.01 * (abs(reading.value) or 1.0)
+def _widths(
+    calculator: Calculator, example: Example, name: str, given: list[Reading], *, many: bool
+) -> dict[str, tuple[float, float]]:
+    """For each output its width with one input three and nine times as wide, over that with the input as it is."""
+    put = [[_as_wide(reading, factor) for reading in given] for factor in (1.0, *FACTORS)]
+    base, *wider = [changed(calculator, example, name, items if many else items[0]) for items in put]
+    three, nine = (_growth(base, result) for result in wider)
+    return {output: (three[output], nine[output]) for output in three if output in nine}
+
+
+def _as_wide(reading: Reading, factor: float) -> Reading:
+    """The reading, `factor` times as uncertain; an exact one counts as known to a third of a per cent.
+
+    Not from exact to uncertain: an interval that is sampled changes a little with the mere number of uncertain inputs.
+    """
+    u = (reading.u or (abs(reading.value) or 1.0) / 300) * factor
     return Reading(reading.value, reading.unit, reading.kind, u)
 
 
