@@ -13,7 +13,7 @@ import pytest
 from tests.hold.simulator import draw_case
 
 from baybook.fuels import FuelRangeError, diesel
-from baybook_plugins.hold.chance import interval, latin_normals, normal_quantile
+from baybook_plugins.hold.chance import interval, normal_quantile, square_normals
 from baybook_plugins.hold.two_readings import TwoReadings, estimate
 
 HOLD = TwoReadings(
@@ -121,14 +121,20 @@ def test_quantiles_are_those_of_the_normal() -> None:
         assert normal_quantile(share) == pytest.approx(statistics.NormalDist().inv_cdf(share), abs=1e-8)
 
 
-def test_draws_fill_every_dimension_evenly() -> None:
-    columns = list(zip(*latin_normals(400, 5), strict=True))
-    for column in columns:
-        assert statistics.fmean(column) == pytest.approx(0.0, abs=1e-9)
-        assert statistics.pstdev(column) == pytest.approx(1.0, abs=0.01)
-    assert columns[0] != columns[1]
-    found = interval(list(columns[0]))
+def test_draws_fill_every_dimension_evenly_and_no_two_move_together() -> None:
+    """Mean 0, spread 1 and 95 % within 1.96 in each; correlations below 0.01, of squares below 0.05."""
+    rows = np.array(square_normals(20))
+    assert rows.mean(axis=0) == pytest.approx(0.0, abs=1e-9)
+    assert rows.std(axis=0) == pytest.approx(1.0, abs=0.01)
+    for values, most in ((rows, 0.01), (rows**2, 0.05)):
+        assert np.abs(np.corrcoef(values.T) - np.eye(20)).max() < most
+    found = interval(list(rows[:, 3]))
     assert (found.low, found.high) == (pytest.approx(-1.96, abs=0.03), pytest.approx(1.96, abs=0.03))
+
+
+def test_more_dimensions_than_the_square_has_are_refused() -> None:
+    with pytest.raises(ValueError, match="24 dimensions"):
+        square_normals(24)
 
 
 def test_too_few_draws_make_no_interval() -> None:

@@ -1,4 +1,4 @@
-"""Draws from independent normals without numpy: a Latin square, the same every time."""
+"""Draws from independent normals without numpy: an orthogonal square, the same every time."""
 
 from __future__ import annotations
 
@@ -28,19 +28,28 @@ def normal_quantile(share: float) -> float:
     return x
 
 
-def latin_normals(count: int, dimensions: int) -> list[list[float]]:
-    """`count` rows of `dimensions` standard normals; every column holds the same evenly spaced quantiles, shuffled."""
-    from random import Random
+SIDE = 23
+"""A prime: the side of the orthogonal square below, and the most dimensions it has."""
 
-    draw = Random(1).random
+
+def square_normals(dimensions: int) -> list[list[float]]:
+    """`SIDE` squared rows of up to `SIDE` standard normals in which no two columns are correlated (by more than 0.01).
+
+    Bose's orthogonal array: row (a, b), column k holds level a + k b mod `SIDE`, so every pair of columns holds every pair of
+    levels once; b spreads the rows within a level, and a shift of each column's levels keeps three from moving together.
+    Raises `ValueError` for more dimensions than that.
+    """
+    if dimensions > SIDE:
+        raise ValueError(f"{dimensions} dimensions; the square has {SIDE}")
+    count = SIDE * SIDE
     lower = [normal_quantile((i + 0.5) / count) for i in range(count // 2)]
-    column = [*lower, *([0.0] * (count % 2)), *(-value for value in reversed(lower))]
-    columns = []
-    for _ in range(dimensions):
-        # sorting by drawn keys shuffles several times faster than random.shuffle
-        keys = [draw() for _ in column]
-        columns.append([column[place] for place in sorted(range(count), key=keys.__getitem__)])
-    return [list(row) for row in zip(*columns, strict=True)]
+    column = [*lower, 0.0, *(-value for value in reversed(lower))]
+    shifts = [13 * k * k for k in range(dimensions)]  # of several tried, the one with the least correlation left
+    return [
+        [column[(a + k * b + shift) % SIDE * SIDE + (b + 3 * k) % SIDE] for k, shift in enumerate(shifts)]
+        for a in range(SIDE)
+        for b in range(SIDE)
+    ]
 
 
 def interval(values: list[float]) -> Interval:

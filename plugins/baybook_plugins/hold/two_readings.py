@@ -15,9 +15,7 @@ from baybook.fuels import ANCHOR_PRESSURE, NUISANCES, FuelModel
 from baybook.fuels.system import rail_modulus_default
 
 from .balance import OWN, drawn
-from .chance import Interval, interval, latin_normals
-
-DRAWS = 500
+from .chance import Interval, interval, square_normals
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -83,13 +81,13 @@ def estimate(readings: TwoReadings, fuel: FuelModel) -> TwoReadingResult:
     """Leak of a closed rail from `readings`; raises `baybook.fuels.FuelRangeError` outside the fuel model's range."""
     mean_gauge = 0.5 * (readings.start[0] + readings.end[0])
     fuel.density(readings.temperature[0], readings.start[0] + readings.atmosphere)
-    draws = [drawn(readings, fuel, row) for row in latin_normals(DRAWS, len(OWN) + len(NUISANCES))]
+    draws = [drawn(readings, fuel, row) for row in square_normals(len(OWN) + len(NUISANCES))]
     tight = sum(draw.leak <= 0.0 for draw in draws) / len(draws)
     return TwoReadingResult(
         leak_at_line=_not_negative([d.leak for d in draws]),
         leak_collected=_not_negative([d.collected for d in draws]),
         bulk_modulus=interval([d.modulus for d in draws]),
-        effective_modulus=sorted(d.effective for d in draws)[DRAWS // 2],
+        effective_modulus=sorted(d.effective for d in draws)[len(draws) // 2],
         equivalent_orifice=_not_negative([d.orifice for d in draws]),
         cooling_fall=interval([d.cooling for d in draws]),
         mean_pressure=mean_gauge,
