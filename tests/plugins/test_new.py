@@ -113,6 +113,7 @@ def test_into_names_the_folder_and_a_missing_one_is_refused(site: Site) -> None:
         ("empty", '"empty/pyproject.toml" cannot be read: No such file or directory; give the folder that holds it'),
         ("other", '"other/pyproject.toml" declares no plugin; add [project.entry-points.baybook] with NAME = "package.module"'),
         ("convrt", '"convrt" is not a plugin that is installed; did you mean convert?'),
+        ("nofile.py", '"nofile.py" is not there; give the folder that holds the plugin\'s pyproject.toml'),
     ],
 )
 def test_what_cannot_be_checked_is_refused_in_words(site: Site, what: str, why: str) -> None:

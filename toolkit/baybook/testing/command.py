@@ -66,7 +66,7 @@ def target(what: str) -> Target:
         return _in_folder(path)
     if path.suffix == ".py" and path.is_file():
         return _of_module(path.resolve())
-    if os.sep in what:
+    if os.sep in what or path.suffix == ".py":
         raise InputError.one("", what, "is not there", "give the folder that holds the plugin's pyproject.toml")
     return Target(tuple((plugin.name, plugin.module) for plugin in listing.named(registry().index, what)))
 
