@@ -136,13 +136,17 @@ def _collected(r: TwoReadings, rail: _Rail, leak: float, rho: float) -> float:
 
 
 def _mean_to_middle(rail: _Rail, t: float) -> float:
-    """Flow at the mean pressure over flow averaged in time, for Q ~ (p - back)^n and dp/dt = -K Q/V (Boole's rule in p)."""
-    weighted = plain = 0.0
+    """Flow at the mean pressure over flow averaged in time, for Q ~ (p - back)^n and dp/dt = -K Q/V.
+
+    Boole's rule in p; K runs straight between its ends, from which no fuel's strays by more than 1.1 %.
+    """
+    low = equations.isothermal_modulus(rail.fuel, t, rail.end)
+    rise = equations.isothermal_modulus(rail.fuel, t, rail.start) - low
+    above, weighted, plain = rail.mean - rail.back, 0.0, 0.0
     for place, weight in ((0.0, 7.0), (0.25, 32.0), (0.5, 12.0), (0.75, 32.0), (1.0, 7.0)):
-        p = rail.end + place * (rail.start - rail.end)
-        share = weight / equations.isothermal_modulus(rail.fuel, t, p)
+        share = weight / (low + place * rise)
         plain += share
-        weighted += share * ((rail.mean - rail.back) / (p - rail.back)) ** rail.exponent
+        weighted += share * (above / (rail.end - rail.back + place * (rail.start - rail.end))) ** rail.exponent
     return weighted / plain
 
 
