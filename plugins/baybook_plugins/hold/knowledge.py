@@ -51,8 +51,12 @@ EXPONENT = Normal(0.75, 0.22)
 LEAK_SCALE = 2.0
 """mL/min: width of the half-Cauchy belief about a leak's size before the test."""
 
-TIGHT_BELIEF = 0.3
+TIGHT_BELIEF = 0.5
 """Probability that a rail is tight before the test."""
+
+STILL_TIGHT = 0.002
+"""A leak is asserted only where a tight rail has become less likely than this. A leak claimed where there is none sends a
+person to open what is sound, so this is stricter than the 95 % of the intervals."""
 
 LAW_BELIEF = {"none": TIGHT_BELIEF, **dict.fromkeys(("laminar", "orifice", "mixed"), (1.0 - TIGHT_BELIEF) / 3.0)}
 """Probability of each law before the test."""

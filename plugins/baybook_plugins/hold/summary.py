@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any, NamedTuple
 
 from .chance import Interval, normal_quantile
-from .knowledge import LEAK_SCALE, TIGHT_BELIEF
+from .knowledge import LEAK_SCALE, STILL_TIGHT, TIGHT_BELIEF
 from .later import cooling_fall, resampled, time_until
 from .posterior import Posterior
 from .state import join, state
@@ -72,7 +72,7 @@ class HoldEstimate:
     smallest_leak: float
     """The least leak (at line) that this test would most likely have told from none."""
     leaks: bool
-    """True when no leak at all is outside the 95 % interval."""
+    """True when a tight rail is next to impossible after the test (`knowledge.STILL_TIGHT`)."""
     collected_draws: tuple[Floats, Floats]
     """Values and weights of `leak_collected`, for verdicts."""
     curves: Curves
@@ -101,7 +101,11 @@ def summarise(posterior: Posterior, asked: Asked) -> HoldEstimate:
     named = max(laws, key=lambda law: laws[law])
 
     def flow(name: str) -> Interval:
-        return _flow_interval(getattr(joined, name), joined.weights, getattr(leaking, name), leaking.weights)
+        whole = weighted_interval(getattr(joined, name), joined.weights)
+        if laws["none"] <= STILL_TIGHT:
+            return whole
+        # where the rail may be tight the high bound is that of the draws that leak: "if it leaks, less than"
+        return whole._replace(low=0.0, high=max(whole.high, weighted_interval(getattr(leaking, name), leaking.weights).high))
 
     at_line = flow("at_line")
     extra = resampled(posterior)
@@ -126,21 +130,15 @@ def summarise(posterior: Posterior, asked: Asked) -> HoldEstimate:
     )
 
 
-def _flow_interval(values: Floats, weights: Floats, leaking: Floats, leaking_weights: Floats) -> Interval:
-    """Interval of a flow. Where the rail may be tight the high bound is that of the draws that leak: "if it leaks, less
-    than"."""
-    whole = weighted_interval(values, weights)
-    return whole._replace(high=max(whole.high, weighted_interval(leaking, leaking_weights).high))
-
-
 def _smallest(width: float) -> float:
-    """The leak that nine tests of ten like this one would have told from none.
+    """The leak that nine tests of ten like this one would have told from none; `width` is its standard uncertainty near none.
 
-    The low bound leaves nothing once the odds for a tight rail fall below 1 in 40; for a leak of z widths they are about
-    o (z-free part) exp(-z^2/2).
+    A leak of z widths leaves odds of about o exp(-z^2/2) for a tight rail, o being those of a leak of none: belief, times the
+    height of a normal of that width over that of the half-Cauchy belief at none.
     """
-    plain = TIGHT_BELIEF / (1.0 - TIGHT_BELIEF) / (math.sqrt(2.0 * math.pi) * width) * math.pi * LEAK_SCALE / 2.0
-    z = math.sqrt(2.0 * max(math.log(max(plain * 39.0, 1.0)), 0.0))
+    height = 1.0 / (math.sqrt(2.0 * math.pi) * width) / (2.0 / (math.pi * LEAK_SCALE))
+    odds = TIGHT_BELIEF / (1.0 - TIGHT_BELIEF) * height
+    z = math.sqrt(2.0 * max(math.log(odds / STILL_TIGHT), 0.0))
     return (max(z, 1.96) + normal_quantile(0.9)) * width
 
 

@@ -14,6 +14,7 @@ from typing import NamedTuple
 from baybook.fuels import ANCHOR_PRESSURE, NUISANCES, FuelModel
 from baybook.fuels.system import rail_modulus_default
 
+from . import knowledge
 from .balance import OWN, drawn
 from .chance import Interval, interval, square_normals
 
@@ -96,10 +97,12 @@ def estimate(readings: TwoReadings, fuel: FuelModel) -> TwoReadingResult:
 
 
 def _not_negative(values: list[float]) -> Interval:
-    """A leak cannot be negative: the low bound stops at 0, the rest is taken from the draws that can be true."""
+    """A leak cannot be negative: what can be true is taken from the draws above 0; the low bound is 0 while tightness is likely
+    enough (`knowledge.STILL_TIGHT`)."""
     possible = [value for value in values if value > 0.0]
     whole = interval(values)
     if len(possible) < 40:
         return Interval(0.0, 0.0, max(whole.high, 0.0) + whole.standard, whole.standard)
+    tight = 1.0 - len(possible) / len(values)
     kept = interval(possible)
-    return Interval(kept.value, max(whole.low, 0.0), kept.high, kept.standard)
+    return kept._replace(low=0.0 if tight > knowledge.STILL_TIGHT else whole.low)
