@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import logging
 import os
+import sys
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
@@ -58,13 +59,32 @@ class Pdf:
 def renderer() -> Any:
     """The rendering library; raises `RendererMissing` with the line that installs what it lacks."""
     try:
-        import weasyprint
+        with _no_library_search():
+            import weasyprint
     except OSError as error:
         raise RendererMissing(
             "PDF needs Pango: sudo apt-get install libpango-1.0-0 libpangoft2-1.0-0 libharfbuzz-subset0 "
             "(macOS: brew install pango); HTML works without it"
         ) from error
     return weasyprint
+
+
+@contextmanager
+def _no_library_search() -> Iterator[None]:
+    """Spare the import a dozen failed searches for libraries, each of which starts `ldconfig` or a compiler.
+
+    The renderer tries several spellings of every library; on Linux the right one (`libpango-1.0.so.0`) loads by its name,
+    and the search before it only fails. Measured: 0.19 of 0.43 s of import.
+    """
+    import ctypes.util
+
+    search = ctypes.util.find_library
+    if sys.platform == "linux" and "weasyprint" not in sys.modules:
+        ctypes.util.find_library = lambda name: None
+    try:
+        yield
+    finally:
+        ctypes.util.find_library = search
 
 
 @contextmanager

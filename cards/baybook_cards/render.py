@@ -100,13 +100,14 @@ def page_of(cards: Sequence[tuple[Face, ...]], paper: Paper, size: Size, spoken:
     first, second = _columns(width, height, size)
     bleed = BLEED if paper.marks else 0.0
     set_up, page = _sheets(cards, paper, (width, height))
-    _check_pages(len(set_up) or sum(map(len, cards)) + paper.binder)
+    contents = _contents([faces[0].card for faces in cards], Estimate(size, width, height)) if paper.binder else []
+    _check_pages(len(set_up) or sum(map(len, cards)) + len(contents))
     text = html.render(
         "pages.html.j2",
         look,
         title=paper.title or _title(cards, spoken),
         date=paper.date,
-        contents=[faces[0].card for faces in cards] if paper.binder else [],
+        contents=contents,
         faces=[] if paper.sheet else [face for faces in cards for face in faces],
         sheets=set_up,
         size=size,
@@ -131,6 +132,23 @@ def page_of(cards: Sequence[tuple[Face, ...]], paper: Paper, size: Size, spoken:
         )
     )
     return text, [html.style("palette.css"), html.style("parts.css"), html.style("print.css"), page_css]
+
+
+@dataclass(frozen=True, slots=True)
+class ContentsPage:
+    """A page of the list of contents: its cards and the number of the first."""
+
+    first: int
+    cards: list[Card]
+
+
+def _contents(cards: list[Card], room: Estimate) -> list[ContentsPage]:
+    """The list of contents, on as many pages as it takes."""
+    pages, start = [], 0
+    for count in room.pages_of([card.title for card in cards]):
+        pages.append(ContentsPage(start + 1, cards[start : start + count]))
+        start += count
+    return pages
 
 
 def _check_pages(pages: int) -> None:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import io
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field
+from functools import cache, partial
 from importlib.metadata import entry_points
 from typing import Any
 
@@ -24,18 +25,15 @@ def calculators() -> list[Any]:
     """Every calculator that ships, by its own entry point."""
     found = []
     for entry in sorted(entry_points(group="baybook"), key=lambda entry: entry.name):
-        try:
-            module = entry.load()
-        except ModuleNotFoundError:
-            continue
+        module = entry.load()
         found += getattr(module, "baybook_calculators", list)()
     return found
 
 
 def every_card() -> dict[str, Callable[[], Card]]:
-    """Name and maker of every card."""
-    makers: dict[str, Callable[[], Card]] = {offer.name: offer.make for offer in baybook_cards()}
-    return makers | {calculator.name: lambda calculator=calculator: card_of(calculator) for calculator in calculators()}  # type: ignore[misc]
+    """Name and maker of every card; each is made once."""
+    makers: dict[str, Callable[[], Card]] = {offer.name: cache(offer.make) for offer in baybook_cards()}
+    return makers | {calculator.name: cache(partial(card_of, calculator)) for calculator in calculators()}
 
 
 CARDS = every_card()

@@ -105,9 +105,9 @@ def test_numbers_follow_the_language(value, decimals, english, german):
 
 
 @pytest.mark.parametrize("name", [offer.name for offer in baybook_cards()])
-@pytest.mark.parametrize("size", ["A4", "A6"])
-def test_general_cards_print_in_german_without_overflow(name, size):
-    done = print_cards([CARDS[name]()], Paper(size=size, language="de"))
+def test_general_cards_print_in_german_without_overflow(name):
+    """On A6, where German words are most in the way."""
+    done = print_cards([CARDS[name]()], Paper(size="A6", language="de"))
     text = "".join(page.text for page in read_pages(done.content))
     assert done.log == ()
     assert "Herstellerdaten" in text

@@ -174,7 +174,7 @@ def test_a_large_card_holds_everything_it_was_given(printed, name):
         assert squeezed(caution.text.split()[0]) in text
 
 
-@pytest.mark.parametrize("name", sorted(CARDS))
+@pytest.mark.parametrize("name", ["safety", "hold", "units", "balance"])
 def test_a_card_lies_across_as_well(printed, name):
     done = printed(name, "A5", orientation="landscape")
     assert done.pages[0].width > done.pages[0].height

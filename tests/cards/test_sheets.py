@@ -6,6 +6,7 @@ import io
 
 import pytest
 
+from baybook.cards.data import Card, Caution
 from baybook_cards.faces import faces_of
 from baybook_cards.imposition import EDGE, grid, sheets
 from baybook_cards.render import Paper, print_cards
@@ -13,6 +14,7 @@ from baybook_cards.sizes import BLEED, SHEETS, SIZES
 
 from .conftest import CARDS, POINT, read_pages
 
+BOUND = ("safety", "stages", "words", "coil")
 A6 = (105.0, 148.0)
 ID1 = (85.6, 53.98)
 
@@ -137,15 +139,15 @@ def test_the_thumb_tab_reaches_into_the_bleed():
 
 @pytest.fixture(scope="module")
 def binder():
-    paper = Paper(size="A5", binder=True, title="Handbook of the bay", date="2026-11-25")
-    return print_cards([make() for make in CARDS.values()], paper)
+    paper = Paper(size="A6", binder=True, title="Handbook of the bay", date="2026-11-25")
+    return print_cards([CARDS[name]() for name in BOUND], paper)
 
 
 def test_the_binder_has_contents_bookmarks_and_page_numbers(binder):
     """Each title stands in the contents with its page, is a bookmark that leads there, and every page has its number."""
     import pikepdf
 
-    cards = [make() for make in CARDS.values()]
+    cards = [CARDS[name]() for name in BOUND]
     pages = read_pages(binder.content)
     assert binder.log == ()
     assert len(pages) == binder.pages <= 50
@@ -163,13 +165,23 @@ def test_the_binder_has_contents_bookmarks_and_page_numbers(binder):
     assert pages[0].text.startswith("Handbook of the bay")
 
 
+def test_the_contents_take_as_many_pages_as_they_need():
+    """On a small card the list runs on, numbered through."""
+    cards = [Card(f"card-{n}", f"Card number {n} with a title of its own", (Caution("notice", "Mind"),)) for n in range(1, 13)]
+    done = print_cards(cards, Paper(size="ID-1", binder=True))
+    lists = [page for page in read_pages(done.content) if "Read at" not in page.text]
+    assert len(lists) > 1 and done.log == ()
+    numbers = [word["text"] for page in lists for word in page.words if word["text"][:-1].isdigit() and word["text"][-1] == "."]
+    assert numbers == [f"{number}." for number in range(1, 13)]
+
+
 def test_the_contents_lead_to_the_cards(binder):
     """Every line of the contents is a link that a screen reader can name."""
     import pikepdf
 
     with pikepdf.open(io.BytesIO(binder.content)) as document:
         links = [note for note in document.pages[0].Annots if note.Subtype == "/Link"]
-        assert len(links) >= len(CARDS)
+        assert len(links) >= len(BOUND)
 
 
 def test_a_binder_of_more_than_fifty_pages_is_refused():

@@ -7,7 +7,6 @@ from collections.abc import Mapping
 from baybook.cards.data import Axis, Card, Caution, Cell, Chart, Number, Section, Series, Table
 from baybook.result import Result
 from baybook.running import calculate
-
 from baybook_cards.general.common import RUNNING
 
 NOMINALS = (0.3, 0.5, 1.0, 2.0, 2.5, 3.0, 5.0)

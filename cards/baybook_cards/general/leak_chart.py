@@ -7,7 +7,6 @@ from collections.abc import Mapping
 from baybook.cards.data import Axis, Card, Cell, Chart, Number, Section, Series, Table
 from baybook.result import Result
 from baybook.running import calculate
-
 from baybook_cards.general.common import JET, PRACTICE, RUNNING
 
 VOLUMES = (15, 25, 40)
