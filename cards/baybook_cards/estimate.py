@@ -15,8 +15,8 @@ from baybook_cards.sizes import FIRST_COLUMN, Size
 
 LETTER = 0.485
 """Mean advance of a letter of running text over the font size."""
-RAGGED = 3
-"""Letters lost at the end of a line, on average."""
+RAGGED, RAGGED_SHARE = 3, 0.07
+"""Letters lost at the end of a line, on average, and at most so large a share of a short one."""
 LINE = 1.28
 """Line height over the font size."""
 FINE = 0.73
@@ -49,7 +49,8 @@ class Estimate:
 
     def lines(self, text: str, width: float, scale: float = 1.0) -> int:
         """Lines that `text` takes in `width` em."""
-        return max(1, ceil(len(text) / max(4.0, width / (LETTER * scale) - RAGGED)))
+        letters = max(4.0, width / (LETTER * scale))
+        return max(1, ceil(len(text) / (letters - min(RAGGED, letters * RAGGED_SHARE))))
 
     def cells(self, rows: Sequence[Sequence[str]], shares: Sequence[float], pad: float = 0.3) -> float:
         """Lines of a table whose columns take these shares of its width."""

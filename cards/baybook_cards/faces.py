@@ -62,7 +62,7 @@ class Face:
         name = self.droppable()
         rows = min(self.rows, len(self.card.record))
         if name == "record" and rows > LEAST_ROWS:
-            return replace(self, rows=max(LEAST_ROWS, rows - 2))
+            return replace(self, rows=rows - 1)
         if name == "meanings" and not self.slim:
             return replace(self, slim=True)
         return self if name is None else self.without(name)

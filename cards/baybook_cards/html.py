@@ -19,7 +19,7 @@ if TYPE_CHECKING:
 
 PART_NAMES = {
     "example": "Example",
-    "terms": "Formula",
+    "terms": "Letters of the formula",
     "record": "Write down",
     "needs": "You need",
     "sources": "Sources",

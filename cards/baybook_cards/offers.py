@@ -13,7 +13,7 @@ CARDS: dict[str, str] = {
     "stages": "Where the fault lies: four stages, two sides",
     "words": "Signs and words",
     "units": "Units: pressure and flow, side by side",
-    "regulators": "Pressure control: inlet, outlet, both",
+    "regulators": "Pressure valves: which way they work",
     "balance": "Return balance sheet, 3 to 8 injectors",
     "leak-chart": "Shut rail: leak against pressure drop",
     "coil-table": "Coil resistance, cold and hot",

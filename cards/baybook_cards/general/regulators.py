@@ -62,7 +62,7 @@ def card() -> Card:
     )  # fmt: skip
     return Card(
         name="regulators",
-        title="Pressure control: inlet, outlet, both",
+        title="Pressure valves: which way they work",
         stage="generation",
         side="control",
         cautions=(RUNNING, JET),

@@ -106,14 +106,15 @@ def _formula(calculator: Calculator) -> Formula | None:
 
 
 def _terms(calculator: Calculator) -> Iterator[Term]:
-    """The letters of inputs and outputs that stand in a formula."""
+    """The letters of inputs and outputs that stand in a formula, each once."""
     text = " ".join(calculator.formulas)
-    for parameter in calculator.parameters:
-        if parameter.field.symbol and parameter.field.symbol in text:
-            yield Term(parameter.field.symbol, spoken(parameter), _unit(parameter))
-    for output in calculator.outputs.values():
-        if output.symbol and output.symbol in text:
-            yield Term(output.symbol, output.help, output.shown_unit())
+    inputs = (Term(p.field.symbol, spoken(p), _unit(p)) for p in calculator.parameters)
+    outputs = (Term(output.symbol, output.help, output.shown_unit()) for output in calculator.outputs.values())
+    seen: set[str] = set()
+    for term in (*inputs, *outputs):
+        if term.letter and term.letter in text and term.letter not in seen:
+            seen.add(term.letter)
+            yield term
 
 
 def spoken(parameter: Parameter) -> str:
@@ -140,19 +141,36 @@ def worked_step(step: Step) -> WorkedStep:
 
 
 def _record(calculator: Calculator, inputs: Mapping[str, Any]) -> Iterator[RecordRow]:
-    """A row for each thing to be read; settings that have a default are left to the tool."""
+    """A row for each thing to be read, what stands in the formulas first; settings are left to the tool."""
     from baybook.fields import Limits, Quantity
 
-    for parameter in calculator.parameters:
-        field = parameter.field
-        if not isinstance(field, Quantity | Limits) or (_has_setting(parameter) and parameter.name not in inputs):
-            continue
-        value = inputs.get(parameter.name)
-        rows = max(SEVERAL, getattr(field, "at_least_count", 1)) if field.many else 1
-        given = list(value) if field.many and value else [value] * rows
-        for place, item in enumerate(given, 1):
-            mark = f" {place}" if field.many else ""
-            yield RecordRow(_sentence(spoken(parameter)) + mark, field.symbol + mark.strip(), _unit(parameter), _typed(item))
+    wanted = [
+        parameter
+        for parameter in calculator.parameters
+        if isinstance(parameter.field, Quantity | Limits) and (parameter.name in inputs or not _has_setting(parameter))
+    ]
+    for parameter in sorted(wanted, key=_rank):
+        yield from _rows(parameter, inputs.get(parameter.name))
+
+
+def _rank(parameter: Parameter) -> int:
+    """Readings of the formulas, then limits, then what only sharpens the answer."""
+    from baybook.fields import Limits
+
+    if parameter.required or parameter.field.symbol:
+        return 0
+    return 1 if isinstance(parameter.field, Limits) else 2
+
+
+def _rows(parameter: Parameter, value: Any) -> Iterator[RecordRow]:
+    """One row for an input, or one for each of several readings."""
+    field, what, unit = parameter.field, _sentence(spoken(parameter)), _unit(parameter)
+    if not field.many:
+        yield RecordRow(what, field.symbol, unit, _typed(value))
+        return
+    given = list(value) if value else [None] * max(SEVERAL, getattr(field, "at_least_count", 1))
+    for place, item in enumerate(given, 1):
+        yield RecordRow(f"{what} {place}", f"{field.symbol}_{place}" if field.symbol else "", unit, _typed(item))
 
 
 def _has_setting(parameter: Parameter) -> bool:
