@@ -22,8 +22,11 @@ class Language:
     messages: Mapping[str, str] = field(default_factory=dict)
 
     def text(self, message: str) -> str:
-        """The message in this language."""
-        return self.messages.get(message) or message
+        """The message in this language; one that differs from a known one in its first capital alone is known too."""
+        found = self.messages.get(message)
+        if found is None and (lower := self.messages.get(message[:1].lower() + message[1:])):
+            found = lower[:1].upper() + lower[1:]
+        return found or message
 
     def number(self, value: float, decimals: int = 0) -> str:
         """`value` with `decimals` places, a true minus sign, and a narrow space in long whole numbers (ISO 80000-1)."""

@@ -68,7 +68,7 @@ SIZES: dict[str, Size] = {
     )
 }
 SHEETS: dict[str, tuple[float, float]] = {"A4": (210, 297), "A3": (297, 420)}
-FIRST_COLUMN = 0.43
+FIRST_COLUMN = 0.46
 """Share of a face that lies across for its first column; the second holds the steps and drawings."""
 BLEED = 3.0
 """Millimetres of ink beyond the cut."""

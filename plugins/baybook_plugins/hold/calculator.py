@@ -136,9 +136,9 @@ def hold(
         Any, CaptureFile("the logged rail pressure, in place of two readings", channels={"rail": KINDS["gauge pressure"]})
     ] = None,
     begin: Annotated[
-        Reading | None, duration("where the hold begins in the capture, from its first row", at_least="0 s")
+        Reading | None, duration("begin of the hold in the capture, from its first row", at_least="0 s")
     ] = None,
-    finish: Annotated[Reading | None, duration("where the hold ends in the capture", above="0 s")] = None,
+    finish: Annotated[Reading | None, duration("end of the hold in the capture", above="0 s")] = None,
     pressures: Annotated[
         tuple[Reading, ...],
         readings("gauge pressure", "many readings by hand, in place of two", at_least_count=8, at_most_count=500),
@@ -150,8 +150,8 @@ def hold(
     temperature: Annotated[
         Reading, temperature("of the rail and its fuel when the pump stopped", symbol="T", usual="45 ± 3 °C")
     ] = "40 ± 15 °C",  # type: ignore[assignment]  # defaults are texts, read like the user's
-    end_temperature: Annotated[Reading | None, temperature("of the rail at the end", usual="43 ± 1 °C")] = None,
-    ambient: Annotated[Reading | None, temperature("of the air around the rail", usual="20 °C")] = None,
+    end_temperature: Annotated[Reading | None, temperature("temperature of the rail at the end", usual="43 ± 1 °C")] = None,
+    ambient: Annotated[Reading | None, temperature("temperature of the air around the rail", usual="20 °C")] = None,
     density: Annotated[Reading | None, density("the fuel's density at 15 °C", above="600 kg/m3", below="1000 kg/m3")] = None,
     viscosity: Annotated[Reading | None, kinematic_viscosity("the fuel's viscosity at 40 °C", above="0.3 mm2/s")] = None,
     back_pressure: Annotated[

@@ -170,7 +170,8 @@ def _rows(parameter: Parameter, value: Any) -> Iterator[RecordRow]:
         return
     given = list(value) if value else [None] * max(SEVERAL, getattr(field, "at_least_count", 1))
     for place, item in enumerate(given, 1):
-        yield RecordRow(f"{what} {place}", f"{field.symbol}_{place}" if field.symbol else "", unit, _typed(item))
+        # the number stands with the letter: a text with a number in it could not be translated
+        yield RecordRow(what, f"{field.symbol}_{place}" if field.symbol else str(place), unit, _typed(item))
 
 
 def _has_setting(parameter: Parameter) -> bool:

@@ -54,6 +54,8 @@ def print_cards(
 
     known = registry()
     wanted = _wanted(known, list(names or ()), all_cards)
+    if orientation not in ("portrait", "landscape"):
+        raise InputError.one("--orientation", orientation, "is not a way to lay a card", "use portrait or landscape")
     path = _target(out, force)
     filled, number = _known_inputs(job, values)
     paper = {
