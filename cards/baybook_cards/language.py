@@ -23,10 +23,14 @@ class Language:
 
     def text(self, message: str) -> str:
         """The message in this language; one that differs from a known one in its first capital alone is known too."""
+        return self.told(message) or message
+
+    def told(self, message: str) -> str | None:
+        """The message in this language, or None where no catalogue has it."""
         found = self.messages.get(message)
         if found is None and (lower := self.messages.get(message[:1].lower() + message[1:])):
-            found = lower[:1].upper() + lower[1:]
-        return found or message
+            return lower[:1].upper() + lower[1:]
+        return found
 
     def number(self, value: float, decimals: int = 0) -> str:
         """`value` with `decimals` places, a true minus sign, and a narrow space in long whole numbers (ISO 80000-1)."""

@@ -33,6 +33,17 @@ def rendered_cards(cards: Sequence[Card], paper: Mapping[str, Any], kind: str) -
     return _asked(lambda: render_pdf(cards, Paper(**paper)))
 
 
+def untranslated(texts: Sequence[str], language: str, catalogue: str) -> list[str]:
+    """Texts that neither the package's own catalogue nor the handbook's has in that language.
+
+    Raises ValueError for a language that the cards do not speak.
+    """
+    from baybook_cards.language import language as speak
+
+    spoken = speak(language, (catalogue,))
+    return [text for text in texts if any(map(str.isalpha, text)) and spoken.told(text) is None]
+
+
 def _asked(render: Callable[[], T]) -> T:
     from baybook_cards.pdf import RendererMissing
 

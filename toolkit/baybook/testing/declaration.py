@@ -157,19 +157,16 @@ def _untranslated(card: Card) -> Iterator[str]:
     from importlib.resources import files
 
     from ..cards.translate import texts_of
+    from ..cli.rendering import untranslated
 
     try:
         catalogues = [path for path in files(card.catalogue).joinpath("locale").iterdir() if path.is_dir()]
     except (OSError, ModuleNotFoundError, NotImplementedError):
         return
     for folder in catalogues:
-        path = folder.joinpath("LC_MESSAGES", f"{card.catalogue.rpartition('.')[2]}.po")
-        if not path.is_file():
+        try:
+            missing = untranslated(texts_of(card), folder.name, card.catalogue)
+        except ValueError:  # a language that the cards do not speak yet
             continue
-        from babel.messages.pofile import read_po
-
-        with path.open("rb") as file:
-            told = {message.id for message in read_po(file) if message.string and not message.fuzzy}
-        missing = [text for text in texts_of(card) if text not in told]
         if missing:
             yield f"the catalogue {folder.name} lacks {len(missing)} texts of the card, such as {missing[0]!r:.60}"
