@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from importlib import import_module
+from typing import Any
 
 from baybook.api import CardOffer, hookimpl
 from baybook.cards.data import Card
@@ -21,9 +22,14 @@ CARDS: dict[str, str] = {
 """Name and title; each is made by `card()` of the module of that name in `baybook_cards.general`."""
 
 
-def _maker(name: str) -> Callable[[], Card]:
-    def make() -> Card:
-        card: Card = import_module(f"baybook_cards.general.{name.replace('-', '_')}").card()
+FILLS = {"leak-chart": "hold", "coil-table": "coil"}
+"""Cards that show a calculator's numbers for what is known of the vehicle; their modules have a `known_of`."""
+
+
+def _maker(name: str) -> Callable[..., Card]:
+    def make(**inputs: Any) -> Card:
+        module = import_module(f"baybook_cards.general.{name.replace('-', '_')}")
+        card: Card = module.card(module.known_of(inputs)) if inputs else module.card()
         return card
 
     return make
@@ -32,4 +38,4 @@ def _maker(name: str) -> Callable[[], Card]:
 @hookimpl
 def baybook_cards() -> list[CardOffer]:
     """The general cards of the handbook."""
-    return [CardOffer(name, title, _maker(name)) for name, title in CARDS.items()]
+    return [CardOffer(name, title, _maker(name), FILLS.get(name, "")) for name, title in CARDS.items()]

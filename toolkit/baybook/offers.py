@@ -20,11 +20,16 @@ def _check_name(name: object, what: str) -> None:
 
 @dataclass(frozen=True)
 class CardOffer:
-    """A card without a calculator: its name, its title, and a function that makes it when it is printed."""
+    """A card of its own: its name, its title, and a function that makes it when it is printed.
+
+    fills: a calculator's name, where the card draws on its inputs: `make` then gets those that are known of the vehicle,
+    by name and as the calculator gets them (readings, spec ranges, words); with none known it is called without.
+    """
 
     name: str
     title: str
-    make: Callable[[], Card]
+    make: Callable[..., Card]
+    fills: str = ""
 
     def __post_init__(self) -> None:
         _check_name(self.name, "a card")

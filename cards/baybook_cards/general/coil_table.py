@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from typing import Any
 
 from baybook.cards.data import Axis, Card, Caution, Cell, Chart, Number, Section, Series, Table
 from baybook.result import Result
@@ -27,6 +28,17 @@ def resistance(nominal: float, temperature: float, spec_temperature: float) -> f
         spec_temperature=f"{temperature:g} °C",
     )  # fmt: skip
     return result["resistance_at_spec_temperature"].to("ohm").value
+
+
+def known_of(inputs: Mapping[str, Any]) -> dict[str, float]:
+    """What `card` takes, from the inputs of `coil`: the range and the temperature that it is given for."""
+    found: dict[str, float] = {}
+    if "limit" in inputs:
+        ohm = inputs["limit"].to("ohm")
+        found = {name: limit for name, limit in (("low", ohm.low), ("high", ohm.high)) if limit is not None}
+    if "spec_temperature" in inputs:
+        found["spec_temperature"] = inputs["spec_temperature"].number("°C")
+    return found
 
 
 def card(known: Mapping[str, float] | None = None) -> Card:

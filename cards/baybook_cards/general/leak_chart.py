@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from typing import Any
 
 from baybook.cards.data import Axis, Card, Cell, Chart, Number, Section, Series, Table
 from baybook.result import Result
@@ -24,6 +25,13 @@ def leak(volume: float, drop: float, start: float, seconds: float, fuel: str) ->
         time=f"{seconds:g} ± 0 s", temperature=f"{TEMPERATURE} ± 0 °C", fuel=fuel, heat="none",
     )  # fmt: skip
     return result["leak_collected"].to("mL/min").value
+
+
+def known_of(inputs: Mapping[str, Any]) -> dict[str, float | str]:
+    """What `card` takes, from the inputs of `hold`: readings, and the fuel's name."""
+    units = {"volume": "mL", "start": "bar", "time": "s"}
+    found: dict[str, float | str] = {name: inputs[name].number(unit) for name, unit in units.items() if name in inputs}
+    return found | ({"fuel": str(inputs["fuel"])} if "fuel" in inputs else {})
 
 
 def card(known: Mapping[str, float | str] | None = None) -> Card:

@@ -13,6 +13,7 @@ import typer
 from ..errors import InputError, Refused
 from ..files import check_target, write_whole
 from ..registry import Registry, registry
+from ..running import given_text
 from ..text import table
 
 if TYPE_CHECKING:
@@ -62,7 +63,7 @@ def print_cards(
         "size": size, "orientation": orientation, "mono": mono, "marks": marks, "sheet": sheet,
         "double_sided": not single_sided, "binder": binder, "language": language, "title": "", "date": _today(),
     }  # fmt: skip
-    cards = [_card(known, name, filled.get(name, {}), number) for name in wanted]
+    cards = [_card(known, name, filled, number) for name in wanted]
     write_whole(path, rendered_cards(cards, paper, path.suffix[1:].lower()))
     print(f"{path} written: {len(cards)} card{'s' * (len(cards) != 1)}")
 
@@ -116,19 +117,30 @@ def _known_inputs(job: str | None, values: str | None) -> tuple[dict[str, dict[s
     return filled, number
 
 
-def _card(known: Registry, name: str, inputs: Mapping[str, Any], number: str) -> Card:
+def _card(known: Registry, name: str, filled: Mapping[str, Mapping[str, Any]], number: str) -> Card:
+    """The card of that name, with what is known of this vehicle in it."""
     from ..cards.build import card_of
 
     if name in {listed.name for listed in known.listed()}:
         calculator = known.calculator(name)
-        try:
-            return card_of(calculator, inputs, job=number)
-        except KeyError as error:
-            raise InputError.one(name, error.args[0], f"is not an input of {name}") from error
-        except Refused as error:
-            raise InputError.one(name, None, error.why, error.would_do) from error
-    card: Card = known.card(name).make()
+        _parsed(known, name, name, filled.get(name, {}))
+        return card_of(calculator, filled.get(name, {}), job=number)
+    offer = known.card(name)
+    card: Card = offer.make(**_parsed(known, name, offer.fills, filled.get(offer.fills, {})))
     return card
+
+
+def _parsed(known: Registry, card: str, calculator: str, inputs: Mapping[str, Any]) -> dict[str, Any]:
+    """Inputs as the calculator gets them. Raises InputError, named by the card, for what cannot be used."""
+    found = {}
+    for name, raw in inputs.items():
+        try:
+            found[name] = known.calculator(calculator).parameter(name).field.parse(raw)
+        except KeyError as error:
+            raise InputError.one(card, name, f"is not an input of {calculator}") from error
+        except Refused as error:
+            raise InputError.one(f"{card}, {name}", given_text(raw), error.why, error.would_do) from error
+    return found
 
 
 def _today() -> str:
