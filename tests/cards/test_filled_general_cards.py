@@ -6,6 +6,9 @@ from pathlib import Path
 
 from pypdf import PdfReader
 
+from baybook.cards.build import card_of
+from baybook.registry import registry
+
 SHEET = """
 [[steps]]
 calculator = "hold"
@@ -37,3 +40,9 @@ def test_a_value_that_cannot_be_used_is_named_by_its_card(tmp_path: Path, comman
     values.write_text('[hold]\nvolume = "31 bar"\n', encoding="utf-8")
     ran = command("card", "print", "leak-chart", "--values", values, "--out", tmp_path / "cards.pdf")
     assert (ran.code, ran.err) == (2, 'leak-chart, volume: "31 bar" is a pressure; give a volume, such as 25 mL\n')
+
+
+def test_a_value_of_this_vehicle_is_never_the_row_that_is_cut_off() -> None:
+    """A card has room for nine rows and hold has more inputs; the one that was typed stands first."""
+    card = card_of(registry().calculator("hold"), {"back_pressure": "0.5 ± 0.1 bar"})
+    assert card.record[0].value == "0.5 ± 0.1 bar"

@@ -149,7 +149,8 @@ def _record(calculator: Calculator, inputs: Mapping[str, Any]) -> Iterator[Recor
         for parameter in calculator.parameters
         if isinstance(parameter.field, Quantity | Limits) and (parameter.name in inputs or not _has_setting(parameter))
     ]
-    for parameter in sorted(wanted, key=_rank):
+    # what was typed for this vehicle is never the row that is cut off
+    for parameter in sorted(wanted, key=lambda parameter: (parameter.name not in inputs, _rank(parameter))):
         yield from _rows(parameter, inputs.get(parameter.name))
 
 
