@@ -7,14 +7,17 @@ on them, since the laid-out page is checked.
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
+from dataclasses import replace
 from math import ceil
 
 from baybook.cards.data import Block, Card, Chart, Figure, Ladder, Number, Section, Table
 from baybook_cards.faces import Face
-from baybook_cards.sizes import FIRST_COLUMN, Size
+from baybook_cards.sizes import FIRST_COLUMN, STACKED, Size
 
 LETTER = 0.485
 """Mean advance of a letter of running text over the font size."""
+BOLD = 0.55
+"""The same of a formula."""
 RAGGED, RAGGED_SHARE = 3, 0.07
 """Letters lost at the end of a line, on average, and at most so large a share of a short one."""
 LINE = 1.28
@@ -22,35 +25,45 @@ LINE = 1.28
 FINE = 0.73
 """A line of small print, in body lines."""
 
-SLACK = 0.99
-"""Share of a face that may be taken by estimate; the page itself has the last word, and a second try costs as much again."""
+SLACK, GENEROUS = 0.99, 1.05
+"""Share of a face that may be taken by estimate, and where a table or a block would go otherwise: the page itself has the
+last word, and a second try costs as much again."""
 
 
 class Estimate:
-    """Heights for one size: `wide` is the width of the face in em, `text` that beside a hanging heading."""
+    """Heights for one size: `wide` is the width in em of the column that is measured, of the whole face at first."""
 
     def __init__(self, size: Size, width: float, height: float) -> None:
         em = size.font_size
-        across = width > height and size.detail > 1
         self.small, self.tiny = size.detail <= 2, size.detail == 1
         self.face = (width - 2 * size.safe) / em
-        gap = size.safe / em
-        first = (self.face - gap) * FIRST_COLUMN
-        self.columns = (first, self.face - gap - first) if across else (self.face, self.face)
-        self.across = across
-        self.room = (height - 2 * size.safe) / em / LINE
-        self.wide = self.text = 0.0
-        self.in_column(1)
+        self.gap = size.safe / em
+        self.across = width > height and size.detail > 1
+        self.em = em
+        self.room = self.lines_of(height - 2 * size.safe)
+        self.wide, self.hanging = self.face, not self.small
 
-    def in_column(self, place: int) -> None:
-        """Measure in the first (0) or second (1) column from here on."""
-        self.wide = self.columns[place]
-        self.text = self.wide if self.small else self.wide - 7.4
+    def lines_of(self, millimetres: float) -> float:
+        """A height in lines of body text."""
+        return millimetres / self.em / LINE
+
+    @property
+    def text(self) -> float:
+        """Width beside a hanging heading, or the whole."""
+        return self.wide - 7.4 if self.hanging else self.wide
+
+    def in_column(self, face: Face, first: bool) -> None:
+        """Measure in the first or the second column of `face` from here on; a face that is not parted is one."""
+        parted = self.across and face.parted
+        left = (self.face - self.gap) * face.share
+        self.wide = (left if first else self.face - self.gap - left) if parted else self.face
+        self.hanging = not self.small and not (parted and first)
 
     def lines(self, text: str, width: float, scale: float = 1.0) -> int:
         """Lines that `text` takes in `width` em."""
         letters = max(4.0, width / (LETTER * scale))
-        return max(1, ceil(len(text) / (letters - min(RAGGED, letters * RAGGED_SHARE))))
+        broken = sum(len(word) > letters for word in text.split())
+        return max(1, ceil(len(text) / (letters - min(RAGGED, letters * RAGGED_SHARE)))) + broken
 
     def cells(self, rows: Sequence[Sequence[str]], shares: Sequence[float], pad: float = 0.3) -> float:
         """Lines of a table whose columns take these shares of its width."""
@@ -59,17 +72,24 @@ class Estimate:
 
     def block(self, content: float, hanging: bool = True) -> float:
         """A block with its rule and heading."""
-        heading = 0.0 if hanging and not self.small else 1.1
+        heading = 0.0 if hanging and self.hanging else 1.1
         return content + heading + (0.35 if self.small else 0.6)
 
-    def fits(self, face: Face) -> bool:
-        """Whether the face has room for all it holds, as far as can be told."""
-        self.in_column(0)
+    def height(self, face: Face) -> float:
+        """Of all that the face holds, in lines."""
+        return self.header(face) + self.body(face) + self.foot(face)
+
+    def fits(self, face: Face, slack: float = SLACK, short: float = 0.0) -> bool:
+        """Whether the face has room for all it holds, as far as can be told; `short`: lines the estimate was found short by."""
+        return self.height(face) + short <= self.room * slack
+
+    def body(self, face: Face) -> float:
+        """Height between header and footer: of the higher column where there are two."""
+        self.in_column(face, first=True)
         first = self.first(face)
-        self.in_column(1)
+        self.in_column(face, first=False)
         second = self.second(face)
-        body = max(first, second) if self.across else first + second
-        return self.header(face) + body + self.foot(face) <= self.room * SLACK
+        return max(first, second) if self.across and face.parted else first + second
 
     def pages_of(self, titles: Sequence[str]) -> list[int]:
         """How many titles stand on each page of a list of contents."""
@@ -108,19 +128,19 @@ class Estimate:
         parts: dict[str, Callable[[Card], float]] = {
             "proves": lambda c: self.lines(c.proves, self.text),
             "needs": lambda c: self.lines(" · ".join(c.needs), self.text),
-            "formula": lambda c: 1.4 * (1 if self.tiny else len(c.formula.expressions)) if c.formula else 0,
+            "formula": self.formulas,
             "terms": lambda c: self.terms(c) - 0.6,
-            "example": self.example,
+            "example": lambda c: self.example(c, face.worked),
         }
         height += sum(self.block(measure(card)) for name, measure in parts.items() if name in face.parts)
-        return height + sum(self.free(block) for block in face.blocks if getattr(block, "signal", None))
+        return height + sum(self.free(block) for block in face.beside(first=True))
 
     def second(self, face: Face) -> float:
         """Steps, the card's own blocks, the record, the meanings."""
         card, height = face.card, 0.0
         if "steps" in face.parts:
             height += self.block(sum(self.lines(step, self.text - 1.4) for step in card.steps) + 0.1 * len(card.steps))
-        height += sum(self.free(block) for block in face.blocks if not getattr(block, "signal", None))
+        height += sum(self.free(block) for block in face.beside(first=False))
         if "record" in face.parts:
             rows = [max(1.35, self.lines(row.what, self.wide * 0.4) + 0.05) for row in card.record[: face.rows]]
             height += self.block(1.3 + sum(rows), hanging=False)
@@ -139,25 +159,37 @@ class Estimate:
 
     def cautions(self, face: Face) -> float:
         """All caution panels."""
-        panel = 5.6 + 1.2 if face.brief else 1.2
+        beside = face.brief and not self.wide < STACKED
+        panel = 6.3 + 1.2 if beside else 1.2
         height, signals = 0.4, {caution.signal for caution in face.card.cautions}
         for caution in face.card.cautions:
             text = (caution.short or caution.text) if face.brief else caution.text
             symbols = (2.0 if face.brief else 2.9) * min(len(caution.symbols), 1 if self.tiny else 9)
             lines = self.lines(text, self.wide - panel - symbols, 1.1) * 1.06
             height += max(lines, 1.3 if face.brief else 2.1) + (0.25 if face.brief else 0.4)
-        return height + len(signals) * (0.3 if face.brief else 1.7)
+        return height + len(signals) * (0.3 if beside else 1.7)
+
+    def formulas(self, card: Card) -> float:
+        """The formula lines, short ones beside each other."""
+        expressions = card.formula.expressions[: 1 if self.tiny else None] if card.formula else ()
+        lines, free = 0, 0.0
+        for expression in expressions:
+            width = 1.15 * (len(expression.replace("_", "").strip("{}")) * BOLD + 1.6)
+            if width > free:
+                lines, free = lines + self.lines(expression, self.text, 1.25), self.text
+            free -= width
+        return 1.26 * lines
 
     def terms(self, card: Card) -> float:
         """The letters of the formula, run in."""
         text = " · ".join(f"{t.letter} {t.meaning} ({t.unit})" for t in card.formula.terms) if card.formula else ""
         return self.lines(text, self.text) + 0.2
 
-    def example(self, card: Card) -> float:
+    def example(self, card: Card, worked: int) -> float:
         """The worked lines and where their numbers come from."""
         if card.formula is None:
             return 0.0
-        steps = (f"{step.expression} = {step.numbers} = {step.result}" for step in card.formula.example)
+        steps = (f"{step.expression} = {step.numbers} = {step.result}" for step in card.formula.example[:worked])
         return sum(self.lines(step, self.text) for step in steps) + FINE * self.lines(card.formula.source, self.text, 0.76)
 
     def free(self, block: Block) -> float:
@@ -169,7 +201,10 @@ class Estimate:
         if isinstance(block, Table):
             rows = [[_text(cell) for cell in row] for row in block.rows]
             blank = 0.35 * sum(None in row for row in block.rows)
-            table = self.cells(rows, _shares([[_text(cell) for cell in block.columns], *rows]))
+            heads = [_text(cell) for cell in block.columns]
+            if block.of_numbers and _width([heads, *rows]) > self.wide:
+                return self.room
+            table = self.cells(rows, _shares([heads, *rows]))
             return self.block(1.3 + blank + table + _note(block.note), hanging=False)
         return self.block(self.drawing(block) + _note(block.note if not isinstance(block, Figure) else ""), hanging=False)
 
@@ -181,7 +216,16 @@ class Estimate:
 
 
 def _text(cell: str | Number | None) -> str:
-    return "0" * 8 if isinstance(cell, Number) else cell or ""
+    if isinstance(cell, Number):
+        return f"{cell.value:.{cell.decimals}f} {cell.unit}".strip()
+    return cell or ""
+
+
+def _width(rows: Sequence[Sequence[str]]) -> float:
+    """Width in em of a table whose cells do not break."""
+    heads, *body = rows
+    longest = [max(len(word) for word in (head or " ").split(" ")) for head in heads]  # (heads break, numbers do not)
+    return sum(max(length, *(len(row[place]) for row in body)) * LETTER + 1.3 for place, length in enumerate(longest))
 
 
 def _shares(rows: Sequence[Sequence[str]]) -> list[float]:
@@ -195,8 +239,39 @@ def _note(note: str) -> float:
     return FINE * 1.4 if note else 0.0
 
 
-def trimmed(face: Face, estimate: Estimate) -> Face:
-    """The face made lighter until it seems to fit, or until nothing more may go."""
-    while not estimate.fits(face) and (lighter := face.lighter()) != face:
+def balanced(face: Face, estimate: Estimate) -> Face:
+    """A face that lies across with its columns about as high as each other: the share of the first column chosen, and
+    blocks of the second moved into the first where that helps."""
+    if not estimate.across:
+        return face
+    return min((_moved(replace(face, share=share), estimate) for share in FIRST_COLUMN), key=estimate.body)
+
+
+def _moved(face: Face, estimate: Estimate) -> Face:
+    while face.parted and (movable := face.beside(first=False)):
+        moved = min((face.moving(block.title) for block in movable), key=estimate.body)
+        if not moved.parted or estimate.body(moved) >= estimate.body(face):
+            break
+        face = moved
+    return face
+
+
+def trimmed(face: Face, estimate: Estimate, short: float = 0.0) -> Face:
+    """The face made lighter until it seems to fit, or until nothing more may go.
+
+    short: lines by which the estimate of this face was found short when it was laid out; 0 before that.
+    """
+    while not estimate.fits(face, short=short):
+        moved = balanced(face, estimate)
+        if estimate.fits(moved, short=short):
+            return moved
+        lighter = face.lighter()
+        if lighter == face or (not short and _poorer(lighter, face) and estimate.fits(moved, GENEROUS)):
+            return moved
         face = lighter
     return face
+
+
+def _poorer(lighter: Face, face: Face) -> bool:
+    """Whether a table or a block has gone, and not some lines alone."""
+    return lighter.blocks != face.blocks or bool((face.parts - lighter.parts) & {"meanings", "record"})

@@ -9,7 +9,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 
 from baybook.cards.data import Block, Card
-from baybook_cards.sizes import Size
+from baybook_cards.sizes import FIRST_COLUMN, Size
 
 DETAIL: dict[str, int] = {
     "cautions": 1,
@@ -29,6 +29,8 @@ FRONT = ("cautions", "proves", "needs", "steps", "record")
 BACK = ("formula", "terms", "example", "meanings", "sources", "command")
 LEAST_ROWS = 3
 """Rows of the record table below which it is left out rather than cut."""
+LEAST_WORKED = 2
+"""Lines of the example below which it is left out."""
 KEPT = frozenset({"cautions", "steps", "formula"})
 """What never goes, however full a face is."""
 
@@ -37,8 +39,9 @@ KEPT = frozenset({"cautions", "steps", "formula"})
 class Face:
     """One side of a card as it will be set: the fixed parts shown by name, then the free blocks.
 
-    `brief`: short cautions; `rows`: at most so many lines of the record; `slim`: meanings without their middle column;
-    `left_out`: what had no room.
+    `brief`: short cautions; `rows`, `worked`: at most so many lines of the record and of the example; `slim`: meanings
+    without their middle column; `left_out`: what had no room; `moved`: titles of blocks that stand in the first column of a
+    face that lies across; `share`: how much of its width that column takes.
     """
 
     card: Card
@@ -48,7 +51,25 @@ class Face:
     left_out: tuple[str, ...] = ()
     brief: bool = False
     rows: int = 99
+    worked: int = 99
     slim: bool = False
+    moved: frozenset[str] = frozenset()
+    share: float = FIRST_COLUMN[0]
+
+    def beside(self, first: bool) -> tuple[Block, ...]:
+        """The blocks of the first column, framed like a caution or moved there; or those of the second."""
+        return tuple(
+            block for block in self.blocks if first == bool(getattr(block, "signal", None) or block.title in self.moved)
+        )
+
+    @property
+    def parted(self) -> bool:
+        """Whether there is a second column with something in it, where the face lies across."""
+        return self.share < 1 and bool(self.beside(first=False) or self.parts & {"steps", "record", "meanings"})
+
+    def moving(self, title: str) -> Face:
+        """The same face with that block in the first column."""
+        return replace(self, moved=self.moved | {title})
 
     def without(self, name: str) -> Face:
         """The same face with a fixed part or a block (by title) left out, and saying so."""
@@ -63,6 +84,9 @@ class Face:
         rows = min(self.rows, len(self.card.record))
         if name == "record" and rows > LEAST_ROWS:
             return replace(self, rows=rows - 1)
+        worked = min(self.worked, len(self.card.formula.example) if self.card.formula else 0)
+        if name == "example" and worked > LEAST_WORKED:
+            return replace(self, worked=worked - 1)
         if name == "meanings" and not self.slim:
             return replace(self, slim=True)
         return self if name is None else self.without(name)
@@ -100,9 +124,12 @@ def _face(card: Card, side: str, names: tuple[str, ...], blocks: tuple[Block, ..
 
 
 def faces_of(card: Card, size: Size) -> tuple[Face, ...]:
-    """The faces of a card at a size: a front, and a back if more than sources and the code would stand on it."""
+    """The faces of a card at a size: a front, and a back if more than sources and the code would stand on it.
+
+    On small sizes the code has no room beside the cautions and stands on the back, whatever else does.
+    """
     front = _face(card, "front", FRONT, card.front, size)
     back = _face(card, "back", BACK, card.back, size)
-    if back.blocks or back.parts - {"sources", "command"}:
+    if back.blocks or back.parts - {"sources", "command"} or (size.detail <= 2 and back.parts):
         return front, back
     return (replace(front, parts=front.parts | back.parts),)

@@ -25,6 +25,7 @@ PART_NAMES = {
     "sources": "Sources",
     "meanings": "What it means",
     "proves": "Proves",
+    "command": "Command",
 }
 """Headings of the fixed parts, for the line that says what was left out."""
 QR_MODULE = 0.5
@@ -63,7 +64,7 @@ def environment() -> Environment:
         lstrip_blocks=True,
         auto_reload=False,
     )
-    env.filters.update(formula=markup.formula, groupby_signal=by_signal, ended=ended)
+    env.filters.update(groupby_signal=by_signal, ended=ended)
     env.tests.update(number_cell=lambda value: isinstance(value, Number))
     return env
 
@@ -95,6 +96,7 @@ def context(look: Look) -> dict[str, Any]:
         "plot": lambda chart, width: plot_svg(chart, width, look),
         "ladder": lambda item, width: ladder_svg(item, width, look),
         "figure": lambda item, width: figure_svg(item, width, look),
+        "formula": lambda text: markup.formula(text, language),
         "cell": lambda value: markup.cell(value, language),
         "part_name": lambda name: language.text(PART_NAMES.get(str(name), str(name))),
         "number": language.number,

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from functools import lru_cache
@@ -11,6 +12,14 @@ from importlib.resources.abc import Traversable
 LANGUAGES: dict[str, str] = {"en": ".", "de": ","}
 """The languages that ship, each with its decimal sign."""
 OWN_CATALOGUE = "baybook_cards"
+NUMBER = re.compile(r"\d+(?:\.\d+)?")
+POINT = re.compile(r"(?<=\d)\.(?=\d)")
+PLACE = re.compile(r"\{\}")
+
+
+def pattern_of(message: str) -> str:
+    """The message as a catalogue holds it whose numbers differ from vehicle to vehicle: `{}` for each."""
+    return NUMBER.sub("{}", message)
 
 
 @dataclass(frozen=True, slots=True)
@@ -22,15 +31,30 @@ class Language:
     messages: Mapping[str, str] = field(default_factory=dict)
 
     def text(self, message: str) -> str:
-        """The message in this language; one that differs from a known one in its first capital alone is known too."""
+        """The message in this language, or as it is."""
         return self.told(message) or message
 
     def told(self, message: str) -> str | None:
-        """The message in this language, or None where no catalogue has it."""
+        """The message in this language, or None where no catalogue has it.
+
+        Known too are a message that differs from a known one in its first capital alone, and one that holds numbers where
+        the catalogue has `{}`: "from 400 bar" is found as "from {} bar", and the translation's `{}` take the numbers in turn.
+        """
+        found = self._known(message)
+        if found is None and (pattern := pattern_of(message)) != message and (found := self._known(pattern)):
+            numbers = iter(NUMBER.findall(message))
+            found = PLACE.sub(lambda place: self.figures(next(numbers, place[0])), found)
+        return found
+
+    def _known(self, message: str) -> str | None:
         found = self.messages.get(message)
         if found is None and (lower := self.messages.get(message[:1].lower() + message[1:])):
             return lower[:1].upper() + lower[1:]
         return found
+
+    def figures(self, text: str) -> str:
+        """A formula or a number with this language's decimal sign."""
+        return POINT.sub(self.decimal, text)
 
     def number(self, value: float, decimals: int = 0) -> str:
         """`value` with `decimals` places, a true minus sign, and a narrow space in long whole numbers (ISO 80000-1)."""

@@ -16,15 +16,15 @@ _INDEX = re.compile(r"([_^])(?:\{([^{}]*)\}|([^\s_^{}()·*/+\-−=,;]+))")
 _TAGS = {"_": "sub", "^": "sup"}
 
 
-def formula(text: str) -> Markup:
-    """`p_m`, `V_{rail}`, `10^{-6}` with real indices; everything else is text."""
+def formula(text: str, language: Language) -> Markup:
+    """`p_m`, `V_{rail}`, `10^{-6}` with real indices, numbers with the language's decimal sign; everything else is text."""
     from markupsafe import Markup, escape
 
     def index(match: re.Match[str]) -> str:
         tag = _TAGS[match[1]]
         return f"<{tag}>{match[2] if match[2] is not None else match[3]}</{tag}>"
 
-    return Markup(_INDEX.sub(index, str(escape(text))))  # (escaped above, before any tag is added)
+    return Markup(_INDEX.sub(index, str(escape(language.figures(text)))))  # (escaped above, before any tag is added)
 
 
 def plain(text: str) -> str:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Literal
 
@@ -10,7 +10,7 @@ from baybook.cards.data import Card
 from baybook.cards.translate import translated
 from baybook_cards.estimate import Estimate, trimmed
 from baybook_cards.faces import Face, faces_of
-from baybook_cards.sizes import BLEED, FIRST_COLUMN, SHEETS, Orientation, Size, size_named
+from baybook_cards.sizes import BLEED, SHEETS, STACKED, Orientation, Size, size_named
 
 if TYPE_CHECKING:
     from baybook_cards.imposition import Sheet
@@ -20,7 +20,7 @@ if TYPE_CHECKING:
 MAX_PAGES = 50
 """Pages of one document; more would cost too much memory."""
 MAX_ROUNDS = 12
-"""How often full faces may get lighter before the card is refused."""
+"""How often full faces may be set lighter before the card is refused."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,22 +69,35 @@ def print_cards(cards: Sequence[Card], paper: Paper) -> Pdf:
     size = size_named(paper.size)
     told, spoken = spoken_cards(cards, paper)
     room = Estimate(size, *size.oriented(paper.orientation or None))
-    faces = [tuple(trimmed(face, room) for face in faces_of(card, size)) for card in told]
+    whole = [faces_of(card, size) for card in told]
+    short: dict[str, float] = {}
+    faces = _trimmed(whole, room, short)
     for _ in range(MAX_ROUNDS):
         html, css = page_of(faces, paper, size, spoken)
         try:
             return write(html, css)
         except LayoutError as error:
-            faces = _lighter(faces, error)
+            short |= {_name(face): _short(face, error, room) for face in _full(faces, error)}
+            before, faces = faces, _trimmed(whole, room, short)
+            if _full(before, error) == _full(faces, error):
+                raise
     return write(html, css)
 
 
-def _lighter(cards: list[tuple[Face, ...]], error: LayoutError) -> list[tuple[Face, ...]]:
-    """The faces, lighter where they were too full; the error again if one has nothing that may go."""
-    full = {overflow.face for overflow in error.found}
-    if any(_name(face) in full and face.lighter() == face for faces in cards for face in faces):
-        raise error
-    return [tuple(face.lighter() if _name(face) in full else face for face in faces) for faces in cards]
+def _trimmed(whole: Sequence[tuple[Face, ...]], room: Estimate, short: Mapping[str, float]) -> list[tuple[Face, ...]]:
+    return [tuple(trimmed(face, room, short.get(_name(face), 0.0)) for face in faces) for faces in whole]
+
+
+def _full(cards: Sequence[tuple[Face, ...]], error: LayoutError) -> list[Face]:
+    """The faces that had no room."""
+    names = {overflow.face for overflow in error.found}
+    return [face for faces in cards for face in faces if _name(face) in names]
+
+
+def _short(face: Face, error: LayoutError, room: Estimate) -> float:
+    """Lines by which the estimate of a face was short, now that it was laid out and found too high."""
+    over = max(overflow.millimetres for overflow in error.found if overflow.face == _name(face))
+    return room.room - room.height(face) + max(1.0, room.lines_of(over))
 
 
 def _name(face: Face) -> str:
@@ -97,7 +110,6 @@ def page_of(cards: Sequence[tuple[Face, ...]], paper: Paper, size: Size, spoken:
 
     width, height = size.oriented(paper.orientation or None)
     look = html.Look(spoken, paper.mono, size.font_size)
-    first, second = _columns(width, height, size)
     bleed = BLEED if paper.marks else 0.0
     set_up, page = _sheets(cards, paper, (width, height))
     contents = _contents([faces[0].card for faces in cards], Estimate(size, width, height)) if paper.binder else []
@@ -111,7 +123,8 @@ def page_of(cards: Sequence[tuple[Face, ...]], paper: Paper, size: Size, spoken:
         faces=[] if paper.sheet else [face for faces in cards for face in faces],
         sheets=set_up,
         size=size,
-        width=second,
+        columns=lambda face: columns_of(face, width, height, size),
+        stacked=STACKED * size.font_size,
         bleed=bleed if paper.sheet else 0.0,
     )
     page_css = (
@@ -121,8 +134,6 @@ def page_of(cards: Sequence[tuple[Face, ...]], paper: Paper, size: Size, spoken:
             size=size,
             width=width,
             height=height,
-            first=first,
-            second=second,
             page_width=page[0],
             page_height=page[1],
             bleed=0 if paper.sheet else bleed,
@@ -156,12 +167,12 @@ def _check_pages(pages: int) -> None:
         raise ValueError(f"a document holds at most {MAX_PAGES} pages and this would be {pages}; print fewer cards at a time")
 
 
-def _columns(width: float, height: float, size: Size) -> tuple[float, float]:
-    """Widths in mm of the two columns of a face that lies across (cautions, then steps); of an upright one, twice the whole."""
+def columns_of(face: Face, width: float, height: float, size: Size) -> tuple[float, float]:
+    """Widths in mm of the two columns of a face that lies across (cautions, then steps); of any other, twice the whole."""
     inner = width - 2 * size.safe
-    if width <= height or size.detail == 1:
+    if width <= height or size.detail == 1 or not face.parted:
         return round(inner, 3), round(inner, 3)
-    first = (inner - size.safe) * FIRST_COLUMN
+    first = (inner - size.safe) * face.share
     return round(first, 3), round(inner - size.safe - first, 3)
 
 

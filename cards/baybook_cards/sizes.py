@@ -68,8 +68,10 @@ SIZES: dict[str, Size] = {
     )
 }
 SHEETS: dict[str, tuple[float, float]] = {"A4": (210, 297), "A3": (297, 420)}
-FIRST_COLUMN = 0.46
-"""Share of a face that lies across for its first column; the second holds the steps and drawings."""
+FIRST_COLUMN = (0.4, 0.46, 0.52, 1.0)
+"""Shares of a face that lies across which its first column may have; the second holds the steps and drawings. 1: one column."""
+STACKED = 26
+"""Where cautions have less than so many em of width, the signal word of a short one stands above its text, not beside it."""
 BLEED = 3.0
 """Millimetres of ink beyond the cut."""
 ID1_CORNER = 3.18

@@ -28,7 +28,7 @@ from baybook.api import (
     volume,
 )
 from baybook.cards.build import card_of, first_sentence
-from baybook.cards.data import Card, CardDataError, Caution, Number, RecordRow, Section, Table, Term, WorkedStep
+from baybook.cards.data import Card, CardDataError, Caution, Formula, Number, RecordRow, Section, Table, Term, WorkedStep
 from baybook.cards.data import Series as CardSeries
 from baybook.cards.translate import texts_of, translated
 from baybook_cards.estimate import Estimate as Room
@@ -172,7 +172,7 @@ def test_the_first_sentence_of_a_caution(text, first):
 
 
 def test_translation_reaches_every_text_and_leaves_codes_alone():
-    """Names, signs, units, formulas and commands are the same in every language."""
+    """Names, signs, units and commands are the same in every language; a formula line may hold words."""
     card = card_of(bucket)
     loud = translated(card, str.upper)
     assert loud.title == "BUCKET TEST"
@@ -184,10 +184,20 @@ def test_translation_reaches_every_text_and_leaves_codes_alone():
         card.command,
         card.cautions[0].symbols,
     )
-    assert loud.formula is not None and loud.formula.expressions == ("Q = V / t",)
+    assert loud.formula is not None and loud.formula.expressions == ("Q = V / T",)
     assert loud.record[0] == RecordRow("WHAT WAS COLLECTED", "V", "mL")
     assert translated(loud, str.upper) == loud
     assert "Bucket test" in texts_of(card) and "bucket" not in texts_of(card)
+
+
+@pytest.mark.parametrize(
+    ("line", "words"),
+    [("Q = V / t", False), ("r = V / V_{median}", False), ("I_full = U / R", False), ("Q = A · sqrt(2 · p)", False),
+     ("r = V / median of the other V", True), ("U = 2 · p, switched to ground", True)],
+)  # fmt: skip
+def test_a_catalogue_needs_the_formula_lines_that_hold_words(line, words):
+    card = Card("x", "t", (DANGER,), formula=Formula((line,)))
+    assert (line in texts_of(card)) is words
 
 
 def test_every_field_of_a_card_is_either_text_or_a_known_code():

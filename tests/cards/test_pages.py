@@ -174,14 +174,6 @@ def test_a_large_card_holds_everything_it_was_given(printed, name):
         assert squeezed(caution.text.split()[0]) in text
 
 
-@pytest.mark.parametrize("name", ["safety", "hold", "units", "balance"])
-def test_a_card_lies_across_as_well(printed, name):
-    done = printed(name, "A5", orientation="landscape")
-    assert done.pages[0].width > done.pages[0].height
-    assert done.pdf.pages <= 2
-    assert all(overlapping(page) == [] for page in done.pages)
-
-
 def test_grey_pages_hold_no_colour(printed):
     """With `mono` every ink is black, white or a grey."""
     import pdfplumber

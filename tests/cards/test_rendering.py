@@ -174,13 +174,13 @@ def test_steps_too_long_for_the_size_are_refused_with_a_clear_word():
 
 
 def test_what_has_no_room_is_named_on_the_card():
-    """A block of low priority goes first, and the card says that a larger size shows it."""
+    """A block of low priority goes first, and the card says so."""
     block = Section(
         "Long tale", items=("A sentence that takes a whole line of the card and then some more of it.",) * 30, priority=2
     )
     card = replace(CARDS["safety"](), back=(*CARDS["safety"]().back, block))
     pages = read_pages(print_cards([card], Paper(size="A5")).content)
-    assert "larger sizes also show:" in pages[1].text and "Long tale" in pages[1].text
+    assert "left out here:" in pages[1].text and "Long tale" in pages[1].text
     assert "A sentence that takes" not in pages[1].text
     assert "If fuel went" in pages[1].text
 

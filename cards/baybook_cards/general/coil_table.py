@@ -8,7 +8,7 @@ from typing import Any
 from baybook.cards.data import Axis, Card, Caution, Cell, Chart, Number, Section, Series, Table
 from baybook.result import Result
 from baybook.running import calculate
-from baybook_cards.general.common import RUNNING
+from baybook_cards.general.common import RUNNING, number
 
 NOMINALS = (0.3, 0.5, 1.0, 2.0, 2.5, 3.0, 5.0)
 """Resistances at the spec's temperature, in ohm: a spread of usual ones (common practice, no source)."""
@@ -65,7 +65,7 @@ def card(known: Mapping[str, float] | None = None) -> Card:
         title="Coil resistance, cold and hot",
         side="control",
         cautions=(RUNNING, PULSE),
-        front=(Table(title, ("coil at", *(Number(n, 1, "ohm") for n in nominals)), tuple(rows), priority=2), RULES),
+        front=(Table(title, ("coil at", *(number(n, "ohm") for n in nominals)), tuple(rows), priority=2), RULES),
         back=(chart,),
         sources=("Copper, IEC 60028; worked out by the calculator coil",),
         limits_origin="the data for this vehicle; write down where they stand",

@@ -8,7 +8,7 @@ from typing import Any
 from baybook.cards.data import Axis, Card, Cell, Chart, Number, Section, Series, Table
 from baybook.result import Result
 from baybook.running import calculate
-from baybook_cards.general.common import JET, PRACTICE, RUNNING
+from baybook_cards.general.common import JET, PRACTICE, RUNNING, number
 
 VOLUMES = (15, 25, 40)
 """Rail, pipes and sensor together, in mL: a spread of usual ones (common practice, no source)."""
@@ -52,7 +52,7 @@ def card(known: Mapping[str, float | str] | None = None) -> Card:
     rows: list[tuple[Cell, ...]] = []
     for index, drop in enumerate(drops):
         rows.append((Number(drop, 0, "bar"), *(Number(leaks[volume][index], 3) for volume in volumes)))
-    table = Table("In numbers, mL/min", ("drop", *(Number(volume, 0, "mL") for volume in volumes)), tuple(rows), priority=3)
+    table = Table("In numbers, mL/min", ("drop", *(number(volume, "mL") for volume in volumes)), tuple(rows), priority=3)
     return Card(
         name="leak-chart",
         title="Shut rail: leak against pressure drop",

@@ -9,7 +9,7 @@ LOGIC = Table(
     "The usual kinds",
     ("", "Inlet valve", "Outlet valve"),
     (
-        ("where", "low side, before the pump elements", "pump outlet or rail"),
+        ("where", "low side, before the elements", "pump outlet or rail"),
         ("coil", "larger, more current", "small"),
         ("more current", "drives it in: less fuel enters", "drives it in: less escapes"),
         ("so pressure", "▼ falls", "▲ rises"),

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from baybook import units
-from baybook.cards.data import Card, Cell, Ladder, Number, Rung, Table
-from baybook_cards.general.common import DATA_FIRST
+from baybook.cards.data import Card, Cell, Ladder, Rung, Table
+from baybook_cards.general.common import DATA_FIRST, number
 
 PRESSURES = ("bar", "MPa", "psi", "kgf/cm2")
 LOW_PRESSURES = ("bar", "kPa", "psi", "inHg")
@@ -23,21 +23,13 @@ def ladder(title: str, names: tuple[str, ...], low: float, high: float, note: st
     return Ladder(title, rungs, low, high, note=note)
 
 
-def factors(title: str, names: tuple[str, ...], digits: int = 6) -> Table:
+def factors(title: str, names: tuple[str, ...]) -> Table:
     """A table of factors from each unit to each."""
 
     def row(name: str) -> tuple[Cell, ...]:
-        return (f"1 {name} =", *(_number(factor(name, column), digits) for column in names))
+        return (f"1 {name} =", *(number(factor(name, column)) for column in names))
 
     return Table(title, ("", *names), tuple(row(name) for name in names), priority=3)
-
-
-def _number(value: float, digits: int) -> Number:
-    """`value` to `digits` significant digits, trailing zeros left off."""
-    text = f"{value:.{digits}g}"
-    if "e" in text:
-        text = f"{value:.10f}".rstrip("0")
-    return Number(value, min(len(text.partition(".")[2]), 10))
 
 
 def card() -> Card:

@@ -123,6 +123,11 @@ def spoken(parameter: Parameter) -> str:
     return f"{parameter.name.replace('_', ' ')} {text}" if text.partition(" ")[0] in PREPOSITIONS else text
 
 
+def label(parameter: Parameter) -> str:
+    """What stands before the input's value in the record table."""
+    return _sentence(spoken(parameter))
+
+
 def _unit(parameter: Parameter) -> str:
     kind = getattr(parameter.field, "kind", None)
     return kind.unit if kind else ""
@@ -165,7 +170,7 @@ def _rank(parameter: Parameter) -> int:
 
 def _rows(parameter: Parameter, value: Any) -> Iterator[RecordRow]:
     """One row for an input, or one for each of several readings."""
-    field, what, unit = parameter.field, _sentence(spoken(parameter)), _unit(parameter)
+    field, what, unit = parameter.field, label(parameter), _unit(parameter)
     if not field.many:
         yield RecordRow(what, field.symbol, unit, _typed(value))
         return

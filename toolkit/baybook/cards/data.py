@@ -115,6 +115,11 @@ class Table:
             if len(row) != len(self.columns):
                 raise CardDataError(f"table {self.title!r}: a row of {len(row)} cells under {len(self.columns)} columns")
 
+    @property
+    def of_numbers(self) -> bool:
+        """Whether more than one column holds numbers, so that no cell should break."""
+        return any(sum(isinstance(cell, Number) for cell in row) > 1 for row in self.rows)
+
 
 @dataclass(frozen=True, slots=True)
 class Axis:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable
 from dataclasses import fields, is_dataclass, replace
 from typing import TypeVar, cast
@@ -9,10 +10,12 @@ from typing import TypeVar, cast
 from baybook.cards.data import Card
 
 CODES = frozenset({
-    "catalogue", "command", "date", "expression", "expressions", "job", "letter", "name", "numbers", "result", "revision",
+    "catalogue", "command", "date", "expression", "job", "letter", "name", "numbers", "result", "revision",
     "scale", "side", "signal", "stage", "style", "symbol", "symbols", "unit", "value",
 })  # fmt: skip
-"""Fields that hold a code, a unit or a number: the same in every language."""
+"""Fields that hold a code, a unit or a number: the same in every language, but for the decimal sign."""
+_INDEX = re.compile(r"_(\{[^{}]*\}|\w+)")
+_WORD = re.compile(r"[^\W\d_]{4,}")
 
 T = TypeVar("T")
 
@@ -34,7 +37,16 @@ def _walk(part: T, look_up: Callable[[str], str]) -> T:
 
 
 def texts_of(card: Card) -> tuple[str, ...]:
-    """Every text of a card that a catalogue should hold, in the order of the card, each once."""
+    """Every text of a card that a catalogue should hold, in the order of the card, each once.
+
+    A formula line made of signs alone is not among them: a catalogue may hold it, and need not.
+    """
     seen: dict[str, None] = {}
     _walk(card, lambda text: seen.setdefault(text) or text)
-    return tuple(seen)
+    signs = {line for line in (card.formula.expressions if card.formula else ()) if not has_words(line)}
+    return tuple(text for text in seen if text not in signs)
+
+
+def has_words(formula: str) -> bool:
+    """Whether a formula line holds words to translate, and not only letters, indices and functions."""
+    return any(word != "sqrt" for word in _WORD.findall(_INDEX.sub("", formula)))
