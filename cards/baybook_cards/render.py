@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
-from typing import TYPE_CHECKING, Literal
+from typing import TYPE_CHECKING, Literal, TypeVar
 
 from baybook.cards.data import Card
 from baybook.cards.translate import translated
@@ -21,6 +21,11 @@ MAX_PAGES = 50
 """Pages of one document; more would cost too much memory."""
 MAX_ROUNDS = 12
 """How often full faces may be set lighter before the card is refused."""
+
+
+T = TypeVar("T")
+Faces = tuple[Face, ...]
+"""The front of a card, and its back if it has one."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,34 +69,36 @@ def spoken_cards(cards: Sequence[Card], paper: Paper) -> tuple[list[Card], Langu
 
 def print_cards(cards: Sequence[Card], paper: Paper) -> Pdf:
     """The cards as a PDF with its page count and the renderer's log."""
-    from baybook_cards.pdf import LayoutError, write
+    from baybook_cards import pdf
 
     size = size_named(paper.size)
     told, spoken = spoken_cards(cards, paper)
     room = Estimate(size, *size.oriented(paper.orientation or None))
     whole = [faces_of(card, size) for card in told]
     short: dict[str, float] = {}
-    faces = _trimmed(whole, room, short)
+    doubtful = [faces for faces in whole if not all(room.fits(trimmed(face, room)) for face in faces)]
+    if 0 < 2 * len(doubtful) < len(whole):  # a few are proved by themselves, so that the rest is not laid out twice
+        proof = replace(paper, sheet="", binder=False)
+        _settled(doubtful, room, short, lambda faces: pdf.prove(*page_of(faces, proof, size, spoken)))
+    return _settled(whole, room, short, lambda faces: pdf.write(*page_of(faces, paper, size, spoken)))
+
+
+def _settled(whole: Sequence[Faces], room: Estimate, short: dict[str, float], lay: Callable[[list[Faces]], T]) -> T:
+    """What `lay` makes of the faces, of lighter ones where they are too full. `short` keeps by how many lines the estimate of
+    a face was found short. Raises `LayoutError` where nothing more may go."""
+    from baybook_cards.pdf import LayoutError
+
     for _ in range(MAX_ROUNDS):
-        html, css = page_of(faces, paper, size, spoken)
+        cards = [tuple(trimmed(face, room, short.get(_name(face), 0.0)) for face in faces) for faces in whole]
         try:
-            return write(html, css)
+            return lay(cards)
         except LayoutError as error:
-            short |= {_name(face): _short(face, error, room) for face in _full(faces, error)}
-            before, faces = faces, _trimmed(whole, room, short)
-            if _full(before, error) == _full(faces, error):
+            full = {overflow.face for overflow in error.found}
+            faces = [face for faces in cards for face in faces if _name(face) in full]
+            short |= {_name(face): _short(face, error, room) for face in faces}
+            if all(trimmed(face, room, short[_name(face)]) == face for face in faces):
                 raise
-    return write(html, css)
-
-
-def _trimmed(whole: Sequence[tuple[Face, ...]], room: Estimate, short: Mapping[str, float]) -> list[tuple[Face, ...]]:
-    return [tuple(trimmed(face, room, short.get(_name(face), 0.0)) for face in faces) for faces in whole]
-
-
-def _full(cards: Sequence[tuple[Face, ...]], error: LayoutError) -> list[Face]:
-    """The faces that had no room."""
-    names = {overflow.face for overflow in error.found}
-    return [face for faces in cards for face in faces if _name(face) in names]
+    return lay(cards)
 
 
 def _short(face: Face, error: LayoutError, room: Estimate) -> float:
@@ -104,7 +111,7 @@ def _name(face: Face) -> str:
     return f"{face.card.name} {face.side}"
 
 
-def page_of(cards: Sequence[tuple[Face, ...]], paper: Paper, size: Size, spoken: Language) -> tuple[str, list[str]]:
+def page_of(cards: Sequence[Faces], paper: Paper, size: Size, spoken: Language) -> tuple[str, list[str]]:
     """The HTML of the faces and its stylesheets."""
     from baybook_cards import html
 
@@ -177,7 +184,7 @@ def columns_of(face: Face, width: float, height: float, size: Size) -> tuple[flo
 
 
 def _sheets(
-    cards: Sequence[tuple[Face, ...]], paper: Paper, card: tuple[float, float]
+    cards: Sequence[Faces], paper: Paper, card: tuple[float, float]
 ) -> tuple[tuple[Sheet, ...], tuple[float, float]]:
     if not paper.sheet:
         return (), card
@@ -189,5 +196,5 @@ def _sheets(
     return sheets(cards, places, paper.double_sided), (places.width, places.height)
 
 
-def _title(cards: Sequence[tuple[Face, ...]], spoken: Language) -> str:
+def _title(cards: Sequence[Faces], spoken: Language) -> str:
     return cards[0][0].card.title if len(cards) == 1 else spoken.text("Baybook cards")
