@@ -5,24 +5,32 @@ from __future__ import annotations
 import re
 from collections.abc import Mapping
 from dataclasses import dataclass, field
-from functools import lru_cache
+from functools import cached_property, lru_cache
 from importlib.resources import files
 from importlib.resources.abc import Traversable
 
 LANGUAGES: dict[str, str] = {"en": ".", "de": ","}
 """The languages that ship, each with its decimal sign."""
 OWN_CATALOGUE = "baybook_cards"
-NUMBER = re.compile(r"\d+(?:\.\d+)?")
 POINT = re.compile(r"(?<=\d)\.(?=\d)")
-PLACE = re.compile(r"\{\}")
+LISTED = re.compile(r"(, | and )")
+NAME = "name"
+"""Context (`msgctxt`) of the names of inputs and outputs."""
+PLACES = {
+    "{}": r"([-\u2212]?\d+(?:\.\d+)?(?:e[-+]?\d+)?(?: ± \d+(?:\.\d+)?)?)",
+    "{text}": r"([^\4]+?)",
+    "{list}": r"([^\4]+?)",
+}
+"""What a place in a message stands for: a number, another text, several texts with commas or "and" between them."""
+PLACE = re.compile(r"(\{(?:text|list)?\})")
 
 
-def pattern_of(message: str) -> str:
-    """The message as a catalogue holds it whose numbers differ from vehicle to vehicle: `{}` for each."""
-    return NUMBER.sub("{}", message)
+def pattern_of(message: str) -> re.Pattern[str]:
+    """What finds the texts that a message with places stands for."""
+    return re.compile("".join(PLACES.get(part, re.escape(part)) for part in PLACE.split(message)))
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Language:
     """A language with the messages of one or more catalogues; unknown messages stay English."""
 
@@ -34,23 +42,55 @@ class Language:
         """The message in this language, or as it is."""
         return self.told(message) or message
 
+    def named(self, name: str, word: str = "") -> str:
+        """The name of an input or output, or a word that it takes; names may be told otherwise than the same word in a text."""
+        context, message = (name, word) if word else (NAME, name)
+        return self._known(f"{context}\4{message}") or self.text(message)
+
     def told(self, message: str) -> str | None:
         """The message in this language, or None where no catalogue has it.
 
-        Known too are a message that differs from a known one in its first capital alone, and one that holds numbers where
-        the catalogue has `{}`: "from 400 bar" is found as "from {} bar", and the translation's `{}` take the numbers in turn.
+        Known too are a message that differs from a known one in its first capital alone; one that a message with places stands
+        for ("from 400 bar" is found as "from {} bar"; see `PLACES`), the translation taking its parts in turn; and several
+        known ones with semicolons between them.
         """
         found = self._known(message)
-        if found is None and (pattern := pattern_of(message)) != message and (found := self._known(pattern)):
-            numbers = iter(NUMBER.findall(message))
-            found = PLACE.sub(lambda place: self.figures(next(numbers, place[0])), found)
+        if found is None and message[:1].isupper() and (lower := self._known(message[:1].lower() + message[1:])):
+            found = lower[:1].upper() + lower[1:]
+        if found is None and "; " in message:
+            parts = [self.told(part) for part in message.split("; ")]
+            found = "; ".join(part for part in parts if part) if all(parts) else None
         return found
 
     def _known(self, message: str) -> str | None:
         found = self.messages.get(message)
-        if found is None and (lower := self.messages.get(message[:1].lower() + message[1:])):
-            return lower[:1].upper() + lower[1:]
-        return found
+        if found is not None or not message:
+            return found
+        for pattern, places, told in self._patterns:
+            if match := pattern.fullmatch(message):
+                parts = iter([self._part(place, text) for place, text in zip(places, match.groups(), strict=True)])
+                return "".join(next(parts, piece) if PLACE.fullmatch(piece) else piece for piece in PLACE.split(told))
+        return None
+
+    @cached_property
+    def _patterns(self) -> list[tuple[re.Pattern[str], list[str], str]]:
+        """Messages with places, the one with the most letters of its own first."""
+        held = [(message, told) for message, told in self.messages.items() if PLACE.search(message)]
+        held.sort(key=lambda pair: len(PLACE.sub("", pair[0])), reverse=True)
+        return [(pattern_of(message), PLACE.findall(message), told) for message, told in held]
+
+    def _part(self, place: str, text: str) -> str:
+        """A part of a message in this language."""
+        if place == "{}":
+            return self.figures(text)
+        if place == "{text}":
+            return self.told(text) or self.figures(text)
+        return "".join(self._piece(piece) for piece in LISTED.split(text))
+
+    def _piece(self, piece: str) -> str:
+        if LISTED.fullmatch(piece):
+            return piece.replace("and", self.text("and"))
+        return self.named(piece.replace("_", " "))
 
     def figures(self, text: str) -> str:
         """A formula or a number with this language's decimal sign."""
@@ -89,10 +129,10 @@ def _messages(package: str, code: str) -> dict[str, str]:
 
 
 def read_catalogue(path: Traversable) -> dict[str, str]:
-    """Messages of a `.po` file, fuzzy and empty ones left out."""
+    """Messages of a `.po` file, fuzzy and empty ones left out; a context stands before its message with a \\4 between them."""
     from babel.messages.pofile import read_po
 
     with path.open("rb") as file:
         catalogue = read_po(file)
-    pairs = ((m.id, m.string) for m in catalogue if not m.fuzzy)
+    pairs = ((f"{m.context}\4{m.id}" if m.context else m.id, m.string) for m in catalogue if not m.fuzzy)
     return {said: told for said, told in pairs if isinstance(said, str) and isinstance(told, str) and said and told}

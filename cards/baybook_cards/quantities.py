@@ -32,23 +32,23 @@ def half_width(quantity: Mapping[str, Any]) -> float:
     return float(quantity.get("u95") or 0.0)
 
 
-def shown(quantity: object, language: Language) -> str:
-    """`350 ± 5 bar`; `1.2 (0.9 to 1.6) mL/min` where the interval is not even; text and plain numbers as they are."""
+def shown(quantity: object, language: Language, name: str = "") -> str:
+    """`350 ± 5 bar`; `1.2 (0.9 to 1.6) mL/min` where the interval is not even; a word that the output `name` can be."""
     if isinstance(quantity, bool):
         return language.text("yes" if quantity else "no")
     if isinstance(quantity, int | float):
         return plain_number(float(quantity), language)
     if not isinstance(quantity, Mapping):
-        return "" if quantity is None else str(quantity)
+        return "" if quantity is None else language.named(name, str(quantity))
     value = quantity.get("value")
     if not isinstance(value, int | float) or isinstance(value, bool):
-        return str(quantity.get("text") or value or "")
+        return language.named(name, str(quantity.get("text") or value or ""))
     return _with_interval(quantity, float(value), language)
 
 
-def input_shown(record: Mapping[str, Any], language: Language) -> str:
-    """An input of a result: a reading with its interval, several readings in a row, a capture's file by its name, any other
-    input as it was typed."""
+def input_shown(record: Mapping[str, Any], language: Language, name: str = "") -> str:
+    """The input `name` of a result: a reading with its interval, several readings in a row, a capture's file by its name, a
+    range, yes or no, a word; any other input as it was typed."""
     value = record.get("value")
     if isinstance(value, Mapping) and "file" in value:
         return str(value["file"]).replace("\\", "/").rpartition("/")[2]
@@ -56,7 +56,11 @@ def input_shown(record: Mapping[str, Any], language: Language) -> str:
         return "; ".join(shown(item, language) for item in value)
     if isinstance(value, int | float) and not isinstance(value, bool) and record.get("unit"):
         return shown(record, language)
-    return str(record.get("text", ""))
+    if isinstance(value, bool):
+        return shown(value, language)
+    if value is None and (record.get("low") is not None or record.get("high") is not None):
+        return range_shown(record, language)
+    return language.named(name, str(record.get("text", "")))
 
 
 def _unit(quantity: Mapping[str, Any]) -> str:
@@ -85,10 +89,10 @@ def plain_number(value: float, language: Language) -> str:
 
 
 def range_shown(spec: object, language: Language) -> str:
-    """`270 to 330 bar`, `at most 60 mL/min`, `at least 18 V`."""
+    """`270 to 330 bar`, `at most 60 mL/min`, `at least 18 V`; as it was typed where its words are the page's."""
     if not isinstance(spec, Mapping):
         return "" if spec is None else str(spec)
-    if spec.get("text"):
+    if spec.get("text") and language.code == "en":
         return str(spec["text"])
     low, high, unit = spec.get("low"), spec.get("high"), str(spec.get("unit") or "")
     first = "" if low is None else plain_number(float(low), language)

@@ -10,6 +10,7 @@ from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING, Any
 
 from baybook.cards.data import SIDES, SIGNALS, STAGES, Axis, Caution, Chart, Series
+from baybook.cards.translate import translated
 from baybook_cards.sizes import SIZES
 
 if TYPE_CHECKING:
@@ -26,6 +27,7 @@ REPORT = {
     "instruments": "list of {name, what, uncertainty}",
     "steps": "list of {number, title, note, taken, result}, the result as `Result.to_dict()` or none",
     "plots": "list of {title, x_label, x_unit, y_label, y_unit, series: [{label, x, y, style, y2}]}",
+    "catalogues": "list of packages whose catalogues may hold the report's texts in other languages",
 }
 """The keys of a report and what stands under them. All but `job` may be missing."""
 HEAD = ("number", "date", "workshop", "complaint")
@@ -72,15 +74,17 @@ def _page(report: Mapping[str, Any], language: str, mono: bool) -> str:
     from baybook_cards.language import language as speak
 
     checked(report)
-    spoken = speak(language)
+    spoken = speak(language, tuple(report.get("catalogues", ())))
     look = html.Look(spoken, mono, LETTER)
     width = SIZES["A4"].width - 2 * MARGIN
     return html.render(
         "report.html.j2", look, report=report, job=report["job"], head=HEAD, width=width,
-        cautions=cautions_of(report), grid=grid(report), cell_signs=CELL_SIGNS, verdicts=verdicts_of(report),
-        charts=[chart_of(plot) for plot in report.get("plots", ())], signs=VERDICT_SIGNS, words=words,
-        shown=lambda value: quantities.shown(value, spoken), spec=lambda value: quantities.range_shown(value, spoken),
-        input_shown=lambda record: quantities.input_shown(record, spoken), percent=lambda value: percent(value, spoken),
+        cautions=translated(tuple(cautions_of(report)), spoken.text), grid=grid(report), cell_signs=CELL_SIGNS,
+        charts=translated(tuple(chart_of(plot) for plot in report.get("plots", ())), spoken.text),
+        verdicts=verdicts_of(report), signs=VERDICT_SIGNS, words=words, named=lambda name: spoken.named(words(name)),
+        shown=lambda value, name: quantities.shown(value, spoken, name),
+        input_shown=lambda record, name: quantities.input_shown(record, spoken, name),
+        spec=lambda value: quantities.range_shown(value, spoken), percent=lambda value: percent(value, spoken),
     )  # fmt: skip
 
 

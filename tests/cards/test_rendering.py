@@ -231,7 +231,7 @@ def test_importing_the_public_modules_loads_nothing_heavy():
     """What the command line imports costs nothing until a page is made."""
     code = (
         "import sys, baybook_cards.render, baybook_cards.report, baybook_cards.screen, baybook_cards.offers, "
-        "baybook.cards.build, baybook.cards.report; baybook_cards.offers.baybook_cards();"
+        "baybook.cards.build, baybook.jobs.report; baybook_cards.offers.baybook_cards();"
         "print(sorted({'jinja2', 'markupsafe', 'weasyprint', 'segno', 'babel', 'numpy', 'pint'} & set(sys.modules)))"
     )
     done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)

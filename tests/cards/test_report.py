@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from baybook.cards.report import report_data
+from baybook.jobs.report import report_data
 from baybook.jobs.sheet import read_sheet
 from baybook.jobs.working import work_out
 from baybook_cards.language import language

@@ -98,7 +98,7 @@ def _plain(reading: Reading, targets: list[Unit]) -> Result:
 def _factor_step(reading: Reading, unit: Unit, result: Estimate | str) -> Step:
     base = in_family(unit.family)[0].symbol
     numbers = {"x": reading, "a": f"{reading.unit.factor:.9g} {base}", "b": f"{unit.factor:.9g} {base}"}
-    return Step(f"{reading.unit.symbol} to {unit.symbol}", "y = x · a / b", numbers, result)
+    return Step(f"{reading.unit.symbol} → {unit.symbol}", "y = x · a / b", numbers, result)
 
 
 def _reference(reading: Reading, unit: Unit, reference: str, ambient: Reading) -> Result:

@@ -77,7 +77,8 @@ def _factor(percent: float) -> float:
 
 def _without_limit(estimates: Mapping[str, Estimate], noise: float) -> Finding:
     if estimates["spread"].value <= noise:
-        words = f"The injectors do not differ by more than the readings' own errors would show (spread up to {noise:.2g} %)."
+        most = f"{float(f'{noise:.2g}'):g} %"
+        words = f"The injectors do not differ by more than the readings' own errors would show (spread up to {most})."
         return Finding("delivery", "hydraulic", words, "undecided", NEED_LIMIT)
     if "flow_3" not in estimates:
         words = f"The two injectors differ by {estimates['spread'].show()} of their mean. Which of them is off is not shown."

@@ -20,9 +20,9 @@ _WORD = re.compile(r"[^\W\d_]{4,}")
 T = TypeVar("T")
 
 
-def translated(card: Card, look_up: Callable[[str], str]) -> Card:
-    """A copy of `card` with each text replaced by `look_up(text)`; an unknown text is expected back unchanged."""
-    return _walk(card, look_up)
+def translated(part: T, look_up: Callable[[str], str]) -> T:
+    """A copy of a card, or of a part of one, with each text replaced by `look_up(text)`, an unknown one by itself."""
+    return _walk(part, look_up)
 
 
 def _walk(part: T, look_up: Callable[[str], str]) -> T:

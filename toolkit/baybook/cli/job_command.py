@@ -119,7 +119,7 @@ def report(
         raise InputError.one("--pdf", None, "is missing", "give --pdf FILE or --html FILE")
     for option, path in targets:
         check_target(path, force=force, option=option)
-    from ..cards.report import report_data
+    from ..jobs.report import report_data
     from .rendering import rendered_report
 
     data = report_data(_work_out(sheet))
