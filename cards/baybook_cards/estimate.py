@@ -171,7 +171,7 @@ class Estimate:
 
     def formulas(self, card: Card) -> float:
         """The formula lines, short ones beside each other."""
-        expressions = card.formula.expressions[: 1 if self.tiny else None] if card.formula else ()
+        expressions = card.formula.expressions[: 2 if self.tiny else None] if card.formula else ()
         lines, free = 0, 0.0
         for expression in expressions:
             width = 1.15 * (len(expression.replace("_", "").strip("{}")) * BOLD + 1.6)
