@@ -25,7 +25,7 @@ REPORT = {
     "next_tests": "list of texts",
     "specs": "list of {name, range, source}",
     "instruments": "list of {name, what, uncertainty}",
-    "steps": "list of {number, title, note, taken, result}, the result as `Result.to_dict()` or none",
+    "steps": "list of {number, title, own_title, note, taken, result}, the result as `Result.to_dict()` or none",
     "plots": "list of {title, x_label, x_unit, y_label, y_unit, series: [{label, x, y, style, y2}]}",
     "catalogues": "list of packages whose catalogues may hold the report's texts in other languages",
 }

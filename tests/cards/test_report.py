@@ -278,3 +278,11 @@ def test_a_plot_of_a_result_becomes_a_chart():
     }
     made = chart_of(plot)
     assert (made.x.unit, made.y.label, made.series[0].y_high) == ("s", "p", (3.0, 4.0))
+
+
+def test_a_title_that_the_user_gave_is_never_translated(report):
+    """Even where a catalogue has a message like it; a calculator's own title is."""
+    steps = [{**report["steps"][0], "title": "Coil: cold", "own_title": True}]
+    own, other = ({**report, "steps": [{**steps[0], "own_title": given}]} for given in (True, False))
+    assert "Coil: cold" in report_html(own, language="de")
+    assert "Spule: cold" in report_html(other, language="de")

@@ -9,12 +9,15 @@ from .working import Outcome
 
 
 def report_data(outcome: Outcome) -> dict[str, Any]:
-    """The job's JSON with two keys more: the plots of its results, each named by its step, and the catalogues that may hold
-    its texts in other languages: the packages of its calculators."""
+    """The job's JSON with what a page needs beside it: the plots of its results, each named by its step; the catalogues that
+    may hold its texts in other languages, which are its calculators' packages; and of each step whether the user gave it its
+    title, which no catalogue may touch."""
     plots = [
         {**asdict(plot), "title": f"{step.step.number}. {plot.title}"}
         for step in outcome.steps if step.result
         for plot in step.result.plots
     ]  # fmt: skip
     packages = (step.calculator.function.__module__.partition(".")[0] for step in outcome.steps)
-    return {**outcome.to_dict(), "plots": plots, "catalogues": list(dict.fromkeys(packages))}
+    found = outcome.to_dict()
+    steps = [{**data, "own_title": bool(w.step.title)} for data, w in zip(found["steps"], outcome.steps, strict=True)]
+    return {**found, "steps": steps, "plots": plots, "catalogues": list(dict.fromkeys(packages))}
