@@ -12,6 +12,7 @@ from math import ceil
 
 from baybook.cards.data import Block, Card, Chart, Figure, Ladder, Number, Section, Table
 from baybook_cards.faces import Face
+from baybook_cards.figures import NARROWEST
 from baybook_cards.sizes import FIRST_COLUMN, STACKED, Size
 
 LETTER = 0.485
@@ -212,6 +213,8 @@ class Estimate:
         """Height of a drawing in lines."""
         if isinstance(block, Ladder):
             return 14.1
+        if isinstance(block, Figure) and self.wide < NARROWEST.get(block.name, 0):
+            return self.room
         return 9.0 if isinstance(block, Figure) else self.wide * 0.5 / LINE + 3
 
 

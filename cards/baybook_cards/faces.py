@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
-from baybook.cards.data import Block, Card
+from baybook.cards.data import Block, Card, Section
 from baybook_cards.sizes import FIRST_COLUMN, Size
 
 DETAIL: dict[str, int] = {
@@ -117,9 +117,15 @@ def _present(card: Card) -> set[str]:
     return {name for name, value in content.items() if value}
 
 
+def _on_small_alone(block: Block) -> bool:
+    return isinstance(block, Section) and block.on_small_alone
+
+
 def _face(card: Card, side: str, names: tuple[str, ...], blocks: tuple[Block, ...], size: Size) -> Face:
     parts = frozenset(name for name in names if name in _present(card) and DETAIL[name] <= size.detail)
-    shown = tuple(block for block in blocks if block.priority <= size.detail)
+    shown = tuple(
+        block for block in blocks if block.priority <= size.detail and (size.detail == 1 or not _on_small_alone(block))
+    )
     return Face(card, side, parts, shown, brief=size.detail <= 2)
 
 

@@ -78,6 +78,8 @@ CONTROL = ("pump relay, pump supply", "metering valve current", "sensor signal, 
 LETTER_WIDTH = 0.56
 """Mean advance of a letter over the font size, a little generous."""
 Draw = Callable[[float, float, "Language"], Drawing]
+NARROWEST: dict[str, float] = {"stages": 27, "regulators": 27, "signs": 15}
+"""Least width of each drawing in em of the card's letter; narrower, a word would leave its box."""
 
 
 def stages(width: float, text: float, language: Language) -> Drawing:
@@ -101,8 +103,15 @@ def stages(width: float, text: float, language: Language) -> Drawing:
 
 
 def wrapped(words: str, width: float, text: float) -> tuple[str, ...]:
-    """`words` in lines that fit a box `width` mm wide."""
-    return tuple(textwrap.wrap(words, max(6, int((width - 1.5) / (text * LETTER_WIDTH))), break_long_words=False))
+    """`words` in lines that fit a box `width` mm wide; a word too long for one is broken at its soft hyphen (U+00AD)."""
+    most = max(6, int((width - 1.5) / (text * LETTER_WIDTH)))
+    fitted = " ".join(_hyphenated(word, most) for word in words.split())
+    return tuple(textwrap.wrap(fitted, most, break_long_words=False))
+
+
+def _hyphenated(word: str, most: int) -> str:
+    head, soft, tail = word.partition("\u00ad")
+    return f"{head}- {tail}" if soft and len(head + tail) > most else head + tail
 
 
 def signs(width: float, text: float, language: Language) -> Drawing:

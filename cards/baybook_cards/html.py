@@ -96,6 +96,7 @@ def context(look: Look) -> dict[str, Any]:
         "plot": lambda chart, width: plot_svg(chart, width, look),
         "ladder": lambda item, width: ladder_svg(item, width, look),
         "figure": lambda item, width: figure_svg(item, width, look),
+        "known": language.measured,
         "formula": lambda text: markup.formula(text, language),
         "cell": lambda value: markup.cell(value, language),
         "part_name": lambda name: language.text(PART_NAMES.get(str(name), str(name))),

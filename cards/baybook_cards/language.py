@@ -22,6 +22,8 @@ PLACES = {
     "{list}": r"([^\4]+?)",
 }
 """What a place in a message stands for: a number, another text, several texts with commas or "and" between them."""
+MEASURED = re.compile(f"{PLACES['{}']}( \\S+)?")
+"""A number with its unit; any other text that no catalogue has is somebody's own, dates and all."""
 PLACE = re.compile(r"(\{(?:text|list)?\})")
 
 
@@ -84,13 +86,17 @@ class Language:
         if place == "{}":
             return self.figures(text)
         if place == "{text}":
-            return self.told(text) or self.figures(text)
+            return self.measured(text)
         return "".join(self._piece(piece) for piece in LISTED.split(text))
 
     def _piece(self, piece: str) -> str:
         if LISTED.fullmatch(piece):
             return piece.replace("and", self.text("and"))
         return self.named(piece.replace("_", " "))
+
+    def measured(self, text: str) -> str:
+        """A number or a range with its unit in this language; any other text that no catalogue has as it is."""
+        return self.told(text) or (self.figures(text) if MEASURED.fullmatch(text) else text)
 
     def figures(self, text: str) -> str:
         """A formula or a number with this language's decimal sign."""

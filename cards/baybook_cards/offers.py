@@ -22,7 +22,7 @@ CARDS: dict[str, str] = {
 """Name and title; each is made by `card()` of the module of that name in `baybook_cards.general`."""
 
 
-FILLS = {"leak-chart": "hold", "coil-table": "coil"}
+FILLS = {"leak-chart": "hold", "coil-table": "coil", "balance": "returns"}
 """Cards that show a calculator's numbers for what is known of the vehicle; their modules have a `known_of`."""
 
 

@@ -49,11 +49,15 @@ class LayoutError(ValueError):
 
 @dataclass(frozen=True, slots=True)
 class Pdf:
-    """A finished document: its bytes, its pages, and what the renderer logged (nothing, if all is well)."""
+    """A finished document: its bytes, its pages, and what the renderer logged (nothing, if all is well).
+
+    lost: cards that have no room for all the values they were given, each with how many are not on it.
+    """
 
     content: bytes
     pages: int
     log: tuple[str, ...]
+    lost: tuple[tuple[str, int], ...] = ()
 
 
 def renderer() -> Any:

@@ -106,8 +106,10 @@ def _axis_range(axis: Axis, values: list[float], title: str) -> tuple[float, flo
     return (low if axis.low is not None else wide_low), (high if axis.high is not None else wide_high)
 
 
-def _ticks(span: _Span, spacing: float, language: Language) -> tuple[Tick, ...]:
+def _ticks(span: _Span, spacing: float, language: Language, counted: bool = False) -> tuple[Tick, ...]:
     count = max(2, int(abs(span.end - span.start) / spacing))
+    if counted:
+        count = min(count, max(1, int(span.high - span.low)))
     chosen = (tick.log_ticks if span.scale == "log" else tick.linear_ticks)(span.low, span.high, count)
     if span.scale == "log":
         return tuple(Tick(span.at(value), language.number(value, tick.decimals_for([value]))) for value in chosen)
@@ -145,6 +147,12 @@ def _legend(traces: list[Trace], left: float, right: float, top: float, text: fl
     return tuple(entries)
 
 
+def _counted(chart: Chart) -> bool:
+    """Whether the axis across counts things: no unit, and points at whole numbers alone."""
+    places = [place for series in chart.series if series.style == "points" for place in series.x]
+    return not chart.x.unit and chart.x.scale == "linear" and bool(places) and all(place == int(place) for place in places)
+
+
 def _with_unit(axis: Axis) -> str:
     return f"{axis.label} ({axis.unit})" if axis.unit else axis.label
 
@@ -162,7 +170,8 @@ def layout(chart: Chart, width: float, height: float, text: float, language: Lan
     left = round(max(len(t.label) for t in y_probe) * text * LETTER_WIDTH + 2.2, 3)
     top = round(text * 2.1, 3)
     bottom = round(height - text * (2.9 + 1.45 * lines) - 0.6, 3)
-    last = len(_ticks(_Span(*x_range, chart.x.scale, left, width), text * 4, language)[-1].label)
+    counted = _counted(chart)
+    last = len(_ticks(_Span(*x_range, chart.x.scale, left, width), text * 4, language, counted)[-1].label)
     right = round(width - max(1.0, last * text * LETTER_WIDTH / 2), 3)
     x, y = _Span(*x_range, chart.x.scale, left, right), _Span(*y_range, chart.y.scale, bottom, top)
     traces = [_trace(series, index, x, y) for index, series in enumerate(chart.series)]
@@ -178,7 +187,7 @@ def layout(chart: Chart, width: float, height: float, text: float, language: Lan
         text=text,
         x_label=_with_unit(chart.x),
         y_label=_with_unit(chart.y),
-        x_ticks=_ticks(x, text * 4, language),
+        x_ticks=_ticks(x, text * 4, language, counted),
         y_ticks=_ticks(y, text * 2.2, language),
         traces=tuple(traces),
         legend=_legend(shown, 0, width, bottom + text * 3.9, text),

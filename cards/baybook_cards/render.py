@@ -24,6 +24,7 @@ MAX_ROUNDS = 12
 
 
 T = TypeVar("T")
+Settled = tuple[list["Faces"], T]
 Faces = tuple[Face, ...]
 """The front of a card, and its back if it has one."""
 
@@ -35,8 +36,8 @@ class Paper:
     `size`: A4, A5, A6 or ID-1. `orientation`: the size's natural one if none is given (ID-1 lies across, sheets stand).
     `sheet`: A4 or A3 to set several up with crop marks, or none for one face a page.
     `marks`: bleed beyond the cut and crop marks outside it; without, cards on a sheet share their cuts. `binder`:
-    contents, bookmarks and page numbers. `date` (YYYY-MM-DD) is printed on cards that have none of their own and goes
-    into the file's metadata; no clock does.
+    contents, bookmarks and page numbers, fronts on right-hand pages unless `double_sided` is off. `date` (YYYY-MM-DD) is
+    printed on cards that have none of their own and goes into the file's metadata; no clock does.
     """
 
     size: str = "A4"
@@ -80,25 +81,34 @@ def print_cards(cards: Sequence[Card], paper: Paper) -> Pdf:
     if 0 < 2 * len(doubtful) < len(whole):  # a few are proved by themselves, so that the rest is not laid out twice
         proof = replace(paper, sheet="", binder=False)
         _settled(doubtful, room, short, lambda faces: pdf.prove(*page_of(faces, proof, size, spoken)))
-    return _settled(whole, room, short, lambda faces: pdf.write(*page_of(faces, paper, size, spoken)))
+    cards_set, done = _settled(whole, room, short, lambda faces: pdf.write(*page_of(faces, paper, size, spoken)))
+    return replace(done, lost=tuple(lost for faces in cards_set if (lost := _lost(faces))))
 
 
-def _settled(whole: Sequence[Faces], room: Estimate, short: dict[str, float], lay: Callable[[list[Faces]], T]) -> T:
-    """What `lay` makes of the faces, of lighter ones where they are too full. `short` keeps by how many lines the estimate of
-    a face was found short. Raises `LayoutError` where nothing more may go."""
+def _settled(whole: Sequence[Faces], room: Estimate, short: dict[str, float], lay: Callable[[list[Faces]], T]) -> Settled[T]:
+    """The faces, lighter ones where they are too full, and what `lay` makes of them. `short` keeps by how many lines the
+    estimate of a face was found short. Raises `LayoutError` where nothing more may go."""
     from baybook_cards.pdf import LayoutError
 
     for _ in range(MAX_ROUNDS):
         cards = [tuple(trimmed(face, room, short.get(_name(face), 0.0)) for face in faces) for faces in whole]
         try:
-            return lay(cards)
+            return cards, lay(cards)
         except LayoutError as error:
             full = {overflow.face for overflow in error.found}
             faces = [face for faces in cards for face in faces if _name(face) in full]
             short |= {_name(face): _short(face, error, room) for face in faces}
             if all(trimmed(face, room, short[_name(face)]) == face for face in faces):
                 raise
-    return lay(cards)
+    return cards, lay(cards)
+
+
+def _lost(faces: Faces) -> tuple[str, int] | None:
+    """A card's name and how many of the values that it was given stand on none of its faces; None where all do."""
+    record = faces[0].card.record
+    room = max(face.rows if "record" in face.parts else 0 for face in faces)
+    lost = sum(bool(row.value) for row in record[room:])
+    return (faces[0].card.name, lost) if lost else None
 
 
 def _short(face: Face, error: LayoutError, room: Estimate) -> float:
@@ -120,14 +130,18 @@ def page_of(cards: Sequence[Faces], paper: Paper, size: Size, spoken: Language) 
     bleed = BLEED if paper.marks else 0.0
     set_up, page = _sheets(cards, paper, (width, height))
     contents = _contents([faces[0].card for faces in cards], Estimate(size, width, height)) if paper.binder else []
-    _check_pages(len(set_up) or sum(map(len, cards)) + len(contents))
+    behind = paper.binder and paper.double_sided
+    faces = [] if paper.sheet else _leaves(cards) if behind else [face for faces in cards for face in faces]
+    blank = behind and len(contents) % 2 == 1
+    _check_pages(len(set_up) + len(faces) + len(contents) + blank)
     text = html.render(
         "pages.html.j2",
         look,
         title=paper.title or _title(cards, spoken),
         date=paper.date,
         contents=contents,
-        faces=[] if paper.sheet else [face for faces in cards for face in faces],
+        blank=blank,
+        faces=faces,
         sheets=set_up,
         size=size,
         columns=lambda face: columns_of(face, width, height, size),
@@ -167,6 +181,11 @@ def _contents(cards: list[Card], room: Estimate) -> list[ContentsPage]:
         pages.append(ContentsPage(start + 1, cards[start : start + count]))
         start += count
     return pages
+
+
+def _leaves(cards: Sequence[Faces]) -> list[Face | None]:
+    """Faces in turn, each front on the right-hand page of a binder printed on both sides; None for an empty back."""
+    return [face for faces in cards for face in (*faces, *([None] if len(faces) == 1 else []))]
 
 
 def _check_pages(pages: int) -> None:

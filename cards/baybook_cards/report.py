@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING, Any
 
 from baybook.cards.data import SIDES, SIGNALS, STAGES, Axis, Caution, Chart, Series
 from baybook.cards.translate import translated
+from baybook.spec import UNSTATED
 from baybook_cards.sizes import SIZES
 
 if TYPE_CHECKING:
@@ -84,6 +85,7 @@ def _page(report: Mapping[str, Any], language: str, mono: bool) -> str:
         verdicts=verdicts_of(report), signs=VERDICT_SIGNS, words=words, named=lambda name: spoken.named(words(name)),
         shown=lambda value, name: quantities.shown(value, spoken, name),
         input_shown=lambda record, name: quantities.input_shown(record, spoken, name),
+        origin=lambda source: spoken.text(UNSTATED) if source == UNSTATED else source,
         spec=lambda value: quantities.range_shown(value, spoken), percent=lambda value: percent(value, spoken),
     )  # fmt: skip
 

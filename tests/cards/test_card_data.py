@@ -110,7 +110,8 @@ def test_known_inputs_fill_the_record_the_chart_and_the_origin_of_the_limits():
     """A card for this vehicle: its readings, its ranges with their source, its chart."""
     limit = {"range": ">= 20 mL/min", "source": "sheet 7"}
     card = card_of(bucket, {"volume": "42 ± 1 mL", "limit": limit, "others": ["1 mL", "2 mL"]}, job="J-1")
-    assert [row.value for row in card.record] == ["42 ± 1 mL", ">= 20 mL/min", "1 mL", "2 mL", ""]
+    assert [row.value for row in card.record] == ["42", "at least 20 mL/min", "1", "2", ""]
+    assert [(row.half_width, row.unit) for row in card.record][:2] == [("1.0", "mL"), ("", "")]
     assert card.limits_origin == "sheet 7"
     assert card.back[0].series == (CardSeries("line", (0.0, 1.0), (42.0, 0.0)),)
     assert card.job == "J-1"

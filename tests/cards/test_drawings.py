@@ -4,15 +4,19 @@ from __future__ import annotations
 
 import math
 import re
+from functools import cache
+from importlib.resources import files
 from xml.etree import ElementTree
 
 import pytest
+from fontTools.ttLib import TTFont
 
 from baybook.cards.data import Axis, Chart, Ladder, Rung, Series
 from baybook_cards import figures, ladders, plots, symbols, ticks
 from baybook_cards.html import Look, plot_svg
-from baybook_cards.language import language
+from baybook_cards.language import LANGUAGES, language
 from baybook_cards.qr import QUIET, modules, svg
+from baybook_cards.sizes import SIZES
 
 ENGLISH = language("en")
 
@@ -205,3 +209,45 @@ def test_a_code_leads_back_to_its_text():
     picture = ElementTree.fromstring(str(svg("baybook hold --ask", 0.5, "code")))
     assert picture.get("viewBox") == f"0 0 {size + 2 * QUIET} {size + 2 * QUIET}"
     assert QUIET >= 4
+
+
+@cache
+def advances(face: str) -> tuple[dict[int, str], dict[str, tuple[int, int]], int]:
+    """Glyph names, advances and units per em of a shipped font."""
+    with files("baybook_cards").joinpath("fonts", face).open("rb") as file:
+        font = TTFont(file)
+        return font.getBestCmap(), dict(font["hmtx"].metrics), font["head"].unitsPerEm
+
+
+def length(line: str, face: str, text: float) -> float:
+    """Width of a line in mm, by the font's own table of advances."""
+    glyphs, metrics, unit = advances(face)
+    return sum(metrics[glyphs[ord(letter)]][0] for letter in line) / unit * text
+
+
+@pytest.mark.parametrize("code", sorted(LANGUAGES))
+@pytest.mark.parametrize("name", sorted(figures.DRAWINGS))
+def test_no_word_leaves_its_box(name, code):
+    """On every size, over the whole width and over each column that is not too narrow for the drawing."""
+    seen = 0
+    for size in SIZES.values():
+        for way in ("portrait", "landscape"):
+            inner = size.oriented(way)[0] - 2 * size.safe
+            for width in {inner, *((inner - size.safe) * share for share in (0.4, 0.46, 0.48, 0.52, 0.54, 0.6))}:
+                if width < figures.NARROWEST[name] * size.font_size:
+                    continue
+                text = round(size.font_size * 18 / 22, 3)
+                for box in figures.named(name, width, text, language(code)).boxes:
+                    face = "Inter-Bold.otf" if box.shape == "deep" else "Inter-Regular.otf"
+                    assert all(length(line, face, text) < box.width for line in box.lines), (size.name, way, width, box)
+                    seen += 1
+    assert seen or name == "signs"
+
+
+def test_an_axis_that_counts_has_whole_numbers_alone():
+    """Injector 1, 2, 3: no tick between; with a unit the axis measures and may have one."""
+    points = Series("flow", (1.0, 2.0, 3.0), (10.0, 20.0, 30.0), "points")
+    counted = plots.layout(chart(points, x=Axis("injector")), 180, 70, 3.0, ENGLISH)
+    assert [tick.label for tick in counted.x_ticks] == ["1", "2", "3"]
+    measured = plots.layout(chart(points, x=Axis("time", "s")), 180, 70, 3.0, ENGLISH)
+    assert "1.2" in [tick.label for tick in measured.x_ticks]

@@ -4,9 +4,11 @@ from __future__ import annotations
 
 from pathlib import Path
 
+import pytest
 from pypdf import PdfReader
 
 from baybook.cards.build import card_of
+from baybook.cards.data import RecordRow
 from baybook.registry import registry
 
 SHEET = """
@@ -45,4 +47,69 @@ def test_a_value_that_cannot_be_used_is_named_by_its_card(tmp_path: Path, comman
 def test_a_value_of_this_vehicle_is_never_the_row_that_is_cut_off() -> None:
     """A card has room for nine rows and hold has more inputs; the one that was typed stands first."""
     card = card_of(registry().calculator("hold"), {"back_pressure": "0.5 ± 0.1 bar"})
-    assert card.record[0].value == "0.5 ± 0.1 bar"
+    assert card.record[0] == RecordRow("Back pressure where the leak ends: the return", "", "bar", "0.5", "0.10")
+
+
+def test_every_reading_that_was_given_has_its_row() -> None:
+    """Twenty-four injectors are more than a blank card has rows."""
+    card = card_of(registry().calculator("returns"), {"volumes": [f"{n} mL" for n in range(1, 25)], "time": "2 min"})
+    assert [row.value for row in card.record] == [*map(str, range(1, 25)), "2"]
+    assert card.record[-1].unit == "min"
+
+
+def test_values_without_room_are_named_and_those_with_room_are_not(tmp_path: Path, command) -> None:  # type: ignore[no-untyped-def]
+    """On paper nothing that was typed goes lost without a word."""
+    values = tmp_path / "values.toml"
+    values.write_text('[returns]\nvolumes = ["30 mL", "31 mL", "32 mL", "33 mL"]\ntime = "60 s"\n', encoding="utf-8")
+    small = command("card", "print", "returns", "--values", values, "--size", "A6", "--out", tmp_path / "a6.pdf")
+    assert (small.code, small.err) == (
+        0, "returns: 5 of its values are not on it, for want of room on A6; print it larger, or upright\n",
+    )  # fmt: skip
+    large = command("card", "print", "returns", "--values", values, "--size", "A4", "--out", tmp_path / "a4.pdf")
+    assert (large.code, large.err) == (0, "")
+
+
+def test_the_balance_sheet_is_filled_with_volumes_and_ratios(tmp_path: Path, command) -> None:  # type: ignore[no-untyped-def]
+    """Each against the median of the others: 62 against 30 is 206.7 %. Plain arithmetic."""
+    values, out = tmp_path / "values.toml", tmp_path / "cards.pdf"
+    values.write_text('[returns]\nvolumes = ["30 ± 1 mL", "31 ± 1 mL", "29 ± 1 mL", "62 ± 1 mL"]\n', encoding="utf-8")
+    assert command("card", "print", "balance", "--values", values, "--size", "A5", "--out", out).code == 0
+    lines = [line for line in PdfReader(out).pages[0].extract_text().splitlines() if line.startswith("4")]
+    assert "4 62 1 206.7" in " ".join(" ".join(lines).split())
+
+
+@pytest.mark.parametrize(
+    ("text", "told"),
+    [
+        ('[hodl]\nvolume = "25 mL"\n', '--values: "hodl" is not a calculator; did you mean hold?\n'),
+        ('[hold]\nvolum = "25 mL"\nend = "banana"\n',
+         'hold: "volum" is not an input of hold; did you mean volume?\n'
+         'hold, end: "banana" has no number; give a reading, such as 350 bar\n'),
+    ],
+)  # fmt: skip
+def test_wrong_values_are_told_all_at_once(tmp_path: Path, command, text: str, told: str) -> None:  # type: ignore[no-untyped-def]
+    values = tmp_path / "values.toml"
+    values.write_text(text, encoding="utf-8")
+    ran = command("card", "print", "hold", "--values", values, "--out", tmp_path / "cards.pdf")
+    assert (ran.code, ran.err) == (2, told)
+
+
+@pytest.mark.parametrize(
+    ("options", "told"),
+    [
+        (("--size", "A7"), '--size: "A7" is not a card size; use A4, A5, A6, ID-1\n'),
+        (("--sheet", "B5", "--language", "xx"),
+         '--sheet: "B5" is not a sheet; use A4, A3\n--language: "xx" is not a language of the cards; use en, de\n'),
+        (("--all",), 'NAME: "hold" is among --all already; leave out the names, or --all\n'),
+    ],
+)  # fmt: skip
+def test_a_wrong_choice_names_its_option(tmp_path: Path, command, options: tuple[str, ...], told: str) -> None:  # type: ignore[no-untyped-def]
+    ran = command("card", "print", "hold", *options, "--out", tmp_path / "cards.pdf")
+    assert (ran.code, ran.err) == (2, told)
+
+
+def test_options_for_paper_are_refused_for_a_screen(tmp_path: Path, command) -> None:  # type: ignore[no-untyped-def]
+    ran = command("card", "print", "hold", "--binder", "--marks", "--out", tmp_path / "cards.html")
+    assert ran.code == 2
+    told = "is for paper; leave it out, or give --out a .pdf"
+    assert ran.err.splitlines() == [f"{name}: {told}" for name in ("--marks", "--binder")]

@@ -9,6 +9,7 @@ import pytest
 from baybook.jobs.report import report_data
 from baybook.jobs.sheet import read_sheet
 from baybook.jobs.working import work_out
+from baybook.spec import UNSTATED
 from baybook_cards.language import language
 from baybook_cards.quantities import input_shown, range_shown, shown
 from baybook_cards.report import ReportError, chart_of, percent, print_report, report_html
@@ -286,3 +287,30 @@ def test_a_title_that_the_user_gave_is_never_translated(report):
     own, other = ({**report, "steps": [{**steps[0], "own_title": given}]} for given in (True, False))
     assert "Coil: cold" in report_html(own, language="de")
     assert "Spule: cold" in report_html(other, language="de")
+
+
+def test_texts_without_a_space_break_and_stay_on_the_page(report):
+    """Five hundred letters in every text of a job: broken, on the page, the footer short."""
+    long = {key: letter * 500 for key, letter in zip(("number", "workshop", "complaint", "vehicle"), "NWXV", strict=True)}
+    step = {**report["steps"][1], "title": "T" * 500, "note": "O" * 500}
+    done = print_report({**report, "job": {**report["job"], **long}, "steps": [step]})
+    pages = read_pages(done.content)
+    text = squeezed("".join(page.text for page in pages))
+    assert all(text.count(letter) >= 500 for letter in "NWXVTO")
+    for page in pages:
+        assert max(letter["x1"] for letter in page.letters) < page.width
+        assert max(letter["bottom"] for letter in page.letters) < page.height
+
+
+def test_a_german_report_leaves_dates_and_versions_of_the_user_alone(report):
+    """A planned step's title stands within a sentence of ours; its points are no decimal points."""
+    data = {**report, "next_tests": ["Step 3, Geplant 1.5 bar, 2026.11.03: planned, not taken yet."]}
+    assert "Schritt 3, Geplant 1.5 bar, 2026.11.03: geplant, noch nicht ausgeführt." in report_html(data, language="de")
+
+
+def test_a_range_without_a_source_says_so_in_german():
+    verdict = {"what": "x", "verdict": "within", "probability": 0.99, "range": {"low": 2.5, "high": None, "unit": "V"}}
+    result = {"inputs": {}, "outputs": {}, "notes": [], "sources": [], "steps": [], "verdicts": [verdict]}
+    verdict["range"]["source"] = UNSTATED
+    page = report_html({"job": {"number": "1"}, "steps": [{"number": 1, "title": "t", "result": result}]}, language="de")
+    assert "eingegeben; Herkunft nicht angegeben" in page and UNSTATED not in page

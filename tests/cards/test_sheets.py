@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+import re
 
 import pytest
 
@@ -187,3 +188,35 @@ def test_the_contents_lead_to_the_cards(binder):
 def test_a_binder_of_more_than_fifty_pages_is_refused():
     with pytest.raises(ValueError, match="at most 50 pages"):
         print_cards([CARDS["safety"]()] * 26, Paper(size="A6"))
+
+
+def one_sided(name: str) -> Card:
+    """A card that has no back."""
+    return Card(name, f"Card {name}", (Caution("notice", "Mind"),))
+
+
+def sides(paper: Paper, cards: list[Card]) -> list[str]:
+    """Which side of which card each page shows; "" for the contents and for an empty page."""
+    pages = read_pages(print_cards(cards, paper).content)
+    imprints = [re.search(r"(\S+) · revision \d.*?(front|back)", page.text, re.DOTALL) for page in pages]
+    return [f"{found[1]} {found[2]}" if found else "" for found in imprints]
+
+
+def test_a_binder_printed_on_both_sides_has_its_fronts_on_the_right():
+    """Odd pages are right-hand ones: an empty page follows odd contents, and a front that has no back."""
+    cards = [CARDS["safety"](), one_sided("alone"), CARDS["hold"]()]
+    both = sides(Paper(size="A5", binder=True), cards)
+    assert both == ["", "", "safety front", "safety back", "alone front", "", "hold front", "hold back"]
+    single = sides(Paper(size="A5", binder=True, double_sided=False), cards)
+    assert single == ["", "safety front", "safety back", "alone front", "hold front", "hold back"]
+
+
+def test_a_sheet_of_fronts_without_backs_gets_an_empty_back():
+    """Else the next fronts would be printed behind it."""
+    cards = [one_sided(str(number)) for number in range(5)] + [CARDS["hold"]()] * 4
+    faces = [faces_of(card, SIZES["A6"]) for card in cards]
+    printed = sheets(faces, grid(SHEETS["A4"], A6, 0.0))
+    assert [[place.face.side for place in sheet.places] for sheet in printed][1] == []
+    assert len(printed) % 2 == 0
+    only_fronts = sheets(faces[:5], grid(SHEETS["A4"], A6, 0.0))
+    assert len(only_fronts) == 2

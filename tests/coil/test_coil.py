@@ -255,3 +255,16 @@ def test_cautions_come_before_numbers(command: Callable[..., Any]) -> None:
     ran = command("coil", "--reading", "3.2 ohm", "--temperature", "20 °C", "--leads", "0.2 ohm")
     assert ran.code == 0
     assert ran.out.index("DANGER") < ran.out.index("resistance_at_spec_temperature")
+
+
+@pytest.mark.parametrize("limit", ["-2 to -1 ohm", "-1 to 3 ohm", "<= -1 mohm", "0.1 ± 0.2 ohm"])
+def test_a_range_of_resistance_below_zero_is_refused(limit: str) -> None:
+    with pytest.raises(InputError) as refusal:
+        run(limit=limit)
+    assert str(refusal.value) == f'limit: "{limit}" is not possible here; give limits of at least 0 ohm, such as <= 2.6 ohm'
+
+
+def test_a_range_of_current_below_zero_is_refused() -> None:
+    with pytest.raises(InputError, match='current_limit: "-1 to 2 A" is not possible here; give limits of at least 0 A'):
+        run(supply="13.8 V", current_limit="-1 to 2 A")
+    assert run(supply="13.8 V", current_limit="0 to 9 A").verdicts

@@ -57,6 +57,21 @@ def test_a_limit_gives_a_verdict_and_a_finding(limit: str, verdict: str, strengt
     assert found.findings[0].next_test
 
 
+@pytest.mark.parametrize(
+    ("limit", "line"),
+    [
+        (">= 6 mL/min", "has a lower end; give the largest value alone, such as <= 6 mL/min"),
+        ("2 to 6 mL/min", "has a lower end; give the largest value alone, such as <= 6 mL/min"),
+        ("<= -5 mL/min", "is not possible here; give limits above 0 mL/min, such as <= 6 mL/min"),
+        ("<= 0 L/h", "is not possible here; give limits above 0 mL/min, such as <= 6 mL/min"),
+    ],
+)
+def test_a_limit_that_is_no_largest_leak_is_refused(limit: str, line: str) -> None:
+    with pytest.raises(InputError) as refusal:
+        calculate("hold", **TWO, limit=limit)
+    assert str(refusal.value) == f'limit: "{limit}" {line}'
+
+
 def test_a_tight_capture_is_within_and_called_none(command: Callable[..., Any]) -> None:
     ran = command(*LANTERN, "--json")
     told = json.loads(ran.out)

@@ -96,6 +96,48 @@ title = "nothing"
     ]
 
 
+def test_what_no_step_uses_is_checked_too(tmp_path: Path) -> None:
+    text = """
+[job]
+number = 17
+date = 2026-11-17
+vehicle = ["van"]
+customer = {name = "Heath"}
+[specs.a]
+range = "banana"
+[specs.b]
+range = "7 to 3 mL/min"
+source = ["x"]
+[specs.c]
+range = "<= 6 mL/mim"
+[instruments.c]
+what = 3
+uncertainty = "three"
+[[steps]]
+calculator = "hold"
+title = ["x"]
+"""
+    assert problems(tmp_path, text) == [
+        """[job], vehicle: "['van']" is not text; give vehicle = "…\"""",
+        """[job], customer: "{'name': 'Heath'}" is not text; give customer = "…\"""",
+        '[specs.a], range: "banana" is a single value; give a range, such as <= 350 bar or 3 to 7 bar',
+        """[specs.b], source: "['x']" is not text; give source = "…\"""",
+        '[specs.b], range: "7 to 3 mL/min" has its lower limit at or above its upper one; give the smaller number first',
+        '[specs.c], range: "<= 6 mL/mim" has a unit that is not known, "mL/mim"; did you mean mL/min or L/min?',
+        """[instruments.c], what: "3" is not text; give what = "…\"""",
+        '[instruments.c], uncertainty: "three" is not an uncertainty; give one in a unit or in %, such as 0.05 bar or 1 %',
+        """step 1, title: "['x']" is not text; give title = "…\"""",
+    ]
+
+
+@pytest.mark.parametrize("spread", ["0.05 bar", "1 %", "2.5", "1 K", "0,5 mL", "1 %  of the reading"])
+@pytest.mark.parametrize("limits", ["<= 6 mL/min", "290 K to 40 °C", "3 to 7 bar(g)", "at least 20 %", "2.5 ohm ± 10 %"])
+def test_every_range_and_uncertainty_that_a_step_takes_may_stand_unused(tmp_path: Path, spread: str, limits: str) -> None:
+    text = f'[specs.a]\nrange = "{limits}"\n[instruments.b]\nuncertainty = "{spread}"\n'
+    sheet = read_sheet(write(tmp_path, text))
+    assert (sheet.specs[0].range, sheet.instruments[0].uncertainty) == (limits, spread)
+
+
 @pytest.mark.parametrize("cut", range(1, len(GOOD), 37))
 def test_a_truncated_sheet_is_read_or_refused_in_words(tmp_path: Path, cut: int) -> None:
     path = write(tmp_path, GOOD[:cut])

@@ -16,7 +16,7 @@ def cell(word: str, stage: str = "storage", next_test: str = "") -> Cell:
 @pytest.mark.parametrize(
     ("words", "expected"),
     [
-        (["untested"], "No test has been taken yet."),
+        (["untested"], "No test taken so far says anything of a stage."),
         (["cleared", "untested"], "No fault has been found by the tests taken so far."),
         (["proven", "cleared"], "Proven: a fault in storage (hydraulic side)."),
         (["indicated"], "The readings point to storage (hydraulic side), which is not yet proof."),
@@ -32,7 +32,11 @@ def cell(word: str, stage: str = "storage", next_test: str = "") -> Cell:
     ],
 )
 def test_the_conclusion_says_no_more_than_was_found(words: list[str], expected: str) -> None:
-    assert conclusion(tuple(map(cell, words))) == expected
+    assert conclusion(tuple(map(cell, words)), taken=True) == expected
+
+
+def test_a_job_without_a_result_has_no_test_yet() -> None:
+    assert conclusion((cell("untested"),), taken=False) == "No test has been taken yet."
 
 
 def test_what_a_proven_fault_asks_for_comes_before_what_an_undecided_one_does() -> None:

@@ -16,6 +16,7 @@ from typing import Annotated, Any
 import pytest
 
 from baybook.api import (
+    KINDS,
     MAKERS_DATA,
     Calculator,
     CardOffer,
@@ -24,6 +25,7 @@ from baybook.api import (
     Example,
     Finding,
     FuelOffer,
+    Limits,
     Meaning,
     Output,
     Quantity,
@@ -51,10 +53,11 @@ def honest(pressure: Reading, limit: SpecRange | None) -> Result:
 def declared(compute: Compute = honest, **changes: Any) -> Calculator:
     """A calculator that keeps every promise, but for what is changed."""
     field = changes.pop("field", pressure_difference("the pressure", symbol="p", at_least="0 bar", below="20 bar"))
+    allowed = changes.pop("allowed", spec_range("pressure difference", "the most allowed"))
 
     def twice(
         pressure: Annotated[Reading, field],
-        limit: Annotated[SpecRange | None, spec_range("pressure difference", "the most allowed")] = None,
+        limit: Annotated[SpecRange | None, allowed] = None,
     ) -> Result:
         """Double a pressure."""
         return compute(pressure, limit)
@@ -62,7 +65,7 @@ def declared(compute: Compute = honest, **changes: Any) -> Calculator:
     twice.__module__ = "json"  # a module that a fresh process can import, light and without catalogues
     twice.__annotations__ = {
         "pressure": Annotated[Reading, field],
-        "limit": Annotated[SpecRange | None, spec_range("pressure difference", "the most allowed")],
+        "limit": Annotated[SpecRange | None, allowed],
     }
     made = calculator(
         title="Twice", stage="storage", side="hydraulic", proves="nothing; it is made for a test",
@@ -133,6 +136,13 @@ class Credulous(Quantity):
             return super().parse("1 bar")
 
 
+class CredulousLimits(Limits):
+    """Takes whatever range it is given."""
+
+    def parse(self, raw: Any) -> SpecRange:
+        return spec_range("pressure difference", self.help).parse(raw)
+
+
 class Crashing(Quantity):
     """Fails on text that it does not understand."""
 
@@ -143,6 +153,10 @@ class Crashing(Quantity):
 def pressure_field(make: type[Quantity], **options: Any) -> Quantity:
     plain = pressure_difference("the pressure")
     return make(plain.help, kind=plain.kind, **options)
+
+
+def range_field(**options: Any) -> Limits:
+    return CredulousLimits("the most allowed", kind=KINDS["pressure difference"], **options)
 
 
 LIMITED = {"at_least": "0 bar", "below": "10 bar"}
@@ -194,6 +208,14 @@ FAULTS: dict[str, tuple[str, Calculator, str]] = {
     "computation fails": ("worked example", declared(failing), "calculator twice failed: ZeroDivisionError: division by zero"),
     "limit not held": ("limits", declared(field=pressure_field(Credulous, **LIMITED)),
         "input pressure: -1e-06 ± 0 bar is taken"),
+    "range's limit not held": (
+        "limits", declared(allowed=range_field(at_least="0 bar")), "input limit: <= -1e-06 bar is taken",
+    ),
+    "lower end taken": ("limits", declared(allowed=range_field(largest=True)), "input limit: >= 12 bar is taken"),
+    "range's limit in another kind": (
+        "units parse", declared(allowed=range_field(above="0 s")),
+        "input limit: a limit is a time; give a pressure difference, such as 12 bar",
+    ),
     "takes anything": (
         "bad input", declared(field=pressure_field(Credulous)), "input pressure: 1 ± 0 A is taken for pressure difference",
     ),
@@ -225,6 +247,11 @@ def test_a_broken_promise_is_noticed_by_its_check(fault: str) -> None:
     except NotChecked as reason:
         pytest.skip(str(reason))
     assert any(line.startswith(words) for line in found), found
+
+
+def test_a_range_with_limits_keeps_every_promise() -> None:
+    kept = declared(allowed=spec_range("pressure difference", "the most allowed", largest=True, above="0 bar"))
+    assert [faults_of(kept, check) for check in ("units parse", "limits", "bad input", "unit change")] == [[], [], [], []]
 
 
 def test_an_interval_that_shrinks_by_chance_and_then_grows_is_no_fault() -> None:

@@ -70,6 +70,17 @@ def parse(text: str, kind: Kind | None = None) -> Reading:
     return Reading(value, unit, found_kind, half / COVERAGE, text=text.strip())
 
 
+def check_uncertainty(text: str) -> None:
+    """Raise Refused where the text may not stand after the ± of any reading."""
+    for body in ("1", "1 bar"):  # with its own unit or per cent, or in the reading's unit
+        try:
+            parse(f"{body} ± {text}")
+            return
+        except Refused:
+            continue
+    raise Refused("is not an uncertainty", "give one in a unit or in %, such as 0.05 bar or 1 %")
+
+
 def _prepare(text: str) -> str:
     if len(text) > MAX_LENGTH:
         raise Refused(f"is longer than {MAX_LENGTH} characters", "give one number and its unit")

@@ -7,8 +7,8 @@ from dataclasses import dataclass
 
 from . import numbers, units
 from .errors import Refused
-from .kinds import Kind
-from .reading import article, find_unit
+from .kinds import KINDS, Kind
+from .reading import article, find_unit, kind_of_family
 
 UNSTATED = "typed in; where it comes from was not stated"
 _AT_MOST = ("<=", "≤", "<", "at most", "max.", "max", "up to", "below")
@@ -54,15 +54,29 @@ def parse_spec(raw: object, kind: Kind) -> SpecRange:
     A source may follow after a semicolon (`<= 6 mL/min; sheet 12`), or stand in a mapping `{range, source}`. Raises Refused.
     """
     if isinstance(raw, SpecRange):
-        return raw
-    text, source = _text_and_source(raw)
-    low, high, unit_text = _limits(text, kind)
+        text, source, low, high, unit_text = raw.text, raw.source, raw.low, raw.high, raw.unit
+    else:
+        text, source = _text_and_source(raw)
+        low, high, unit_text = _limits(text, kind)
     unit, reference = find_unit(unit_text, kind.family)
     if unit.family != kind.family or (reference and kind.reference and reference != kind.reference):
         raise Refused(f"is {article(unit.family)}", f"give a range of {article(kind.name)}, such as {_example(kind)}")
     if low is not None and high is not None and not low < high:
         raise Refused("has its lower limit at or above its upper one", "give the smaller number first")
     return SpecRange(low, high, unit.symbol, source or UNSTATED, text)
+
+
+def check_range(text: str) -> None:
+    """Raise Refused where the text, without a source, is a range of no kind of quantity."""
+    refusals = []
+    for family in units.families():
+        try:
+            parse_spec({"range": text}, KINDS[kind_of_family(family)])
+            return
+        except Refused as error:
+            refusals.append(error)
+    reasons = [refusal.why for refusal in refusals]
+    raise min(refusals, key=lambda refusal: reasons.count(refusal.why))  # all other families say only that it is none of theirs
 
 
 def _text_and_source(raw: object) -> tuple[str, str]:

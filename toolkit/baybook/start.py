@@ -48,7 +48,10 @@ def _quick_answer(arguments: list[str]) -> str | None:
         if name == arguments[0] and quick:
             text = _call(found, quick, arguments[1:])
             if text is not None:
-                sys.stderr.writelines(f"{line}\n" for line in found.complaints())
+                for line in found.complaints():
+                    from .cli.printing import complain
+
+                    complain(line)
             return text
     return None
 

@@ -2,20 +2,21 @@
 
 from __future__ import annotations
 
-from baybook.cards.data import Card, Formula, Meaning, Section, Table, Term
-from baybook_cards.general.common import JET, PRACTICE, RUNNING
+from collections.abc import Mapping, Sequence
+from typing import Any
+
+from baybook.cards.data import Card, Formula, Meaning, Number, Section, Table, Term
+from baybook.reading import Reading
+from baybook.result import Result
+from baybook.running import calculate
+from baybook_cards.general.common import JET, PRACTICE, RUNNING, number
 
 INJECTORS = range(3, 9)
 """How many injectors a sheet serves."""
 ROWS = max(INJECTORS)
+BLANK = (None,) * 4
 COLUMNS = ("Injector", "Volume V (mL)", "± (mL)", "V ÷ median of the others (%)", "Again, swapped (mL)")
-SHEET = Table(
-    "Return balance",
-    COLUMNS,
-    tuple((str(place), *(None,) * (len(COLUMNS) - 1)) for place in range(1, ROWS + 1)),
-    note="Strike out the lines you don't need: three to eight injectors. All cylinders alike, all for the same time.",
-    priority=2,
-)
+NOTE = "Strike out the lines you don't need: three to eight injectors. All cylinders alike, all for the same time."
 MEDIAN = Section(
     "Median of the others",
     "Leave the injector out, put the other volumes in order: the middle one is the median; of an even number of "
@@ -24,15 +25,35 @@ MEDIAN = Section(
 )
 
 
-def card() -> Card:
-    """The blank balance sheet."""
+def known_of(inputs: Mapping[str, Any]) -> dict[str, Any]:
+    """What `card` takes, from the inputs of `returns`: the volumes, as readings."""
+    return {"volumes": inputs["volumes"]} if "volumes" in inputs else {}
+
+
+def sheet(volumes: Sequence[Reading]) -> Table:
+    """The table: blank for the most injectors it serves, or with these volumes and each against the median of the others."""
+    if not volumes:
+        return Table("Return balance", COLUMNS, tuple((str(place), *BLANK) for place in range(1, ROWS + 1)), NOTE, 2)
+    millilitres = [volume.to("mL") for volume in volumes]
+    result: Result = calculate("returns", volumes=tuple(volumes), time="1 min ± 0 s")  # (the time leaves the ratio as it is)
+    rows = []
+    for place, volume in enumerate(millilitres, 1):
+        name = f"percent_of_median_{place}"
+        ratio = Number(result[name].value, 1) if name in result.outputs else None
+        half = number(volume.half_width) if volume.half_width else None
+        rows.append((str(place), number(volume.value), half, ratio, None))
+    return Table("Return balance", COLUMNS, tuple(rows), priority=2)
+
+
+def card(known: Mapping[str, Any] | None = None) -> Card:
+    """The balance sheet; `known` may hold this engine's `volumes`."""
     return Card(
         name="balance",
         title="Return balance sheet, 3 to 8 injectors",
         stage="delivery",
         side="hydraulic",
         cautions=(JET, RUNNING),
-        front=(SHEET, MEDIAN),
+        front=(sheet((known or {}).get("volumes", ())), MEDIAN),
         formula=Formula(
             ("r = 100 % · V / V_{median}",),
             (

@@ -41,6 +41,13 @@ def known_of(inputs: Mapping[str, Any]) -> dict[str, float]:
     return found
 
 
+def in_short(reference: float) -> Section:
+    """The change with temperature in a few lines."""
+    shares = [(t, 100 * resistance(1.0, t, reference)) for t in (0, 60, 100)]
+    lines = tuple(f"{t} °C: {share:.0f} % of the value at {reference:g} °C" for t, share in shares)
+    return Section("Change with temperature", short=lines, priority=1)
+
+
 def card(known: Mapping[str, float] | None = None) -> Card:
     """The table; `known` may hold this vehicle's `low` and `high` (ohm) and `spec_temperature` (°C)."""
     given = dict(known or {})
@@ -66,7 +73,7 @@ def card(known: Mapping[str, float] | None = None) -> Card:
         side="control",
         cautions=(RUNNING, PULSE),
         front=(Table(title, ("coil at", *(number(n, "ohm") for n in nominals)), tuple(rows), priority=2), RULES),
-        back=(chart,),
+        back=(in_short(reference), chart),
         sources=("Copper, IEC 60028; worked out by the calculator coil",),
         limits_origin="the data for this vehicle; write down where they stand",
         command="baybook coil --ask",

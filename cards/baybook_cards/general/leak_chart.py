@@ -49,6 +49,12 @@ def card(known: Mapping[str, float | str] | None = None) -> Card:
         tuple(Series(f"{v:g} mL", (0.0, *map(float, drops)), (0.0, *leaks[v])) for v in volumes),
         priority=2,
     )
+    few = [(drop, amount) for drop, amount in zip(drops, leaks[volumes[0]], strict=True) if drop in (20, 50, 100)]
+    in_short = Section(
+        f"Leak as collected, from {start:g} bar, in {seconds:g} s",
+        short=tuple(f"{volumes[0]:g} mL, {drop} bar less: {amount:.2g} mL/min" for drop, amount in few),
+        priority=1,
+    )
     rows: list[tuple[Cell, ...]] = []
     for index, drop in enumerate(drops):
         rows.append((Number(drop, 0, "bar"), *(Number(leaks[volume][index], 3) for volume in volumes)))
@@ -61,7 +67,7 @@ def card(known: Mapping[str, float | str] | None = None) -> Card:
         cautions=(JET, RUNNING),
         proves="How much the whole shut high-pressure side loses; not where.",
         front=(chart, READ),
-        back=(table, MIND),
+        back=(in_short, table, MIND),
         sources=("Worked out by the calculator hold with its fuel model, no cooling, exact readings", PRACTICE),
         limits_origin="none on this card; the largest leak allowed comes from the data for this vehicle",
         command="baybook hold --ask",

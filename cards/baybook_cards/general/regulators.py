@@ -53,6 +53,17 @@ MEANINGS = (
 )
 
 
+IN_SHORT = Section(
+    "The usual kinds",
+    short=(
+        "Inlet: more current, pressure falls.",
+        "Outlet: more current, pressure rises.",
+        "Full pressure: inlet open, outlet closed.",
+    ),
+    priority=1,
+)
+
+
 def card() -> Card:
     """Regulator logic."""
     figure = Figure(
@@ -67,7 +78,7 @@ def card() -> Card:
         side="control",
         cautions=(RUNNING, JET),
         front=(figure, LOGIC),
-        back=(SWITCHING, BOTH),
+        back=(IN_SHORT, SWITCHING, BOTH),
         meanings=MEANINGS,
         sources=(PRACTICE,),
         limits_origin="none on this card",

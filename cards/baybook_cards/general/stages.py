@@ -41,6 +41,13 @@ WORDS = Section(
 )
 
 
+IN_SHORT = Section(
+    "How to go about it",
+    short=("Supply, generation, storage, delivery.", "At each: hydraulic or control?", "Untested is not good."),
+    priority=1,
+)
+
+
 def card() -> Card:
     """The map of stages and sides."""
     return Card(
@@ -57,7 +64,7 @@ def card() -> Card:
             ),
             TESTS,
         ),
-        back=(RULES, WORDS),
+        back=(IN_SHORT, RULES, WORDS),
         sources=(PRACTICE,),
         command="baybook job new",
     )

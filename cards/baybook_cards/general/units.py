@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from baybook import units
-from baybook.cards.data import Card, Cell, Ladder, Rung, Table
+from baybook.cards.data import Card, Cell, Ladder, Rung, Section, Table
 from baybook_cards.general.common import DATA_FIRST, number
 
 PRESSURES = ("bar", "MPa", "psi", "kgf/cm2")
@@ -32,6 +32,18 @@ def factors(title: str, names: tuple[str, ...]) -> Table:
     return Table(title, ("", *names), tuple(row(name) for name in names), priority=3)
 
 
+def pair(source: str, target: str) -> str:
+    """A line such as `1 bar = 14.5038 psi`."""
+    return f"1 {source} = {factor(source, target):.6g} {target}"
+
+
+PAIRS = Section(
+    "In short",
+    short=(pair("MPa", "bar"), pair("bar", "psi"), pair("L/h", "mL/min")),
+    priority=1,
+)
+
+
 def card() -> Card:
     """The units card."""
     return Card(
@@ -43,6 +55,7 @@ def card() -> Card:
             ladder("Low pressure", LOW_PRESSURES, 0.1, 10),
         ),
         back=(
+            PAIRS,
             ladder("Flow", FLOWS, 1, 1000),
             factors("Pressure, factors", ("bar", "MPa", "psi", "kgf/cm2", "inHg")),
             factors("Flow, factors", FLOWS),

@@ -50,6 +50,13 @@ NOTATION = Section(
 )
 
 
+IN_SHORT = Section(
+    "Verdicts on a reading against a spec range",
+    short=("✓ within: conforms, at least 95 %", "✗ outside: fails, at least 95 %", "? undecided: measure better"),
+    priority=1,
+)
+
+
 def card() -> Card:
     """Symbols and words."""
     signs = Figure(
@@ -61,7 +68,7 @@ def card() -> Card:
         title="Signs and words",
         cautions=(JET,),
         front=(signs, SIGNALS),
-        back=(VERDICTS, WORDS, NOTATION),
+        back=(IN_SHORT, VERDICTS, WORDS, NOTATION),
         sources=(
             "Signs: ISO 7010 and ISO 3864-1, drawn here; the jet sign is our own",
             "Signal words: ANSI Z535.4",

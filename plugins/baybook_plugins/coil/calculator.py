@@ -158,7 +158,9 @@ def coil(
             usual="40 ± 8 °C",
         ),
     ] = None,
-    limit: Annotated[SpecRange | None, spec_range("resistance", "range of the coil's resistance")] = None,
+    limit: Annotated[
+        SpecRange | None, spec_range("resistance", "range of the coil's resistance", at_least="0 ohm")
+    ] = None,
     spec_temperature: Annotated[
         Reading,
         temperature(
@@ -210,7 +212,7 @@ def coil(
     measured_current: Annotated[
         Reading | None, current("mean current measured at that duty", at_least="0 A", usual="1.2 A")
     ] = None,
-    current_limit: Annotated[SpecRange | None, spec_range("current", "range of the mean current")] = None,
+    current_limit: Annotated[SpecRange | None, spec_range("current", "range of the mean current", at_least="0 A")] = None,
     part: Annotated[
         str | None,
         Choice(

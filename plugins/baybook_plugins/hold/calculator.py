@@ -171,7 +171,8 @@ def hold(
         Reading | None, gauge_pressure("a lower pressure, to say when it is reached", exact=True, above="0 bar")
     ] = None,
     limit: Annotated[
-        SpecRange | None, spec_range("flow", "largest leak allowed, as collected, at the reference pressure")
+        SpecRange | None,
+        spec_range("flow", "largest leak allowed, as collected, at the reference pressure", largest=True, above="0 mL/min"),
     ] = None,
     discharge: Annotated[
         Reading, ratio("discharge coefficient of the equivalent orifice", exact=True, above="0 1", at_most="1 1", usual="0.7 1")

@@ -190,7 +190,7 @@ def regulator(
     ] = None,
     inlet_duty: Annotated[Reading | None, _duty("duty read on the inlet valve's switched wire")] = None,
     inlet_usual_duty: Annotated[
-        SpecRange | None, spec_range("ratio", "share of time on that is usual for the inlet valve here")
+        SpecRange | None, spec_range("ratio", "share of time on that is usual for the inlet valve here", at_least="0 %")
     ] = None,
     inlet_commanded_duty: Annotated[Reading | None, _duty("share of time on that live data ask of the inlet valve")] = None,
     inlet_current: Annotated[Reading | None, _current("mean current measured at the inlet valve")] = None,
@@ -200,7 +200,7 @@ def regulator(
     ] = None,
     outlet_duty: Annotated[Reading | None, _duty("duty read on the outlet valve's switched wire")] = None,
     outlet_usual_duty: Annotated[
-        SpecRange | None, spec_range("ratio", "share of time on that is usual for the outlet valve here")
+        SpecRange | None, spec_range("ratio", "share of time on that is usual for the outlet valve here", at_least="0 %")
     ] = None,
     outlet_commanded_duty: Annotated[Reading | None, _duty("share of time on that live data ask of the outlet valve")] = None,
     outlet_current: Annotated[Reading | None, _current("mean current measured at the outlet valve")] = None,

@@ -158,12 +158,19 @@ def returns(
     delivery: Annotated[
         Reading | None, flow("what the pump delivers in this condition, where known", above="0 mL/min", usual="800 mL/min")
     ] = None,
-    flow_limit: Annotated[SpecRange | None, spec_range("flow", "limit of each injector's return flow")] = None,
-    median_limit: Annotated[
-        SpecRange | None, spec_range("ratio", "limit of each against the median of the others; 1.5 times is <= 150 %")
+    flow_limit: Annotated[
+        SpecRange | None, spec_range("flow", "limit of each injector's return flow", at_least="0 mL/min")
     ] = None,
-    others_limit: Annotated[SpecRange | None, spec_range("ratio", "limit of each against the mean of the others")] = None,
-    mean_limit: Annotated[SpecRange | None, spec_range("ratio", "limit of each against the mean of all")] = None,
+    median_limit: Annotated[
+        SpecRange | None,
+        spec_range("ratio", "limit of each against the median of the others; 1.5 times is <= 150 %", at_least="0 %"),
+    ] = None,
+    others_limit: Annotated[
+        SpecRange | None, spec_range("ratio", "limit of each against the mean of the others", at_least="0 %")
+    ] = None,
+    mean_limit: Annotated[
+        SpecRange | None, spec_range("ratio", "limit of each against the mean of all", at_least="0 %")
+    ] = None,
 ) -> Result:
     """Compare the injectors' return flows with each other and with a limit.
 

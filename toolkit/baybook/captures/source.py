@@ -7,6 +7,7 @@ import os
 import zlib
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field
+from pathlib import Path
 from typing import BinaryIO, cast
 
 from ..errors import InputError
@@ -105,10 +106,10 @@ def open_source(path: str | os.PathLike[str], encoding: str | None) -> Source:
     try:
         raw = cast(BinaryIO, open(path, "rb"))  # noqa: SIM115 - closed by the reader
     except IsADirectoryError as error:
-        raise InputError.one("capture", os.fspath(path), "is a folder", "name the file in it") from error
+        raise InputError.one("capture", Path(path), "is a folder", "name the file in it") from error
     except OSError as error:
         why = "does not exist" if isinstance(error, FileNotFoundError) else "cannot be opened"
-        raise InputError.one("capture", os.fspath(path), why, "check the name and the folder") from error
+        raise InputError.one("capture", Path(path), why, "check the name and the folder") from error
     compressed = raw.read(2) == b"\x1f\x8b"
     raw.seek(0)
     stream = cast(BinaryIO, gzip.GzipFile(fileobj=raw)) if compressed else raw

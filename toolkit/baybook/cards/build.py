@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from typing import TYPE_CHECKING, Any
 
-from baybook import cautions
+from baybook import cautions, numbers
 from baybook.cards.data import (
     SIDES,
     STAGES,
@@ -60,7 +60,7 @@ def card_of(calculator: Calculator, known: Mapping[str, Any] | None = None, *, d
         needs=calculator.needs,
         steps=calculator.procedure,
         formula=_formula(calculator),
-        record=tuple(_record(calculator, inputs))[:RECORD_ROWS],
+        record=_record(calculator, inputs),
         meanings=tuple(Meaning(m.seen, m.says, m.next_test) for m in calculator.meanings),
         back=tuple(chart_of(plot) for plot in calculator.charts(inputs)) if calculator.charts else (),
         sources=calculator.sources,
@@ -145,8 +145,9 @@ def worked_step(step: Step) -> WorkedStep:
     return WorkedStep(data["formula"].partition("=")[0].strip(), data["numbers"], data["result"])
 
 
-def _record(calculator: Calculator, inputs: Mapping[str, Any]) -> Iterator[RecordRow]:
-    """A row for each thing to be read, what stands in the formulas first; settings are left to the tool."""
+def _record(calculator: Calculator, inputs: Mapping[str, Any]) -> tuple[RecordRow, ...]:
+    """A row for each thing to be read, as many as there is room for: what was typed for this vehicle first and whole, then what
+    stands in the formulas; settings are left to the tool."""
     from baybook.fields import Limits, Quantity
 
     wanted = [
@@ -154,9 +155,9 @@ def _record(calculator: Calculator, inputs: Mapping[str, Any]) -> Iterator[Recor
         for parameter in calculator.parameters
         if isinstance(parameter.field, Quantity | Limits) and (parameter.name in inputs or not _has_setting(parameter))
     ]
-    # what was typed for this vehicle is never the row that is cut off
-    for parameter in sorted(wanted, key=lambda parameter: (parameter.name not in inputs, _rank(parameter))):
-        yield from _rows(parameter, inputs.get(parameter.name))
+    wanted.sort(key=lambda parameter: (parameter.name not in inputs, _rank(parameter)))
+    rows = [row for parameter in wanted for row in _rows(parameter, inputs.get(parameter.name))]
+    return tuple(rows[: max(RECORD_ROWS, sum(bool(row.value) for row in rows))])
 
 
 def _rank(parameter: Parameter) -> int:
@@ -170,23 +171,33 @@ def _rank(parameter: Parameter) -> int:
 
 def _rows(parameter: Parameter, value: Any) -> Iterator[RecordRow]:
     """One row for an input, or one for each of several readings."""
-    field, what, unit = parameter.field, label(parameter), _unit(parameter)
+    field = parameter.field
     if not field.many:
-        yield RecordRow(what, field.symbol, unit, _typed(value))
+        yield _row(parameter, field.symbol, value)
         return
     given = list(value) if value else [None] * max(SEVERAL, getattr(field, "at_least_count", 1))
     for place, item in enumerate(given, 1):
         # the number stands with the letter: a text with a number in it could not be translated
-        yield RecordRow(what, f"{field.symbol}_{place}" if field.symbol else str(place), unit, _typed(item))
+        yield _row(parameter, f"{field.symbol}_{place}" if field.symbol else str(place), item)
+
+
+def _row(parameter: Parameter, symbol: str, item: Any) -> RecordRow:
+    """The row of an input: blank, or with the known value in the unit that it was typed in."""
+    from baybook.reading import Reading
+    from baybook.spec import SpecRange
+
+    what = label(parameter)
+    if isinstance(item, Reading):
+        typed = 0.0 if item.assumed else item.half_width
+        half = numbers.show(typed, typed) if typed else ""
+        return RecordRow(what, symbol, item.unit.symbol, numbers.split_number(item.text)[0], half)
+    if isinstance(item, SpecRange):
+        return RecordRow(what, symbol, "", item.show())
+    return RecordRow(what, symbol, _unit(parameter), "" if item is None else str(item))
 
 
 def _has_setting(parameter: Parameter) -> bool:
     return not parameter.required and parameter.default is not None
-
-
-def _typed(item: Any) -> str:
-    """A known input as it was typed."""
-    return "" if item is None else str(getattr(item, "text", "") or item)
 
 
 def _limits_origin(calculator: Calculator, inputs: Mapping[str, Any]) -> str:

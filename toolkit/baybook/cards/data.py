@@ -188,12 +188,14 @@ class Ladder:
 
 @dataclass(frozen=True, slots=True)
 class RecordRow:
-    """A line of the record table. `value` is printed when known; else the space stays blank for a grease pencil."""
+    """A line of the record table. `value` is printed when known, with its 95 % half-width where that was typed; else the
+    space stays blank for a grease pencil."""
 
     what: str
     symbol: str = ""
     unit: str = ""
     value: str = ""
+    half_width: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -209,7 +211,8 @@ class Meaning:
 class Section:
     """Free text of a general card: a heading, sentences, and a list that is numbered or not.
 
-    `short` is the list that a key-ring card shows instead of `items`. With a `signal` the section is framed like a caution.
+    `short` is the list that a key-ring card shows instead of `items`; with nothing else the section is for that size alone.
+    With a `signal` the section is framed like a caution.
     """
 
     title: str
@@ -219,6 +222,11 @@ class Section:
     priority: Priority = 2
     signal: Signal | None = None
     short: tuple[str, ...] = ()
+
+    @property
+    def on_small_alone(self) -> bool:
+        """Whether there is nothing in it but its short list."""
+        return bool(self.short) and not (self.text or self.items)
 
 
 @dataclass(frozen=True, slots=True)

@@ -15,6 +15,7 @@ from ..errors import InputError, Refused
 from ..fields import CaptureFile, Choice, Flag
 from ..running import run
 from ..text import result_lines
+from .printing import complain, say, say_json
 
 if TYPE_CHECKING:
     from typer._click.core import Command
@@ -166,9 +167,9 @@ def _run(
         raw = asked(calculator, raw)
     result = run(calculator, raw, spell="--")
     if as_json:
-        print(json.dumps(result.to_dict(), ensure_ascii=False, indent=2))
+        say_json(result.to_dict())
     else:
-        print("\n".join(result_lines(result, steps=steps)))
+        say("\n".join(result_lines(result, steps=steps)))
     if fail_on and any(verdict.verdict == fail_on for verdict in result.verdicts):
         raise typer.Exit(3)
 
@@ -198,7 +199,8 @@ ENOUGH = "."
 def asked(calculator: Calculator, raw: Mapping[str, Any]) -> dict[str, Any]:
     """Ask on the terminal for every input that is not given; what cannot be used is asked again.
 
-    Enter alone leaves an optional input out; a dot leaves out every optional one that is still to come.
+    Enter alone leaves an optional input out; a dot leaves out every optional one that is still to come. Raises InputError where
+    the answers end before the questions.
     """
     answers = dict(raw)
     enough = False
@@ -219,14 +221,18 @@ def _asked_one(parameter: Parameter) -> str | None:
     while True:
         print(f"{parameter.field.help} ({parameter.field.example()}){optional}: ", end="", file=sys.stderr, flush=True)
         line = sys.stdin.readline()
+        if not line:
+            print(file=sys.stderr)  # the question stands alone on its line
+            would_do = f"answer each, or {ENOUGH} to leave out what is optional"
+            raise InputError.one("--ask", None, "the input ended before every question was answered", would_do)
         text = line.strip()
-        if not text and (not parameter.required or not line):
+        if not text and not parameter.required:
             return None
         if text == ENOUGH and not parameter.required:
             return ENOUGH
         try:
             parameter.field.parse(text)
         except Refused as error:
-            print(f'  "{text}" {error}', file=sys.stderr)
+            complain(f'  "{text}" {error}')
             continue
         return text

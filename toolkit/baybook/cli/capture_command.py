@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-import json
-
 import typer
 
 from ..errors import InputError, Refused
 from .calculators import CHANNEL_UNIT, COLUMN, DECIMAL, JSON, RATE, capture_input
+from .printing import say, say_json
 from .progress import progress
 
 app = typer.Typer(rich_markup_mode=None, add_completion=False)
@@ -33,4 +32,7 @@ def capture(
         raise InputError.one("FILE", file, error.why, error.would_do) from error
     with progress(file) as tell:
         report = request.read(tell).report
-    print(json.dumps(report.to_dict(), ensure_ascii=False, indent=2) if as_json else "\n".join(describe(report)))
+    if as_json:
+        say_json(report.to_dict())
+    else:
+        say("\n".join(describe(report)))

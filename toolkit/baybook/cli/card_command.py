@@ -4,13 +4,14 @@ from __future__ import annotations
 
 import datetime
 import os
+import sys
 from collections.abc import Mapping
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 import typer
 
-from ..errors import InputError, Refused
+from ..errors import InputError, Problem, Refused
 from ..files import check_target, write_whole
 from ..registry import Registry, registry
 from ..running import given_text
@@ -51,41 +52,52 @@ def print_cards(
     language: str = LANGUAGE, job: str | None = JOB, values: str | None = VALUES, force: bool = FORCE,
 ) -> None:  # fmt: skip
     """Print cards to a PDF, or to one HTML file for a tablet."""
-    from .rendering import rendered_cards
+    from .rendering import printed_cards
 
     known = registry()
     wanted = _wanted(known, list(names or ()), all_cards)
-    if orientation not in ("portrait", "landscape"):
+    if orientation.lower() not in ("portrait", "landscape"):
         raise InputError.one("--orientation", orientation, "is not a way to lay a card", "use portrait or landscape")
     path = _target(out, force)
-    filled, number = _known_inputs(job, values)
+    if path.suffix.lower() == ".html":
+        _check_for_screen(
+            {"--mono": mono, "--marks": marks, "--sheet": sheet, "--single-sided": single_sided, "--binder": binder}
+        )
+    filled, number = _known_inputs(known, job, values)
     paper = {
-        "size": size, "orientation": orientation, "mono": mono, "marks": marks, "sheet": sheet,
+        "size": size, "orientation": orientation.lower(), "mono": mono, "marks": marks, "sheet": sheet,
         "double_sided": not single_sided, "binder": binder, "language": language, "title": "", "date": _today(),
     }  # fmt: skip
     cards = [_card(known, name, filled, number) for name in wanted]
-    write_whole(path, rendered_cards(cards, paper, path.suffix[1:].lower()))
+    content, lost = printed_cards(cards, paper, path.suffix[1:].lower())
+    write_whole(path, content)
+    for name, count in lost:
+        values_lost = f"{count} of its values {'are' if count > 1 else 'is'} not on it"
+        print(f"{name}: {values_lost}, for want of room on {size}; print it larger, or upright", file=sys.stderr)
     print(f"{path} written: {len(cards)} card{'s' * (len(cards) != 1)}")
 
 
 def _wanted(known: Registry, names: list[str], all_cards: bool) -> list[str]:
     """The names, each checked; all unknown ones are told at once."""
-    from difflib import get_close_matches
-
-    from ..errors import Problem
-
     there = [*(name for name, _ in known.cards()), *(listed.name for listed in known.listed())]
     problems = []
     for name in names:
         if name not in there:
-            close = get_close_matches(name, there, n=1)
-            would_do = f"did you mean {close[0]}?" if close else f"use {', '.join(there)}"
-            problems.append(Problem("NAME", name, "is not a card", would_do))
+            problems.append(Problem("NAME", name, "is not a card", _close(name, there)))
+    if names and all_cards:
+        problems.append(Problem("NAME", " ".join(names), "is among --all already", "leave out the names, or --all"))
     if not names and not all_cards:
         problems.append(Problem("NAME", None, "is missing", "give a card's name, or --all"))
     if problems:
         raise InputError(problems)
     return there if all_cards else names
+
+
+def _check_for_screen(options: Mapping[str, object]) -> None:
+    """Raise InputError, with a line for each, for options that have no meaning on a screen."""
+    given = [name for name, value in options.items() if value]
+    if given:
+        raise InputError([Problem(name, None, "is for paper", "leave it out, or give --out a .pdf") for name in given])
 
 
 def _target(out: str | None, force: bool) -> Path:
@@ -98,7 +110,7 @@ def _target(out: str | None, force: bool) -> Path:
     return path
 
 
-def _known_inputs(job: str | None, values: str | None) -> tuple[dict[str, dict[str, Any]], str]:
+def _known_inputs(known: Registry, job: str | None, values: str | None) -> tuple[dict[str, dict[str, Any]], str]:
     """For each calculator the inputs that are known, and the job's number."""
     from ..jobs.sheet import load_toml, read_sheet
 
@@ -110,7 +122,10 @@ def _known_inputs(job: str | None, values: str | None) -> tuple[dict[str, dict[s
         for step in sheet.steps:
             filled.setdefault(step.calculator, {}).update(step.inputs)
     if values:
+        calculators = [listed.name for listed in known.listed()]
         for name, inputs in load_toml(Path(values)).items():
+            if name not in calculators:
+                raise InputError.one("--values", name, "is not a calculator", _close(name, calculators))
             if not isinstance(inputs, Mapping):
                 raise InputError.one("--values", name, "is not a table", "write [hold] and below it volume = …")
             filled.setdefault(name, {}).update(inputs)
@@ -132,15 +147,26 @@ def _card(known: Registry, name: str, filled: Mapping[str, Mapping[str, Any]], n
 
 def _parsed(known: Registry, card: str, calculator: str, inputs: Mapping[str, Any]) -> dict[str, Any]:
     """Inputs as the calculator gets them. Raises InputError, named by the card, for what cannot be used."""
-    found = {}
+    found, problems = {}, []
     for name, raw in inputs.items():
         try:
             found[name] = known.calculator(calculator).parameter(name).field.parse(raw)
-        except KeyError as error:
-            raise InputError.one(card, name, f"is not an input of {calculator}") from error
+        except KeyError:
+            there = [parameter.name for parameter in known.calculator(calculator).parameters]
+            problems.append(Problem(card, name, f"is not an input of {calculator}", _close(name, there)))
         except Refused as error:
-            raise InputError.one(f"{card}, {name}", given_text(raw), error.why, error.would_do) from error
+            problems.append(Problem(f"{card}, {name}", given_text(raw), error.why, error.would_do))
+    if problems:
+        raise InputError(problems)
     return found
+
+
+def _close(name: str, there: list[str]) -> str:
+    """What would do in the place of a name that there is not."""
+    from difflib import get_close_matches
+
+    close = get_close_matches(name, there, n=1)
+    return f"did you mean {close[0]}?" if close else f"use {', '.join(there)}"
 
 
 def _today() -> str:

@@ -3,18 +3,21 @@
 from __future__ import annotations
 
 import datetime
-import json
-import sys
 from collections.abc import Mapping
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import typer
+from typer.core import TyperCommand
 
 from ..declare import Calculator
 from ..errors import InputError
-from ..files import check_target, write_whole
+from ..files import check_ending, check_target, write_whole
 from .calculators import ASK, FROM, JSON, STEPS, asked, command_for, inputs_from
+from .printing import complain, say, say_json
+
+if TYPE_CHECKING:
+    from typer._click.core import Context
 
 app = typer.Typer(
     rich_markup_mode=None, add_completion=False, no_args_is_help=True, help="Job sheets: one TOML file for a job."
@@ -35,6 +38,7 @@ def new(
     from ..jobs.editing import new_sheet
 
     path = Path(sheet)
+    check_ending(path, ".toml")
     check_target(path, force=force)
     pairs = [text.partition("=") for text in field]
     bad = [text for text, (_, equals, _) in zip(field, pairs, strict=True) if not equals]
@@ -42,11 +46,24 @@ def new(
         raise InputError.one("--set", bad[0], "has no =", 'give both, such as --set vehicle="van"')
     text = new_sheet({key.strip(): value for key, _, value in pairs}, datetime.date.today().isoformat())
     write_whole(path, text.encode())
-    print(f"{path} made; add steps with: baybook job add {path} CALCULATOR …")
+    say(f"{path} made; add steps with: baybook job add {path} CALCULATOR …")
+
+
+class _Add(TyperCommand):
+    """--help is for `job add` itself up to the calculator's name, and for the calculator behind it."""
+
+    def parse_args(self, ctx: Context, args: list[str]) -> list[str]:
+        """Show the help, or read the arguments."""
+        if "--help" in args[:2]:
+            print(ctx.get_help())
+            ctx.exit()
+        return super().parse_args(ctx, args)
 
 
 @app.command(
-    context_settings={"allow_extra_args": True, "ignore_unknown_options": True, "help_option_names": []}, add_help_option=False
+    cls=_Add,
+    context_settings={"allow_extra_args": True, "ignore_unknown_options": True, "help_option_names": []},
+    add_help_option=False,
 )
 def add(
     context: typer.Context,
@@ -58,9 +75,6 @@ def add(
     """Add a step: the calculator's name and its options. Without options the step is noted as planned."""
     from ..registry import registry
 
-    if "--help" in (sheet, calculator):
-        print(context.get_help())
-        return
     common = {"title": (str, TITLE), "note": (str, NOTE), "from_file": (str | None, FROM), "ask": (bool, ASK)}
     command = command_for(registry().calculator(calculator), _Adding(Path(sheet)), common)
     command.main(list(context.args), prog_name=f"baybook job add {sheet} {calculator}", standalone_mode=False)
@@ -80,16 +94,14 @@ class _Adding:
         self, calculator: Calculator, given: dict[str, Any], *, title: str, note: str, from_file: str | None, ask: bool
     ) -> None:
         from ..jobs.editing import add_step
-        from ..jobs.sheet import load_toml
-        from ..running import read_inputs
+        from ..jobs.sheet import read_sheet
 
-        load_toml(self.sheet)
+        check_target(self.sheet, force=True)
+        read_sheet(self.sheet)  # before anything is asked
         raw: Mapping[str, Any] = {**(inputs_from(from_file) if from_file else {}), **given}
         if ask:
             raw = asked(calculator, raw)
-        if raw:
-            read_inputs(calculator, raw, spell="--")
-        number = add_step(self.sheet, calculator.name, title, note, raw)
+        number = add_step(self.sheet, calculator, title, note, raw)
         print(f"step {number} ({calculator.name}) {'added' if raw else 'planned'}")
 
 
@@ -98,11 +110,11 @@ def run(sheet: str = SHEET, as_json: bool = JSON, steps: bool = STEPS) -> None:
     """Work the sheet out: findings by stage and side, verdicts, what is untested, what to test next."""
     outcome = _work_out(sheet)
     if as_json:
-        print(json.dumps(outcome.to_dict(), ensure_ascii=False, indent=2))
+        say_json(outcome.to_dict())
         return
     from ..jobs.telling import outcome_lines
 
-    print("\n".join(outcome_lines(outcome, steps=steps)))
+    say("\n".join(outcome_lines(outcome, steps=steps)))
 
 
 @app.command()
@@ -114,18 +126,21 @@ def report(
     force: bool = FORCE,
 ) -> None:
     """Write the report: findings, verdicts, every input, plots and worked steps, for the customer and a colleague."""
-    targets = [(option, Path(name)) for option, name in (("--pdf", pdf), ("--html", html)) if name]
+    targets = [(option, Path(name)) for option, name in (("--pdf", pdf), ("--html", html)) if name is not None]
     if not targets:
         raise InputError.one("--pdf", None, "is missing", "give --pdf FILE or --html FILE")
     for option, path in targets:
+        check_ending(path, option.replace("--", "."), option=option)
         check_target(path, force=force, option=option)
+    if len({path.resolve() for _, path in targets}) < len(targets):
+        raise InputError.one("--html", html, "leads to the same file as --pdf", "give another name")
     from ..jobs.report import report_data
     from .rendering import rendered_report
 
     data = report_data(_work_out(sheet))
     for option, path in targets:
         write_whole(path, rendered_report(data, option.removeprefix("--"), language))
-        print(f"{path} written", file=sys.stderr)
+        complain(f"{path} written")
 
 
 def _work_out(sheet: str) -> Any:

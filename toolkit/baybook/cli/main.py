@@ -13,6 +13,7 @@ from typer.core import TyperGroup
 from ..commands import COMMANDS
 from ..errors import BaybookError, InputError
 from ..registry import Registry, registry
+from .printing import complain, say_json
 
 if TYPE_CHECKING:
     from typer._click.core import Command, Context
@@ -114,17 +115,15 @@ def _our_fault(error: Exception) -> BaybookError:
 
 def _tell_left_out(known: Registry) -> None:
     for line in known.left_out():
-        print(line, file=sys.stderr)
+        complain(line)
 
 
 def _tell(error: BaybookError, as_json: bool) -> int:
     if as_json:
-        import json
-
-        print(json.dumps(error.to_dict(), ensure_ascii=False, indent=2))
+        say_json(error.to_dict())
     else:
         for line in str(error).splitlines():
-            print(line, file=sys.stderr)
+            complain(line)
     return error.exit_code
 
 

@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING, Any
 
 from ..fields import CaptureFile
 from ..registry import registry
+from .printing import complain, harmless, json_text
 
 if TYPE_CHECKING:
     from ..declare import Calculator
@@ -41,7 +42,7 @@ def answer(arguments: list[str]) -> int | None:
     except Exception:  # the ordinary way meets the same fault and tells it properly
         return None
     for complaint in known.left_out():
-        print(complaint, file=sys.stderr)
+        complain(complaint)
     _print(lines)
     return 3 if any(verdict.verdict == fail_on for verdict in result.verdicts) else 0
 
@@ -71,9 +72,7 @@ def plain_inputs(calculator: Calculator, arguments: list[str]) -> dict[str, Any]
 
 def _lines(result: Result, arguments: list[str]) -> list[str]:
     if "--json" in arguments:
-        import json
-
-        return [json.dumps(result.to_dict(), ensure_ascii=False, indent=2)]
+        return [json_text(result.to_dict())]
     from ..text import result_lines
 
     return result_lines(result, steps="--steps" in arguments)
@@ -81,6 +80,6 @@ def _lines(result: Result, arguments: list[str]) -> list[str]:
 
 def _print(lines: list[str]) -> None:
     try:
-        print("\n".join(lines), flush=True)
+        print("\n".join(map(harmless, lines)), flush=True)
     except BrokenPipeError:  # whoever read it has seen enough
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-import json
 import os
 
 import typer
 
 from ..plugins import index, listing, switches
 from ..registry import registry
+from .printing import say, say_json
 
 app = typer.Typer(
     rich_markup_mode=None, add_completion=False, no_args_is_help=True, help="Plugins: what is installed, and tools for authors."
@@ -25,9 +25,9 @@ def list_plugins(as_json: bool = AS_JSON) -> None:
     """
     found = registry().index
     if as_json:
-        print(json.dumps([plugin.to_dict() for plugin in listing.plugins(found)], ensure_ascii=False, indent=2))
+        say_json([plugin.to_dict() for plugin in listing.plugins(found)])
         return
-    print("\n".join([*listing.list_lines(found), *found.notes]))
+    say("\n".join([*listing.list_lines(found), *found.notes]))
 
 
 @app.command()
@@ -36,9 +36,9 @@ def show(name: str = NAME, as_json: bool = AS_JSON) -> None:
     found = registry().index
     fitting = listing.named(found, name)
     if as_json:
-        print(json.dumps([plugin.to_dict() for plugin in fitting], ensure_ascii=False, indent=2))
+        say_json([plugin.to_dict() for plugin in fitting])
         return
-    print("\n\n".join("\n".join(listing.show_lines(found, plugin)) for plugin in fitting))
+    say("\n\n".join("\n".join(listing.show_lines(found, plugin)) for plugin in fitting))
 
 
 @app.command()
@@ -73,7 +73,8 @@ def refresh() -> None:
     known = listing.plugins(found)
     count = {state: sum(plugin.state == state for plugin in known) for state in ("accepted", "switched off", "left out")}
     print(", ".join(f"{number} {state}" for state, number in count.items()))
-    print("".join(f"{line}\n" for line in found.complaints()), end="")
+    for line in found.complaints():
+        say(line)
 
 
 @app.command()

@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-import json
-
 import typer
 
 from ..registry import registry
 from ..schema import inputs_schema, result_schema
+from .printing import say_json
 
 app = typer.Typer(rich_markup_mode=None, add_completion=False)
 
@@ -16,4 +15,4 @@ app = typer.Typer(rich_markup_mode=None, add_completion=False)
 def schema(name: str | None = typer.Argument(None, metavar="CALCULATOR", help="Whose inputs; without it: results.")) -> None:
     """Print it."""
     found = result_schema() if name is None else inputs_schema(registry().calculator(name))
-    print(json.dumps(found, ensure_ascii=False, indent=2))
+    say_json(found)

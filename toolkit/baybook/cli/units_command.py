@@ -6,6 +6,7 @@ import typer
 
 from .. import units
 from ..text import wrap
+from .printing import say
 
 app = typer.Typer(rich_markup_mode=None, add_completion=False)
 
@@ -15,4 +16,4 @@ def list_units() -> None:
     """Print every family with its units and their other spellings."""
     for family in units.families():
         shown = [unit.symbol + (f" ({', '.join(unit.others)})" if unit.others else "") for unit in units.in_family(family)]
-        print("\n".join(wrap(", ".join(shown), "    ", f"{family}: ")))
+        say("\n".join(wrap(", ".join(shown), "    ", f"{family}: ")))

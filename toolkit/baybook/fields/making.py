@@ -47,7 +47,7 @@ def any_quantity(help: str, **options: Any) -> Quantity:
 
 
 def spec_range(kind: str, help: str, **options: Any) -> Limits:
-    """A field for a spec range of the kind of that name ("flow")."""
+    """A field for a spec range of the kind of that name ("flow"). Options also: above, at_least, largest, usual."""
     return Limits(help, kind=KINDS[kind], **options)
 
 

@@ -41,13 +41,7 @@ class Quantity(Field):
 
     def limits(self) -> list[tuple[Reading, Any, str]]:
         """(limit, test of value and limit, words) of every limit that is set."""
-        tests = (
-            (self.above, lambda value, limit: value > limit, "above"),
-            (self.at_least, lambda value, limit: value >= limit, "of at least"),
-            (self.below, lambda value, limit: value < limit, "below"),
-            (self.at_most, lambda value, limit: value <= limit, "of at most"),
-        )
-        return [(parse(text, self.kind), test, words) for text, test, words in tests if text is not None]
+        return _limits(self.kind, self.above, self.at_least, self.below, self.at_most)
 
     def _checked(self, reading: Reading) -> Reading:
         if self.kind and reading.unit.family != self.kind.family:
@@ -71,6 +65,18 @@ class Quantity(Field):
     def example(self) -> str:
         """The usual reading, or one of the kind."""
         return self.usual or (self.kind.example if self.kind else "350 bar")
+
+
+def _limits(
+    kind: Kind | None, above: str | None, at_least: str | None, below: str | None = None, at_most: str | None = None
+) -> list[tuple[Reading, Any, str]]:
+    tests = (
+        (above, lambda value, limit: value > limit, "above"),
+        (at_least, lambda value, limit: value >= limit, "of at least"),
+        (below, lambda value, limit: value < limit, "below"),
+        (at_most, lambda value, limit: value <= limit, "of at most"),
+    )
+    return [(parse(text, kind), test, words) for text, test, words in tests if text is not None]
 
 
 @dataclass(frozen=True)
@@ -122,14 +128,31 @@ class Readings(Quantity):
 
 @dataclass(frozen=True)
 class Limits(Field):
-    """A spec range of a kind, that the user types in."""
+    """A spec range of a kind, that the user types in. `largest`: with an upper end alone.
+
+    Each end has to be above the reading written as `above`, and at least that written as `at_least`.
+    """
 
     kind: Kind = field(default_factory=lambda: KINDS["pressure"], kw_only=True)
+    above: str | None = field(default=None, kw_only=True)
+    at_least: str | None = field(default=None, kw_only=True)
+    largest: bool = field(default=False, kw_only=True)
     usual: str = field(default="", kw_only=True)
 
     def parse(self, raw: Any) -> SpecRange:
-        """The range. Raises Refused."""
-        return parse_spec(raw, self.kind)
+        """The range. Raises Refused, also for an end that cannot be or is not wanted."""
+        spec = parse_spec(raw, self.kind)
+        if self.largest and spec.low is not None:
+            raise Refused("has a lower end", f"give the largest value alone, such as {self.example()}")
+        for limit, allowed, words in self.limits():
+            here = spec.to(limit.unit.symbol)
+            if not all(allowed(end, limit.value) for end in (here.low, here.high) if end is not None):
+                raise Refused("is not possible here", f"give limits {words} {limit.text}, such as {self.example()}")
+        return spec
+
+    def limits(self) -> list[tuple[Reading, Any, str]]:
+        """As a quantity's, for each end of the range."""
+        return _limits(self.kind, self.above, self.at_least)
 
     def record(self, value: SpecRange) -> dict[str, Any]:
         """Text, limits and source."""

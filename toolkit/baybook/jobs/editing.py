@@ -3,12 +3,16 @@
 from __future__ import annotations
 
 import os
+import tomllib
 from collections.abc import Mapping
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from ..errors import InputError
 from ..files import write_whole
+
+if TYPE_CHECKING:
+    from ..declare import Calculator
 
 TEMPLATE = """\
 # Baybook job sheet. Fill in what you know; lines that begin with # are remarks.
@@ -62,30 +66,86 @@ def new_sheet(job: Mapping[str, str], date: str) -> str:
     return tomlkit.dumps(document)
 
 
-def add_step(path: Path, calculator: str, title: str, note: str, inputs: Mapping[str, Any]) -> int:
+def add_step(path: Path, calculator: Calculator, title: str, note: str, inputs: Mapping[str, Any]) -> int:
     """Add a step at the end of the sheet; returns its number. The file is written whole or not at all.
 
-    Raises InputError where the sheet cannot be read.
+    Raises InputError where the sheet cannot be read, and for inputs that cannot be worked out; without any the step is planned.
     """
-    import tomlkit
     from filelock import FileLock
 
-    from .sheet import load_toml
+    from ..running import run
+    from .sheet import load_toml, sheet_of
 
+    step = {
+        "calculator": calculator.name,
+        **{key: text for key, text in (("title", title), ("note", note)) if text},
+        "inputs": {name: _as_seen_from(path, value) for name, value in inputs.items()},
+    }
     with FileLock(_lock_file(path), timeout=10):
-        load_toml(path)  # refuses what is not TOML, with its line
-        document = tomlkit.parse(path.read_text(encoding="utf-8-sig"))
-        steps = document.setdefault("steps", tomlkit.aot())
-        step = tomlkit.table()
-        step["calculator"] = calculator
-        for key, value in (("title", title), ("note", note)):
-            if value:
-                step[key] = value
-        step["inputs"] = _inputs(path, inputs)
-        steps.append(step)
-        step.trivia.indent = "\n"  # an empty line above each step
-        write_whole(path, tomlkit.dumps(document).encode())
-    return len(steps)
+        before = load_toml(path)
+        sheet_of(before, path)  # refuses, with every problem, what is no sheet to add to
+        after = {**before, "steps": [*before.get("steps", ()), step]}
+        added = sheet_of(after, path).steps[-1]
+        if added.inputs:
+            run(calculator, added.inputs, spell="--")
+        text = _with_step(path.read_text(encoding="utf-8-sig"), step)
+        if _loaded(text) != after:  # no edit of a text may lose or change what a person wrote
+            raise InputError.one("", path, "holds steps in a form that cannot be added to", "write [[steps]] above each step")
+        write_whole(path, text.encode())
+    return added.number
+
+
+def _loaded(text: str) -> dict[str, Any] | None:
+    try:
+        return tomllib.loads(text)
+    except tomllib.TOMLDecodeError:
+        return None
+
+
+def _with_step(text: str, step: Mapping[str, Any]) -> str:
+    """The sheet's text with the step at its end, in the form that its steps have: tables, or one list `steps = […]`."""
+    import tomlkit
+
+    document = tomlkit.parse(text)
+    steps = document.setdefault("steps", tomlkit.aot())
+    if not isinstance(steps, tomlkit.items.AoT):
+        steps.append(_inline(step))
+        return tomlkit.dumps(document)
+    table = tomlkit.table()
+    for key, value in step.items():
+        table[key] = value if key != "inputs" else tomlkit.table()
+    for name, value in step["inputs"].items():
+        table["inputs"][name] = _inline(value)
+    steps.append(table)
+    table.trivia.indent = "\n"  # an empty line above each step
+    return tomlkit.dumps(document)
+
+
+def _inline(value: Any) -> Any:
+    """The value for one line of TOML."""
+    import tomlkit
+
+    if isinstance(value, Mapping):
+        table = tomlkit.inline_table()
+        for key, part in value.items():
+            table[key] = _inline(part)
+        return table
+    if isinstance(value, list):
+        items = tomlkit.array()
+        for item in value:
+            items.append(_inline(item))
+        return items
+    return value
+
+
+def _as_seen_from(sheet: Path, value: Any) -> Any:
+    """The value in TOML's types, without parts that say nothing; a capture's file is named as seen from the sheet."""
+    if isinstance(value, Mapping):
+        told = {key: part for key, part in value.items() if part is not None and part != {}}
+        if isinstance(told.get("file"), str):
+            told["file"] = os.path.relpath(told["file"], sheet.absolute().parent)
+        return {key: _as_seen_from(sheet, part) for key, part in told.items()}
+    return [_as_seen_from(sheet, item) for item in value] if isinstance(value, list | tuple) else value
 
 
 def _lock_file(path: Path) -> str:
@@ -94,20 +154,3 @@ def _lock_file(path: Path) -> str:
     import zlib
 
     return os.path.join(tempfile.gettempdir(), f"baybook-{zlib.crc32(str(path.resolve()).encode()):08x}.lock")
-
-
-def _inputs(sheet: Path, inputs: Mapping[str, Any]) -> Any:
-    """The step's inputs as TOML; a capture's file is written as seen from the sheet."""
-    import tomlkit
-
-    table = tomlkit.table()
-    for name, value in inputs.items():
-        if isinstance(value, Mapping):
-            inline = tomlkit.inline_table()
-            for key, part in value.items():
-                if part:
-                    inline[key] = os.path.relpath(str(part), sheet.absolute().parent) if key == "file" else part
-            table[name] = inline
-        else:
-            table[name] = value
-    return table

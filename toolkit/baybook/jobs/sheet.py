@@ -8,7 +8,9 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
 
-from ..errors import InputError, Problem
+from ..errors import InputError, Problem, Refused
+from ..reading import check_uncertainty
+from ..spec import check_range
 
 JOB_KEYS = ("number", "date", "workshop", "technician", "customer", "vehicle", "complaint", "note")
 LARGEST = 2_000_000  # bytes; a sheet is typed by hand
@@ -56,20 +58,25 @@ class Sheet:
 
 def read_sheet(path: str | Path) -> Sheet:
     """The sheet in the file. Raises InputError with every problem: unreadable, not TOML, unknown keys, missing parts."""
-    data = load_toml(Path(path))
+    return sheet_of(load_toml(Path(path)), Path(path))
+
+
+def sheet_of(data: Mapping[str, Any], path: Path) -> Sheet:
+    """The sheet that the TOML of the file at `path` holds. Raises InputError with every problem."""
     problems: list[Problem] = []
     problems += _unknown_keys("the sheet", data, ("job", "specs", "instruments", "steps"))
     job = _table(data, "job", problems)
     problems += _unknown_keys("[job]", job, JOB_KEYS)
+    problems += _no_texts("[job]", job, JOB_KEYS)
     specs = dict(_named(data, "specs", ("range", "source"), problems))
     tools = dict(_named(data, "instruments", ("what", "uncertainty"), problems))
     steps = [
-        step for number, raw in _raw_steps(data, problems) if (step := _step(number, raw, specs, tools, Path(path), problems))
+        step for number, raw in _raw_steps(data, problems) if (step := _step(number, raw, specs, tools, path, problems))
     ]
     if problems:
         raise InputError(problems)
     return Sheet(
-        Path(path), {key: str(value) for key, value in job.items()},
+        path, {key: str(value) for key, value in job.items()},
         tuple(Spec(name, spec["range"], spec.get("source", "")) for name, spec in specs.items()),
         tuple(Instrument(name, tool.get("what", ""), tool["uncertainty"]) for name, tool in tools.items()),
         tuple(steps),
@@ -100,6 +107,17 @@ def _unknown_keys(where: str, table: Mapping[str, Any], known: tuple[str, ...]) 
             yield Problem(where, key, "is not known there", would_do)
 
 
+def _no_texts(where: str, table: Mapping[str, Any], keys: tuple[str, ...]) -> Iterator[Problem]:
+    """What is not even a number, a date or yes or no, which are taken for the text that was typed."""
+    for key, value in table.items():
+        if key in keys and isinstance(value, Mapping | list):
+            yield _no_text(where, key, value)
+
+
+def _no_text(where: str, key: str, value: Any) -> Problem:
+    return Problem(f"{where}, {key}", value, "is not text", f'give {key} = "…"')
+
+
 def _table(data: Mapping[str, Any], name: str, problems: list[Problem]) -> Mapping[str, Any]:
     found = data.get(name, {})
     if isinstance(found, Mapping):
@@ -112,16 +130,25 @@ def _named(
     data: Mapping[str, Any], name: str, keys: tuple[str, str], problems: list[Problem]
 ) -> Iterator[tuple[str, dict[str, str]]]:
     """The tables below [specs] or [instruments]; the key that each must have is range or uncertainty."""
-    needed = "range" if name == "specs" else "uncertainty"
+    from ..registry import registry
+
+    registry()  # a plugin may bring the unit
+    needed, check = ("range", check_range) if name == "specs" else ("uncertainty", check_uncertainty)
     for label, table in _table(data, name, problems).items():
         where = f"[{name}.{label}]"
         if not isinstance(table, Mapping):
             problems.append(Problem(where, table, "is not a table", f'give {needed} = "…" below {where}'))
             continue
         problems += _unknown_keys(where, table, keys)
+        others = (key for key in keys if key != needed and not isinstance(table.get(key, ""), str))
+        problems += (_no_text(where, key, table[key]) for key in others)
         if not isinstance(table.get(needed), str):
             problems.append(Problem(where, table.get(needed), f"has no {needed} as text", f'give {needed} = "…"'))
             continue
+        try:
+            check(table[needed])
+        except Refused as error:
+            problems.append(Problem(f"{where}, {needed}", table[needed], error.why, error.would_do))
         yield label, {key: str(value) for key, value in table.items()}
 
 
@@ -141,6 +168,7 @@ def _step(number: int, raw: Mapping[str, Any], specs: Mapping[str, dict[str, str
           path: Path, problems: list[Problem]) -> SheetStep | None:  # fmt: skip
     where = f"step {number}"
     problems += _unknown_keys(where, raw, ("calculator", "title", "note", "inputs"))
+    problems += _no_texts(where, raw, ("title", "note"))
     name, inputs = raw.get("calculator"), raw.get("inputs", {})
     if not isinstance(name, str) or not name:
         problems.append(Problem(where, name, "names no calculator", 'give calculator = "hold"'))

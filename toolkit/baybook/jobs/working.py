@@ -92,7 +92,8 @@ def work_out(sheet: Sheet) -> Outcome:
     if problems:
         raise InputError(problems)
     cells = tuple(_cell(stage, side, worked) for stage in STAGES for side in SIDES)
-    return Outcome(sheet, tuple(worked), cells, conclusion(cells), next_tests(cells, worked))
+    taken = any(w.result for w in worked)
+    return Outcome(sheet, tuple(worked), cells, conclusion(cells, taken), next_tests(cells, worked))
 
 
 def _of_step(step: SheetStep, problem: Problem) -> Problem:
@@ -115,8 +116,8 @@ def _cell(stage: str, side: str, worked: list[Worked]) -> Cell:
 _RANK: Mapping[str, int] = {"proven": 0, "contradictory": 1, "indicated": 2, "undecided": 3, "untested": 4, "cleared": 5}
 
 
-def conclusion(cells: tuple[Cell, ...]) -> str:
-    """Where the fault is, as far as the tests reach, in a sentence or two."""
+def conclusion(cells: tuple[Cell, ...], taken: bool) -> str:
+    """Where the fault is, as far as the tests reach, in a sentence or two; `taken`: whether there is any result."""
     proven = [cell for cell in cells if cell.word == "proven"]
     indicated = [cell for cell in cells if cell.word == "indicated"]
     contradictory = [cell for cell in cells if cell.word == "contradictory"]
@@ -128,8 +129,10 @@ def conclusion(cells: tuple[Cell, ...]) -> str:
     if indicated:
         parts.append(f"The readings point to {_places(indicated)}, which is not yet proof.")
     if not parts:
-        tested = any(cell.findings for cell in cells)
-        parts.append("No fault has been found by the tests taken so far." if tested else "No test has been taken yet.")
+        if any(cell.findings for cell in cells):
+            parts.append("No fault has been found by the tests taken so far.")
+        else:
+            parts.append("No test taken so far says anything of a stage." if taken else "No test has been taken yet.")
     return " ".join(parts)
 
 

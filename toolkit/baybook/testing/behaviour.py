@@ -73,7 +73,7 @@ def limits(calculator: Calculator) -> list[str]:
     """On both sides of every limit, and at it; a value outside is refused by the calculator, with the input's name."""
     found = []
     for parameter in calculator.parameters:
-        if isinstance(parameter.field, Quantity):
+        if isinstance(parameter.field, Quantity | Limits):
             for text, allowed in _at_limits(parameter.field):
                 if _taken(parameter.field, text) != allowed:
                     found.append(f"input {parameter.name}: {text} is {'refused' if allowed else 'taken'}")
@@ -82,22 +82,26 @@ def limits(calculator: Calculator) -> list[str]:
     return found
 
 
-def _at_limits(field: Quantity) -> Iterator[tuple[str, bool]]:
+def _at_limits(field: Quantity | Limits) -> Iterator[tuple[str, bool]]:
     """(text, whether it must be taken) just inside each limit, at it, and just outside."""
     for limit, allows, words in field.limits():
         step = 1e-6 * max(abs(limit.value), 1.0)
         for value in (limit.value - step, limit.value, limit.value + step):
-            text = f"{value:.12g} ± 0 {limit.unit.symbol}"
+            number, unit = f"{value:.12g}", limit.unit.symbol
+            text = f"{number} ± 0 {unit}" if isinstance(field, Quantity) else f"<= {number} {unit}"
             inside = bool(allows(value, limit.value))
             others = all(
                 test(value, other.to(limit.unit.symbol).value) for other, test, said in field.limits() if said != words
             )
             yield text, inside and others
+    if isinstance(field, Limits) and field.largest:
+        yield f">= {field.kind.example}", False
 
 
-def _taken(field: Quantity, text: str) -> bool:
-    # a field of several readings is tried on one of them
-    parse: Callable[[Any], Any] = functools.partial(Quantity.parse, field) if field.many else field.parse
+def _taken(field: Quantity | Limits, text: str) -> bool:
+    parse: Callable[[Any], Any] = field.parse
+    if isinstance(field, Quantity) and field.many:  # a field of several readings is tried on one of them
+        parse = functools.partial(Quantity.parse, field)
     try:
         parse(text)
     except Refused:

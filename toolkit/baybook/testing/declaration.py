@@ -65,7 +65,7 @@ def _reading_faults(parameter: Parameter) -> Iterator[str]:
     """Its limits, the reading that help and messages show, and its default, each read as a person's would be."""
     field, default = parameter.field, parameter.default
     try:
-        if isinstance(field, Quantity):
+        if isinstance(field, Quantity | Limits):
             field.limits()
     except Refused as error:
         yield f"a limit {error}"
