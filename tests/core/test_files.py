@@ -44,3 +44,21 @@ def test_what_is_no_file_is_neither_replaced_nor_written(tmp_path: Path, by_link
             attempt()
     assert pipe.is_fifo()
     assert sorted(os.listdir(tmp_path)) == ["link.pdf", "pipe.pdf"]
+
+
+def test_who_may_read_a_file_stays_as_it_was(tmp_path: Path) -> None:
+    path = tmp_path / "job.toml"
+    write_whole(path, b"one")
+    path.chmod(0o600)
+    write_whole(path, b"two")
+    assert (path.stat().st_mode & 0o777, path.read_bytes()) == (0o600, b"two")
+
+
+def test_a_folder_that_cannot_be_written_to_is_named_by_the_file_that_was_asked_for(tmp_path: Path, monkeypatch) -> None:  # type: ignore[no-untyped-def]
+    def refuse(*_: object, **__: object) -> None:
+        raise PermissionError(13, "Permission denied", "a scratch name")
+
+    monkeypatch.setattr("tempfile.mkstemp", refuse)
+    with pytest.raises(InputError, match=r"report\.pdf\" cannot be written: Permission denied") as refused:
+        write_whole(tmp_path / "report.pdf", b"one")
+    assert "scratch" not in str(refused.value)

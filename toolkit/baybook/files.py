@@ -27,16 +27,23 @@ def check_target(path: Path, *, force: bool, option: str = "") -> None:
 
 
 def write_whole(path: Path, content: bytes) -> None:
-    """Write beside the target and move it there in one step; a link stays, and what it leads to is written.
+    """Write beside the target and move it there in one step; a link stays, and what it leads to is written. Who may read a
+    file that exists stays as it was.
 
-    Raises InputError for what is no file, such as a device or a pipe: the move would put a file in its place.
+    Raises InputError for what is no file, such as a device or a pipe, where the move would put a file in its place; and for a
+    folder that cannot be written to.
     """
     target = _written(path, "")
-    handle, scratch = tempfile.mkstemp(dir=target.parent, prefix=f".{target.name}.")
+    mode = target.stat().st_mode & 0o777 if target.exists() else 0o666 & ~_umask()
+    try:
+        handle, scratch = tempfile.mkstemp(dir=target.parent, prefix=f".{target.name[:40]}.")
+    except OSError as error:
+        why = f"cannot be written: {error.strerror}"
+        raise InputError.one("", path, why, "give a name in a folder that you may write to") from error
     try:
         with os.fdopen(handle, "wb") as file:
             file.write(content)
-        os.chmod(scratch, 0o666 & ~_umask())
+        os.chmod(scratch, mode)
         os.replace(scratch, target)
     except BaseException:
         os.unlink(scratch)

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import datetime
 import os
-import sys
 from collections.abc import Mapping
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -16,6 +15,7 @@ from ..files import check_target, write_whole
 from ..registry import Registry, registry
 from ..running import given_text
 from ..text import table
+from .printing import complain, say
 
 if TYPE_CHECKING:
     from ..cards.data import Card
@@ -73,8 +73,8 @@ def print_cards(
     write_whole(path, content)
     for name, count in lost:
         values_lost = f"{count} of its values {'are' if count > 1 else 'is'} not on it"
-        print(f"{name}: {values_lost}, for want of room on {size}; print it larger, or upright", file=sys.stderr)
-    print(f"{path} written: {len(cards)} card{'s' * (len(cards) != 1)}")
+        complain(f"{name}: {values_lost}, for want of room on {size}; print it larger, or upright")
+    say(f"{path} written: {len(cards)} card{'s' * (len(cards) != 1)}")
 
 
 def _wanted(known: Registry, names: list[str], all_cards: bool) -> list[str]:

@@ -100,6 +100,9 @@ def run(arguments: list[str]) -> int:
         return 0
     except typer.TyperException as error:
         return _tell_usage(error, as_json)
+    except UnicodeEncodeError as error:
+        given = error.object[error.start : error.start + 1].encode("ascii", "backslashreplace").decode()
+        return _tell(InputError.one("", given, "is no text that can be written", "type it again, in UTF-8"), as_json)
     except OSError as error:
         return _tell(InputError.one("", error.filename, f"cannot be used: {error.strerror or error}"), as_json)
     except Exception as error:
