@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
+from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
 from baybook import cautions, numbers
@@ -178,7 +179,8 @@ def _rows(parameter: Parameter, value: Any) -> Iterator[RecordRow]:
     given = list(value) if value else [None] * max(SEVERAL, getattr(field, "at_least_count", 1))
     for place, item in enumerate(given, 1):
         # the number stands with the letter: a text with a number in it could not be translated
-        yield _row(parameter, f"{field.symbol}_{place}" if field.symbol else str(place), item)
+        row = _row(parameter, f"{field.symbol}_{place}" if field.symbol else str(place), item)
+        yield row if place == 1 or not field.symbol else replace(row, what="")  # (the letter tells them apart)
 
 
 def _row(parameter: Parameter, symbol: str, item: Any) -> RecordRow:
