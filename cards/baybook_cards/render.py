@@ -77,8 +77,8 @@ def print_cards(cards: Sequence[Card], paper: Paper) -> Pdf:
     room = Estimate(size, *size.oriented(paper.orientation or None))
     whole = [faces_of(card, size) for card in told]
     short: dict[str, float] = {}
-    doubtful = [faces for faces in whole if not all(room.fits(trimmed(face, room)) for face in faces)]
-    if 0 < 2 * len(doubtful) < len(whole):  # a few are proved by themselves, so that the rest is not laid out twice
+    doubtful = [(face,) for faces in whole for face in faces if not room.fits(trimmed(face, room))]
+    if 0 < 2 * len(doubtful) < sum(map(len, whole)):  # a few are proved by themselves, so that the rest is not laid out twice
         proof = replace(paper, sheet="", binder=False)
         _settled(doubtful, room, short, lambda faces: pdf.prove(*page_of(faces, proof, size, spoken)))
     cards_set, done = _settled(whole, room, short, lambda faces: pdf.write(*page_of(faces, paper, size, spoken)))
