@@ -12,21 +12,22 @@ from math import ceil
 
 from baybook.cards.data import Block, Card, Chart, Figure, Ladder, Number, Section, Table
 from baybook_cards.faces import Face
-from baybook_cards.figures import NARROWEST
+from baybook_cards.figures import NARROWEST, SIGN_ROW, sign_columns
 from baybook_cards.sizes import FIRST_COLUMN, STACKED, Size
+from baybook_cards.symbols import SYMBOLS
 
 LETTER = 0.485
 """Mean advance of a letter of running text over the font size."""
 BOLD = 0.55
 """The same of a formula."""
-RAGGED, RAGGED_SHARE = 3, 0.07
-"""Letters lost at the end of a line, on average, and at most so large a share of a short one."""
+RAGGED, RAGGED_SHARE = 0.55, 0.09
+"""Lost at the end of a line, on average: so much of a word of the text, and at most so large a share of a short line."""
 LINE = 1.28
 """Line height over the font size."""
 FINE = 0.73
 """A line of small print, in body lines."""
 
-SLACK, GENEROUS = 0.99, 1.05
+SLACK, GENEROUS = 1.0, 1.05
 """Share of a face that may be taken by estimate, and where a table or a block would go otherwise: the page itself has the
 last word, and a second try costs as much again."""
 
@@ -63,8 +64,10 @@ class Estimate:
     def lines(self, text: str, width: float, scale: float = 1.0) -> int:
         """Lines that `text` takes in `width` em."""
         letters = max(4.0, width / (LETTER * scale))
-        broken = sum(len(word) > letters for word in text.split())
-        return max(1, ceil(len(text) / (letters - min(RAGGED, letters * RAGGED_SHARE)))) + broken
+        words = text.split()
+        broken = sum(len(word) > letters for word in words)
+        lost = min(RAGGED * len(text) / max(1, len(words)), letters * RAGGED_SHARE)
+        return max(1, ceil(len(text) / (letters - lost))) + broken
 
     def cells(self, rows: Sequence[Sequence[str]], shares: Sequence[float], pad: float = 0.3) -> float:
         """Lines of a table whose columns take these shares of its width."""
@@ -215,6 +218,8 @@ class Estimate:
             return 14.1
         if isinstance(block, Figure) and self.wide < NARROWEST.get(block.name, 0):
             return self.room
+        if isinstance(block, Figure) and block.name == "signs":
+            return -(-len(SYMBOLS) // sign_columns(self.wide * self.em)) * SIGN_ROW * 18 / 22 / LINE
         return 9.0 if isinstance(block, Figure) else self.wide * 0.5 / LINE + 3
 
 

@@ -77,6 +77,8 @@ HYDRAULIC = (
 CONTROL = ("pump relay, pump supply", "metering valve current", "sensor signal, valve current", "injector drive")
 LETTER_WIDTH = 0.56
 """Mean advance of a letter over the font size, a little generous."""
+SIGN_ROW = 3.4
+"""Height of a row of signs over the font size."""
 Draw = Callable[[float, float, "Language"], Drawing]
 NARROWEST: dict[str, float] = {"stages": 27, "regulators": 27, "signs": 15}
 """Least width of each drawing in em of the card's letter; narrower, a word would leave its box."""
@@ -114,10 +116,15 @@ def _hyphenated(word: str, most: int) -> str:
     return f"{head}- {tail}" if soft and len(head + tail) > most else head + tail
 
 
+def sign_columns(width: float) -> int:
+    """How many signs stand side by side."""
+    return 3 if width > 120 else 2
+
+
 def signs(width: float, text: float, language: Language) -> Drawing:
     """Every sign that the cards use, with its meaning."""
-    columns = 3 if width > 120 else 2
-    row, column = text * 3.4, width / columns
+    columns = sign_columns(width)
+    row, column = text * SIGN_ROW, width / columns
     places = [(round(index % columns * column, 3), round(index // columns * row, 3)) for index in range(len(symbols.SYMBOLS))]
     pictures = tuple(Sign(x, y, text * 2.9, code) for (x, y), code in zip(places, symbols.SYMBOLS, strict=True))
     notes: list[Note] = []
