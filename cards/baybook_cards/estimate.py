@@ -27,9 +27,9 @@ LINE = 1.28
 FINE = 0.73
 """A line of small print, in body lines."""
 
-SLACK, GENEROUS = 1.0, 1.05
-"""Share of a face that may be taken by estimate, and where a table or a block would go otherwise: the page itself has the
-last word, and a second try costs as much again."""
+SURE, SLACK, GENEROUS = 0.97, 1.0, 1.05
+"""Share of a face that an estimate is trusted for, that it may take, and that it may take where a table or a block would go
+otherwise: the page itself has the last word, and a second try costs as much again."""
 
 
 class Estimate:

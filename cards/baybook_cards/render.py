@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Literal, TypeVar
 
 from baybook.cards.data import Card
 from baybook.cards.translate import translated
-from baybook_cards.estimate import Estimate, trimmed
+from baybook_cards.estimate import SURE, Estimate, trimmed
 from baybook_cards.faces import Face, faces_of
 from baybook_cards.sizes import BLEED, SHEETS, STACKED, Orientation, Size, size_named
 
@@ -77,12 +77,27 @@ def print_cards(cards: Sequence[Card], paper: Paper) -> Pdf:
     room = Estimate(size, *size.oriented(paper.orientation or None))
     whole = [faces_of(card, size) for card in told]
     short: dict[str, float] = {}
-    doubtful = [(face,) for faces in whole for face in faces if not room.fits(trimmed(face, room))]
-    if 0 < 2 * len(doubtful) < sum(map(len, whole)):  # a few are proved by themselves, so that the rest is not laid out twice
+    doubtful = [face for faces in whole for face in faces if not room.fits(trimmed(face, room), SURE)]
+    if 2 * len(doubtful) < sum(map(len, whole)):  # a few are proved by themselves, so that the rest is not laid out twice
         proof = replace(paper, sheet="", binder=False)
-        _settled(doubtful, room, short, lambda faces: pdf.prove(*page_of(faces, proof, size, spoken)))
+        _prove(doubtful, room, short, lambda faces: pdf.prove(*page_of(faces, proof, size, spoken)))
     cards_set, done = _settled(whole, room, short, lambda faces: pdf.write(*page_of(faces, paper, size, spoken)))
     return replace(done, lost=tuple(lost for faces in cards_set if (lost := _lost(faces))))
+
+
+def _prove(doubtful: Sequence[Face], room: Estimate, short: dict[str, float], lay: Callable[[list[Faces]], None]) -> None:
+    """Find out by how many lines the estimate of these faces is short; each is laid out until it fits, and not again."""
+    from baybook_cards.pdf import LayoutError
+
+    for _ in range(MAX_ROUNDS):
+        cards: list[Faces] = [(trimmed(face, room, short.get(_name(face), 0.0)),) for face in doubtful]
+        try:
+            return lay(cards) if cards else None
+        except LayoutError as error:
+            full = {overflow.face for overflow in error.found}
+            short |= {_name(face): _short(face, error, room) for (face,) in cards if _name(face) in full}
+            doubtful = [face for face in doubtful if _name(face) in full]
+    return None
 
 
 def _settled(whole: Sequence[Faces], room: Estimate, short: dict[str, float], lay: Callable[[list[Faces]], T]) -> Settled[T]:
