@@ -134,7 +134,7 @@ class Estimate:
             "needs": lambda c: self.lines(" · ".join(c.needs), self.text),
             "formula": self.formulas,
             "terms": lambda c: self.terms(c) - 0.6,
-            "example": lambda c: self.example(c, face.worked),
+            "example": lambda c: self.example(c, face.lines_of("example")),
         }
         height += sum(self.block(measure(card)) for name, measure in parts.items() if name in face.parts)
         return height + sum(self.free(block) for block in face.beside(first=True))
@@ -146,17 +146,19 @@ class Estimate:
             height += self.block(sum(self.lines(step, self.text - 1.4) for step in card.steps) + 0.1 * len(card.steps))
         height += sum(self.free(block) for block in face.beside(first=False))
         if "record" in face.parts:
-            rows = [max(1.35, self.lines(row.what, self.wide * 0.4) + 0.05) for row in card.record[: face.rows]]
-            height += self.block(1.3 + sum(rows), hanging=False)
+            names = [row.what for row in card.record[: face.lines_of("record")]]
+            table = sum(max(1.35, self.lines(name, self.wide * 0.4) + 0.05) for name in names)
+            height += self.block(1.3 + table, hanging=False)
         if "meanings" in face.parts:
-            told = [(m.observation, m.next) if face.slim else (m.observation, m.says, m.next) for m in card.meanings]
+            rows = card.meanings[: face.lines_of("meanings")]
+            told = [(row.observation, row.next) if face.slim else (row.observation, row.says, row.next) for row in rows]
             shares = (0.26, 0.74) if face.slim else (0.26, 0.37, 0.37)
             height += self.block(1.3 + self.cells(told, shares), hanging=False)
         return height
 
     def reminder(self, face: Face) -> float:
-        """The one caution that a back repeats."""
-        if face.side == "front" or self.tiny:
+        """The one caution that every face repeats after the first."""
+        if self.tiny:
             return 0.0
         text = face.card.ordered_cautions[0].short or "Read the cautions on the front first."
         return self.lines(text, self.wide - 9, 1.1) * 1.06 + 1.0
@@ -269,14 +271,25 @@ def trimmed(face: Face, estimate: Estimate, short: float = 0.0) -> Face:
 
     short: lines by which the estimate of this face was found short when it was laid out; 0 before that.
     """
+    whole = face
     while not estimate.fits(face, short=short):
         moved = balanced(face, estimate)
         if estimate.fits(moved, short=short):
-            return moved
+            return filled(moved, whole, estimate, short)
         lighter = face.lighter()
         if lighter == face or (not short and _poorer(lighter, face) and estimate.fits(moved, GENEROUS)):
             return moved
         face = lighter
+    return filled(face, whole, estimate, short)
+
+
+def filled(face: Face, whole: Face, estimate: Estimate, short: float) -> Face:
+    """The face with anything of `whole` that it lacks and has room for after all; what was left out last comes first."""
+    others = [*sorted(whole.parts - face.parts), *(block.title for block in whole.blocks if block not in face.blocks)]
+    for name in dict.fromkeys((*reversed(face.left_out), *others)):
+        fuller = balanced(face.again(name, whole), estimate)
+        if estimate.fits(fuller, short=short):
+            face = fuller
     return face
 
 

@@ -6,7 +6,8 @@ formula, example, tables and graphs, meaning, sources, the code that leads back 
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from collections.abc import Mapping
+from dataclasses import dataclass, field, replace
 
 from baybook.cards.data import Block, Card, Section
 from baybook_cards.sizes import FIRST_COLUMN, Size
@@ -27,19 +28,21 @@ DETAIL: dict[str, int] = {
 """Priority of the fixed parts, on the scale of `baybook.cards.data.Priority`."""
 FRONT = ("cautions", "proves", "needs", "steps", "record")
 BACK = ("formula", "terms", "example", "meanings", "sources", "command")
-LEAST_ROWS = 3
-"""Rows of the record table below which it is left out rather than cut."""
-LEAST_WORKED = 2
-"""Lines of the example below which it is left out."""
+READ_FIRST, READ_LAST = ("sources", "command", "proves", "needs", "terms", "example"), ("record", "meanings")
+"""Parts of a further face in the order of reading, with blocks between; sources and code, which are small, before all."""
+LEAST = {"record": 3, "meanings": 3, "example": 2}
+"""Lines of these parts below which they are left out rather than cut."""
+MANY = 999
 KEPT = frozenset({"cautions", "steps", "formula"})
 """What never goes, however full a face is."""
 
 
 @dataclass(frozen=True, slots=True)
 class Face:
-    """One side of a card as it will be set: the fixed parts shown by name, then the free blocks.
+    """One side of a leaf as it will be set: the fixed parts shown by name, then the free blocks.
 
-    `brief`: short cautions; `rows`, `worked`: at most so many lines of the record and of the example; `slim`: meanings
+    `leaf`, `leaves`: which leaf of how many this is a side of; `further`: a face for what had no room on those before.
+    `brief`: short cautions; `fewer`: at most so many lines of the record, the example or the meanings; `slim`: meanings
     without their middle column; `left_out`: what had no room; `moved`: titles of blocks that stand in the first column of a
     face that lies across; `share`: how much of its width that column takes.
     """
@@ -50,11 +53,31 @@ class Face:
     blocks: tuple[Block, ...]
     left_out: tuple[str, ...] = ()
     brief: bool = False
-    rows: int = 99
-    worked: int = 99
+    fewer: Mapping[str, int] = field(default_factory=dict)
     slim: bool = False
     moved: frozenset[str] = frozenset()
     share: float = FIRST_COLUMN[0]
+    leaf: int = 1
+    leaves: int = 1
+    further: bool = False
+
+    @property
+    def name(self) -> str:
+        """What tells this face from every other of a document."""
+        return f"{self.card.name} {self.side}{f' {self.leaf}' if self.leaf > 1 else ''}"
+
+    @property
+    def cut(self) -> frozenset[str]:
+        """The parts that stand here with fewer lines than the card has."""
+        return frozenset(name for name in self.parts & self.fewer.keys() if self.fewer[name] < len(self._lines(name)))
+
+    def lines_of(self, name: str) -> int:
+        """How many lines of the record, the example or the meanings stand here."""
+        return min(self.fewer.get(name, MANY), len(self._lines(name)))
+
+    def _lines(self, name: str) -> tuple[object, ...]:
+        example = self.card.formula.example if self.card.formula else ()
+        return {"record": self.card.record, "example": example, "meanings": self.card.meanings}[name]
 
     def beside(self, first: bool) -> tuple[Block, ...]:
         """The blocks of the first column, framed like a caution or moved there; or those of the second."""
@@ -76,23 +99,31 @@ class Face:
         kept = tuple(block for block in self.blocks if block.title != name)
         return replace(self, parts=self.parts - {name}, blocks=kept, left_out=(*self.left_out, name))
 
+    def again(self, name: str, whole: Face) -> Face:
+        """The same face with what was left out under this name in its old place, as it stood on `whole`."""
+        blocks = tuple(block for block in whole.blocks if block in self.blocks or block.title == name)
+        left_out = tuple(left for left in self.left_out if left != name)
+        fewer = {part: lines for part, lines in self.fewer.items() if part != name}
+        return replace(self, parts=self.parts | ({name} & whole.parts), blocks=blocks, left_out=left_out, fewer=fewer)
+
     def lighter(self) -> Face:
         """The same face with short cautions, or else with the least important thing left out; itself if nothing may go."""
         if not self.brief and "cautions" in self.parts and any(caution.short for caution in self.card.cautions):
             return replace(self, brief=True)
         name = self.droppable()
-        rows = min(self.rows, len(self.card.record))
-        if name == "record" and rows > LEAST_ROWS:
-            return replace(self, rows=rows - 1)
-        worked = min(self.worked, len(self.card.formula.example) if self.card.formula else 0)
-        if name == "example" and worked > LEAST_WORKED:
-            return replace(self, worked=worked - 1)
         if name == "meanings" and not self.slim:
             return replace(self, slim=True)
+        if name in LEAST and (name != "meanings" or self.further) and self.lines_of(name) > LEAST[name]:
+            return replace(self, fewer={**self.fewer, name: self.lines_of(name) - 1})
         return self if name is None else self.without(name)
 
     def droppable(self) -> str | None:
-        """What to leave out next, of the lowest priority: the card's last own block, or else the first of the fixed parts."""
+        """What to leave out next: of the lowest priority the card's last own block, or else the first of the fixed parts; on a
+        further face the last to be read."""
+        if self.further:
+            names = [*(name for name in READ_FIRST if name in self.parts), *(block.title for block in self.blocks)]
+            names += [name for name in READ_LAST if name in self.parts]
+            return names[-1] if names else None
         own = [(block.priority, 1, index, block.title) for index, block in enumerate(self.blocks) if block.priority > 1]
         fixed = [(DETAIL[name], 0, -index, name) for index, name in enumerate((*FRONT, *BACK)) if name in self.parts - KEPT]
         return max([*own, *fixed], default=(0, 0, 0, None))[3]

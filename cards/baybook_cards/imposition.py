@@ -67,17 +67,17 @@ def _grid(width: float, height: float, card: tuple[float, float], bleed: float) 
     return Grid(width, height, card, corners, bleed)
 
 
-def sheets(cards: Sequence[tuple[Face, ...]], places: Grid, double_sided: bool = True) -> tuple[Sheet, ...]:
+def sheets(leaves: Sequence[tuple[Face, ...]], places: Grid, double_sided: bool = True) -> tuple[Sheet, ...]:
     """Front and back sheets in turn, turned over along the upright edge; without `double_sided` faces follow each other.
 
     Where any card has a back every front sheet gets one, an empty one if need be: the next front is on the next sheet of paper.
     """
     if not double_sided:
-        cards = [(face,) for faces in cards for face in faces]
-    backs = any(len(faces) > 1 for faces in cards)
+        leaves = [(face,) for faces in leaves for face in faces]
+    backs = any(len(faces) > 1 for faces in leaves)
     found: list[Sheet] = []
-    for start in range(0, len(cards), len(places.corners)):
-        batch = cards[start : start + len(places.corners)]
+    for start in range(0, len(leaves), len(places.corners)):
+        batch = leaves[start : start + len(places.corners)]
         found.append(_sheet([faces[0] for faces in batch], places, mirrored=False))
         if backs:
             found.append(_sheet([faces[1] if len(faces) > 1 else None for faces in batch], places, mirrored=True))

@@ -8,8 +8,9 @@ from typing import TYPE_CHECKING, Literal, TypeVar
 
 from baybook.cards.data import Card
 from baybook.cards.translate import translated
-from baybook_cards.estimate import SURE, Estimate, trimmed
+from baybook_cards.estimate import SURE, Estimate
 from baybook_cards.faces import Face, faces_of
+from baybook_cards.leaves import MAX_LEAVES, Faces, pairs, spread
 from baybook_cards.sizes import BLEED, SHEETS, STACKED, Orientation, Size, size_named
 
 if TYPE_CHECKING:
@@ -17,16 +18,12 @@ if TYPE_CHECKING:
     from baybook_cards.language import Language
     from baybook_cards.pdf import LayoutError, Pdf
 
-MAX_PAGES = 50
-"""Pages of one document; more would cost too much memory."""
+MAX_PAGES = 100
+"""Pages of one document: about 300 MB of memory while it is made, 2 MB a page."""
 MAX_ROUNDS = 12
 """How often full faces may be set lighter before the card is refused."""
 
-
 T = TypeVar("T")
-Settled = tuple[list["Faces"], T]
-Faces = tuple[Face, ...]
-"""The front of a card, and its back if it has one."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,7 +33,8 @@ class Paper:
     `size`: A4, A5, A6 or ID-1. `orientation`: the size's natural one if none is given (ID-1 lies across, sheets stand).
     `sheet`: A4 or A3 to set several up with crop marks, or none for one face a page.
     `marks`: bleed beyond the cut and crop marks outside it; without, cards on a sheet share their cuts. `binder`:
-    contents, bookmarks and page numbers, fronts on right-hand pages unless `double_sided` is off. `date` (YYYY-MM-DD) is
+    contents, bookmarks and page numbers, fronts on right-hand pages unless `double_sided` is off. `one_leaf`: what has no
+    room on a front and a back is left out, instead of standing on further leaves. `date` (YYYY-MM-DD) is
     printed on cards that have none of their own and goes into the file's metadata; no clock does.
     """
 
@@ -47,6 +45,7 @@ class Paper:
     sheet: str = ""
     double_sided: bool = True
     binder: bool = False
+    one_leaf: bool = False
     language: str = "en"
     title: str = ""
     date: str = ""
@@ -76,64 +75,78 @@ def print_cards(cards: Sequence[Card], paper: Paper) -> Pdf:
     told, spoken = spoken_cards(cards, paper)
     room = Estimate(size, *size.oriented(paper.orientation or None))
     whole = [faces_of(card, size) for card in told]
+    leaves = 1 if paper.one_leaf or size.detail == 1 else MAX_LEAVES
     short: dict[str, float] = {}
-    doubtful = [face for faces in whole for face in faces if not room.fits(trimmed(face, room), SURE)]
-    if 2 * len(doubtful) < sum(map(len, whole)):  # a few are proved by themselves, so that the rest is not laid out twice
+
+    def spread_all() -> list[Faces]:
+        return [spread(faces, room, short, leaves) for faces in whole]
+
+    all_faces = [face for faces in spread_all() for face in faces]
+    doubtful = {face.name for face in all_faces if not room.fits(face, SURE)}
+    if 2 * len(doubtful) < len(all_faces):  # a few are proved by themselves, so that the rest is not laid out twice
         proof = replace(paper, sheet="", binder=False)
-        _prove(doubtful, room, short, lambda faces: pdf.prove(*page_of(faces, proof, size, spoken)))
-    cards_set, done = _settled(whole, room, short, lambda faces: pdf.write(*page_of(faces, paper, size, spoken)))
+        _prove(doubtful, spread_all, room, short, lambda faces: pdf.prove(*page_of(faces, proof, size, spoken)))
+    cards_set, done = _settled(spread_all, room, short, lambda faces: pdf.write(*page_of(faces, paper, size, spoken)))
     return replace(done, lost=tuple(lost for faces in cards_set if (lost := _lost(faces))))
 
 
-def _prove(doubtful: Sequence[Face], room: Estimate, short: dict[str, float], lay: Callable[[list[Faces]], None]) -> None:
+def _prove(
+    doubtful: set[str],
+    spread_all: Callable[[], list[Faces]],
+    room: Estimate,
+    short: dict[str, float],
+    lay: Callable[[list[Faces]], None],
+) -> None:
     """Find out by how many lines the estimate of these faces is short; each is laid out until it fits, and not again."""
     from baybook_cards.pdf import LayoutError
 
     for _ in range(MAX_ROUNDS):
-        cards: list[Faces] = [(trimmed(face, room, short.get(_name(face), 0.0)),) for face in doubtful]
+        cards: list[Faces] = [(face,) for faces in spread_all() for face in faces if face.name in doubtful]
         try:
             return lay(cards) if cards else None
         except LayoutError as error:
-            full = {overflow.face for overflow in error.found}
-            short |= {_name(face): _short(face, error, room) for (face,) in cards if _name(face) in full}
-            doubtful = [face for face in doubtful if _name(face) in full]
+            doubtful = _learn(cards, error, room, short)
     return None
 
 
-def _settled(whole: Sequence[Faces], room: Estimate, short: dict[str, float], lay: Callable[[list[Faces]], T]) -> Settled[T]:
-    """The faces, lighter ones where they are too full, and what `lay` makes of them. `short` keeps by how many lines the
-    estimate of a face was found short. Raises `LayoutError` where nothing more may go."""
+def _settled(
+    spread_all: Callable[[], list[Faces]], room: Estimate, short: dict[str, float], lay: Callable[[list[Faces]], T]
+) -> tuple[list[Faces], T]:
+    """The faces, lighter ones where they are too full, and what `lay` makes of them. Raises `LayoutError` where nothing more
+    may go."""
     from baybook_cards.pdf import LayoutError
 
+    cards = spread_all()
     for _ in range(MAX_ROUNDS):
-        cards = [tuple(trimmed(face, room, short.get(_name(face), 0.0)) for face in faces) for faces in whole]
         try:
             return cards, lay(cards)
         except LayoutError as error:
-            full = {overflow.face for overflow in error.found}
-            faces = [face for faces in cards for face in faces if _name(face) in full]
-            short |= {_name(face): _short(face, error, room) for face in faces}
-            if all(trimmed(face, room, short[_name(face)]) == face for face in faces):
+            _learn(cards, error, room, short)
+            before, cards = cards, spread_all()
+            if cards == before:
                 raise
     return cards, lay(cards)
+
+
+def _learn(cards: Sequence[Faces], error: LayoutError, room: Estimate, short: dict[str, float]) -> set[str]:
+    """Note in `short` by how many lines the estimate of each face was short that was found too full; the names of those."""
+    full = {overflow.face for overflow in error.found}
+    short |= {face.name: _short(face, error, room) for faces in cards for face in faces if face.name in full}
+    return full
 
 
 def _lost(faces: Faces) -> tuple[str, int] | None:
     """A card's name and how many of the values that it was given stand on none of its faces; None where all do."""
     record = faces[0].card.record
-    room = max(face.rows if "record" in face.parts else 0 for face in faces)
+    room = sum(face.lines_of("record") for face in faces if "record" in face.parts)
     lost = sum(bool(row.value) for row in record[room:])
     return (faces[0].card.name, lost) if lost else None
 
 
 def _short(face: Face, error: LayoutError, room: Estimate) -> float:
     """Lines by which the estimate of a face was short, now that it was laid out and found too high."""
-    over = max(overflow.millimetres for overflow in error.found if overflow.face == _name(face))
+    over = max(overflow.millimetres for overflow in error.found if overflow.face == face.name)
     return room.room - room.height(face) + max(1.0, room.lines_of(over))
-
-
-def _name(face: Face) -> str:
-    return f"{face.card.name} {face.side}"
 
 
 def page_of(cards: Sequence[Faces], paper: Paper, size: Size, spoken: Language) -> tuple[str, list[str]]:
@@ -200,7 +213,7 @@ def _contents(cards: list[Card], room: Estimate) -> list[ContentsPage]:
 
 def _leaves(cards: Sequence[Faces]) -> list[Face | None]:
     """Faces in turn, each front on the right-hand page of a binder printed on both sides; None for an empty back."""
-    return [face for faces in cards for face in (*faces, *([None] if len(faces) == 1 else []))]
+    return [face for faces in cards for face in (*faces, *([None] if len(faces) % 2 else []))]
 
 
 def _check_pages(pages: int) -> None:
@@ -227,7 +240,7 @@ def _sheets(
     if paper.sheet not in SHEETS:
         raise ValueError(f"{paper.sheet!r} is not a sheet; there are {', '.join(SHEETS)}")
     places = grid(SHEETS[paper.sheet], card, bleed=BLEED if paper.marks else 0.0)
-    return sheets(cards, places, paper.double_sided), (places.width, places.height)
+    return sheets([leaf for faces in cards for leaf in pairs(faces)], places, paper.double_sided), (places.width, places.height)
 
 
 def _title(cards: Sequence[Faces], spoken: Language) -> str:

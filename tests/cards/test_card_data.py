@@ -248,10 +248,10 @@ def test_a_face_gets_lighter_step_by_step_and_never_loses_what_keeps_hands_safe(
     seen = []
     while (lighter := face.lighter()) != face:
         face = lighter
-        seen.append((face.brief, face.rows, face.left_out))
-    assert seen[0] == (True, 99, ())
-    assert seen[1] == (True, 99, ("far",))
-    assert seen[2][1] == 7
+        seen.append((face.brief, dict(face.fewer), face.left_out))
+    assert seen[0] == (True, {}, ())
+    assert seen[1] == (True, {}, ("far",))
+    assert seen[2][1] == {"record": 7}
     assert face.left_out == ("far", "record", "near", "proves", "needs")
     assert face.parts == {"cautions", "steps"}
 

@@ -63,8 +63,14 @@ def test_values_without_room_are_named_and_those_with_room_are_not(tmp_path: Pat
     values.write_text('[returns]\nvolumes = ["30 mL", "31 mL", "32 mL", "33 mL"]\ntime = "60 s"\n', encoding="utf-8")
     small = command("card", "print", "returns", "--values", values, "--size", "A6", "--out", tmp_path / "a6.pdf")
     assert (small.code, small.err) == (
-        0, "returns: 5 of its values are not on it, for want of room on A6; print it larger, or upright\n",
+        0, "returns: 5 of its values are not on it, for want of room on A6; print it larger\n",
     )  # fmt: skip
+    medium = command("card", "print", "returns", "--values", values, "--size", "A5", "--out", tmp_path / "a5.pdf")
+    assert (medium.code, medium.err) == (0, "")
+    single = ("--size", "A5", "--one-leaf", "--out", tmp_path / "one.pdf")
+    assert command("card", "print", "returns", "--values", values, *single).err == (
+        "returns: 5 of its values are not on it, for want of room on A5; print it larger, or without --one-leaf\n"
+    )
     large = command("card", "print", "returns", "--values", values, "--size", "A4", "--out", tmp_path / "a4.pdf")
     assert (large.code, large.err) == (0, "")
 

@@ -9,7 +9,6 @@ import pytest
 from baybook.cards.build import RECORD_ROWS, card_of, label
 from baybook.declare import Parameter
 from baybook.fields import Limits, Quantity
-from baybook_cards.faces import faces_of
 from baybook_cards.language import language as language_named
 from baybook_cards.render import Paper, print_cards
 from baybook_cards.screen import render_html
@@ -26,8 +25,9 @@ GERMAN = language_named("de", ("baybook_plugins",))
 def test_a_german_card_has_its_pages_and_keeps_what_keeps_hands_safe(printed, name, size):  # type: ignore[no-untyped-def]
     """One page a face, nothing logged or overlapping; signal words, cautions, steps and the first formula are there."""
     card, done = CARDS[name](), printed(name, size, language="de")
-    assert done.pdf.pages == len(faces_of(card, size_named(size)))
+    assert done.pdf.pages <= (2 if size in ("A4", "ID-1") else 4)
     assert done.pdf.log == ()
+    assert size == "ID-1" or GERMAN.text("left out here:") not in "".join(page.text for page in done.pages)
     assert all(overlapping(page) == [] for page in done.pages)
     text = squeezed("".join(page.text for page in done.pages))
     wanted = [GERMAN.text(caution.short or caution.text) for caution in card.cautions] if size == "ID-1" else []
@@ -67,7 +67,7 @@ def test_a_filled_german_card_has_room_for_its_labels(name):  # type: ignore[no-
     for start in range(0, len(given), RECORD_ROWS):
         some = given[start : start + RECORD_ROWS]
         done = print_cards([card_of(calculator, {p.name: sample(p) for p in some})], Paper(size="A4", language="de"))
-        assert done.log == () and done.pages == 2
+        assert done.log == () and done.lost == ()
         text = squeezed("".join(page.text for page in read_pages(done.content)))
         first = some[0]
         assert all(squeezed(word) in text for word in GERMAN.text(label(first)).split())
@@ -80,7 +80,6 @@ def test_every_card_can_be_laid_the_other_way(size, language):  # type: ignore[n
     way = "landscape" if size_named(size).natural == "portrait" else "portrait"
     cards = [make() for make in CARDS.values()]
     done = print_cards(cards, Paper(size=size, language=language, orientation=way))
-    assert done.pages == sum(len(faces_of(card, size_named(size))) for card in cards)
     assert done.log == ()
     pages = read_pages(done.content)
     assert [pairs for page in pages if (pairs := overlapping(page))] == []
@@ -88,13 +87,7 @@ def test_every_card_can_be_laid_the_other_way(size, language):  # type: ignore[n
     for card in cards if size != "ID-1" else ():
         headings = [say(block.title) for block in card.front] + [say("Steps"), say("Proves")]
         imprint = f"{card.name} · {say('revision')}"
-        (front,) = (page.text for page in pages if imprint in page.text and say("front") in page.text)
-        assert any(heading in front for heading in headings), f"{card.name}: cautions alone"
-
-
-@pytest.mark.parametrize("language", ["en", "de"])
-@pytest.mark.parametrize("name", sorted(CARDS))
-def test_an_upright_a4_card_leaves_nothing_out(printed, name, language):  # type: ignore[no-untyped-def]
-    """The largest size shows every part that the card has, the example among them."""
-    for page in printed(name, "A4", language=language).pages:
-        assert language_named(language).text("left out here:") not in page.text
+        faces = [page.text for page in pages if imprint in page.text]
+        front = faces[0]
+        assert say("left out here:") not in "".join(faces), card.name
+        assert any(all(word in front for word in heading.split()) for heading in headings), f"{card.name}: cautions alone"

@@ -174,15 +174,16 @@ def test_steps_too_long_for_the_size_are_refused_with_a_clear_word():
 
 
 def test_what_has_no_room_is_named_on_the_card():
-    """A block of low priority goes first, and the card says so."""
+    """A block of low priority goes first; a further leaf takes it, or with one leaf alone the card says that it is left out."""
     block = Section(
-        "Long tale", items=("A sentence that takes a whole line of the card and then some more of it.",) * 30, priority=2
+        "Long tale", items=("A sentence that takes a whole line of the card and then some more of it.",) * 14, priority=2
     )
     card = replace(CARDS["safety"](), back=(*CARDS["safety"]().back, block))
-    pages = read_pages(print_cards([card], Paper(size="A5")).content)
+    pages = read_pages(print_cards([card], Paper(size="A5", one_leaf=True)).content)
     assert "left out here:" in pages[1].text and "Long tale" in pages[1].text
     assert "A sentence that takes" not in pages[1].text
     assert "If fuel went" in pages[1].text
+    assert "A sentence that takes" in read_pages(print_cards([card], Paper(size="A5")).content)[2].text
 
 
 def test_a_very_long_word_is_broken_and_stays_on_the_card():

@@ -30,6 +30,7 @@ MONO = typer.Option(False, "--mono", help="For a grey printer.")
 MARKS = typer.Option(False, "--marks", help="Bleed and crop marks, for laminating and cutting.")
 SHEET = typer.Option("", "--sheet", help="Several cards up on a sheet: A4 or A3.")
 SINGLE = typer.Option(False, "--single-sided", help="Backs after fronts, not behind them.")
+ONE_LEAF = typer.Option(False, "--one-leaf", help="Leave out what has no room on a front and a back, instead of adding leaves.")
 BINDER = typer.Option(False, "--binder", help="With contents, bookmarks and page numbers.")
 LANGUAGE = typer.Option("en", "--language", help="en or de.")
 JOB = typer.Option(None, "--job", metavar="SHEET", help="Fill the cards from a job sheet: its readings, ranges and number.")
@@ -48,8 +49,8 @@ def list_cards() -> None:
 @app.command("print")
 def print_cards(
     names: list[str] = NAMES, out: str | None = OUT, all_cards: bool = ALL, size: str = SIZE, orientation: str = ORIENTATION,
-    mono: bool = MONO, marks: bool = MARKS, sheet: str = SHEET, single_sided: bool = SINGLE, binder: bool = BINDER,
-    language: str = LANGUAGE, job: str | None = JOB, values: str | None = VALUES, force: bool = FORCE,
+    mono: bool = MONO, marks: bool = MARKS, sheet: str = SHEET, single_sided: bool = SINGLE, one_leaf: bool = ONE_LEAF,
+    binder: bool = BINDER, language: str = LANGUAGE, job: str | None = JOB, values: str | None = VALUES, force: bool = FORCE,
 ) -> None:  # fmt: skip
     """Print cards to a PDF, or to one HTML file for a tablet."""
     from .rendering import printed_cards
@@ -61,19 +62,24 @@ def print_cards(
     path = _target(out, force)
     if path.suffix.lower() == ".html":
         _check_for_screen(
-            {"--mono": mono, "--marks": marks, "--sheet": sheet, "--single-sided": single_sided, "--binder": binder}
-        )
+            {
+                "--mono": mono, "--marks": marks, "--sheet": sheet, "--single-sided": single_sided, "--one-leaf": one_leaf,
+                "--binder": binder,
+            }
+        )  # fmt: skip
     filled, number = _known_inputs(known, job, values)
     paper = {
         "size": size, "orientation": orientation.lower(), "mono": mono, "marks": marks, "sheet": sheet,
-        "double_sided": not single_sided, "binder": binder, "language": language, "title": "", "date": _today(),
+        "double_sided": not single_sided, "one_leaf": one_leaf, "binder": binder, "language": language, "title": "",
+        "date": _today(),
     }  # fmt: skip
     cards = [_card(known, name, filled, number) for name in wanted]
     content, lost = printed_cards(cards, paper, path.suffix[1:].lower())
     write_whole(path, content)
+    instead = ", or without --one-leaf" if one_leaf else ""
     for name, count in lost:
         values_lost = f"{count} of its values {'are' if count > 1 else 'is'} not on it"
-        complain(f"{name}: {values_lost}, for want of room on {size}; print it larger, or upright")
+        complain(f"{name}: {values_lost}, for want of room on {size}; print it larger{instead}")
     say(f"{path} written: {len(cards)} card{'s' * (len(cards) != 1)}")
 
 
