@@ -1,58 +1,54 @@
-"""About how high a face will be, without laying it out: saves the renderer a second try.
+"""How high a face will be, without laying it out: saves the renderer a second try.
 
-Heights are in lines of body text. The figures follow styles/parts.css and templates/page.css.j2 roughly; nothing rests
-on them, since the laid-out page is checked.
+Heights are in em of body text and follow styles/parts.css and templates/page.css.j2; text breaks by the advances of the
+fonts. Nothing rests on them, since the laid-out page is checked.
 """
 
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import replace
-from math import ceil
 
-from baybook.cards.data import Block, Card, Chart, Figure, Ladder, Number, Section, Table
+from baybook.cards.data import Block, Card, Cell, Chart, Figure, Ladder, Number, Section, Table
+from baybook_cards import advances, figures, qr
 from baybook_cards.faces import Face
-from baybook_cards.figures import NARROWEST, SIGN_ROW, sign_columns
-from baybook_cards.sizes import FIRST_COLUMN, STACKED, Size
-from baybook_cards.symbols import SYMBOLS
+from baybook_cards.language import Language
+from baybook_cards.sizes import STACKED, Size
 
-LETTER = 0.485
-"""Mean advance of a letter of running text over the font size."""
-BOLD = 0.55
-"""The same of a formula."""
-RAGGED, RAGGED_SHARE = 0.55, 0.09
-"""Lost at the end of a line, on average: so much of a word of the text, and at most so large a share of a short line."""
 LINE = 1.28
-"""Line height over the font size."""
-FINE = 0.73
-"""A line of small print, in body lines."""
+"""A line of body text."""
+FINE, FINE_LINE = 0.76, 0.76 * 1.22
+"""Small print: its letter, and a line of it."""
+CAUTION, CAUTION_LINE = 1.1, 1.1 * 1.22
+"""Cautions: their letter, and a line of them."""
+HANGING = 7.4
+"""Width that a heading takes beside its content."""
+DRAWN, UNDER = 18 / 22, 0.28
+"""Letter of a drawing, and the space that a line of text keeps under it."""
 
-SURE, SLACK, GENEROUS = 0.97, 1.0, 1.05
-"""Share of a face that an estimate is trusted for, that it may take, and that it may take where a table or a block would go
-otherwise: the page itself has the last word, and a second try costs as much again."""
+SURE = 0.985
+"""Share of a face up to which the estimate is trusted: the page itself has the last word, and a second try costs as much
+again."""
 
 
 class Estimate:
     """Heights for one size: `wide` is the width in em of the column that is measured, of the whole face at first."""
 
-    def __init__(self, size: Size, width: float, height: float) -> None:
+    def __init__(self, size: Size, width: float, height: float, spoken: Language | None = None) -> None:
         em = size.font_size
         self.small, self.tiny = size.detail <= 2, size.detail == 1
+        self.spoken = spoken or Language("en")
         self.face = (width - 2 * size.safe) / em
         self.gap = size.safe / em
         self.across = width > height and size.detail > 1
         self.em = em
-        self.room = self.lines_of(height - 2 * size.safe)
+        self.room = (height - 2 * size.safe) / em
         self.wide, self.hanging = self.face, not self.small
-
-    def lines_of(self, millimetres: float) -> float:
-        """A height in lines of body text."""
-        return millimetres / self.em / LINE
+        self._drawn: dict[tuple[str, float], float] = {}
 
     @property
     def text(self) -> float:
         """Width beside a hanging heading, or the whole."""
-        return self.wide - 7.4 if self.hanging else self.wide
+        return self.wide - HANGING if self.hanging else self.wide
 
     def in_column(self, face: Face, first: bool) -> None:
         """Measure in the first or the second column of `face` from here on; a face that is not parted is one."""
@@ -61,31 +57,55 @@ class Estimate:
         self.wide = (left if first else self.face - self.gap - left) if parted else self.face
         self.hanging = not self.small and not (parted and first)
 
-    def lines(self, text: str, width: float, scale: float = 1.0) -> int:
-        """Lines that `text` takes in `width` em."""
-        letters = max(4.0, width / (LETTER * scale))
-        words = text.split()
-        broken = sum(len(word) > letters for word in words)
-        lost = min(RAGGED * len(text) / max(1, len(words)), letters * RAGGED_SHARE)
-        return max(1, ceil(len(text) / (letters - lost))) + broken
+    def paragraph(self, text: str, width: float) -> float:
+        """Body text."""
+        return LINE * advances.lines(text, width)
 
-    def cells(self, rows: Sequence[Sequence[str]], shares: Sequence[float], pad: float = 0.3) -> float:
-        """Lines of a table whose columns take these shares of its width."""
-        widths = [self.wide * share - 0.5 for share in shares]
-        return sum(max(self.lines(*cell) for cell in zip(row, widths, strict=True)) + pad for row in rows)
+    def fine(self, text: str, width: float) -> float:
+        """Small print."""
+        return FINE_LINE * advances.lines(text, width / FINE)
 
-    def block(self, content: float, hanging: bool = True) -> float:
+    def listed(self, items: Sequence[str], width: float) -> float:
+        """A list with numbers or dots."""
+        return sum(self.paragraph(item, width - 1.35) + 0.12 for item in items)
+
+    def cells(self, rows: Sequence[Sequence[str]], widths: Sequence[float], bold: bool = False) -> float:
+        """Rows of a table with columns of these widths; `bold`: of the first column."""
+        height = 0.0
+        for row in rows:
+            lines = [
+                advances.lines(text, width - 0.5, bold and not column)
+                for column, (text, width) in enumerate(zip(row, widths, strict=True))
+            ]
+            height += LINE * max(lines) + 0.38
+        return height
+
+    def head(self, texts: Sequence[str], widths: Sequence[float]) -> float:
+        """The head of a table."""
+        lines = [advances.lines(text, width - 0.5, bold=True) for text, width in zip(texts, widths, strict=True)]
+        return LINE * max(lines) + 0.44
+
+    def block(self, content: float, title: str = "", hanging: bool = True) -> float:
         """A block with its rule and heading."""
-        heading = 0.0 if hanging and self.hanging else 1.1
-        return content + heading + (0.35 if self.small else 0.6)
+        border = 0.41 if self.small else 0.71
+        beside = hanging and self.hanging
+        lines = advances.lines(title, HANGING - 0.4 if beside else self.wide, bold=True)
+        heading = 0.07 + 1.15 * lines
+        return border + (max(content, heading) if beside else content + heading + self.below(hanging))
+
+    def below(self, hanging: bool) -> float:
+        """Space between a heading and what stands under it."""
+        if self.small:
+            return 0.05 if hanging else 0.2
+        return 0.2 if self.hanging else 0.1
 
     def height(self, face: Face) -> float:
-        """Of all that the face holds, in lines."""
+        """Of all that the face holds."""
         return self.header(face) + self.body(face) + self.foot(face)
 
-    def fits(self, face: Face, slack: float = SLACK, short: float = 0.0) -> bool:
-        """Whether the face has room for all it holds, as far as can be told; `short`: lines the estimate was found short by."""
-        return self.height(face) + short <= self.room * slack
+    def fits(self, face: Face, share: float = 1.0, short: float = 0.0) -> bool:
+        """Whether all that the face holds fits into this share of it; `short`: by how much the estimate was found short."""
+        return self.height(face) + short <= self.room * share
 
     def body(self, face: Face) -> float:
         """Height between header and footer: of the higher column where there are two."""
@@ -97,202 +117,248 @@ class Estimate:
 
     def pages_of(self, titles: Sequence[str]) -> list[int]:
         """How many titles stand on each page of a list of contents."""
-        pages, height = [0], 3.0
+        pages, height = [0], 4.0
         for title in titles:
-            lines = self.lines(title, self.face - 6) + 0.5
-            if height + lines > self.room * 0.9 - 1.5 and pages[-1]:
-                pages, height = [*pages, 0], 3.0
+            entry = self.paragraph(title, self.face - 6) + 0.6
+            if height + entry > self.room * 0.9 - 2 and pages[-1]:
+                pages, height = [*pages, 0], 4.0
             pages[-1] += 1
-            height += lines
+            height += entry
         return pages
 
     def header(self, face: Face) -> float:
         """Way of the fuel, title, rule."""
+        size = 1.15 if self.tiny else 1.3 if self.small else 1.75
+        if face.side == "front" and face.leaf == 1:
+            tight = self.face / size + 0.01 * len(face.card.title)
+            title = size * (1.08 * advances.lines(face.card.title, tight, bold=True) + (0.1 if self.tiny else 0.18))
+        else:
+            title = 1.2 * (LINE * advances.lines(face.card.title, self.face / 1.2, bold=True) + 0.15)
         if self.tiny:
-            return 1.5 + (0.9 if face.card.stage or face.card.side else 0)
-        return 3.2 if not self.small else 2.9
+            return title + 0.43 + (FINE_LINE + 0.08 if face.card.stage or face.card.side else 0)
+        return FINE_LINE + 0.38 + title + 0.8
 
     def foot(self, face: Face) -> float:
         """Code, sources, the line that defers, imprint."""
-        card, wide = face.card, self.face
-        height = 2.2 if not self.small else 1.8
+        card, say = face.card, self.spoken.text
+        imprint = f"{card.name}  · {say('revision')}   · {card.date} · {say('Read at')} 500 mm · {say(face.side)}"
+        if face.leaf > 1:
+            imprint += f", {say('leaf')} 1/2"
+        if face.left_out:
+            imprint += f" · {say('left out here:')} {', '.join(map(say, face.left_out))}"
+        defer = say("The maker's data, local rules and licensed practice come before this card.")
+        letter, line = (FINE, 1.22) if self.small else (1.0, LINE)
+        height = letter * (line * advances.lines(defer, self.face / letter, bold=True) + 0.4) + 0.06
+        height += self.fine(imprint, self.face)
         if not face.parts & {"command", "sources"}:
             return height
-        beside = wide - 5.5
-        text = 1.0 if "command" in face.parts else 0.0
-        text += FINE * self.lines(card.limits_origin, beside, 0.76) if card.limits_origin else 0
-        if "sources" in face.parts:
-            text += FINE * self.lines(" ".join(card.sources), beside, 0.76)
-        return height + max(text, 4.0 if self.small else 3.0) + 0.6
+        code = qr.side(card.command or card.job) / self.em if "command" in face.parts else 0.0
+        beside = self.face - (code + 0.8 if code else 0.0)
+        text = 0.0
+        if "command" in face.parts:
+            job = f"{say('Job')} {card.job} · " if card.job else ""
+            text += LINE * advances.lines(job + card.command, beside, bold=True)
+        if card.limits_origin:
+            text += self.fine(f"{say('Limits from:')} {card.limits_origin}", beside)
+        if "sources" in face.parts and card.sources:
+            text += self.fine(f"{say('Sources:')} {'. '.join(card.sources)}", beside)
+        return height + max(text, code) + 0.76
 
     def first(self, face: Face) -> float:
         """Cautions or their reminder, what it proves, what is needed, the formula."""
         card, height = face.card, 0.0
         height += self.cautions(face) if "cautions" in face.parts else self.reminder(face)
         parts: dict[str, Callable[[Card], float]] = {
-            "proves": lambda c: self.lines(c.proves, self.text),
-            "needs": lambda c: self.lines(" · ".join(c.needs), self.text),
-            "formula": self.formulas,
-            "terms": lambda c: self.terms(c) - 0.6,
+            "proves": self.proves,
+            "needs": lambda c: self.paragraph(" · ".join(c.needs), self.text),
             "example": lambda c: self.example(c, face.lines_of("example")),
         }
         height += sum(self.block(measure(card)) for name, measure in parts.items() if name in face.parts)
+        if "formula" in face.parts:
+            height += self.block(self.formulas(card) + (self.terms(card) if "terms" in face.parts else 0.0))
         return height + sum(self.free(block) for block in face.beside(first=True))
 
     def second(self, face: Face) -> float:
         """Steps, the card's own blocks, the record, the meanings."""
         card, height = face.card, 0.0
         if "steps" in face.parts:
-            height += self.block(sum(self.lines(step, self.text - 1.4) for step in card.steps) + 0.1 * len(card.steps))
+            height += self.block(self.listed(card.steps, self.text))
         height += sum(self.free(block) for block in face.beside(first=False))
         if "record" in face.parts:
-            names = [row.what for row in card.record[: face.lines_of("record")]]
-            table = sum(max(1.35, self.lines(name, self.wide * 0.4) + 0.05) for name in names)
-            height += self.block(1.3 + table, hanging=False)
+            height += self.block(self.record(card, face.lines_of("record")), hanging=False)
         if "meanings" in face.parts:
-            rows = card.meanings[: face.lines_of("meanings")]
-            told = [(row.observation, row.next) if face.slim else (row.observation, row.says, row.next) for row in rows]
-            shares = (0.26, 0.74) if face.slim else (0.26, 0.37, 0.37)
-            height += self.block(1.3 + self.cells(told, shares), hanging=False)
+            height += self.block(self.meanings(card, face.slim, face.lines_of("meanings")), hanging=False)
         return height
+
+    def proves(self, card: Card) -> float:
+        """What the test proves, and what it does not."""
+        denied = f"{self.spoken.text('Does not prove:')} {card.proves_not}"
+        return self.paragraph(card.proves, self.text) + (0.2 + self.paragraph(denied, self.text) if card.proves_not else 0)
+
+    def record(self, card: Card, count: int) -> float:
+        """The table to write in: the columns for value and half-width are 22 % each, the others as wide as they need."""
+        say, rows = self.spoken.text, card.record
+        if not any(row.unit for row in rows):
+            name = 0.4 * self.wide
+        else:
+            units = [advances.width(say("Unit"), bold=True), *(advances.width(row.unit) for row in rows)]
+            signs = [advances.width(say("Sign"), bold=True), *(advances.width(_plain(row.symbol)) for row in rows)]
+            name = 0.56 * self.wide - max(units) - 0.5 - (max(signs) + 0.5 if any(row.symbol for row in rows) else 0)
+        heights = [max(1.65, self.paragraph(row.what, name - 0.5)) + 0.06 for row in rows[:count]]
+        return LINE + 0.44 + sum(heights)
+
+    def meanings(self, card: Card, slim: bool, count: int) -> float:
+        """What may be seen, what it says, what to test next."""
+        say, rows = self.spoken.text, card.meanings[:count]
+        told = [(row.observation, row.next) if slim else (row.observation, row.says, row.next) for row in rows]
+        heads = [say("You see"), say("Test next")] if slim else [say("You see"), say("It says"), say("Test next")]
+        first, others = 0.26 * self.wide + 0.5, len(heads) - 1
+        widths = [first, *[(self.wide - first) / others] * others]
+        return self.head(heads, widths) + self.cells(told, widths, bold=True)
 
     def reminder(self, face: Face) -> float:
         """The one caution that every face repeats after the first."""
         if self.tiny:
             return 0.0
-        text = face.card.ordered_cautions[0].short or "Read the cautions on the front first."
-        return self.lines(text, self.wide - 9, 1.1) * 1.06 + 1.0
+        worst = face.card.ordered_cautions[0]
+        text = worst.short or self.spoken.text("Read the cautions on the front first.")
+        panel = 1.21 * (self.word(worst.signal, 0.08) + 1)
+        lines = advances.lines(text, (self.wide - 0.352 - panel - 1.1) / CAUTION)
+        return 0.352 + 0.66 + max(CAUTION_LINE * lines + 0.484, 1.82)
+
+    def word(self, signal: str, spacing: float) -> float:
+        """Width of a signal word with its sign."""
+        said = self.spoken.text(signal.upper())
+        return advances.width(said, bold=True) + spacing * len(said) + (1.4 if signal != "notice" else 0)
 
     def cautions(self, face: Face) -> float:
         """All caution panels."""
-        beside = face.brief and not self.wide < STACKED
-        panel = 6.3 + 1.2 if beside else 1.2
-        height, signals = 0.4, {caution.signal for caution in face.card.cautions}
-        for caution in face.card.cautions:
-            text = (caution.short or caution.text) if face.brief else caution.text
-            symbols = (2.0 if face.brief else 2.9) * min(len(caution.symbols), 1 if self.tiny else 9)
-            lines = self.lines(text, self.wide - panel - symbols, 1.1) * 1.06
-            height += max(lines, 1.3 if face.brief else 2.1) + (0.25 if face.brief else 0.4)
-        return height + len(signals) * (0.3 if beside else 1.7)
+        signals = dict.fromkeys(caution.signal for caution in face.card.ordered_cautions)
+        between = CAUTION * (0.15 if self.tiny else 0.25 if face.brief else 0.4)
+        frame = CAUTION * (0.2 if self.tiny else 0.32)
+        return 0.5 - between + sum(self.group(face, signal) + frame + between for signal in signals)
+
+    def group(self, face: Face, signal: str) -> float:
+        """The cautions under one signal word."""
+        brief = face.brief
+        beside = brief and not self.wide < STACKED
+        column = 5.7 if self.tiny else 6.3
+        panel = CAUTION * (column + (0.4 if self.tiny else 0.8)) if beside else 0.0
+        around = 0.08 if self.tiny else 0.24 if brief else 0.44
+        symbol = (1.3 if self.tiny else 1.5 if self.small else 1.75) if brief else 2.4
+        found = [caution for caution in face.card.cautions if caution.signal == signal]
+        height = 0.066 * (len(found) - 1)
+        for caution in found:
+            text = (caution.short or caution.text) if brief else caution.text
+            count = min(len(caution.symbols), 1) if self.tiny else len(caution.symbols)
+            symbols = CAUTION * (count * (symbol + 0.2) + 0.6) if count else 0.0
+            room = self.wide - 0.352 - panel - CAUTION * (0.6 if self.tiny else 0.8 if brief else 1.0) - symbols
+            drawn = CAUTION * symbol if count else 0.0
+            height += max(CAUTION_LINE * advances.lines(text, room / CAUTION), drawn) + CAUTION * around
+        if not beside:
+            return height + (1.76 if brief else 1.82)
+        lines = 1.0 if self.word(signal, 0.0 if self.tiny else 0.03) <= column else 2.32  # (the sign above the word is higher)
+        return max(height, CAUTION * (1.3 * lines + (0.2 if self.tiny else 0.3)))
 
     def formulas(self, card: Card) -> float:
         """The formula lines, short ones beside each other."""
         expressions = card.formula.expressions[: 2 if self.tiny else None] if card.formula else ()
         lines, free = 0, 0.0
-        for expression in expressions:
-            width = 1.15 * (len(expression.replace("_", "").strip("{}")) * BOLD + 1.6)
+        for expression in map(_plain, expressions):
+            width = 1.15 * (advances.width(expression, bold=True) + 1.6)
             if width > free:
-                lines, free = lines + self.lines(expression, self.text, 1.25), self.text
+                lines, free = lines + advances.lines(expression, self.text / 1.15 - 1.6, bold=True), self.text
             free -= width
-        return 1.26 * lines
+        return 1.15 * 1.4 * lines
 
     def terms(self, card: Card) -> float:
-        """The letters of the formula, run in."""
-        text = " · ".join(f"{t.letter} {t.meaning} ({t.unit})" for t in card.formula.terms) if card.formula else ""
-        return self.lines(text, self.text) + 0.2
+        """The letters of the formula, run in, and the note on it."""
+        if card.formula is None:
+            return 0.0
+        text = " · ".join(f"{_plain(t.letter)} {t.meaning}{f' ({t.unit})' if t.unit else ''}" for t in card.formula.terms)
+        note = FINE * 0.25 + self.fine(card.formula.note, self.text) if card.formula.note else 0.0
+        return 0.2 + self.paragraph(text, self.text) + note
 
     def example(self, card: Card, worked: int) -> float:
         """The worked lines and where their numbers come from."""
         if card.formula is None:
             return 0.0
-        steps = (f"{step.expression} = {step.numbers} = {step.result}" for step in card.formula.example[:worked])
-        return sum(self.lines(step, self.text) for step in steps) + FINE * self.lines(card.formula.source, self.text, 0.76)
+        steps = [_plain(f"{step.expression} = {step.numbers} = {step.result}") for step in card.formula.example[:worked]]
+        height = sum(self.paragraph(step, self.text) + 0.12 for step in steps)
+        source = f"{self.spoken.text('Numbers from:')} {card.formula.source}"
+        return height + (self.fine(source, self.text) if card.formula.source else 0.0)
 
     def free(self, block: Block) -> float:
         """A block of the card's own."""
         if isinstance(block, Section):
-            items = block.short if self.tiny and block.short else block.items
-            lines = sum(self.lines(item, self.text - 1.4) + 0.1 for item in items)
-            return self.block(lines + (self.lines(block.text, self.text) if block.text and not self.tiny else 0))
+            return self.section(block)
         if isinstance(block, Table):
-            rows = [[_text(cell) for cell in row] for row in block.rows]
-            blank = 0.35 * sum(None in row for row in block.rows)
-            heads = [_text(cell) for cell in block.columns]
-            if block.of_numbers and _width([heads, *rows]) > self.wide:
-                return self.room
-            table = self.cells(rows, _shares([heads, *rows]))
-            return self.block(1.3 + blank + table + _note(block.note), hanging=False)
-        return self.block(self.drawing(block) + _note(block.note if not isinstance(block, Figure) else ""), hanging=False)
+            return self.block(self.table(block) + self.note(block.note), block.title, hanging=False)
+        note = "" if isinstance(block, Figure) else block.note
+        return self.block(self.drawing(block) + self.note(note), block.title, hanging=False)
+
+    def section(self, block: Section) -> float:
+        """Paragraph and list, framed like a caution if it is one."""
+        items = block.short if self.tiny and block.short else block.items
+        frame = (1.12 if self.small else 1.32) if block.signal else 0.0
+        text = block.text if not self.tiny else ""
+        content = self.paragraph(text, self.text - frame) + (0.2 if items else 0.0) if text else 0.0
+        return self.block(content + self.listed(items, self.text - frame), block.title) + (0.6 if block.signal else 0.0)
+
+    def table(self, block: Table) -> float:
+        """A table; one of numbers that is too wide takes all the room there is."""
+        rows = [[self.cell(cell) for cell in row] for row in block.rows]
+        heads = [self.cell(cell) for cell in block.columns]
+        needs = [
+            max(
+                advances.width(max(head.split(" "), key=len), bold=True),
+                *(advances.width(row[place] if block.of_numbers else max(row[place].split(" "), key=len)) for row in rows),
+            )
+            + (1.0 if block.of_numbers else 0.5)
+            for place, head in enumerate(heads)
+        ]
+        if block.of_numbers and sum(needs) - 1.0 > self.wide:  # (the space behind the last number may hang over)
+            return self.room
+        wishes = [
+            max(advances.width(head, bold=True), *(advances.width(row[place]) for row in rows)) + 0.5
+            for place, head in enumerate(heads)
+        ]
+        widths = _shared(needs, wishes, self.wide)
+        blank = [row for row in block.rows if None in row]
+        return self.head(heads, widths) + self.cells(rows, widths) + 0.42 * len(blank)
+
+    def cell(self, cell: Cell) -> str:
+        """What a cell of a table shows."""
+        if isinstance(cell, Number):
+            return f"{self.spoken.number(cell.value, cell.decimals)} {cell.unit}".strip()
+        return cell or ""
+
+    def note(self, note: str) -> float:
+        """Small print under a table or a drawing."""
+        return FINE * 0.25 + self.fine(note, self.wide) if note else 0.0
 
     def drawing(self, block: Chart | Ladder | Figure) -> float:
-        """Height of a drawing in lines."""
+        """Height of a drawing."""
         if isinstance(block, Ladder):
-            return 14.1
-        if isinstance(block, Figure) and self.wide < NARROWEST.get(block.name, 0):
+            return DRAWN * 22 + UNDER
+        if isinstance(block, Chart):
+            return min(self.wide * 0.5, 80 / self.em) + DRAWN * 3 + UNDER
+        if self.wide < figures.NARROWEST.get(block.name, 0):
             return self.room
-        if isinstance(block, Figure) and block.name == "signs":
-            return -(-len(SYMBOLS) // sign_columns(self.wide * self.em)) * SIGN_ROW * 18 / 22 / LINE
-        return 9.0 if isinstance(block, Figure) else self.wide * 0.5 / LINE + 3
+        key = block.name, round(self.wide * self.em, 3)
+        if key not in self._drawn:
+            self._drawn[key] = figures.named(*key, round(self.em * DRAWN, 3), self.spoken).height / self.em + UNDER
+        return self._drawn[key]
 
 
-def _text(cell: str | Number | None) -> str:
-    if isinstance(cell, Number):
-        return f"{cell.value:.{cell.decimals}f} {cell.unit}".strip()
-    return cell or ""
+def _plain(marked: str) -> str:
+    """A formula without the marks of its indices."""
+    return marked.replace("_", "").replace("{", "").replace("}", "")
 
 
-def _width(rows: Sequence[Sequence[str]]) -> float:
-    """Width in em of a table whose cells do not break."""
-    heads, *body = rows
-    longest = [max(len(word) for word in (head or " ").split(" ")) for head in heads]  # (heads break, numbers do not)
-    return sum(max(length, *(len(row[place]) for row in body)) * LETTER + 1.3 for place, length in enumerate(longest))
-
-
-def _shares(rows: Sequence[Sequence[str]]) -> list[float]:
-    """Widths that a table gives its columns: by their longest text, none less than a tenth."""
-    longest = [max(4, *(len(row[column]) for row in rows)) for column in range(len(rows[0]))]
-    shares = [max(0.1, length / sum(longest)) for length in longest]
-    return [share / sum(shares) for share in shares]
-
-
-def _note(note: str) -> float:
-    return FINE * 1.4 if note else 0.0
-
-
-def balanced(face: Face, estimate: Estimate) -> Face:
-    """A face that lies across with its columns about as high as each other: the share of the first column chosen, and
-    blocks of the second moved into the first where that helps."""
-    if not estimate.across:
-        return face
-    return min((_moved(replace(face, share=share), estimate) for share in FIRST_COLUMN), key=estimate.body)
-
-
-def _moved(face: Face, estimate: Estimate) -> Face:
-    while face.parted and (movable := face.beside(first=False)):
-        moved = min((face.moving(block.title) for block in movable), key=estimate.body)
-        if not moved.parted or estimate.body(moved) >= estimate.body(face):
-            break
-        face = moved
-    return face
-
-
-def trimmed(face: Face, estimate: Estimate, short: float = 0.0) -> Face:
-    """The face made lighter until it seems to fit, or until nothing more may go.
-
-    short: lines by which the estimate of this face was found short when it was laid out; 0 before that.
-    """
-    whole = face
-    while not estimate.fits(face, short=short):
-        moved = balanced(face, estimate)
-        if estimate.fits(moved, short=short):
-            return filled(moved, whole, estimate, short)
-        lighter = face.lighter()
-        if lighter == face or (not short and _poorer(lighter, face) and estimate.fits(moved, GENEROUS)):
-            return moved
-        face = lighter
-    return filled(face, whole, estimate, short)
-
-
-def filled(face: Face, whole: Face, estimate: Estimate, short: float) -> Face:
-    """The face with anything of `whole` that it lacks and has room for after all; what was left out last comes first."""
-    others = [*sorted(whole.parts - face.parts), *(block.title for block in whole.blocks if block not in face.blocks)]
-    for name in dict.fromkeys((*reversed(face.left_out), *others)):
-        fuller = balanced(face.again(name, whole), estimate)
-        if estimate.fits(fuller, short=short):
-            face = fuller
-    return face
-
-
-def _poorer(lighter: Face, face: Face) -> bool:
-    """Whether a table or a block has gone, and not some lines alone."""
-    return lighter.blocks != face.blocks or bool((face.parts - lighter.parts) & {"meanings", "record"})
+def _shared(needs: Sequence[float], wishes: Sequence[float], wide: float) -> list[float]:
+    """Widths of the columns of a table: what each needs, and of the rest a share by what each would like to have besides."""
+    spare, more = max(0.0, wide - sum(needs)), [max(wish - need, 0.0) for need, wish in zip(needs, wishes, strict=True)]
+    if sum(more) <= spare:
+        return [wish + (spare - sum(more)) * wish / sum(wishes) for wish in wishes]
+    return [need + spare * extra / sum(more) for need, extra in zip(needs, more, strict=True)]

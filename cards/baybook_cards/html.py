@@ -28,10 +28,6 @@ PART_NAMES = {
     "command": "Command",
 }
 """Headings of the fixed parts, for the line that says what was left out."""
-QR_MODULE = 0.5
-"""Millimetres; about the least that a telephone reads through a laminate (common practice, no source)."""
-
-
 LADDER_LINES = 22
 """Height of a ladder in lines of its labels."""
 
@@ -118,7 +114,7 @@ def slot(card: Card) -> int:
 
 def qr_of(card: Card, language: Language) -> Markup:
     """The card's code: its command line, or its job number where there is no command."""
-    return qr.svg(card.command or card.job, QR_MODULE, language.text("code with the command line or job number"))
+    return qr.svg(card.command or card.job, qr.MODULE, language.text("code with the command line or job number"))
 
 
 def drawing_text(look: Look) -> float:

@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import replace
 
-from baybook_cards.estimate import Estimate, filled, trimmed
+from baybook_cards.estimate import Estimate
 from baybook_cards.faces import Face
+from baybook_cards.trim import filled, trimmed
 
 MAX_LEAVES = 3
 """A card is no book: what has no room on so many leaves is left out, and its last face says so."""
@@ -21,7 +22,7 @@ def spread(whole: Faces, room: Estimate, short: Mapping[str, float], leaves: int
     The last few rows of the record, when they are empty, are no reason for another leaf; but where there is one anyway, what
     the first leaf would hold cut short stands there whole.
 
-    whole: the front and the back with all they should hold. short: by face, the lines by which its estimate was found
+    whole: the front and the back with all they should hold. short: by face, the em by which its estimate was found
     short. leaves: at most so many.
     """
     single = tuple(trimmed(face, room, short.get(face.name, 0.0)) for face in whole)

@@ -73,7 +73,7 @@ def print_cards(cards: Sequence[Card], paper: Paper) -> Pdf:
 
     size = size_named(paper.size)
     told, spoken = spoken_cards(cards, paper)
-    room = Estimate(size, *size.oriented(paper.orientation or None))
+    room = Estimate(size, *size.oriented(paper.orientation or None), spoken)
     whole = [faces_of(card, size) for card in told]
     leaves = 1 if paper.one_leaf or size.detail == 1 else MAX_LEAVES
     short: dict[str, float] = {}
@@ -97,7 +97,7 @@ def _prove(
     short: dict[str, float],
     lay: Callable[[list[Faces]], None],
 ) -> None:
-    """Find out by how many lines the estimate of these faces is short; each is laid out until it fits, and not again."""
+    """Find out by how much the estimate of these faces is short; each is laid out until it fits, and not again."""
     from baybook_cards.pdf import LayoutError
 
     for _ in range(MAX_ROUNDS):
@@ -129,7 +129,7 @@ def _settled(
 
 
 def _learn(cards: Sequence[Faces], error: LayoutError, room: Estimate, short: dict[str, float]) -> set[str]:
-    """Note in `short` by how many lines the estimate of each face was short that was found too full; the names of those."""
+    """Note in `short` by how many em the estimate of each face was short that was found too full; the names of those."""
     full = {overflow.face for overflow in error.found}
     short |= {face.name: _short(face, error, room) for faces in cards for face in faces if face.name in full}
     return full
@@ -144,9 +144,9 @@ def _lost(faces: Faces) -> tuple[str, int] | None:
 
 
 def _short(face: Face, error: LayoutError, room: Estimate) -> float:
-    """Lines by which the estimate of a face was short, now that it was laid out and found too high."""
+    """Em by which the estimate of a face was short, now that it was laid out and found too high."""
     over = max(overflow.millimetres for overflow in error.found if overflow.face == face.name)
-    return room.room - room.height(face) + max(1.0, room.lines_of(over))
+    return room.room - room.height(face) + max(1.0, over / room.em)
 
 
 def page_of(cards: Sequence[Faces], paper: Paper, size: Size, spoken: Language) -> tuple[str, list[str]]:
@@ -157,7 +157,7 @@ def page_of(cards: Sequence[Faces], paper: Paper, size: Size, spoken: Language) 
     look = html.Look(spoken, paper.mono, size.font_size)
     bleed = BLEED if paper.marks else 0.0
     set_up, page = _sheets(cards, paper, (width, height))
-    contents = _contents([faces[0].card for faces in cards], Estimate(size, width, height)) if paper.binder else []
+    contents = _contents([faces[0].card for faces in cards], Estimate(size, width, height, spoken)) if paper.binder else []
     behind = paper.binder and paper.double_sided
     faces = [] if paper.sheet else _leaves(cards) if behind else [face for faces in cards for face in faces]
     blank = behind and len(contents) % 2 == 1

@@ -32,9 +32,9 @@ from baybook.cards.data import Card, CardDataError, Caution, Formula, Number, Re
 from baybook.cards.data import Series as CardSeries
 from baybook.cards.translate import texts_of, translated
 from baybook_cards.estimate import Estimate as Room
-from baybook_cards.estimate import trimmed
 from baybook_cards.faces import faces_of
 from baybook_cards.sizes import SIZES
+from baybook_cards.trim import trimmed
 
 DANGER = Caution("danger", "Fuel goes through skin. Keep away.", ("W001",), "Keep away.")
 

@@ -32,7 +32,8 @@ def fixed_messages() -> set[str]:
         found |= set(re.findall(r'_\("([^"]+)"\)', template.read_text(encoding="utf-8")))
     for module in ROOT.iterdir():
         if module.name.endswith(".py"):
-            found |= set(re.findall(r"""(?:\.text|\bsay)\(\s*["']([^"']+)["']""", module.read_text(encoding="utf-8")))
+            said = re.finditer(r"""(?:\.text|\bsay)\(\s*(["'])(.+?)\1""", module.read_text(encoding="utf-8"))
+            found |= {message[2] for message in said}
     found |= {
         *STAGES,
         *SIDES,

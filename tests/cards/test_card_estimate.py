@@ -1,0 +1,64 @@
+"""The estimate of a face's height and of a text's lines, against what the renderer makes of them."""
+
+from __future__ import annotations
+
+import pytest
+
+from baybook_cards import advances, check, pdf
+from baybook_cards.estimate import Estimate
+from baybook_cards.faces import faces_of
+from baybook_cards.leaves import spread
+from baybook_cards.render import Paper, page_of, spoken_cards
+from baybook_cards.sizes import size_named
+
+from .conftest import CARDS
+
+
+@pytest.mark.parametrize("bold", [False, True])
+def test_a_word_is_as_wide_as_on_the_page(printed, bold):
+    """Long enough words of a printed page, in em, as a PDF reader measures them; kerning moves a word by little."""
+    words = [
+        (word["text"], (word["x1"] - word["x0"]) / word["size"])
+        for page in printed("hold", "A4").pages
+        for word in page.words
+        if word["text"].isalpha() and len(word["text"]) > 6
+    ]
+    close = [text for text, wide in words if advances.width(text, bold) == pytest.approx(wide, rel=0.01)]
+    assert len(close) > (5 if bold else 60)
+
+
+def test_lines_break_at_spaces_and_hyphens_and_long_words_anywhere():
+    """Counted by hand, in a font where every figure is as wide as "0"."""
+    figure = advances.width("0")
+    assert advances.lines("00 00 00", 5 * figure) == 2  # (a space is narrower than a figure)
+    assert advances.lines("00-00-00", 3 * figure) == 3
+    assert advances.lines("0" * 10, 4.5 * figure) == 3
+    assert advances.lines("", 10) == 1
+    assert advances.width("1" * 7) == pytest.approx(7 * figure)
+
+
+@pytest.mark.parametrize("language", ["en", "de"])
+@pytest.mark.parametrize("way", ["portrait", "landscape"])
+@pytest.mark.parametrize("size", ["A4", "A5", "A6"])
+def test_faces_are_about_as_high_as_was_estimated(size, way, language):
+    """Within a line and a half for every face of every card, so that hardly any page has to be laid out twice.
+
+    What is left free on the page is measured from the last letter, below which every block keeps about half an em.
+    """
+    paper = Paper(size=size, orientation=way, language=language, date="2026-11-25")
+    told, spoken = spoken_cards([make() for make in CARDS.values()], paper)
+    sized = size_named(size)
+    room = Estimate(sized, *sized.oriented(way), spoken)
+    cards = [spread(faces_of(card, sized), room, {}) for card in told]
+    named = {face.name: face for faces in cards for face in faces}
+    document = pdf.lay_out(*page_of(cards, paper, sized, spoken), [])
+    off = {}
+    for page in document.pages:
+        for box in check._faces(page._page_box):
+            face = named.pop(box.element.get("data-face"))
+            footer = check._with_tag(box, "footer")
+            texts = [text for part in check._children(box) if part is not footer for text in check._texts(part)]
+            free = (footer.position_y - max(text.position_y + text.height for text in texts)) / 96 * 25.4 / room.em
+            off[face.name] = free - (room.room - room.height(face)) - 0.5
+    assert not named
+    assert {name: round(by, 2) for name, by in off.items() if not -1.3 < by < 1.92} == {}
