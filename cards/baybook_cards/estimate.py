@@ -309,20 +309,13 @@ class Estimate:
         """A table; one of numbers that is too wide takes all the room there is."""
         rows = [[self.cell(cell) for cell in row] for row in block.rows]
         heads = [self.cell(cell) for cell in block.columns]
-        needs = [
-            max(
-                advances.width(max(head.split(" "), key=len), bold=True),
-                *(advances.width(row[place] if block.of_numbers else max(row[place].split(" "), key=len)) for row in rows),
-            )
-            + (1.0 if block.of_numbers else 0.5)
-            for place, head in enumerate(heads)
-        ]
+        columns = [[row[place] for row in rows] for place in range(len(heads))]
+        words = [column if block.of_numbers else [_longest(text) for text in column] for column in columns]
+        pad = 1.0 if block.of_numbers else 0.5
+        needs = [_widest(_longest(head), column) + pad for head, column in zip(heads, words, strict=True)]
         if block.of_numbers and sum(needs) - 1.0 > self.wide:  # (the space behind the last number may hang over)
             return self.room
-        wishes = [
-            max(advances.width(head, bold=True), *(advances.width(row[place]) for row in rows)) + 0.5
-            for place, head in enumerate(heads)
-        ]
+        wishes = [_widest(head, column) + 0.5 for head, column in zip(heads, columns, strict=True)]
         widths = _shared(needs, wishes, self.wide)
         blank = [row for row in block.rows if None in row]
         return self.head(heads, widths) + self.cells(rows, widths) + 0.42 * len(blank)
@@ -354,6 +347,16 @@ class Estimate:
 def _plain(marked: str) -> str:
     """A formula without the marks of its indices."""
     return marked.replace("_", "").replace("{", "").replace("}", "")
+
+
+def _longest(text: str) -> str:
+    """The longest word of a text."""
+    return max(text.split(" "), key=len)
+
+
+def _widest(head: str, column: Sequence[str]) -> float:
+    """Width of a column in which no text breaks."""
+    return max([advances.width(head, bold=True), *map(advances.width, column)])
 
 
 def _shared(needs: Sequence[float], wishes: Sequence[float], wide: float) -> list[float]:

@@ -134,10 +134,10 @@ def test_everything_stands_on_a_card_once_or_is_named(blocks, readings, signs, s
 
 def test_the_pages_say_which_leaf_they_are_and_repeat_the_worst_caution():
     pages = read_pages(print_cards([CARDS["returns"]()], Paper(size="A5")).content)
-    for page, leaf in zip(pages, ("front, leaf 1/2", "back, leaf 1/2", "front, leaf 2/2"), strict=True):
+    for page, leaf in zip(pages, ("front, leaf 1/2", "back, leaf 1/2", "front, leaf 2/2", "back, leaf 2/2"), strict=True):
         assert leaf in page.text
         assert "DANGER" in page.text and "Neverfeelforaleak" in squeezed(page.text)
-    assert "Write down" in pages[2].text
+    assert "Write down" in pages[3].text
 
 
 @pytest.mark.parametrize("language", ["en", "de"])

@@ -206,8 +206,8 @@ def test_a_binder_printed_on_both_sides_has_its_fronts_on_the_right():
     """Odd pages are right-hand ones: an empty page follows odd contents, and a front that has no back."""
     cards = [CARDS["safety"](), one_sided("alone"), CARDS["hold"]()]
     both = sides(Paper(size="A5", binder=True), cards)
-    hold = ["hold front", "hold back"] * 2  # (two leaves)
-    assert both == ["", "", "safety front", "safety back", "alone front", "", *hold]
+    hold = [*["hold front", "hold back"] * 2, "hold front"]  # (three leaves)
+    assert both == ["", "", "safety front", "safety back", "alone front", "", *hold, ""]
     single = sides(Paper(size="A5", binder=True, double_sided=False), cards)
     assert single == ["", "safety front", "safety back", "alone front", *hold]
 

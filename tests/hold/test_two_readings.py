@@ -158,3 +158,18 @@ def test_no_output_is_without_end() -> None:
     found = estimate(replace(HOLD, end=(109.9, 0.0)), diesel())
     for name in ("leak_at_line", "leak_collected", "bulk_modulus", "equivalent_orifice", "cooling_fall"):
         assert all(math.isfinite(part) for part in getattr(found, name))
+
+
+@pytest.mark.parametrize(("start", "end"), [(3.0, 2.7), (1.2, 1.1), (10.0, 9.0)])
+def test_a_hold_at_low_pressure_keeps_the_mass_balance(start: float, end: float) -> None:
+    """Closed volume: Q = V (p1 - p2)/t (1/K + 1/K_steel), where p1 is near p2. With a doubtful zero no draw falls below
+    the return."""
+    from baybook import calculate
+
+    readings = {"start": f"{start} ± 0 bar", "end": f"{end} ± 0 bar", "time": "30 ± 0 s", "volume": "25 ± 0 mL"}
+    exact = {"temperature": "40 ± 0 °C", "heat": "none", "zero_uncertainty": "0 bar", "rail_modulus": "52000 ± 0 MPa"}
+    found = calculate("hold", **readings, **exact)
+    give = 1 / found["bulk_modulus"].to("bar").value + 1 / 520000
+    assert found["leak_at_line"].to("mL/min").value == pytest.approx(25 * (start - end) / 0.5 * give, rel=0.02)
+    wide = calculate("hold", **readings)
+    assert 0.0 <= wide["leak_at_line"].low <= wide["leak_at_line"].high < 1.0

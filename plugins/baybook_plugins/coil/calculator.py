@@ -37,6 +37,7 @@ from baybook.api import (
     voltage,
 )
 
+from .chart import charts
 from .driven import Drive, add, current_part
 from .findings import placed, resistance_finding, state_finding, trap
 from .model import COPPER_ZERO, resistances, state
@@ -140,6 +141,7 @@ RESISTANCES = {"resistance": "ohm", "resistance_at_spec_temperature": "ohm"}
             "the moving part and the hydraulic side",
         ),
     ),
+    charts=charts,
 )
 def coil(
     reading: Annotated[

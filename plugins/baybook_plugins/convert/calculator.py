@@ -26,6 +26,7 @@ from baybook.api import (
 )
 from baybook.light import Unit, find_unit, in_family, usual_units
 
+from .chart import charts
 from .model import convert as converted
 
 SP811 = (
@@ -47,6 +48,7 @@ SP811 = (
         Example({"reading": "100 ± 0 °F", "to": "°C"}, {"°C": (37.77778, "°C", 1e-6)}, SP811),
     ],
     quick="baybook_plugins.convert.quick:answer",
+    charts=charts,
 )
 def convert(
     reading: Annotated[Reading, any_quantity("the reading", positional=True)],

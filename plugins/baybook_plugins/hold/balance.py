@@ -15,6 +15,9 @@ if TYPE_CHECKING:
 OWN = ("start", "end", "time", "volume", "temperature", "zero", "warm", "heat", "wall", "exponent", "rail", "other")
 """What is drawn beside the fuel's nuisances, each a standard normal."""
 
+LEAST = 0.05
+"""Pressure above the return, in MPa, that a rail is taken to hold at least."""
+
 
 class Drawn(NamedTuple):
     """What a rail came to; `Interval`s are made from many. Flows mL/min, moduli and `cooling` MPa, `orifice` mm."""
@@ -73,13 +76,15 @@ def drawn(r: TwoReadings, fuel: FuelModel, row: list[float]) -> Drawn:
 
 def _rail(r: TwoReadings, fuel: FuelModel, row: list[float]) -> _Rail:
     own = dict(zip(OWN, row, strict=False))
-    shift, back = r.atmosphere - r.zero * own["zero"], r.back_pressure + r.atmosphere
-    modulus, spread = r.rail_modulus
+    back, modulus, spread = r.back_pressure + r.atmosphere, *r.rail_modulus
+    start, end = r.start[0] + r.start[1] * own["start"], r.end[0] + r.end[1] * own["end"]
+    # the sensor's zero is not so far off that the rail would have fallen below the return
+    shift = max(r.atmosphere - r.zero * own["zero"], back + LEAST - end)
     return _Rail(
         own=own,
         fuel=fuel.shifted(dict(zip(NUISANCES, row[len(OWN) :], strict=True))),
-        start=r.start[0] + r.start[1] * own["start"] + shift,
-        end=max(r.end[0] + r.end[1] * own["end"] + shift, back + 0.05),
+        start=max(start + shift, back + LEAST),
+        end=end + shift,
         back=back,
         time=max(r.time[0] + r.time[1] * own["time"], 0.01 * r.time[0]),
         volume=r.volume[0] * math.exp(r.volume[1] / r.volume[0] * own["volume"]),

@@ -33,6 +33,8 @@ from baybook.api import (
     volume,
 )
 
+from .chart import charts
+
 HEAT_WORDS = {
     "unknown": "fuel and rail exchange heat, as after every pump stop",
     "none": "fuel and rail kept one temperature throughout (two readings alone)",
@@ -122,6 +124,7 @@ HEAT_WORDS = {
         Meaning("law orifice", "the leak is a hole or a seat that does not close", "look among seats and valves"),
         Meaning("law laminar", "the leak is a clearance, such as a worn guide", "look among guides and pistons"),
     ),
+    charts=charts,
 )
 def hold(
     volume: Annotated[Reading, volume("rail, pipes and sensor together", symbol="V", above="0 mL", usual="25 ± 1 mL")],

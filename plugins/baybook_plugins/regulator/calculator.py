@@ -30,6 +30,7 @@ from baybook.api import (
     voltage,
 )
 
+from .chart import charts
 from .duty import Counts
 from .fitted import Fitted
 from .fitted import findings as own_findings
@@ -153,6 +154,7 @@ def _each(name: str, output: Output) -> dict[str, Output]:
         ),
         Meaning("duty fits 100 % less the command", "the meter counts the other part of the period", "confirm by oscilloscope"),
     ),
+    charts=charts,
 )
 def regulator(
     where: Annotated[

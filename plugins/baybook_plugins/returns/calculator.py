@@ -31,6 +31,7 @@ from baybook.api import (
     volume,
 )
 
+from .chart import charts
 from .findings import farthest, findings, named
 from .model import spread_of_equal_injectors
 from .outliers import dixon, grubbs
@@ -111,6 +112,7 @@ from .working import check_volumes, compare, in_order, judge_all, notes, own_vol
             "supply, generation, and whether the closed rail holds (calculator hold)",
         ),
     ),
+    charts=charts,
 )
 def returns(
     volumes: Annotated[
