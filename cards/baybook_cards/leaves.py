@@ -64,12 +64,18 @@ def _with(left: Face, face: Face) -> Face:
 
 
 def _uncut(face: Face, room: Estimate, short: Mapping[str, float]) -> Face:
-    """The face with what it has room for; nothing is cut short but what has no room on a face of its own either."""
+    """The face with what it has room for; nothing is cut short but what has no room on a face of its own either.
+
+    The record goes overleaf, too, where whole cautions can stand in its place.
+    """
     lines = short.get(face.name, 0.0)
     found = trimmed(face, room, lines)
     while cut := {name for name in found.cut if not face.further or not trimmed(_alone(face, name), room, lines).cut}:
         face = replace(face, parts=face.parts - cut)
         found = trimmed(face, room, lines)
+    if found.brief and not face.brief and "record" in found.parts:
+        safer = trimmed(replace(face, parts=face.parts - {"record"}), room, lines)
+        return found if safer.brief else safer
     return found
 
 

@@ -88,6 +88,17 @@ def test_letters_and_example_stand_beside_their_formula():
         assert sum("terms" in face.parts for face in faces) == 1
 
 
+def test_the_record_makes_room_for_whole_cautions_where_there_is_another_leaf():
+    card = replace(CARD, record=rows(6), steps=("Lay the level down and read it. " * 3,) * 8)
+    card = replace(card, cautions=(replace(card.cautions[0], text="Fuel under pressure goes through skin. " * 12),))
+    front, *_ = spread(faces_of(card, SIZES["A5"]), A5, {})
+    assert front.brief and "record" in front.parts
+    card = replace(card, back=tuple(Section(f"tale {n}", items=("A line and more of it. " * 4,) * 6) for n in range(3)))
+    faces = spread(faces_of(card, SIZES["A5"]), A5, {})
+    assert len(pairs(faces)) == 2 and not faces[0].brief
+    assert lines(faces, "record") == list(card.record)
+
+
 def test_with_one_leaf_the_rest_is_left_out_and_named():
     card = replace(CARD, back=tuple(Section(f"tale {n}", items=("A line and more of it. " * 4,) * 9) for n in range(5)))
     faces = spread(faces_of(card, SIZES["A5"]), A5, {}, leaves=1)
