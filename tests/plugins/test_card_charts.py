@@ -6,8 +6,10 @@ import pytest
 
 from baybook.cards.build import card_of
 from baybook.cards.data import Chart
+from baybook.errors import InputError
 from baybook.registry import registry
 from baybook.result import Plot
+from baybook_cards.offers import baybook_cards
 
 NAMES = ("coil", "convert", "hold", "regulator", "returns")
 
@@ -76,6 +78,17 @@ def test_leak_over_the_fall_of_pressure() -> None:
     one = chart("hold", volume="20 mL", start="800 bar", time="30 s")
     assert at(chart("hold", volume="40 mL", start="800 bar", time="30 s"), 100.0) == pytest.approx(2 * at(one, 100.0), rel=1e-3)
     assert at(chart("hold", volume="20 mL", start="800 bar", time="60 s"), 100.0) == pytest.approx(at(one, 100.0) / 2, rel=1e-3)
+
+
+def test_a_start_beyond_the_fuel_model_has_a_card_without_the_chart() -> None:
+    calculator = registry().calculator("hold")
+    known = {"volume": "20 mL", "start": "2700 bar", "fuel": "n-dodecane"}
+    assert card_of(calculator, known).back == ()
+    leak_chart = next(offer for offer in baybook_cards() if offer.name == "leak-chart")
+    filled = leak_chart.make(**{name: calculator.parameter(name).field.parse(value) for name, value in known.items()})
+    assert filled.front[0].title == "Leak as collected, from 350 bar, in 30 s"
+    with pytest.raises(InputError, match="fuel"):
+        card_of(calculator, {"fuel": "none_such.toml"})
 
 
 def test_a_hold_from_a_low_pressure_has_its_chart_too() -> None:

@@ -18,10 +18,15 @@ def known_of(inputs: Mapping[str, Any]) -> dict[str, Any]:
 
 
 def card(known: Mapping[str, Any] | None = None) -> Card:
-    """The chart; `known` may hold this vehicle's `volume`, `start` and `time` as readings, and `fuel`."""
+    """The chart; `known` may hold this vehicle's `volume`, `start` and `time` as readings, and `fuel`.
+
+    A start that the fuel model does not reach is left out.
+    """
     charts = registry().calculator("hold").charts
     assert charts is not None
-    chart = replace(chart_of(charts(known or {})[0]), priority=2)
+    given = dict(known or {})
+    plot, *_ = charts(given) or charts({name: value for name, value in given.items() if name != "start"})
+    chart = replace(chart_of(plot), priority=2)
     drops, first = chart.series[0].x[1:], chart.series[0]
     points = list(zip(first.x, first.y, strict=True))[1:]
     few = [(drop, leak) for drop, leak in points if drop in (20, 50, 100)] or points

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from functools import lru_cache
 from typing import Any
 
-from baybook.api import Plot, Series
+from baybook.api import InputError, Plot, Series
 
 VOLUMES = (15.0, 25.0, 40.0)
 """Rail, pipes and sensor together, in mL, where they are not known: a spread of usual ones (common practice, no source)."""
@@ -17,12 +17,21 @@ START, SECONDS, TEMPERATURE = 350.0, 30.0, 40
 
 
 def charts(known: Mapping[str, Any]) -> tuple[Plot, ...]:
-    """The leak as collected, for this volume, start, time and fuel where they are known; exact readings, no cooling."""
+    """The leak as collected, for this volume, start, time and fuel where they are known; exact readings, no cooling.
+
+    None for a start beyond the fuel model. Raises InputError for a fuel that cannot be used.
+    """
     volumes = (known["volume"].number("mL"),) if "volume" in known else VOLUMES
     start = known["start"].number("bar") if "start" in known else START
     seconds = known["time"].number("s") if "time" in known else SECONDS
     drops = [drop for drop in DROPS if drop < start] or [start * share for share in (0.1, 0.2, 0.5)]
-    leaks = [[leak(volume, drop, start, seconds, known.get("fuel", "diesel")) for drop in drops] for volume in volumes]
+    fuel = known.get("fuel", "diesel")
+    try:
+        leaks = [[leak(volume, drop, start, seconds, fuel) for drop in drops] for volume in volumes]
+    except InputError as error:
+        if any(problem.input != "start" for problem in error.problems):
+            raise
+        return ()
     lines = [
         Series(f"{volume:g} mL", (0.0, *drops), (0.0, *found))
         for volume, found in zip(volumes, leaks, strict=True)
