@@ -8,11 +8,11 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 
-from baybook.cards.data import Block, Card, Cell, Chart, Figure, Ladder, Number, Section, Table
-from baybook_cards import advances, figures, qr
+from baybook.cards.data import Block, Card, Chart, Figure, Ladder, Section, Table
+from baybook_cards import advances, figures, ladders, markup, plots, qr
 from baybook_cards.faces import Face
 from baybook_cards.language import Language
-from baybook_cards.sizes import STACKED, Size
+from baybook_cards.sizes import STACKED, Size, drawn_letter
 
 LINE = 1.28
 """A line of body text."""
@@ -22,12 +22,8 @@ CAUTION, CAUTION_LINE = 1.1, 1.1 * 1.22
 """Cautions: their letter, and a line of them."""
 HANGING = 7.4
 """Width that a heading takes beside its content."""
-DRAWN, UNDER = 18 / 22, 0.28
-"""Letter of a drawing, and the space that a line of text keeps under it."""
-
-SURE = 0.985
-"""Share of a face up to which the estimate is trusted: the page itself has the last word, and a second try costs as much
-again."""
+UNDER = 0.28
+"""Space that a line of text keeps under a drawing."""
 
 
 class Estimate:
@@ -103,9 +99,9 @@ class Estimate:
         """Of all that the face holds."""
         return self.header(face) + self.body(face) + self.foot(face)
 
-    def fits(self, face: Face, share: float = 1.0, short: float = 0.0) -> bool:
-        """Whether all that the face holds fits into this share of it; `short`: by how much the estimate was found short."""
-        return self.height(face) + short <= self.room * share
+    def fits(self, face: Face, short: float = 0.0) -> bool:
+        """Whether the face has room for all it holds; `short`: by how much the estimate was found short."""
+        return self.height(face) + short <= self.room
 
     def body(self, face: Face) -> float:
         """Height between header and footer: of the higher column where there are two."""
@@ -141,7 +137,7 @@ class Estimate:
     def foot(self, face: Face) -> float:
         """Code, sources, the line that defers, imprint."""
         card, say = face.card, self.spoken.text
-        imprint = f"{card.name}  · {say('revision')}   · {card.date} · {say('Read at')} 500 mm · {say(face.side)}"
+        imprint = f"{card.name} · {say('revision')} {card.revision} · {card.date} · {say('Read at')} 500 mm · {say(face.side)}"
         if face.leaf > 1:
             imprint += f", {say('leaf')} 1/2"
         if face.left_out:
@@ -307,8 +303,8 @@ class Estimate:
 
     def table(self, block: Table) -> float:
         """A table; one of numbers that is too wide takes all the room there is."""
-        rows = [[self.cell(cell) for cell in row] for row in block.rows]
-        heads = [self.cell(cell) for cell in block.columns]
+        rows = [[markup.cell(cell, self.spoken) for cell in row] for row in block.rows]
+        heads = [markup.cell(cell, self.spoken) for cell in block.columns]
         columns = [[row[place] for row in rows] for place in range(len(heads))]
         words = [column if block.of_numbers else [_longest(text) for text in column] for column in columns]
         pad = 1.0 if block.of_numbers else 0.5
@@ -320,27 +316,22 @@ class Estimate:
         blank = [row for row in block.rows if None in row]
         return self.head(heads, widths) + self.cells(rows, widths) + 0.42 * len(blank)
 
-    def cell(self, cell: Cell) -> str:
-        """What a cell of a table shows."""
-        if isinstance(cell, Number):
-            return f"{self.spoken.number(cell.value, cell.decimals)} {cell.unit}".strip()
-        return cell or ""
-
     def note(self, note: str) -> float:
         """Small print under a table or a drawing."""
         return FINE * 0.25 + self.fine(note, self.wide) if note else 0.0
 
     def drawing(self, block: Chart | Ladder | Figure) -> float:
         """Height of a drawing."""
+        width, letter = self.wide * self.em, drawn_letter(self.em)
         if isinstance(block, Ladder):
-            return DRAWN * 22 + UNDER
+            return ladders.height_of(letter) / self.em + UNDER
         if isinstance(block, Chart):
-            return min(self.wide * 0.5, 80 / self.em) + DRAWN * 3 + UNDER
+            return plots.height_of(width, letter) / self.em + UNDER
         if self.wide < figures.NARROWEST.get(block.name, 0):
             return self.room
-        key = block.name, round(self.wide * self.em, 3)
+        key = block.name, width
         if key not in self._drawn:
-            self._drawn[key] = figures.named(*key, round(self.em * DRAWN, 3), self.spoken).height / self.em + UNDER
+            self._drawn[key] = figures.named(*key, letter, self.spoken).height / self.em + UNDER
         return self._drawn[key]
 
 

@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING, Any
 from baybook.cards.data import SIDES, STAGES, Card, Caution, Chart, Figure, Ladder, Number, Signal
 from baybook_cards import figures, ladders, markup, plots, qr, symbols
 from baybook_cards.language import Language
+from baybook_cards.sizes import drawn_letter
 
 if TYPE_CHECKING:
     from jinja2 import Environment
@@ -28,8 +29,6 @@ PART_NAMES = {
     "command": "Command",
 }
 """Headings of the fixed parts, for the line that says what was left out."""
-LADDER_LINES = 22
-"""Height of a ladder in lines of its labels."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -114,18 +113,13 @@ def slot(card: Card) -> int:
 
 def qr_of(card: Card, language: Language) -> Markup:
     """The card's code: its command line, or its job number where there is no command."""
-    return qr.svg(card.command or card.job, qr.MODULE, language.text("code with the command line or job number"))
-
-
-def drawing_text(look: Look) -> float:
-    """Font size in drawings: 18 of the text's 22 minutes of arc."""
-    return round(look.font_size * 18 / 22, 3)
+    return qr.svg(card.command or card.job, language.text("code with the command line or job number"))
 
 
 def plot_svg(chart: Chart, width: float, look: Look, height: float | None = None) -> Markup:
     """A chart drawn `width` mm wide."""
-    text = drawing_text(look)
-    tall = height or round(min(width * 0.5, 80) + text * 3, 3)
+    text = drawn_letter(look.font_size)
+    tall = height or plots.height_of(width, text)
     plot = plots.layout(chart, width, tall, text, look.language)
     said = f"{chart.title}. {look.language.text('Across:')} {plot.x_label}; {look.language.text('up:')} {plot.y_label}."
     return _svg("plot.svg.j2", look, plot=plot, alternative=said)
@@ -133,8 +127,8 @@ def plot_svg(chart: Chart, width: float, look: Look, height: float | None = None
 
 def ladder_svg(ladder: Ladder, width: float, look: Look) -> Markup:
     """A ladder of unit scales drawn `width` mm wide."""
-    text = drawing_text(look)
-    height = round(text * LADDER_LINES, 3)
+    text = drawn_letter(look.font_size)
+    height = ladders.height_of(text)
     scales = ladders.uprights(ladder, width, height, text, look.language)
     said = f"{ladder.title}: {', '.join(rung.unit for rung in ladder.rungs)}"
     return _svg("ladder.svg.j2", look, scales=scales, width=width, height=height, text=text, alternative=said)
@@ -142,7 +136,7 @@ def ladder_svg(ladder: Ladder, width: float, look: Look) -> Markup:
 
 def figure_svg(item: Figure, width: float, look: Look) -> Markup:
     """A named drawing of this package."""
-    drawing = figures.named(item.name, width, drawing_text(look), look.language)
+    drawing = figures.named(item.name, width, drawn_letter(look.font_size), look.language)
     return _svg("figure.svg.j2", look, drawing=drawing, alternative=item.alternative, draw=pictogram(look))
 
 

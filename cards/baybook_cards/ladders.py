@@ -35,6 +35,11 @@ def _values(low: float, high: float, scale: str, room: int) -> list[float]:
     return (tick.log_ticks if scale == "log" else tick.linear_ticks)(low, high, room)
 
 
+def height_of(text: float) -> float:
+    """Height in mm of a ladder: 22 lines of its labels of font size `text` mm."""
+    return round(text * 22, 3)
+
+
 def uprights(ladder: Ladder, width: float, height: float, text: float, language: Language) -> tuple[Upright, ...]:
     """Place the scales of `ladder` on `width` by `height` mm; equal quantities lie on one level."""
     top, bottom = text * 2.4, height - text * 0.6

@@ -135,14 +135,6 @@ def lay_out(html: str, css: list[str], asked: list[str]) -> Any:
     )
 
 
-def prove(html: str, css: list[str]) -> None:
-    """Lay a page out and look for what is out of place, without a PDF; raises as `write` does."""
-    asked: list[str] = []
-    with _collected_log(), _fixed_epoch(), _refusing(asked):
-        if found := overflows(lay_out(html, css, asked)):
-            raise LayoutError(found)
-
-
 def write(html: str, css: list[str], check: Callable[[Any], list[Overflow]] = overflows) -> Pdf:
     """The PDF of a page, once `check` finds nothing out of place. Raises `LayoutError`, `FetchRefused` or `RendererMissing`."""
     asked: list[str] = []

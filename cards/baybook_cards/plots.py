@@ -157,6 +157,11 @@ def _with_unit(axis: Axis) -> str:
     return f"{axis.label} ({axis.unit})" if axis.unit else axis.label
 
 
+def height_of(width: float, text: float) -> float:
+    """Height in mm of a chart that is `width` mm wide, with letters of font size `text` mm."""
+    return round(min(width * 0.5, 80) + text * 3, 3)
+
+
 def layout(chart: Chart, width: float, height: float, text: float, language: Language) -> Plot:
     """Place `chart` on `width` by `height` mm with letters of font size `text` mm.
 

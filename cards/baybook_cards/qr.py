@@ -14,6 +14,7 @@ QUIET = 4
 """Empty modules around the code (ISO/IEC 18004)."""
 
 
+@lru_cache(maxsize=256)
 def modules(text: str) -> list[list[bool]]:
     """The dark modules of the QR code of `text`, row by row, without the quiet zone."""
     import segno
@@ -21,20 +22,19 @@ def modules(text: str) -> list[list[bool]]:
     return [[bool(module) for module in row] for row in segno.make(text, error="m", micro=False).matrix]
 
 
-@lru_cache(maxsize=256)
 def side(text: str) -> float:
     """Side of the code with its quiet zone, in mm."""
     return (len(modules(text)) + 2 * QUIET) * MODULE
 
 
-def svg(text: str, module: float, title: str) -> Markup:
-    """The code with modules of `module` mm, dark on white also on a dark screen."""
+def svg(text: str, title: str) -> Markup:
+    """The code, dark on white also on a dark screen."""
     from markupsafe import Markup, escape
 
     rows = modules(text)
     count = len(rows) + 2 * QUIET
     runs = "".join(f"M{x + QUIET} {y + QUIET}h1v1h-1z" for y, row in enumerate(rows) for x, dark in enumerate(row) if dark)
-    size = round(count * module, 3)
+    size = side(text)
     return Markup(  # (numbers from here; the only text is escaped)
         f'<svg xmlns="http://www.w3.org/2000/svg" class="qr" role="img" width="{size}mm" height="{size}mm" '
         f'viewBox="0 0 {count} {count}"><title>{escape(title)}</title><rect width="{count}" height="{count}" fill="#ffffff"/>'

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Literal, TypeVar
 
 from baybook.cards.data import Card
 from baybook.cards.translate import translated
-from baybook_cards.estimate import SURE, Estimate
+from baybook_cards.estimate import Estimate
 from baybook_cards.faces import Face, faces_of
 from baybook_cards.leaves import MAX_LEAVES, Faces, pairs, spread
 from baybook_cards.sizes import BLEED, SHEETS, STACKED, Orientation, Size, size_named
@@ -76,63 +76,29 @@ def print_cards(cards: Sequence[Card], paper: Paper) -> Pdf:
     room = Estimate(size, *size.oriented(paper.orientation or None), spoken)
     whole = [faces_of(card, size) for card in told]
     leaves = 1 if paper.one_leaf or size.detail == 1 else MAX_LEAVES
-    short: dict[str, float] = {}
-
-    def spread_all() -> list[Faces]:
-        return [spread(faces, room, short, leaves) for faces in whole]
-
-    all_faces = [face for faces in spread_all() for face in faces]
-    doubtful = {face.name for face in all_faces if not room.fits(face, SURE)}
-    if 2 * len(doubtful) < len(all_faces):  # a few are proved by themselves, so that the rest is not laid out twice
-        proof = replace(paper, sheet="", binder=False)
-        _prove(doubtful, spread_all, room, short, lambda faces: pdf.prove(*page_of(faces, proof, size, spoken)))
-    cards_set, done = _settled(spread_all, room, short, lambda faces: pdf.write(*page_of(faces, paper, size, spoken)))
+    cards_set, done = _settled(whole, leaves, room, lambda faces: pdf.write(*page_of(faces, paper, size, spoken)))
     return replace(done, lost=tuple(lost for faces in cards_set if (lost := _lost(faces))))
 
 
-def _prove(
-    doubtful: set[str],
-    spread_all: Callable[[], list[Faces]],
-    room: Estimate,
-    short: dict[str, float],
-    lay: Callable[[list[Faces]], None],
-) -> None:
-    """Find out by how much the estimate of these faces is short; each is laid out until it fits, and not again."""
-    from baybook_cards.pdf import LayoutError
-
-    for _ in range(MAX_ROUNDS):
-        cards: list[Faces] = [(face,) for faces in spread_all() for face in faces if face.name in doubtful]
-        try:
-            return lay(cards) if cards else None
-        except LayoutError as error:
-            doubtful = _learn(cards, error, room, short)
-    return None
-
-
 def _settled(
-    spread_all: Callable[[], list[Faces]], room: Estimate, short: dict[str, float], lay: Callable[[list[Faces]], T]
+    whole: Sequence[Faces], leaves: int, room: Estimate, lay: Callable[[list[Faces]], T]
 ) -> tuple[list[Faces], T]:
     """The faces, lighter ones where they are too full, and what `lay` makes of them. Raises `LayoutError` where nothing more
     may go."""
     from baybook_cards.pdf import LayoutError
 
-    cards = spread_all()
+    short: dict[str, float] = {}  # by face, the em by which its estimate was found short
+    cards = [spread(faces, room, short, leaves) for faces in whole]
     for _ in range(MAX_ROUNDS):
         try:
             return cards, lay(cards)
         except LayoutError as error:
-            _learn(cards, error, room, short)
-            before, cards = cards, spread_all()
+            full = {overflow.face for overflow in error.found}
+            short |= {face.name: _short(face, error, room) for faces in cards for face in faces if face.name in full}
+            before, cards = cards, [spread(faces, room, short, leaves) for faces in whole]
             if cards == before:
                 raise
     return cards, lay(cards)
-
-
-def _learn(cards: Sequence[Faces], error: LayoutError, room: Estimate, short: dict[str, float]) -> set[str]:
-    """Note in `short` by how many em the estimate of each face was short that was found too full; the names of those."""
-    full = {overflow.face for overflow in error.found}
-    short |= {face.name: _short(face, error, room) for faces in cards for face in faces if face.name in full}
-    return full
 
 
 def _lost(faces: Faces) -> tuple[str, int] | None:

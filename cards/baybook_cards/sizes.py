@@ -51,6 +51,11 @@ def letter_height(distance: float, arcmin: float) -> float:
     return 6.283 * distance * arcmin / 21600
 
 
+def drawn_letter(font_size: float) -> float:
+    """Font size in drawings on a card with text of `font_size` mm: 18 of the text's 22 minutes of arc."""
+    return round(font_size * 18 / 22, 3)
+
+
 def arcmin_of(height: float, distance: float) -> float:
     """The visual angle in minutes of arc of a letter of `height` at `distance` (the same rule turned round)."""
     return height * 21600 / (6.283 * distance)

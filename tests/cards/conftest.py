@@ -81,7 +81,7 @@ def read_pages(content: bytes) -> list[Page]:
                 float(page.width),
                 float(page.height),
                 page.chars,
-                page.extract_words(extra_attrs=["size"], keep_blank_chars=False),
+                page.extract_words(extra_attrs=["size", "fontname"], keep_blank_chars=False),
                 page.extract_text(),
             )
             for page in document.pages

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 
 from baybook.cards.build import card_of
 from baybook.cards.data import Chart
-from baybook.errors import InputError
+from baybook.errors import InputError, PluginError
 from baybook.registry import registry
 from baybook.result import Plot
 from baybook_cards.offers import baybook_cards
@@ -89,6 +91,20 @@ def test_a_start_beyond_the_fuel_model_has_a_card_without_the_chart() -> None:
     assert filled.front[0].title == "Leak as collected, from 350 bar, in 30 s"
     with pytest.raises(InputError, match="fuel"):
         card_of(calculator, {"fuel": "none_such.toml"})
+
+
+def test_a_chart_that_fails_is_told_as_its_plugins_fault() -> None:
+    broken = replace(registry().calculator("coil"), charts=lambda known: 1 / 0)
+    with pytest.raises(PluginError, match=r"calculator coil: its charts failed: ZeroDivisionError"):
+        card_of(broken)
+
+
+def test_what_is_not_known_is_taken_as_declared() -> None:
+    """What was typed, else the default, else the usual value."""
+    coil = registry().calculator("coil")
+    assert coil.taken("diode", {}).text == coil.parameter("diode").default
+    assert coil.taken("supply", {}).text == coil.parameter("supply").field.usual
+    assert coil.taken("supply", {"supply": "typed"}) == "typed"
 
 
 def test_a_hold_from_a_low_pressure_has_its_chart_too() -> None:

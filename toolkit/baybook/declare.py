@@ -118,6 +118,13 @@ class Calculator:
         """The input of that name. Raises KeyError."""
         return {parameter.name: parameter for parameter in self.parameters}[name]
 
+    def taken(self, name: str, known: Mapping[str, Any]) -> Any:
+        """What a chart takes for an input: what is known of it, else its default, else its usual value. Raises KeyError."""
+        parameter = self.parameter(name)
+        if name in known:
+            return known[name]
+        return parameter.field.parse(parameter.field.example() if parameter.default is None else parameter.default)
+
 
 def calculator(
     *,

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from dataclasses import replace
 from typing import Any
 
-from baybook.cards.build import chart_of
+from baybook.cards.build import charts_of
 from baybook.cards.data import Card, Cell, Number, Section, Table
 from baybook.registry import registry
 from baybook_cards.general.common import JET, PRACTICE, RUNNING, number
@@ -22,11 +22,9 @@ def card(known: Mapping[str, Any] | None = None) -> Card:
 
     A start that the fuel model does not reach is left out.
     """
-    charts = registry().calculator("hold").charts
-    assert charts is not None
-    given = dict(known or {})
-    plot, *_ = charts(given) or charts({name: value for name, value in given.items() if name != "start"})
-    chart = replace(chart_of(plot), priority=2)
+    hold, given = registry().calculator("hold"), dict(known or {})
+    found = charts_of(hold, given) or charts_of(hold, {name: value for name, value in given.items() if name != "start"})
+    chart = replace(found[0], priority=2)
     drops, first = chart.series[0].x[1:], chart.series[0]
     points = list(zip(first.x, first.y, strict=True))[1:]
     few = [(drop, leak) for drop, leak in points if drop in (20, 50, 100)] or points

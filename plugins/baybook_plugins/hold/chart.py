@@ -12,8 +12,8 @@ VOLUMES = (15.0, 25.0, 40.0)
 """Rail, pipes and sensor together, in mL, where they are not known: a spread of usual ones (common practice, no source)."""
 DROPS = (5.0, 10.0, 20.0, 50.0, 100.0, 150.0, 200.0)
 """Falls of pressure in bar."""
-START, SECONDS, TEMPERATURE = 350.0, 30.0, 40
-"""Where the pressure starts (bar) and how long it falls (s) where that is not known, and how warm the rail is (°C)."""
+START = 350.0
+"""Where the pressure starts in bar, where that is not known: about what is left after idling (common practice, no source)."""
 
 
 def charts(known: Mapping[str, Any]) -> tuple[Plot, ...]:
@@ -21,32 +21,30 @@ def charts(known: Mapping[str, Any]) -> tuple[Plot, ...]:
 
     None for a start beyond the fuel model. Raises InputError for a fuel that cannot be used.
     """
+    from .calculator import hold
+
     volumes = (known["volume"].number("mL"),) if "volume" in known else VOLUMES
     start = known["start"].number("bar") if "start" in known else START
-    seconds = known["time"].number("s") if "time" in known else SECONDS
+    seconds, fuel = hold.taken("time", known).number("s"), hold.taken("fuel", known)
     drops = [drop for drop in DROPS if drop < start] or [start * share for share in (0.1, 0.2, 0.5)]
-    fuel = known.get("fuel", "diesel")
     try:
         leaks = [[leak(volume, drop, start, seconds, fuel) for drop in drops] for volume in volumes]
     except InputError as error:
         if any(problem.input != "start" for problem in error.problems):
             raise
         return ()
-    lines = [
-        Series(f"{volume:g} mL", (0.0, *drops), (0.0, *found))
-        for volume, found in zip(volumes, leaks, strict=True)
-    ]
+    lines = [Series(f"{volume:g} mL", (0.0, *drops), (0.0, *found)) for volume, found in zip(volumes, leaks, strict=True)]
     title = f"Leak as collected, from {start:g} bar, in {seconds:g} s"
     return (Plot(title, "pressure drop", "bar", "leak", "mL/min", tuple(lines)),)
 
 
 @lru_cache(maxsize=256)
 def leak(volume: float, drop: float, start: float, seconds: float, fuel: str) -> float:
-    """Leak in mL/min of a rail that falls from `start` by `drop` bar in `seconds`."""
+    """Leak in mL/min of a rail that falls from `start` by `drop` bar in `seconds`, as warm as the calculator takes it."""
     from .calculator import hold
 
     result = hold(
         volume=f"{volume:g} ± 0 mL", start=f"{start:g} ± 0 bar", end=f"{start - drop:g} ± 0 bar", time=f"{seconds:g} ± 0 s",
-        temperature=f"{TEMPERATURE} ± 0 °C", fuel=fuel, heat="none",
+        temperature=f"{hold.taken('temperature', {}).number('°C'):g} ± 0 °C", fuel=fuel, heat="none",
     )  # fmt: skip
     return result["leak_collected"].to("mL/min").value

@@ -9,14 +9,14 @@ from baybook.api import Plot, Series
 
 from .model import Switched, mean_voltage
 
-SUPPLY = 14.0
-"""Supply in V with the engine running, where it is not known (common practice, no source)."""
 LABELS = {Switched.GROUND: "switched to ground", Switched.SUPPLY: "switched to supply"}
 
 
 def charts(known: Mapping[str, Any]) -> tuple[Plot, ...]:
-    """Mean voltage over the share of time that the coil is on, for this supply and this switching where they are known."""
-    supply = known["supply"].number("V") if "supply" in known else SUPPLY
+    """Mean voltage over the share of time that the coil is on; both ways of switching where it is not known which."""
+    from .calculator import regulator
+
+    supply = regulator.taken("supply", known).number("V")
     ways = [Switched(known["switched"])] if "switched" in known else list(Switched)
     lines = [Series(LABELS[way], (0.0, 100.0), [mean_voltage(share, supply, way) for share in (0, 1)]) for way in ways]
     title = f"Mean voltage on the switched wire, supply {supply:g} V"

@@ -63,7 +63,7 @@ def card_of(calculator: Calculator, known: Mapping[str, Any] | None = None, *, d
         formula=_formula(calculator),
         record=_record(calculator, inputs),
         meanings=tuple(Meaning(m.seen, m.says, m.next_test) for m in calculator.meanings),
-        back=tuple(chart_of(plot) for plot in calculator.charts(inputs)) if calculator.charts else (),
+        back=charts_of(calculator, inputs),
         sources=calculator.sources,
         limits_origin=_limits_origin(calculator, inputs),
         command=f"baybook {calculator.name} --ask",
@@ -212,7 +212,18 @@ def _limits_origin(calculator: Calculator, inputs: Mapping[str, Any]) -> str:
     return "; ".join(dict.fromkeys(origins)) or LIMITS_BLANK
 
 
-def chart_of(plot: Plot) -> Chart:
-    """A calculator's plot as a chart of a card."""
+def charts_of(calculator: Calculator, inputs: Mapping[str, Any]) -> tuple[Chart, ...]:
+    """The calculator's charts for its card, from the inputs that are known. Raises PluginError when they fail."""
+    from baybook.errors import BaybookError, PluginError
+
+    try:
+        return tuple(map(_chart, calculator.charts(inputs))) if calculator.charts else ()
+    except BaybookError:
+        raise
+    except Exception as error:
+        raise PluginError(f"{calculator.words()}: its charts failed: {type(error).__name__}: {error}") from error
+
+
+def _chart(plot: Plot) -> Chart:
     series = tuple(Series(s.label, tuple(s.x), tuple(s.y), s.style, tuple(s.y2)) for s in plot.series)
     return Chart(plot.title, Axis(plot.x_label, plot.x_unit), Axis(plot.y_label, plot.y_unit), series)
