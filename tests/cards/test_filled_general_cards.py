@@ -119,3 +119,15 @@ def test_options_for_paper_are_refused_for_a_screen(tmp_path: Path, command) -> 
     assert ran.code == 2
     told = "is for paper; leave it out, or give --out a .pdf"
     assert ran.err.splitlines() == [f"{name}: {told}" for name in ("--marks", "--binder")]
+
+
+@pytest.mark.parametrize(
+    ("size", "way", "across"),
+    [("ID-1", None, True), ("ID-1", "portrait", False), ("A5", None, False), ("A5", "landscape", True)],
+)
+def test_a_card_lies_as_its_size_is_held_unless_told(tmp_path: Path, command, size: str, way: str, across: bool) -> None:  # type: ignore[no-untyped-def]
+    """A bank card is read across, a sheet upright: common practice, no source."""
+    told = ("--orientation", way) if way else ()
+    assert command("card", "print", "safety", "--size", size, *told, "--out", tmp_path / "card.pdf").code == 0
+    page = PdfReader(tmp_path / "card.pdf").pages[0].mediabox
+    assert (page.width > page.height) == across

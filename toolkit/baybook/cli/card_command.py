@@ -25,7 +25,7 @@ NAMES = typer.Argument(None, metavar="NAME…", help="Cards by name; `baybook ca
 OUT = typer.Option(None, "--out", metavar="FILE", help="The file to write: .pdf, or .html for a tablet in the bay.")
 ALL = typer.Option(False, "--all", help="Every card there is.")
 SIZE = typer.Option("A5", "--size", help="A4, A5, A6 or ID-1 (the size of a bank card).")
-ORIENTATION = typer.Option("portrait", "--orientation", help="portrait or landscape.")
+ORIENTATION = typer.Option("", "--orientation", help="portrait or landscape; without it ID-1 lies across, the others stand.")
 MONO = typer.Option(False, "--mono", help="For a grey printer.")
 MARKS = typer.Option(False, "--marks", help="Bleed and crop marks, for laminating and cutting.")
 SHEET = typer.Option("", "--sheet", help="Several cards up on a sheet: A4 or A3.")
@@ -57,7 +57,7 @@ def print_cards(
 
     known = registry()
     wanted = _wanted(known, list(names or ()), all_cards)
-    if orientation.lower() not in ("portrait", "landscape"):
+    if orientation.lower() not in ("", "portrait", "landscape"):
         raise InputError.one("--orientation", orientation, "is not a way to lay a card", "use portrait or landscape")
     path = _target(out, force)
     if path.suffix.lower() == ".html":
