@@ -64,7 +64,8 @@ def test_no_text_makes_the_number_parser_fail_otherwise_than_by_refusing(text: s
 @pytest.mark.parametrize(
     ("value", "width", "shown"),
     [(4351.132, 8.2, "4351.1"), (4351.132, 82.0, "4351"), (4351.132, 820.0, "4350"), (0.0012345, 0.0001, "0.00123"),
-     (-0.001, 1.0, "0.0"), (35.0, 0.0, "35"), (1.5e7, 0.0, "15000000")],
+     (-0.001, 1.0, "0.0"), (35.0, 0.0, "35"), (1.5e7, 0.0, "15000000"),
+     (27000.0, 2.3e6, "30000")],
 )  # fmt: skip
 def test_a_value_is_shown_to_two_digits_of_its_uncertainty(value: float, width: float, shown: str) -> None:
     assert numbers.show(value, width) == shown

@@ -142,7 +142,7 @@ def show(value: Shown) -> str:
     if isinstance(value, Estimate):
         return value.show()
     if isinstance(value, Reading):
-        return f"{numbers.show(value.value, value.half_width)} {value.unit.symbol}"
+        return value.show()
     return numbers.plain(value, 5) if isinstance(value, float) else str(value)
 
 
