@@ -27,6 +27,8 @@ def test_an_assumed_width_is_never_wider_than_what_is_possible() -> None:
     assert (found.low, found.high) == pytest.approx((300 - 0.475, 300 + 0.475))
     assert parse("300 bar").u == pytest.approx(0.5 / 3**0.5)
     two = propagate(lambda a, b: {"p": a + b}, {"p": "bar"}, a=parse("300 bar"), b=parse("300 bar"))["p"]
+    as_estimates = {name: Estimate.from_reading(parse("300 bar")) for name in "ab"}
+    assert propagate(lambda a, b: {"p": a + b}, {"p": "bar"}, **as_estimates)["p"].high == pytest.approx(two.high)
     assert two.high - two.value == pytest.approx(1.96 * (2 * 0.25 / 3) ** 0.5, rel=1e-4)  # in squares, below all together
 
 
