@@ -22,6 +22,7 @@ from baybook.api import (
 )
 from baybook.errors import PluginError
 from baybook.text import result_lines
+from baybook_cards.language import language
 
 
 def declared(
@@ -129,3 +130,22 @@ def test_a_coarse_reading_is_said_with_its_size() -> None:
         "3 bar was taken as ± 0.5 bar, 17 % of it; type 3.0 bar if it is known so well, or give its ±.",
     )
     assert len(declared({}, RISE)(pressure="3.0 bar").notes) == 1
+
+
+@pytest.mark.parametrize(
+    ("english", "german"),
+    [
+        ("Rise: 10.0 K is outside at most 5 °C", "Rise: 10,0 K liegt außerhalb von höchstens 5 °C"),
+        ("Rise: 5.0 K is too uncertain to be judged against at most 5 °C",
+         "Rise: 5,0 K ist zu unsicher für ein Urteil gegen höchstens 5 °C"),
+        ("Rise: 1.0 K is within at most 5 °C; Rise: 2.0 K is within at most 5 °C",
+         "Rise: 1,0 K liegt innerhalb von höchstens 5 °C; Rise: 2,0 K liegt innerhalb von höchstens 5 °C"),
+        ("3 bar was taken as ± 0.5 bar, 17 % of it; type 3.0 bar if it is known so well, or give its ±.",
+         "3 bar gilt als ± 0,5 bar, 17 % davon; 3,0 bar eingeben, wenn so genau bekannt, oder das ± dazu."),
+        ("volume: 25 L is far from what is usual here (5 mL to 200 mL); check number and unit.",
+         "Volumen: 25 L liegt weit von dem, was hier üblich ist (5 mL bis 200 mL); Zahl und Einheit prüfen."),
+        ("2.5 bar (± 0.5 assumed)", "2,5 bar (± 0,5 angenommen)"),
+    ],
+)  # fmt: skip
+def test_what_the_core_adds_is_german_in_a_german_report(english: str, german: str) -> None:
+    assert language("de", ("baybook_plugins",)).text(english) == german
