@@ -235,7 +235,7 @@ def _output(value: Estimate | str) -> dict[str, Any]:
 
 def reading_record(reading: Reading) -> dict[str, Any]:
     """A reading as the record of an input; `assumed` where its uncertainty was not typed."""
-    low, high = reading.value - reading.half_width, reading.value + reading.half_width
+    low, high = reading.interval
     value, end = (None, None) if reading.bound else (reading.value, high)
     return {
         "text": reading.text, "value": value, "unit": reading.unit.symbol, "low": low, "high": end, "assumed": reading.assumed,
