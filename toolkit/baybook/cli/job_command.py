@@ -14,7 +14,8 @@ from ..declare import Calculator
 from ..errors import InputError
 from ..files import check_ending, check_target, write_whole
 from .calculators import ASK, FROM, JSON, STEPS, asked, command_for, inputs_from
-from .printing import complain, say, say_json
+from .calling import call
+from .printing import complain, say, say_done, say_json
 
 if TYPE_CHECKING:
     from typer._click.core import Context
@@ -46,7 +47,7 @@ def new(
         raise InputError.one("--set", bad[0], "has no =", 'give both, such as --set vehicle="van"')
     text = new_sheet({key.strip(): value for key, _, value in pairs}, datetime.date.today().isoformat())
     write_whole(path, text.encode())
-    say(f"{path} made; add steps with: baybook job add {path} CALCULATOR …")
+    say_done(f"{path} made; add steps with: baybook job add {path} CALCULATOR …")
 
 
 class _Add(TyperCommand):
@@ -55,7 +56,7 @@ class _Add(TyperCommand):
     def parse_args(self, ctx: Context, args: list[str]) -> list[str]:
         """Show the help, or read the arguments."""
         if "--help" in args[:2]:
-            print(ctx.get_help())
+            say(ctx.get_help())
             ctx.exit()
         return super().parse_args(ctx, args)
 
@@ -77,7 +78,7 @@ def add(
 
     common = {"title": (str, TITLE), "note": (str, NOTE), "from_file": (str | None, FROM), "ask": (bool, ASK)}
     command = command_for(registry().calculator(calculator), _Adding(Path(sheet)), common)
-    command.main(list(context.args), prog_name=f"baybook job add {sheet} {calculator}", standalone_mode=False)
+    raise typer.Exit(call(command, list(context.args), f"baybook job add {sheet} {calculator}"))
 
 
 TITLE = typer.Option("", "--title", help="What this step was, in your words.")
@@ -102,7 +103,7 @@ class _Adding:
         if ask:
             raw = asked(calculator, raw)
         number = add_step(self.sheet, calculator, title, note, raw)
-        print(f"step {number} ({calculator.name}) {'added' if raw else 'planned'}")
+        say_done(f"step {number} ({calculator.name}) {'added' if raw else 'planned'}")
 
 
 @app.command()
@@ -138,8 +139,9 @@ def report(
     from .rendering import rendered_report
 
     data = report_data(_work_out(sheet))
-    for option, path in targets:
-        write_whole(path, rendered_report(data, option.removeprefix("--"), language))
+    contents = [rendered_report(data, option.removeprefix("--"), language) for option, _ in targets]
+    for (_, path), content in zip(targets, contents, strict=True):
+        write_whole(path, content)
         complain(f"{path} written")
 
 
