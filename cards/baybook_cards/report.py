@@ -21,12 +21,13 @@ if TYPE_CHECKING:
 REPORT = {
     "job": "mapping; `number`, `date`, `workshop`, `complaint` go to the head, every other text is printed as a line",
     "conclusion": "text",
+    "conclusions": "list of texts: its sentences, which are put into the page's language one by one",
     "findings": "list of {stage, side, word, findings: [{step, statement, strength, next_test}]}",
     "untested": "list of {stage, side}",
     "next_tests": "list of texts",
     "specs": "list of {name, range, source}",
     "instruments": "list of {name, what, uncertainty}",
-    "steps": "list of {number, title, own_title, note, taken, result}, the result as `Result.to_dict()` or none",
+    "steps": "list of {number, title, own_title, note, taken, result, error}: `Result.to_dict()` or none, {message} or none",
     "plots": "list of {title, x_label, x_unit, y_label, y_unit, series: [{label, x, y, style, y2}]}",
     "catalogues": "list of packages whose catalogues may hold the report's texts in other languages",
 }

@@ -1,4 +1,4 @@
-"""The short way of plain arguments prints what the ordinary way prints, refuses in the same words, and leaves to it whatever is unusual."""
+"""The short way prints and refuses as the ordinary way does, and leaves to it whatever is unusual."""
 
 from __future__ import annotations
 

@@ -20,6 +20,8 @@ from .printing import complain, say, say_done, say_json
 if TYPE_CHECKING:
     from typer._click.core import Context
 
+    from ..jobs.working import Outcome
+
 app = typer.Typer(
     rich_markup_mode=None, add_completion=False, no_args_is_help=True, help="Job sheets: one TOML file for a job."
 )
@@ -112,10 +114,19 @@ def run(sheet: str = SHEET, as_json: bool = JSON, steps: bool = STEPS) -> None:
     outcome = _work_out(sheet)
     if as_json:
         say_json(outcome.to_dict())
-        return
+        raise typer.Exit(outcome.exit_code)
     from ..jobs.telling import outcome_lines
 
     say("\n".join(outcome_lines(outcome, steps=steps)))
+    raise typer.Exit(_told_errors(outcome))
+
+
+def _told_errors(outcome: Outcome) -> int:
+    """The exit code, after a line for each thing that kept a step from being worked out."""
+    for error in outcome.errors:
+        for line in str(error).splitlines():
+            complain(line)
+    return outcome.exit_code
 
 
 @app.command()
@@ -126,7 +137,10 @@ def report(
     language: str = LANGUAGE,
     force: bool = FORCE,
 ) -> None:
-    """Write the report: findings, verdicts, every input, plots and worked steps, for the customer and a colleague."""
+    """Write the report: findings, verdicts, every input, plots and worked steps, for the customer and a colleague.
+
+    A step that cannot be worked out is named in it as such; there is none where no step can.
+    """
     targets = [(option, Path(name)) for option, name in (("--pdf", pdf), ("--html", html)) if name is not None]
     if not targets:
         raise InputError.one("--pdf", None, "is missing", "give --pdf FILE or --html FILE")
@@ -138,14 +152,18 @@ def report(
     from ..jobs.report import report_data
     from .rendering import rendered_report
 
-    data = report_data(_work_out(sheet))
+    outcome = _work_out(sheet)
+    if outcome.errors and not any(worked.result for worked in outcome.steps):
+        raise typer.Exit(_told_errors(outcome))
+    data = report_data(outcome)
     contents = [rendered_report(data, option.removeprefix("--"), language) for option, _ in targets]
     for (_, path), content in zip(targets, contents, strict=True):
         write_whole(path, content)
         complain(f"{path} written")
+    raise typer.Exit(_told_errors(outcome))
 
 
-def _work_out(sheet: str) -> Any:
+def _work_out(sheet: str) -> Outcome:
     from ..jobs.sheet import read_sheet
     from ..jobs.working import work_out
 

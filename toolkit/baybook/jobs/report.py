@@ -17,7 +17,8 @@ def report_data(outcome: Outcome) -> dict[str, Any]:
         for step in outcome.steps if step.result
         for plot in step.result.plots
     ]  # fmt: skip
-    packages = (step.calculator.function.__module__.partition(".")[0] for step in outcome.steps)
+    packages = (step.calculator.function.__module__.partition(".")[0] for step in outcome.steps if step.calculator)
     found = outcome.to_dict()
     steps = [{**data, "own_title": bool(w.step.title)} for data, w in zip(found["steps"], outcome.steps, strict=True)]
-    return {**found, "steps": steps, "plots": plots, "catalogues": list(dict.fromkeys(packages))}
+    told = {**found, "conclusions": list(outcome.conclusions), "steps": steps, "plots": plots}
+    return {**told, "catalogues": list(dict.fromkeys(packages))}
