@@ -180,7 +180,7 @@ def inputs_from(path: str) -> dict[str, Any]:
         if path == "-":
             data = json.load(sys.stdin)
         else:
-            with open(path, encoding="utf-8") as file:
+            with open(path, encoding="utf-8-sig") as file:
                 data = json.load(file)
     except OSError as error:
         raise InputError.one("--from", path, f"cannot be read: {error.strerror}") from error

@@ -96,7 +96,7 @@ def load_toml(path: Path) -> dict[str, Any]:
         raise InputError.one("", path, f"cannot be read: {error.strerror}", "give the job sheet's file name") from error
     except UnicodeDecodeError as error:
         raise InputError.one("", path, "is not text in UTF-8", "save it as UTF-8") from error
-    except (tomllib.TOMLDecodeError, RecursionError) as error:
+    except (ValueError, RecursionError) as error:  # a number of thousands of digits is no TOMLDecodeError
         raise InputError.one("", path, f"is not a whole TOML file: {error}", "mend that line") from error
 
 
