@@ -25,7 +25,7 @@ GERMAN = language_named("de", ("baybook_plugins",))
 def test_a_german_card_has_its_pages_and_keeps_what_keeps_hands_safe(printed, name, size):  # type: ignore[no-untyped-def]
     """One page a face, nothing logged or overlapping; signal words, cautions, steps and the first formula are there."""
     card, done = CARDS[name](), printed(name, size, language="de")
-    assert done.pdf.pages <= {"A4": 4, "A5": 6, "A6": 4, "ID-1": 2}[size]
+    assert len(done.pages) <= {"A4": 4, "A5": 6, "A6": 4, "ID-1": 2}[size]
     assert done.pdf.log == ()
     assert size == "ID-1" or GERMAN.text("left out here:") not in "".join(page.text for page in done.pages)
     assert all(overlapping(page) == [] for page in done.pages)
@@ -75,13 +75,13 @@ def test_a_filled_german_card_has_room_for_its_labels(name):  # type: ignore[no-
 
 @pytest.mark.parametrize("language", ["en", "de"])
 @pytest.mark.parametrize("size", SIZES)
-def test_every_card_can_be_laid_the_other_way(size, language):  # type: ignore[no-untyped-def]
+def test_every_card_can_be_laid_the_other_way(document, size, language):  # type: ignore[no-untyped-def]
     """The way that is not the size's own: across for sheets, upright for the bank card."""
     way = "landscape" if size_named(size).natural == "portrait" else "portrait"
     cards = [make() for make in CARDS.values()]
-    done = print_cards(cards, Paper(size=size, language=language, orientation=way))
-    assert done.log == ()
-    pages = read_pages(done.content)
+    done = document(size, **({"language": "de"} if language == "de" else {}), orientation=way)
+    assert done.pdf.log == ()
+    pages = done.pages
     assert [pairs for page in pages if (pairs := overlapping(page))] == []
     say = language_named(language, ("baybook_plugins",)).text
     for card in cards if size != "ID-1" else ():

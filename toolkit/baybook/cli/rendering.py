@@ -49,7 +49,7 @@ def printed_cards(cards: Sequence[Card], paper: Mapping[str, Any], kind: str) ->
         return _made(cards, paper, kind)
     except MissingLibrary:
         raise
-    except Exception:
+    except Exception as whole:
         good, failed = list["Card"](), list[BaybookError]()
         for card in cards:
             error = _fault(card, paper, kind)
@@ -59,19 +59,25 @@ def printed_cards(cards: Sequence[Card], paper: Mapping[str, Any], kind: str) ->
         if not failed:
             raise
         if not good:
-            raise failed[0] from None
+            raise whole if isinstance(whole, BaybookError) else failed[0]
         return replace(_made(good, paper, kind), failed=tuple(failed))
 
 
 def _fault(card: Card, paper: Mapping[str, Any], kind: str) -> BaybookError | None:
     """Why the card cannot be printed, in one line; None if it can."""
+    from baybook_cards.pdf import LayoutError
+
     try:
         _made([card], paper, kind)
     except BaybookError as error:
-        return error
+        return error if isinstance(error.__cause__, LayoutError) else _cannot_print(card, str(error))
     except Exception as error:
-        return PluginError(f"card {card.key} cannot be printed: {type(error).__name__}: {error}")
+        return _cannot_print(card, f"{type(error).__name__}: {error}")
     return None
+
+
+def _cannot_print(card: Card, why: str) -> PluginError:
+    return PluginError(f"card {card.key} cannot be printed: {why}")
 
 
 def _without_charts(blocks: tuple[Block, ...]) -> tuple[Block, ...]:
