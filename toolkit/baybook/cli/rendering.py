@@ -58,8 +58,10 @@ def printed_cards(cards: Sequence[Card], paper: Mapping[str, Any], kind: str) ->
             failed += [error] if error is not None else []
         if not failed:
             raise
+        if not good and isinstance(whole, BaybookError):
+            raise
         if not good:
-            raise whole if isinstance(whole, BaybookError) else failed[0]
+            raise failed[0] from whole
         return replace(_made(good, paper, kind), failed=tuple(failed))
 
 
