@@ -7,6 +7,7 @@ import re
 import pytest
 
 from baybook.cards.build import RECORD_ROWS, card_of, label
+from baybook.cards.translate import texts_of
 from baybook.declare import Parameter
 from baybook.fields import Limits, Quantity
 from baybook_cards.language import language as language_named
@@ -91,3 +92,21 @@ def test_every_card_can_be_laid_the_other_way(document, size, language):  # type
         front = faces[0]
         assert say("left out here:") not in "".join(faces), card.name
         assert any(all(word in front for word in heading.split()) for heading in headings), f"{card.name}: cautions alone"
+
+
+@pytest.mark.parametrize("way", ["portrait", "landscape"])
+def test_no_german_word_is_broken_without_a_hyphen(document, way):  # type: ignore[no-untyped-def]
+    """On A6, where columns are narrowest: no page holds both parts of a long word that stands nowhere on it whole."""
+    printed = document("A6", language="de", **({} if way == "portrait" else {"orientation": way}))
+    broken = []
+    for name, make in CARDS.items():
+        card = make()
+        texts = [GERMAN.text(text) for text in texts_of(card)]
+        long = {word.strip(".,;:()") for text in texts for word in text.split() if len(word) > 9}
+        for page in printed.of(name).pages:
+            seen = {word["text"].strip(".,;:()") for word in page.words}
+            broken += [
+                (name, word) for word in sorted(long - seen)
+                for cut in range(2, len(word)) if {word[:cut], word[cut:]} <= seen
+            ]  # fmt: skip
+    assert broken == []
