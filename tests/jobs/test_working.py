@@ -69,12 +69,14 @@ def test_a_test_that_has_been_taken_is_not_asked_for_as_if_it_had_not() -> None:
     cells = (
         cell("indicated", next_test="measure the coil (calculator coil)"),
         cell("undecided", "supply", "hold (calculator hold)"),
+        cell("undecided", "delivery", "measure again with four wires (calculator coil)"),
     )
     planned = Worked(SheetStep(2, "coil", "Injector 1", "", {}), None)
     other = Worked(SheetStep(3, "coil", "Injector 2", "", {}), None)
     assert next_tests(cells, (TAKEN, planned, other)) == (
         "measure the coil (calculator coil); already taken: step 1, Injector 1",
         "hold (calculator hold)",
+        "measure again with four wires (calculator coil)",
         "Step 3, Injector 2: planned, not taken yet.",
     )
 

@@ -213,7 +213,10 @@ def next_tests(cells: tuple[Cell, ...], worked: tuple[Worked, ...]) -> tuple[str
 
 
 def _as_taken(test: str, worked: tuple[Worked, ...]) -> str:
-    """The test with the steps that took it, where it names calculators: "collect the returns (calculator returns)"."""
-    named = re.findall(r"\(calculator ([a-z-]+)\)", test)
+    """The test with the steps that took it, where it names calculators: "collect the returns (calculator returns)".
+
+    One that is to be repeated says so itself.
+    """
+    named = [] if re.search(r"\b(again|repeat)\b", test) else re.findall(r"\(calculator ([a-z0-9-]+)\)", test)
     steps = [f"step {w.step.number}, {w.title}" for w in worked if w.result and w.step.calculator in named]
     return f"{test}; already taken: {' and '.join(steps)}" if steps else test
