@@ -117,7 +117,7 @@ def test_every_verdict_has_its_word_and_its_own_sign(report):
 
 
 def test_each_verdict_stands_beside_what_was_measured(report):
-    """The reading and its interval in its verdict's row: 62 mL in a minute, the cylinder's 1 mL and the watch's 0.5 s in it."""
+    """The reading and its interval in the row of its verdict: 62 mL in a minute, both with what they are good to."""
     page = report_html(report)
     rows = page[page.index('<table class="verdicts">') :].split("</table>")[0].split("<tr>")[2:]
     verdicts = [v for step in report["steps"] if step["result"] for v in step["result"]["verdicts"]]
