@@ -92,7 +92,8 @@ class Finding:
 
     strength: `proven`: there is a fault here; `indicated`: the readings point here and something else could explain them;
     `undecided`: this test cannot tell; `cleared`: no fault here, as far as this test reaches.
-    next_test: what to test next because of it; "" where nothing follows.
+    next_test: what to test next because of it; "" where nothing follows. A calculator that it takes is named so: "collect the
+    returns (calculator returns)"; a job then says where that was taken already.
     """
 
     stage: Stage
