@@ -66,6 +66,7 @@ def _time(time: TimeAxis) -> list[str]:
         "clock": f'time: "{time.column}", a clock',
         "date and clock": f'time: "{time.column}", a date and a clock',
         "sample rate": "time: from the sample rate given",
+        "interval": "time: counted from " + (f'"{time.column}"' if time.column else "the rows"),
     }[time.kind]
     start = f", starts at {time.start}" if time.start else ""
     lines = [f"{source}{start}; {time.duration_s:.6g} s long"]
