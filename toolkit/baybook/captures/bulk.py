@@ -17,7 +17,7 @@ from .blocks import Block
 from .cells import OVER_RANGE_FROM, read_number
 from .fixed_point import fixed_point
 from .odd import LF
-from .rows import Plan, Rows, Tally
+from .rows import LABELS_AGAIN, Plan, Rows, Tally
 from .splitting import is_comment, split
 
 if TYPE_CHECKING:
@@ -262,11 +262,15 @@ class Reader:
             return ("blank line", blank_row if self.plan.width == 1 else [])
         if is_comment(text, self.plan.delimiter):
             return "comment line", []
+        if text.strip() == self.plan.labels:
+            return LABELS_AGAIN, []
         cells = split(text, self.plan.delimiter)
         while len(cells) > self.plan.width and not cells[-1]:
             cells.pop()
         if len(cells) == self.plan.width:
             return "", cells
+        if not any(each.isdigit() for each in text):
+            return "line of words", []
         return ("too few columns" if len(cells) < self.plan.width else "too many columns"), blank_row
 
     def _take_out_over_range(self, rows: Rows) -> None:

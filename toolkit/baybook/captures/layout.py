@@ -45,6 +45,7 @@ class Layout:
     timing: Timing
     counted: tuple[float, float] | None
     left_out: tuple[Dropped, ...]
+    labels: str  # their line
     told: bool  # the decimal mark was given, or is proved by thousands
 
 
@@ -84,13 +85,15 @@ def _describe(lines: Sequence[Line], best: Guess, file: str, told: bool) -> Layo
                  best.rows[0][0].number)
     rest = [line for line in above if line.number not in taken and line.number < first]
     preamble = tuple(line.text.strip() for line in rest if line not in remarks)
-    keyed = [*(_keyed(line, best) for line in rest), *([row[0], row[1]] for row in sample if _is_keyed(row, best.decimal))]
+    beside = [split(line.text, best.delimiter) for line in lines[:LOOKED_AT] if line.number >= first]
+    keyed = [*(_keyed(line, best) for line in rest), *(row[:2] for row in beside if _is_keyed(row, best.decimal))]
     return Layout(best.delimiter, best.decimal, best.width, columns_of(header.labels, header.units),
                   named.number if named else None, units.number if units else None, first,
                   _columns_with("clock", sample, best), _columns_with("date", sample, best), preamble[:20],
                   len([line for line in remarks if line.number not in taken]), sample, header.notes,
                   timing_of(keyed, best.decimal), _counted(header, best.decimal),
-                  _left_out([line for line in rest if taken and line not in remarks and line.number > max(taken)], best), told)
+                  _left_out([line for line in rest if taken and line not in remarks and line.number > max(taken)], best),
+                  named.text.strip() if named else "", told)
 
 
 def _keyed(line: Line, best: Guess) -> list[str]:

@@ -11,7 +11,7 @@ from .channels import KNOWN
 from .decimal_mark import refuse_thousands
 from .layout import Layout
 from .model import Channel, Column, Dialect, Missing
-from .rows import UNLIKE, LineNumbers, Tally
+from .rows import LABELS_AGAIN, UNLIKE, LineNumbers, Tally
 from .source import Source, line_end
 
 if TYPE_CHECKING:
@@ -98,6 +98,15 @@ def refuse_mostly_unread(
                                     f'(there is "{mark}")', "name another column"))
     if problems:
         raise InputError(problems)
+
+
+def refuse_labels_again(tally: Tally, order: Sequence[str], channels: Mapping[str, Column], what: str) -> None:
+    """Raise InputError where the labels stand among rows without a date: how much later they go on cannot be told."""
+    for place, name in enumerate(order):
+        header = channels[name].header if name in channels else ""
+        if LABELS_AGAIN in tally.lines or (header and header[:30] in tally.marks.get((place, "unreadable"), ())):
+            raise InputError.one("capture", what, "has its labels again among the rows",
+                                 "give one recording to a file")
 
 
 def channel_of(name: str, column: Column, values: Floats) -> Channel:

@@ -15,7 +15,15 @@ from .channels import Mapped
 from .choice import settle
 from .layout import Layout, recognise
 from .model import Capture, Column, Dropped, Report
-from .outcome import channel_of, dialect_of, missing_cells, refuse_empty, refuse_mostly_unread, source_notes
+from .outcome import (
+    channel_of,
+    dialect_of,
+    missing_cells,
+    refuse_empty,
+    refuse_labels_again,
+    refuse_mostly_unread,
+    source_notes,
+)
 from .rows import LineNumbers, Plan
 from .source import Progress, Source, open_source
 from .time_reading import TimeReading
@@ -94,6 +102,8 @@ def _read(
         raise InputError.one("capture", source.name, "has no row that can be read", "look at its rows with a text editor")
     refuse_mostly_unread(raw.lines.rows, reading.without(raw.values), reader.tally, order, channels, source.name,
                          "" if layout.told else layout.decimal)
+    if reading.undated:
+        refuse_labels_again(reader.tally, order, channels, source.name)
     axis, time = reading.axis(raw.values, raw.lines, [raw.values[name] for name in channels])
     dropped = [*layout.left_out, *(Dropped(why, *tallied) for why, tallied in reader.tally.lines.items()), *axis.dropped]
     in_place = len(axis.rows) == raw.lines.rows and not axis.moved
@@ -115,7 +125,7 @@ def _plan(source: Source, layout: Layout, reading: TimeReading, columns: Sequenc
     decimals = {len(row[-1].partition(layout.decimal)[2]) for row in whole}
     fixed = decimals.pop() if len(decimals) == 1 and len(whole) >= _ENOUGH else None
     return Plan(layout.delimiter, layout.decimal, layout.width, wanted, texts, reading.source.counts_rows, fixed, layout.told,
-                0 if reading.columns else None, source.decode)
+                0 if reading.columns else None, layout.labels, source.decode)
 
 
 def _collect(

@@ -19,6 +19,7 @@ if TYPE_CHECKING:
     Lines = range | NDArray[np.int64] | Sequence[int]
 
 
+LABELS_AGAIN = "line of labels again"
 UNLIKE = ("too few columns", "too many columns")  # why a line with something in it is no row
 
 
@@ -29,7 +30,7 @@ class Plan:
     texts: places in `wanted` that hold clock times or dates, with the room in bytes for one and what reads them; keep_bad: an
     unreadable line still takes its place in time (it is the rows that are counted); decimals: how many the last column always
     has, if so; told: which the decimal mark is was said or proved, so that the other one parts thousands; time: the place of
-    the time, if it is in the file.
+    the time, if it is in the file; labels: the line of labels, which may stand in the file again.
     """
 
     delimiter: str
@@ -41,6 +42,7 @@ class Plan:
     decimals: int | None
     told: bool
     time: int | None
+    labels: str
     decode: Callable[[bytes], str]
 
 

@@ -47,8 +47,8 @@ class _Run:
     columns: list[Counter[str]] = field(default_factory=list)
 
     def takes(self, cells: Sequence[str], kinds: Sequence[str]) -> bool:
-        """Whether a line is like those there are: a third of its cells may be of another kind, words among values."""
-        if len(cells) != self.width:
+        """Whether a line is like those there are: a third of its cells may be of another kind, but not the first."""
+        if len(cells) != self.width or (kinds[0] in (*_VALUES, "text") and self._usual(0) not in ("", kinds[0])):
             return False
         filled = [place for place, kind in enumerate(kinds) if kind in (*_VALUES, "text")]
         other = sum(self._usual(place) not in ("", kinds[place]) for place in filled)
@@ -93,7 +93,14 @@ def guesses(lines: Sequence[Line], delimiter: str | None, decimal: str | None) -
         for mark in (".", ",") if decimal is None else (decimal,):
             if each != mark or quoted:  # "12,5","3,4" keeps both apart by quotes
                 found.append(_guess(lines, each, mark, delimiter is not None))
-    return [guess for guess in found if guess.rows]
+    found = [guess for guess in found if guess.rows]
+    return [guess for guess in found if not any(_parts_blanks(other, guess) for other in found)]
+
+
+def _parts_blanks(other: Guess, guess: Guess) -> bool:
+    """Whether the rows of a guess by blanks, or by nothing, hold another's delimiter, one that is written for no other end."""
+    return guess.delimiter in ("", " ") and other.delimiter in (";", "\t", "|") and other.width > 1 and (
+        2 * len(other.rows) >= len(guess.rows)) and all(other.delimiter in line.text for line, _ in guess.rows)
 
 
 def _guess(lines: Sequence[Line], delimiter: str, decimal: str, forced: bool) -> Guess:
@@ -131,9 +138,12 @@ def _runs(lines: Sequence[Line], delimiter: str, decimal: str) -> list[_Run]:
 
 
 def _parts(kinds: Sequence[str], width: int) -> bool:
-    """Whether a line of words is one of labels or the like, that parts what is above from what is below."""
-    words = kinds.count("text")
-    return words + kinds.count("empty") == len(kinds) and 2 * words >= width
+    """Whether a line of words is one of labels or the like, that parts what is above from what is below.
+
+    It may hold a few numbers, as a label may be one, or be parted by the guess as its writer did not mean it.
+    """
+    words, filled = kinds.count("text"), len(kinds) - kinds.count("empty")
+    return 2 * words >= width and (words == filled or (kinds[0] == "text" and 3 * words >= 2 * filled))
 
 
 def _is_row(cells: Sequence[str], kinds: Sequence[str]) -> bool:

@@ -34,6 +34,11 @@ class TimeReading:
                     self.columns["t date"] = source.date
                     self.texts.append(self.dates)
 
+    @property
+    def undated(self) -> bool:
+        """Whether rows are counted, or have a clock without a date: then nothing tells how long a pause was."""
+        return self.source.counts_rows or (bool(self.texts) and self.source.date is None)
+
     def without(self, read: Mapping[str, Floats]) -> int:
         """How many rows have no readable time."""
         import numpy as np

@@ -7,6 +7,7 @@ from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise
+from statistics import median_low
 
 from ..errors import Problem
 from . import clock
@@ -133,33 +134,31 @@ def _is_time_by_unit(column: Column, layout: Layout) -> bool:
     return len(numbers) < 2 or (all(before <= after for before, after in pairwise(numbers)) and numbers[0] < numbers[-1])
 
 
-def _keeps_interval(column: Column, layout: Layout) -> bool:
-    timing, numbers = layout.timing, _numbers(column, layout)
-    if timing.interval is None or len(numbers) < 3 or not timing.unit:
-        return False
+def _step(column: Column, layout: Layout) -> float | None:
+    """The step by which a column rises or falls from row to row, but for a few; None where it keeps to none."""
+    numbers = _numbers(column, layout)
     steps = [after - before for before, after in pairwise(numbers)]
-    return (all(abs(step - timing.interval) <= 0.5 * timing.interval for step in steps)
-            and abs(sum(steps) / len(steps) - timing.interval) <= _ALIKE * timing.interval)
+    step = median_low(steps) if steps else 0.0
+    alike = sum(abs(each - step) <= _ALIKE * abs(step) for each in steps)
+    return step if step and 3 * alike >= 2 * len(steps) else None
+
+
+def _keeps_interval(column: Column, layout: Layout) -> bool:
+    interval, step = layout.timing.interval, _step(column, layout)
+    return bool(interval and step and layout.timing.unit) and abs(abs(step or 0) - (interval or 0)) <= _ALIKE * (interval or 0)
 
 
 def _by_interval(mapped: Mapped, layout: Layout) -> TimeSource:
     """From the interval above the rows, where no column could be the time."""
     timing = layout.timing
     factor = second_factor(timing.unit) if timing.unit else None
-    rising = any(_rises(column, layout) for column in layout.columns)
-    if timing.interval is None or factor is None or timing.mixed or rising:
+    stepping = any(abs(_step(column, layout) or 1) != 1 for column in layout.columns)  # a step of 1 counts rows
+    if timing.interval is None or factor is None or timing.mixed or stepping:
         mapped.problems.append(_question(layout, "no column is plainly the time", layout.columns))
         return TimeSource()
     interval, start = timing.interval * factor, (timing.start or 0.0) * factor
     mapped.notes.append(f"No column is the time; the rows follow each other in {interval:g} s, as the lines above them state.")
     return TimeSource(interval_s=interval, start_s=start)
-
-
-def _rises(column: Column, layout: Layout) -> bool:
-    """Whether a column rises as a time would: in equal steps, other than a count of rows."""
-    numbers = _numbers(column, layout)
-    steps = [after - before for before, after in pairwise(numbers)]
-    return len(steps) > 1 and min(steps) > 0 and max(steps) < 1.5 * min(steps) and not all(step == 1 for step in steps)
 
 
 def _question(layout: Layout, why: str, fits: Sequence[Column]) -> Problem:

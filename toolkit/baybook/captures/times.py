@@ -47,11 +47,13 @@ def going_on(seconds: Floats, period: float) -> tuple[Floats, int]:
     known = np.flatnonzero(~np.isnan(seconds))
     steps = np.diff(seconds[known])
     turns = np.cumsum((steps < -period / 2).astype(int) - (steps > period / 2).astype(int))
-    if not turns.any() or turns.min() < 0:
+    if not turns.any():
         return seconds, 0
     gone_on = seconds.copy()
     gone_on[known[1:]] += turns * period
-    return gone_on, int(turns.max())
+    if turns.min() < 0 and (np.diff(gone_on[known]) > 0).any():  # neither going on nor, newest first, going back throughout
+        return seconds, 0
+    return gone_on, int(abs(turns).max())
 
 
 def in_order(time: Floats, lines: LineNumbers, values: list[Floats], what: str) -> Axis:
