@@ -99,6 +99,7 @@ class TimeAxis:
     gap_count: int = 0
     gaps: tuple[Gap, ...] = ()  # the longest few, in the order of time
     rows_lost: int = 0
+    date_column: int | None = None  # number of the column of dates beside the clock
 
 
 @dataclass(frozen=True)

@@ -47,12 +47,17 @@ class _Run:
     columns: list[Counter[str]] = field(default_factory=list)
 
     def takes(self, cells: Sequence[str], kinds: Sequence[str]) -> bool:
-        """Whether a line is like those there are: a third of its cells may be of another kind, but not the first."""
+        """Whether a line is like those there are: one or a third of its cells may be of another kind, but not the first."""
         if len(cells) != self.width or (kinds[0] in (*_VALUES, "text") and self._usual(0) not in ("", kinds[0])):
             return False
         filled = [place for place, kind in enumerate(kinds) if kind in (*_VALUES, "text")]
         other = sum(self._usual(place) not in ("", kinds[place]) for place in filled)
-        return 3 * other <= len(filled)
+        return other <= max(1, len(filled) // 3)
+
+    @property
+    def used(self) -> int:
+        """How many columns hold anything."""
+        return sum(bool(column) for column in self.columns)
 
     def _usual(self, place: int) -> str:
         """The kind of a column; "" where it has none or several."""
@@ -131,19 +136,19 @@ def _runs(lines: Sequence[Line], delimiter: str, decimal: str) -> list[_Run]:
                 run = _Run(len(cells))
                 here.append(run)
             run.add((line, cells), kinds)
-        elif line.text != words and _parts(kinds, max((each.width for each in here), default=1)):
+        elif line.text != words and _parts(kinds, max((each.used for each in here), default=1)):
             runs += here
             here, words = [], line.text
     return runs + here
 
 
-def _parts(kinds: Sequence[str], width: int) -> bool:
+def _parts(kinds: Sequence[str], used: int) -> bool:
     """Whether a line of words is one of labels or the like, that parts what is above from what is below.
 
     It may hold a few numbers, as a label may be one, or be parted by the guess as its writer did not mean it.
     """
     words, filled = kinds.count("text"), len(kinds) - kinds.count("empty")
-    return 2 * words >= width and (words == filled or (kinds[0] == "text" and 3 * words >= 2 * filled))
+    return 2 * words >= used and (words == filled or (kinds[0] == "text" and 3 * words >= 2 * filled))
 
 
 def _is_row(cells: Sequence[str], kinds: Sequence[str]) -> bool:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from ..errors import InputError
@@ -62,7 +63,9 @@ class TimeReading:
         start = float(axis.time[0])
         axis.time -= start
         first = self.layout.sample[0][column.number - 1] if axis.rows[0] == 0 else ""
-        return axis, _report(kind, column.name, column.unit if kind == "number" else "", first, start, axis, lines)
+        found = _report(kind, column.name, column.unit if kind == "number" else "", first, start, axis, lines)
+        date = self.columns.get("t date", column)
+        return axis, replace(found, date_column=None if date.number == column.number else date.number)
 
     def _seconds(self, column: Column, read: Mapping[str, Floats]) -> tuple[Floats, str, list[str]]:
         """The time of each row in s, where it comes from, and notes."""

@@ -19,11 +19,16 @@ def describe(report: Report) -> list[str]:
         "Recognised",
         *_indented(_dialect(report.dialect)),
         *_indented(_time(report.time)),
-        *_indented(_columns(report.columns, {column.number: name for name, column in report.channels.items()})),
+        *_indented(_columns(report.columns, _uses(report))),
         *_section("Left out", [_left_out(each.count, each.why, each.first_line, each.example) for each in report.dropped]),
         *_section("Missing values", [_missing(each) for each in report.missing]),
         *_section("Notes", list(report.notes)),
     ]
+
+
+def _uses(report: Report) -> dict[int, str]:
+    dates = {report.time.date_column: "t"} if report.time.date_column else {}
+    return dates | {column.number: name for name, column in report.channels.items()}
 
 
 def describe_inspection(found: Inspection) -> list[str]:
