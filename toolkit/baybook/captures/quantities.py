@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from functools import lru_cache
 from typing import TYPE_CHECKING
 
 from ..errors import Refused
@@ -44,6 +45,14 @@ def _plain(text: str) -> str:
 
 def family(text: str) -> str | None:
     """The family of the unit written so ("pressure", "time"), or None where no such unit is known."""
+    from ..units import families, in_family
+
+    return _family(text, sum(len(in_family(name)) for name in families()))
+
+
+@lru_cache(maxsize=4096)  # what is no unit is looked at in vain for its likes, cell by cell
+def _family(text: str, known: int) -> str | None:
+    """The same, while so many units are `known`: plugins bring more."""
     from ..units import UnknownUnit, find
 
     try:
