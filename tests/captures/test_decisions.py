@@ -54,6 +54,13 @@ def test_labels_are_the_last_words_above_the_rows(name: str, line: int, labels: 
     assert [column.label for column in report.columns[:3]] == labels
 
 
+def test_start_and_increment_are_no_units(tmp_path: Path) -> None:
+    case = CASES["labels name start and increment, the second line holds them"]
+    report = read_capture(put(tmp_path, case.data), case.columns).report
+    assert [column.unit for column in report.columns] == ["Volt", "Volt", ""]
+    assert (report.time.kind, report.time.start_offset_s) == ("interval", -0.00392)
+
+
 def days(texts: Sequence[str]) -> list[str] | None:
     """What a column of dates is taken for: the dates in year, month, day; None where that stays open."""
     from datetime import date
@@ -101,6 +108,12 @@ def test_a_date_column_keeps_a_pause_of_days(tmp_path: Path) -> None:
     capture = read(tmp_path, "Zeit\tDatum\tQ\n" + "\n".join(rows) + "\n", {"a": "Q"})
     assert capture.time[-1] == 3 * 86400 + 19
     assert any('"Datum"' in note for note in capture.report.notes)
+
+
+def test_of_two_columns_of_dates_the_one_beside_the_clock_counts(tmp_path: Path) -> None:
+    rows = "".join(f"2020-01-01;x;2024-03-{1 + n // 2:02d};{12 * (n % 2):02d}:00:00;{n}\n" for n in range(8))
+    capture = read(tmp_path, "Calibrated;By;Date;Time;Q\n" + rows, {"a": "Q"})
+    assert capture.time.tolist() == [n * 43200.0 for n in range(8)]
 
 
 def test_a_rate_is_proposed_only_for_times_that_keep_one(tmp_path: Path) -> None:

@@ -53,6 +53,8 @@ def header_of(above: Sequence[Line], guess: Guess, file: str) -> Header:
     beyond = {label: (below[place] if place < len(below) else "")
               for place, label in enumerate(labels) if place >= max(used, guess.width if not _counts(labels, used) else used)}
     notes += _beyond_notes(beyond, guess, named, labels, file)
+    below = [cell if place < used or place not in range(len(labels)) or labels[place] not in beyond else ""
+             for place, cell in enumerate(below)]
     kept = [label if label not in beyond or place < used else "" for place, label in enumerate(labels)]
     return Header(named, units, tuple(_padded(kept, guess.width)), tuple(_padded(below, guess.width)) if units else None,
                   beyond, tuple(notes))

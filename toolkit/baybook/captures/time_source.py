@@ -175,6 +175,9 @@ def _by_clock(mapped: Mapped, layout: Layout, column: Column, option: str | None
     dates = [] if any(cell["date"] for cell in found) else [
         layout.columns[number - 1] for number in layout.dates if number != column.number]
     if len(dates) > 1:
+        beside = [each for each in dates if abs(each.number - column.number) == 1]
+        dates = beside if len(beside) == 1 else dates
+    if len(dates) > 1:
         mapped.notes.append("No date is used: more than one column holds dates, " + listed(dates) + ".")
     date = dates[0] if len(dates) == 1 else None
     if date:
