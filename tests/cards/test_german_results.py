@@ -47,6 +47,18 @@ def regulators() -> Iterator[dict[str, Any]]:
            "outlet_duty": "10 %", "outlet_usual_duty": "20 to 40 %", "outlet_current": "1 A",
            "outlet_expected_current": "1 A"}  # fmt: skip
     yield {"where": "outlet", "pressure": "200 bar", "target": "300 bar"}
+    edge = {"where": "both", "meter_counts": "low", "outlet_duty": "20 ± 1 %", "outlet_usual_duty": "10 to 20 %"}
+    for pressure, current in product(("200 bar", "285 ± 20 bar", "400 bar"), ("0.9 ± 0.1 A", "2 A", "0.2 A")):
+        yield edge | {"pressure": pressure, "target": "300 bar", "outlet_current": current, "outlet_expected_current": "1 A"}
+    for where, checked in product(("inlet", "outlet", "both"), (False, True)):
+        given = {"where": where, "meter_counts": "low", "pressure": "900 bar", "target": "300 bar", "sensor_checked": checked}
+        for place, duty in (("inlet", "90 %"), ("outlet", "10 %")):
+            if where in (place, "both"):
+                given |= {f"{place}_duty": duty, f"{place}_usual_duty": "20 to 40 %", f"{place}_current": "1.00 A",
+                          f"{place}_expected_current": "1.00 A"}  # fmt: skip
+        yield given
+    yield {"where": "both", "pressure": "200 bar", "target": "300 bar", "inlet_current": "2 A", "inlet_expected_current": "1 A",
+           "outlet_current": "0.2 A", "outlet_expected_current": "1 A"}  # fmt: skip
     for counts, commanded, wire in product(("low", "high", "unknown"), (None, "30 %", "70 %", "50 %"), (None, "4 V", "10 V")):
         given = {"where": "outlet", "meter_counts": counts, "outlet_duty": "30 %", "supply": "14 V"}
         given |= {"outlet_commanded_duty": commanded} if commanded else {}
