@@ -81,6 +81,13 @@ def coils() -> Iterator[dict[str, Any]]:
     yield drive | {"coil_inductance": "10 mH", "frequency": "200 Hz", "part": "outlet-valve", "leads": "0.1 ohm"}
     yield drive | {"coil_inductance": "1 mH", "frequency": "50 Hz", "current_limit": "0.9 to 1.1 A"}
     yield {"over_range": True, "part": "injector"}
+    parts = ("injector", "inlet-valve", "outlet-valve", "supply-valve")
+    for part, reading in product(parts, ("0.5 ± 0.01 ohm", "3 ± 0.01 ohm")):
+        yield drive | {"part": part, "number": 3, "reading": reading, "limit": "2.9 to 3.1 ohm", "leads": "0 ± 0 ohm"}
+    for measured, limit in product(("0.5 A", "0.95 A", "0.9 ± 0.1 A"), (None, "0.9 to 1.1 A")):
+        given = {"supply": "13.5 V", "duty": "25 %", "measured_current": measured, "part": "inlet-valve"}
+        yield given | ({"current_limit": limit} if limit else {})
+    yield drive | {"measured_current": "0.95 A", "limit": "2.2 to 3.5 ohm", "leads": "0 ± 0 ohm"}
     yield {"reading": "3.1 ohm", "leads": "0.2 ohm", "temperature": "20 °C", "meter_accuracy": "1 %", "meter_digits": 2,
            "meter_resolution": "0.1 ohm"}  # fmt: skip
 
