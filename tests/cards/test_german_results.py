@@ -102,6 +102,14 @@ def collections() -> Iterator[dict[str, Any]]:
     for volumes, limit in product(sets, limits):
         yield {"volumes": volumes, "time": "60 s"} | limit
     yield {"volumes": ["0 mL", "0 mL", "1 mL", "2 mL"], "time": "60 s"}
+    odd = (["0 mL", "0 mL", "14 mL", "0 mL"], ["30 mL", "31 mL", "-", "29 mL"], ["30 mL", "31 mL", "> 100 mL", "29 mL"],
+           ["0 ± 0 mL"] * 3 + ["9 mL"], ["0 mL"] * 4, ["22 mL", "21 mL", "23 mL", "22 mL"], ["14 mL", "14 mL", "0 mL", "14 mL"])
+    for volumes, limit in product(odd, ({}, {"flow_limit": "10 to 90 mL/min"}, {"median_limit": "70 to 150 %"})):
+        yield {"volumes": volumes, "time": "60 s"} | limit
+    for condition, pressure in product(("idle", "raised", "load", "cranking"), ("60 bar", "300 bar")):
+        given = {"volumes": odd[1], "time": "60 s", "flow_limit": "<= 90 mL/min", "condition": condition}
+        yield given | {"rail_pressure": pressure}
+        yield given | {"rail_pressure": pressure, "volumes": ["30 mL"] * 4}
     yield {"volumes": sets[1], "time": "60 s", "division": "1 mL", "calibration": "1 %", "cylinders": "one",
            "delivery": "1 L/min"}  # fmt: skip
 

@@ -30,15 +30,17 @@ def known_of(inputs: Mapping[str, Any]) -> dict[str, Any]:
     return {"volumes": inputs["volumes"]} if "volumes" in inputs else {}
 
 
-def sheet(volumes: Sequence[Reading]) -> Table:
+def sheet(volumes: Sequence[Reading | None]) -> Table:
     """The table: blank for the most injectors it serves, or with these volumes and each against the median of the others."""
     if not volumes:
         return Table("Return balance", COLUMNS, tuple((str(place), *BLANK) for place in range(1, ROWS + 1)), NOTE, 2)
-    millilitres = [volume.to("mL") for volume in volumes]
     result: Result = calculate("returns", volumes=tuple(volumes), time="1 min ± 0 s")  # (the time leaves the ratio as it is)
-    rows = []
-    for place, volume in enumerate(millilitres, 1):
-        name = f"percent_of_median_{place}"
+    rows: list[tuple[str, Number | None, Number | None, Number | None, None]] = []
+    for place, reading in enumerate(volumes, 1):
+        if reading is None:  # not measured
+            rows.append((str(place), None, None, None, None))
+            continue
+        volume, name = reading.to("mL"), f"percent_of_median_{place}"
         ratio = Number(result[name].value, 1) if name in result.outputs else None
         half = number(volume.half_width) if volume.half_width else None
         rows.append((str(place), number(volume.value), half, ratio, None))

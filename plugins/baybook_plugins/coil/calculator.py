@@ -50,16 +50,16 @@ from .working import check_given, notes, resistance_steps
     "Not its insulation, not the moving part, and a good coil is no proof of good wiring or a good driver.",
     outputs={
         "resistance_at_spec_temperature": Output(
-            "resistance", "the coil alone, at the temperature of the spec", "R_s", always=False
+            "resistance", "the coil alone, at the temperature of the spec", "R_s", always=False, at_least=0.0
         ),
-        "resistance": Output("resistance", "the coil alone, as it is now", "R", always=False),
-        "full_current": Output("current", "with the supply held on: U / R", "I_full", always=False),
-        "mean_current": Output("current", "expected at the duty, with a freewheel diode", "I", always=False),
-        "lowest_current": Output("current", "lowest of a period", "I_low", always=False),
-        "highest_current": Output("current", "highest of a period", "I_high", always=False),
+        "resistance": Output("resistance", "the coil alone, as it is now", "R", always=False, at_least=0.0),
+        "full_current": Output("current", "with the supply held on: U / R", "I_full", always=False, at_least=0.0),
+        "mean_current": Output("current", "expected at the duty, with a freewheel diode", "I", always=False, at_least=0.0),
+        "lowest_current": Output("current", "lowest of a period", "I_low", always=False, at_least=0.0),
+        "highest_current": Output("current", "highest of a period", "I_high", always=False, at_least=0.0),
         "current_difference": Output("current", "measured less expected", "d", always=False),
         "circuit_resistance": Output(
-            "resistance", "coil and circuit together, from the mean current alone", "R_c", always=False
+            "resistance", "coil and circuit together, from the mean current alone", "R_c", always=False, at_least=0.0
         ),
         "state": Output("word", "open, short, unresolved, readable or not measured"),
     },

@@ -71,8 +71,10 @@ def _each(name: str, output: Output) -> dict[str, Output]:
         "points_at": Output("word", "the side that the readings point at", always=False),
         **_each("asks", Output("word", "what its drive asks for", always=False)),
         **_each("current_state", Output("word", "its current against the expected one", always=False)),
-        **_each("drive", Output("ratio", "share of time the coil is switched on", "D", always=False)),
-        **_each("mean_voltage", Output("voltage", "mean on the switched wire at that drive", "U_w", always=False)),
+        **_each("drive", Output("ratio", "share of time the coil is switched on", "D", always=False, at_least=0.0)),
+        **_each(
+            "mean_voltage", Output("voltage", "mean on the switched wire at that drive", "U_w", always=False, at_least=0.0)
+        ),
         **_each("effect", Output("word", "what more current does", always=False)),
         **_each("full_pressure", Output("word", "what full pressure needs of the valve", always=False)),
         **_each("wire_at_full_pressure", Output("word", "what the switched wire shows then", always=False)),
