@@ -173,7 +173,7 @@ def test_mean_current_and_duty_are_enough() -> None:
     result = calculate("coil", **given, measured_current="0.975 ± 0.02 A", current_limit="0.9 to 1.1 A")
     assert result["circuit_resistance"].value == pytest.approx(3.0)
     assert [verdict.verdict for verdict in result.verdicts] == ["within"]
-    assert result.findings[0].statement.startswith("Injector 2 coil: the measured current of 0.975 A is within")
+    assert result.findings[0].statement.startswith("Injector 2 coil: the measured current of 0.975 ± 0.02 A is within")
     low = calculate("coil", **given, measured_current="0.5 ± 0.02 A", current_limit="0.9 to 1.1 A").findings[0]
     assert low.strength == "indicated" and "voltage drop" in low.next_test
     with pytest.raises(InputError, match="says no resistance at this duty"):

@@ -43,6 +43,9 @@ def test_all_examples_together_condemn_nothing(name: str) -> None:
     result = calculate(name, **(examples(name, *LEFT_OUT[name]) | SETS[name]))
     assert condemned(result) == []
     assert result.verdicts or name == "regulator"
+    assert [verdict.what for verdict in result.verdicts if verdict.verdict != "within"] == []
+    assert result.outputs.get("pressure_state", "on target") == "on target"
+    assert result.outputs.get("points_at", "neither yet") == "neither yet"
 
 
 @pytest.mark.parametrize("limit", ["flow_limit", "median_limit", "others_limit", "mean_limit"])

@@ -78,7 +78,7 @@ def against_limit(
     if limit is None or judged is None:
         return (), ()
     verdict = judge("measured current" if measured else "expected mean current", judged, limit)
-    return (verdict,), ((range_finding(whose, judged, verdict),) if measured else ())
+    return (verdict,), ((range_finding(whose, measured, verdict),) if measured else ())
 
 
 def by_current(

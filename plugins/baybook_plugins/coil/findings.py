@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import Literal, NamedTuple
 
-from baybook.api import Estimate, Finding, Result, SpecRange, Verdict
+from baybook.api import Estimate, Finding, Reading, Result, SpecRange, Verdict
 
 PART_STAGE: dict[str, Literal["supply", "generation", "delivery"]] = {
     "injector": "delivery", "inlet-valve": "generation", "outlet-valve": "generation", "supply-valve": "supply",
@@ -108,9 +108,9 @@ def current_finding(whose: Whose, difference: Estimate, expected: Estimate) -> F
     return Finding(stage, "control", words, "indicated", DRIVE)
 
 
-def range_finding(whose: Whose, measured: Estimate, verdict: Verdict) -> Finding:
+def range_finding(whose: Whose, measured: Reading, verdict: Verdict) -> Finding:
     """The finding for a measured current against the user's range."""
-    name = f"{whose.name}: the measured current of {measured.show()}"
+    name = f"{whose.name}: the measured current of {measured}"
     if verdict.verdict == "within":
         return Finding(whose.stage, "control", f"{name} is within {verdict.range.show()}.", "cleared", MOVING)
     if verdict.verdict == "undecided":

@@ -53,7 +53,7 @@ def _duty(help: str) -> Quantity:
 
 
 def _current(help: str) -> Quantity:
-    return current(help, at_least="0 A", at_most="50 A", usual="1.2 A")
+    return current(help, at_least="0 A", at_most="50 A", usual="1.20 A")
 
 
 def _each(name: str, output: Output) -> dict[str, Output]:
@@ -206,41 +206,51 @@ def regulator(
         ),
     ] = "unknown",
     pressure: Annotated[
-        Reading | None, gauge_pressure("rail pressure", at_least="-1 bar", at_most="4000 bar", usual="280 bar")
+        Reading | None, gauge_pressure("rail pressure", at_least="-1 bar", at_most="4000 bar", usual="298 bar")
     ] = None,
     target: Annotated[
-        Reading | None, gauge_pressure("target of the rail pressure", at_least="0 bar", at_most="4000 bar", usual="350 bar")
+        Reading | None, gauge_pressure("target of the rail pressure", at_least="0 bar", at_most="4000 bar", usual="300 bar")
     ] = None,
     inlet_duty: Annotated[Reading | None, _duty("duty read on the inlet valve's switched wire")] = None,
     inlet_usual_duty: Annotated[
-        SpecRange | None, spec_range("ratio", "share of time on that is usual for the inlet valve here", at_least="0 %")
+        SpecRange | None,
+        spec_range(
+            "ratio", "share of time on that is usual for the inlet valve here", at_least="0 %", usual="20 to 40 %"
+        ),
     ] = None,
     inlet_commanded_duty: Annotated[Reading | None, _duty("share of time on that live data ask of the inlet valve")] = None,
     inlet_current: Annotated[Reading | None, _current("mean current measured at the inlet valve")] = None,
     inlet_expected_current: Annotated[Reading | None, _current("mean current that the present duty should give it")] = None,
     inlet_wire_voltage: Annotated[
-        Reading | None, voltage("mean voltage on the inlet valve's switched wire", at_least="-2 V", at_most="60 V")
+        Reading | None,
+        voltage("mean voltage on the inlet valve's switched wire", at_least="-2 V", at_most="60 V", usual="9.8 V"),
     ] = None,
     outlet_duty: Annotated[Reading | None, _duty("duty read on the outlet valve's switched wire")] = None,
     outlet_usual_duty: Annotated[
-        SpecRange | None, spec_range("ratio", "share of time on that is usual for the outlet valve here", at_least="0 %")
+        SpecRange | None,
+        spec_range(
+            "ratio", "share of time on that is usual for the outlet valve here", at_least="0 %", usual="20 to 40 %"
+        ),
     ] = None,
     outlet_commanded_duty: Annotated[Reading | None, _duty("share of time on that live data ask of the outlet valve")] = None,
     outlet_current: Annotated[Reading | None, _current("mean current measured at the outlet valve")] = None,
     outlet_expected_current: Annotated[Reading | None, _current("mean current that the present duty should give it")] = None,
     outlet_wire_voltage: Annotated[
-        Reading | None, voltage("mean voltage on the outlet valve's switched wire", at_least="-2 V", at_most="60 V")
+        Reading | None,
+        voltage("mean voltage on the outlet valve's switched wire", at_least="-2 V", at_most="60 V", usual="9.8 V"),
     ] = None,
     supply: Annotated[
         Reading | None, voltage("supply voltage at the coils", symbol="U", above="0 V", at_most="60 V", usual="14 V")
     ] = None,
     pressure_tolerance: Annotated[
         Reading,
-        ratio("how far from target counts as on target, in % of it", exact=True, at_least="0 %", at_most="50 %"),
+        ratio("how far from target counts as on target, in % of it", exact=True, at_least="0 %", at_most="50 %", usual="5 %"),
     ] = "5 %",  # type: ignore[assignment]  # defaults are texts, read like the user's
     current_tolerance: Annotated[
         Reading,
-        ratio("how far from expected counts as expected, in % of it", exact=True, at_least="0 %", at_most="50 %"),
+        ratio(
+            "how far from expected counts as expected, in % of it", exact=True, at_least="0 %", at_most="50 %", usual="10 %"
+        ),
     ] = "10 %",  # type: ignore[assignment]
     sensor_checked: Annotated[
         bool, Flag("the rail sensor, its supply, ground or reference and its signal were looked at and are right")
