@@ -9,7 +9,6 @@ from baybook.api import (
     HIGH_VOLTAGE,
     MAKERS_DATA,
     RUNNING_ENGINE,
-    STARTING,
     Calculator,
     Choice,
     Count,
@@ -63,7 +62,7 @@ from .working import check_given, notes, resistance_steps
         ),
         "state": Output("word", "open, short, unresolved, readable or not measured"),
     },
-    cautions=(HIGH_VOLTAGE, CONTROL_LOSS, STARTING, RUNNING_ENGINE, MAKERS_DATA),
+    cautions=(HIGH_VOLTAGE, CONTROL_LOSS, RUNNING_ENGINE, MAKERS_DATA),
     sources=(
         f"Copper over temperature: R2/R1 = ({COPPER_ZERO} + t2)/({COPPER_ZERO} + t1), copper handbooks; the same "
         "as 0.00393 per K at 20 °C, IEC 60028:1925.",
@@ -99,15 +98,14 @@ from .working import check_given, notes, resistance_steps
     ),
     procedure=(
         "Not for piezo injectors: they are no coil and hold their charge.",
-        "Key off, and wait as long as the vehicle's data say before a plug is opened: "
-        "an injector's driver stores dangerous voltage.",
-        "Touch the lead tips together: note what the leads alone read, or zero the meter so. Below 1 ohm: four wires only.",
-        "Measure at the coil's own pins, plug off, tips firm on clean metal; note over-range as it is, and which coil it is.",
-        "Note the coil's temperature: touch-free, or the fuel's or engine's after standing.",
+        "Key off, and wait as long as the vehicle's data say: an injector's driver stores dangerous voltage.",
+        "Touch the lead tips together, note what they read. Below 1 ohm: four wires only.",
+        "Measure at the coil's own pins, plug off; note over-range as it is, and which coil.",
+        "Note the coil's temperature: touch-free, or after standing.",
         "Measure from each pin to the housing: it should show over-range.",
-        "For the current: key off, plug connected, fit the clamp round one wire, arrow with the current, and zero it. Then "
-        "run, stand clear, read mean and peak.",
-        "Key off: take the clamp off, look at the plug's seal, plug on, clear.",
+        "For the current: key off, plug on, clamp round one wire, arrow with the current, zeroed. Run, stand clear, read "
+        "mean and peak.",
+        "Key off: take the clamp off, plug on, clear.",
     ),
     formulas=(
         "R = reading − leads",

@@ -10,7 +10,6 @@ from baybook.api import (
     HIGH_VOLTAGE,
     MAKERS_DATA,
     RUNNING_ENGINE,
-    STARTING,
     Calculator,
     Choice,
     Estimate,
@@ -82,7 +81,7 @@ def _each(name: str, output: Output) -> dict[str, Output]:
         "wire_at_rest": Output("word", "what the switched wire shows with the coil not driven"),
         "loss_of_all_current": Output("word", "what the loss of current at every valve does"),
     },
-    cautions=(HIGH_PRESSURE, CONTROL_LOSS, HIGH_VOLTAGE, STARTING, RUNNING_ENGINE, MAKERS_DATA),
+    cautions=(HIGH_PRESSURE, CONTROL_LOSS, HIGH_VOLTAGE, RUNNING_ENGINE, MAKERS_DATA),
     sources=(
         "Inlet and outlet control, their usual kinds and what to test next: common practice, no source.",
         "Mean voltage of a switched wire, U (1 - D) switched to ground, U D switched to supply: circuit theory.",
@@ -115,19 +114,15 @@ def _each(name: str, output: Output) -> dict[str, Output]:
         "a current clamp",
     ),
     procedure=(
-        "Never unplug a pressure control on a running or cranking engine: pressure may rise until a relief valve opens, if one "
-        "is fitted, or the engine stops.",
+        "Never unplug a pressure control on a running or cranking engine.",
         "From the maker's data, before any lead: inlet, outlet or both; open or closed without current; which side is "
-        "switched; whether injectors bleed pressure.",
-        "Key off: back-probe the connected plug with insulated pins, clamp round one wire. A pin that slips and touches ground "
-        "drives the valve fully on.",
-        "Lead the exhaust gas out; neutral or P, brake, chocks. Leads clear of belts, hot parts and a fan that starts by "
-        "itself.",
-        "Run in a steady condition, stand clear. Read pressure, target, duty and current at the same moment; note which part "
-        "of the period the duty meter counts.",
-        "Compare the duty with what is usual in this condition, the current with what the duty should give (calculator coil).",
-        "Read again in the condition in which the complaint shows. Then key off, take the leads off, look at the plug's seals, "
-        "clear.",
+        "switched; whether injectors bleed.",
+        "Key off: back-probe with insulated pins, clamp round one wire. A pin that slips to ground drives the valve "
+        "fully on.",
+        "Run steadily, stand clear. Read pressure, target, duty and current together; note which part of the period the "
+        "meter counts.",
+        "Compare the duty with the usual one, the current with what the duty should give (calculator coil).",
+        "Read again where the complaint shows. Key off, take the leads off, look at the plug's seals.",
     ),
     formulas=(
         "U_w = U · (1 − D), switched to ground: on is low",

@@ -12,7 +12,6 @@ from baybook.api import (
     HIGH_VOLTAGE,
     MAKERS_DATA,
     RUNNING_ENGINE,
-    STARTING,
     Calculator,
     Choice,
     Estimate,
@@ -43,8 +42,7 @@ from .working import comparisons, cups_of, judge_all, notes, outlier_tests, plot
     title="Injector return balance",
     stage="delivery",
     side="hydraulic",
-    proves="Which injector lets more fuel back into the return than the others, or than a limit. "
-    "Not how much it injects, nor where inside it the fuel passes.",
+    proves="Which injector returns more fuel than the others, or than a limit. Not how much it injects.",
     outputs={
         "stands_out": Output("word", "the injector beyond a limit, or told from all others by the readings"),
         "percent_of_median_{n}": Output(
@@ -63,7 +61,7 @@ from .working import comparisons, cups_of, judge_all, notes, outlier_tests, plot
         "grubbs_g": Output("ratio", "distance from the mean over the standard deviation", "G", unit="1", always=False),
         "dixon_q": Output("ratio", "gap over range", "D", unit="1", always=False),
     },
-    cautions=(HIGH_PRESSURE, HIGH_VOLTAGE, FLAMMABLE, STARTING, RUNNING_ENGINE, MAKERS_DATA),
+    cautions=(HIGH_PRESSURE, HIGH_VOLTAGE, FLAMMABLE, RUNNING_ENGINE, MAKERS_DATA),
     sources=(
         "Comparison by return volume: common practice, no source.",
         "Uncertainty: JCGM 100:2008, 5.1; of the ratios: Monte Carlo, JCGM 101:2008.",
@@ -80,26 +78,21 @@ from .working import comparisons, cups_of, judge_all, notes, outlier_tests, plot
         ),
     ),
     needs=(
-        "one graduated cylinder and hose for each injector, all alike",
-        "a plug for the open stub of the injector branch",
-        "a watch, and the rail pressure from live data",
+        "one graduated cylinder and hose for each injector, all alike; a plug for the open stub",
+        "a watch; the rail pressure from live data",
         "the limit from the maker's data",
     ),
     procedure=(
         "Not where the data ask for pressure in the injector return (some piezo types).",
-        "Engine stopped, rail seen to fall to zero: take the low-pressure return hoses off the injectors and lead each into "
-        "its own cylinder, the way the maker describes.",
+        "Engine stopped, rail seen to fall to zero: lead each injector's return hose into a fixed cylinder, clear of "
+        "belts and fans.",
         "Plug only the open stub of the injector branch; never close, pinch or plug the return of pump, rail or pressure "
         "valve.",
-        "Fix hoses and cylinders, clear of belts, hot parts and a fan that starts by itself; catch the fuel.",
-        "Lead the exhaust gas out; neutral or P, brake, chocks; extinguisher in reach. Let the starter rest between cranks.",
-        "Run in the condition the limit is given for (idle, raised speed, or cranking), fuel and engine warm, and stand clear. "
-        "Note the rail pressure.",
-        "Stop after a stated time, the same for all, before a cylinder is three quarters full. The fuel is hot: let it cool.",
-        "Wait for froth to settle; read every cylinder at eye level. Half a division is what a reading is good for.",
-        "If one stands out: engine stopped, rail at zero again, exchange hoses and cylinders between it and another, and "
-        "collect again.",
-        "Engine stopped, rail at zero: refit the hoses. Run, look from a distance for wetness, stop, wipe, clear.",
+        "Run in the limit's condition, engine warm; stand clear. Note the rail pressure.",
+        "Stop after a stated time, cylinders not full. The fuel is hot. Let froth settle; read at eye level, to half a "
+        "division.",
+        "One stands out: engine stopped, rail at zero again, exchange hoses and cylinders, repeat.",
+        "Engine stopped, rail at zero: refit the hoses. Run, look from a distance for wetness, wipe, clear.",
     ),
     formulas=(
         "q_i = V_i / t",
