@@ -33,6 +33,7 @@ from baybook.api import (
     voltage,
 )
 
+from .cards import baybook_cards as baybook_cards
 from .chart import charts
 from .driven import Drive, add, by_current, current_part
 from .findings import Whose, placed, resistance_finding, state_finding, trap

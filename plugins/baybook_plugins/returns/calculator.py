@@ -32,6 +32,7 @@ from baybook.api import (
     volume,
 )
 
+from .cards import baybook_cards as baybook_cards
 from .chart import charts
 from .collection import Collection
 from .findings import Circumstances, findings
