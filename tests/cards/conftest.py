@@ -106,7 +106,8 @@ def laid_out(cards: list[Card], paper: Paper) -> Document:
 
 def _free(face: Any) -> float:
     footer = check._with_tag(face, "footer")
-    texts = [text for part in check._children(face) if part is not footer for text in check._texts(part)]
+    texts = [text for part in check._children(face) if part is not footer
+             for text in (*check._texts(part), *check._frames(part))]  # fmt: skip
     return float((footer.position_y - max(text.position_y + text.height for text in texts)) / 96 * 25.4)
 
 
