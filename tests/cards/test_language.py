@@ -58,7 +58,7 @@ def card_messages() -> set[str]:
     found = {text for offer in baybook_cards() for text in texts_of(offer.make())}
     for caution in vars(cautions).values():
         if isinstance(caution, cautions.Caution):
-            found |= {caution.text, build.SHORT.get(caution.text) or build.first_sentence(caution.text)}
+            found |= {caution.text, caution.brief}
     return {text for text in found if not UNITS.fullmatch(text)}
 
 

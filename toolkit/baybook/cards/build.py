@@ -32,14 +32,6 @@ RECORD_ROWS = 9
 """Rows of the record table that a card has room for."""
 SEVERAL = 4
 """Rows for an input that takes several readings, unless it asks for more."""
-SHORT: dict[str, str] = {
-    cautions.HIGH_PRESSURE.text: "Fuel under pressure goes through skin. Never feel for a leak; prove zero before opening.",
-    cautions.FLAMMABLE.text: "Fuel mist burns: no flame, no sparks.",
-    cautions.HIGH_VOLTAGE.text: "Injector drivers store dangerous voltage.",
-    cautions.STARTING.text: "The engine may start: keep clear.",
-    cautions.CONTROL_LOSS.text: "Do not unplug a pressure control on a running engine.",
-}
-"""The usual cautions for a small card; of any other caution the first sentence is taken."""
 PREPOSITIONS = frozenset({"at", "between", "for", "from", "in", "of", "on", "that", "when", "where", "while", "with"})
 LIMITS_BLANK = "the data for this vehicle; write down where they stand"
 
@@ -85,13 +77,7 @@ def _sentence(text: str) -> str:
 def _cautions(calculator: Calculator) -> tuple[Caution, ...]:
     """The declared cautions. That the maker's data come first stands on every card; it is said here if nothing else is."""
     chosen = [caution for caution in calculator.cautions if caution != cautions.MAKERS_DATA] or [cautions.MAKERS_DATA]
-    return tuple(Caution(c.signal, c.text, c.symbols, SHORT.get(c.text) or first_sentence(c.text)) for c in chosen)
-
-
-def first_sentence(text: str) -> str:
-    """The text up to its first full stop: what a small card has room for."""
-    head, stop, _ = text.partition(". ")
-    return head + "." if stop else text
+    return tuple(replace(caution, short=caution.brief) for caution in chosen)
 
 
 def _formula(calculator: Calculator) -> Formula | None:

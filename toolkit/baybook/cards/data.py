@@ -12,8 +12,11 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal, get_args
 
-Signal = Literal["danger", "warning", "caution", "notice"]
-"""ANSI Z535 signal words, from will-kill-or-maim down to no injury."""
+from baybook.cautions import SIGNALS as SIGNALS
+from baybook.cautions import CardDataError as CardDataError
+from baybook.cautions import Caution as Caution
+from baybook.cautions import Signal as Signal
+from baybook.cautions import filled, one_of
 
 Stage = Literal["supply", "generation", "storage", "delivery"]
 Side = Literal["hydraulic", "control"]
@@ -22,23 +25,8 @@ SeriesStyle = Literal["line", "points", "band", "dashed"]
 Priority = Literal[1, 2, 3, 4]
 """1 goes on every size, 2 down to A6, 3 down to A5, 4 on A4 alone."""
 
-SIGNALS: tuple[Signal, ...] = get_args(Signal)
 STAGES: tuple[Stage, ...] = get_args(Stage)
 SIDES: tuple[Side, ...] = get_args(Side)
-
-
-class CardDataError(ValueError):
-    """Card data that can't be printed: the message says which part of which card and why."""
-
-
-def _one_of(value: str, choices: tuple[str, ...], what: str) -> None:
-    if value not in choices:
-        raise CardDataError(f"{what}: {value!r} is not one of {', '.join(choices)}")
-
-
-def _filled(value: str, what: str) -> None:
-    if not value.strip():
-        raise CardDataError(f"{what}: the text is empty")
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,23 +40,6 @@ class Number:
 
 Cell = str | Number | None
 """What stands in a table: text, a number, or nothing (a blank to write in)."""
-
-
-@dataclass(frozen=True, slots=True)
-class Caution:
-    """One caution, most serious word first on the card.
-
-    `symbols` are ISO 7010 codes such as `W021`. `short` is what a key-ring card says instead of `text`.
-    """
-
-    signal: Signal
-    text: str
-    symbols: tuple[str, ...] = ()
-    short: str = ""
-
-    def __post_init__(self) -> None:
-        _one_of(self.signal, SIGNALS, "signal word of a caution")
-        _filled(self.text, "caution")
 
 
 @dataclass(frozen=True, slots=True)
@@ -274,14 +245,14 @@ class Card:
     catalogue: str = "baybook_cards"
 
     def __post_init__(self) -> None:
-        _filled(self.name, "card name")
-        _filled(self.title, f"title of card {self.name!r}")
+        filled(self.name, "card name")
+        filled(self.title, f"title of card {self.name!r}")
         if not self.cautions:
             raise CardDataError(f"card {self.name!r} has no caution; the cautions come first on every card")
         if self.stage is not None:
-            _one_of(self.stage, STAGES, f"stage of card {self.name!r}")
+            one_of(self.stage, STAGES, f"stage of card {self.name!r}")
         if self.side is not None:
-            _one_of(self.side, SIDES, f"side of card {self.name!r}")
+            one_of(self.side, SIDES, f"side of card {self.name!r}")
 
     @property
     def ordered_cautions(self) -> tuple[Caution, ...]:
