@@ -5,12 +5,12 @@ from __future__ import annotations
 import math
 from typing import TYPE_CHECKING, Any
 
-from baybook.api import Estimate, Plot, Reading, Result, Series, Verdict
+from baybook.api import Draws, Estimate, Plot, Reading, Result, Series, Verdict
 
 from .chance import Interval
 from .given import Given
 from .two_readings import TwoReadingResult
-from .verdicts import Draws, Ground, findings, verdict
+from .verdicts import Ground, findings, verdict
 from .working import Middles, steps
 
 if TYPE_CHECKING:
@@ -44,9 +44,8 @@ def answer_two(found: TwoReadingResult, given: Given, fuel: FuelModel, readings:
     start, end, time = (reading.number(unit) for reading, unit in zip(readings, ("MPa", "MPa", "s"), strict=True))
     outputs = {**_outputs(found, given), "law": "unknown"}
     doubts = _doubts(given, end)
-    verdicts = _verdicts(found, given, outputs, bool(doubts))
+    verdicts = _verdicts(found, given, doubt=bool(doubts))
     notes = [
-        *_first_notes(given, time, doubts),
         *_fuel_notes(fuel, given, found.mean_pressure),
         *_where(given, found.mean_pressure),
     ]
@@ -60,7 +59,7 @@ def answer_two(found: TwoReadingResult, given: Given, fuel: FuelModel, readings:
     )  # fmt: skip
     return Result(
         outputs=outputs, verdicts=verdicts, findings=findings(verdicts, Ground(given.outlet_valve, leaks, False, doubts)),
-        notes=tuple(notes), steps=steps(middles, given, fuel), sources=fuel.sources,
+        notes=tuple(notes), warnings=_warnings(given, doubts), steps=steps(middles, given, fuel), sources=fuel.sources,
     )  # fmt: skip
 
 
@@ -78,7 +77,7 @@ def answer_capture(found: HoldEstimate, given: Given, fuel: FuelModel, stretch: 
     doubts = _doubts(given, float(c.read[-1]))
     if not found.fits:
         doubts = (f"the pressure moved as no shut rail's does: the fit leaves {found.growth:.2g} times the noise", *doubts)
-    verdicts = _verdicts(found, given, outputs, bool(doubts))
+    verdicts = _verdicts(found, given, doubt=bool(doubts))
     ground = Ground(given.outlet_valve, found.leaks, found.law == "none", doubts)
     exponent = 0.75 if found.exponent is None else found.exponent.value
     middles = Middles(
@@ -87,7 +86,7 @@ def answer_capture(found: HoldEstimate, given: Given, fuel: FuelModel, stretch: 
     )  # fmt: skip
     return Result(
         outputs=outputs, verdicts=verdicts, findings=findings(verdicts, ground),
-        notes=(*_first_notes(given, c.duration, doubts), *_capture_notes(found, given, fuel, stretch, samples)),
+        notes=tuple(_capture_notes(found, given, fuel, stretch, samples)), warnings=_warnings(given, doubts),
         steps=steps(middles, given, fuel), plots=_plots(found), sources=fuel.sources,
     )  # fmt: skip
 
@@ -104,27 +103,33 @@ def _outputs(found: Found, given: Given) -> dict[str, Estimate | str]:
     outputs["bulk_modulus"] = estimate(found.bulk_modulus, "MPa")
     outputs["cooling_fall"] = estimate(found.cooling_fall, "bar", 10.0)
     if given.after is not None and found.after_draws is not None and found.fall_draws is not None:
-        outputs["pressure_after"] = _draws(found.after_draws, "bar", 10.0).estimate(0.0)
-        outputs["fall_after"] = _draws(found.fall_draws, "bar", 10.0).estimate()
+        outputs["pressure_after"] = _left(found.after_draws).estimate()
+        outputs["fall_after"] = _fallen(found.fall_draws).estimate()
     return outputs
 
 
-def _draws(draws: tuple[Any, Any], unit: str, factor: float = 1.0) -> Draws:
-    return Draws([factor * float(value) for value in draws[0]], [float(weight) for weight in draws[1]], unit)
+def _draws(draws: tuple[Any, Any], unit: str, kind: str, factor: float = 1.0) -> Draws:
+    return Draws([factor * float(value) for value in draws[0]], unit, [float(weight) for weight in draws[1]], kind)
 
 
-def _verdicts(found: Found, given: Given, outputs: dict[str, Any], doubt: bool) -> tuple[Verdict, ...]:
+def _left(draws: tuple[Any, Any]) -> Draws:
+    return _draws(draws, "bar", "gauge pressure", 10.0)
+
+
+def _fallen(draws: tuple[Any, Any]) -> Draws:
+    return _draws(draws, "bar", "pressure difference", 10.0)
+
+
+def _verdicts(found: Found, given: Given, *, doubt: bool) -> tuple[Verdict, ...]:
     """One for each limit; none where the outlet valve empties the rail."""
     if given.outlet_valve == "open-at-rest":
         return ()
     wanted = [
-        ("leak, as collected", given.limit, _draws(found.collected_draws, "mL/min"), "leak_collected"),
-        ("pressure left", given.pressure_limit, found.after_draws and _draws(found.after_draws, "bar", 10.0), "pressure_after"),
-        ("fall of pressure", given.fall_limit, found.fall_draws and _draws(found.fall_draws, "bar", 10.0), "fall_after"),
+        ("leak, as collected", given.limit, _draws(found.collected_draws, "mL/min", "flow")),
+        ("pressure left", given.pressure_limit, found.after_draws and _left(found.after_draws)),
+        ("fall of pressure", given.fall_limit, found.fall_draws and _fallen(found.fall_draws)),
     ]
-    return tuple(
-        verdict(what, draws, limit, outputs[output], doubt=doubt) for what, limit, draws, output in wanted if limit and draws
-    )
+    return tuple(verdict(what, draws, limit, doubt=doubt) for what, limit, draws in wanted if limit and draws)
 
 
 def _doubts(given: Given, end: float) -> tuple[str, ...]:
@@ -133,17 +138,9 @@ def _doubts(given: Given, end: float) -> tuple[str, ...]:
     return (NEAR_ZERO,) if near else ()
 
 
-def _first_notes(given: Given, seconds: float, doubts: tuple[str, ...]) -> list[str]:
+def _warnings(given: Given, doubts: tuple[str, ...]) -> tuple[str, ...]:
     """What has to be said before the rest."""
-    said = [f"Look again: {doubt}." for doubt in doubts]
-    volume = given.known_volume
-    if volume is not None and not 3.0 <= volume.number("mL") <= 300.0:
-        said.append(f"Look again: a volume of {volume.text} is not that of a rail with its pipes, which hold some 15 to 60 mL.")
-    if seconds < 2.0:
-        said.append(f"Look again: {seconds:.3g} s is hardly a hold; most tests take 30 s and more.")
-    if given.outlet_valve == "open-at-rest":
-        said.append(VALVE_OPEN)
-    return said
+    return (*doubts, *([VALVE_OPEN] if given.outlet_valve == "open-at-rest" else []))
 
 
 def _tight_note(share: float) -> str:

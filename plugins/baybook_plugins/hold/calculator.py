@@ -9,6 +9,7 @@ from baybook.api import (
     HIGH_PRESSURE,
     KINDS,
     MAKERS_DATA,
+    RUNNING_ENGINE,
     Calculator,
     CaptureFile,
     Choice,
@@ -48,7 +49,7 @@ HEAT_WORDS = {
     side="hydraulic",
     proves="How much fuel the shut high-pressure side loses. Not where it goes: injectors, pressure control, pump and unions "
     "share it.",
-    cautions=(HIGH_PRESSURE, FLAMMABLE, MAKERS_DATA),
+    cautions=(HIGH_PRESSURE, RUNNING_ENGINE, FLAMMABLE, MAKERS_DATA),
     sources=(
         "Mass balance of a closed volume with a leak; series law of moduli: hydraulics handbooks after Merritt 1967.",
         "Orifice: Q = Cd A sqrt(2 dp/rho), Rabie, Fluid Power Engineering, eq. 2.36; clearance: eq. 2.19.",
@@ -57,17 +58,23 @@ HEAT_WORDS = {
     ),
     outputs={
         "leak_at_line": Output(
-            "flow", "volume flow at rail pressure and fuel temperature, at the mean pressure", "Q", always=False
+            "flow", "volume flow at rail pressure and fuel temperature, at the mean pressure", "Q", always=False, at_least=0.0
         ),
         "leak_collected": Output(
-            "flow", "the same mass as volume at atmospheric pressure, at the reference pressure", "Q_c", always=False
+            "flow",
+            "the same mass as volume at atmospheric pressure, at the reference pressure",
+            "Q_c",
+            always=False,
+            at_least=0.0,
         ),
         "bulk_modulus": Output(
             "pressure difference", "isothermal stiffness of the fuel at the mean pressure", "K_T", unit="MPa"
         ),
-        "equivalent_orifice": Output("length", "round hole that would pass the same flow", "d", always=False),
+        "equivalent_orifice": Output("length", "round hole that would pass the same flow", "d", always=False, at_least=0.0),
         "cooling_fall": Output("pressure difference", "fall that cooling alone would have made", "Δp_cool", unit="bar"),
-        "pressure_after": Output("gauge pressure", "pressure left at the time asked for", "p_after", unit="bar", always=False),
+        "pressure_after": Output(
+            "gauge pressure", "pressure left at the time asked for", "p_after", unit="bar", always=False, at_least=0.0
+        ),
         "fall_after": Output(
             "pressure difference", "fall of pressure from the start until then", "Δp_after", unit="bar", always=False
         ),
@@ -157,6 +164,7 @@ def hold(
             symbol="V",
             above="0 mL",
             usual="25 ± 1 mL",
+            usual_range=("3 mL", "300 mL"),
         ),
     ] = None,
     start: Annotated[
@@ -165,7 +173,9 @@ def hold(
     end: Annotated[
         Reading | None, gauge_pressure("rail pressure at the end", symbol="p2", at_least="0 bar", usual="600 bar")
     ] = None,
-    time: Annotated[Reading | None, duration("between the two readings", symbol="t", above="0 s", usual="30 s")] = None,
+    time: Annotated[
+        Reading | None, duration("between the two readings", symbol="t", above="0 s", usual="30 s", usual_range=("2 s", "48 h"))
+    ] = None,
     capture: Annotated[
         Any, CaptureFile("the logged rail pressure, in place of two readings", channels={"rail": KINDS["gauge pressure"]})
     ] = None,

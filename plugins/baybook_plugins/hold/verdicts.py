@@ -2,12 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from typing import NamedTuple
 
-from baybook.api import Estimate, Finding, SpecRange, Verdict, judge
-
-from .chance import weighted
+from baybook.api import Draws, Finding, SpecRange, Verdict, judge
 
 NEXT_LEAKS = (
     "find the way out without opening anything: collect the injector returns (calculator returns), then the return of the "
@@ -33,32 +30,17 @@ VALVES = {
 LEAKS = "the shut high-pressure side leaks: rail and joints, outlet valve, pump's outlet or an injector"
 _DOUBT = 0.2
 """Where the readings cannot carry a verdict (a fit that does not fit, pressures near the sensor's zero), so much of the belief
-is that they say nothing: the chance then is even. A verdict takes 95 %."""
+is that they say nothing: half of it far below, half far above. A verdict takes 95 %."""
 
 
-class Draws(NamedTuple):
-    """Values that can be true, in the unit named, and their weights."""
-
-    values: Sequence[float]
-    weights: Sequence[float]
-    unit: str
-
-    def estimate(self, low: float | None = None) -> Estimate:
-        """Median and 95 % bounds; nothing below `low`."""
-        found = weighted(list(self.values), list(self.weights))
-        least = found.low if low is None else max(found.low, low)
-        return Estimate(max(found.value, least), self.unit, least, max(found.high, least))
-
-
-def verdict(what: str, draws: Draws, limit: SpecRange, shown: Estimate, *, doubt: bool) -> Verdict:
+def verdict(what: str, draws: Draws, limit: SpecRange, *, doubt: bool) -> Verdict:
     """The verdict on a quantity from its draws; with `doubt` it stays undecided."""
-    range_ = limit.to(draws.unit)
-    low = -float("inf") if range_.low is None else range_.low
-    high = float("inf") if range_.high is None else range_.high
-    total = float(sum(draws.weights))
-    inside = float(sum(w for v, w in zip(draws.values, draws.weights, strict=True) if low <= v <= high))
-    share = min(max(inside / total, 0.0), 1.0)
-    return judge(what, shown, limit, probability=0.5 * _DOUBT + (1.0 - _DOUBT) * share if doubt else share)
+    if not doubt:
+        return judge(what, draws, limit)
+    weights = list(draws.weights or [1.0] * len(draws.values))
+    far = 0.5 * _DOUBT / (1.0 - _DOUBT) * sum(weights)
+    most = 10.0 * max(map(abs, (*draws.values, limit.to(draws.unit).high or 0.0, limit.to(draws.unit).low or 0.0))) + 1.0
+    return judge(what, Draws([*draws.values, -most, most], draws.unit, [*weights, far, far], draws.kind), limit)
 
 
 class Ground(NamedTuple):
