@@ -88,7 +88,7 @@ def test_a_start_beyond_the_fuel_model_has_a_card_without_the_chart() -> None:
     assert card_of(calculator, known).back == ()
     leak_chart = next(offer for offer in baybook_cards() if offer.name == "leak-chart")
     filled = leak_chart.make(**{name: calculator.parameter(name).field.parse(value) for name, value in known.items()})
-    assert filled.front[0].title == "Leak as collected, from 350 bar, in 30 s"
+    assert filled.front[0].title == "The most that can leak, as collected, from 350 bar, in 30 s: as if nothing cooled"
     with pytest.raises(InputError, match="fuel"):
         card_of(calculator, {"fuel": "none_such.toml"})
 

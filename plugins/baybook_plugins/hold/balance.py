@@ -81,30 +81,41 @@ def drawn(r: TwoReadings, fuel: FuelModel, row: list[float]) -> Drawn:
     c, t, p = rail.fuel, heat.mean, rail.mean
     modulus, rho = equations.isothermal_modulus(c, t, p), equations.density(c, t, p)
     leak = 60.0 * rail.volume * _lost(r, rail, heat) / rail.time * _mean_to_middle(rail, t)
-    cooling = equations.expansion(c, t, p) / (1.0 / modulus + rail.steel) * heat.cooling
+    per_kelvin = float(equations.expansion(c, t, p) / (1.0 / modulus + rail.steel))
+    cooling = per_kelvin * heat.cooling
     effective = 60.0 * rail.volume * (rail.start - rail.end) / (rail.time * leak) if leak > 0.0 else math.inf
     orifice = orifice_diameter(leak, p - rail.back, rho, rail.discharge)
-    after = rail.end if r.after is None else _pressure_after(r, rail, r.after, cooling / heat.cooling if heat.cooling else 0.0)
+    after = rail.end if r.after is None else _pressure_after(r, rail, r.after, per_kelvin)
     collected = _collected(r, rail, leak, rho)
     return Drawn(leak, collected, modulus, effective, orifice, cooling, rail.start - r.atmosphere, after - r.atmosphere)
 
 
 def _pressure_after(r: TwoReadings, rail: _Rail, after: float, per_kelvin: float) -> float:
-    """Pressure (MPa absolute) `after` seconds from the start: the fall by cooling as it goes on, and that by the leak.
+    """Pressure (MPa absolute) `after` seconds from the start: the fall by cooling as it goes on, that by the leak, and
+    what the fuel, cold from falling, still adds.
 
     Without cooling p falls as dp/dt ~ -K(p) (p - back)^n: K's own growth adds to n; (p - back)^(1 - n) runs straight in time.
     """
-    cooling = per_kelvin * _heat(r, rail).cooling
+    cooling, lag = _falls(r, rail, rail.time, per_kelvin)
     above = max(rail.start - rail.back, LEAST)
-    left = max(rail.end + cooling - rail.back, 0.01 * above) / above
+    leaked = (rail.start - rail.end) * (1.0 - lag) - cooling
+    left = max(above - leaked, 0.01 * above) / above
     low = rail.back + 0.8 * above
     stiff = [float(equations.isothermal_modulus(rail.fuel, rail.wall, p)) for p in (low, rail.start)]
     power = 1.0 - (rail.exponent + math.log(stiff[1] / stiff[0]) / math.log(1.25))
     power = power if abs(power) > 1e-3 else 1e-3
     straight = max(1.0 + (left**power - 1.0) * after / rail.time, 0.0)
     leaking = above * straight ** (1.0 / power) if straight > 0.0 else 0.0
-    later = per_kelvin * _heat(r, rail._replace(time=after), rail.time).cooling
-    return float(min(max(rail.back + leaking - later, r.atmosphere), 2.0 * rail.start))
+    cooling, lag = _falls(r, rail, after, per_kelvin)
+    fall = (above - leaking + cooling) / (1.0 - lag)
+    return float(min(max(rail.start - fall, r.atmosphere), 2.0 * rail.start))
+
+
+def _falls(r: TwoReadings, rail: _Rail, time: float, per_kelvin: float) -> tuple[float, float]:
+    """Fall of pressure (MPa) by cooling until `time`, and the share of the whole fall owed to fuel still cold from it."""
+    cooling = per_kelvin * _heat(r, rail._replace(time=time), rail.time).cooling
+    late = _followed(r, rail._replace(time=time))[1]
+    return cooling, per_kelvin * float(equations.isentropic_heating(rail.fuel, rail.wall, rail.mean)) * late
 
 
 def _rail(r: TwoReadings, fuel: FuelModel, row: list[float]) -> _Rail:

@@ -35,7 +35,7 @@ from baybook.api import (
 
 from .chart import charts
 from .verdicts import VALVES
-from .vessel import VolumeField
+from .vessel import VOLUME
 
 HEAT_WORDS = {
     "unknown": "fuel and rail exchange heat, as after every pump stop",
@@ -156,17 +156,7 @@ HEAT_WORDS = {
     charts=charts,
 )
 def hold(
-    volume: Annotated[
-        Reading | None,
-        VolumeField(
-            "rail, pipes and sensor together, also as a range (15 to 40 mL); without it pressure alone is judged",
-            kind=KINDS["volume"],
-            symbol="V",
-            above="0 mL",
-            usual="25 ± 1 mL",
-            usual_range=("3 mL", "300 mL"),
-        ),
-    ] = None,
+    volume: Annotated[Reading | None, VOLUME] = None,
     start: Annotated[
         Reading | None, gauge_pressure("rail pressure when the pump stopped", symbol="p1", above="0 bar", usual="1100 bar")
     ] = None,
@@ -236,7 +226,7 @@ def hold(
     ] = None,
     after: Annotated[
         Reading | None,
-        duration("when pressure_limit or fall_limit is stated for, from the start", exact=True, above="0 s", usual="60 s"),
+        duration("time from the start that pressure_limit or fall_limit is stated for", exact=True, above="0 s", usual="60 s"),
     ] = None,
     discharge: Annotated[
         Reading, ratio("discharge coefficient of the equivalent orifice", exact=True, above="0 1", at_most="1 1", usual="0.7 1")

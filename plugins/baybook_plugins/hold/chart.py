@@ -17,7 +17,8 @@ START = 350.0
 
 
 def charts(known: Mapping[str, Any]) -> tuple[Plot, ...]:
-    """The leak as collected, for this volume, start, time and fuel where they are known; exact readings, no cooling.
+    """The most that can leak, as collected, for this volume, start, time and fuel where known: all of the fall taken for leak,
+    as if nothing cooled, and exact readings. Cooling may be all of a small fall; the calculator takes it off.
 
     None for a start beyond the fuel model. Raises InputError for a fuel that cannot be used.
     """
@@ -34,8 +35,8 @@ def charts(known: Mapping[str, Any]) -> tuple[Plot, ...]:
             raise
         return ()
     lines = [Series(f"{volume:g} mL", (0.0, *drops), (0.0, *found)) for volume, found in zip(volumes, leaks, strict=True)]
-    title = f"Leak as collected, from {start:g} bar, in {seconds:g} s"
-    return (Plot(title, "pressure drop", "bar", "leak", "mL/min", tuple(lines)),)
+    title = f"The most that can leak, as collected, from {start:g} bar, in {seconds:g} s: as if nothing cooled"
+    return (Plot(title, "pressure drop", "bar", "leak at most", "mL/min", tuple(lines)),)
 
 
 @lru_cache(maxsize=256)

@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Any, NamedTuple
 
 from baybook.fuels import ANCHOR_PRESSURE, FuelModel, equations
+from baybook.fuels.model import MODEL_TEMPERATURES
 from baybook.fuels.system import rail_modulus_default
 
 from . import knowledge
@@ -149,7 +150,8 @@ def _end_misfit(known: Known, duration: float, rails: Rails) -> Floats:
 
 def thinning(fuel: FuelModel, temperature: float) -> float:
     """-d ln mu/dT near `temperature`, 1/K, at a hold's usual pressure of 80 MPa."""
-    return -math.log(fuel.viscosity(temperature + 1.0, 80.0) / fuel.viscosity(temperature - 1.0, 80.0)) / 2.0
+    t = min(max(temperature, MODEL_TEMPERATURES[0] + 1.0), MODEL_TEMPERATURES[1] - 1.0)
+    return -math.log(fuel.viscosity(t + 1.0, 80.0) / fuel.viscosity(t - 1.0, 80.0)) / 2.0
 
 
 def middle(known: Known, fuel: FuelModel, first: float, last: float, end: float) -> Middle:

@@ -23,6 +23,8 @@ else:
 
 NAMED_FROM = 0.9
 """A law is named from this probability on; below it, it is "unknown"."""
+NONE_FROM = 0.85
+"""No leak is named from this probability on: what leaks less than shows can't be told from none, so more is hard to come by."""
 MOSTLY = 0.7
 """A leak is named after what carries more than this share of it at the middle pressure; in between it is "mixed"."""
 TOO_MUCH = 2.5
@@ -163,7 +165,7 @@ def _shares(states: dict[str, State], laws: dict[str, float]) -> dict[str, float
 
 
 def _law(states: dict[str, State], laws: dict[str, float]) -> str:
-    if laws["none"] >= NAMED_FROM:
+    if laws["none"] >= NONE_FROM:
         return "none"
     found = _shares(states, laws)
     named = max(found, key=lambda law: found[law])

@@ -39,6 +39,12 @@ class VolumeField(Quantity):
         return Reading(middle, high.unit, self.kind, middle * math.log(large / small) / math.sqrt(12.0), text=text)
 
 
+VOLUME = VolumeField(
+    "rail, pipes and sensor together, also as a range (15 to 40 mL); without it pressure alone is judged",
+    kind=KINDS["volume"], symbol="V", above="0 mL", usual="25 ± 1 mL", usual_range=("3 mL", "300 mL"),
+)  # fmt: skip
+
+
 def from_bores(bores: tuple[Reading, ...], lengths: tuple[Reading, ...]) -> tuple[Reading | None, list[Problem]]:
     """Volume of round bores: pi/4 d^2 l summed, each bore's and length's uncertainty its own; and what is wrong with them."""
     if len(bores) != len(lengths):
