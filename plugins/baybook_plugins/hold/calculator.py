@@ -127,7 +127,7 @@ HEAT_WORDS = {
         "Neutral or P, brake on, wheels chocked; a lift secured, nobody below. Exhaust out of the room, extinguisher in reach.",
         "Clear the bay. Hands off from here: nobody near rail, lines, injectors, belts, fan until zero is proven again.",
         "Make pressure the way the maker describes. Between two cranks let the starter rest.",
-        "Key off. Read pressure and temperature at once.",
+        "Key off. Read pressure and temperature at once, from a distance.",
         "Read both again after the stated time, or let the logger run: 60 s are better than 30 s.",
         "Stay away. Wait as the data say and see the reading fall to zero before other work; the fan may start by itself.",
     ),

@@ -122,7 +122,8 @@ def summarise(posterior: Posterior, asked: Asked) -> HoldEstimate:
     leaking = join([found for law, found in states.items() if law != "none"] or list(states.values()))
 
     def flow(name: str) -> Interval:
-        return weighted_interval(np.maximum(getattr(joined, name), 0.0), joined.weights)
+        found = weighted_interval(np.maximum(getattr(joined, name), 0.0), joined.weights)
+        return found._replace(value=0.0) if posterior.counts["none"] >= 0.5 else found
 
     at_line = flow("at_line")
     extra = resampled(posterior)
