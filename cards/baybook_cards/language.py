@@ -129,7 +129,7 @@ def _messages(package: str, code: str) -> dict[str, str]:
     """The messages of one package, empty where it has none for this language."""
     try:
         path = files(package).joinpath("locale", code, "LC_MESSAGES", f"{package.rpartition('.')[2]}.po")
-    except ModuleNotFoundError:
+    except (ModuleNotFoundError, TypeError):  # (before Python 3.12 a module that is no package has no files)
         return {}
     return read_catalogue(path) if path.is_file() else {}
 

@@ -88,9 +88,9 @@ def test_a_result_has_its_one_shape() -> None:
     assert list(told) == keys
     assert told["outputs"]["rate"].keys() == {"value", "unit", "low", "high"}
     assert told["verdicts"][0]["range"]["source"] == "sheet 2"
-    assert told["steps"] == [{"what": "rate", "formula": "Q = V / t", "numbers": "1.00 L / 1.00 min", "result": "1000 mL/min"}]
+    assert told["steps"] == [{"what": "rate", "formula": "Q = V / t", "numbers": "1 L / 1 min", "result": "1000 mL/min"}]
     assert told["cautions"][0]["signal"] == "danger"
-    assert "half a unit of the last digit was taken: amount, time" in told["notes"][-1]
+    assert "half a unit of the last digit was taken: amount, time" in told["notes"][0]
 
 
 def test_a_results_inputs_can_be_given_again() -> None:

@@ -63,7 +63,7 @@ HIGH_PRESSURE = Caution(
     "Fuel at rail pressure goes through skin and gloves. Never search for a leak by hand and never open a line under pressure. "
     "Stop the engine, wait as long as the vehicle's data say, and prove by a reading that the rail is at zero. "
     "An injection injury is a surgical emergency, even when it looks small and does not hurt.",
-    ("W001", "M004", "M009"),
+    ("W-JET", "M002"),
     "Fuel under pressure goes through skin. Never feel for a leak; prove zero before opening.",
 )
 FLAMMABLE = Caution(
@@ -77,7 +77,7 @@ HIGH_VOLTAGE = Caution(
     "danger",
     "Injector drivers store dangerous voltage. Do not unplug or probe injectors on a running engine; key off and wait first.",
     ("W012",),
-    "Injector drivers store dangerous voltage.",
+    "Unplug no injector while it runs: dangerous voltage.",
 )
 STARTING = Caution(
     "warning",
@@ -92,13 +92,13 @@ RUNNING_ENGINE = Caution(
     "the vehicle is secured and nobody stands below it. Exhaust and returning fuel are hot. The fan may start by itself, also "
     "with the key off. Keep a fire extinguisher in reach. Let the starter rest between cranks.",
     ("W001", "W017"),
-    "Exhaust gas out, neutral or P, brake, chocks; the fan may start by itself.",
+    "Exhaust gas out, brake, chocks; mind the fan.",
 )
 CONTROL_LOSS = Caution(
     "warning",
     "Do not unplug a pressure control on a running engine: rail pressure may rise without limit or the engine may stop.",
     ("W001",),
-    "Do not unplug a pressure control on a running engine.",
+    "Unplug no pressure control on a running engine.",
 )
 MAKERS_DATA = Caution(
     "notice",

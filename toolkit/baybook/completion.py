@@ -16,9 +16,9 @@ if TYPE_CHECKING:
 
 STRENGTH_OF: dict[str, Strength] = {"outside": "indicated", "undecided": "undecided", "within": "cleared"}
 STATEMENTS = {
-    "outside": "{what}: {shown} is outside {range}.",
-    "undecided": "{what}: {shown} is too uncertain to be told from {range}.",
-    "within": "{what}: {shown} is within {range}.",
+    "outside": "{what}: {shown} is outside {range}",
+    "undecided": "{what}: {shown} is too uncertain to be judged against {range}",
+    "within": "{what}: {shown} is within {range}",
 }
 
 
@@ -78,7 +78,7 @@ def default_findings(calculator: Calculator, result: Result) -> tuple[Finding, .
     if not result.verdicts or "any" in (calculator.stage, calculator.side):
         return ()
     word = next(word for word in ("outside", "undecided", "within") if any(v.verdict == word for v in result.verdicts))
-    said = " ".join(_statement(verdict, result) for verdict in _of_word(result.verdicts, word))
+    said = "; ".join(_statement(verdict, result) for verdict in _of_word(result.verdicts, word))
     return (Finding(cast(Stage, calculator.stage), cast(Side, calculator.side), said, STRENGTH_OF[word]),)
 
 

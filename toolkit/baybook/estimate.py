@@ -71,10 +71,10 @@ class Estimate:
         """A reading as it stands. Raises PluginError for one that is only a bound."""
         if reading.bound:
             raise PluginError(f"{reading.text} is only a bound, and no estimate can be made of it")
-        half, (lowest, _) = reading.half_width, reading.possible
-        value = reading.value
         assumed = reading.widest if reading.assumed else 0.0
-        return cls(value, reading.unit, value - half, value + half, reading.kind, lowest, assumed, reading.origin)
+        return cls(
+            reading.value, reading.unit, *reading.interval, reading.kind, reading.possible[0], assumed, reading.origin
+        )  # fmt: skip
 
     @property
     def u(self) -> float:
@@ -118,11 +118,11 @@ class Estimate:
         unit = "" if self.unit.symbol == "1" else self.unit.symbol
         if self.assumed:
             return numbers.assumed_shown(self.value, self.assumed, unit)
-        return f"{numbers.show(self.value, self.u * COVERAGE)} {unit}".strip()
+        return f"{numbers.show(self.value, numbers.rounding_width(self.low, self.high))} {unit}".strip()
 
     def show_interval(self) -> str:
         """The 95 % interval, rounded alike; "" where it has no width, or one that was assumed."""
-        width = self.u * COVERAGE
+        width = numbers.rounding_width(self.low, self.high)
         if width <= 0 or self.assumed:
             return ""
         return f"{numbers.show(self.low, width)} … {numbers.show(self.high, width)}"

@@ -6,11 +6,12 @@ from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from typing import Any
 
+from .assumption import assumed_notes
 from .completion import completed_outputs, default_findings
 from .declare import Calculator, Parameter
 from .errors import BaybookError, InputError, PluginError, Problem, Refused
+from .reading import Reading
 from .result import Result
-from .text import ASSUMED
 
 
 def calculate(name: str, /, **inputs: Any) -> Result:
@@ -108,6 +109,6 @@ def _complete(calculator: Calculator, values: Mapping[str, Any], result: Result)
 
 
 def _assumed(given: Sequence[tuple[Parameter, Any]]) -> tuple[str, ...]:
-    """What is said of the readings that were typed without an uncertainty: which, and which of them it makes coarse."""
-    names = [p.name for p, value in given if p.field.record(value)["assumed"]]
-    return (ASSUMED.format(", ".join(names)),) if names else ()
+    """What is said of the readings that were typed without an uncertainty."""
+    readings = [(p.name, item) for p, value in given for item in (value if p.field.many else (value,))]
+    return assumed_notes((name, item) for name, item in readings if isinstance(item, Reading))

@@ -11,7 +11,6 @@ if TYPE_CHECKING:
     from .result import Result
 
 WIDTH = 100
-ASSUMED = "Typed without an uncertainty, so half a unit of the last digit was taken: {}."
 MARKS = {"within": "[ok]", "outside": "[out]", "undecided": "[?]", "cleared": "[ok]", "proven": "[!!]", "indicated": "[!]"}
 
 

@@ -33,6 +33,7 @@ from baybook.api import (
     temperature,
 )
 
+from .cards import baybook_cards as baybook_cards
 from .chart import charts
 from .verdicts import VALVES
 from .vessel import VOLUME

@@ -35,7 +35,7 @@ def charts(known: Mapping[str, Any]) -> tuple[Plot, ...]:
             raise
         return ()
     lines = [Series(f"{volume:g} mL", (0.0, *drops), (0.0, *found)) for volume, found in zip(volumes, leaks, strict=True)]
-    title = f"The most that can leak, as collected, from {start:g} bar, in {seconds:g} s: as if nothing cooled"
+    title = f"Leak as collected, from {start:g} bar, in {seconds:g} s"
     return (Plot(title, "pressure drop", "bar", "leak at most", "mL/min", tuple(lines)),)
 
 

@@ -24,7 +24,7 @@ def outcome_lines(outcome: Outcome, *, steps: bool = False) -> list[str]:
 
 def _cautions(outcome: Outcome) -> list[str]:
     """Every caution of every step, once."""
-    texts = {(c.signal, c.text) for w in outcome.steps for c in w.calculator.cautions}
+    texts = {(c.signal, c.text) for w in outcome.steps if w.calculator for c in w.calculator.cautions}
     order = ("danger", "warning", "caution", "notice")
     ranked = sorted(texts, key=lambda caution: (order.index(caution[0]), caution[1]))
     return [line for signal, text in ranked for line in wrap(text, "    ", f"{signal.upper()}: ")]
@@ -44,6 +44,9 @@ def _given(worked: Worked, result: Result) -> list[str]:
 
 def _step_lines(worked: Worked, steps: bool) -> list[str]:
     head = f"Step {worked.step.number}: {worked.title} ({worked.step.calculator})"
+    if worked.error:
+        told = [line for text in str(worked.error).splitlines() for line in wrap(text, "        ", "      ")]
+        return [head, *(wrap(worked.step.note) if worked.step.note else []), "  [x] could not be worked out:", *told]
     if worked.result is None:
         return [head, "  planned, not taken yet"]
     result = worked.result
