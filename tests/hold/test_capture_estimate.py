@@ -178,13 +178,17 @@ def test_what_no_rail_does_is_answered_with_doubt(shape: Callable[[np.ndarray], 
     assert found.leak_at_line.low < found.leak_at_line.high
 
 
-def test_a_fall_to_nothing_at_one_speed_is_no_hold() -> None:
-    """No belief explains it, and it says so."""
+def test_a_fall_to_nothing_at_one_speed_does_not_fit() -> None:
+    """A hundred times the noise is left over, and it says so; what only rises is no hold at all."""
     t = np.arange(0.0, 60.0, 0.05)
     p = 100.0 * np.maximum(1.0 - t / 30.0, 0.0) + 0.1 * np.random.default_rng(1).standard_normal(len(t))
     known = Known(volume=(25.0, 0.5), temperature=(45.0, 1.5), zero=0.5)
+    found = summarise(understand(problem(reduce(t, p), known, diesel())), Asked())
+    assert found.growth > 50.0
+    assert not found.fits
+    assert found.law == "unknown"
     with pytest.raises(NotAHoldError, match="could be explain how this pressure moves"):
-        understand(problem(reduce(t, p), known, diesel()))
+        understand(problem(reduce(t, 20.0 + 2.0 * t), known, diesel()))
 
 
 def test_weights_are_those_of_belief_and_capture_together() -> None:
