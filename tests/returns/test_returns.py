@@ -124,7 +124,7 @@ def test_a_place_that_was_not_measured_keeps_the_numbering() -> None:
     assert "flow_4" in result.outputs and "flow_3" not in result.outputs
     assert result.findings[0].statement.startswith("Injector 4: ")
     assert "Not measured: injector 3. The numbers stay those of the cylinders." in result.notes
-    assert result.steps[0].put_in() == "60.00 mL / 2.000 min"
+    assert result.steps[0].put_in() == "60 mL / 2.000 min"
     assert list(result.plots[0].series[1].x) == [1, 2, 4]
 
 

@@ -112,7 +112,7 @@ def unit_and_kind(text: str, label: str, wanted: str) -> tuple[Unit | None, Kind
     A difference of temperatures or of pressures is one by its label; gauge and absolute come from the unit's mark.
     """
     from ..kinds import KINDS, PRESSURE_BY_REFERENCE
-    from ..reading import kind_of_family
+    from ..quantity import kind_of_family
     from ..units import find
 
     bare, reference = split_reference(text)
