@@ -24,7 +24,7 @@ sys.path.insert(0, str(Path(__file__).parents[2]))
 from tests.hold.scoring import estimate_case, inside, tally
 from tests.hold.simulator import Case, draw_case
 
-from baybook.fuels import diesel
+from baybook_physics.fuels import diesel
 from baybook_plugins.hold.blocks import reduce
 from baybook_plugins.hold.fit import first_guess, fit, problem
 from baybook_plugins.hold.posterior import _EASING, understand

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from baybook.fuels import diesel, ester, known_better
+from baybook_physics.fuels import diesel, ester, known_better
 from baybook_plugins.hold.blocks import reduce
 from baybook_plugins.hold.fit import problem
 from baybook_plugins.hold.posterior import understand

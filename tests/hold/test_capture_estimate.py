@@ -12,7 +12,7 @@ from tests.hold.scoring import estimate_case, inside
 from tests.hold.simulator import Case, Fluid, Truth, measured
 
 from baybook.captures import read_capture
-from baybook.fuels import FuelModel, diesel
+from baybook_physics.fuels import FuelModel, diesel
 from baybook_plugins.hold.blocks import reduce
 from baybook_plugins.hold.draws import Draws
 from baybook_plugins.hold.fit import problem, residuals

@@ -12,7 +12,7 @@ import numpy as np
 import pytest
 from tests.hold.simulator import draw_case
 
-from baybook.fuels import FuelRangeError, diesel
+from baybook_physics.fuels import FuelRangeError, diesel
 from baybook_plugins.hold.chance import interval, normal_quantile, square_normals
 from baybook_plugins.hold.two_readings import TwoReadings, estimate
 

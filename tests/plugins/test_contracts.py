@@ -30,7 +30,7 @@ def test_the_contracts_of_imports_are_kept() -> None:
 )
 def test_a_plugin_that_reaches_further_is_found(imports: str, contract: str, tmp_path: Path) -> None:
     """The same contracts over a copy with one more plugin, that does what it must not."""
-    for place in ("toolkit/baybook", "plugins/baybook_plugins", "cards/baybook_cards"):
+    for place in ("toolkit/baybook", "toolkit/baybook_physics", "plugins/baybook_plugins", "cards/baybook_cards"):
         (tmp_path / Path(place).name).symlink_to(ROOT / place)
     (tmp_path / "baybook_plugins").unlink()
     own = tmp_path / "baybook_plugins"

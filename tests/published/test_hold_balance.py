@@ -7,7 +7,7 @@ import math
 import numpy as np
 import pytest
 
-from baybook.fuels import Coefficients, n_dodecane
+from baybook_physics.fuels import Coefficients, n_dodecane
 from baybook_plugins.hold.trapped import Middle, Rails, integrate, leak
 from baybook_plugins.hold.two_readings import TwoReadings, estimate
 

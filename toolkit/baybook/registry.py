@@ -126,7 +126,7 @@ def _what_is_made(what: str) -> type:
         from .cards.data import Card
 
         return Card
-    from .fuels import FuelModel
+    from baybook_physics.fuels import FuelModel
 
     return FuelModel
 
@@ -149,7 +149,7 @@ def find_fuel(name: str, **known: Any) -> Any:
     file that cannot be used.
     """
     if name.endswith(".toml"):
-        from .fuels import fuel_from_file
+        from baybook_physics.fuels import fuel_from_file
 
         return fuel_from_file(name)
     return registry().fuel(name).make(**known)

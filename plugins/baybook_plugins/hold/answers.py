@@ -14,7 +14,7 @@ from .verdicts import Ground, findings, verdict
 from .working import Middles, steps
 
 if TYPE_CHECKING:
-    from baybook.fuels import FuelModel
+    from baybook_physics.fuels import FuelModel
 
     from .find import Stretch
     from .summary import HoldEstimate

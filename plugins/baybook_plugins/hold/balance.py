@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from typing import TYPE_CHECKING, NamedTuple
 
-from baybook.fuels import ANCHOR_PRESSURE, NUISANCES, Coefficients, FuelModel, equations
+from baybook_physics.fuels import ANCHOR_PRESSURE, NUISANCES, Coefficients, FuelModel, equations
 
 from . import knowledge
 from .trapped import fading

@@ -6,7 +6,7 @@ import math
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Any
 
-from baybook.fuels import FuelModel
+from baybook_physics.fuels import FuelModel
 
 from .blocks import Blocks
 from .knowledge import Normal

@@ -6,13 +6,13 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 from baybook.api import COVERAGE, InputError, Problem, Reading, SpecRange, find_fuel
-from baybook.fuels.system import rail_modulus_default
+from baybook_physics.compliance import rail_modulus_default
 
 from . import vessel
 from .two_readings import TwoReadings, rises
 
 if TYPE_CHECKING:
-    from baybook.fuels import FuelModel
+    from baybook_physics.fuels import FuelModel
 
     from .prior import Known
 

@@ -6,9 +6,9 @@ import math
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Any, NamedTuple
 
-from baybook.fuels import ANCHOR_PRESSURE, FuelModel, equations
-from baybook.fuels.model import MODEL_TEMPERATURES
-from baybook.fuels.system import rail_modulus_default
+from baybook_physics.compliance import rail_modulus_default
+from baybook_physics.fuels import ANCHOR_PRESSURE, FuelModel, equations
+from baybook_physics.fuels.model import MODEL_TEMPERATURES
 
 from . import knowledge
 from .trapped import Middle, Rails, fading

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from typing import TYPE_CHECKING, Any, NamedTuple
 
-from baybook.fuels import equations
+from baybook_physics.fuels import equations
 
 from .posterior import Posterior
 from .trapped import leak

@@ -16,8 +16,8 @@ from __future__ import annotations
 import math
 from typing import TYPE_CHECKING, Any, NamedTuple
 
-from baybook.fuels import Coefficients
-from baybook.fuels.equations import ANCHOR_PRESSURE, ZERO_CELSIUS
+from baybook_physics.fuels import Coefficients
+from baybook_physics.fuels.equations import ANCHOR_PRESSURE, ZERO_CELSIUS
 
 from .knowledge import SOAKED
 

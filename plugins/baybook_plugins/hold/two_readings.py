@@ -12,8 +12,8 @@ import math
 from dataclasses import dataclass, field
 from typing import NamedTuple
 
-from baybook.fuels import ANCHOR_PRESSURE, FuelModel
-from baybook.fuels.system import rail_modulus_default
+from baybook_physics.compliance import rail_modulus_default
+from baybook_physics.fuels import ANCHOR_PRESSURE, FuelModel
 
 from .balance import FUEL, OWN, Drawn, drawn
 from .chance import Interval, counted, interval, normal_quantile, square_normals, weighted
@@ -89,7 +89,7 @@ class TwoReadingResult(NamedTuple):
 
 
 def estimate(readings: TwoReadings, fuel: FuelModel) -> TwoReadingResult:
-    """Leak of a closed rail from `readings`; raises `baybook.fuels.FuelRangeError` outside the fuel model's range."""
+    """Leak of a closed rail from `readings`; raises `baybook_physics.fuels.FuelRangeError` outside the fuel model's range."""
     fuel.density(readings.temperature[0], readings.start[0] + readings.atmosphere)
     draws = [drawn(readings, fuel, row) for row in square_normals(len(OWN) + len(FUEL))]
     weights = _weights(draws)

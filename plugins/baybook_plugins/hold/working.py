@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import NamedTuple
 
 from baybook.api import Step
-from baybook.fuels import FuelModel, equations
+from baybook_physics.fuels import FuelModel, equations
 
 from .given import Given
 

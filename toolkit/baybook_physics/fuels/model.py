@@ -55,7 +55,7 @@ class FuelModel:
     """A liquid fuel over pressure and temperature.
 
     Temperatures are °C, pressures MPa **absolute**. Densities are kg/m3, moduli MPa, expansion 1/K, heat capacity J/(kg K),
-    viscosity mPa s. Floats in, floats out, without numpy; for arrays use `baybook.fuels.equations` with `coefficients`.
+    viscosity mPa s. Floats in, floats out, without numpy; for arrays use `baybook_physics.fuels.equations` with `coefficients`.
     Every property raises `FuelRangeError` outside `MODEL_PRESSURES` and `MODEL_TEMPERATURES`; between those limits and the
     model's own `temperatures` and `pressures`, `extrapolating` says so.
     """

@@ -6,7 +6,8 @@ import math
 from collections.abc import Mapping
 from dataclasses import replace
 
-from ..errors import InputError, Problem
+from baybook.errors import InputError, Problem
+
 from .families import distillate
 from .model import FuelModel
 
