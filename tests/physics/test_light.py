@@ -7,7 +7,7 @@ import sys
 
 import pytest
 
-LIGHT = ("baybook_physics", "baybook_physics.fuels", "baybook_physics.compliance")
+LIGHT = ("baybook_physics", "baybook_physics.fuels", "baybook_physics.compliance", "baybook_physics.coil")
 
 
 @pytest.mark.parametrize("module", LIGHT)

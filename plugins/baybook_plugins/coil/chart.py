@@ -6,8 +6,7 @@ from collections.abc import Mapping
 from typing import Any
 
 from baybook.api import Plot, Series
-
-from .model import mean_current
+from baybook_physics.coil import mean_current
 
 DUTIES = tuple(range(0, 101, 2))
 

@@ -10,9 +10,9 @@ from baybook.api import (
     SpecRange,
     Step,
 )
+from baybook_physics.coil import COPPER_ZERO
 
 from .meter import Meter, Winding
-from .model import COPPER_ZERO
 
 LEADS_LEFT_IN = (
     "No lead resistance was taken off. Leads have some 0.1 to 0.3 ohm (common practice), which matters on a coil of a few ohm: "
