@@ -7,12 +7,13 @@ from dataclasses import dataclass
 import numpy as np
 
 from baybook_physics.fuels import diesel, ester, known_better
-from baybook_plugins.hold.blocks import reduce
-from baybook_plugins.hold.fit import problem
-from baybook_plugins.hold.posterior import understand
-from baybook_plugins.hold.prior import Known
-from baybook_plugins.hold.summary import Asked, HoldEstimate, summarise
-from baybook_plugins.hold.two_readings import TwoReadingResult, TwoReadings, estimate
+from baybook_physics.inference.binning import bin_signal
+from baybook_plugins.hold.estimate.posterior import infer
+from baybook_plugins.hold.estimate.summary import Asked, HoldEstimate, summarise
+from baybook_plugins.hold.simulator.parameters import Known
+from baybook_plugins.hold.simulator.problem import rail_problem
+from baybook_plugins.hold.two_point.estimate import TwoReadingResult, estimate
+from baybook_plugins.hold.two_point.readings import TwoReadings
 
 from .simulator import Case, draw_case
 
@@ -27,8 +28,8 @@ def estimate_case(case: Case) -> HoldEstimate:
         volume=case.volume, temperature=case.temperature, ambient=case.ambient, zero=case.zero, free_gas=case.gas,
         back_pressure=(case.truth.back, 0.0), settled=case.settled,
     )  # fmt: skip
-    task = problem(reduce(case.time, case.pressure), known, fuel)
-    return summarise(understand(task), Asked(reference=case.reference))
+    task = rail_problem(bin_signal(case.time, case.pressure), known, fuel)
+    return summarise(infer(task), Asked(reference=case.reference))
 
 
 @dataclass(frozen=True)
@@ -134,7 +135,7 @@ def widely(case: Case, found: HoldEstimate | TwoReadingResult) -> Wide:
         verdict=word, probability=probability,
         wrong_verdict=word not in ("undecided", "within" if case.collected <= case.limit else "outside"),
         false_leak=at.low > 0.0 and case.kind == "none", law=found.law if isinstance(found, HoldEstimate) else "unknown",
-        growth=found.growth if isinstance(found, HoldEstimate) else 1.0, low=at.low, value=at.value, high=at.high,
+        growth=found.noise_inflation if isinstance(found, HoldEstimate) else 1.0, low=at.low, value=at.value, high=at.high,
     )  # fmt: skip
 
 

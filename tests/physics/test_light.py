@@ -7,7 +7,11 @@ import sys
 
 import pytest
 
-LIGHT = ("baybook_physics", "baybook_physics.fuels", "baybook_physics.compliance", "baybook_physics.coil")
+LIGHT = (
+    "baybook_physics", "baybook_physics.fuels", "baybook_physics.compliance", "baybook_physics.coil", "baybook_physics.heat",
+    "baybook_physics.orifice", "baybook_physics.mass_balance", "baybook_physics.inference.intervals",
+    "baybook_plugins.hold.two_point.estimate",
+)  # fmt: skip
 
 
 @pytest.mark.parametrize("module", LIGHT)

@@ -33,10 +33,11 @@ from baybook.api import (
     temperature,
 )
 
-from .cards import baybook_cards as baybook_cards
-from .chart import charts
-from .verdicts import VALVES
-from .vessel import VOLUME
+from .card.chart import charts
+from .card.offer import baybook_cards as baybook_cards
+from .inputs.defaults import FUEL, TEMPERATURE, TIME, ZERO_UNCERTAINTY
+from .inputs.volume import VOLUME
+from .result.verdicts import VALVES
 
 HEAT_WORDS = {
     "unknown": "fuel and rail exchange heat, as after every pump stop",
@@ -165,7 +166,8 @@ def hold(
         Reading | None, gauge_pressure("rail pressure at the end", symbol="p2", at_least="0 bar", usual="600 bar")
     ] = None,
     time: Annotated[
-        Reading | None, duration("between the two readings", symbol="t", above="0 s", usual="30 s", usual_range=("2 s", "48 h"))
+        Reading | None,
+        duration("between the two readings", symbol="t", above="0 s", usual=f"{TIME:g} s", usual_range=("2 s", "48 h")),
     ] = None,
     capture: Annotated[
         Any, CaptureFile("the logged rail pressure, in place of two readings", channels={"rail": KINDS["gauge pressure"]})
@@ -189,10 +191,10 @@ def hold(
     outlet_valve: Annotated[
         str, Choice("a valve that lets fuel out of the rail, and what it did during the hold", words=VALVES)
     ] = "unknown",
-    fuel: Annotated[str, FuelName("what is in the rail")] = "diesel",
+    fuel: Annotated[str, FuelName("what is in the rail")] = FUEL,
     temperature: Annotated[
         Reading, temperature("of the rail and its fuel when the pump stopped", symbol="T", usual="45 ± 3 °C")
-    ] = "40 ± 15 °C",  # type: ignore[assignment]  # defaults are texts, read like the user's
+    ] = f"{TEMPERATURE:g} ± 15 °C",  # type: ignore[assignment]  # defaults are texts, read like the user's
     end_temperature: Annotated[Reading | None, temperature("temperature of the rail at the end", usual="43 ± 1 °C")] = None,
     ambient: Annotated[Reading | None, temperature("temperature of the air around the rail", usual="20 °C")] = None,
     density: Annotated[Reading | None, density("the fuel's density at 15 °C", above="600 kg/m3", below="1000 kg/m3")] = None,
@@ -203,7 +205,7 @@ def hold(
     zero_uncertainty: Annotated[
         Reading,
         pressure_difference("how far the sensor may be off at zero (95 %)", exact=True, at_least="0 bar", usual="5 bar"),
-    ] = "10 bar",  # type: ignore[assignment]  # as above
+    ] = f"{ZERO_UNCERTAINTY:g} bar",  # type: ignore[assignment]  # as above
     reference: Annotated[
         Reading | None,
         gauge_pressure(
@@ -256,7 +258,7 @@ def hold(
     enters as such. Limits may be a flow, or a pressure or a fall after a time; the latter need no volume.
     Where a capture holds more than the shut rail, the hold is found in it, or cut with begin and finish.
     """
-    from .given import Given, check_one_way, check_two, held
+    from .inputs.measured import Inputs, check_one_way, check_two, known_volume
 
     two = any(reading is not None for reading in (start, end, time))
     check_one_way(
@@ -267,27 +269,27 @@ def hold(
             "until": (until is not None, "pressures or capture"),
         },
     )
-    given = Given(
-        held(volume, bores, lengths), fuel, temperature, end_temperature, ambient, back_pressure, zero_uncertainty, density,
-        viscosity, reference, until, discharge, free_air, rail_modulus, heat == "none", limit, pressure_limit, fall_limit,
-        after, outlet_valve,
+    inputs = Inputs(
+        known_volume(volume, bores, lengths), fuel, temperature, end_temperature, ambient, back_pressure, zero_uncertainty,
+        density, viscosity, reference, until, discharge, free_air, rail_modulus, heat == "none", limit, pressure_limit,
+        fall_limit, after, outlet_valve,
     )  # fmt: skip
     if capture is not None:
         from .capture import from_capture
 
-        return from_capture(capture, given, begin, finish)
+        return from_capture(capture, inputs, begin, finish)
     if pressures or times:
         from .capture import from_readings
 
-        return from_readings(pressures, times, given)
-    from .answers import answer_two
-    from .two_readings import estimate
+        return from_readings(pressures, times, inputs)
+    from .result.outcome import answer_two
+    from .two_point.estimate import estimate
 
-    check_two(given, start, end, time)
+    check_two(inputs, start, end, time)
     assert start is not None and end is not None and time is not None
-    model = given.fuel_model()
-    found = estimate(given.two_readings(start, end, time), model)
-    return answer_two(found, given, model, (start, end, time))
+    model = inputs.fuel_model()
+    found = estimate(inputs.two_readings(start, end, time), model)
+    return answer_two(found, inputs, model, (start, end, time))
 
 
 @hookimpl

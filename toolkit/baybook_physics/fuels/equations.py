@@ -11,7 +11,7 @@ of temperature:
     rho0 = rho15 exp(-a d - b d^2),   K0 = K15 exp(-k d - l d^2),   d = t - 15 °C
 
 Everything thermal follows from it by identities: alpha = -(d ln rho/dt)_p,
-cp/cv = 1/(1 - T alpha^2 K_T/(rho cp)), K_S = K_T cp/cv.
+1/K_S = 1/K_T - T alpha^2/(rho cp).
 """
 
 from __future__ import annotations
@@ -69,38 +69,52 @@ class Coefficients(NamedTuple):
     """Z of Roelands' law, dimensionless."""
 
 
-def _reference_density(c: Coefficients, t: Any, lib: Maths) -> Any:
+def _tait(c: Coefficients, t: Any, p: Any, lib: Maths) -> tuple[Any, Any, Any, Any]:
+    """d, B + p0, B + p and x of the Tait law above."""
     d = t - 15.0
-    return c.density * lib.exp(-d * (c.expansion + c.expansion_slope * d))
+    anchor = c.tait_c * c.modulus * lib.exp(-d * (c.modulus_slope + c.modulus_curve * d))
+    here = anchor + (p - ANCHOR_PRESSURE)
+    return d, anchor, here, 1.0 - c.tait_c * lib.log(here / anchor)
 
 
-def _reference_modulus(c: Coefficients, t: Any, lib: Maths) -> Any:
-    d = t - 15.0
-    return c.modulus * lib.exp(-d * (c.modulus_slope + c.modulus_curve * d))
+class ThermalState(NamedTuple):
+    """What a balance of mass and energy needs of a fuel at one state, worked out together."""
+
+    density: Any
+    """kg/m3"""
+    compressibility: Any
+    """1/K_T, 1/MPa."""
+    expansion: Any
+    """alpha, 1/K."""
+    heating: Any
+    """g = T alpha/(rho cp), K/MPa: temperature rise per pressure rise without heat exchange."""
+
+
+def thermal_state(c: Coefficients, t: Any, p: Any, lib: Maths = math) -> ThermalState:
+    """Density, isothermal compressibility, expansion and isentropic heating at one state."""
+    d, anchor, here, x = _tait(c, t, p, lib)
+    rho = c.density * lib.exp(-d * (c.expansion + c.expansion_slope * d)) / x
+    softening = c.modulus_slope + 2.0 * c.modulus_curve * d
+    alpha = c.expansion + 2.0 * c.expansion_slope * d + c.tait_c * softening * (anchor / here - 1.0) / x
+    heating = (t + ZERO_CELSIUS) * alpha / (rho * (heat_capacity(c, t) * 1e-6))
+    return ThermalState(rho, c.tait_c / (x * here), alpha, heating)
 
 
 def density(c: Coefficients, t: Any, p: Any, lib: Maths = math) -> Any:
     """Density, kg/m3."""
-    b = c.tait_c * _reference_modulus(c, t, lib) - ANCHOR_PRESSURE
-    return _reference_density(c, t, lib) / (1.0 - c.tait_c * lib.log((b + p) / (b + ANCHOR_PRESSURE)))
+    d, _, _, x = _tait(c, t, p, lib)
+    return c.density * lib.exp(-d * (c.expansion + c.expansion_slope * d)) / x
 
 
 def isothermal_modulus(c: Coefficients, t: Any, p: Any, lib: Maths = math) -> Any:
     """Isothermal bulk modulus K_T = rho (dp/drho)_T, MPa."""
-    b = c.tait_c * _reference_modulus(c, t, lib) - ANCHOR_PRESSURE
-    x = 1.0 - c.tait_c * lib.log((b + p) / (b + ANCHOR_PRESSURE))
-    return x * (b + p) / c.tait_c
+    _, _, here, x = _tait(c, t, p, lib)
+    return x * here / c.tait_c
 
 
 def expansion(c: Coefficients, t: Any, p: Any, lib: Maths = math) -> Any:
     """Isobaric thermal expansion -(d ln rho/dt)_p, 1/K: the analytic derivative of the density above."""
-    d = t - 15.0
-    k0 = _reference_modulus(c, t, lib)
-    b = c.tait_c * k0 - ANCHOR_PRESSURE
-    x = 1.0 - c.tait_c * lib.log((b + p) / (b + ANCHOR_PRESSURE))
-    db = -c.tait_c * k0 * (c.modulus_slope + 2.0 * c.modulus_curve * d)
-    dx = -c.tait_c * db * (1.0 / (b + p) - 1.0 / (b + ANCHOR_PRESSURE))
-    return c.expansion + 2.0 * c.expansion_slope * d + dx / x
+    return thermal_state(c, t, p, lib).expansion
 
 
 def heat_capacity(c: Coefficients, t: Any) -> Any:
@@ -108,22 +122,15 @@ def heat_capacity(c: Coefficients, t: Any) -> Any:
     return c.heat_capacity + c.heat_capacity_slope * (t - 15.0)
 
 
-def heat_capacity_ratio(c: Coefficients, t: Any, p: Any, lib: Maths = math) -> Any:
-    """cp/cv, from the identity cp - cv = T alpha^2 K_T/rho."""
-    a = expansion(c, t, p, lib)
-    lost = (t + ZERO_CELSIUS) * a * a * isothermal_modulus(c, t, p, lib) * 1e6
-    return 1.0 / (1.0 - lost / (density(c, t, p, lib) * heat_capacity(c, t)))
-
-
 def isentropic_modulus(c: Coefficients, t: Any, p: Any, lib: Maths = math) -> Any:
-    """Isentropic bulk modulus K_S = K_T cp/cv = rho c^2, MPa."""
-    return isothermal_modulus(c, t, p, lib) * heat_capacity_ratio(c, t, p, lib)
+    """Isentropic bulk modulus K_S = rho c^2, MPa, from 1/K_S = 1/K_T - alpha g: the same as K_T cp/cv."""
+    state = thermal_state(c, t, p, lib)
+    return 1.0 / (state.compressibility - state.expansion * state.heating)
 
 
 def isentropic_heating(c: Coefficients, t: Any, p: Any, lib: Maths = math) -> Any:
     """Temperature rise per pressure rise without heat exchange, T alpha/(rho cp), K/MPa."""
-    warm = (t + ZERO_CELSIUS) * expansion(c, t, p, lib) * 1e6
-    return warm / (density(c, t, p, lib) * heat_capacity(c, t))
+    return thermal_state(c, t, p, lib).heating
 
 
 def viscosity(c: Coefficients, t: Any, p: Any, lib: Maths = math) -> Any:

@@ -3,23 +3,19 @@
 from __future__ import annotations
 
 import math
-from typing import TYPE_CHECKING, Any
 
-from .chance import Interval
+import numpy as np
+from numpy.typing import NDArray
 
-if TYPE_CHECKING:
-    import numpy as np
-    from numpy.typing import NDArray
+from .intervals import Interval
 
-    Floats = NDArray[np.float64]
-else:
-    Floats = Any
+__all__ = ["weighted_interval"]
+
+Floats = NDArray[np.float64]
 
 
 def weighted_interval(values: Floats, weights: Floats) -> Interval:
-    """Median, 95 % bounds and standard deviation of weighted draws."""
-    import numpy as np
-
+    """Median, 95 % bounds and standard deviation of weighted draws, shape (n,) both."""
     order = np.argsort(values)
     v, w = values[order], weights[order] / weights.sum()
     place = np.cumsum(w) - 0.5 * w

@@ -1,4 +1,4 @@
-"""The chart of the hold card: the leak over the fall of pressure, worked out by the calculator point by point."""
+"""The chart of the hold card: the leak over the fall of pressure, worked out from two readings point by point."""
 
 from __future__ import annotations
 
@@ -6,7 +6,9 @@ from collections.abc import Mapping
 from functools import lru_cache
 from typing import Any
 
-from baybook.api import InputError, Plot, Series
+from baybook.api import COVERAGE, Plot, Series, find_fuel
+
+from ..inputs.defaults import FUEL, TEMPERATURE, TIME, ZERO_UNCERTAINTY
 
 VOLUMES = (15.0, 25.0, 40.0)
 """Rail, pipes and sensor together, in mL, where they are not known: a spread of usual ones (common practice, no source)."""
@@ -22,18 +24,14 @@ def charts(known: Mapping[str, Any]) -> tuple[Plot, ...]:
 
     None for a start beyond the fuel model. Raises InputError for a fuel that cannot be used.
     """
-    from .calculator import hold
-
     volumes = (known["volume"].number("mL"),) if "volume" in known else VOLUMES
     start = known["start"].number("bar") if "start" in known else START
-    seconds, fuel = hold.taken("time", known).number("s"), hold.taken("fuel", known)
-    drops = [drop for drop in DROPS if drop < start] or [start * share for share in (0.1, 0.2, 0.5)]
-    try:
-        leaks = [[leak(volume, drop, start, fuel) * HOUR / seconds for drop in drops] for volume in volumes]
-    except InputError as error:
-        if any(problem.input != "start" for problem in error.problems):
-            raise
+    seconds, fuel = known["time"].number("s") if "time" in known else TIME, known.get("fuel", FUEL)
+    find_fuel(fuel)
+    if start > HIGHEST:
         return ()
+    drops = [drop for drop in DROPS if drop < start] or [start * share for share in (0.1, 0.2, 0.5)]
+    leaks = [[leak(volume, drop, start, fuel) * HOUR / seconds for drop in drops] for volume in volumes]
     lines = [Series(f"{volume:g} mL", (0.0, *drops), (0.0, *found)) for volume, found in zip(volumes, leaks, strict=True)]
     title = f"Leak as collected, from {start:g} bar, in {seconds:g} s"
     return (Plot(title, "pressure drop", "bar", "leak at most", "mL/min", tuple(lines)),)
@@ -41,15 +39,18 @@ def charts(known: Mapping[str, Any]) -> tuple[Plot, ...]:
 
 HOUR = 3600.0
 """s, in which all of the cooling by expansion is made good; in a shorter time more leaks by the ratio of the times."""
+HIGHEST = 2490.0
+"""bar that the calculator takes at most."""
 
 
 @lru_cache(maxsize=256)
 def leak(volume: float, drop: float, start: float, fuel: str) -> float:
     """Leak in mL/min of a rail that falls from `start` by `drop` bar in an hour, as warm as the calculator takes it."""
-    from .calculator import hold
+    from ..two_point.estimate import estimate
+    from ..two_point.readings import TwoReadings
 
-    result = hold(
-        volume=f"{volume:g} ± 0 mL", start=f"{start:g} ± 0 bar", end=f"{start - drop:g} ± 0 bar", time=f"{HOUR:g} ± 0 s",
-        temperature=f"{hold.taken('temperature', {}).number('°C'):g} ± 0 °C", fuel=fuel, heat="none",
+    readings = TwoReadings(
+        start=(0.1 * start, 0.0), end=(0.1 * (start - drop), 0.0), time=(HOUR, 0.0), volume=(volume, 0.0),
+        temperature=(TEMPERATURE, 0.0), zero=0.1 * ZERO_UNCERTAINTY / COVERAGE, one_temperature=True,
     )  # fmt: skip
-    return result["leak_collected"].to("mL/min").value
+    return estimate(readings, find_fuel(fuel)).leak_collected.value

@@ -4,30 +4,29 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass, field
-from typing import TYPE_CHECKING, Any, NamedTuple
+from typing import NamedTuple
 
+import numpy as np
+from numpy.typing import NDArray
+
+from baybook_physics.closed_rail import Rails
 from baybook_physics.compliance import rail_modulus_default
 from baybook_physics.fuels import ANCHOR_PRESSURE, FuelModel, equations
 from baybook_physics.fuels.model import MODEL_TEMPERATURES
+from baybook_physics.heat import wall_drift
+from baybook_physics.leaks import Leak, ReferenceState
 
-from . import knowledge
-from .trapped import Middle, Rails, fading
+from .. import beliefs
 
-if TYPE_CHECKING:
-    import numpy as np
-    from numpy.typing import NDArray
+Floats = NDArray[np.float64]
 
-    Floats = NDArray[np.float64]
-else:
-    Floats = Any
-
-FREE = ("start", "rate", "exponent", "warmth")
+FREE = ("start", "rate", "exponent", "cooling")
 """What the capture itself fixes, in its own units, so that the draws stay nearly straight: pressure at the start as the
 sensor showed it (MPa gauge); fall of pressure that the leak makes at the middle (MPa/s); exponent of the leak there; fall of
 pressure that the warm start makes when it has cooled (MPa). Leak, share of the clearance and kelvins follow from them, the
 volume and the fuel."""
 KNOWN = (
-    "zero", "volume", "wall", "heat", "wall_rate", "ambient", "rail", "laminar_slope", "laminar_warmth",
+    "zero", "volume", "wall", "heat", "wall_rate", "ambient", "rail", "laminar_slope", "laminar_temperature",
     "thin_share", "thin_time", "drift", "gas", "back", "density", "modulus", "tait_c", "expansion", "heat_capacity",
 )  # fmt: skip
 """Known roughly: each a standard normal."""
@@ -80,55 +79,57 @@ class Member(NamedTuple):
     """Logarithm of the leak (mL/min) that 1 MPa/s makes."""
     lever: Floats
     """Exponent of a clearance above that of an orifice."""
-    end_misfit: Floats
+    end_residual: Floats
     """Of the wall's temperature at the end, in standard uncertainties."""
 
 
 def members(
-    known: Known, fuel: FuelModel, middle: Middle, duration: float, law: str, z: Floats, least_heat_time: float = 0.5
+    known: Known, fuel: FuelModel, reference: ReferenceState, duration: float, law: str, z: Floats, least_heat_time: float = 0.5
 ) -> Member:
     """The ensemble of parameter rows `z`, shape (n, len(NAMES)), when the leak follows `law`, over `duration` (s).
 
     `least_heat_time` (s): what the integrator's longest step can follow.
     """
-    import numpy as np
-
     # a search may stray; nothing beyond these is believed, or can be integrated
     column = dict(zip(NAMES, np.clip(z, _LOWEST, _HIGHEST).T, strict=True))
     c = fuel.shifted({name: column[name] for name in _FUEL})
     volume = known.volume[0] * np.exp(known.volume[1] / known.volume[0] * column["volume"])
     modulus, spread = known.rail_modulus
-    heat_belief = knowledge.SETTLED_TIME if known.settled else knowledge.HEAT_TIME
+    heat_belief = beliefs.SETTLED_TIME if known.settled else beliefs.HEAT_TIME
     heat_time = np.maximum(np.exp(_drawn(heat_belief, column["heat"])), least_heat_time)
-    thin_time = np.maximum(heat_time * np.exp(_drawn(knowledge.THIN_TIME, column["thin_time"])), least_heat_time)
-    give = np.exp(-spread * column["rail"]) / modulus
-    softness = 1.0 / equations.isothermal_modulus(c, middle.temperature, middle.pressure, np) + give
-    per_warm = equations.expansion(c, middle.temperature, middle.pressure, np) / softness
-    warm, wall = column["warmth"] / per_warm, _drawn(known.temperature, column["wall"])
-    slope = _drawn(knowledge.LAMINAR_SLOPE, column["laminar_slope"])
-    lever = 0.5 - np.minimum(slope * (middle.pressure - middle.back), 0.45)
+    thin_time = np.maximum(heat_time * np.exp(_drawn(beliefs.THIN_TIME, column["thin_time"])), least_heat_time)
+    compliance = np.exp(-spread * column["rail"]) / modulus
+    compressibility = 1.0 / equations.isothermal_modulus(c, reference.temperature, reference.pressure, np) + compliance
+    per_warm = equations.expansion(c, reference.temperature, reference.pressure, np) / compressibility
+    warm, wall = column["cooling"] / per_warm, _drawn(known.temperature, column["wall"])
+    slope = _drawn(beliefs.LAMINAR_SLOPE, column["laminar_slope"])
+    lever = 0.5 - np.minimum(slope * (reference.pressure - reference.back), 0.45)
+    leak = Leak(
+        flow=60.0 * (0.0 if law == "none" else column["rate"]) * volume * compressibility,
+        laminar_share=(column["exponent"] - 0.5) / lever if law == "mixed" else float(law == "laminar"),
+        pressure_slope=slope,
+        temperature_slope=thinning(fuel, known.temperature[0])
+        * _drawn(beliefs.LAMINAR_TEMPERATURE, column["laminar_temperature"]),
+        drift=_drawn(beliefs.LEAK_DRIFT, column["drift"]),
+        back=np.maximum(_drawn(known.back_pressure, column["back"]) + known.atmosphere, 1e-3),
+    )
     rails = Rails(
         start=column["start"] - known.zero * column["zero"] + known.atmosphere,
         volume=volume,
         wall_start=wall,
         fuel_start=wall + warm,
-        ambient=wall if known.settled else _drawn(known.ambient or knowledge.AMBIENT_UNKNOWN, column["ambient"]),
+        ambient=wall if known.settled else _drawn(known.ambient or beliefs.AMBIENT_UNKNOWN, column["ambient"]),
         heat_time=heat_time,
         thin_time=thin_time,
-        thin_share=np.clip(_drawn(knowledge.THIN_SHARE, column["thin_share"]), *THIN_LIMITS),
-        wall_rate=_drawn(knowledge.WALL_RATE, column["wall_rate"]),
-        rail_give=give,
+        thin_share=np.clip(_drawn(beliefs.THIN_SHARE, column["thin_share"]), *THIN_LIMITS),
+        wall_rate=_drawn(beliefs.WALL_RATE, column["wall_rate"]),
+        wall_compliance=compliance,
         gas=np.maximum(_drawn(known.free_gas, column["gas"]), 0.0) * ANCHOR_PRESSURE,
-        back=np.maximum(_drawn(known.back_pressure, column["back"]) + known.atmosphere, 1e-3),
-        leak=60.0 * (0.0 if law == "none" else column["rate"]) * volume * softness,
-        laminar_share=(column["exponent"] - 0.5) / lever if law == "mixed" else float(law == "laminar"),
-        laminar_slope=slope,
-        laminar_warmth=_drawn(knowledge.LAMINAR_WARMTH, column["laminar_warmth"]) * thinning(fuel, known.temperature[0]),
-        drift=_drawn(knowledge.LEAK_DRIFT, column["drift"]),
+        leak=leak,
         fuel=c,
     )
-    misfit = _end_misfit(known, duration, rails)
-    return Member(rails, warm, np.log(per_warm), np.log(60.0 * volume * softness), lever, misfit)
+    residual = _end_residual(known, duration, rails)
+    return Member(rails, warm, np.log(per_warm), np.log(60.0 * volume * compressibility), lever, residual)
 
 
 def _drawn(belief: tuple[float, float], z: Floats) -> Floats:
@@ -136,16 +137,14 @@ def _drawn(belief: tuple[float, float], z: Floats) -> Floats:
     return belief[0] + belief[1] * z
 
 
-def _end_misfit(known: Known, duration: float, rails: Rails) -> Floats:
+def _end_residual(known: Known, duration: float, rails: Rails) -> Floats:
     """How many standard uncertainties the wall's temperature at the end lies from what was read (0 where it was not)."""
-    import numpy as np
-
     if known.end_temperature is None:
         return np.zeros(np.shape(rails.wall_rate))
     value, width = known.end_temperature
-    end = rails.ambient + (rails.wall_start - rails.ambient) * fading(rails.wall_rate, duration, np)[0]
-    misfit: Floats = (end - value) / max(width, 0.05)
-    return misfit
+    end = rails.ambient + (rails.wall_start - rails.ambient) * wall_drift(rails.wall_rate, duration, np)[0]
+    residual: Floats = (end - value) / max(width, 0.05)
+    return residual
 
 
 def thinning(fuel: FuelModel, temperature: float) -> float:
@@ -154,39 +153,37 @@ def thinning(fuel: FuelModel, temperature: float) -> float:
     return -math.log(fuel.viscosity(t + 1.0, 80.0) / fuel.viscosity(t - 1.0, 80.0)) / 2.0
 
 
-def middle(known: Known, fuel: FuelModel, first: float, last: float, end: float) -> Middle:
+def reference_state(known: Known, fuel: FuelModel, first: float, last: float, end: float) -> ReferenceState:
     """Where the leak law is tied: at the mean of the first and last reading (MPa gauge) and the stated temperature."""
     back = known.back_pressure[0] + known.atmosphere
     pressure = max(0.5 * (first + last) + known.atmosphere, back + 0.05)
     temperature = known.temperature[0]
-    return Middle(pressure, back, temperature, fuel.density(temperature, pressure), end)
+    return ReferenceState(pressure, back, temperature, fuel.density(temperature, pressure), end)
 
 
-def warm_belief(known: Known, fuel: FuelModel, first: float) -> knowledge.Normal:
+def warm_belief(known: Known, fuel: FuelModel, first: float) -> beliefs.Normal:
     """Kelvin by which the fuel is warmer than the rail at the start, when the first reading is `first` MPa gauge."""
     if known.settled:
-        return knowledge.Normal(0.0, knowledge.SETTLED_WARM)
+        return beliefs.Normal(0.0, beliefs.SETTLED_WARM)
     above = max(first - known.back_pressure[0], 0.0)
-    return knowledge.warm_start(fuel.isentropic_heating(known.temperature[0], 0.5 * above + known.atmosphere) * above)
+    return beliefs.warm_start(fuel.isentropic_heating(known.temperature[0], 0.5 * above + known.atmosphere) * above)
 
 
-def log_prior(member: Member, z: Floats, law: str, warm_start: knowledge.Normal) -> Floats:
+def log_prior(member: Member, z: Floats, law: str, warm_start: beliefs.Normal) -> Floats:
     """Logarithm of the belief in rows `z` given `law`, up to one constant for all laws; minus infinity for what cannot be.
 
     The leak is half-Cauchy, the warm start normal, a mixture's share even over `MIXED_SHARE`.
     """
-    import numpy as np
-
     warm = (member.warm - warm_start.mean) / warm_start.standard
-    belief = -0.5 * (np.sum(z[:, len(FREE) :] ** 2, axis=1) + warm**2 + member.end_misfit**2) - member.log_per_warm
+    belief = -0.5 * (np.sum(z[:, len(FREE) :] ** 2, axis=1) + warm**2 + member.end_residual**2) - member.log_per_warm
     possible = np.ones(len(z), dtype=bool)
     if law != "none":
-        leak = member.rails.leak
-        belief = belief + member.log_per_rate + math.log(2.0 / math.pi / knowledge.LEAK_SCALE)
-        belief = belief - np.log1p((leak / knowledge.LEAK_SCALE) ** 2)
+        leak = member.rails.leak.flow
+        belief = belief + member.log_per_rate + math.log(2.0 / math.pi / beliefs.LEAK_SCALE)
+        belief = belief - np.log1p((leak / beliefs.LEAK_SCALE) ** 2)
         possible &= leak >= 0.0
     if law == "mixed":
-        share, (low, high) = member.rails.laminar_share, MIXED_SHARE
+        share, (low, high) = member.rails.leak.laminar_share, MIXED_SHARE
         belief = belief - np.log(member.lever * (high - low))
         possible &= (share >= low) & (share <= high)
     return np.where(possible, belief, -np.inf)

@@ -1,17 +1,20 @@
-"""Draws from independent normals without numpy: an orthogonal square, the same every time."""
+"""Draws from independent normals, and intervals of what they come to, for plain floats: no numpy.
+
+`inference.weights` has the same interval for arrays.
+"""
 
 from __future__ import annotations
 
 import math
 from typing import NamedTuple
 
-from .knowledge import STILL_TIGHT, TIGHT_COUNTS
+__all__ = ["SIDE", "Interval", "interval", "normal_quantile", "square_normals", "weighted"]
 
 _ROOT_2, _ROOT_2_PI = math.sqrt(2.0), math.sqrt(2.0 * math.pi)
 
 
 class Interval(NamedTuple):
-    """An output of the hold test: median, 95 % bounds, standard uncertainty, one unit."""
+    """Of draws: median, 95 % bounds, standard uncertainty; one unit."""
 
     value: float
     low: float
@@ -87,12 +90,6 @@ def weighted(values: list[float], weights: list[float]) -> Interval:
         last, below = (value, here), below + weight
     low, middle, high = (points + [pairs[-1][0]] * 3)[:3]
     return Interval(middle, low, high, standard)
-
-
-def counted(tight: float) -> float:
-    """What a tight rail's draws count for, when the test leaves it the probability `tight`; see `knowledge.TIGHT_COUNTS`."""
-    least, most = TIGHT_COUNTS
-    return tight if tight <= STILL_TIGHT else min(max(tight, least), most)
 
 
 def _point(ordered: list[float], share: float) -> float:

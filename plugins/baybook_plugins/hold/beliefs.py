@@ -40,9 +40,6 @@ def warm_start(compression: float) -> Normal:
     return Normal(WARM_SHARE.mean * compression, math.hypot(WARM_SHARE.standard * compression, WARM_LEAST))
 
 
-SOAKED = 0.3
-"""Share of its distance from ambient by which a rail may still warm, where the engine's heat soaks in."""
-
 THIN_SHARE = Normal(0.15, 0.08)
 """Share of the fuel that stands in thin bores, pipes and injectors: 1 to 2 m of pipe of 2.4 to 3 mm beside a rail of 15 to
 30 mL hold a tenth to a third, sensors and short rails less. Never below 0 nor above 0.4."""
@@ -68,11 +65,9 @@ LAMINAR_SLOPE = Normal(0.001, 0.003)
 along the gap gives 0.0045; throttling warms it by 0.4 K per MPa, which takes about 0.004 off; pressure widens the gap, which
 takes off more. What is left is near nothing, either way."""
 
-LAMINAR_WARMTH = Normal(0.8, 0.3)
+LAMINAR_TEMPERATURE = Normal(0.8, 0.3)
 """Share of the fuel's own viscosity change with temperature that a clearance feels (part of it follows the body's
 temperature)."""
-
-ORIFICE_EXPONENT = 0.5
 
 EXPONENT = Normal(0.75, 0.22)
 """Exponent of the flow in the pressure difference when two readings must do: between an orifice and a clearance."""
@@ -94,3 +89,9 @@ too small to show."""
 
 LAW_BELIEF = {"none": TIGHT_BELIEF, **dict.fromkeys(("laminar", "orifice", "mixed"), (1.0 - TIGHT_BELIEF) / 3.0)}
 """Probability of each law before the test."""
+
+
+def counted(tight: float) -> float:
+    """What a tight rail's draws count for, when the test leaves it the probability `tight`; see `TIGHT_COUNTS`."""
+    least, most = TIGHT_COUNTS
+    return tight if tight <= STILL_TIGHT else min(max(tight, least), most)

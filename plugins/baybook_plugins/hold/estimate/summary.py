@@ -4,22 +4,20 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Any, NamedTuple
+from typing import NamedTuple
 
-from .chance import Interval, normal_quantile
-from .knowledge import LEAK_SCALE, STILL_TIGHT, TIGHT_BELIEF
-from .later import cooling_fall, pressures_after, resampled, time_until
+import numpy as np
+from numpy.typing import NDArray
+
+from baybook_physics.inference.intervals import Interval, normal_quantile
+from baybook_physics.inference.weights import weighted_interval
+
+from ..beliefs import LEAK_SCALE, STILL_TIGHT, TIGHT_BELIEF
+from .flows import Flows, flows_under, join
+from .forecast import cooling_pressure_drop, pressures_after, resampled, time_until
 from .posterior import Posterior
-from .state import State, join, state
-from .weights import weighted_interval
 
-if TYPE_CHECKING:
-    import numpy as np
-    from numpy.typing import NDArray
-
-    Floats = NDArray[np.float64]
-else:
-    Floats = Any
+Floats = NDArray[np.float64]
 
 NAMED_FROM = 0.9
 """A law is named from this probability on; below it, it is "unknown"."""
@@ -44,7 +42,7 @@ class Asked:
 
 
 class Curves(NamedTuple):
-    """For a plot; shape (blocks,). Times s, pressures MPa gauge."""
+    """For a plot; shape (bins,). Times s, pressures MPa gauge."""
 
     time: Floats
     read: Floats
@@ -64,7 +62,6 @@ class HoldEstimate:
     """At the mean of the first and last pressure, at the fuel's temperature there."""
     leak_collected: Interval
     """At the reference pressure and the stated fuel temperature, as volume at atmospheric pressure."""
-    collected_at_mean: Interval
     bulk_modulus: Interval
     equivalent_orifice: Interval
     exponent: Interval | None
@@ -73,21 +70,20 @@ class HoldEstimate:
     law_probabilities: dict[str, float]
     shares: dict[str, float]
     """If it leaks, how likely the leak is mostly a clearance's, mostly a hole's, or both; see `MOSTLY`."""
-    cooling_fall: Interval
+    cooling_pressure_drop: Interval
     """Fall that would have happened without a leak, MPa."""
     mean_pressure: Interval
     """MPa gauge, the sensor's zero taken out."""
     time_until: Interval | None
-    smallest_leak: float
+    detection_limit: float
     """The least leak (at line) that this test would most likely have told from none."""
     leaks: bool
-    """True when a tight rail is next to impossible after the test (`knowledge.STILL_TIGHT`)."""
+    """True when a tight rail is next to impossible after the test (`beliefs.STILL_TIGHT`)."""
     collected_draws: tuple[Floats, Floats]
     """Values and weights of `leak_collected`, for verdicts."""
     curves: Curves
-    growth: float
+    noise_inflation: float
     effective: float
-
     after_draws: tuple[Floats, Floats] | None
     """Pressures (MPa gauge) at `Asked.after`, the sensor's zero taken out, and weights."""
     fall_draws: tuple[Floats, Floats] | None
@@ -97,12 +93,10 @@ class HoldEstimate:
     @property
     def fits(self) -> bool:
         """False where something that no leak, heat or rail explains moved the pressure too."""
-        return self.growth < TOO_MUCH
+        return self.noise_inflation < TOO_MUCH
 
     def conformity(self, low: float | None, high: float | None) -> float:
         """Probability that `leak_collected` lies within `low` to `high` (mL/min; None: open)."""
-        import numpy as np
-
         values, weights = self.collected_draws
         inside = np.ones(len(values), dtype=bool)
         if low is not None:
@@ -114,10 +108,8 @@ class HoldEstimate:
 
 def summarise(posterior: Posterior, asked: Asked) -> HoldEstimate:
     """Outputs of a hold."""
-    import numpy as np
-
     laws = posterior.probabilities
-    states = {law: state(posterior, law, asked.reference) for law in posterior.draws}
+    states = {law: flows_under(posterior, law, asked.reference) for law in posterior.draws}
     joined = join(list(states.values()))
     leaking = join([found for law, found in states.items() if law != "none"] or list(states.values()))
 
@@ -131,29 +123,28 @@ def summarise(posterior: Posterior, asked: Asked) -> HoldEstimate:
     return HoldEstimate(
         leak_at_line=at_line,
         leak_collected=flow("collected"),
-        collected_at_mean=flow("collected_mean"),
         bulk_modulus=weighted_interval(joined.modulus, joined.weights),
         equivalent_orifice=flow("orifice"),
         exponent=None if laws["none"] > 0.5 else weighted_interval(leaking.exponent, leaking.weights),
-        law=_law(states, laws) if posterior.growth < TOO_MUCH else "unknown",
+        law=_law(states, laws) if posterior.inflation < TOO_MUCH else "unknown",
         shares=_shares(states, laws),
         law_probabilities=laws,
-        cooling_fall=cooling_fall(posterior, extra),
+        cooling_pressure_drop=cooling_pressure_drop(posterior, extra),
         mean_pressure=weighted_interval(joined.pressure - posterior.task.known.atmosphere, joined.weights),
         time_until=None if asked.until is None else time_until(posterior, extra, asked.until),
-        smallest_leak=_smallest(posterior.leak_width),
+        detection_limit=_detection_limit(posterior.leak_width),
         leaks=at_line.low > 0.0,
         collected_draws=(np.maximum(joined.collected, 0.0), joined.weights),
         after_draws=None if left is None else (left[1], np.ones(len(left[1]))),
         fall_draws=None if left is None else (left[0] - left[1], np.ones(len(left[1]))),
         tight_share=posterior.counts["none"],
         curves=_curves(posterior),
-        growth=posterior.growth,
+        noise_inflation=posterior.inflation,
         effective=1.0 / sum(laws[law] ** 2 / found.effective for law, found in posterior.draws.items()),
     )
 
 
-def _shares(states: dict[str, State], laws: dict[str, float]) -> dict[str, float]:
+def _shares(states: dict[str, Flows], laws: dict[str, float]) -> dict[str, float]:
     found = dict.fromkeys(("laminar", "orifice", "mixed"), 0.0)
     for law, draws in states.items():
         if law != "none":
@@ -165,7 +156,7 @@ def _shares(states: dict[str, State], laws: dict[str, float]) -> dict[str, float
     return {law: min(share / total, 1.0) for law, share in found.items()}
 
 
-def _law(states: dict[str, State], laws: dict[str, float]) -> str:
+def _law(states: dict[str, Flows], laws: dict[str, float]) -> str:
     if laws["none"] >= NONE_FROM:
         return "none"
     found = _shares(states, laws)
@@ -173,7 +164,7 @@ def _law(states: dict[str, State], laws: dict[str, float]) -> str:
     return named if found[named] * (1.0 - laws["none"]) >= NAMED_FROM else "unknown"
 
 
-def _smallest(width: float) -> float:
+def _detection_limit(width: float) -> float:
     """The leak that nine tests of ten like this one would have told from none; `width` is its standard uncertainty near none.
 
     A leak of z widths leaves odds of about o exp(-z^2/2) for a tight rail, o being those of a leak of none: belief, times the
@@ -186,8 +177,8 @@ def _smallest(width: float) -> float:
 
 
 def _curves(posterior: Posterior) -> Curves:
-    task, b, row = posterior.under(posterior.best_law), posterior.task.blocks, posterior.best[None]
-    fitted = task.shown(row, task.path(task.members(row)))[:, 0]
+    task, b, row = posterior.under(posterior.best_law), posterior.task.bins, posterior.best[None]
+    fitted = task.shown(row, task.simulate(row))[:, 0]
     dry = posterior.under("none")
-    tight = dry.shown(row, dry.path(dry.members(row)))[:, 0]
-    return Curves(b.time, b.pressure, fitted, tight, b.pressure - fitted, posterior.task.sigma, b.duration)
+    tight = dry.shown(row, dry.simulate(row))[:, 0]
+    return Curves(b.time, b.value, fitted, tight, b.value - fitted, posterior.task.sigma, b.duration)

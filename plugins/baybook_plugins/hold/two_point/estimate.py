@@ -2,66 +2,20 @@
 
 Between the readings the fuel lost the mass V ln(rho_1/rho_2) rho through the leak. The densities need temperatures, and
 those were not measured: fuel warm from compression cools to the rail wall, expansion cools it, the wall drifts to ambient. Each
-unknown is drawn from what is known beforehand (`knowledge`), so the interval is as wide as two readings deserve.
+unknown is drawn from what is known beforehand (`beliefs`), so the interval is as wide as two readings deserve.
 Pure Python: two readings never load numpy.
 """
 
 from __future__ import annotations
 
-import math
-from dataclasses import dataclass, field
 from typing import NamedTuple
 
-from baybook_physics.compliance import rail_modulus_default
-from baybook_physics.fuels import ANCHOR_PRESSURE, FuelModel
+from baybook_physics.fuels import FuelModel
+from baybook_physics.inference.intervals import Interval, interval, normal_quantile, square_normals, weighted
 
-from .balance import FUEL, OWN, Drawn, drawn
-from .chance import Interval, counted, interval, normal_quantile, square_normals, weighted
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class TwoReadings:
-    """What was read. Each pair is a value and its standard uncertainty; pressures are MPa gauge, temperatures °C.
-
-    Raises `ValueError` when the end pressure is above the start pressure by more than both readings' 95 %, or a time or
-    volume is not above 0.
-    """
-
-    start: tuple[float, float]
-    end: tuple[float, float]
-    time: tuple[float, float]
-    """s"""
-    volume: tuple[float, float]
-    """cm3"""
-    temperature: tuple[float, float] = (40.0, 5.0)
-    """Of the rail, at the start."""
-    end_temperature: tuple[float, float] | None = None
-    ambient: tuple[float, float] | None = None
-    zero: float = 0.0
-    """Standard uncertainty of the sensor's zero, MPa."""
-    back_pressure: tuple[float, float] = (0.0, 0.0)
-    atmosphere: float = ANCHOR_PRESSURE
-    """MPa absolute."""
-    rail_modulus: tuple[float, float] = field(default_factory=rail_modulus_default)
-    """MPa, and the standard uncertainty of its logarithm."""
-    free_gas: tuple[float, float] = (0.0, 0.0)
-    """Share of free gas by volume at atmospheric pressure."""
-    discharge: tuple[float, float] = (0.7, 0.0)
-    reference: float | None = None
-    """MPa gauge, where `leak_collected` is stated; None: at the mean pressure."""
-    after: float | None = None
-    """s from the start, where the pressure is asked for."""
-    one_temperature: bool = False
-    """True when fuel and rail had one temperature and the rail keeps it: no warm start, no drift, and expansion's cooling soon
-    made good."""
-
-    def __post_init__(self) -> None:
-        if rises(self.start, self.end):
-            raise ValueError(f"end pressure {self.end[0]:g} MPa is above start pressure {self.start[0]:g} MPa")
-        if not self.time[0] > 0.0 or not self.volume[0] > 0.0:
-            raise ValueError("time and volume must be above 0")
-        if not self.end[0] > self.back_pressure[0]:
-            raise ValueError(f"end pressure {self.end[0]:g} MPa is not above the back pressure {self.back_pressure[0]:g} MPa")
+from ..beliefs import counted
+from .mass_balance import FUEL, OWN, Drawn, drawn
+from .readings import TwoReadings
 
 
 class TwoReadingResult(NamedTuple):
@@ -72,9 +26,9 @@ class TwoReadingResult(NamedTuple):
     bulk_modulus: Interval
     """Isothermal, at the mean pressure."""
     effective_modulus: float
-    """K of Q = V dp/(K t) that gives the leak; infinite where there is none. Heat and the rail's give are in it."""
+    """K of Q = V dp/(K t) that gives the leak; infinite where there is none. Heat and the wall's compliance are in it."""
     equivalent_orifice: Interval
-    cooling_fall: Interval
+    cooling_pressure_drop: Interval
     """Fall of pressure (MPa) that cooling alone would explain."""
     mean_pressure: float
     """MPa gauge."""
@@ -100,18 +54,13 @@ def estimate(readings: TwoReadings, fuel: FuelModel) -> TwoReadingResult:
         bulk_modulus=interval([d.modulus for d in draws]),
         effective_modulus=sorted(d.effective for d in draws)[len(draws) // 2],
         equivalent_orifice=weighted(*flows["orifice"]),
-        cooling_fall=interval([d.cooling for d in draws]),
+        cooling_pressure_drop=interval([d.cooling for d in draws]),
         mean_pressure=0.5 * (readings.start[0] + readings.end[0]),
         tight_share=sum(w for d, w in zip(draws, weights, strict=True) if d.leak <= 0.0),
         collected_draws=flows["collected"],
         after_draws=([d.after for d in draws], weights),
         fall_draws=([d.start - d.after for d in draws], weights),
     )
-
-
-def rises(start: tuple[float, float], end: tuple[float, float]) -> bool:
-    """Whether `end` lies above `start` (value and standard uncertainty each) by more than both readings' 95 %."""
-    return end[0] - start[0] > 1.96 * math.hypot(start[1], end[1])
 
 
 def _weights(draws: list[Drawn]) -> list[float]:

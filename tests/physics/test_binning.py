@@ -1,11 +1,11 @@
-"""A capture reduced to blocks: nothing of a slow fall is lost, noise and step are seen, dirt does no harm."""
+"""A capture reduced to bins: nothing of a slow fall is lost, noise and step are seen, dirt does no harm."""
 
 from __future__ import annotations
 
 import numpy as np
 import pytest
 
-from baybook_plugins.hold.blocks import Blocks, reduce
+from baybook_physics.inference.binning import Bins, bin_signal
 
 
 def fall(t: np.ndarray) -> np.ndarray:
@@ -18,19 +18,19 @@ def slope(t: np.ndarray) -> np.ndarray:
     return -40.0 / 30.0 * np.exp(-t / 30.0) - 4.0 / 8.0 * np.exp(-t / 8.0)
 
 
-def model_means(b: Blocks) -> np.ndarray:
-    """What the blocks' weights make of the exact curve at the nodes."""
+def model_means(b: Bins) -> np.ndarray:
+    """What the bins' weights make of the exact curve at the nodes."""
     p, d, h = fall(b.nodes), slope(b.nodes), np.diff(b.nodes)[b.cell]
     left, right, d_left, d_right = b.weights
     return left * p[b.cell] + right * p[b.cell + 1] + h * (d_left * d[b.cell] + d_right * d[b.cell + 1])
 
 
 @pytest.mark.parametrize("rate", [2.0, 20.0, 1000.0])
-def test_means_of_blocks_are_exact_for_a_smooth_fall(rate: float) -> None:
+def test_means_of_bins_are_exact_for_a_smooth_fall(rate: float) -> None:
     """Within 0.1 kPa, whatever the sample rate."""
     t = np.arange(0.0, 60.0, 1.0 / rate)
-    b = reduce(t, fall(t))
-    assert model_means(b) == pytest.approx(b.pressure, abs=1e-4)
+    b = bin_signal(t, fall(t))
+    assert model_means(b) == pytest.approx(b.value, abs=1e-4)
     assert b.samples == len(t)
 
 
@@ -39,8 +39,8 @@ def test_gaps_and_missing_rows_leave_no_trace() -> None:
     random = np.random.default_rng(3)
     t = np.arange(0.0, 40.0, 0.01)
     t = t[(random.random(len(t)) > 0.33) & ~((t > 12.0) & (t < 17.0))]
-    b = reduce(t, fall(t - t[0]))
-    assert model_means(b) == pytest.approx(b.pressure, abs=1e-4)
+    b = bin_signal(t, fall(t - t[0]))
+    assert model_means(b) == pytest.approx(b.value, abs=1e-4)
 
 
 @pytest.mark.parametrize(("noise", "step"), [(0.12, 0.1), (0.3, 0.2), (0.05, 0.05)])
@@ -49,7 +49,7 @@ def test_noise_and_step_are_found(noise: float, step: float) -> None:
     random = np.random.default_rng(1)
     t = np.arange(0.0, 30.0, 0.01)
     p = np.round((fall(t) + noise * random.standard_normal(len(t))) / step) * step
-    b = reduce(t, p)
+    b = bin_signal(t, p)
     assert b.noise == pytest.approx(np.hypot(noise, step / np.sqrt(12.0)), rel=0.1)
     assert b.step == pytest.approx(step, rel=1e-6)
 
@@ -63,8 +63,8 @@ def test_errors_of_block_means_are_as_stated(noise: float, step: float) -> None:
         random = np.random.default_rng(seed)
         t = np.arange(0.0, 30.0, 0.02)
         p = np.round((fall(t) + random.uniform(0.0, step) + noise * random.standard_normal(len(t))) / step) * step
-        b = reduce(t, p)
-        away = (b.pressure - model_means(b)) / b.sigma
+        b = bin_signal(t, p)
+        away = (b.value - model_means(b)) / b.sigma
         squares, count = squares + float(np.sum((away - away.mean()) ** 2)), count + len(away)
     assert 0.02 < squares / count < 1.4
 
@@ -74,21 +74,21 @@ def test_a_spike_is_left_out() -> None:
     p = fall(t) + 0.05 * np.random.default_rng(1).standard_normal(len(t))
     p[700] += 30.0
     p[701] = 0.0
-    b = reduce(t, p)
+    b = bin_signal(t, p)
     assert b.dropped == 2
-    assert model_means(b) == pytest.approx(b.pressure, abs=0.1)
+    assert model_means(b) == pytest.approx(b.value, abs=0.1)
 
 
 def test_a_quick_fall_loses_no_sample() -> None:
     """100 MPa in three seconds at 20 Hz is no spike."""
     t = np.arange(0.0, 3.0, 0.05)
-    assert reduce(t, 120.0 - 33.0 * t).dropped == 0
+    assert bin_signal(t, 120.0 - 33.0 * t).dropped == 0
 
 
 def test_readings_by_hand_count_for_no_less_than_their_uncertainty() -> None:
     t = np.linspace(0.0, 60.0, 10)
     expected = np.hypot(0.4, 1e-4 * float(np.ptp(fall(t))))  # the model itself is good for a ten-thousandth of the fall
-    assert reduce(t, fall(t), known_noise=0.4).sigma == pytest.approx(expected, rel=1e-6)
+    assert bin_signal(t, fall(t), known_noise=0.4).sigma == pytest.approx(expected, rel=1e-6)
 
 
 @pytest.mark.parametrize(
@@ -96,4 +96,4 @@ def test_readings_by_hand_count_for_no_less_than_their_uncertainty() -> None:
 )
 def test_what_cannot_be_reduced_is_refused(time: list[float], pressure: list[float], why: str) -> None:
     with pytest.raises(ValueError, match=why):
-        reduce(np.array(time), np.array(pressure))
+        bin_signal(np.array(time), np.array(pressure))

@@ -1,6 +1,6 @@
-"""A capture, reduced to some forty blocks whose means keep nearly all that it says about a slow fall.
+"""A logged signal, reduced to some forty bins whose means keep nearly all that it says about a slow change.
 
-A block is a cell of the integrator's grid. Its mean is compared with the model's mean **over the same samples**, so gaps,
+A bin lies in a cell of the simulator's grid. Its mean is compared with the model's mean **over the same samples**, so gaps,
 missing rows and any sample rate are taken as they are.
 """
 
@@ -8,46 +8,45 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
-if TYPE_CHECKING:
-    import numpy as np
-    from numpy.typing import NDArray
+import numpy as np
+from numpy.typing import NDArray
 
-    Floats = NDArray[np.float64]
-    Ints = NDArray[np.int64]
-else:
-    Floats = Ints = Any
+Floats = NDArray[np.float64]
+Ints = NDArray[np.int64]
+
+__all__ = ["CELLS", "Bins", "bin_signal"]
 
 CELLS = (40, 300)
 """Least and most cells."""
-_LONG = 120  # cells of a hold too long for that
-_STEP = 3.5  # s: a longer step could not follow a heat exchange of 2 s
+_LONG = 120  # cells of a signal too long for that
+_STEP = 3.5  # s: a longer step could not follow what settles in 2 s
 _LONGEST_CELL = 1.65  # of the mean cell
-_MODEL = 1e-4  # of the fall: one heat time and one leak law follow no real rail closer
+_MODEL = 1e-4  # of the whole change: no model follows a real system closer
 _OUTLIER = 6.0  # robust standard deviations from the cell's own line
 
 
 @dataclass(frozen=True)
-class Blocks:
-    """A hold, reduced. Times are s from the first sample, pressures MPa gauge as the sensor showed them."""
+class Bins:
+    """A signal, reduced. Times are s from the first sample, values in the signal's own unit."""
 
     nodes: Floats
     """Times of the integrator's nodes, shape (cells + 1,)."""
     cell: Ints
-    """Which cell each block lies in, shape (blocks,)."""
+    """Which cell each bin lies in, shape (bins,)."""
     weights: Floats
-    """Mean Hermite weights of p_left, p_right, h dp_left, h dp_right over the block's samples, shape (4, blocks)."""
+    """Mean Hermite weights of y_left, y_right, h dy_left, h dy_right over the bin's samples, shape (4, bins)."""
     time: Floats
-    """Mean time of each block's samples."""
-    pressure: Floats
-    """Mean reading of each block."""
+    """Mean time of each bin's samples."""
+    value: Floats
+    """Mean reading of each bin."""
     sigma: Floats
     """Standard uncertainty of each mean from noise and step."""
     noise: float
-    """Standard deviation of one sample, MPa."""
+    """Standard deviation of one sample."""
     step: float
-    """The sensor's step, MPa; 0 where none shows."""
+    """The sensor's step; 0 where none shows."""
     samples: int
     dropped: int
     """Samples left out because they stand alone."""
@@ -62,29 +61,38 @@ class Blocks:
         """The longest cell, s."""
         return float(self.nodes[-1] - self.nodes[-2])
 
+    def means(self, value: Floats, slope: Floats) -> Floats:
+        """What a simulated signal has for means over the bins' own samples, shape (bins, n).
 
-def reduce(time: Floats, pressure: Floats, known_noise: float = 0.0) -> Blocks:
-    """Blocks of a hold: `time` (s, rising) and `pressure` (MPa gauge), shape (n,), n at least 5, finite.
+        `value` and `slope` (per s) at the nodes, shape (cells + 1, n); between nodes it is Hermite's cubic.
+        """
+        width = (self.nodes[1:] - self.nodes[:-1])[self.cell][:, None]
+        left, right, d_left, d_right = (w[:, None] for w in self.weights)
+        mean: Floats = left * value[self.cell] + right * value[self.cell + 1]
+        mean += width * (d_left * slope[self.cell] + d_right * slope[self.cell + 1])
+        return mean
 
-    `known_noise`: standard uncertainty of one reading (MPa) where it is known; the scatter found never counts for less.
+
+def bin_signal(time: Floats, value: Floats, known_noise: float = 0.0) -> Bins:
+    """Bins of a signal: `time` (s, rising) and `value`, shape (n,), n at least 5, finite.
+
+    `known_noise`: standard uncertainty of one reading where it is known; the scatter found never counts for less.
 
     Raises `ValueError` for fewer samples or a time that does not rise.
     """
-    import numpy as np
-
-    if len(time) < 5 or len(time) != len(pressure):
+    if len(time) < 5 or len(time) != len(value):
         raise ValueError(f"{len(time)} samples are too few for a fit: give at least 5")
     if not np.all(np.diff(time) > 0.0):
         raise ValueError("time does not rise from sample to sample")
     start = time[0]
     nodes = _nodes(float(time[-1] - start))
-    clean, dropped = _clean(pressure)
-    t, p = (time - start)[clean], pressure[clean]
+    clean, dropped = _clean(value)
+    t, p = (time - start)[clean], value[clean]
     group = _groups(t, nodes)
     step = _step(p)
     noise = max(_noise(t, p, group, step), known_noise)
     cell = np.clip(np.searchsorted(nodes, t, side="right") - 1, 0, len(nodes) - 2)
-    # a block never spans two cells
+    # a bin never spans two cells
     _, group = np.unique(group + (group.max() + 1) * cell, return_inverse=True)
     counts = np.bincount(group)
 
@@ -92,21 +100,19 @@ def reduce(time: Floats, pressure: Floats, known_noise: float = 0.0) -> Blocks:
         means: Floats = np.bincount(group, weights=values) / counts
         return means
 
-    block_cell = np.zeros(len(counts), dtype=np.int64)
-    block_cell[group] = cell
+    bin_cell = np.zeros(len(counts), dtype=np.int64)
+    bin_cell[group] = cell
     width = np.diff(nodes)[cell]
     weights = np.array([mean(w) for w in _hermite((t - nodes[cell]) / width)])
-    block_p = mean(p)
-    return Blocks(
-        nodes, block_cell, weights, mean(t), block_p,
-        _sigma(counts, block_p, noise, step), noise, step, len(t), dropped,
+    bin_mean = mean(p)
+    return Bins(
+        nodes, bin_cell, weights, mean(t), bin_mean,
+        _sigma(counts, bin_mean, noise, step), noise, step, len(t), dropped,
     )  # fmt: skip
 
 
 def _nodes(duration: float) -> Floats:
-    """Cells that grow from the start, where the warm fuel's cooling is quickest."""
-    import numpy as np
-
+    """Cells that grow from the start, where what settles is quickest."""
     wanted = int(max(np.ceil(_LONGEST_CELL * duration / _STEP), CELLS[0]))
     # in hours no number of cells follows the quickest heat exchange, and none has to
     cells = wanted if wanted <= CELLS[1] else _LONG
@@ -116,8 +122,6 @@ def _nodes(duration: float) -> Floats:
 
 def _groups(t: Floats, nodes: Floats) -> Ints:
     """Cells, or each sample on its own where there are few."""
-    import numpy as np
-
     if len(t) <= 4 * len(nodes):
         return np.arange(len(t))
     return np.clip(np.searchsorted(nodes, t, side="right") - 1, 0, len(nodes) - 2)
@@ -130,8 +134,6 @@ def _hermite(x: Floats) -> tuple[Floats, Floats, Floats, Floats]:
 
 def _residual(t: Floats, p: Floats, group: Ints) -> Floats:
     """Distance of each sample from its group's own straight line (zero where a group has fewer than three)."""
-    import numpy as np
-
     counts = np.maximum(np.bincount(group), 1)
     mean_t = np.bincount(group, weights=t) / counts
     mean_p = np.bincount(group, weights=p) / counts
@@ -143,8 +145,6 @@ def _residual(t: Floats, p: Floats, group: Ints) -> Floats:
 
 def _clean(p: Floats) -> tuple[Any, int]:
     """Which samples stay: a spike far from its neighbours' median goes."""
-    import numpy as np
-
     if len(p) < 9:
         return np.ones(len(p), dtype=bool), 0
     windows = np.lib.stride_tricks.sliding_window_view(np.pad(p, 3, mode="reflect", reflect_type="odd"), 7)
@@ -156,8 +156,6 @@ def _clean(p: Floats) -> tuple[Any, int]:
 
 def _step(p: Floats) -> float:
     """The sensor's step: the distance of which nearly all gaps between its levels are multiples; 0 where none is."""
-    import numpy as np
-
     gaps = np.diff(np.unique(np.round(p, 9)))
     if len(gaps) < 3:
         return float(gaps.min()) if len(gaps) else 0.0
@@ -169,8 +167,6 @@ def _step(p: Floats) -> float:
 
 def _noise(t: Floats, p: Floats, group: Ints, step: float) -> float:
     """Standard deviation of one sample, from lines through groups or, with few samples, from second differences."""
-    import numpy as np
-
     counts = np.bincount(group)
     if np.median(counts) >= 4:
         free = float(np.sum(np.maximum(counts - 2, 0)))
@@ -185,20 +181,18 @@ def _noise(t: Floats, p: Floats, group: Ints, step: float) -> float:
     return max(found, step / math.sqrt(12.0), 1e-5 * float(np.abs(p).max()))
 
 
-def _sigma(counts: Ints, block_p: Floats, noise: float, step: float) -> Floats:
-    """Standard uncertainty of block means.
+def _sigma(counts: Ints, bin_mean: Floats, noise: float, step: float) -> Floats:
+    """Standard uncertainty of bin means.
 
     Noise averages out, but never below what the model is good for. The step's error averages out only when the noise shakes it
-    about (share left exp(-2 pi^2 (noise/step)^2)) or the pressure runs through several steps within the block (a saw, whose
-    mean's error falls with their number); blocks on one level share its error, so they count as one.
+    about (share left exp(-2 pi^2 (noise/step)^2)) or the signal runs through several steps within the bin (a saw, whose
+    mean's error falls with their number); bins on one level share its error, so they count as one.
     """
-    import numpy as np
-
-    white = np.hypot(noise / np.sqrt(counts), _MODEL * float(np.ptp(block_p)))
+    white = np.hypot(noise / np.sqrt(counts), _MODEL * float(np.ptp(bin_mean)))
     if step <= 0.0:
         return white
     shake = np.sqrt(max(noise**2 - step**2 / 12.0, 0.0)) / step
     left = step / np.sqrt(12.0) * np.exp(-2.0 * (np.pi * shake) ** 2)
-    crossed = np.maximum(np.abs(np.gradient(block_p)) / step, 1e-3) if len(block_p) > 1 else np.ones(1)
+    crossed = np.maximum(np.abs(np.gradient(bin_mean)) / step, 1e-3) if len(bin_mean) > 1 else np.ones(1)
     sigma: Floats = np.sqrt(white**2 + left**2 / np.where(crossed > 1.0, crossed**2, crossed))
     return sigma

@@ -8,20 +8,20 @@ from typing import TYPE_CHECKING, Any
 from baybook.api import COVERAGE, InputError, Problem, Reading, SpecRange, find_fuel
 from baybook_physics.compliance import rail_modulus_default
 
-from . import vessel
-from .two_readings import TwoReadings, rises
+from ..two_point.readings import TwoReadings, rises
+from .volume import UNKNOWN, from_bores
 
 if TYPE_CHECKING:
     from baybook_physics.fuels import FuelModel
 
-    from .prior import Known
+    from ..simulator.parameters import Known
 
 Pair = tuple[float, float]
 _AHEAD = 10.0  # holds: beyond that nothing is foretold
 
 
 @dataclass(frozen=True)
-class Given:
+class Inputs:
     """The inputs that all ways share, as they were parsed."""
 
     known_volume: Reading | None
@@ -72,7 +72,7 @@ class Given:
     def volume(self) -> Pair:
         """mL, and its standard uncertainty."""
         if self.known_volume is None:
-            return vessel.UNKNOWN[0], vessel.UNKNOWN[0] * vessel.UNKNOWN[1]
+            return UNKNOWN[0], UNKNOWN[0] * UNKNOWN[1]
         return pair(self.known_volume, "mL")
 
     def rail(self) -> float:
@@ -89,7 +89,7 @@ class Given:
 
     def known(self) -> Known:
         """For the fit."""
-        from .prior import Known
+        from ..simulator.parameters import Known
 
         return Known(settled=self.one_temperature, **self.shared())
 
@@ -145,9 +145,9 @@ def pair(reading: Reading, unit: str) -> Pair:
     return inside.value, inside.u
 
 
-def check_two(given: Given, start: Reading | None, end: Reading | None, time: Reading | None) -> None:
+def check_two(inputs: Inputs, start: Reading | None, end: Reading | None, time: Reading | None) -> None:
     """Raise InputError with everything that keeps two readings from being used."""
-    problems = given.problems()
+    problems = inputs.problems()
     for name, reading, example in (("start", start, "1100 bar"), ("end", end, "600 bar"), ("time", time, "30 s")):
         if reading is None:
             problems.append(Problem(name, None, "is missing", f"give it, such as {example}, or a capture"))
@@ -156,28 +156,28 @@ def check_two(given: Given, start: Reading | None, end: Reading | None, time: Re
     if start is not None and end is not None and rises(pair(start, "MPa"), pair(end, "MPa")):
         why = f"is above the start, {start.text}, by more than their uncertainty"
         problems.append(Problem("end", end.text, why, "give the later, lower reading"))
-    elif end is not None and not end.number("MPa") > given.back_pressure.number("MPa"):
+    elif end is not None and not end.number("MPa") > inputs.back_pressure.number("MPa"):
         problems.append(Problem("end", end.text, "is not above the back pressure", "end the test while pressure is left"))
     if time is not None:
-        problems += given.after_problems(time.number("s"))
+        problems += inputs.after_problems(time.number("s"))
     if problems:
         raise InputError(problems)
 
 
-def held(volume: Reading | None, bores: tuple[Reading, ...], lengths: tuple[Reading, ...]) -> Reading | None:
+def known_volume(volume: Reading | None, bores: tuple[Reading, ...], lengths: tuple[Reading, ...]) -> Reading | None:
     """The volume, typed or from bores and lengths. Raises InputError."""
     if not bores and not lengths:
         return volume
     if volume is not None:
         raise InputError.one("bores", None, "are given beside the volume", "give one of them")
-    found, problems = vessel.from_bores(bores, lengths)
+    found, problems = from_bores(bores, lengths)
     if problems:
         raise InputError(problems)
     return found
 
 
 def check_one_way(ways: dict[str, bool], extras: dict[str, tuple[bool, str]]) -> None:
-    """Raise InputError when more than one of start/end/time, a list of readings and a capture is given.
+    """Raise InputError when more than one of start/end/time, a list of readings and a capture is inputs.
 
     `ways`: each way and whether it was taken. `extras`: each further input, whether it was given, and the way it belongs to
     ("start", "pressures", "capture", or two of them with " or " between).

@@ -7,10 +7,10 @@ from typing import NamedTuple
 from baybook.api import Step
 from baybook_physics.fuels import FuelModel, equations
 
-from .given import Given
+from ..inputs.measured import Inputs
 
 
-class Middles(NamedTuple):
+class MiddleValues(NamedTuple):
     """The middle values that a hand calculation starts from. MPa gauge, MPa, s, mL, MPa, 1."""
 
     start: float
@@ -22,9 +22,9 @@ class Middles(NamedTuple):
     exponent: float
 
 
-def steps(m: Middles, given: Given, fuel: FuelModel) -> tuple[Step, ...]:
+def steps(m: MiddleValues, inputs: Inputs, fuel: FuelModel) -> tuple[Step, ...]:
     """The working of a hold; without a volume it ends before the leak."""
-    air, t = 0.101325, _rounded(given.temperature.number("°C"))
+    air, t = 0.101325, _rounded(inputs.temperature.number("°C"))
     start, end, cooling = _rounded(m.start), _rounded(m.end), _rounded(m.cooling, 3)
     mean = _rounded(0.5 * (start + end))
     c = fuel.coefficients
@@ -51,8 +51,8 @@ def steps(m: Middles, given: Given, fuel: FuelModel) -> tuple[Step, ...]:
              {"Q": _unit(leak, "mL/min"), "ρ(p, T)": _unit(dense, "kg/m3"), "ρ(p_amb, T)": _unit(light, "kg/m3")},
              _unit(collected, "mL/min")),
     ]  # fmt: skip
-    if given.reference is not None:
-        at, back = _rounded(given.reference.number("MPa")), _rounded(given.back_pressure.number("MPa"))
+    if inputs.reference is not None:
+        at, back = _rounded(inputs.reference.number("MPa")), _rounded(inputs.back_pressure.number("MPa"))
         n = _rounded(m.exponent, 3)
         there = _rounded(collected * ((at - back) / (mean - back)) ** n)
         numbers = {"Q_c": _unit(collected, "mL/min"), "p_ref": at, "p_back": back, "p": mean, "n": n}

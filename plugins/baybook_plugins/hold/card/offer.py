@@ -17,6 +17,6 @@ def baybook_cards() -> list[CardOffer]:
 
 
 def _made(**inputs: Any) -> Card:
-    from .chart_card import card
+    from .leak_chart import card
 
     return card(inputs)

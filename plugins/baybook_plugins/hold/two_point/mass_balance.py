@@ -3,15 +3,15 @@
 from __future__ import annotations
 
 import math
-from typing import TYPE_CHECKING, NamedTuple
+from typing import NamedTuple
 
 from baybook_physics.fuels import ANCHOR_PRESSURE, NUISANCES, Coefficients, FuelModel, equations
+from baybook_physics.heat import lag, wall_drift
+from baybook_physics.mass_balance import PressureFall, flow_at_mean_pressure, volume_share_lost
+from baybook_physics.orifice import equivalent_diameter
 
-from . import knowledge
-from .trapped import fading
-
-if TYPE_CHECKING:
-    from .two_readings import TwoReadings
+from .. import beliefs
+from .readings import TwoReadings
 
 OWN = (
     "start", "end", "time", "volume", "temperature", "zero", "warm", "heat", "wall", "exponent", "rail", "other", "thin_share",
@@ -58,6 +58,10 @@ class _Rail(NamedTuple):
     discharge: float
 
     @property
+    def fall(self) -> PressureFall:
+        return PressureFall(self.start, self.end)
+
+    @property
     def mean(self) -> float:
         return 0.5 * (self.start + self.end)
 
@@ -80,11 +84,12 @@ def drawn(r: TwoReadings, fuel: FuelModel, row: list[float]) -> Drawn:
     heat = _heat(r, rail)
     c, t, p = rail.fuel, heat.mean, rail.mean
     modulus, rho = equations.isothermal_modulus(c, t, p), equations.density(c, t, p)
-    leak = 60.0 * rail.volume * _lost(r, rail, heat) / rail.time * _mean_to_middle(rail, t)
+    lost = volume_share_lost(c, rail.fall, (heat.start, heat.end), rail.steel, rail.gas * ANCHOR_PRESSURE)
+    leak = 60.0 * rail.volume * lost / rail.time * flow_at_mean_pressure(c, t, rail.fall, rail.back, rail.exponent)
     per_kelvin = float(equations.expansion(c, t, p) / (1.0 / modulus + rail.steel))
     cooling = per_kelvin * heat.cooling
     effective = 60.0 * rail.volume * (rail.start - rail.end) / (rail.time * leak) if leak > 0.0 else math.inf
-    orifice = orifice_diameter(leak, p - rail.back, rho, rail.discharge)
+    orifice = equivalent_diameter(leak, p - rail.back, rho, rail.discharge)
     after = rail.end if r.after is None else _pressure_after(r, rail, r.after, per_kelvin)
     collected = _collected(r, rail, leak, rho)
     return Drawn(leak, collected, modulus, effective, orifice, cooling, rail.start - r.atmosphere, after - r.atmosphere)
@@ -135,7 +140,7 @@ def _rail(r: TwoReadings, fuel: FuelModel, row: list[float]) -> _Rail:
         volume=r.volume[0] * math.exp(r.volume[1] / r.volume[0] * own["volume"]),
         wall=r.temperature[0] + r.temperature[1] * own["temperature"],
         steel=math.exp(-spread * own["rail"]) / modulus,
-        exponent=max(knowledge.EXPONENT.mean + knowledge.EXPONENT.standard * own["exponent"], 0.2),
+        exponent=max(beliefs.EXPONENT.mean + beliefs.EXPONENT.standard * own["exponent"], 0.2),
         gas=max(r.free_gas[0] + r.free_gas[1] * own["gas"], 0.0),
         discharge=min(max(r.discharge[0] + r.discharge[1] * own["discharge"], 0.05), 1.0),
     )
@@ -150,7 +155,7 @@ def _heat(r: TwoReadings, rail: _Rail, read_at: float | None = None) -> _Heat:
         behind = equations.isentropic_heating(rail.fuel, rail.wall, rail.mean) * (rail.start - rail.end) * _followed(r, rail)[1]
         return _Heat(rail.wall, rail.wall - behind, 0.0)
     above = max(rail.start - rail.back, 0.0)
-    belief = knowledge.warm_start(equations.isentropic_heating(rail.fuel, rail.wall, rail.back + 0.5 * above) * above)
+    belief = beliefs.warm_start(equations.isentropic_heating(rail.fuel, rail.wall, rail.back + 0.5 * above) * above)
     warm = belief.mean + belief.standard * rail.own["warm"]
     left, late = _followed(r, rail)
     cooled = _wall_cooling(r, rail, read_at or rail.time)
@@ -163,38 +168,30 @@ def _followed(r: TwoReadings, rail: _Rail) -> tuple[float, float]:
     """Of the fuel as a whole: the share of its warmth left at the end, and the share of the time by which it follows late what
     changes steadily (the wall's drift, and the cooling (dT/dp)_S dp/dt): tau (1 - exp(-t/tau))/t."""
     own = rail.own
-    belief = knowledge.SETTLED_TIME if r.one_temperature else knowledge.HEAT_TIME
+    belief = beliefs.SETTLED_TIME if r.one_temperature else beliefs.HEAT_TIME
     heat_time = math.exp(belief.mean + belief.standard * own["heat"])
-    thin_time = heat_time * math.exp(knowledge.THIN_TIME.mean + knowledge.THIN_TIME.standard * own["thin_time"])
-    share = min(max(knowledge.THIN_SHARE.mean + knowledge.THIN_SHARE.standard * own["thin_share"], 0.0), 0.4)
+    thin_time = heat_time * math.exp(beliefs.THIN_TIME.mean + beliefs.THIN_TIME.standard * own["thin_time"])
+    share = min(max(beliefs.THIN_SHARE.mean + beliefs.THIN_SHARE.standard * own["thin_share"], 0.0), 0.4)
     left = late = 0.0
     for part, tau in ((1.0 - share, heat_time), (share, thin_time)):
-        rest = math.exp(-rail.time / tau)
+        rest, behind = lag(rail.time, tau)
         left += part * rest
-        late += part * tau * (1.0 - rest) / rail.time
+        late += part * behind
     return left, late
 
 
 def _wall_cooling(r: TwoReadings, rail: _Rail, read_at: float) -> float:
     """Kelvin by which the rail itself cooled: read, or drifting to ambient."""
     own = rail.own
-    rate = knowledge.WALL_RATE.mean + knowledge.WALL_RATE.standard * own["wall"]
-    gone = 1.0 - fading(rate, rail.time, math)[0]
+    rate = beliefs.WALL_RATE.mean + beliefs.WALL_RATE.standard * own["wall"]
+    gone = 1.0 - wall_drift(rate, rail.time, math)[0]
     if r.end_temperature is not None:
         # a wrong thermometer is wrong at both ends; only half the variance is taken as its own each time
         other = 0.7071 * own["temperature"] + 0.7071 * own["other"]
         whole = rail.wall - (r.end_temperature[0] + r.end_temperature[1] * other)
         return whole if rail.time == read_at else whole * min(rail.time / read_at, 2.0)
-    ambient, width = r.ambient or knowledge.AMBIENT_UNKNOWN
+    ambient, width = r.ambient or beliefs.AMBIENT_UNKNOWN
     return float((rail.wall - ambient - width * own["other"]) * gone)
-
-
-def _lost(r: TwoReadings, rail: _Rail, heat: _Heat) -> float:
-    """Share of its volume that the rail lost through the leak: fuel's swelling, the steel's shrinking, the gas's swelling."""
-    c = rail.fuel
-    fuel = math.log(equations.density(c, heat.start, rail.start) / equations.density(c, heat.end, rail.end))
-    gas = rail.gas * ANCHOR_PRESSURE * (1.0 / rail.end - 1.0 / rail.start)
-    return fuel + (rail.start - rail.end) * rail.steel + gas
 
 
 def _collected(r: TwoReadings, rail: _Rail, leak: float, rho: float) -> float:
@@ -206,25 +203,3 @@ def _collected(r: TwoReadings, rail: _Rail, leak: float, rho: float) -> float:
     at = r.reference + r.atmosphere
     ratio = max(at - rail.back, 0.0) / (rail.mean - rail.back)
     return leak * float(ratio**rail.exponent) * float(equations.density(rail.fuel, stated, at)) / light
-
-
-def _mean_to_middle(rail: _Rail, t: float) -> float:
-    """Flow at the mean pressure over flow averaged in time, for Q ~ (p - back)^n and dp/dt = -K Q/V.
-
-    Boole's rule in p; K runs straight between its ends, from which no fuel's strays by more than 1.1 %.
-    """
-    low = equations.isothermal_modulus(rail.fuel, t, rail.end)
-    rise = equations.isothermal_modulus(rail.fuel, t, rail.start) - low
-    above, weighted, plain = rail.mean - rail.back, 0.0, 0.0
-    for place, weight in ((0.0, 7.0), (0.25, 32.0), (0.5, 12.0), (0.75, 32.0), (1.0, 7.0)):
-        share = weight / (low + place * rise)
-        plain += share
-        weighted += share * (above / (rail.end - rail.back + place * (rail.start - rail.end))) ** rail.exponent
-    return weighted / plain
-
-
-def orifice_diameter(leak: float, difference: float, density: float, discharge: float) -> float:
-    """Diameter (mm) of the round hole with Q = Cd A sqrt(2 dp/rho), for `leak` in mL/min; negative for a negative leak."""
-    speed = math.sqrt(2.0 * difference * 1e6 / density)
-    area = abs(leak) / 60.0 * 1e-6 / (discharge * speed)
-    return math.copysign(math.sqrt(4.0 * area / math.pi) * 1e3, leak)

@@ -3,21 +3,18 @@
 from __future__ import annotations
 
 import math
-from typing import TYPE_CHECKING, Any
 
-from .chance import Interval
-from .fit import Problem
+import numpy as np
+from numpy.typing import NDArray
+
+from baybook_physics.closed_rail import integrate
+from baybook_physics.inference.intervals import Interval
+from baybook_physics.inference.weights import weighted_interval
+
+from ..simulator.problem import RailProblem
 from .posterior import Posterior
-from .trapped import integrate
-from .weights import weighted_interval
 
-if TYPE_CHECKING:
-    import numpy as np
-    from numpy.typing import NDArray
-
-    Floats = NDArray[np.float64]
-else:
-    Floats = Any
+Floats = NDArray[np.float64]
 
 HORIZON = 10.0  # holds: beyond that nothing is foretold
 _EXTRA = 300  # draws
@@ -25,8 +22,6 @@ _EXTRA = 300  # draws
 
 def resampled(posterior: Posterior) -> dict[str, Floats]:
     """Equally likely rows under each law, as many as the law counts for."""
-    import numpy as np
-
     rows = {}
     for law, found in posterior.draws.items():
         count = round(_EXTRA * posterior.counts[law])
@@ -36,20 +31,16 @@ def resampled(posterior: Posterior) -> dict[str, Floats]:
     return rows
 
 
-def cooling_fall(posterior: Posterior, rows: dict[str, Floats]) -> Interval:
+def cooling_pressure_drop(posterior: Posterior, rows: dict[str, Floats]) -> Interval:
     """Fall of pressure (MPa) over the hold that the same rails would have shown without a leak."""
-    import numpy as np
-
     dry = np.concatenate(list(rows.values()))
     task = posterior.under("none")
-    path = task.path(task.members(dry))
+    path = task.simulate(dry).path
     return weighted_interval(path.pressure[0] - path.pressure[-1], np.ones(len(dry)))
 
 
 def time_until(posterior: Posterior, rows: dict[str, Floats], until: float) -> Interval:
     """Time (s) from the first sample at which the pressure passes `until`; infinite where that takes more than ten holds."""
-    import numpy as np
-
     times = np.concatenate([_times_until(posterior.under(law), some, until) for law, some in rows.items()])
     low, value, high = np.quantile(times, [0.025, 0.5, 0.975], method="nearest")
     finite = times[np.isfinite(times)]
@@ -58,31 +49,25 @@ def time_until(posterior: Posterior, rows: dict[str, Floats], until: float) -> I
 
 def pressures_after(posterior: Posterior, rows: dict[str, Floats], after: float) -> tuple[Floats, Floats]:
     """Start pressures and those `after` seconds from the first sample (MPa gauge), of equally likely rails."""
-    import numpy as np
-
     pairs = []
     for law, some in rows.items():
         task = posterior.under(law)
         nodes = _nodes(task, after)
         nodes = np.unique(np.append(nodes[nodes < after], after))
-        path = integrate(task.members(some).rails, task.middle, nodes)
+        path = integrate(task.members(some).rails, task.reference, nodes)
         pairs.append((path.pressure[0] - task.known.atmosphere, path.pressure[-1] - task.known.atmosphere))
     return np.concatenate([first for first, _ in pairs]), np.concatenate([last for _, last in pairs])
 
 
-def _nodes(task: Problem, until: float) -> Floats:
+def _nodes(task: RailProblem, until: float) -> Floats:
     """The hold's own nodes and further ones; steps short against the quickest heat exchange keep the integrator steady."""
-    import numpy as np
-
-    end = task.blocks.duration
-    return np.concatenate([task.blocks.nodes, np.arange(end, until, max(min(2.0, end / 20.0), task.blocks.longest))[1:]])
+    end = task.bins.duration
+    return np.concatenate([task.bins.nodes, np.arange(end, until, max(min(2.0, end / 20.0), task.bins.longest))[1:]])
 
 
-def _times_until(task: Problem, rows: Floats, until: float) -> Floats:
-    import numpy as np
-
-    nodes = _nodes(task, HORIZON * task.blocks.duration)
-    gauge = integrate(task.members(rows).rails, task.middle, nodes).pressure - task.known.atmosphere
+def _times_until(task: RailProblem, rows: Floats, until: float) -> Floats:
+    nodes = _nodes(task, HORIZON * task.bins.duration)
+    gauge = integrate(task.members(rows).rails, task.reference, nodes).pressure - task.known.atmosphere
     below = gauge <= until
     at, who = np.maximum(np.argmax(below, axis=0), 1), np.arange(gauge.shape[1])
     left, right = gauge[at - 1, who], gauge[at, who]
