@@ -9,7 +9,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 from tests.hold.scoring import Wide, estimate_case, two_of, widely
-from tests.hold.simulator import GROUPS, draw_wide
+from tests.hold.worlds import GROUPS, draw_wide
 
 from baybook import calculate
 from baybook.api import InputError, Result

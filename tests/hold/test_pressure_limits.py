@@ -6,7 +6,7 @@ import re
 
 import numpy as np
 import pytest
-from tests.hold.simulator import draw_wide
+from tests.hold.worlds import draw_wide
 
 from baybook import calculate
 from baybook.api import InputError

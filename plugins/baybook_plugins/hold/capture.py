@@ -19,6 +19,10 @@ if TYPE_CHECKING:
     import numpy as np
     from numpy.typing import NDArray
 
+    from baybook_physics.fuels import FuelModel
+
+    from .simulator.parameters import Known
+
     Floats = NDArray[np.float64]
 else:
     Floats = Any
@@ -81,19 +85,29 @@ def fitted(time: Floats, pressure: Floats, inputs: Inputs, window: Window | None
         after=inputs.after.number("s") if inputs.after else None,
     )
 
-    def explained(first: int) -> Explained:
-        return explain(rail_problem(bin_signal(time[first:], pressure[first:], u), inputs.known(), fuel))
-
     try:
-        first, best = 0, explained(0)
-        if best.inflation >= TOO_MUCH and window is not None:
-            first, best = _later_begin(time, explained, best)
-            window = window.moved(first, float(time[first])) if first else window
+        best, first = explained_from(time, pressure, inputs.known(), fuel, window, u)
+        window = window.moved(first, float(time[first])) if window is not None and first else window
         found = summarise(conclude(best), asked)
     except NotAHoldError as error:
         would_do = "check the volume, the units and the window"
         raise InputError.one(source, None, f"is not a hold: {error}", would_do) from error
     return answer_capture(found, inputs, fuel, window, len(time) - first)
+
+
+def explained_from(
+    time: Floats, pressure: Floats, known: Known, fuel: FuelModel, window: Window | None, u: float = 0.0
+) -> tuple[Explained, int]:
+    """The best that each law can do, and the sample with which the hold begins: a later one where a `window` that was found
+    does not fit from its first."""
+
+    def explained(first: int) -> Explained:
+        return explain(rail_problem(bin_signal(time[first:], pressure[first:], u), known, fuel))
+
+    first, best = 0, explained(0)
+    if best.inflation >= TOO_MUCH and window is not None:
+        first, best = _later_begin(time, explained, best)
+    return best, first
 
 
 def _later_begin(time: Floats, explained: Callable[[int], Explained], best: Explained) -> tuple[int, Explained]:
