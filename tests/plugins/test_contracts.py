@@ -50,5 +50,5 @@ def test_every_plugin_that_ships_is_accepted() -> None:
     """Those that pyproject.toml declares, and no other."""
     project = tomllib.loads((ROOT / "pyproject.toml").read_text(encoding="utf-8"))
     declared = set(project["project"]["entry-points"]["baybook"])
-    states = {row[0]: row[4:] for row in registry().index.of("plugin") if row[1] == "baybook"}
+    states = {p.name: (p.state, p.reason) for p in registry().index.plugins() if p.distribution == "baybook"}
     assert states == dict.fromkeys(declared, ("accepted", ""))

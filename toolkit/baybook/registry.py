@@ -2,30 +2,17 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from functools import cache
 from typing import TYPE_CHECKING, Any
 
 from .declare import Calculator
 from .errors import BaybookError, InputError, PluginError
 from .plugins import index
-from .plugins.index import Index
+from .plugins.index import CalculatorRecord, Index, OfferRecord, PluginRecord
 
 if TYPE_CHECKING:
     from .plugins.loading import Offers
-
-
-@dataclass(frozen=True)
-class Listed:
-    """A calculator as the index lists it."""
-
-    plugin: str
-    name: str
-    stage: str
-    side: str
-    quick: str
-    title: str
-    summary: str
 
 
 class Registry:
@@ -35,9 +22,9 @@ class Registry:
         self.index = found
         index.add_units(found)
 
-    def listed(self) -> list[Listed]:
+    def listed(self) -> list[CalculatorRecord]:
         """Every calculator on offer, without importing its plugin."""
-        return [Listed(*row) for row in self.index.of("calculator")]
+        return self.index.calculators()
 
     def left_out(self) -> list[str]:
         """A line for every plugin that is left out, with the cause, and what else a person should know of the index."""
@@ -50,7 +37,7 @@ class Registry:
 
     def fuel_names(self) -> list[str]:
         """The names of all fuels on offer."""
-        return [row[1] for row in self.index.of("fuel")]
+        return [fuel.name for fuel in self.index.fuels()]
 
     def fuel(self, name: str) -> Any:
         """The FuelOffer of that name. Raises InputError."""
@@ -58,7 +45,7 @@ class Registry:
 
     def cards(self) -> list[tuple[str, str]]:
         """(name, title) of every card on offer that belongs to no calculator."""
-        return [(row[1], row[2]) for row in self.index.of("card")]
+        return [(card.name, card.title) for card in self.index.cards()]
 
     def card(self, name: str) -> Any:
         """The CardOffer of that name. Raises InputError."""
@@ -66,22 +53,23 @@ class Registry:
 
     def why_absent(self, name: str) -> str:
         """What to do where a plugin of that name is installed and not in use; "" where there is none."""
-        states = {row[0]: row[4] for row in self.index.of("plugin") if row[4] != "accepted"}
+        states = {plugin.name: plugin.state for plugin in self.index.plugins() if plugin.state != "accepted"}
         if states.get(name) == "switched off":
             return f"the plugin {name} is switched off, see baybook plugins on"
         return f"the plugin {name} is left out, and baybook plugins show {name} says why" if name in states else ""
 
     def _offer(self, what: str, name: str) -> Any:
-        words, offers = self._offers(self._plugin_offering(what, name))
-        for offer in getattr(offers, f"{what}s"):
+        plugin = self._plugin_offering(what, name)
+        for offer in getattr(self._offers(plugin), f"{what}s"):
             if offer.name == name:
-                return replace(offer, origin=words) if what == "calculator" else _guarded(words, what, offer)
-        raise PluginError(f"{words} offers the {what} {name} no more; baybook plugins refresh asks it again")
+                return replace(offer, origin=plugin.words()) if what == "calculator" else _guarded(plugin.words(), what, offer)
+        raise PluginError(f"{plugin.words()} offers the {what} {name} no more; baybook plugins refresh asks it again")
 
-    def _plugin_offering(self, what: str, name: str) -> str:
-        owners = {row[1]: row[0] for row in self.index.of(what)}
+    def _plugin_offering(self, what: str, name: str) -> PluginRecord:
+        offers: list[OfferRecord] = [*self.index.calculators(), *self.index.cards(), *self.index.fuels()]
+        owners = {offer.name: offer.plugin for offer in offers if offer.word == what}
         if name in owners:
-            return owners[name]
+            return next(p for p in self.index.plugins() if p.state == "accepted" and p.name == owners[name])
         from difflib import get_close_matches
 
         close = get_close_matches(name, list(owners), n=1)
@@ -90,17 +78,14 @@ class Registry:
         would_do = self.why_absent(name) or near
         raise InputError.one("", name, f"is not a {what} that is known", would_do)
 
-    def _offers(self, plugin: str) -> tuple[str, Offers]:
-        """How the plugin is named to a person, and what it offers, from its module imported into this process."""
+    def _offers(self, plugin: PluginRecord) -> Offers:
+        """What a plugin offers, from its module imported into this process."""
         from .plugins.loading import load_offers
 
-        accepted = {row[0]: row for row in self.index.of("plugin") if row[4] == "accepted"}
-        name, distribution, version, module, *_ = accepted[plugin]
-        words = f"plugin {distribution} {version} [{name}]"
         try:
-            return words, load_offers(module)
+            return load_offers(plugin.module)
         except PluginError as error:
-            raise PluginError(f"{words} {error}") from error
+            raise PluginError(f"{plugin.words()} {error}") from error
 
 
 def _guarded(words: str, what: str, offer: Any) -> Any:
