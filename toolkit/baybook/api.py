@@ -5,6 +5,8 @@ The interface has a version, `INTERFACE`; a plugin may ask for one by a module-l
 
 from __future__ import annotations
 
+from typing import Any
+
 from .cautions import (
     CONTROL_LOSS,
     FLAMMABLE,
@@ -16,6 +18,7 @@ from .cautions import (
     Caution,
 )
 from .declare import Calculator, Example, Meaning, Output, calculator
+from .deprecation import deprecated
 from .errors import InputError, Problem, Refused
 from .estimate import Draws, Estimate
 from .fields import (
@@ -73,3 +76,10 @@ __all__ = [
     "propagate", "ratio", "readings", "resistance", "spec_range", "speed", "temperature", "temperature_difference",
     "voltage", "volume",
 ]  # fmt: skip
+
+DEPRECATED: dict[str, tuple[str, str]] = {}
+"""Names that still work, with a warning: since which version of Baybook, and the name to use. None is taken away without."""
+
+
+def __getattr__(name: str) -> Any:
+    return deprecated(__name__, DEPRECATED, name)
