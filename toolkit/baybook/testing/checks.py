@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from typing import Any
 
 from ..declare import Calculator
 from ..errors import BaybookError
@@ -15,6 +16,11 @@ from ..plugins.loading import place
 
 class NotChecked(Exception):
     """A check that cannot be made here; the text says why."""
+
+
+def answer(of: str, check: str, faults: list[str], state: str = "") -> dict[str, Any]:
+    """How a check of something came out: kept, broken or not checked, which the faults explain."""
+    return {"of": of, "check": check, "state": state or ("broken" if faults else "kept"), "faults": faults}
 
 
 @dataclass(frozen=True)
