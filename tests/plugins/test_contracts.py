@@ -25,6 +25,9 @@ def test_the_contracts_of_imports_are_kept() -> None:
     ("imports", "contract"),
     [
         ("from baybook.registry import registry", "Plugins use the public names alone"),
+        ("from baybook.light import find", "Plugins use the public names alone"),
+        ("from baybook.fuels.equations import Coefficients", "Plugins use the public names alone"),
+        ("from baybook.captures.reader import read_capture", "Plugins use the public names alone"),
         ("from baybook_plugins.convert.model import convert", "No plugin leans on another"),
     ],
 )
@@ -44,6 +47,11 @@ def test_a_plugin_that_reaches_further_is_found(imports: str, contract: str, tmp
         [str(LINT), "--no-cache"], cwd=tmp_path, env={"PYTHONPATH": str(tmp_path)}, capture_output=True, text=True, check=False
     )
     assert f"{contract} BROKEN" in done.stdout, done.stdout + done.stderr
+
+
+def test_every_import_is_declared_and_every_declared_package_is_imported() -> None:
+    done = subprocess.run([str(LINT.with_name("deptry")), "."], cwd=ROOT, capture_output=True, text=True, check=False)
+    assert done.returncode == 0, done.stderr
 
 
 def test_every_plugin_that_ships_is_accepted() -> None:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import functools
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator
 from typing import Any
 
 from .. import units
@@ -102,8 +102,3 @@ def _different(name: str, one: Estimate, other: Estimate) -> list[str]:
 
 def _shown(estimate: Estimate) -> str:
     return f"{estimate.value:.9g} {estimate.unit.symbol} ({estimate.low:.9g} … {estimate.high:.9g})"
-
-
-def with_inputs(example: Example, **others: Any) -> Mapping[str, Any]:
-    """The example's inputs with some put in another way."""
-    return {**example.inputs, **others}
