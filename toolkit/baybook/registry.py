@@ -132,6 +132,9 @@ def find_fuel(name: str, **known: Any) -> Any:
 
     known: what the model's maker takes, such as density and viscosity readings. Raises InputError for an unknown name or a
     file that cannot be used.
+
+    >>> round(find_fuel("n-dodecane").density(25.0, 0.101325))  # kg/m3 at 25 °C and atmospheric pressure
+    746
     """
     if name.endswith(".toml"):
         from .fuels import fuel_from_file
