@@ -11,7 +11,8 @@ from __future__ import annotations
 import os
 import sys
 
-from .. import __version__, units
+from .. import units
+from ..version import __version__
 
 FORMAT = "baybook-index 4"
 Row = tuple[str, ...]

@@ -17,7 +17,8 @@ from collections.abc import Callable
 from typing import Any
 
 from ..declare import Calculator
-from .checks import CHECKS, Check, NotChecked
+from .checks import CHECKS
+from .promise import Check, NotChecked
 
 __all__ = ["CHECKS", "Check", "NotChecked", "conformance"]
 

@@ -15,7 +15,8 @@ from typing import IO, Any
 from ..errors import BaybookError, PluginError
 from ..plugins.loading import Offers, load_offers
 from . import nets
-from .checks import CHECKS, NotChecked, answer
+from .checks import CHECKS
+from .promise import NotChecked, answer
 
 
 def main(name: str, module: str, how: str) -> int:

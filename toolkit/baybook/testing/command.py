@@ -19,7 +19,7 @@ from ..plugins import listing
 from ..plugins.building import GROUP
 from ..registry import registry
 from ..text import wrap
-from .checks import NotChecked, answer
+from .promise import NotChecked, answer
 
 SECONDS = 120.0  # for one check, all examples together; BAYBOOK_CHECK_SECONDS changes it
 MARKS = {"kept": "[ok]", "broken": "[!!]", "not checked": "[?]"}

@@ -8,7 +8,7 @@ import sys
 from importlib.util import find_spec
 from pathlib import Path
 
-from .checks import NotChecked
+from .promise import NotChecked
 
 NO_TESTS = 5  # pytest's exit code where it found none
 
