@@ -10,6 +10,7 @@ from typing import Any
 
 from . import units
 from .cautions import Caution
+from .environment import Environment, of_process
 from .errors import PluginError
 from .fields import Field
 from .kinds import KINDS
@@ -86,7 +87,8 @@ class Meaning:
 class Calculator:
     """A declared calculator. Calling it with texts, readings or JSON values gives a Result.
 
-    origin: package, version and entry point that it came from, for messages; the registry fills it in.
+    origin: package, version and entry point that it came from, for messages; environment: the fuels that it may take, and how
+    it is run. The registry fills both in.
     """
 
     function: Callable[..., Result]
@@ -109,12 +111,17 @@ class Calculator:
     revision: str = "1"
     parameters: tuple[Parameter, ...] = field(default=())
     origin: str = field(default="", compare=False)
+    environment: Environment | None = field(default=None, compare=False, repr=False)
 
     def __call__(self, **inputs: Any) -> Result:
         """Work it out. Raises InputError with a line for every wrong input."""
-        from .running import run
+        result: Result = self.surroundings.run(self, inputs)
+        return result
 
-        return run(self, inputs)
+    @property
+    def surroundings(self) -> Environment:
+        """Its environment, that of the process where it was given none."""
+        return self.environment or of_process()
 
     def words(self) -> str:
         """How it is named to a person when it fails: with what to update."""

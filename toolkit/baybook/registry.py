@@ -2,17 +2,22 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import replace
 from functools import cache
 from typing import TYPE_CHECKING, Any
 
 from .declare import Calculator
+from .environment import provide
 from .errors import BaybookError, InputError, PluginError
+from .offers import CardOffer
 from .plugins import index
 from .plugins.index import CalculatorRecord, Index, OfferRecord, PluginRecord
 
 if TYPE_CHECKING:
+    from .fuels import FuelModel
     from .plugins.loading import Offers
+    from .result import Result
 
 
 class Registry:
@@ -43,6 +48,21 @@ class Registry:
         """The FuelOffer of that name. Raises InputError."""
         return self._offer("fuel", name)
 
+    def find_fuel(self, name: str, **known: Any) -> FuelModel:
+        """The fuel model of that name, or of a TOML file that describes one. Raises InputError."""
+        if name.endswith(".toml"):
+            from .fuels import fuel_from_file
+
+            return fuel_from_file(name)
+        made: FuelModel = self.fuel(name).make(**known)
+        return made
+
+    def run(self, calculator: Calculator, raw: Mapping[str, Any]) -> Result:
+        """Work it out from raw values. Raises InputError and PluginError."""
+        from .running import run
+
+        return run(calculator, raw)
+
     def cards(self) -> list[tuple[str, str]]:
         """(name, title) of every card on offer that belongs to no calculator."""
         return [(card.name, card.title) for card in self.index.cards()]
@@ -62,8 +82,14 @@ class Registry:
         plugin = self._plugin_offering(what, name)
         for offer in getattr(self._offers(plugin), f"{what}s"):
             if offer.name == name:
-                return replace(offer, origin=plugin.words()) if what == "calculator" else _guarded(plugin.words(), what, offer)
+                return self._at_home(plugin, offer)
         raise PluginError(f"{plugin.words()} offers the {what} {name} no more; baybook plugins refresh asks it again")
+
+    def _at_home(self, plugin: PluginRecord, offer: Any) -> Any:
+        """The offer as one that comes from here: its faults are told as the plugin's, and a calculator finds our fuels."""
+        if isinstance(offer, Calculator):
+            return replace(offer, origin=plugin.words(), environment=self)
+        return _guarded(plugin.words(), "card" if isinstance(offer, CardOffer) else "fuel", offer)
 
     def _plugin_offering(self, what: str, name: str) -> PluginRecord:
         offers: list[OfferRecord] = [*self.index.calculators(), *self.index.cards(), *self.index.fuels()]
@@ -127,6 +153,21 @@ def registry() -> Registry:
     return Registry(found)
 
 
+provide(registry)
+
+
+def calculate(name: str, /, **inputs: Any) -> Result:
+    """Work out the calculator of that name; inputs as text (`start="350 ± 5 bar"`), readings, or JSON values.
+
+    Raises InputError for an unknown calculator and for wrong inputs, a line for each.
+
+    >>> calculate("convert", reading="1 ± 0 bar", to="kPa")["kPa"].value
+    100.0
+    """
+    known = registry()
+    return known.run(known.calculator(name), inputs)
+
+
 def find_fuel(name: str, **known: Any) -> Any:
     """The fuel model of that name, or of a TOML file that describes one, made with what is known of the fuel.
 
@@ -136,8 +177,4 @@ def find_fuel(name: str, **known: Any) -> Any:
     >>> round(find_fuel("n-dodecane").density(25.0, 0.101325))  # kg/m3 at 25 °C and atmospheric pressure
     746
     """
-    if name.endswith(".toml"):
-        from .fuels import fuel_from_file
-
-        return fuel_from_file(name)
-    return registry().fuel(name).make(**known)
+    return registry().find_fuel(name, **known)
