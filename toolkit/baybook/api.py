@@ -58,6 +58,7 @@ from .fields import (
 )
 from .hooks import INTERFACE, hookimpl
 from .kinds import KINDS, Kind
+from .known import Known
 from .offers import CardOffer, FuelOffer, UnitOffer
 from .propagation import Shared, propagate
 from .reading import COVERAGE, Reading
@@ -68,7 +69,7 @@ from .spec import SpecRange
 __all__ = [
     "CONTROL_LOSS", "COVERAGE", "FLAMMABLE", "HIGH_PRESSURE", "HIGH_VOLTAGE", "INTERFACE", "KINDS", "MAKERS_DATA",
     "RUNNING_ENGINE", "STARTING", "Calculator", "CaptureFile", "CardOffer", "Caution", "Choice", "Count", "Draws",
-    "Estimate", "Example", "Finding", "Flag", "FuelName", "FuelOffer", "InputError", "Kind", "Limits", "Meaning",
+    "Estimate", "Example", "Finding", "Flag", "FuelName", "FuelOffer", "InputError", "Kind", "Known", "Limits", "Meaning",
     "Output", "Plot", "Problem", "Quantity", "Reading", "Readings", "Refused", "Result", "Series", "Shared",
     "SpecRange", "Step", "Text", "UnitOffer", "Verdict", "absolute_pressure", "any_quantity", "calculator", "current",
     "delivery_per_stroke", "density", "displacement", "duration", "dynamic_viscosity", "find_fuel", "flow", "frequency",

@@ -83,7 +83,7 @@ class Meaning:
     next_test: str
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class Calculator:
     """A declared calculator. Calling it with texts, readings or JSON values gives a Result.
 
@@ -107,11 +107,11 @@ class Calculator:
     formulas: tuple[str, ...] = ()
     meanings: tuple[Meaning, ...] = ()
     quick: str = ""
-    charts: Callable[[Mapping[str, Any]], tuple[Plot, ...]] | None = None
+    charts: Callable[[Any], tuple[Plot, ...]] | None = None
     revision: str = "1"
     parameters: tuple[Parameter, ...] = field(default=())
-    origin: str = field(default="", compare=False)
-    environment: Environment | None = field(default=None, compare=False, repr=False)
+    origin: str = field(default="")
+    environment: Environment | None = field(default=None, repr=False)
 
     def __call__(self, **inputs: Any) -> Result:
         """Work it out. Raises InputError with a line for every wrong input."""
@@ -154,7 +154,7 @@ def calculator(
     formulas: typing.Sequence[str] = (),
     meanings: typing.Sequence[Meaning] = (),
     quick: str = "",
-    charts: Callable[[Mapping[str, Any]], tuple[Plot, ...]] | None = None,
+    charts: Callable[[Any], tuple[Plot, ...]] | None = None,
     revision: str = "1",
 ) -> Callable[[Callable[..., Result]], Calculator]:
     """Declare the decorated function as a calculator. Its name is the command, its docstring's first line the summary.
@@ -164,7 +164,7 @@ def calculator(
     (a calculator of stage "any", which has nobody touch anything, may go without cautions).
     needs, procedure, formulas, meanings: for the card. quick: `module:function` for a command that must start at once; it gets
     the arguments and returns the text to print, or None to leave the work to the ordinary way. charts: data for the card's
-    charts, from the inputs that are known. revision: of the card.
+    charts, from the inputs that are `Known`. revision: of the card.
 
     Every parameter is `Annotated[type, field]` with a field of `baybook.api`; a default makes it optional.
     Raises PluginError for a declaration that is not complete.

@@ -26,6 +26,7 @@ class Registry:
     def __init__(self, found: Index) -> None:
         self.index = found
         index.add_units(found)
+        self._made: dict[tuple[str, str], Any] = {}
 
     def listed(self) -> list[CalculatorRecord]:
         """Every calculator on offer, without importing its plugin."""
@@ -79,6 +80,11 @@ class Registry:
         return f"the plugin {name} is left out, and baybook plugins show {name} says why" if name in states else ""
 
     def _offer(self, what: str, name: str) -> Any:
+        if (what, name) not in self._made:
+            self._made[what, name] = self._loaded(what, name)
+        return self._made[what, name]
+
+    def _loaded(self, what: str, name: str) -> Any:
         plugin = self._plugin_offering(what, name)
         for offer in getattr(self._offers(plugin), f"{what}s"):
             if offer.name == name:
