@@ -42,7 +42,8 @@ def test_what_is_ambiguous_or_no_number_is_refused(text: str) -> None:
 @given(st.floats(-1e9, 1e9, allow_nan=False), st.integers(0, 5))
 def test_a_printed_number_is_read_back(value: float, decimals: int) -> None:
     printed = f"{value:.{decimals}f}"
-    assert numbers.parse_number(printed)[0] == float(printed)
+    assert numbers.parse_number(printed, plain=True)[0] == float(printed)
+    assert numbers.parse_number(numbers.unmistakable(printed))[0] == float(printed)
 
 
 @given(st.text(max_size=60))

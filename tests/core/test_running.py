@@ -84,7 +84,8 @@ def test_texts_become_readings_and_defaults_are_filled_in() -> None:
 
 def test_a_result_has_its_one_shape() -> None:
     told = declared()(amount="1 L", time="1 min", limit="at least 900 mL/min; sheet 2").to_dict()
-    assert list(told) == ["calculator", "inputs", "outputs", "verdicts", "findings", "cautions", "notes", "steps", "sources"]
+    keys = ["calculator", "inputs", "outputs", "verdicts", "findings", "cautions", "warnings", "notes", "steps", "sources"]
+    assert list(told) == keys
     assert told["outputs"]["rate"].keys() == {"value", "unit", "low", "high"}
     assert told["verdicts"][0]["range"]["source"] == "sheet 2"
     assert told["steps"] == [{"what": "rate", "formula": "Q = V / t", "numbers": "1.00 L / 1.00 min", "result": "1000 mL/min"}]

@@ -27,7 +27,7 @@ from baybook.spec import UNSTATED, parse_spec
 )
 def test_a_range_is_read_as_people_write_it(text: str, kind: str, limits: tuple[float | None, float | None, str]) -> None:
     spec = parse_spec(text, KINDS[kind])
-    assert (spec.low, spec.high, spec.unit) == pytest.approx(limits)
+    assert (spec.low, spec.high, spec.unit.symbol) == pytest.approx(limits)
     assert spec.source == UNSTATED
 
 
@@ -54,4 +54,4 @@ def test_what_is_no_range_is_refused_with_what_would_do(text: str, message: str)
 
 def test_a_range_moves_to_another_unit_whole() -> None:
     spec = parse_spec("3 to 7 bar; sheet 4", KINDS["gauge pressure"]).to("kPa")
-    assert (spec.low, spec.high, spec.unit, spec.source) == (pytest.approx(300), pytest.approx(700), "kPa", "sheet 4")
+    assert (spec.low, spec.high, spec.unit.symbol, spec.source) == (pytest.approx(300), pytest.approx(700), "kPa", "sheet 4")

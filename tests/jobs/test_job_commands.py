@@ -92,7 +92,7 @@ def test_the_report_holds_every_input_the_verdicts_and_the_limits_source(sheet: 
     target = tmp_path / "report.pdf"
     assert command("job", "report", sheet, "--pdf", target).code == 0
     text = " ".join(page.extract_text() for page in PdfReader(target).pages)
-    for part in ("van", "Returns at idle", "60.00 ± 0.57 mL", "workshop sheet 3", "outside", "untested"):
+    for part in ("van", "Returns at idle", "60.00 ± 0.48 mL", "workshop sheet 3", "outside", "untested"):
         assert part in text, part
 
 

@@ -175,9 +175,9 @@ FAULTS: dict[str, tuple[str, Calculator, str]] = {
         "units parse", declared(outputs={"double": Output("pressure difference", "twice", unit="bor")}),
         "output double is in bor, which is no unit",
     ),
-    "other family": (
-        "units parse", declared(outputs={"double": Output("pressure difference", "twice", unit="mL")}),
-        "output double is declared as pressure difference and in mL, a volume",
+    "no such unit of any kind": (
+        "units parse", declared(outputs={"double": Output("any", "twice", unit="kN2")}),
+        "output double is in kN2, which is no unit",
     ),
     "limit in another kind": (
         "units parse", declared(field=pressure_difference("the pressure", above="0 s")),

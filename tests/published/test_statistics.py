@@ -8,7 +8,8 @@ from pathlib import Path
 
 import pytest
 
-from baybook.estimate import Estimate, propagate
+from baybook.estimate import Estimate
+from baybook.propagation import propagate
 from baybook.reading import COVERAGE
 from baybook_plugins.returns.model import deviation, over_median_of_others
 
@@ -67,8 +68,8 @@ def test_shared_errors_as_inputs_of_their_own(name: str, value: float, u: float)
         moved = lower @ np.array([e1, e2, e3])
         return impedance(*(MEANS[k] + SIGMAS[k] * float(m) for k, m in zip(ORDER, moved, strict=True)))
 
-    unit = Estimate.of(0.0, "", 1.0)
-    found = propagate(shared, {name: "ohm"}, e1=unit, e2=unit, e3=unit)[name]
+    one, two, three = (Estimate.of(0.0, "", 1.0) for _ in range(3))  # one object handed over thrice would move as one
+    found = propagate(shared, {name: "ohm"}, e1=one, e2=two, e3=three)[name]
     assert found.value == pytest.approx(value, abs=3e-3)  # from the rounded means
     assert found.u == pytest.approx(u, rel=0.03)
 

@@ -16,7 +16,7 @@ from .cautions import (
 )
 from .declare import Calculator, Example, Meaning, Output, calculator
 from .errors import InputError, Problem, Refused
-from .estimate import Estimate, propagate
+from .estimate import Draws, Estimate
 from .fields import (
     CaptureFile,
     Choice,
@@ -55,6 +55,7 @@ from .fields import (
 from .hooks import INTERFACE, hookimpl
 from .kinds import KINDS, Kind
 from .offers import CardOffer, FuelOffer, UnitOffer
+from .propagation import Shared, propagate
 from .reading import COVERAGE, Reading
 from .registry import find_fuel
 from .result import Finding, Plot, Result, Series, Step, Verdict, judge
@@ -62,11 +63,11 @@ from .spec import SpecRange
 
 __all__ = [
     "CONTROL_LOSS", "COVERAGE", "FLAMMABLE", "HIGH_PRESSURE", "HIGH_VOLTAGE", "INTERFACE", "KINDS", "MAKERS_DATA",
-    "STARTING", "Calculator", "CaptureFile", "CardOffer", "Caution", "Choice", "Count", "Estimate", "Example", "Finding",
-    "Flag", "FuelName", "FuelOffer", "InputError", "Kind", "Limits", "Meaning", "Output", "Plot", "Problem", "Quantity",
-    "Reading", "Readings", "Refused", "Result", "Series", "SpecRange", "Step", "Text", "UnitOffer", "Verdict",
-    "absolute_pressure", "any_quantity", "calculator", "current", "delivery_per_stroke", "density", "displacement",
-    "duration", "dynamic_viscosity", "find_fuel", "flow", "frequency", "gauge_pressure", "hookimpl", "inductance", "judge",
-    "kinematic_viscosity", "length", "pressure_difference", "propagate", "ratio", "readings", "resistance", "spec_range",
-    "speed", "temperature", "temperature_difference", "voltage", "volume",
+    "STARTING", "Calculator", "CaptureFile", "CardOffer", "Caution", "Choice", "Count", "Draws", "Estimate", "Example",
+    "Finding", "Flag", "FuelName", "FuelOffer", "InputError", "Kind", "Limits", "Meaning", "Output", "Plot", "Problem",
+    "Quantity", "Reading", "Readings", "Refused", "Result", "Series", "Shared", "SpecRange", "Step", "Text", "UnitOffer",
+    "Verdict", "absolute_pressure", "any_quantity", "calculator", "current", "delivery_per_stroke", "density",
+    "displacement", "duration", "dynamic_viscosity", "find_fuel", "flow", "frequency", "gauge_pressure", "hookimpl",
+    "inductance", "judge", "kinematic_viscosity", "length", "pressure_difference", "propagate", "ratio", "readings",
+    "resistance", "spec_range", "speed", "temperature", "temperature_difference", "voltage", "volume",
 ]  # fmt: skip

@@ -8,6 +8,7 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from typing import Any
 
+from . import units
 from .cautions import Caution
 from .errors import PluginError
 from .fields import Field
@@ -36,7 +37,8 @@ class Output:
     """One output. kind: of quantity, "any", or "word"; unit: where it is not the kind's own; symbol: as in the formulas.
 
     A name with `{n}` in it stands for a numbered family (`flow_{n}`: flow_1, flow_2 …), the name `{unit}` for the symbol of
-    any unit. always: whether every result has it.
+    any unit. always: whether every result has it. at_least: what it cannot be below, in its unit.
+    Raises PluginError for an unknown kind, and for a unit that is known as one of another kind.
     """
 
     kind: str
@@ -44,10 +46,14 @@ class Output:
     symbol: str = ""
     unit: str = ""
     always: bool = True
+    at_least: float | None = None
 
     def __post_init__(self) -> None:
         if self.kind not in ("any", "word") and self.kind not in KINDS:
             raise PluginError(f"an output is of the unknown kind {self.kind!r}; known are {', '.join(KINDS)}, any and word")
+        families = units.families_of(self.unit)  # none for a unit that a plugin may still bring
+        if self.unit and families and self.kind != "any" and (self.kind == "word" or KINDS[self.kind].family not in families):
+            raise PluginError(f"an output is declared as {self.kind} and in {self.unit}, a unit of {families[0]}")
 
     def shown_unit(self) -> str:
         """The unit it comes in."""

@@ -1,141 +1,201 @@
-"""Estimates: worked-out quantities with a 95 % interval, and how uncertainty reaches them."""
+"""Estimates: worked-out quantities with a 95 % interval, from numbers, from a reading or from draws."""
 
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass
+from bisect import bisect_left, bisect_right
+from collections.abc import Sequence
+from dataclasses import dataclass, field, replace
+from itertools import accumulate
 from typing import Any
 
 from . import numbers, units
+from .errors import PluginError
+from .kinds import Kind
+from .quantity import fits, narrower, resolve
 from .reading import COVERAGE, Reading
+from .units import Unit
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, init=False)
 class Estimate:
-    """A value in `unit` (a unit's symbol, or "" for a pure number) with its 95 % interval from `low` to `high`.
+    """A value in `unit` with its 95 % interval from `low` to `high`, which need not be symmetric.
 
-    The interval need not be symmetric. Raises ValueError when made with a value that is not finite or lies outside it.
+    unit: an object, or a symbol ("" for a pure number). kind: of quantity, or its name; None where the symbol is that of
+    several families (K) and nothing has decided yet: the declared output and a spec range do, and until then it is not
+    converted. at_least: what the quantity cannot be below, in the same unit; the interval ends there. assumed: half a unit of
+    the last digit that was typed, where nothing else is known of the uncertainty; else 0. origin: the reading or estimate that
+    this is the same as.
+
+    Raises ValueError when made with a value that is not finite or lies outside its interval, PluginError for an unknown unit
+    or one that does not fit the kind.
     """
 
     value: float
-    unit: str
+    unit: Unit
     low: float
     high: float
+    kind: Kind | None
+    at_least: float | None
+    assumed: float
+    origin: object = field(compare=False, repr=False)
 
-    def __post_init__(self) -> None:
-        if not all(map(math.isfinite, (self.value, self.low, self.high))):
-            raise ValueError(f"not finite: {self.value} {self.unit} from {self.low} to {self.high}")
-        slack = 1e-9 * max(abs(self.low), abs(self.high), 1e-300)
-        if not self.low - slack <= self.value <= self.high + slack:
-            raise ValueError(f"{self.value} {self.unit} lies outside its interval {self.low} to {self.high}")
+    def __init__(
+        self,
+        value: float,
+        unit: Unit | str,
+        low: float,
+        high: float,
+        kind: Kind | str | None = None,
+        at_least: float | None = None,
+        assumed: float = 0.0,
+        origin: object = None,
+    ) -> None:
+        found, known = resolve(unit, kind)
+        if at_least is not None:
+            value, low, high = (max(number, at_least) for number in (value, low, high))
+        _check(value, found, low, high)
+        for name, given in zip(self.__dataclass_fields__, (value, found, low, high, known, at_least, assumed), strict=False):
+            object.__setattr__(self, name, given)
+        object.__setattr__(self, "origin", origin or self)
 
     @classmethod
-    def of(cls, value: float, unit: str, u: float = 0.0) -> Estimate:
+    def of(
+        cls, value: float, unit: Unit | str, u: float = 0.0, *, kind: Kind | str | None = None, at_least: float | None = None
+    ) -> Estimate:
         """From a value and its standard uncertainty, taken as normal."""
-        return cls(value, unit, value - COVERAGE * u, value + COVERAGE * u)
+        return cls(value, unit, value - COVERAGE * u, value + COVERAGE * u, kind, at_least)
 
     @classmethod
     def from_reading(cls, reading: Reading) -> Estimate:
-        """A reading as it stands."""
-        return cls.of(reading.value, reading.unit.symbol, reading.u)
+        """A reading as it stands. Raises PluginError for one that is only a bound."""
+        if reading.bound:
+            raise PluginError(f"{reading.text} is only a bound, and no estimate can be made of it")
+        half, (lowest, _) = reading.half_width, reading.possible
+        value = reading.value
+        assumed = reading.widest if reading.assumed else 0.0
+        return cls(value, reading.unit, value - half, value + half, reading.kind, lowest, assumed, reading.origin)
 
     @property
     def u(self) -> float:
         """The standard uncertainty: the interval's width over 2 times 1.96."""
         return (self.high - self.low) / (2 * COVERAGE)
 
-    def to(self, symbol: str) -> Estimate:
-        """The same estimate in another unit of its family. Raises units.UnknownUnit or ValueError."""
-        target = units.find(symbol)
-        source = units.find(self.unit, target.family)
-        target = units.find(symbol, source.family)
-        value, low, high = (units.convert(number, source, target) for number in (self.value, self.low, self.high))
-        return Estimate(value, target.symbol, low, high)
+    def to(self, unit: Unit | str) -> Estimate:
+        """The same estimate in another unit of its family.
+
+        Raises units.UnknownUnit, ValueError for one of another family, PluginError while its kind is open.
+        """
+        target = units.find(unit, self.unit.family) if isinstance(unit, str) else unit
+        if target is self.unit:
+            return self
+        if self.kind is None:
+            raise PluginError(f"{self.unit.symbol} may be of more than one kind; make the estimate with kind=")
+        value, low, high = (units.convert(number, self.unit, target) for number in (self.value, self.low, self.high))
+        floor = None if self.at_least is None else units.convert(self.at_least, self.unit, target)
+        assumed = units.convert_width(self.assumed, self.unit, target)
+        return Estimate(value, target, low, high, self.kind, floor, assumed, self.origin)
+
+    def of_kind(self, kind: Kind) -> Estimate:
+        """The same estimate as one of `kind`; raises PluginError where it is of another."""
+        if self.kind is None:
+            return replace(self, unit=resolve(self.unit.symbol, kind)[0], kind=kind)
+        if not fits(self.kind, kind):
+            raise PluginError(f"{self.show()} is of the kind {self.kind.name}, not {kind.name}")
+        return self if self.kind is kind else replace(self, kind=narrower(self.kind, kind))
 
     def below(self, limit: float) -> float:
         """The probability that the quantity lies below `limit`: two normal halves, one for each side of the value."""
+        return _normal_below(self, limit)
+
+    def above(self, limit: float) -> float:
+        """The probability that the quantity lies above `limit`."""
         half = (self.high - self.value) if limit >= self.value else (self.value - self.low)
-        if half <= 0:
-            return 1.0 if self.value <= limit else 0.0
-        return 0.5 * math.erfc((self.value - limit) / half * COVERAGE / math.sqrt(2))
+        return 1.0 - _normal_below(self, limit) if half > 0 else float(self.value > limit)
 
     def show(self) -> str:
-        """Value and unit, rounded to two significant digits of the half-width."""
-        return f"{numbers.show(self.value, self.u * COVERAGE)} {'' if self.unit == '1' else self.unit}".strip()
+        """Value and unit, rounded to two significant digits of the half-width; of an assumed one the number and its width."""
+        unit = "" if self.unit.symbol == "1" else self.unit.symbol
+        if self.assumed:
+            return numbers.assumed_shown(self.value, self.assumed, unit)
+        return f"{numbers.show(self.value, self.u * COVERAGE)} {unit}".strip()
 
     def show_interval(self) -> str:
-        """The 95 % interval, rounded alike; "" where it has no width."""
+        """The 95 % interval, rounded alike; "" where it has no width, or one that was assumed."""
         width = self.u * COVERAGE
-        if width <= 0:
+        if width <= 0 or self.assumed:
             return ""
         return f"{numbers.show(self.low, width)} … {numbers.show(self.high, width)}"
 
 
-Input = Reading | Estimate | float | Sequence["Reading | Estimate | float"]
+def _check(value: float, unit: Unit, low: float, high: float) -> None:
+    if not all(map(math.isfinite, (value, low, high))):
+        raise ValueError(f"not finite: {value} {unit.symbol} from {low} to {high}")
+    slack = 1e-9 * max(abs(low), abs(high), 1e-300)
+    if not low - slack <= value <= high + slack:
+        raise ValueError(f"{value} {unit.symbol} lies outside its interval {low} to {high}")
 
 
-def propagate(function: Callable[..., Any], units: Mapping[str, str], /, **inputs: Input) -> dict[str, Estimate]:
-    """Work out `function` at the inputs' values and give every output its 95 % interval.
+def _normal_below(estimate: Estimate, limit: float) -> float:
+    if estimate.at_least is not None and limit <= estimate.at_least:
+        return 0.0  # nothing lies there
+    half = (estimate.high - estimate.value) if limit >= estimate.value else (estimate.value - estimate.low)
+    if half <= 0:
+        return float(estimate.value < limit)
+    return 0.5 * math.erfc((estimate.value - limit) / half * COVERAGE / math.sqrt(2))
 
-    function: pure; takes each input as a float (a tuple of floats for a sequence), in the unit that the input has;
-        returns a mapping or a named tuple of floats.
-    units: for each output, the unit's symbol ("" for a pure number). Outputs not named here are left out.
-    inputs: readings and estimates are varied, each alone, by its standard uncertainty up and down; floats are exact.
-        An error that several readings share is an input of its own.
 
-    The changes up and down are added in squares, each side for itself (JCGM 100:2008, 5.1.3 note 2, taken to both sides so
-    that a curved function keeps an uneven interval); the inputs count as independent. Raises what `function` raises.
+@dataclass(frozen=True)
+class Draws:
+    """A quantity as draws from its distribution, with their weights: for what no two normal halves describe.
+
+    Its estimate, the probability against a range and so the verdict come from these same draws. values: at least one, finite;
+    weights: as many, none negative, or none for equal ones. Raises PluginError for others, and as `Estimate` does.
     """
-    slots = _slots(inputs)
-    centre = _values(function, inputs, {})
-    up = dict.fromkeys(units, 0.0)
-    down = dict.fromkeys(units, 0.0)
-    for slot, (value, below, above) in slots.items():
-        high = _values(function, inputs, {slot: value + above})
-        low = _values(function, inputs, {slot: value - below})
-        for name in units:
-            changes = (high[name] - centre[name], low[name] - centre[name])
-            up[name] += max(*changes, 0.0) ** 2
-            down[name] += min(*changes, 0.0) ** 2
-    return {
-        name: Estimate(
-            centre[name], unit, centre[name] - COVERAGE * down[name] ** 0.5, centre[name] + COVERAGE * up[name] ** 0.5
-        )
-        for name, unit in units.items()
-    }
+
+    values: Sequence[float]
+    unit: Unit | str
+    weights: Sequence[float] | None = None
+    kind: Kind | str | None = None
+    _sorted: list[float] = field(init=False, repr=False, compare=False)
+    _sums: list[float] = field(init=False, repr=False, compare=False)
+
+    def __post_init__(self) -> None:
+        values: list[float] = [float(value) for value in self.values]
+        weights: list[float] = [1.0] * len(values) if self.weights is None else [float(weight) for weight in self.weights]
+        good = len(values) == len(weights) and all(map(math.isfinite, [*values, *weights])) and min(weights, default=-1) >= 0
+        if not good or sum(weights) <= 0:
+            raise PluginError("draws have to be finite, with a weight for each that is not negative, and not all zero")
+        order = sorted(range(len(values)), key=values.__getitem__)
+        object.__setattr__(self, "_sorted", [values[at] for at in order])
+        object.__setattr__(self, "_sums", list(accumulate((weights[at] for at in order), initial=0.0)))
+
+    def quantile(self, share: float) -> float:
+        """The value that `share` (0 to 1) of the weight does not exceed."""
+        at = bisect_left(self._sums, share * self._sums[-1]) - 1
+        return self._sorted[min(max(at, 0), len(self._sorted) - 1)]
+
+    def below(self, limit: float) -> float:
+        """The probability that the quantity lies below `limit`, in the draws' unit."""
+        return self._sums[bisect_left(self._sorted, limit)] / self._sums[-1]
+
+    def above(self, limit: float) -> float:
+        """The probability that it lies above `limit`."""
+        return 1.0 - self._sums[bisect_right(self._sorted, limit)] / self._sums[-1]
+
+    def estimate(self, value: float | None = None) -> Estimate:
+        """`value`, else the median, with the interval that leaves out 2.5 % of the draws on either side.
+
+        A `value` beyond the interval is drawn to its end.
+        """
+        low, high = self.quantile(0.025), self.quantile(0.975)
+        best = self.quantile(0.5) if value is None else min(max(value, low), high)
+        return Estimate(best, self.unit, low, high, self.kind)
 
 
-Slot = tuple[str, int | None]
+Judged = Estimate | Draws
 
 
-def _slots(inputs: Mapping[str, Input]) -> dict[Slot, tuple[float, float, float]]:
-    """(value, standard uncertainty down, up) of everything that is to be varied, by its place."""
-    slots = {}
-    for name, given in inputs.items():
-        for place, item in enumerate(given) if isinstance(given, Sequence) else [(None, given)]:
-            if isinstance(item, Reading) and item.u > 0:
-                slots[name, place] = (item.value, item.u, item.u)
-            elif isinstance(item, Estimate) and item.u > 0:
-                slots[name, place] = (
-                    item.value, (item.value - item.low) / COVERAGE, (item.high - item.value) / COVERAGE,
-                )  # fmt: skip
-    return slots
-
-
-def _values(function: Callable[..., Any], inputs: Mapping[str, Input], moved: Mapping[Slot, float]) -> Mapping[str, float]:
-    arguments = {
-        name: tuple(_number(item, moved.get((name, place))) for place, item in enumerate(given))
-        if isinstance(given, Sequence)
-        else _number(given, moved.get((name, None)))
-        for name, given in inputs.items()
-    }
-    result = function(**arguments)
-    found: Mapping[str, float] = result if isinstance(result, Mapping) else result._asdict()
-    return found
-
-
-def _number(item: Reading | Estimate | float, moved: float | None) -> float:
-    if moved is not None:
-        return moved
-    return item.value if isinstance(item, Reading | Estimate) else item
+def as_estimate(item: Any) -> Estimate:
+    """The estimate of draws, or an estimate as it is."""
+    return item.estimate() if isinstance(item, Draws) else item

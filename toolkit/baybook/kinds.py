@@ -31,7 +31,7 @@ KINDS: dict[str, Kind] = {
     for kind in (
         Kind("pressure", "pressure", "bar", "350 bar", _PRESSURES),
         Kind("gauge pressure", "pressure", "bar", "350 bar", _PRESSURES, "gauge"),
-        Kind("absolute pressure", "pressure", "bar", "1.013 bar", _PRESSURES, "absolute"),
+        Kind("absolute pressure", "pressure", "bar", "1.01 bar", _PRESSURES, "absolute"),
         Kind("pressure difference", "pressure", "bar", "12 bar", _PRESSURES),
         Kind("time", "time", "s", "30 s", ("s", "min", "ms")),
         Kind("volume", "volume", "mL", "25 mL", ("mL", "L", "mm3", "US fl oz", "US gal", "imp gal")),

@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 from .errors import Refused
-from .numbers import show
+from .numbers import assumed_shown, show
 from .reading import COVERAGE, Reading, find_unit, parse
 from .text import ASSUMED, output_rows, wrap
 from .units import Unit, convert, convert_width, find, in_family
 
 __all__ = [
-    "ASSUMED", "COVERAGE", "Reading", "Refused", "Unit", "convert", "convert_width", "find", "find_unit", "in_family",
-    "output_rows", "parse", "show", "usual_units", "wrap",
+    "ASSUMED", "COVERAGE", "Reading", "Refused", "Unit", "assumed_shown", "convert", "convert_width", "find", "find_unit",
+    "in_family", "output_rows", "parse", "show", "usual_units", "wrap",
 ]  # fmt: skip
 
 

@@ -38,24 +38,37 @@ def _group_follows(text: str, at: int) -> bool:
     return at > 0 and text[at - 1] in _DIGITS and len(group) == 3 and group.isdigit() and not text[at + 4 : at + 5].isdigit()
 
 
-def parse_number(text: str) -> tuple[float, float]:
+def parse_number(text: str, *, plain: bool = False) -> tuple[float, float]:
     """The number written as `text`, and one unit of its last digit.
 
     A decimal point or a decimal comma; thousands grouped by space, apostrophe, or the other mark. Raises Refused for what
-    could be read in two ways (`1,500`), for nan and inf, for more than 40 characters and for exponents beyond 30.
+    could be read in two ways (`1,500` and `1.500`), for nan and inf, for more than 40 characters and for exponents beyond 30.
+    plain: the text was written by a program, and a single point in it is a decimal one.
     """
     if len(text) > MAX_LENGTH:
         raise Refused(f"is a number of more than {MAX_LENGTH} characters", "round it")
-    mantissa, _, exponent = text.replace("E", "e").partition("e")
+    mantissa, mark, exponent = text.replace("E", "e").partition("e")
     sign, digits = (mantissa[0], mantissa[1:]) if mantissa[:1] in ("+", "-") and mantissa else ("", mantissa)
-    for char in _GROUPING:
-        digits = digits.replace(char, "")
-    digits = _decimal_point(digits)
+    digits = _decimal_point(_ungrouped(digits), plain=plain or bool(mark))
     whole, _, fraction = digits.partition(".")
     if not (whole + fraction).isdigit() or not (whole + fraction).isascii():
         raise Refused("is not a number", "give digits, such as 350 or 1.5")
-    power = _exponent(exponent) if "e" in text.lower() else 0
+    power = _exponent(exponent) if mark else 0
     return float(f"{sign}{whole or '0'}.{fraction or '0'}e{power}"), 10.0 ** (power - len(fraction))
+
+
+def _ungrouped(digits: str) -> str:
+    """`digits` without the spaces and apostrophes that group its whole part by three."""
+    plain = digits
+    for char in _GROUPING:
+        plain = plain.replace(char, " ")
+    if " " not in plain:
+        return digits
+    whole, *fraction = plain.replace(",", ".").split(".")
+    first, *groups = whole.split(" ")
+    if not 1 <= len(first) <= 3 or any(len(group) != 3 for group in groups) or any(" " in part for part in fraction):
+        raise Refused("has groups of digits that do not fit together", "give one number, such as 1500 or 1 500")
+    return plain.replace(" ", "")
 
 
 def _exponent(text: str) -> int:
@@ -65,7 +78,7 @@ def _exponent(text: str) -> int:
     return -int(digits) if text.startswith("-") else int(digits)
 
 
-def _decimal_point(digits: str) -> str:
+def _decimal_point(digits: str, *, plain: bool) -> str:
     """`digits` with its decimal mark as a point and no grouping mark."""
     point, comma = digits.rfind("."), digits.rfind(",")
     if point >= 0 and comma >= 0:
@@ -77,11 +90,28 @@ def _decimal_point(digits: str) -> str:
     if digits.count(mark) > 1:
         _check_groups(digits, mark)
         return digits.replace(mark, "")
-    if mark == ",":
-        whole, _, tail = digits.partition(",")
-        if len(tail) == 3 and whole.strip("0") and len(whole) <= 3:
-            raise Refused("could be read in two ways", f"write {whole}.{tail} or {whole}{tail}")
+    if not plain and _two_ways(digits):
+        whole, _, tail = digits.partition(mark)
+        decimal = tail.rstrip("0") or "0"  # never three decimals: the advice would be refused in turn
+        raise Refused("could be read in two ways", f"write {whole}{tail} or {unmistakable(f'{whole}.{decimal}')}")
     return digits.replace(",", ".")
+
+
+def _two_ways(digits: str) -> bool:
+    """Whether its one mark may group thousands as well: one to three digits, no leading zero, then just three."""
+    whole, mark, tail = digits.replace(",", ".").partition(".")
+    return bool(mark) and len(tail) == 3 and 1 <= len(whole) <= 3 and bool(whole.strip("0"))
+
+
+def unmistakable(text: str) -> str:
+    """A printed number so that it can be typed: with three decimals it gets a fourth."""
+    return f"{text}0" if _two_ways(text.lstrip("+-")) else text
+
+
+def typed(value: float, half_width: float, symbol: str) -> str:
+    """A value with its 95 % half-width and its unit as it could be typed."""
+    spread = f" ± {unmistakable(show(half_width, half_width))}" if half_width > 0 else ""
+    return f"{unmistakable(show(value, half_width))}{spread} {symbol}"
 
 
 def _check_groups(text: str, mark: str) -> None:
@@ -118,3 +148,15 @@ def plain(value: float, digits: int = 6) -> str:
     if "e" not in text or not 1e-4 <= abs(value) < 1e15:
         return text
     return f"{float(text):.0f}" if abs(value) >= 1 else f"{float(text):.{digits}f}"
+
+
+def assumed_shown(value: float, half_width: float, unit: str) -> str:
+    """A value whose uncertainty was not typed, with half a unit of its last digit: `900 bar (± 0.5 assumed)`."""
+    return f"{plain(value)} {unit} (± {plain(half_width, 2)} assumed)".replace("  ", " ")
+
+
+def percent_shown(probability: float) -> str:
+    """A probability in per cent, never rounded to a certainty that it is not."""
+    if probability > 0.999:
+        return "over 99.9 %"
+    return "under 0.1 %" if probability < 0.001 else f"{100 * probability:.1f} %"

@@ -7,22 +7,58 @@ likely within (JCGM 100:2008, 4.3.7 and F.2.2.1), and says so: `assumed`.
 from __future__ import annotations
 
 from . import numbers, units
-from .errors import Refused
+from .errors import PluginError, Refused
 from .kinds import KINDS, PRESSURE_BY_REFERENCE, Kind
+from .quantity import kind_of_family, resolve
 from .units import Unit
 
 COVERAGE = 1.959963984540054  # normal, 95 % two-sided
+HALF_OF_RECTANGLE = 0.95 * 3**0.5  # 95 % half-width of what is equally likely within ± a, over its standard uncertainty
 MAX_LENGTH = 80
+OF_THE_READING = ("of reading", "of the reading", "of rdg", "rdg")  # what a data sheet writes behind its percentage
 
 
 class Reading:
-    """A measured value: `value` and standard uncertainty `u` in `unit`, of a `kind`; `assumed` where u was not typed."""
+    """A measured value: `value` and standard uncertainty `u` in `unit`, of a `kind`.
 
-    __slots__ = ("assumed", "kind", "text", "u", "unit", "value")
+    assumed: u was not typed, and is that of half a unit of the last digit either way, all of it equally likely.
+    bound: "above" where the quantity is only known to be more than `value` (a cylinder that ran over), else "".
+    possible: the lowest and the highest value that there can be, in `unit`; None where there is no such limit.
+    """
 
-    def __init__(self, value: float, unit: Unit, kind: Kind, u: float = 0.0, *, assumed: bool = False, text: str = "") -> None:
+    __slots__ = ("assumed", "bound", "kind", "origin", "possible", "text", "u", "unit", "value")
+
+    def __init__(
+        self,
+        value: float,
+        unit: Unit,
+        kind: Kind,
+        u: float = 0.0,
+        *,
+        assumed: bool = False,
+        text: str = "",
+        bound: str = "",
+        possible: tuple[float | None, float | None] = (None, None),
+        origin: Reading | None = None,
+    ) -> None:
         self.value, self.unit, self.kind, self.u, self.assumed = value, unit, kind, u, assumed
-        self.text = text or f"{numbers.show(value, u * COVERAGE)} {unit.symbol}"
+        self.bound, self.possible = bound, possible
+        self.origin: Reading = origin or self  # the same reading in another unit shares its error
+        self.text = text or numbers.typed(value, self.half_width, unit.symbol)
+
+    @classmethod
+    def of(
+        cls, value: float, unit: Unit | str, *, u95: float = 0.0, kind: Kind | str | None = None, bound: str = ""
+    ) -> Reading:
+        """From numbers: a value with its 95 % half-width in the same unit.
+
+        Raises PluginError for an unknown unit, one that does not fit the kind, and one that needs a kind to be told (K).
+        """
+        found, known = resolve(unit, kind)
+        if known is None:
+            families = " and of ".join(units.families_of(found.symbol))
+            raise PluginError(f"{found.symbol} is a unit of {families}; say which: kind=")
+        return cls(value, found, known, u95 / COVERAGE, bound=bound)
 
     def __repr__(self) -> str:
         return f"Reading({self.text!r}, {self.kind.name})"
@@ -30,21 +66,46 @@ class Reading:
     def __str__(self) -> str:
         return self.text
 
-    def to(self, symbol: str) -> Reading:
+    def to(self, unit: Unit | str) -> Reading:
         """The same reading in another unit of its family. Raises units.UnknownUnit, or ValueError for one of another."""
-        target = units.find(symbol, self.unit.family)
+        target = units.find(unit, self.unit.family) if isinstance(unit, str) else unit
+        if target is self.unit:
+            return self
         value = units.convert(self.value, self.unit, target)
         width = units.convert_width(self.u, self.unit, target)
-        return Reading(value, target, self.kind, width, assumed=self.assumed, text=self.text)
+        low, high = (None if end is None else units.convert(end, self.unit, target) for end in self.possible)
+        return Reading(
+            value, target, self.kind, width, assumed=self.assumed, text=self.text, bound=self.bound, possible=(low, high),
+            origin=self.origin,
+        )  # fmt: skip
 
-    def number(self, symbol: str) -> float:
-        """The value in `symbol`."""
-        return self.to(symbol).value
+    def of_kind(self, kind: Kind) -> Reading:
+        """The same reading as one of a narrower kind of its family."""
+        return Reading(
+            self.value, self.unit, kind, self.u, assumed=self.assumed, text=self.text, bound=self.bound, possible=self.possible,
+            origin=self.origin,
+        )  # fmt: skip
+
+    def within(self, low: float | None, high: float | None) -> Reading:
+        """The same reading of a quantity that cannot lie beyond `low` and `high`, in its own unit."""
+        return Reading(
+            self.value, self.unit, self.kind, self.u, assumed=self.assumed, text=self.text, bound=self.bound,
+            possible=(low, high), origin=self.origin,
+        )  # fmt: skip
+
+    def number(self, unit: Unit | str) -> float:
+        """The value in `unit`."""
+        return self.to(unit).value
 
     @property
     def half_width(self) -> float:
         """The 95 % half-width, in the reading's unit."""
-        return self.u * COVERAGE
+        return self.u * (HALF_OF_RECTANGLE if self.assumed else COVERAGE)
+
+    @property
+    def widest(self) -> float:
+        """How far the quantity may be off at most where that is known (half a unit of the last digit), else `half_width`."""
+        return self.u * 3**0.5 if self.assumed else self.half_width
 
 
 def parse(text: str, kind: Kind | None = None) -> Reading:
@@ -59,6 +120,8 @@ def parse(text: str, kind: Kind | None = None) -> Reading:
         raise Refused("has no number", f"give a reading, such as {kind.example if kind else '350 bar'}")
     value, last_digit = numbers.parse_number(number_text)
     percent, width, width_unit = _spread(spread)
+    if percent and unit_text and width_unit:
+        raise Refused(f'has "{width_unit}" behind its percentage', "leave it out")
     if percent and not unit_text and not width_unit and (kind is None or kind.family == "ratio"):
         percent, width_unit = False, "%"  # "25 ± 2 %" is a ratio with its unit at the end
     if not unit_text and (width_unit != "" or percent):
@@ -66,8 +129,30 @@ def parse(text: str, kind: Kind | None = None) -> Reading:
     unit, found_kind = _unit(unit_text, kind)
     if spread is None:
         return Reading(value, unit, found_kind, last_digit / 2 / 3**0.5, assumed=True, text=text.strip())
+    if percent and unit.family == "temperature":
+        raise Refused("has a percentage of a temperature, which depends on where its zero is", "give it in K, such as ± 2 K")
     half = abs(value) * width / 100 if percent else _in_unit(width, width_unit, unit)
     return Reading(value, unit, found_kind, half / COVERAGE, text=text.strip())
+
+
+def from_numbers(value: object, unit_text: str, u95: object, kind: Kind | None) -> Reading:
+    """The reading of a program's numbers; without an uncertainty half a unit of the last digit is taken, as for text.
+
+    Raises Refused as `parse` does.
+    """
+    sizes = []
+    for number in (value, u95 if u95 is not None else 0.0):
+        if isinstance(number, bool) or not isinstance(number, int | float | str):
+            raise Refused("is not a reading", f"give a number and its unit, such as {kind.example if kind else '350 bar'}")
+        sizes.append(numbers.parse_number(str(number), plain=True))
+    unit, found = _unit(unit_text, kind)
+    (size, last_digit), (half, _) = sizes
+    text = f"{numbers.unmistakable(str(value))}{'' if u95 is None else f' ± {numbers.unmistakable(str(u95))}'} {unit_text}"
+    if half < 0:
+        raise Refused("has a negative uncertainty", "give its size, such as 5")
+    if u95 is None:
+        return Reading(size, unit, found, last_digit / 2 / 3**0.5, assumed=True, text=text)
+    return Reading(size, unit, found, half / COVERAGE, text=text)
 
 
 def check_uncertainty(text: str) -> None:
@@ -111,7 +196,8 @@ def _spread(text: str | None) -> tuple[bool, float, str]:
     if width < 0:
         raise Refused("has a negative uncertainty", "give its size, such as ± 5 bar")
     if rest.startswith("%"):
-        return True, width, rest[1:].strip()
+        rest = rest[1:].strip()
+        return True, width, "" if rest in OF_THE_READING else rest
     return False, width, rest
 
 
@@ -128,14 +214,6 @@ def _unit(text: str, kind: Kind | None) -> tuple[Unit, Kind]:
     if reference and reference != kind.reference and kind.name != "pressure":
         raise Refused(f"is {article(found.name)}", f"give {article(kind.name)}, such as {kind.example}")
     return unit, found if kind.name == "pressure" and reference else kind
-
-
-def kind_of_family(family: str) -> str:
-    """The name of the widest kind of a family; units from a plugin may bring a family of their own."""
-    if family not in KINDS:
-        unit = units.in_family(family)[0].symbol
-        KINDS[family] = Kind(family, family, unit, f"1 {unit}")
-    return family
 
 
 _MARKS = (

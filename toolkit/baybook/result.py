@@ -8,8 +8,8 @@ from typing import Any, Literal
 
 from . import numbers
 from .errors import PluginError
-from .estimate import Estimate
-from .reading import COVERAGE, Reading
+from .estimate import Draws, Estimate, as_estimate
+from .reading import Reading
 from .spec import SpecRange
 
 Stage = Literal["supply", "generation", "storage", "delivery"]
@@ -20,39 +20,68 @@ SIDES: tuple[Side, ...] = ("hydraulic", "control")
 STRENGTHS: tuple[Strength, ...] = ("proven", "indicated", "undecided", "cleared")
 
 
+Word = Literal["within", "outside", "undecided"]
+WORDS: tuple[Word, ...] = ("within", "outside", "undecided")
+SURE = 0.95
+"""The probability at which a verdict is spoken: ISO 14253-1:2017, default conformity probability."""
+
+
 @dataclass(frozen=True)
 class Verdict:
     """`within`, `outside` or `undecided` for one quantity against one spec range.
 
-    probability: that the quantity conforms, given its uncertainty.
+    what: the output's name, where it is one. probability: that the quantity conforms, given its uncertainty.
+    Raises PluginError for an unknown word and for what is no probability.
     """
 
     what: str
-    verdict: Literal["within", "outside", "undecided"]
+    verdict: Word
     probability: float
     range: SpecRange
+
+    def __post_init__(self) -> None:
+        if self.verdict not in WORDS:
+            raise PluginError(f"a verdict on {self.what} is {self.verdict!r}; use one of {', '.join(WORDS)}")
+        if not 0.0 <= self.probability <= 1.0:  # nan is neither
+            raise PluginError(f"a verdict on {self.what} has the probability {self.probability}; it lies from 0 to 1")
 
     def to_dict(self) -> dict[str, object]:
         """For JSON."""
         return {"what": self.what, "verdict": self.verdict, "probability": self.probability, "range": self.range.to_dict()}
 
 
-def judge(what: str, estimate: Estimate, spec: SpecRange, *, probability: float | None = None) -> Verdict:
-    """The verdict on `estimate` against `spec`, by a guard band for 95 % probability of conformity.
+def judge(what: str, found: Estimate | Draws, spec: SpecRange, *, probability: float | None = None) -> Verdict:
+    """The verdict on an estimate, or on draws, against `spec`, by a guard band for 95 % probability of conformity.
 
-    `within` when the quantity conforms with a probability of at least 0.95, `outside` when it fails with at least 0.95, else
-    `undecided` (ISO 14253-1:2017 with its default; JCGM 106:2012, 8.3). Pass `probability` where the distribution is known
-    better than by the estimate's interval. Raises units.UnknownUnit or ValueError when the units do not fit.
+    `within` when the quantity conforms with a probability of at least 0.95; `outside` when it lies beyond one and the same end
+    of the range with at least 0.95; else `undecided` (ISO 14253-1:2017 with its default; JCGM 106:2012, 8.3).
+    Raises PluginError when unit or kind do not fit the range, or are open and it does not decide them.
     """
-    limits = spec.to(estimate.unit) if spec.unit != estimate.unit else spec
-    if probability is None:
-        above_low = 1.0 if limits.low is None else 1.0 - estimate.below(limits.low)
-        below_high = 1.0 if limits.high is None else estimate.below(limits.high)
-        probability = max(0.0, above_low + below_high - 1.0)
-    word: Literal["within", "outside", "undecided"] = (
-        "within" if probability >= 0.95 else "outside" if probability <= 0.05 else "undecided"
-    )
+    estimate = as_estimate(found)
+    estimate, spec = _alike(what, estimate, spec)
+    limits = spec.to(estimate.unit)
+    of = found if isinstance(found, Draws) else estimate
+    too_low = 0.0 if limits.low is None else of.below(limits.low)
+    too_high = 0.0 if limits.high is None else of.above(limits.high)
+    if probability is not None:  # known better than by the estimate's interval
+        too_low, too_high = ((1.0 - probability) * (side >= 0.5) for side in (too_low, too_high))
+    probability = min(max(1.0 - too_low - too_high, 0.0), 1.0) if probability is None else min(max(probability, 0.0), 1.0)
+    word: Word = "within" if probability >= SURE else "outside" if max(too_low, too_high) >= SURE else "undecided"
     return Verdict(what, word, probability, spec)
+
+
+def _alike(what: str, estimate: Estimate, spec: SpecRange) -> tuple[Estimate, SpecRange]:
+    """Both as of the same kind: whichever is open takes the other's."""
+    try:
+        if spec.kind is not None:
+            return estimate.of_kind(spec.kind), spec
+        if estimate.kind is not None:
+            return estimate, spec.of_kind(estimate.kind)
+    except PluginError as error:
+        raise PluginError(f"{what} cannot be judged: {error}") from error
+    if estimate.unit is not spec.unit:
+        raise PluginError(f"{what} cannot be judged: {estimate.unit.symbol} may be of more than one kind; say which: kind=")
+    return estimate, spec
 
 
 @dataclass(frozen=True)
@@ -159,7 +188,8 @@ class Plot:
 class Result:
     """What a calculator gives back. The core fills in `calculator`, `inputs`, `cautions` and `sources`.
 
-    outputs: by name, an Estimate, or a word ("laminar").
+    outputs: by name, an Estimate, or a word ("laminar"). The core puts them into the declared units and order.
+    warnings: what casts doubt on all of it, such as a reading far from what is usual; said before the outputs.
     """
 
     outputs: Mapping[str, Estimate | str]
@@ -172,6 +202,7 @@ class Result:
     inputs: Mapping[str, dict[str, Any]] = field(default_factory=dict)
     cautions: tuple[dict[str, Any], ...] = ()
     sources: tuple[str, ...] = ()
+    warnings: tuple[str, ...] = ()
 
     def __getitem__(self, output: str) -> Estimate:
         """The estimate of that name. Raises KeyError, or TypeError where the output is a word."""
@@ -189,6 +220,7 @@ class Result:
             "verdicts": [verdict.to_dict() for verdict in self.verdicts],
             "findings": [finding.to_dict() for finding in self.findings],
             "cautions": [dict(caution) for caution in self.cautions],
+            "warnings": list(self.warnings),
             "notes": list(self.notes),
             "steps": [step.to_dict() for step in self.steps],
             "sources": list(self.sources),
@@ -198,13 +230,13 @@ class Result:
 def _output(value: Estimate | str) -> dict[str, Any]:
     if isinstance(value, str):
         return {"value": value, "unit": "", "low": None, "high": None}
-    return {"value": value.value, "unit": value.unit, "low": value.low, "high": value.high}
+    return {"value": value.value, "unit": value.unit.symbol, "low": value.low, "high": value.high}
 
 
 def reading_record(reading: Reading) -> dict[str, Any]:
     """A reading as the record of an input; `assumed` where its uncertainty was not typed."""
-    half = reading.u * COVERAGE
+    low, high = reading.value - reading.half_width, reading.value + reading.half_width
+    value, end = (None, None) if reading.bound else (reading.value, high)
     return {
-        "text": reading.text, "value": reading.value, "unit": reading.unit.symbol,
-        "low": reading.value - half, "high": reading.value + half, "assumed": reading.assumed,
+        "text": reading.text, "value": value, "unit": reading.unit.symbol, "low": low, "high": end, "assumed": reading.assumed,
     }  # fmt: skip

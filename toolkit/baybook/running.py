@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from typing import Any
 
-from .declare import Calculator, Output, Parameter
+from .completion import completed_outputs, default_findings
+from .declare import Calculator, Parameter
 from .errors import BaybookError, InputError, PluginError, Problem, Refused
-from .estimate import Estimate
 from .result import Result
 from .text import ASSUMED
 
@@ -96,35 +96,18 @@ def _unknown(name: str, calculator: Calculator, spell: str) -> Problem:
 def _complete(calculator: Calculator, values: Mapping[str, Any], result: Result) -> Result:
     if not isinstance(result, Result):
         raise PluginError(f"{calculator.words()} returned {type(result).__name__}, not a Result")
-    for name, output in result.outputs.items():
-        _check_output(calculator, name, output)
-    records = {p.name: p.field.record(values[p.name]) for p in calculator.parameters if values.get(p.name) not in (None, ())}
-    assumed = [name for name, record in records.items() if record["assumed"]]
-    notes = result.notes
-    if assumed:
-        notes = (*notes, ASSUMED.format(", ".join(assumed)))
+    given = [(p, values[p.name]) for p in calculator.parameters if values.get(p.name) not in (None, ())]
+    doubts = tuple(f"{p.name}: {doubt}" for p, value in given for doubt in p.field.doubts(value))
     return replace(
-        result, calculator=calculator.name, inputs=records, notes=notes, sources=(*calculator.sources, *result.sources),
+        result, calculator=calculator.name, inputs={p.name: p.field.record(value) for p, value in given},
+        outputs=completed_outputs(calculator, result), findings=result.findings or default_findings(calculator, result),
+        warnings=(*doubts, *result.warnings), notes=(*result.notes, *_assumed(given)),
+        sources=(*calculator.sources, *result.sources),
         cautions=tuple(caution.to_dict() for caution in calculator.cautions),
     )  # fmt: skip
 
 
-def _check_output(calculator: Calculator, name: str, value: Estimate | str) -> None:
-    declared = declared_output(calculator, name)
-    if declared is None:
-        raise PluginError(f"{calculator.words()} returned the output {name!r}, which it does not declare")
-    if isinstance(value, str) != (declared.kind == "word") or not isinstance(value, str | Estimate):
-        raise PluginError(f"{calculator.words()} declares {name!r} as {declared.kind} and returned {value!r}")
-
-
-def declared_output(calculator: Calculator, name: str) -> Output | None:
-    """The declaration of an output, `{n}` standing for a number and `{unit}` for a unit; None where there is none."""
-    if name in calculator.outputs:
-        return calculator.outputs[name]
-    for pattern, output in calculator.outputs.items():
-        if pattern == "{unit}":
-            return output
-        head, mark, tail = pattern.partition("{n}")
-        if mark and name.startswith(head) and name.endswith(tail) and name[len(head) : len(name) - len(tail)].isdigit():
-            return output
-    return None
+def _assumed(given: Sequence[tuple[Parameter, Any]]) -> tuple[str, ...]:
+    """What is said of the readings that were typed without an uncertainty: which, and which of them it makes coarse."""
+    names = [p.name for p, value in given if p.field.record(value)["assumed"]]
+    return (ASSUMED.format(", ".join(names)),) if names else ()

@@ -39,6 +39,7 @@ def result_schema() -> Schema:
         verdicts=_list(_verdict()),
         findings=_list(_finding()),
         cautions=_list(_caution()),
+        warnings={**_list(_TEXT), "description": "said before the outputs: readings far from what is usual"},
         notes=_list(_TEXT),
         steps=_list(_step()),
         sources=_list(_TEXT),

@@ -3,49 +3,89 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from typing import NamedTuple
 
 from . import numbers, units
-from .errors import Refused
-from .kinds import KINDS, Kind
-from .reading import article, find_unit, kind_of_family
+from .errors import PluginError, Refused
+from .kinds import KINDS, PRESSURE_BY_REFERENCE, Kind
+from .quantity import fits, kind_of_family, narrower, resolve
+from .reading import article, find_unit, parse
+from .units import Unit
 
 UNSTATED = "typed in; where it comes from was not stated"
-_AT_MOST = ("<=", "≤", "<", "at most", "max.", "max", "up to", "below")
-_AT_LEAST = (">=", "≥", ">", "at least", "min.", "min", "from", "above")
+AT_MOST = ("<=", "≤", "<", "at most", "maximum", "max.", "max", "up to", "below", "höchstens", "bis")
+AT_LEAST = (
+    ">=", "≥", ">", "at least", "minimum", "min.", "min", "from", "above", "mindestens", "mind.", "mind", "ab", "über", "von",
+)  # fmt: skip
+FROM = ("from", "von")
+BETWEEN = ("...", "..", "…", " to ", "–", " - ", " bis ")
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, init=False)
 class SpecRange:
-    """Limits in `unit`: `low` or `high` is None where the range is open on that side; `source` says whose limits they are."""
+    """Limits in `unit`, of a `kind`: `low` or `high` is None where the range is open on that side.
+
+    unit: an object, or a symbol ("" for pure numbers); kind: of quantity, or its name, None where the symbol is that of
+    several families (K) and nothing has decided yet. source: whose limits they are. Raises PluginError for an unknown unit or
+    one that does not fit the kind.
+    """
 
     low: float | None
     high: float | None
-    unit: str
-    source: str = UNSTATED
-    text: str = ""
+    unit: Unit
+    source: str
+    text: str
+    kind: Kind | None
+
+    def __init__(
+        self,
+        low: float | None,
+        high: float | None,
+        unit: Unit | str,
+        source: str = UNSTATED,
+        text: str = "",
+        kind: Kind | str | None = None,
+    ) -> None:
+        found, known = resolve(unit, kind)
+        for name, given in zip(self.__dataclass_fields__, (low, high, found, source, text, known), strict=True):
+            object.__setattr__(self, name, given)
 
     def __str__(self) -> str:
         return self.text or self.show()
 
     def show(self) -> str:
         """The range in words, from its numbers."""
-        low, high = (None if limit is None else numbers.plain(limit) for limit in (self.low, self.high))
+        low, high = (None if limit is None else numbers.unmistakable(numbers.plain(limit)) for limit in (self.low, self.high))
+        unit = "" if self.unit.symbol == "1" else f" {self.unit.symbol}"
         if low is not None and high is not None:
-            return f"{low} to {high} {self.unit}"
-        return f"at most {high} {self.unit}" if low is None else f"at least {low} {self.unit}"
+            return f"{low} to {high}{unit}"
+        return f"at most {high}{unit}" if low is None else f"at least {low}{unit}"
 
-    def to(self, symbol: str) -> SpecRange:
-        """The same range in another unit of its family. Raises units.UnknownUnit or ValueError."""
-        source = units.find(self.unit)
-        target = units.find(symbol, source.family)
-        source = units.find(self.unit, target.family)
-        low, high = (None if limit is None else units.convert(limit, source, target) for limit in (self.low, self.high))
-        return SpecRange(low, high, target.symbol, self.source)
+    def to(self, unit: Unit | str) -> SpecRange:
+        """The same range in another unit of its family.
+
+        Raises units.UnknownUnit, ValueError for one of another family, PluginError while its kind is open.
+        """
+        target = units.find(unit, self.unit.family) if isinstance(unit, str) else unit
+        if target is self.unit:
+            return self
+        if self.kind is None:
+            raise PluginError(f"{self.unit.symbol} may be of more than one kind; make the range with kind=")
+        low, high = (None if limit is None else units.convert(limit, self.unit, target) for limit in (self.low, self.high))
+        return SpecRange(low, high, target, self.source, kind=self.kind)
+
+    def of_kind(self, kind: Kind) -> SpecRange:
+        """The same range as one of `kind`; raises PluginError where it is of another."""
+        if self.kind is None:
+            return replace(self, unit=resolve(self.unit.symbol, kind)[0], kind=kind)
+        if not fits(self.kind, kind):
+            raise PluginError(f"the range {self} is of the kind {self.kind.name}, not {kind.name}")
+        return replace(self, kind=narrower(self.kind, kind))
 
     def to_dict(self) -> dict[str, object]:
         """For JSON."""
-        return {"low": self.low, "high": self.high, "unit": self.unit, "source": self.source, "text": str(self)}
+        return {"low": self.low, "high": self.high, "unit": self.unit.symbol, "source": self.source, "text": str(self)}
 
 
 def parse_spec(raw: object, kind: Kind) -> SpecRange:
@@ -54,16 +94,20 @@ def parse_spec(raw: object, kind: Kind) -> SpecRange:
     A source may follow after a semicolon (`<= 6 mL/min; sheet 12`), or stand in a mapping `{range, source}`. Raises Refused.
     """
     if isinstance(raw, SpecRange):
-        text, source, low, high, unit_text = raw.text, raw.source, raw.low, raw.high, raw.unit
+        if raw.kind is not None and not fits(raw.kind, kind):
+            raise _another_kind(raw.kind, kind)
+        unit = units.find(raw.unit.symbol, kind.family) if raw.kind is None else raw.unit
+        spec = SpecRange(raw.low, raw.high, unit, raw.source, raw.text, kind if raw.kind is None else narrower(raw.kind, kind))
     else:
         text, source = _text_and_source(raw)
-        low, high, unit_text = _limits(text, kind)
-    unit, reference = find_unit(unit_text, kind.family)
-    if unit.family != kind.family or (reference and kind.reference and reference != kind.reference):
-        raise Refused(f"is {article(unit.family)}", f"give a range of {article(kind.name)}, such as {_example(kind)}")
-    if low is not None and high is not None and not low < high:
+        spec = _range(text, source or UNSTATED, kind)
+    if spec.low is not None and spec.high is not None and not spec.low < spec.high:
         raise Refused("has its lower limit at or above its upper one", "give the smaller number first")
-    return SpecRange(low, high, unit.symbol, source or UNSTATED, text)
+    return spec
+
+
+def _another_kind(found: Kind, wanted: Kind) -> Refused:
+    return Refused(f"is {article(found.name)}", f"give a range of {article(wanted.name)}, such as {_example(wanted)}")
 
 
 def check_range(text: str) -> None:
@@ -95,47 +139,92 @@ def _example(kind: Kind) -> str:
     return f"<= {kind.example}"
 
 
-def _limits(text: str, kind: Kind) -> tuple[float | None, float | None, str]:
+def _range(text: str, source: str, kind: Kind) -> SpecRange:
     if not text or len(text) > 80:
         raise Refused("is not a range", f"give one, such as {_example(kind)}")
-    for words, is_low in ((_AT_MOST, False), (_AT_LEAST, True)):
-        for word in words:
-            if text.lower().startswith(word):
-                limit, unit = _number(text[len(word) :], kind)
-                if is_low and not unit.startswith("to "):
-                    return limit, None, unit
-                if not is_low:
-                    return None, limit, unit
-    for separator in ("...", "..", "…", " to ", "–", " - ", " bis "):
-        left, found, right = text.removeprefix("from ").partition(separator)
-        if found:
-            low, low_unit = _number(left, kind)
-            high, high_unit = _number(right, kind)
-            return (_in(low, low_unit, high_unit, kind) if low_unit else low), high, high_unit
-    plain = text.replace("+/-", "±").replace("+-", "±")
-    if "±" in plain:
-        return _tolerance(plain, kind)
+    plain = text.replace("\u2212", "-").replace("+/-", "±").replace("+-", "±")
+    low, high = _ends(plain, kind)
+    ends = [end for end in (low, high) if end is not None]
+    unit, found = _common(ends, kind)
+    lower, upper = (None if end is None else units.convert(end.value, end.unit or unit, unit) for end in (low, high))
+    return SpecRange(lower, upper, unit, source, text, found)
+
+
+class _End(NamedTuple):
+    """One end of a range: its number, its unit where one was written there, and the kind that the unit's mark makes it."""
+
+    value: float
+    unit: Unit | None
+    kind: Kind
+
+
+def _common(ends: list[_End], kind: Kind) -> tuple[Unit, Kind]:
+    """The unit in which the range is held, that of the last end that has one, and the kind of both ends."""
+    written = [end for end in ends if end.unit is not None]
+    if not written:
+        raise Refused("has no unit", f"give one, such as {_example(kind)}")
+    kinds = {end.kind.name: end.kind for end in written}
+    if len(kinds) > 1:
+        raise Refused(f"mixes {' and '.join(kinds)}", "give both ends alike")
+    unit = written[-1].unit
+    assert unit is not None
+    return unit, written[-1].kind
+
+
+def _ends(text: str, kind: Kind) -> tuple[_End | None, _End | None]:
+    """(lower, upper) end of a range as written."""
+    lowered = text.lower()
+    for words, is_low in ((AT_MOST, False), (AT_LEAST, True)):
+        word = next((word for word in words if _starts(lowered, word)), None)
+        if word is not None and not (word in FROM and _split(text[len(word) :])):
+            end = _end(text[len(word) :], kind)
+            return (end, None) if is_low else (None, end)
+    start = next((len(word) for word in FROM if _starts(lowered, word)), 0)
+    both = _split(text[start:])
+    if both:
+        return _end(both[0], kind), _end(both[1], kind)
+    if "±" in text:
+        return _tolerance(text, kind)
+    _end(text, kind)  # what is wrong with it as a number says more
     raise Refused("is a single value", f"give a range, such as {_example(kind)} or 3 to 7 {kind.unit}")
 
 
-def _tolerance(text: str, kind: Kind) -> tuple[float, float, str]:
-    left, _, right = text.partition("±")
-    middle, unit = _number(left, kind)
-    width, rest = _number(right, kind)
-    if rest.startswith("%"):
-        width, rest = abs(middle) * width / 100, rest[1:].strip()
-    return middle - width, middle + width, unit or rest
+def _starts(lowered: str, word: str) -> bool:
+    """Whether the text begins with the word and not with a longer one."""
+    return lowered.startswith(word) and not (word[-1].isalpha() and lowered[len(word) : len(word) + 1].isalpha())
 
 
-def _in(value: float, unit_text: str, target_text: str, kind: Kind) -> float:
-    source, target = (find_unit(text, kind.family)[0] for text in (unit_text, target_text))
-    if source.family != target.family:
-        raise Refused("mixes units that do not fit together", f"give both in {kind.unit}")
-    return units.convert(value, source, target)
+def _split(text: str) -> tuple[str, str] | None:
+    """What stands before and after the separator of two ends; None where there is none."""
+    for separator in BETWEEN:
+        left, found, right = text.partition(separator)
+        if found:
+            return left, right
+    number, rest = numbers.split_number(text.strip())  # 2.2-2.8 ohm, 20 %-30 %: a hyphen between two numbers
+    before, hyphen, after = rest.partition("-")
+    if number and hyphen and after[:1].isdigit() and not units.families_of(rest):  # min-1 is a unit
+        return f"{number} {before}", after
+    return None
 
 
-def _number(text: str, kind: Kind) -> tuple[float, str]:
-    number, rest = numbers.split_number(text.strip().replace("\u2212", "-"))
+def _tolerance(text: str, kind: Kind) -> tuple[_End, _End]:
+    """Both ends of a middle with its tolerance, which has its own unit, or is in per cent of the middle."""
+    middle = parse(text, kind)
+    low, high = (_End(middle.value + side, middle.unit, middle.kind) for side in (-middle.half_width, middle.half_width))
+    return low, high
+
+
+def _end(text: str, kind: Kind) -> _End:
+    number, rest = numbers.split_number(text.strip())
     if not number:
         raise Refused("has no number where a limit should stand", f"give a range, such as {_example(kind)}")
-    return numbers.parse_number(number)[0], rest
+    value = numbers.parse_number(number)[0]
+    if not rest:
+        return _End(value, None, kind)
+    unit, reference = find_unit(rest, kind.family)
+    found = PRESSURE_BY_REFERENCE[reference] if reference else kind
+    if unit.family != kind.family:
+        raise Refused(f"is {article(unit.family)}", f"give a range of {article(kind.name)}, such as {_example(kind)}")
+    if not fits(found, kind):
+        raise _another_kind(found, kind)
+    return _End(value, unit, narrower(found, kind))

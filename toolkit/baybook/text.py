@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from .numbers import percent_shown
+
 TYPE_CHECKING = False
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -55,6 +57,10 @@ def result_lines(result: Result, *, steps: bool = False) -> list[str]:
         lines += wrap(str(caution["text"]), "    ", f"{str(caution['signal']).upper()}: ")
     if lines:
         lines.append("")
+    for warning in result.warnings:
+        lines += wrap(warning, "    ", "[?] ")
+    if result.warnings:
+        lines.append("")
     lines += output_rows(shown_outputs(result))
     for title, block in (
         ("Verdicts", verdict_lines(result)),
@@ -79,7 +85,7 @@ def verdict_lines(result: Result) -> list[str]:
     """For each verdict a line, and below it whose limits they are where that changes."""
     rows = table(
         [
-            (MARKS[v.verdict], v.what, v.verdict, f"against {v.range}", f"chance to conform {chance(v.probability)}")
+            (MARKS[v.verdict], v.what, v.verdict, f"against {v.range}", f"chance to conform {percent_shown(v.probability)}")
             for v in result.verdicts
         ]
     )
@@ -90,13 +96,6 @@ def verdict_lines(result: Result) -> list[str]:
             lines += wrap(before, "    ", "  limits: ")
         lines.append(row)
     return lines
-
-
-def chance(probability: float) -> str:
-    """A probability in per cent, never rounded to a certainty that it is not."""
-    if probability > 0.999:
-        return "over 99.9 %"
-    return "under 0.1 %" if probability < 0.001 else f"{100 * probability:.1f} %"
 
 
 def finding_lines(result: Result) -> list[str]:

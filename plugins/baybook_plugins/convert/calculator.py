@@ -90,8 +90,9 @@ def convert(
 
 
 def _plain(reading: Reading, targets: list[Unit]) -> Result:
-    rows = converted(reading, targets)
-    outputs: dict[str, Estimate | str] = {symbol: Estimate.of(value, symbol, u) for symbol, value, u in rows}
+    outputs: dict[str, Estimate | str] = {
+        found.unit.symbol: Estimate.from_reading(found) for found in converted(reading, targets)
+    }
     steps = [_factor_step(reading, unit, outputs[unit.symbol]) for unit in targets if not (unit.offset or reading.unit.offset)]
     notes = (f"{reading.kind.reference} pressure stays {reading.kind.reference}.",) if reading.kind.reference else ()
     return Result(outputs, steps=tuple(steps), notes=notes)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from baybook.light import ASSUMED, COVERAGE, find_unit, output_rows, parse, show, usual_units, wrap
+from baybook.light import ASSUMED, Reading, assumed_shown, find_unit, output_rows, parse, show, usual_units, wrap
 
 from .model import convert
 
@@ -20,14 +20,16 @@ def answer(arguments: list[str]) -> str | None:
         if reference or unit.family != reading.unit.family:
             return None
         targets = [unit]
-    rows = [_row(*converted) for converted in convert(reading, targets)]
+    rows = [_row(converted) for converted in convert(reading, targets)]
     lines = output_rows(rows)
     if reading.assumed:
         lines += ["", "Notes", *wrap(ASSUMED.format("reading"), "    ", "  - ")]
     return "\n".join(lines) + "\n"
 
 
-def _row(symbol: str, value: float, u: float) -> tuple[str, str, str]:
-    width = u * COVERAGE
-    interval = f"{show(value - width, width)} … {show(value + width, width)}" if width > 0 else ""
-    return symbol, f"{show(value, width)} {symbol}", interval
+def _row(reading: Reading) -> tuple[str, str, str]:
+    width, symbol = reading.half_width, reading.unit.symbol
+    if reading.assumed:
+        return symbol, assumed_shown(reading.value, reading.widest, symbol), ""
+    interval = f"{show(reading.value - width, width)} … {show(reading.value + width, width)}" if width > 0 else ""
+    return symbol, f"{show(reading.value, width)} {symbol}", interval

@@ -31,7 +31,8 @@ from .making import (
     voltage,
     volume,
 )
-from .quantities import Limits, Quantity, Readings
+from .quantities import Limits, Quantity
+from .several import Readings
 from .things import CaptureFile, FuelName
 from .words import Choice, Count, Flag, Text
 

@@ -24,6 +24,10 @@ class Field:
         """What a result's JSON tells about this input."""
         return {"text": str(value), "value": value, "unit": "", "low": None, "high": None, "assumed": False}
 
+    def doubts(self, value: Any) -> list[str]:
+        """What to say before the answer because the value, though possible, is far from what is usual."""
+        return []
+
     def example(self) -> str:
         """Text that would do."""
         return ""

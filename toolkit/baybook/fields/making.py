@@ -7,14 +7,17 @@ from typing import Any
 
 from ..kinds import KINDS
 from ..reading import article
-from .quantities import Limits, Quantity, Readings
+from .quantities import Limits, Quantity
+from .several import Readings
+
+OPTIONS = "symbol, above, at_least, below, at_most, usual, usual_range, exact, positional"
 
 
 def _quantity(kind: str) -> Callable[..., Quantity]:
     def make(help: str, **options: Any) -> Quantity:
         return Quantity(help, kind=KINDS[kind], **options)
 
-    make.__doc__ = f"A field for {article(kind)}. Options: symbol, above, at_least, below, at_most, usual, exact, positional."
+    make.__doc__ = f"A field for {article(kind)}. Options: {OPTIONS}."
     return make
 
 
@@ -52,5 +55,5 @@ def spec_range(kind: str, help: str, **options: Any) -> Limits:
 
 
 def readings(kind: str, help: str, **options: Any) -> Readings:
-    """A field for several readings of the kind of that name. Options also: at_least_count, at_most_count."""
+    """A field for several readings of the kind of that name. Options also: at_least_count, at_most_count, gaps, bounds."""
     return Readings(help, kind=KINDS[kind], **options)

@@ -1,14 +1,15 @@
-"""Fields for readings: one, several, and the range that the user types in."""
+"""Fields for a reading, and for the range that the user types in."""
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Any
 
 from ..errors import Refused
 from ..kinds import KINDS, Kind
-from ..reading import Reading, article, parse
+from ..quantity import fits, narrower
+from ..reading import Reading, article, from_numbers, parse
 from ..result import reading_record
 from ..spec import SpecRange, parse_spec
 from .base import Field
@@ -19,6 +20,7 @@ class Quantity(Field):
     """A reading of a kind, within limits written as readings ("0 s"). `kind` None takes any kind.
 
     exact: for a setting or a stated error, not a reading: typed without ± it is taken as exact, not to half its last digit.
+    usual_range: the smallest and the largest that is usual here ("5 mL", "200 mL"); beyond it the result says so first.
     """
 
     kind: Kind | None = field(default=None, kw_only=True)
@@ -28,35 +30,54 @@ class Quantity(Field):
     at_most: str | None = field(default=None, kw_only=True)
     usual: str = field(default="", kw_only=True)
     exact: bool = field(default=False, kw_only=True)
+    usual_range: tuple[str, str] | None = field(default=None, kw_only=True)
 
     def parse(self, raw: Any) -> Reading:
         """The reading. Raises Refused for text that is not one, a unit that does not fit and a value beyond a limit."""
-        reading = self._checked(raw) if isinstance(raw, Reading) else parse(self._text(raw), self.kind)
+        reading = self._checked(raw) if isinstance(raw, Reading) else self._read(raw)
         for limit, allowed, words in self.limits():
-            if not allowed(reading.number(limit.unit.symbol), limit.value):
+            if not allowed(reading.number(limit.unit), limit.value):
                 raise Refused("is not possible here", f"give a value {words} {limit.text}")
         if self.exact and reading.assumed:
             return Reading(reading.value, reading.unit, reading.kind, text=reading.text)
-        return reading
+        return reading.within(*self._possible(reading))
 
     def limits(self) -> list[tuple[Reading, Any, str]]:
         """(limit, test of value and limit, words) of every limit that is set."""
         return _limits(self.kind, self.above, self.at_least, self.below, self.at_most)
 
-    def _checked(self, reading: Reading) -> Reading:
-        if self.kind and reading.unit.family != self.kind.family:
-            raise Refused(f"is {article(reading.kind.name)}", f"give {article(self.kind.name)}, such as {self.example()}")
-        return reading
+    def _possible(self, reading: Reading) -> tuple[float | None, float | None]:
+        """The highest lower and the lowest upper limit, in the reading's unit."""
+        ends = [(parse(text, self.kind).number(reading.unit), low) for text, low in (
+            (self.above, True), (self.at_least, True), (self.below, False), (self.at_most, False),
+        ) if text is not None]  # fmt: skip
+        lows, highs = [end for end, low in ends if low], [end for end, low in ends if not low]
+        return max(lows, default=None), min(highs, default=None)
 
-    def _text(self, raw: Any) -> str:
+    def doubts(self, value: Any) -> list[str]:
+        """A line where the reading is beyond the usual range."""
+        if self.usual_range is None:
+            return []
+        low, high = (parse(text, self.kind) for text in self.usual_range)
+        if low.number(value.unit) <= value.value <= high.number(value.unit):
+            return []
+        return [f"{value.text} is far from what is usual here ({low.text} to {high.text}); check number and unit."]
+
+    def _checked(self, reading: Reading) -> Reading:
+        if self.kind and not fits(reading.kind, self.kind):
+            raise Refused(f"is {article(reading.kind.name)}", f"give {article(self.kind.name)}, such as {self.example()}")
+        if not self.kind or reading.kind is self.kind:
+            return reading
+        return reading.of_kind(narrower(reading.kind, self.kind))
+
+    def _read(self, raw: Any) -> Reading:
         if isinstance(raw, Mapping) and isinstance(raw.get("text"), str):
-            return str(raw["text"])
+            raw = raw["text"]
         if isinstance(raw, Mapping) and "value" in raw and "unit" in raw:
-            spread = f" ± {raw['u95']}" if "u95" in raw else ""
-            return f"{raw['value']}{spread} {raw['unit']}"
+            return from_numbers(raw["value"], str(raw["unit"]), raw.get("u95"), self.kind)
         if not isinstance(raw, str):
             raise Refused("is not a reading", f"give text with a unit, such as {self.example()}")
-        return raw
+        return parse(raw, self.kind)
 
     def record(self, value: Reading) -> dict[str, Any]:
         """Text, value, unit and interval."""
@@ -80,53 +101,6 @@ def _limits(
 
 
 @dataclass(frozen=True)
-class Readings(Quantity):
-    """Several readings of one kind, such as one for each injector."""
-
-    at_least_count: int = field(default=1, kw_only=True)
-    at_most_count: int = field(default=64, kw_only=True)
-    many = True
-
-    def parse(self, raw: Any) -> tuple[Reading, ...]:  # type: ignore[override]  # one field, several values
-        """The readings of a list, or of text with semicolons or slashes between. Raises Refused; it names the bad one."""
-        items = self._items(raw)
-        if not self.at_least_count <= len(items) <= self.at_most_count:
-            would_do = f"give {self.at_least_count} to {self.at_most_count}, such as {self.example()}; {self.example()}"
-            raise Refused(f"has {len(items)} reading{'s' * (len(items) != 1)}", would_do)
-        return tuple(self._one(place, item) for place, item in enumerate(items, 1))
-
-    def _one(self, place: int, item: Any) -> Reading:
-        try:
-            return super().parse(item)
-        except Refused as error:
-            raise Refused(f"has a reading {place} that {error.why}", error.would_do) from error
-
-    def _items(self, raw: Any) -> list[Any]:
-        if isinstance(raw, str):
-            raw = [raw]
-        if isinstance(raw, Mapping) and isinstance(raw.get("value"), Sequence):
-            raw = raw["value"]
-        if not isinstance(raw, Sequence):
-            raise Refused("is not a list of readings", f"give {self.example()}; {self.example()}")
-        items: list[Any] = []
-        for item in raw:
-            items += [part.strip() for part in item.split(";") if part.strip()] if isinstance(item, str) else [item]
-        return items
-
-    def record(self, value: tuple[Reading, ...]) -> dict[str, Any]:  # type: ignore[override]  # see parse
-        """Each reading's record, in order."""
-        records = [reading_record(reading) for reading in value]
-        return {
-            "text": "; ".join(reading.text for reading in value), "value": records, "unit": "", "low": None, "high": None,
-            "assumed": any(reading.assumed for reading in value),
-        }  # fmt: skip
-
-    def schema(self) -> dict[str, Any]:
-        """A list of strings."""
-        return {"type": "array", "items": {"type": "string"}, "description": self.help}
-
-
-@dataclass(frozen=True)
 class Limits(Field):
     """A spec range of a kind, that the user types in. `largest`: with an upper end alone.
 
@@ -145,7 +119,7 @@ class Limits(Field):
         if self.largest and spec.low is not None:
             raise Refused("has a lower end", f"give the largest value alone, such as {self.example()}")
         for limit, allowed, words in self.limits():
-            here = spec.to(limit.unit.symbol)
+            here = spec.to(limit.unit)
             if not all(allowed(end, limit.value) for end in (here.low, here.high) if end is not None):
                 raise Refused("is not possible here", f"give limits {words} {limit.text}, such as {self.example()}")
         return spec
@@ -157,8 +131,8 @@ class Limits(Field):
     def record(self, value: SpecRange) -> dict[str, Any]:
         """Text, limits and source."""
         return {
-            "text": str(value), "value": None, "unit": value.unit, "low": value.low, "high": value.high, "assumed": False,
-            "source": value.source,
+            "text": str(value), "value": None, "unit": value.unit.symbol, "low": value.low, "high": value.high,
+            "assumed": False, "source": value.source,
         }  # fmt: skip
 
     def example(self) -> str:

@@ -9,12 +9,14 @@ from collections.abc import Callable, Iterator
 from contextlib import redirect_stdout
 from typing import Any
 
+from .. import numbers
+from ..completion import declared_output
 from ..declare import Calculator, Output
 from ..errors import InputError, Refused
 from ..fields import Limits, Quantity
 from ..reading import Reading
 from ..result import Result
-from ..running import declared_output, run
+from ..running import run
 from ..schema import inputs_schema, result_schema
 from .trying import changed, differences, limits_given, other_unit, quantities, worked
 from .validate import faults
@@ -59,7 +61,7 @@ def _example_fault(result: Result, name: str, expected: tuple[float, str, float]
             yield f"{name} is {result.outputs[name]!r} where the source says {expected!r}"
     else:
         value, unit, tolerance = expected
-        got = result[name].to(unit).value if result[name].unit != unit else result[name].value
+        got = result[name].to(unit).value
         if not abs(got - value) <= tolerance * (abs(value) or 1.0):
             yield f"{name} is {got:.9g} {unit} where the source says {value:.9g} {unit} within {tolerance:g} of it"
 
@@ -87,7 +89,7 @@ def _at_limits(field: Quantity | Limits) -> Iterator[tuple[str, bool]]:
     for limit, allows, words in field.limits():
         step = 1e-6 * max(abs(limit.value), 1.0)
         for value in (limit.value - step, limit.value, limit.value + step):
-            number, unit = f"{value:.12g}", limit.unit.symbol
+            number, unit = numbers.unmistakable(f"{value:.12g}"), limit.unit.symbol
             text = f"{number} ± 0 {unit}" if isinstance(field, Quantity) else f"<= {number} {unit}"
             inside = bool(allows(value, limit.value))
             others = all(
@@ -185,18 +187,13 @@ def unit_change(calculator: Calculator) -> list[str]:
                 result = changed(calculator, example, name, converted if field.many else converted[0])
                 found += [f"{name} in {unit}: {fault}" for fault in differences(base, result)]
         for name, spec in limits_given(calculator, example):
-            unit = other_unit(spec.unit, _family(calculator, name))
+            unit = other_unit(spec.unit.symbol, spec.unit.family)
             if unit:
                 found += [
                     f"{name} in {unit}: {fault}"
                     for fault in differences(base, changed(calculator, example, name, spec.to(unit)))
                 ]
     return found
-
-
-def _family(calculator: Calculator, name: str) -> str:
-    field = calculator.parameter(name).field
-    return field.kind.family if isinstance(field, Limits) else ""
 
 
 def _plainly(reading: Reading) -> Reading:

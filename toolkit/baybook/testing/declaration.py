@@ -7,10 +7,11 @@ from typing import TYPE_CHECKING, get_args
 
 from .. import units
 from ..cautions import Signal
+from ..completion import declared_output
 from ..declare import Calculator, Parameter
 from ..errors import InputError, Refused
 from ..fields import Limits, Quantity, Readings
-from ..running import declared_output, read_inputs
+from ..running import read_inputs
 
 if TYPE_CHECKING:
     from ..cards.data import Card
@@ -49,7 +50,7 @@ def units_parse(calculator: Calculator) -> list[str]:
     """Units of outputs, limits and usual readings of inputs, defaults, and the inputs of every example."""
     found = []
     for name, output in calculator.outputs.items():
-        if output.kind not in ("any", "word") and output.shown_unit():
+        if output.shown_unit():
             found += _unit_faults(f"output {name}", output.shown_unit(), output.kind)
     for parameter in calculator.parameters:
         found += [f"input {parameter.name}: {fault}" for fault in _reading_faults(parameter)]
@@ -86,11 +87,11 @@ def _reading_faults(parameter: Parameter) -> Iterator[str]:
 def _unit_faults(what: str, symbol: str, kind: str) -> list[str]:
     from ..kinds import KINDS
 
-    try:
-        found = units.find(symbol, KINDS[kind].family)
-    except units.UnknownUnit:
+    families = units.families_of(symbol)
+    if not families:
         return [f"{what} is in {symbol}, which is no unit"]
-    return [] if found.family == KINDS[kind].family else [f"{what} is declared as {kind} and in {symbol}, a {found.family}"]
+    fitting = kind == "any" or KINDS[kind].family in families
+    return [] if fitting else [f"{what} is declared as {kind} and in {symbol}, a {families[0]}"]
 
 
 def cautions(calculator: Calculator) -> list[str]:

@@ -90,7 +90,7 @@ def differences(one: Result, other: Result) -> list[str]:
 
 
 def _different(name: str, one: Estimate, other: Estimate) -> list[str]:
-    same = other.to(one.unit) if other.unit != one.unit else other
+    same = other.to(one.unit)
     allowed = CLOSE * max(abs(one.value), one.high - one.low)
     pairs = ((one.value, same.value), (one.low, same.low), (one.high, same.high))
     if all(abs(a - b) <= allowed for a, b in pairs):
@@ -99,7 +99,7 @@ def _different(name: str, one: Estimate, other: Estimate) -> list[str]:
 
 
 def _shown(estimate: Estimate) -> str:
-    return f"{estimate.value:.9g} {estimate.unit} ({estimate.low:.9g} … {estimate.high:.9g})"
+    return f"{estimate.value:.9g} {estimate.unit.symbol} ({estimate.low:.9g} … {estimate.high:.9g})"
 
 
 def with_inputs(example: Example, **others: Any) -> Mapping[str, Any]:

@@ -20,6 +20,9 @@ class Unit:
     def __repr__(self) -> str:
         return f"Unit({self.family!r}, {self.symbol!r})"
 
+    def __str__(self) -> str:
+        return self.symbol
+
 
 class UnknownUnit(LookupError):
     """No unit of this text; `near` holds symbols that were probably meant."""
@@ -66,6 +69,12 @@ def find(text: str, family: str | None = None) -> Unit:
         if unit.family == family:
             return unit
     return found[0]
+
+
+def families_of(text: str) -> tuple[str, ...]:
+    """The families that have a unit written as `text`: two for K, °C, °F and 1/s, none for what is no unit."""
+    wanted = tidy(text)
+    return tuple(unit.family for unit in _by_text.get(wanted) or _other_case(wanted))
 
 
 def tidy(text: str) -> str:

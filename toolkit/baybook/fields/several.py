@@ -1,0 +1,100 @@
+"""The field for several readings of one kind, such as one for each injector."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
+from typing import Any
+
+from ..errors import Refused
+from ..reading import Reading
+from ..result import reading_record
+from .quantities import Quantity
+
+NOT_MEASURED = ("-", "–", "−")
+ABOVE = (">=", ">", "≥", "more than ", "over ", "mehr als ", "über ")
+
+
+@dataclass(frozen=True)
+class Readings(Quantity):
+    """Several readings of one kind, such as one for each injector; their numbers are their places.
+
+    gaps: whether `-` may stand for one that was not measured; it becomes None. bounds: whether one may be given as more than
+    a value (`> 100 mL`, a cylinder that ran over); it becomes a reading with `bound` "above".
+    """
+
+    at_least_count: int = field(default=1, kw_only=True)
+    at_most_count: int = field(default=64, kw_only=True)
+    gaps: bool = field(default=False, kw_only=True)
+    bounds: bool = field(default=False, kw_only=True)
+    many = True
+
+    def parse(self, raw: Any) -> tuple[Reading | None, ...]:  # type: ignore[override]  # one field, several values
+        """The readings of a list, or of text with semicolons between. Raises Refused; it names the bad one."""
+        items = self._items(raw)
+        if not self.at_least_count <= len(items) <= self.at_most_count:
+            would_do = f"give {self.at_least_count} to {self.at_most_count}, such as {self.example()}; {self.example()}"
+            raise Refused(f"has {len(items)} reading{'s' * (len(items) != 1)}", would_do)
+        found = tuple(self._one(place, item) for place, item in enumerate(items, 1))
+        if all(reading is None for reading in found):
+            raise Refused("has no reading at all", f"give those that were measured, such as {self.example()}; -")
+        return found
+
+    def _one(self, place: int, item: Any) -> Reading | None:
+        text = item.get("text") if isinstance(item, Mapping) else item
+        text = text.strip() if isinstance(text, str) else text
+        if item is None or text in NOT_MEASURED:
+            if self.gaps:
+                return None
+            raise Refused(f"has no reading {place}", f"every one is needed here, such as {self.example()}")
+        if text == "":
+            would_do = "write - for one that was not measured" if self.gaps else "every one is needed here"
+            raise Refused(f"has nothing at place {place}", would_do)
+        word = next((word for word in ABOVE if isinstance(text, str) and text.lower().startswith(word)), None)
+        try:
+            return super().parse(item) if word is None else self._bound(str(text), word)
+        except Refused as error:
+            raise Refused(f"has a reading {place} that {error.why}", error.would_do) from error
+
+    def _bound(self, text: str, word: str) -> Reading:
+        if not self.bounds:
+            raise Refused("is only a bound", f"give what was read, such as {self.example()}")
+        value = super().parse(text[len(word) :])
+        return Reading(value.value, value.unit, value.kind, value.u, assumed=value.assumed, text=text, bound="above")
+
+    def _items(self, raw: Any) -> list[Any]:
+        if isinstance(raw, str):
+            raw = [raw]
+        if isinstance(raw, Mapping) and isinstance(raw.get("value"), Sequence):
+            raw = raw["value"]
+        if not isinstance(raw, Sequence):
+            raise Refused("is not a list of readings", f"give {self.example()}; {self.example()}")
+        items: list[Any] = []
+        for item in raw:
+            items += [part.strip() for part in item.split(";")] if isinstance(item, str) else [item]
+        return items
+
+    def doubts(self, value: Any) -> list[str]:
+        """A line for each reading beyond the usual range."""
+        found: list[str] = []
+        for reading in value:
+            found += super().doubts(reading) if reading is not None and not reading.bound else []
+        return found
+
+    def record(self, value: tuple[Reading | None, ...]) -> dict[str, Any]:  # type: ignore[override]  # see parse
+        """Each reading's record, in order."""
+        return {
+            "text": "; ".join("-" if reading is None else reading.text for reading in value),
+            "value": [_record(reading) for reading in value], "unit": "", "low": None, "high": None,
+            "assumed": any(reading is not None and reading.assumed for reading in value),
+        }  # fmt: skip
+
+    def schema(self) -> dict[str, Any]:
+        """A list of strings."""
+        return {"type": "array", "items": {"type": "string"}, "description": self.help}
+
+
+def _record(reading: Reading | None) -> dict[str, Any]:
+    if reading is not None:
+        return reading_record(reading)
+    return {"text": "-", "value": None, "unit": "", "low": None, "high": None, "assumed": False}
