@@ -2,8 +2,9 @@
 
     python tools/mutants.py --count 200 --seed 1 [--jobs 2] [--only toolkit/baybook/spec.py]
 
-A mutant changes one comparison, sign, operator, boolean, constant or condition of one module in a copy of the tree; it is killed when
-a test of that module's own fails. Prints every survivor with its line, and the share that was killed. Exit code 1 below --least.
+A mutant changes one comparison, sign, operator, boolean, constant or condition of one module in a copy of the tree; it is
+killed when a test of that module's own fails. Prints every survivor with its line, and the share that was killed. Exit code 1
+below --least.
 """
 
 from __future__ import annotations
@@ -27,6 +28,9 @@ TESTS = {  # the nearest tests first: the first failure ends a mutant
     "toolkit/baybook/numbers.py": ("tests/core", "tests/cards/test_report.py"),
     "toolkit/baybook/spec.py": ("tests/core", "tests/jobs"),
     "toolkit/baybook/estimate.py": ("tests/core", "tests/published/test_statistics.py"),
+    "toolkit/baybook/propagation.py": ("tests/core", "tests/published/test_statistics.py"),
+    "toolkit/baybook/steps.py": ("tests/core", "tests/jobs"),
+    "toolkit/baybook/verdicts.py": ("tests/core", "tests/jobs"),
     "toolkit/baybook/result.py": ("tests/core", "tests/published/test_statistics.py", "tests/jobs"),
     "toolkit/baybook/fuels": ("tests/fuels", "tests/published"),
     "plugins/baybook_plugins/hold": ("tests/hold", "tests/published", "tests/plugins/test_card_charts.py"),
@@ -36,7 +40,8 @@ TESTS = {  # the nearest tests first: the first failure ends a mutant
 }
 SWAPS: dict[type, tuple[type, ...]] = {
     ast.Lt: (ast.LtE, ast.Gt), ast.LtE: (ast.Lt, ast.GtE), ast.Gt: (ast.GtE, ast.Lt), ast.GtE: (ast.Gt, ast.LtE),
-    ast.Eq: (ast.NotEq,), ast.NotEq: (ast.Eq,), ast.Is: (ast.IsNot,), ast.IsNot: (ast.Is,), ast.In: (ast.NotIn,), ast.NotIn: (ast.In,),
+    ast.Eq: (ast.NotEq,), ast.NotEq: (ast.Eq,), ast.Is: (ast.IsNot,), ast.IsNot: (ast.Is,),
+    ast.In: (ast.NotIn,), ast.NotIn: (ast.In,),
     ast.Add: (ast.Sub,), ast.Sub: (ast.Add,), ast.Mult: (ast.Div,), ast.Div: (ast.Mult,), ast.Pow: (ast.Mult,),
     ast.And: (ast.Or,), ast.Or: (ast.And,),
 }  # fmt: skip
@@ -69,13 +74,19 @@ def changes(node: ast.AST) -> list[tuple[str, ast.AST]]:
         found.append((f"{type(node.op).__name__} dropped", node.operand))
     elif isinstance(node, ast.IfExp):
         found.append(("branches exchanged", ast.IfExp(node.test, node.orelse, node.body)))
-    elif isinstance(node, ast.Constant) and type(node.value) in (int, float):
-        found.append((f"{node.value} -> {node.value + 1}", ast.Constant(node.value + 1)))
-        if node.value:
-            found.append((f"{node.value} -> {node.value * 1.1:g}", ast.Constant(node.value * 1.1)))
-    elif isinstance(node, ast.Constant) and isinstance(node.value, bool):
-        found.append((f"{node.value} -> {not node.value}", ast.Constant(not node.value)))
+    elif isinstance(node, ast.Constant):
+        found += other_constants(node.value)
     return found
+
+
+def other_constants(value: object) -> list[tuple[str, ast.AST]]:
+    """A number moved by one, or by a tenth of itself; the other truth."""
+    if isinstance(value, bool):
+        return [(f"{value} -> {not value}", ast.Constant(not value))]
+    if not isinstance(value, int | float):
+        return []
+    moved = [(f"{value} -> {value + 1}", ast.Constant(value + 1))]
+    return [*moved, (f"{value} -> {value * 1.1:g}", ast.Constant(value * 1.1))] if value else [*moved]
 
 
 def nodes(tree: ast.AST) -> Iterator[tuple[ast.AST, str, int | None]]:
@@ -132,6 +143,26 @@ def killed(mutant: Mutant, seconds: float) -> bool:
         return done.returncode == 1
 
 
+def tried(chosen: list[Mutant], jobs: int, seconds: float) -> int:
+    """How many are killed; prints each that is not."""
+    dead = 0
+    with concurrent.futures.ThreadPoolExecutor(jobs) as pool:
+        outcomes = pool.map(lambda mutant: killed(mutant, seconds), chosen)
+        for number, (mutant, gone) in enumerate(zip(chosen, outcomes, strict=True), 1):
+            dead += gone
+            if not gone:
+                print(f"survived  {mutant.file}:{mutant.line}  {mutant.words}", flush=True)
+            print(f"{number}/{len(chosen)}: {dead} killed", file=sys.stderr, end="\r", flush=True)
+    return dead
+
+
+def files_of(only: str) -> list[str]:
+    """The modules that are tried, from the repository's root."""
+    parts = [ROOT / part for part in TESTS]
+    paths = [path for part in parts for path in ([part] if part.suffix else sorted(part.rglob("*.py")))]
+    return [name for path in paths if (name := path.relative_to(ROOT).as_posix()).startswith(only)]
+
+
 def main() -> int:
     """Draw, try, and tell."""
     parser = argparse.ArgumentParser(description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter)
@@ -142,21 +173,9 @@ def main() -> int:
     parser.add_argument("--only", default="", help="a file or folder, instead of all")
     parser.add_argument("--least", type=float, default=85.0, help="per cent")
     given = parser.parse_args()
-    files = [
-        path.relative_to(ROOT).as_posix()
-        for part in TESTS
-        for path in ([ROOT / part] if part.endswith(".py") else sorted((ROOT / part).rglob("*.py")))
-        if path.relative_to(ROOT).as_posix().startswith(given.only)
-    ]
-    every = [mutant for file in files for mutant in mutants_of(file)]
+    every = [mutant for file in files_of(given.only) for mutant in mutants_of(file)]
     chosen = random.Random(given.seed).sample(every, min(given.count, len(every)))
-    dead = 0
-    with concurrent.futures.ThreadPoolExecutor(given.jobs) as pool:
-        for number, (mutant, gone) in enumerate(zip(chosen, pool.map(lambda m: killed(m, given.seconds), chosen), strict=True), 1):
-            dead += gone
-            if not gone:
-                print(f"survived  {mutant.file}:{mutant.line}  {mutant.words}", flush=True)
-            print(f"{number}/{len(chosen)}: {dead} killed", file=sys.stderr, end="\r", flush=True)
+    dead = tried(chosen, given.jobs, given.seconds)
     share = 100 * dead / max(len(chosen), 1)
     print(f"{dead} of {len(chosen)} killed, {share:.0f} %, of {len(every)} possible")
     return int(share < given.least)

@@ -5,17 +5,16 @@ from __future__ import annotations
 import re
 from collections.abc import Mapping
 from dataclasses import dataclass, field
-from functools import cached_property, lru_cache
-from importlib.resources import files
-from importlib.resources.abc import Traversable
+from functools import cached_property
 
-LANGUAGES: dict[str, str] = {"en": ".", "de": ","}
-"""The languages that ship, each with its decimal sign."""
+from baybook.language import CORE, DECIMAL_SIGNS, NAME, catalogue
+from baybook.language import read_catalogue as read_catalogue
+from baybook.message import Message
+
+LANGUAGES = DECIMAL_SIGNS
 OWN_CATALOGUE = "baybook_cards"
 POINT = re.compile(r"(?<=\d)\.(?=\d)")
 LISTED = re.compile(r"(, | and )")
-NAME = "name"
-"""Context (`msgctxt`) of the names of inputs and outputs."""
 PLACES = {
     "{}": r"([-\u2212]?\d+(?:\.\d+)?(?:e[-+]?\d+)?(?: ± \d+(?:\.\d+)?)?)",
     "{text}": r"([^\4]+?)",
@@ -42,7 +41,14 @@ class Language:
 
     def text(self, message: str) -> str:
         """The message in this language, or as it is."""
+        if isinstance(message, Message) and message.arguments:
+            return message.text(self)
         return self.told(message) or message
+
+    def word(self, word: str, context: str = NAME) -> str:
+        """A word that has a context, as a message holds it; as a person reads it."""
+        plain = word.replace("_", " ")
+        return self._known(f"{context}\4{plain}") or self.text(plain)
 
     def named(self, name: str, word: str = "") -> str:
         """The name of an input or output, or a word that it takes; names may be told otherwise than the same word in a text."""
@@ -114,31 +120,12 @@ class Language:
 def language(code: str = "en", catalogues: tuple[str, ...] = ()) -> Language:
     """The language `code` with the messages of this package and of the named packages; `ValueError` if it isn't there.
 
-    A package brings its messages as `locale/<code>/LC_MESSAGES/<package>.po` among its files.
+    A package brings its messages as `baybook.language` says.
     """
     if code not in LANGUAGES:
         raise ValueError(f"{code!r} is not a language of the cards; there are {', '.join(sorted(LANGUAGES))}")
     messages: dict[str, str] = {}
-    for package in dict.fromkeys((*catalogues, OWN_CATALOGUE)):
-        messages = {**_messages(package, code), **messages}
+    if code != "en":
+        for package in dict.fromkeys((*catalogues, OWN_CATALOGUE, CORE)):
+            messages = {**catalogue(package, code), **messages}
     return Language(code, LANGUAGES[code], messages)
-
-
-@lru_cache(maxsize=32)
-def _messages(package: str, code: str) -> dict[str, str]:
-    """The messages of one package, empty where it has none for this language."""
-    try:
-        path = files(package).joinpath("locale", code, "LC_MESSAGES", f"{package.rpartition('.')[2]}.po")
-    except ModuleNotFoundError:
-        return {}
-    return read_catalogue(path) if path.is_file() else {}
-
-
-def read_catalogue(path: Traversable) -> dict[str, str]:
-    """Messages of a `.po` file, fuzzy and empty ones left out; a context stands before its message with a \\4 between them."""
-    from babel.messages.pofile import read_po
-
-    with path.open("rb") as file:
-        catalogue = read_po(file)
-    pairs = ((f"{m.context}\4{m.id}" if m.context else m.id, m.string) for m in catalogue if not m.fuzzy)
-    return {said: told for said, told in pairs if isinstance(said, str) and isinstance(told, str) and said and told}

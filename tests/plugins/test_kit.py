@@ -234,7 +234,7 @@ FAULTS: dict[str, tuple[str, Calculator, str]] = {
         "uncertainty", declared(certain),
         "no input's uncertainty reaches any output; use propagate(), or build Estimates with an interval",
     ),
-    "note that is no text": ("JSON", declared(not_text), "the result of example 1.notes[0] is 7, not string"),
+    "note that is no text": ("JSON", declared(not_text), "7 stands where a message is wanted"),
     "card too full": ("card", declared(title="W" * 200), "ID-1: "),
 }  # fmt: skip
 

@@ -1,4 +1,4 @@
-"""The hooks a plugin may implement. Each docstring is enough to write against. Interface version 1."""
+"""The hooks a plugin may implement. Each docstring is enough to write against. Interface version 2."""
 
 from __future__ import annotations
 
@@ -11,7 +11,7 @@ if TYPE_CHECKING:
     from .declare import Calculator
     from .offers import CardOffer, FuelOffer, UnitOffer
 
-INTERFACE = 1
+INTERFACE = 2
 PROJECT = "baybook"
 hookspec = pluggy.HookspecMarker(PROJECT)
 hookimpl = pluggy.HookimplMarker(PROJECT)

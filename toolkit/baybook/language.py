@@ -1,6 +1,7 @@
 """Languages: catalogues of messages, the decimal sign, and how numbers look. Light: on the way of every scalar command.
 
-A package brings its messages as `locale/<code>/LC_MESSAGES/<package>.po` (gettext) among its files.
+A package brings its messages as `locale/<code>/LC_MESSAGES/<package>.po` (gettext) among its files, `<package>` being the last
+part of its name; a package inside another speaks with both catalogues, its own first.
 """
 
 from __future__ import annotations
@@ -19,7 +20,7 @@ CORE = "baybook"
 
 
 class Language:
-    """A language with the messages of one or more catalogues; what they lack stays English. `messages`: context, \\4, message."""
+    """A language with the messages of one or more catalogues (context, \\4, message); what they lack stays English."""
 
     __slots__ = ("code", "decimal", "messages")
 
@@ -50,7 +51,10 @@ ENGLISH = Language("en")
 
 
 def language(code: str, packages: Iterable[str] = ()) -> Language:
-    """The language of that code, with the messages of the named packages and the core's. Raises ValueError for one that is not there."""
+    """The language of that code, with the messages of the named packages and the core's.
+
+    Raises ValueError for one that is not there.
+    """
     if code not in DECIMAL_SIGNS:
         raise ValueError(f"{code!r} is not a language that is there; use {', '.join(sorted(DECIMAL_SIGNS))}")
     messages: dict[str, str] = {}
@@ -64,16 +68,21 @@ _read: dict[tuple[str, str], dict[str, str]] = {}
 
 
 def catalogue(package: str, code: str) -> dict[str, str]:
-    """The messages of a package in a language; empty where it has none."""
+    """The messages of a package, and of those that it lies in, in a language; empty where there are none."""
     if (package, code) not in _read:
-        from importlib.resources import files
-
-        try:
-            path = files(package).joinpath("locale", code, "LC_MESSAGES", f"{package.rpartition('.')[2]}.po")
-            _read[package, code] = read_catalogue(path) if path.is_file() else {}
-        except (ModuleNotFoundError, TypeError):  # TypeError: a module that is no package, on Python 3.11
-            _read[package, code] = {}
+        outer, _, name = package.rpartition(".")
+        _read[package, code] = {**(catalogue(outer, code) if outer else {}), **_own(package, name, code)}
     return _read[package, code]
+
+
+def _own(package: str, name: str, code: str) -> dict[str, str]:
+    from importlib.resources import files
+
+    try:
+        path = files(package).joinpath("locale", code, "LC_MESSAGES", f"{name}.po")
+    except (ModuleNotFoundError, TypeError):  # TypeError: a module that is no package, on Python 3.11
+        return {}
+    return read_catalogue(path) if path.is_file() else {}
 
 
 def read_catalogue(path: Traversable) -> dict[str, str]:

@@ -23,7 +23,7 @@ def answer(arguments: list[str]) -> str | None:
     rows = [_row(converted) for converted in convert(reading, targets)]
     lines = output_rows(rows)
     if reading.assumed:
-        lines += ["", "Notes", *wrap(ASSUMED.format("reading"), "    ", "  - ")]
+        lines += ["", "Notes", *wrap(ASSUMED.format(inputs="reading"), "    ", "  - ")]
     return "\n".join(lines) + "\n"
 
 

@@ -70,7 +70,7 @@ def card_of(calculator: Calculator, known: Mapping[str, Any] | None = None, *, d
         job=job,
         revision=calculator.revision,
         date=date,
-        catalogue=calculator.function.__module__.partition(".")[0],
+        catalogue=calculator.package,
     )
 
 
@@ -142,7 +142,7 @@ def _worked(calculator: Calculator, example: Example) -> Iterator[WorkedStep]:
 
 def worked_step(step: Step) -> WorkedStep:
     """A step of a result as a line of an example."""
-    data = step.to_dict()
+    data = step.to_dict(said=str)
     return WorkedStep(data["formula"].partition("=")[0].strip(), data["numbers"], data["result"])
 
 

@@ -10,7 +10,7 @@ from ..reading import article
 from .quantities import Limits, Quantity
 from .several import Readings
 
-OPTIONS = "symbol, above, at_least, below, at_most, usual, usual_range, exact, positional"
+OPTIONS = "symbol, default, above, at_least, below, at_most, usual, usual_range, exact, positional"
 
 
 def _quantity(kind: str) -> Callable[..., Quantity]:
@@ -50,7 +50,8 @@ def any_quantity(help: str, **options: Any) -> Quantity:
 
 
 def spec_range(kind: str, help: str, **options: Any) -> Limits:
-    """A field for a spec range of the kind of that name ("flow"). Options also: above, at_least, largest, usual."""
+    """A field for a spec range of the kind of that name ("flow"). Options also: judges, above, at_least, largest,
+    usual."""
     return Limits(help, kind=KINDS[kind], **options)
 
 

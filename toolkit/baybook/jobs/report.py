@@ -17,7 +17,7 @@ def report_data(outcome: Outcome) -> dict[str, Any]:
         for step in outcome.steps if step.result
         for plot in step.result.plots
     ]  # fmt: skip
-    packages = (step.calculator.function.__module__.partition(".")[0] for step in outcome.steps)
-    found = outcome.to_dict()
+    packages = (step.calculator.package for step in outcome.steps)
+    found = outcome.to_dict(said=lambda message: message)  # a page says them in its own language
     steps = [{**data, "own_title": bool(w.step.title)} for data, w in zip(found["steps"], outcome.steps, strict=True)]
     return {**found, "steps": steps, "plots": plots, "catalogues": list(dict.fromkeys(packages))}

@@ -4,14 +4,18 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from ..declare import Calculator
 from ..errors import InputError, Problem
+from ..message import Message
 from ..registry import registry
-from ..result import SIDES, STAGES, STRENGTHS, Finding, Result
+from ..result import FORMAT, SIDES, STAGES, STRENGTHS, Finding, Result
 from ..running import run
 from .sheet import Sheet, SheetStep
+
+if TYPE_CHECKING:
+    from ..message import Said
 
 
 @dataclass(frozen=True)
@@ -56,26 +60,27 @@ class Outcome:
         """Stages and sides that no result says anything about."""
         return tuple(cell for cell in self.cells if cell.word == "untested")
 
-    def to_dict(self) -> dict[str, Any]:
-        """For JSON."""
+    def to_dict(self, said: Said = Message.to_dict) -> dict[str, Any]:
+        """For JSON; said: what stands there for a message."""
         return {
+            "format": FORMAT,
             "job": dict(self.sheet.job),
             "conclusion": self.conclusion,
-            "findings": [_cell_dict(cell) for cell in self.cells if cell.findings],
+            "findings": [_cell_dict(cell, said) for cell in self.cells if cell.findings],
             "untested": [{"stage": cell.stage, "side": cell.side} for cell in self.untested],
             "next_tests": list(self.next_tests),
             "specs": [vars(spec) for spec in self.sheet.specs],
             "instruments": [vars(tool) for tool in self.sheet.instruments],
             "steps": [
                 {"number": w.step.number, "title": w.title, "note": w.step.note, "taken": w.result is not None,
-                 "result": w.result.to_dict() if w.result else None}
+                 "result": w.result.to_dict(said) if w.result else None}
                 for w in self.steps
             ],
         }  # fmt: skip
 
 
-def _cell_dict(cell: Cell) -> dict[str, Any]:
-    findings = [{"step": number, **finding.to_dict()} for number, finding in cell.findings]
+def _cell_dict(cell: Cell, said: Said) -> dict[str, Any]:
+    findings = [{"step": number, **finding.to_dict(said)} for number, finding in cell.findings]
     return {"stage": cell.stage, "side": cell.side, "word": cell.word, "findings": findings}
 
 
