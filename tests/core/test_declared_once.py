@@ -114,10 +114,10 @@ def test_what_a_verdict_means_is_the_finding_at_the_declared_stage_and_side() ->
     result = declared()(amount="1 ± 0.001 L", limit="at least 1200 mL/min")
     (finding,) = result.findings
     assert (finding.stage, finding.side, finding.strength) == ("supply", "hydraulic", "indicated")
-    assert finding.statement == "Rate: 1000.0 mL/min is outside at least 1200 mL/min: the filter holds fuel back."
+    assert finding.statement == "Rate: 1000.0 mL/min is outside at least 1200 mL/min: the filter holds fuel back"
     assert finding.next_test == "measure before the filter"
     within = declared()(amount="2 ± 0.001 L", limit="at least 1200 mL/min").findings[0]
-    assert within.statement.endswith("the supply does its part.") and within.strength == "cleared"
+    assert within.statement.endswith("the supply does its part") and within.strength == "cleared"
     undecided = declared()(amount="1.2 ± 0.1 L", limit="at least 1200 mL/min").findings[0]
     assert undecided.strength == "undecided" and undecided.next_test == ""
 
@@ -205,7 +205,7 @@ def test_a_vector_is_one_output_with_a_verdict_for_each_of_its_numbers() -> None
         ("flow", 1, "injector 1, flow"), ("flow", 3, "injector 3, flow"), ("flow", 4, "injector 4, flow"),
     ]  # fmt: skip
     assert [f.statement for f in result.findings] == [
-        "Flow of injector 3 and 4 is outside at most 6 mL/min: it lets fuel back."
+        "Flow of injector 3 and 4 is outside at most 6 mL/min: it lets fuel back"
     ]
     assert result.vector("flow")[1] is None
     with pytest.raises(TypeError):
@@ -221,11 +221,11 @@ def test_vectors_stand_in_one_table() -> None:
 
 
 def test_the_terminal_speaks_the_language_that_it_is_given() -> None:
-    german = Language("de", ",", {"name\4rate": "Füllrate", "Findings": "Befunde", "{what}: {value} is within {range}: {says}.":
-                                  "{what}: {value} in {range}: {says}.", "at least {low}": "mindestens {low}"})  # fmt: skip
+    german = Language("de", ",", {"name\4rate": "Füllrate", "Findings": "Befunde", "{what}: {value} is within {range}: {says}":
+                                  "{what}: {value} in {range}: {says}", "at least {low}": "mindestens {low}"})  # fmt: skip
     text = "\n".join(result_lines(declared()(amount="2 ± 0.001 L", limit="at least 1.5 L/min"), language=german))
     text = " ".join(text.split())
-    assert "Befunde" in text and "Füllrate: 2000,0 mL/min in mindestens 1,5 L/min: the supply does its part." in text
+    assert "Befunde" in text and "Füllrate: 2000,0 mL/min in mindestens 1,5 L/min: the supply does its part" in text
 
 
 def test_results_say_what_computed_them(tmp_path: Path) -> None:

@@ -23,6 +23,11 @@ from baybook.errors import Refused
         ("1 234 567", 1234567.0, 1.0),
         ("1.234.567", 1234567.0, 1.0),
         ("0,500", 0.5, 0.001),
+        ("0.350", 0.35, 0.001),
+        ("1.2000", 1.2, 0.0001),
+        ("1 500", 1500.0, 1.0),
+        ("1234.500", 1234.5, 0.001),
+        ("1 234.500", 1234.5, 0.001),
         ("1e3", 1000.0, 1000.0),
         ("1.5E-3", 0.0015, 0.0001),
     ],
@@ -32,7 +37,9 @@ def test_a_number_has_one_reading_and_a_last_digit(text: str, value: float, last
 
 
 @pytest.mark.parametrize(
-    "text", ["1,500", "12,345", "nan", "inf", "", "1..2", "1,2,3", "1.2.3", "9" * 50, "1e99", "٣", "1e", "--1"]
+    "text",
+    ["1,500", "12,345", "1.500", "-12.345", "1500 600", "1000 900", "3.5 600", "1 50", "1 500.2 300",
+     "nan", "inf", "", "1..2", "1,2,3", "1.2.3", "9" * 50, "1e99", "٣", "1e", "--1"],
 )
 def test_what_is_ambiguous_or_no_number_is_refused(text: str) -> None:
     with pytest.raises(Refused):
@@ -57,7 +64,8 @@ def test_no_text_makes_the_number_parser_fail_otherwise_than_by_refusing(text: s
 @pytest.mark.parametrize(
     ("value", "width", "shown"),
     [(4351.132, 8.2, "4351.1"), (4351.132, 82.0, "4351"), (4351.132, 820.0, "4350"), (0.0012345, 0.0001, "0.00123"),
-     (-0.001, 1.0, "0.0"), (35.0, 0.0, "35"), (1.5e7, 0.0, "15000000")],
+     (-0.001, 1.0, "0.0"), (35.0, 0.0, "35"), (1.5e7, 0.0, "15000000"),
+     (27000.0, 2.3e6, "30000")],
 )  # fmt: skip
 def test_a_value_is_shown_to_two_digits_of_its_uncertainty(value: float, width: float, shown: str) -> None:
     assert numbers.show(value, width) == shown

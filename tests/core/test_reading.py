@@ -39,6 +39,7 @@ def test_without_one_it_is_half_a_digit_equally_likely_and_says_so(text: str, di
     reading = parse(text)
     assert reading.assumed
     assert reading.u == pytest.approx(digit / 2 / 3**0.5)
+    assert (reading.half_width, reading.widest) == pytest.approx((0.475 * digit, 0.5 * digit))
 
 
 @pytest.mark.parametrize(
@@ -51,6 +52,15 @@ def test_without_one_it_is_half_a_digit_equally_likely_and_says_so(text: str, di
         ("bar", "gauge pressure", "has no number; give a reading, such as 350 bar"),
         ("30 mpa", "gauge pressure", 'has a unit that is not known, "mpa"; did you mean MPa?'),
         ("1,500 bar", "gauge pressure", "could be read in two ways; write 1500 or 1.5"),
+        ("1.500 bar", "gauge pressure", "could be read in two ways; write 1500 or 1.5"),
+        ("2.345 bar", "gauge pressure", "could be read in two ways; write 2345 or 2.3450"),
+        ("12.000 bar", "gauge pressure", "could be read in two ways; write 12000 or 12.0"),
+        ("350 bar ± 1.500 bar", "gauge pressure", "could be read in two ways; write 1500 or 1.5"),
+        ("1500 600 bar", "gauge pressure",
+         "has groups of digits that do not fit together; give one number, such as 1500 or 1 500"),
+        ("350 bar ± 1 % 5000 psi", "gauge pressure", 'has "5000 psi" behind its percentage; leave it out'),
+        ("20 °C ± 5 %", "temperature",
+         "has a percentage of a temperature, which depends on where its zero is; give it in K, such as ± 2 K"),
         ("350 ± 5 ± 3 bar", "gauge pressure", "has more than one ±; give one, such as 350 ± 5 bar"),
         ("350 ± -5 bar", "gauge pressure", "has a negative uncertainty; give its size, such as ± 5 bar"),
         ("350 bar ± 5 s", "gauge pressure", "has an uncertainty that is a time; give it in bar or in %"),

@@ -89,9 +89,9 @@ def test_a_result_has_its_one_shape() -> None:
     assert told["outputs"]["rate"].keys() == {"value", "unit", "low", "high"}
     assert told["verdicts"][0]["range"]["source"] == "sheet 2"
     what = {"text": "rate", "template": "rate", "arguments": {}}
-    assert told["steps"] == [{"what": what, "formula": "Q = V / t", "numbers": "1.00 L / 1.00 min", "result": "1000 mL/min"}]
+    assert told["steps"] == [{"what": what, "formula": "Q = V / t", "numbers": "1 L / 1 min", "result": "1000 mL/min"}]
     assert told["cautions"][0]["signal"] == "danger"
-    assert "half a unit of the last digit was taken: amount and time" in told["notes"][-1]["text"]
+    assert "half a unit of the last digit was taken: amount and time" in told["notes"][0]["text"]
 
 
 def test_a_results_inputs_can_be_given_again() -> None:

@@ -183,6 +183,10 @@ FAULTS: dict[str, tuple[str, Calculator, str]] = {
         "units parse", declared(field=pressure_difference("the pressure", above="0 s")),
         "input pressure: a limit is a time; give a pressure difference, such as 12 bar",
     ),
+    "usual range in another kind": (
+        "units parse", declared(field=pressure_difference("the pressure", usual_range=("1 s", "2 s"))),
+        "input pressure: a limit is a time; give a pressure difference, such as 12 bar",
+    ),
     "usual beyond limit": (
         "units parse", declared(field=pressure_difference("the pressure", below="10 bar", usual="12 bar")),
         'input pressure: the reading shown as an example, "12 bar", is not possible here; give a value below 10 bar',

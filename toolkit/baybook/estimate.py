@@ -118,11 +118,11 @@ class Estimate:
         unit = "" if self.unit.symbol == "1" else self.unit.symbol
         if self.assumed:
             return numbers.assumed_shown(self.value, self.assumed, unit)
-        return f"{numbers.show(self.value, self.u * COVERAGE)} {unit}".strip()
+        return f"{numbers.show(self.value, numbers.rounding_width(self.low, self.high))} {unit}".strip()
 
     def show_interval(self) -> str:
         """The 95 % interval, rounded alike; "" where it has no width, or one that was assumed."""
-        width = self.u * COVERAGE
+        width = numbers.rounding_width(self.low, self.high)
         if width <= 0 or self.assumed:
             return ""
         return f"{numbers.show(self.low, width)} … {numbers.show(self.high, width)}"

@@ -2,15 +2,16 @@
 
 from __future__ import annotations
 
+from .assumption import assumed_notes
 from .errors import Refused
 from .numbers import assumed_shown, show
 from .reading import COVERAGE, Reading, find_unit, parse
-from .text import ASSUMED, output_rows, wrap
+from .text import output_rows, wrap
 from .units import Unit, convert, convert_width, find, in_family
 
 __all__ = [
-    "ASSUMED", "COVERAGE", "Reading", "Refused", "Unit", "assumed_shown", "convert", "convert_width", "find", "find_unit",
-    "in_family", "output_rows", "parse", "show", "usual_units", "wrap",
+    "COVERAGE", "Reading", "Refused", "Unit", "assumed_notes", "assumed_shown", "convert", "convert_width", "find",
+    "find_unit", "in_family", "output_rows", "parse", "show", "usual_units", "wrap",
 ]  # fmt: skip
 
 

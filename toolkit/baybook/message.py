@@ -133,7 +133,7 @@ def shown(value: Argument, language: Speaks = ENGLISH) -> str:
     if isinstance(value, Estimate):
         return _assumed_in(language.figures(value.show()), language) if value.assumed else language.figures(value.show())
     if isinstance(value, Reading):
-        return language.figures(f"{numbers.show(value.value, value.half_width)} {value.unit.symbol}")
+        return language.figures(value.show())
     if isinstance(value, SpecRange):
         return range_shown(value, language)
     if isinstance(value, bool):

@@ -132,7 +132,14 @@ def show(value: float, width: float = 0.0) -> str:
     if not 0 < width < float("inf"):
         return plain(value)
     decimals = decimals_for(width)
+    if decimals < 0 and round(value, decimals) == 0:  # far wider than itself: its size still says more than 0
+        return plain(value, 1)
     return fixed(value, decimals)
+
+
+def rounding_width(low: float, high: float) -> float:
+    """The half-width that rounds an interval's value and both its ends: half of it, whichever side is the larger."""
+    return (high - low) / 2
 
 
 def fixed(value: float, decimals: int) -> str:

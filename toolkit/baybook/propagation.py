@@ -173,7 +173,8 @@ def _sources(inputs: Mapping[str, Input]) -> list[Source]:
         if isinstance(item, Reading) and item.u > 0:
             found.setdefault(id(item.origin), Source(item.assumed)).moves[slot] = (item.half_width, item.half_width)
         elif isinstance(item, Estimate) and item.high > item.low:
-            found.setdefault(id(item.origin), Source()).moves[slot] = (item.value - item.low, item.high - item.value)
+            sides = item.value - item.low, item.high - item.value
+            found.setdefault(id(item.origin), Source(item.assumed > 0)).moves[slot] = sides
     return list(found.values())
 
 

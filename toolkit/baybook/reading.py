@@ -97,6 +97,13 @@ class Reading:
         """The value in `unit`."""
         return self.to(unit).value
 
+    def show(self) -> str:
+        """Value and unit: to two digits of the half-width, or of one that was assumed to the last digit that was typed."""
+        digit = 2 * self.widest
+        if self.assumed and f"{digit:.6e}".startswith("1.000000e"):  # still in the unit in which it was typed
+            return f"{numbers.fixed(self.value, numbers.decimals_for(digit) - 1)} {self.unit.symbol}"
+        return f"{numbers.show(self.value, self.half_width)} {self.unit.symbol}"
+
     @property
     def half_width(self) -> float:
         """The 95 % half-width, in the reading's unit."""

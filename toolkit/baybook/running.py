@@ -6,15 +6,16 @@ from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from typing import Any
 
+from .assumption import assumptions
 from .completion import completed_outputs
 from .declare import Calculator, Parameter
 from .errors import BaybookError, InputError, PluginError, Problem, Refused
 from .message import Message, Word
+from .reading import Reading
 from .records import computed_by
 from .result import Result
 from .rules import broken
 from .steps import completed_steps
-from .text import ASSUMED
 from .verdicts import completed_findings, completed_verdicts
 
 DOUBT = "{input}: {doubt}"
@@ -122,5 +123,10 @@ def _complete(calculator: Calculator, values: Mapping[str, Any], result: Result)
 
 def _assumed(given: Sequence[tuple[Parameter, Any]]) -> tuple[Message, ...]:
     """What is said of the readings that were typed without an uncertainty: which, and which of them it makes coarse."""
-    names = [Word(p.name) for p, value in given if p.field.record(value)["assumed"]]
-    return (Message(ASSUMED, inputs=names),) if names else ()
+    items = [(p.name, item) for p, value in given for item in (value if p.field.many else (value,))]
+    said = assumptions([(name, item) for name, item in items if isinstance(item, Reading)])
+    return tuple(Message(template, **_with_words(told)) for template, told in said)
+
+
+def _with_words(told: Mapping[str, Any]) -> dict[str, Any]:
+    return {**told, **({"inputs": [Word(name) for name in told["inputs"]]} if "inputs" in told else {})}

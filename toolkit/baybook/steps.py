@@ -62,9 +62,10 @@ def working_number(value: Any, result: Shown) -> str:
     unit = "" if isinstance(value, float) or value.unit.symbol == "1" else f" {value.unit.symbol}"
     if isinstance(value, float):
         text = numbers.plain(value, 5)
+    elif isinstance(value, Reading):
+        text = numbers.split_number(value.show())[0]
     else:
-        half = value.half_width if isinstance(value, Reading) else 0.0 if value.assumed else value.high - value.low
-        text = numbers.show(number, half / 2 if isinstance(value, Estimate) else half)
+        text = numbers.show(number, 0.0 if value.assumed else (value.high - value.low) / 2)
     if abs(float(text) - number) > _slack(number, unit.strip(), result):
         text = next(t for t in (numbers.plain(number, d) for d in range(2, 18)) if _close(t, number, unit.strip(), result))
     return text + unit

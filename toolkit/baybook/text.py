@@ -15,7 +15,6 @@ if TYPE_CHECKING:
     from .spec import SpecRange
 
 WIDTH = 100
-ASSUMED = "Typed without an uncertainty, so half a unit of the last digit was taken: {inputs}."
 MARKS = {"within": "[ok]", "outside": "[out]", "undecided": "[?]", "cleared": "[ok]", "proven": "[!!]", "indicated": "[!]"}
 
 

@@ -20,22 +20,22 @@ if TYPE_CHECKING:
 
 STRENGTH_OF: dict[str, Strength] = {"outside": "indicated", "undecided": "undecided", "within": "cleared"}
 SINGLE = {
-    "outside": ("{what}: {value} is outside {range}.", "{what}: {value} is outside {range}: {says}."),
+    "outside": ("{what}: {value} is outside {range}", "{what}: {value} is outside {range}: {says}"),
     "undecided": (
-        "{what}: {value} is too uncertain to be told from {range}.",
-        "{what}: {value} is too uncertain to be told from {range}: {says}.",
+        "{what}: {value} is too uncertain to be judged against {range}",
+        "{what}: {value} is too uncertain to be judged against {range}: {says}",
     ),
-    "within": ("{what}: {value} is within {range}.", "{what}: {value} is within {range}: {says}."),
+    "within": ("{what}: {value} is within {range}", "{what}: {value} is within {range}: {says}"),
 }
 """What a finding says of one quantity, without and with what it means."""
 NUMBERED = "{each} {index}, {what}"
 SEVERAL = {
-    "outside": ("{what} of {each} {numbers} is outside {range}.", "{what} of {each} {numbers} is outside {range}: {says}."),
+    "outside": ("{what} of {each} {numbers} is outside {range}", "{what} of {each} {numbers} is outside {range}: {says}"),
     "undecided": (
-        "{what} of {each} {numbers} is too uncertain to be told from {range}.",
-        "{what} of {each} {numbers} is too uncertain to be told from {range}: {says}.",
+        "{what} of {each} {numbers} is too uncertain to be judged against {range}",
+        "{what} of {each} {numbers} is too uncertain to be judged against {range}: {says}",
     ),
-    "within": ("{what} of {each} {numbers} is within {range}.", "{what} of {each} {numbers} is within {range}: {says}."),
+    "within": ("{what} of {each} {numbers} is within {range}", "{what} of {each} {numbers} is within {range}: {says}"),
 }
 """The same of several of a vector."""
 
@@ -124,7 +124,7 @@ def _of_verdicts(calculator: Calculator, outputs: Mapping[str, Value], verdicts:
 def _joined(parts: Sequence[Message]) -> Message:
     names = [f"part_{number}" for number in range(1, len(parts) + 1)]
     arguments: dict[str, Argument] = dict(zip(names, parts, strict=True))
-    return Message(" ".join(f"{{{name}}}" for name in names), **arguments)
+    return Message("; ".join(f"{{{name}}}" for name in names), **arguments)
 
 
 def way_of(verdict: Verdict, outputs: Mapping[str, Value]) -> str:

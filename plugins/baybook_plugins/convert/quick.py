@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from baybook.light import ASSUMED, Reading, assumed_shown, find_unit, output_rows, parse, show, usual_units, wrap
+from baybook.light import Reading, assumed_notes, assumed_shown, find_unit, output_rows, parse, show, usual_units, wrap
 
 from .model import convert
 
@@ -22,8 +22,9 @@ def answer(arguments: list[str]) -> str | None:
         targets = [unit]
     rows = [_row(converted) for converted in convert(reading, targets)]
     lines = output_rows(rows)
-    if reading.assumed:
-        lines += ["", "Notes", *wrap(ASSUMED.format(inputs="reading"), "    ", "  - ")]
+    notes = assumed_notes([("reading", reading)])
+    if notes:
+        lines += ["", "Notes", *(line for note in notes for line in wrap(note, "    ", "  - "))]
     return "\n".join(lines) + "\n"
 
 

@@ -11,6 +11,7 @@ from ..completion import declared_output
 from ..declare import Calculator, Parameter
 from ..errors import InputError, Refused
 from ..fields import Limits, Quantity, Readings
+from ..reading import parse
 from ..running import read_inputs
 
 if TYPE_CHECKING:
@@ -68,6 +69,8 @@ def _reading_faults(parameter: Parameter) -> Iterator[str]:
     try:
         if isinstance(field, Quantity | Limits):
             field.limits()
+        for end in getattr(field, "usual_range", None) or ():
+            parse(end, getattr(field, "kind", None))
     except Refused as error:
         yield f"a limit {error}"
         return  # with it nothing else can be read

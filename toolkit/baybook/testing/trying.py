@@ -37,12 +37,14 @@ def changed(calculator: Calculator, example: Example, name: str, value: Any) -> 
 
 
 def quantities(calculator: Calculator, example: Example) -> Iterator[tuple[str, Quantity, list[Reading]]]:
-    """(name, field, readings) of every reading that the example works with, defaults included."""
+    """(name, field, readings) of every reading that the example works with, defaults included; no list with gaps or bounds."""
     values = read_inputs(calculator, example.inputs)
     for parameter in calculator.parameters:
         value = values.get(parameter.name)
         if isinstance(parameter.field, Quantity) and value is not None and value != ():
-            yield parameter.name, parameter.field, list(value) if parameter.field.many else [value]
+            given = list(value) if parameter.field.many else [value]
+            if all(reading is not None and not reading.bound for reading in given):
+                yield parameter.name, parameter.field, given
 
 
 def limits_given(calculator: Calculator, example: Example) -> Iterator[tuple[str, SpecRange]]:
