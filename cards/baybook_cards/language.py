@@ -23,6 +23,7 @@ PLACES = {
 """What a place in a message stands for: a number, another text, several texts with commas or "and" between them."""
 MEASURED = re.compile(f"{PLACES['{}']}( \\S+)?")
 """A number with its unit; any other text that no catalogue has is somebody's own, dates and all."""
+PLACES_NAMED = re.compile(r"\{\w+\}")
 PLACE = re.compile(r"(\{(?:text|list)?\})")
 
 
@@ -41,8 +42,6 @@ class Language:
 
     def text(self, message: str) -> str:
         """The message in this language, or as it is."""
-        if isinstance(message, Message) and message.arguments:
-            return message.text(self)
         return self.told(message) or message
 
     def word(self, word: str, context: str = NAME) -> str:
@@ -62,6 +61,8 @@ class Language:
         for ("from 400 bar" is found as "from {} bar"; see `PLACES`), the translation taking its parts in turn; and several
         known ones with semicolons between them.
         """
+        if isinstance(message, Message) and message.arguments:
+            return message.text(self) if self._has(message) else None
         found = self._known(message)
         if found is None and message[:1].isupper() and (lower := self._known(message[:1].lower() + message[1:])):
             found = lower[:1].upper() + lower[1:]
@@ -69,6 +70,10 @@ class Language:
             parts = [self.told(part) for part in message.split("; ")]
             found = "; ".join(part for part in parts if part) if all(parts) else None
         return found
+
+    def _has(self, message: Message) -> bool:
+        """Whether a catalogue has the message, or none needs to: its template holds no word."""
+        return message.template in self.messages or not any(map(str.isalpha, PLACES_NAMED.sub("", message.template)))
 
     def _known(self, message: str) -> str | None:
         found = self.messages.get(message)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import inspect
 import typing
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Any
 
@@ -61,15 +61,20 @@ class Output:
         return self.unit or ("" if self.kind in ("any", "word") else KINDS[self.kind].unit)
 
 
+Expected = tuple[float | Sequence[float | None], str, float] | str
+
+
 @dataclass(frozen=True)
 class Example:
     """A worked example, from outside the project: inputs, and for each output (value, unit, relative tolerance) or a word.
+
+    The value of a vector is a sequence, with None for what was not measured.
 
     source: where it stands, for a reader to find it. card: whether the card shows it.
     """
 
     inputs: Mapping[str, Any]
-    outputs: Mapping[str, tuple[float, str, float] | str]
+    outputs: Mapping[str, Expected]
     source: str
     card: bool = True
 

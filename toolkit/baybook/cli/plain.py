@@ -35,7 +35,7 @@ def answer(arguments: list[str]) -> int | None:
             return None
         fail_on = given.pop(FAIL_ON, None)
         result = calculator(**given)
-        lines = _lines(result, arguments)
+        lines = _lines(calculator, result, arguments)
     except KeyboardInterrupt:
         print("stopped; nothing was written", file=sys.stderr)
         return 130
@@ -70,12 +70,13 @@ def plain_inputs(calculator: Calculator, arguments: list[str]) -> dict[str, Any]
     return given
 
 
-def _lines(result: Result, arguments: list[str]) -> list[str]:
+def _lines(calculator: Calculator, result: Result, arguments: list[str]) -> list[str]:
     if "--json" in arguments:
         return [json_text(result.to_dict())]
     from ..text import result_lines
+    from .speaking import spoken
 
-    return result_lines(result, steps="--steps" in arguments)
+    return result_lines(result, steps="--steps" in arguments, language=spoken(None, (calculator.package,)))
 
 
 def _print(lines: list[str]) -> None:

@@ -165,7 +165,7 @@ def _untranslated(card: Card) -> Iterator[str]:
 
     try:
         catalogues = [path for path in files(card.catalogue).joinpath("locale").iterdir() if path.is_dir()]
-    except (OSError, ModuleNotFoundError, NotImplementedError):
+    except (OSError, ModuleNotFoundError, NotImplementedError, TypeError):
         return
     for folder in catalogues:
         try:
