@@ -42,6 +42,7 @@ from .fields import (
     kinematic_viscosity,
     length,
     pressure_difference,
+    quantity,
     ratio,
     readings,
     resistance,
@@ -56,8 +57,9 @@ from .hooks import INTERFACE, hookimpl
 from .kinds import KINDS, Kind
 from .language import Language
 from .message import Message, Word
-from .offers import CardOffer, FuelOffer, UnitOffer
+from .offers import CardOffer, ChannelOffer, FuelOffer, UnitOffer
 from .propagation import Shared, propagate
+from .quantity import new_kind
 from .reading import COVERAGE, Reading
 from .registry import find_fuel
 from .result import Finding, Plot, Result, Series, Step, Verdict, judge
@@ -65,12 +67,12 @@ from .spec import SpecRange
 
 __all__ = [
     "CONTROL_LOSS", "COVERAGE", "FLAMMABLE", "HIGH_PRESSURE", "HIGH_VOLTAGE", "INTERFACE", "KINDS", "MAKERS_DATA",
-    "STARTING", "Calculator", "CaptureFile", "CardOffer", "Caution", "Choice", "Count", "Draws", "Estimate", "Example",
-    "Finding", "Flag", "FuelName", "FuelOffer", "InputError", "Kind", "Language", "Limits", "Meaning", "Message", "Output",
-    "Plot", "Problem", "Quantity", "Reading", "Readings", "Refused", "Result", "Rule", "Series", "Shared", "SpecRange",
-    "Step", "Text", "UnitOffer", "Verdict", "Word", "absolute_pressure", "any_quantity", "calculator", "current",
-    "delivery_per_stroke", "density", "displacement", "duration", "dynamic_viscosity", "find_fuel", "flow", "frequency",
-    "gauge_pressure", "hookimpl", "inductance", "judge", "kinematic_viscosity", "length", "pressure_difference",
-    "propagate", "ratio", "readings", "resistance", "spec_range", "speed", "temperature", "temperature_difference",
-    "voltage", "volume",
+    "STARTING", "Calculator", "CaptureFile", "CardOffer", "Caution", "ChannelOffer", "Choice", "Count", "Draws", "Estimate",
+    "Example", "Finding", "Flag", "FuelName", "FuelOffer", "InputError", "Kind", "Language", "Limits", "Meaning", "Message",
+    "Output", "Plot", "Problem", "Quantity", "Reading", "Readings", "Refused", "Result", "Rule", "Series", "Shared",
+    "SpecRange", "Step", "Text", "UnitOffer", "Verdict", "Word", "absolute_pressure", "any_quantity", "calculator",
+    "current", "delivery_per_stroke", "density", "displacement", "duration", "dynamic_viscosity", "find_fuel", "flow",
+    "frequency", "gauge_pressure", "hookimpl", "inductance", "judge", "kinematic_viscosity", "length", "new_kind",
+    "pressure_difference", "propagate", "quantity", "ratio", "readings", "resistance", "spec_range", "speed", "temperature",
+    "temperature_difference", "voltage", "volume",
 ]  # fmt: skip

@@ -11,6 +11,7 @@ from ..errors import Problem, Refused
 from . import quantities
 from .labels import is_unit
 from .model import Column
+from .plugin_channels import plugin_channels
 
 
 @dataclass(frozen=True)
@@ -29,7 +30,7 @@ _CURRENT = r"current|\bi\b|strom"
 _INLET = r"inlet|suction|meter|\bmv\b|intake|zumess"
 _OUTLET = r"outlet|pressure ?(control|regulat)|\bpcv\b|\bprv\b|regel"
 # common practice, no source: the words of loggers' labels
-KNOWN: Mapping[str, Known] = {
+KNOWN: dict[str, Known] = {
     "t": Known("time", "time", r"\btime\b|^t$|\bzeit\b|uhrzeit|time ?stamp|^x$|^temps$|^tiempo$|elapsed|second"),
     "rail": Known("rail pressure", "pressure", r"rail", _SET + r"|low|supply|feed|valve"),
     "set": Known("rail pressure setpoint", "pressure", rf"(?=.*rail).*({_SET})"),
@@ -41,6 +42,14 @@ KNOWN: Mapping[str, Known] = {
     "rpm": Known("crank speed", "speed", r"\brpm\b|engine speed|crank\w* speed|drehzahl|\bn eng\b|motordrehzahl"),
     "low": Known("low-side supply pressure", "pressure", r"supply|\bfeed\b|low|vorlauf|inlet pressure", r"rail|\bhigh\b"),
 }
+OWN = frozenset(KNOWN)
+"""Baybook's own channels; plugins add others."""
+
+
+def add_offered() -> None:
+    """Make the channels that plugins offer known to this process."""
+    for name, *known in plugin_channels():
+        KNOWN.setdefault(name, Known(*known))
 
 
 @dataclass
@@ -63,6 +72,7 @@ def assign(
     found = Mapped({}, [], [], [])
     for channel, label in named.items():
         _take_named(found, columns, channel, label)
+    add_offered()
     looked_for = [name for name in (wanted or ([] if set(named) - {"t"} else KNOWN)) if name not in named]
     for channel in looked_for:
         _take_by_words(found, columns, channel, must=channel in wanted)
