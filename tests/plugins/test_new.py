@@ -15,7 +15,7 @@ from .conftest import Site
 
 MADE = {
     "README.md", "pyproject.toml", "src/baybook_lift_head/__init__.py", "src/baybook_lift_head/calculator.py",
-    "src/baybook_lift_head/model.py", "tests/test_conformance.py", "tests/test_published.py",
+    "src/baybook_lift_head/locale/de/LC_MESSAGES/baybook_lift_head.po", "src/baybook_lift_head/model.py", "tests/test_conformance.py", "tests/test_published.py",
 }  # fmt: skip
 
 

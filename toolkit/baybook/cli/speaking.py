@@ -9,6 +9,8 @@ from ..errors import InputError
 from ..language import DECIMAL_SIGNS, ENGLISH, Language, language
 
 VARIABLE = "BAYBOOK_LANGUAGE"
+HANDBOOK = "baybook_cards"
+"""The catalogue of the usual cautions and of what every card says."""
 
 
 def spoken(code: str | None, packages: Iterable[str]) -> Language:
@@ -18,4 +20,4 @@ def spoken(code: str | None, packages: Iterable[str]) -> Language:
         return ENGLISH
     if wanted not in DECIMAL_SIGNS:
         raise InputError.one(option, wanted, "is not a language that is there", f"use {', '.join(sorted(DECIMAL_SIGNS))}")
-    return language(wanted, packages)
+    return language(wanted, (*packages, HANDBOOK))

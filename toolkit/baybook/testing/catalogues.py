@@ -15,12 +15,15 @@ from ..message import Message, Word, places
 from ..result import Result
 from .trying import worked
 
+HANDBOOK = "baybook_cards"
+"""The catalogue of what every card has in common."""
+
 
 def complete(calculator: Calculator) -> list[str]:
     """For each language that the calculator's package speaks, the messages that are missing or have other places."""
     found: list[str] = []
     for code in languages(calculator.package):
-        messages = {**catalogue(CORE, code), **catalogue(calculator.package, code)}
+        messages = {**catalogue(HANDBOOK, code), **catalogue(CORE, code), **catalogue(calculator.package, code)}
         missing = [text for text in templates(calculator) if text not in messages]
         missing += [name for name in names(calculator) if f"name\4{name}" not in messages and name not in messages]
         if missing:
@@ -117,3 +120,35 @@ def names(calculator: Calculator) -> Iterator[str]:
     words = [*(p.name for p in calculator.parameters), *(name for name in calculator.outputs if "{" not in name)]
     words += [output.each for output in calculator.outputs.values() if output.each]
     yield from dict.fromkeys(Word(word).word.replace("_", " ") for word in words)
+
+
+def catalogue_text(calculator: Calculator, code: str) -> str:
+    """A gettext catalogue of all that the calculator's card, help and results say, for its folder's `locale/`.
+
+    What its catalogue, the handbook's or the core's has already is filled in or left out; the rest has an empty `msgstr`.
+    """
+    own, known = catalogue(calculator.package, code), {**catalogue(HANDBOOK, code), **catalogue(CORE, code)}
+    head = f'msgid ""\nmsgstr ""\n"Language: {code}\\n"\n"Content-Type: text/plain; charset=UTF-8\\n"\n'
+    texts = [text for text in dict.fromkeys((*_declared_texts(calculator), *templates(calculator))) if text not in known]
+    parts = [_entry(text, own.get(text, "")) for text in texts]
+    parts += [_entry(name, own.get(f"name\4{name}", ""), "name") for name in names(calculator) if f"name\4{name}" not in known]
+    return "\n".join([head, *parts])
+
+
+def _declared_texts(calculator: Calculator) -> Iterator[str]:
+    """The card's texts, as they are declared where the card only begins them with a capital."""
+    from ..cards.build import card_of
+    from ..cards.translate import texts_of
+
+    helps = [*(p.field.help for p in calculator.parameters), *(output.help for output in calculator.outputs.values())]
+    declared = {text[:1].upper() + text[1:]: text for text in (*helps, calculator.proves)}
+    yield from (declared.get(text, text) for text in texts_of(card_of(calculator)) if any(map(str.isalpha, text)))
+
+
+def _entry(said: str, told: str, context: str = "") -> str:
+    lines = [f'msgctxt "{context}"'] if context else []
+    return "\n".join([*lines, f'msgid "{_quoted(said)}"', f'msgstr "{_quoted(told)}"', ""])
+
+
+def _quoted(text: str) -> str:
+    return text.replace("\\", "\\\\").replace('"', '\\"')
