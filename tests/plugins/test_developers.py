@@ -142,7 +142,8 @@ def test_every_public_name_hook_check_and_command_is_in_the_guide() -> None:
 def test_every_hook_says_what_to_return_when_it_is_called_and_since_when() -> None:
     """A plugin can be written from the specification alone: it has an example, and the version it came with."""
     specs = {name: function for name, function in vars(hooks).items() if hasattr(function, "baybook_spec")}
-    assert set(specs) == {"baybook_calculators", "baybook_cards", "baybook_channels", "baybook_fuels", "baybook_kinds", "baybook_units"}
+    offered = ("calculators", "cards", "channels", "fuels", "kinds", "units")
+    assert set(specs) == {f"baybook_{word}" for word in offered}
     for name, function in specs.items():
         doc = function.__doc__ or ""
         for words in ("Return ", "Called once when", "Example", f"def {name}():", "Since interface version"):

@@ -131,7 +131,9 @@ def catalogue_text(calculator: Calculator, code: str) -> str:
     head = f'msgid ""\nmsgstr ""\n"Language: {code}\\n"\n"Content-Type: text/plain; charset=UTF-8\\n"\n'
     texts = [text for text in dict.fromkeys((*_declared_texts(calculator), *templates(calculator))) if text not in known]
     parts = [_entry(text, own.get(text, "")) for text in texts]
-    parts += [_entry(name, own.get(f"name\4{name}", ""), "name") for name in names(calculator) if f"name\4{name}" not in known]
+    for name in names(calculator):
+        if f"name\4{name}" not in known:
+            parts.append(_entry(name, own.get(f"name\4{name}", own.get(name, "")), "name"))
     return "\n".join([head, *parts])
 
 
