@@ -20,7 +20,8 @@ class Overflow:
 
 
 def overflows(document: Any) -> list[Overflow]:
-    """Faces whose body runs into the footer or past the edge, or that run onto another page; text wider than its column."""
+    """Faces whose body runs into the footer or past the edge, or that run onto another page; text wider than its column, and
+    tables, whose rules are as wide as they."""
     seen: set[Any] = set()
     found: list[Overflow] = []
     for page in document.pages:
@@ -76,7 +77,7 @@ def _face_overflow(face: Any, name: str) -> Iterator[Overflow]:
     floor = footer.position_y if footer is not None else face.content_box_y() + face.height
     for body in _children(face):
         limit = floor if body is not footer else face.content_box_y() + face.height
-        for text in _texts(body):
+        for text in (*_texts(body), *_tables(body)):
             beyond = max(
                 text.position_y + text.height - limit,
                 text.position_x + text.width - right,
@@ -84,6 +85,13 @@ def _face_overflow(face: Any, name: str) -> Iterator[Overflow]:
             )
             if beyond > TOLERANCE:
                 yield Overflow(name, beyond / 96 * 25.4, _said(text))
+
+
+def _tables(box: Any) -> Iterator[Any]:
+    if type(box).__name__ == "TableBox":
+        yield box
+    for child in _children(box):
+        yield from _tables(child)
 
 
 def _texts(box: Any) -> Iterator[Any]:
@@ -96,4 +104,4 @@ def _texts(box: Any) -> Iterator[Any]:
 
 
 def _said(box: Any) -> str:
-    return getattr(box, "text", "") or "a drawing"
+    return getattr(box, "text", "") or ("a table" if type(box).__name__ == "TableBox" else "a drawing")

@@ -8,8 +8,8 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 
-from baybook.cards.data import Block, Card, Chart, Figure, Ladder, Section, Table
-from baybook_cards import advances, figures, ladders, markup, plots, qr
+from baybook.cards.data import Blank, Block, Card, Chart, Figure, Ladder, Section, Table
+from baybook_cards import advances, figures, html, ladders, markup, plots, qr
 from baybook_cards.faces import Face
 from baybook_cards.language import Language
 from baybook_cards.sizes import STACKED, Size, drawn_letter
@@ -20,6 +20,10 @@ FINE, FINE_LINE = 0.76, 0.76 * 1.22
 """Small print: its letter, and a line of it."""
 CAUTION, CAUTION_LINE = 1.1, 1.1 * 1.22
 """Cautions: their letter, and a line of them."""
+LARGE = 1.25 * 1.04
+"""Large type; it is bold and runs wider."""
+SMALLER = 0.75
+"""Share of its height that a place to write in keeps on a key-ring card."""
 HANGING = 7.4
 """Width that a heading takes beside its content."""
 UNDER = 0.28
@@ -30,7 +34,7 @@ class Estimate:
     """Heights for one size: `wide` is the width in em of the column that is measured, of the whole face at first."""
 
     def __init__(self, size: Size, width: float, height: float, spoken: Language | None = None) -> None:
-        em = size.font_size
+        em, self.size = size.font_size, size
         self.small, self.tiny = size.detail <= 2, size.detail == 1
         self.spoken = spoken or Language("en")
         self.face = (width - 2 * size.safe) / em
@@ -81,12 +85,12 @@ class Estimate:
         lines = [advances.lines(text, width - 0.5, bold=True) for text, width in zip(texts, widths, strict=True)]
         return LINE * max(lines) + 0.44
 
-    def block(self, content: float, title: str = "", hanging: bool = True) -> float:
-        """A block with its rule and heading."""
+    def block(self, content: float, title: str = "", hanging: bool = True, signs: int = 0) -> float:
+        """A block with its rule and heading, before which so many signs stand."""
         border = 0.41 if self.small else 0.71
         beside = hanging and self.hanging
-        lines = advances.lines(title, HANGING - 0.4 if beside else self.wide, bold=True)
-        heading = 0.07 + 1.15 * lines
+        lines = advances.lines(title, (HANGING - 0.4 if beside else self.wide) - 1.9 * signs, bold=True)
+        heading = 0.07 + 1.15 * lines + (0.45 if signs else 0.0)
         return border + (max(content, heading) if beside else content + heading + self.below(hanging))
 
     def below(self, hanging: bool) -> float:
@@ -130,6 +134,8 @@ class Estimate:
             title = size * (1.08 * advances.lines(face.card.title, tight, bold=True) + (0.1 if self.tiny else 0.18))
         else:
             title = 1.2 * (LINE * advances.lines(face.card.title, self.face / 1.2, bold=True) + 0.15)
+        filled = html.filled_with(face.card, self.spoken)
+        title += self.fine(filled, self.face) + 0.15 if filled else 0.0
         if self.tiny:
             return title + 0.43 + (FINE_LINE + 0.08 if face.card.stage or face.card.side else 0)
         return FINE_LINE + 0.38 + title + 0.8
@@ -152,8 +158,7 @@ class Estimate:
         beside = self.face - (code + 0.8 if code else 0.0)
         text = 0.0
         if "command" in face.parts:
-            job = f"{say('Job')} {card.job} · " if card.job else ""
-            text += LINE * advances.lines(job + card.command, beside, bold=True)
+            text += LINE * advances.lines(card.command, beside, bold=True)
         if card.limits_origin:
             text += self.fine(f"{say('Limits from:')} {card.limits_origin}", beside)
         if "sources" in face.parts and card.sources:
@@ -290,6 +295,9 @@ class Estimate:
             return self.section(block)
         if isinstance(block, Table):
             return self.block(self.table(block) + self.note(block.note), block.title, hanging=False)
+        if isinstance(block, Blank):
+            height = block.height * (SMALLER if self.tiny else 1.0) + 0.1
+            return self.block(height, block.title, hanging=False, signs=len(block.symbols))
         note = "" if isinstance(block, Figure) else block.note
         return self.block(self.drawing(block) + self.note(note), block.title, hanging=False)
 
@@ -298,8 +306,11 @@ class Estimate:
         items = block.short if self.tiny and block.short else block.items
         frame = (1.12 if self.small else 1.32) if block.signal else 0.0
         text = block.text if not self.tiny else ""
-        content = self.paragraph(text, self.text - frame) + (0.2 if items else 0.0) if text else 0.0
-        return self.block(content + self.listed(items, self.text - frame), block.title) + (0.6 if block.signal else 0.0)
+        letter = LARGE if block.large else 1.0
+        room = (self.text - frame) / letter
+        content = self.paragraph(text, room) + (0.2 if items else 0.0) if text else 0.0
+        content = letter * (content + self.listed(items, room))
+        return self.block(content, block.title, signs=len(block.symbols)) + (0.6 if block.signal else 0.0)
 
     def table(self, block: Table) -> float:
         """A table; one of numbers that is too wide takes all the room there is."""

@@ -64,7 +64,7 @@ class Face:
     @property
     def name(self) -> str:
         """What tells this face from every other of a document."""
-        return f"{self.card.name} {self.side}{f' {self.leaf}' if self.leaf > 1 else ''}"
+        return f"{self.card.key} {self.side}{f' {self.leaf}' if self.leaf > 1 else ''}"
 
     @property
     def cut(self) -> frozenset[str]:

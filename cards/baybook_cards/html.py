@@ -31,6 +31,10 @@ PART_NAMES = {
 """Headings of the fixed parts, for the line that says what was left out."""
 
 
+LONGEST = 60
+"""Letters of a job's number or a step's title that stand on a card; the report has them whole."""
+
+
 @dataclass(frozen=True, slots=True)
 class Look:
     """How a page is to look: language, grey or colour, and the letter size in mm that drawings share with the text."""
@@ -87,6 +91,9 @@ def context(look: Look) -> dict[str, Any]:
         "symbols": symbols.SYMBOLS,
         "slot": slot,
         "draw": pictogram(look),
+        "anchor": lambda card: card.key.replace(" ", "-"),
+        "listed": lambda card: listed(card, language),
+        "filled_with": lambda card: filled_with(card, language),
         "qr": lambda card: qr_of(card, language),
         "plot": lambda chart, width: plot_svg(chart, width, look),
         "ladder": lambda item, width: ladder_svg(item, width, look),
@@ -109,6 +116,20 @@ def pictogram(look: Look) -> Callable[[str], Markup]:
 def slot(card: Card) -> int:
     """The place of a card's thumb tab: 0 for general cards, then the stages in the order of the fuel's way."""
     return 0 if card.stage is None else STAGES.index(card.stage) + 1
+
+
+def listed(card: Card, language: Language) -> str:
+    """A card in a list: its title, and the step that fills it."""
+    return f"{card.title} ({language.text('step')} {card.step})" if card.step else card.title
+
+
+def filled_with(card: Card, language: Language) -> str:
+    """Whose readings stand on the card: job, step and its title, which part."""
+    job = [f"{language.text('Job')} {card.job[:LONGEST]}"] if card.job else []
+    step = [f"{language.text('Step')} {card.step}"] if card.step else []
+    title = [card.step_title[:LONGEST]] if card.step_title else []
+    words = (f"{language.named(name.replace('_', ' '))}: {language.named(name, word)}" for name, word in card.chosen)
+    return " · ".join([*job, *step, *title, *words])
 
 
 def qr_of(card: Card, language: Language) -> Markup:

@@ -8,7 +8,7 @@ import sys
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
-from typing import Any
+from typing import Any, Literal
 
 from baybook_cards.check import Overflow, overflows
 from baybook_cards.fetch import FetchRefused, fetcher
@@ -18,7 +18,7 @@ EPOCH = "1700000000"
 VARIANT = "pdf/a-2a"
 """PDF/A-2a: archivable, and level A asks for the full tag tree; the PDF/UA-1 mark is added beside it."""
 
-_UA_MARK = b"""<rdf:RDF xmlns:rdf="http://www.w3.org/1999/02/22-rdf-syntax-ns#"><rdf:Description rdf:about="" \
+_UA_MARK = b"""<rdf:Description rdf:about="" \
 xmlns:pdfuaid="http://www.aiim.org/pdfua/ns/id/" pdfuaid:part="1"/><rdf:Description rdf:about="" \
 xmlns:pdfaExtension="http://www.aiim.org/pdfa/ns/extension/" xmlns:pdfaSchema="http://www.aiim.org/pdfa/ns/schema#" \
 xmlns:pdfaProperty="http://www.aiim.org/pdfa/ns/property#"><pdfaExtension:schemas><rdf:Bag><rdf:li \
@@ -28,7 +28,9 @@ rdf:parseType="Resource"><pdfaSchema:schema>PDF/UA identification</pdfaSchema:sc
 <pdfaProperty:name>part</pdfaProperty:name><pdfaProperty:valueType>Integer</pdfaProperty:valueType>\
 <pdfaProperty:category>internal</pdfaProperty:category><pdfaProperty:description>part of ISO 14289 that is followed\
 </pdfaProperty:description></rdf:li></rdf:Seq></pdfaSchema:property></rdf:li></rdf:Bag></pdfaExtension:schemas>\
-</rdf:Description></rdf:RDF>"""
+</rdf:Description>"""
+_RDF_END = b"</rdf:RDF>"
+Duplex = Literal["Simplex", "DuplexFlipShortEdge", "DuplexFlipLongEdge"]
 
 
 class RendererMissing(RuntimeError):
@@ -51,13 +53,14 @@ class LayoutError(ValueError):
 class Pdf:
     """A finished document: its bytes, its pages, and what the renderer logged (nothing, if all is well).
 
-    lost: cards that have no room for all the values they were given, each with how many are not on it.
+    lost: cards that have no room for all the values they were given, each with how many are not on it. advice: how to print it.
     """
 
     content: bytes
     pages: int
     log: tuple[str, ...]
     lost: tuple[tuple[str, int], ...] = ()
+    advice: str = ""
 
 
 def renderer() -> Any:
@@ -135,17 +138,33 @@ def lay_out(html: str, css: list[str], asked: list[str]) -> Any:
     )
 
 
-def write(html: str, css: list[str], check: Callable[[Any], list[Overflow]] = overflows) -> Pdf:
-    """The PDF of a page, once `check` finds nothing out of place. Raises `LayoutError`, `FetchRefused` or `RendererMissing`."""
+def write(
+    html: str, css: list[str], check: Callable[[Any], list[Overflow]] = overflows, duplex: Duplex = "DuplexFlipLongEdge"
+) -> Pdf:
+    """The PDF of a page, once `check` finds nothing out of place. Raises `LayoutError`, `FetchRefused` or `RendererMissing`.
+
+    duplex: how a reader's print dialogue is to be set at first; it is set to print at full size, too (ISO 32000-1, table 150).
+    """
     asked: list[str] = []
     with _collected_log() as said, _fixed_epoch(), _refusing(asked):
         document = lay_out(html, css, asked)
         found = check(document)
         if found:
             raise LayoutError(found)
-        document.metadata.xmp_metadata.append(_UA_MARK)
-        content = document.write_pdf(pdf_variant=VARIANT)
+        _mark_accessible(document.metadata)
+        content = document.write_pdf(pdf_variant=VARIANT, finisher=lambda _, pdf: _set_printing(pdf.catalog, duplex))
     return Pdf(content, len(document.pages), tuple(said))
+
+
+def _mark_accessible(metadata: Any) -> None:
+    """The PDF/UA mark within the one `rdf:RDF` that a packet may hold (ISO 16684-1)."""
+    plain = metadata.generate_rdf_metadata
+    metadata.generate_rdf_metadata = lambda *how: plain(*how).replace(_RDF_END, _UA_MARK + _RDF_END)
+
+
+def _set_printing(catalog: Any, duplex: Duplex) -> None:
+    wishes = {"PrintScaling": "/None", "Duplex": f"/{duplex}"}
+    catalog["ViewerPreferences"] = type(catalog)({**catalog.get("ViewerPreferences", {}), **wishes})
 
 
 @contextmanager

@@ -10,6 +10,8 @@ from baybook_cards.language import Language
 
 SIGNIFICANT = 2
 """Digits of the uncertainty that are shown (JCGM 100, 7.2.6)."""
+HALF_UNIT = 0.95
+"""95 % of what lies within half a unit of the last digit, evenly spread, lies within this share of it."""
 EVEN = 0.1
 """An interval is written with ± when its two sides differ by no more than this share."""
 
@@ -25,10 +27,10 @@ def rounded(value: float, decimals: int, language: Language) -> str:
 
 
 def half_width(quantity: Mapping[str, Any]) -> float:
-    """The larger side of a 95 % interval given as `low`, `high`; or `u95`; 0 when neither is there."""
-    value, low, high = (quantity.get(name) for name in ("value", "low", "high"))
-    if value is not None and low is not None and high is not None:
-        return float(max(high - value, value - low))
+    """Half of a 95 % interval given as `low`, `high`, as the terminal rounds by it; or `u95`; 0 when neither is there."""
+    low, high = quantity.get("low"), quantity.get("high")
+    if low is not None and high is not None:
+        return float(high - low) / 2
     return float(quantity.get("u95") or 0.0)
 
 
@@ -75,6 +77,9 @@ def _with_interval(quantity: Mapping[str, Any], value: float, language: Language
         return f"{plain_number(value, language)} {unit}".strip()
     decimals = decimals_of(width)
     number, low, high = rounded(value, decimals, language), quantity.get("low"), quantity.get("high")
+    if quantity.get("assumed"):
+        half = plain_number(float(f"{width / HALF_UNIT:.2g}"), language)
+        return f"{plain_number(value, language)} {unit} (± {half} {language.text('assumed')})".replace("  ", " ")
     if low is None or high is None or abs((high - value) - (value - low)) <= EVEN * width:
         return f"{number} ± {rounded(width, decimals, language)} {unit}".strip()
     ends = f"{rounded(low, decimals, language)} {language.text('to')} {rounded(high, decimals, language)}"

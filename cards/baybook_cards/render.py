@@ -12,11 +12,12 @@ from baybook_cards.estimate import Estimate
 from baybook_cards.faces import Face, faces_of
 from baybook_cards.leaves import MAX_LEAVES, Faces, pairs, spread
 from baybook_cards.sizes import BLEED, SHEETS, STACKED, Orientation, Size, size_named
+from baybook_cards.trim import trimmed
 
 if TYPE_CHECKING:
     from baybook_cards.imposition import Sheet
     from baybook_cards.language import Language
-    from baybook_cards.pdf import LayoutError, Pdf
+    from baybook_cards.pdf import Duplex, LayoutError, Pdf
 
 MAX_PAGES = 100
 """Pages of one document: about 300 MB of memory while it is made, 2 MB a page."""
@@ -32,8 +33,9 @@ class Paper:
 
     `size`: A4, A5, A6 or ID-1. `orientation`: the size's natural one if none is given (ID-1 lies across, sheets stand).
     `sheet`: A4 or A3 to set several up with crop marks, or none for one face a page.
-    `marks`: bleed beyond the cut and crop marks outside it; without, cards on a sheet share their cuts. `binder`:
-    contents, bookmarks and page numbers, fronts on right-hand pages unless `double_sided` is off. `one_leaf`: what has no
+    `marks`: bleed beyond the cut and crop marks outside it; without, cards on a sheet share their cuts. `double_sided`: an
+    empty back stands behind a front that has none, so that the next front is on the next sheet of paper. `binder`:
+    contents, bookmarks and page numbers. `one_leaf`: what has no
     room on a front and a back is left out, instead of standing on further leaves. `date` (YYYY-MM-DD) is
     printed on cards that have none of their own and goes into the file's metadata; no clock does.
     """
@@ -76,8 +78,28 @@ def print_cards(cards: Sequence[Card], paper: Paper) -> Pdf:
     room = Estimate(size, *size.oriented(paper.orientation or None), spoken)
     whole = [faces_of(card, size) for card in told]
     leaves = 1 if paper.one_leaf or size.detail == 1 else MAX_LEAVES
-    cards_set, done = _settled(whole, leaves, room, lambda faces: pdf.write(*page_of(faces, paper, size, spoken)))
-    return replace(done, lost=tuple(lost for faces in cards_set if (lost := _lost(faces))))
+    duplex = _duplex(paper, size)
+    cards_set, done = _settled(
+        whole, leaves, room, lambda faces: pdf.write(*page_of(faces, paper, size, spoken), duplex=duplex)
+    )
+    advice = ADVICE[duplex] if done.pages > 1 else ADVICE["Simplex"]
+    return replace(done, lost=tuple(lost for faces in cards_set if (lost := _lost(faces))), advice=advice)
+
+
+ADVICE: dict[Duplex, str] = {
+    "Simplex": "print at 100 %",
+    "DuplexFlipLongEdge": "print at 100 %, on both sides, flip on the long edge",
+    "DuplexFlipShortEdge": "print at 100 %, on both sides, flip on the short edge",
+}
+"""How a document is to be printed; a printer turns a sheet about the edge that was told, and backs are laid out for that."""
+
+
+def _duplex(paper: Paper, size: Size) -> Duplex:
+    """Backs are mirrored about the upright edge of a page, which is the short one where the page lies across."""
+    if not paper.double_sided:
+        return "Simplex"
+    width, height = _sheets((), paper, size.oriented(paper.orientation or None))[1]
+    return "DuplexFlipShortEdge" if width > height else "DuplexFlipLongEdge"
 
 
 def _settled(
@@ -106,7 +128,7 @@ def _lost(faces: Faces) -> tuple[str, int] | None:
     record = faces[0].card.record
     room = sum(face.lines_of("record") for face in faces if "record" in face.parts)
     lost = sum(bool(row.value) for row in record[room:])
-    return (faces[0].card.name, lost) if lost else None
+    return (faces[0].card.key, lost) if lost else None
 
 
 def _short(face: Face, error: LayoutError, room: Estimate) -> float:
@@ -123,17 +145,20 @@ def page_of(cards: Sequence[Faces], paper: Paper, size: Size, spoken: Language) 
     look = html.Look(spoken, paper.mono, size.font_size)
     bleed = BLEED if paper.marks else 0.0
     set_up, page = _sheets(cards, paper, (width, height))
-    contents = _contents([faces[0].card for faces in cards], Estimate(size, width, height, spoken)) if paper.binder else []
-    behind = paper.binder and paper.double_sided
-    faces = [] if paper.sheet else _leaves(cards) if behind else [face for faces in cards for face in faces]
-    blank = behind and len(contents) % 2 == 1
-    _check_pages(len(set_up) + len(faces) + len(contents) + blank)
+    room = Estimate(size, width, height, spoken)
+    contents = _contents([faces[0].card for faces in cards], room) if paper.binder else []
+    cover = _inside_cover(room, spoken) if paper.binder and not paper.sheet else None
+    faces = [] if paper.sheet else _leaves(cards, paper)
+    before = len(contents) + (cover is not None)
+    blank = paper.double_sided and before % 2 == 1
+    _check_pages(len(set_up) + len(faces) + before + blank)
     text = html.render(
         "pages.html.j2",
         look,
         title=paper.title or _title(cards, spoken),
         date=paper.date,
         contents=contents,
+        cover=cover,
         blank=blank,
         faces=faces,
         sheets=set_up,
@@ -160,6 +185,15 @@ def page_of(cards: Sequence[Faces], paper: Paper, size: Size, spoken: Language) 
     return text, [html.style("palette.css"), html.style("parts.css"), html.style("print.css"), page_css]
 
 
+def _inside_cover(room: Estimate, spoken: Language) -> Face:
+    """The front of the first-aid card behind the first page of the contents, where a binder falls open; it is no leaf of its
+    own, so that bookmarks and contents lead to the card."""
+    from baybook_cards.general.first_aid import card
+
+    front = replace(faces_of(translated(card(), spoken.text), room.size)[0], leaf=0)
+    return trimmed(front, room)
+
+
 @dataclass(frozen=True, slots=True)
 class ContentsPage:
     """A page of the list of contents: its cards and the number of the first."""
@@ -177,9 +211,12 @@ def _contents(cards: list[Card], room: Estimate) -> list[ContentsPage]:
     return pages
 
 
-def _leaves(cards: Sequence[Faces]) -> list[Face | None]:
-    """Faces in turn, each front on the right-hand page of a binder printed on both sides; None for an empty back."""
-    return [face for faces in cards for face in (*faces, *([None] if len(faces) % 2 else []))]
+def _leaves(cards: Sequence[Faces], paper: Paper) -> list[Face | None]:
+    """Faces in turn; printed on both sides, None stands for the empty back of a front before another."""
+    if not paper.double_sided:
+        return [face for faces in cards for face in faces]
+    leaves = [face for faces in cards for face in (*faces, *([None] if len(faces) % 2 else []))]
+    return leaves if leaves[-1] else leaves[:-1]
 
 
 def _check_pages(pages: int) -> None:

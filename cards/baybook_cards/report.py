@@ -12,22 +12,26 @@ from typing import TYPE_CHECKING, Any
 from baybook.cards.data import SIDES, SIGNALS, STAGES, Axis, Caution, Chart, Series
 from baybook.cards.translate import translated
 from baybook.message import Message
+from baybook.numbers import percent_shown
 from baybook.spec import UNSTATED
 from baybook_cards.sizes import SIZES
 
 if TYPE_CHECKING:
+    from baybook_cards.html import Look
     from baybook_cards.language import Language
     from baybook_cards.pdf import Pdf
 
 REPORT = {
     "job": "mapping; `number`, `date`, `workshop`, `complaint` go to the head, every other text is printed as a line",
     "conclusion": "text",
+    "conclusions": "list of texts: its sentences, which are put into the page's language one by one",
     "findings": "list of {stage, side, word, findings: [{step, statement, strength, next_test}]}",
     "untested": "list of {stage, side}",
     "next_tests": "list of texts",
     "specs": "list of {name, range, source}",
     "instruments": "list of {name, what, uncertainty}",
-    "steps": "list of {number, title, own_title, note, taken, result}, the result as `Result.to_dict()` or none",
+    "steps": "list of {number, title, own_title, note, taken, result, error}, the result as `Result.to_dict()` or none, "
+    "a verdict with what it `measured`, an error with its `message`",
     "plots": "list of {title, x_label, x_unit, y_label, y_unit, series: [{label, x, y, style, y2}]}",
     "catalogues": "list of packages whose catalogues may hold the report's texts in other languages",
 }
@@ -79,10 +83,11 @@ def _page(report: Mapping[str, Any], language: str, mono: bool) -> str:
     spoken = speak(language, tuple(report.get("catalogues", ())))
     look = html.Look(spoken, mono, LETTER)
     width = SIZES["A4"].width - 2 * MARGIN
+    charts, left_out = _charts(report.get("plots", ()), look, width)
     return html.render(
         "report.html.j2", look, report=report, job=report["job"], head=HEAD, width=width,
         cautions=translated(tuple(cautions_of(report)), spoken.text), grid=grid(report), cell_signs=CELL_SIGNS,
-        charts=translated(tuple(chart_of(plot) for plot in report.get("plots", ())), spoken.text),
+        charts=translated(charts, spoken.text), left_out=left_out,
         verdicts=verdicts_of(report), signs=VERDICT_SIGNS, words=words, vectors=vectors,
         rows=lambda columns: list(zip(*columns.values(), strict=True)), named=lambda name: named(name, spoken),
         shown=lambda value, name: quantities.shown(value, spoken, name),
@@ -90,6 +95,22 @@ def _page(report: Mapping[str, Any], language: str, mono: bool) -> str:
         origin=lambda source: spoken.text(UNSTATED) if source == UNSTATED else source,
         spec=lambda value: quantities.range_shown(value, spoken), percent=lambda value: percent(value, spoken),
     )  # fmt: skip
+
+
+def _charts(plots: Sequence[Mapping[str, Any]], look: Look, width: float) -> tuple[tuple[Chart, ...], tuple[str, ...]]:
+    """The plots that can be drawn, and the titles of those that cannot, such as one without numbers."""
+    from baybook_cards import html
+
+    made, failed = list[Chart](), list[str]()
+    for plot in plots:
+        try:
+            chart = chart_of(plot)
+            html.plot_svg(chart, width, look)
+        except Exception:  # (a plugin's numbers; whatever is wrong with them, the rest of the report stands)
+            failed.append(str(plot.get("title", "")))
+        else:
+            made.append(chart)
+    return tuple(made), tuple(failed)
 
 
 def checked(report: Mapping[str, Any]) -> None:
@@ -125,13 +146,12 @@ def vectors(outputs: Mapping[str, Any]) -> dict[str, dict[str, list[Any]]]:
 
 
 def percent(share: object, language: Language) -> str:
-    """A probability as per cent, never rounded to certainty."""
+    """A probability as per cent, as the terminal tells it: never rounded to certainty."""
     if not isinstance(share, int | float):
         return ""
-    value = 100 * float(share)
-    if value > 99.5 or value < 0.5:
-        return f"> {language.number(99.5, 1)} %" if value > 50 else f"< {language.number(0.5, 1)} %"
-    return f"{language.number(value, 0)} %"
+    told = percent_shown(float(share))
+    head, space, number = told.rpartition(" %")[0].rpartition(" ")
+    return f"{language.text(head)}{space}{language.figures(number)} %" if head else f"{language.figures(number)} %"
 
 
 def grid(report: Mapping[str, Any]) -> dict[tuple[str, str], str]:

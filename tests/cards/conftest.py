@@ -1,11 +1,10 @@
-"""Every card there is, each printed once a session, and what can be read off its pages."""
+"""Every card there is, all of them in one document for each kind of paper, printed and read once a session."""
 
 from __future__ import annotations
 
-import io
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field
-from functools import cache, partial
+from functools import cache, cached_property, partial
 from importlib.metadata import entry_points
 from typing import Any
 
@@ -13,26 +12,30 @@ import pytest
 
 from baybook.cards.build import card_of
 from baybook.cards.data import Card
-from baybook_cards.offers import baybook_cards
+from baybook_cards import check, pdf
 from baybook_cards.pdf import Pdf
 from baybook_cards.render import Paper, print_cards
 from baybook_cards.sizes import CAPITAL_RATIO, Size, arcmin_of, size_named
 
 POINT = 25.4 / 72
+DATE = "2026-11-25"
+
+
+@cache
+def offered(what: str) -> tuple[Any, ...]:
+    """Everything of a kind that ships, such as "calculators", by its own entry points."""
+    entries = sorted(entry_points(group="baybook"), key=lambda entry: entry.name)
+    return tuple(offer for entry in entries for offer in getattr(entry.load(), f"baybook_{what}", list)())
 
 
 def calculators() -> list[Any]:
-    """Every calculator that ships, by its own entry point."""
-    found = []
-    for entry in sorted(entry_points(group="baybook"), key=lambda entry: entry.name):
-        module = entry.load()
-        found += getattr(module, "baybook_calculators", list)()
-    return found
+    """Every calculator that ships."""
+    return list(offered("calculators"))
 
 
 def every_card() -> dict[str, Callable[[], Card]]:
     """Name and maker of every card; each is made once."""
-    makers: dict[str, Callable[[], Card]] = {offer.name: cache(offer.make) for offer in baybook_cards()}
+    makers: dict[str, Callable[[], Card]] = {offer.name: cache(offer.make) for offer in offered("cards")}
     return makers | {calculator.name: cache(partial(card_of, calculator)) for calculator in calculators()}
 
 
@@ -53,54 +56,111 @@ class Page:
 
 @dataclass
 class Printed:
-    """A printed document."""
+    """The pages of one card in a printed document."""
 
     pdf: Pdf
     size: Size
-    _pages: list[Page] = field(default_factory=list)
-
-    @property
-    def pages(self) -> list[Page]:
-        """The pages, read once."""
-        if not self._pages:
-            self._pages = read_pages(self.pdf.content)
-        return self._pages
+    pages: list[Page]
 
     def arcmin(self, points: float) -> float:
         """Angle of a capital letter of that font size at the card's reading distance."""
         return arcmin_of(points * POINT * CAPITAL_RATIO, self.size.distance)
 
 
-def read_pages(content: bytes) -> list[Page]:
-    """The pages of a PDF, by pdfplumber."""
-    import pdfplumber
+@dataclass
+class Document:
+    """Every card on one kind of paper: the file, the names of the faces by page ("" for an empty back), and how many mm each
+    face has left between its last letter and its footer."""
 
-    with pdfplumber.open(io.BytesIO(content)) as document:
-        return [
-            Page(
-                float(page.width),
-                float(page.height),
-                page.chars,
-                page.extract_words(extra_attrs=["size", "fontname"], keep_blank_chars=False),
-                page.extract_text(),
-            )
-            for page in document.pages
-        ]
+    pdf: Pdf
+    size: Size
+    faces: list[str] = field(default_factory=list)
+    free: dict[str, float] = field(default_factory=dict)
+
+    @cached_property
+    def pages(self) -> list[Page]:
+        """The pages, read once."""
+        return read_pages(self.pdf.content)
+
+    def of(self, name: str) -> Printed:
+        """The pages of the card of that name."""
+        sides = (f"{name} front", f"{name} back")
+        faces = zip(self.pages, self.faces, strict=True)
+        return Printed(self.pdf, self.size, [page for page, face in faces if face.startswith(sides)])
+
+
+def laid_out(cards: list[Card], paper: Paper) -> Document:
+    """Print cards and keep what can be seen of the boxes only before they become a PDF."""
+    seen: list[Any] = []
+    lay_out = pdf.lay_out
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(pdf, "lay_out", lambda *given: seen.append(lay_out(*given)) or seen[-1])
+        document = Document(print_cards(cards, paper), size_named(paper.size))
+    for page in seen[-1].pages:
+        boxes = list(check._faces(page._page_box))
+        names = [box.element.get("data-face", "") for box in boxes]
+        document.faces += names
+        document.free |= {name: _free(box) for name, box in zip(names, boxes, strict=True) if name}
+    return document
+
+
+def _free(face: Any) -> float:
+    footer = check._with_tag(face, "footer")
+    texts = [text for part in check._children(face) if part is not footer for text in check._texts(part)]
+    return float((footer.position_y - max(text.position_y + text.height for text in texts)) / 96 * 25.4)
+
+
+def read_pages(content: bytes) -> list[Page]:
+    """The pages of a PDF: letters by PDFium, words and lines by pdfplumber, whose own parser takes far longer."""
+    import pypdfium2
+    from pdfplumber.utils import extract_text, extract_words
+
+    pages = []
+    for page in pypdfium2.PdfDocument(content):
+        width, height = page.get_size()
+        letters = list(_letters(page, height))
+        words = extract_words(letters, extra_attrs=["size", "fontname"], keep_blank_chars=False)
+        pages.append(Page(float(width), float(height), letters, words, extract_text(letters)))
+    return pages
+
+
+def _letters(page: Any, height: float) -> Iterator[dict[str, Any]]:
+    """The letters of a page as pdfplumber has them: from the top, in points, as high as their font's size."""
+    import ctypes
+
+    import pypdfium2.raw as pdfium
+
+    text, box, matrix = page.get_textpage(), pdfium.FS_RECTF(), pdfium.FS_MATRIX()
+    name, flags = ctypes.create_string_buffer(100), ctypes.c_int()
+    for place in range(text.count_chars()):
+        if pdfium.FPDFText_IsGenerated(text, place):  # (a space or line break that the file does not hold)
+            continue
+        pdfium.FPDFText_GetLooseCharBox(text, place, box)
+        pdfium.FPDFText_GetMatrix(text, place, matrix)
+        pdfium.FPDFText_GetFontInfo(text, place, name, 100, flags)
+        size, bottom = pdfium.FPDFText_GetFontSize(text, place) * matrix.d, height - box.bottom
+        yield {
+            "text": chr(pdfium.FPDFText_GetUnicode(text, place)), "x0": box.left, "x1": box.right, "top": bottom - size,
+            "bottom": bottom, "doctop": bottom - size, "width": box.right - box.left, "height": size, "size": size,
+            "fontname": name.value.decode(), "upright": True,
+        }  # fmt: skip
 
 
 @pytest.fixture(scope="session")
-def printed() -> Callable[..., Printed]:
-    """printed("safety", "A6", mono=True): the card on that paper, printed once a session."""
-    done: dict[Any, Printed] = {}
+def document() -> Callable[..., Document]:
+    """document("A6", language="de"): every card on that paper, printed once a session."""
 
-    def call(name: str, size: str, **paper: Any) -> Printed:
-        key = (name, size, *sorted(paper.items()))
-        if key not in done:
-            pdf = print_cards([CARDS[name]()], Paper(size=size, date="2026-11-25", **paper))
-            done[key] = Printed(pdf, size_named(size))
-        return done[key]
+    @cache
+    def call(size: str, **paper: Any) -> Document:
+        return laid_out([make() for make in CARDS.values()], Paper(size=size, date=DATE, **paper))
 
     return call
+
+
+@pytest.fixture(scope="session")
+def printed(document: Callable[..., Document]) -> Callable[..., Printed]:
+    """printed("safety", "A6", language="de"): the card's pages in the document of every card."""
+    return lambda name, size, **paper: document(size, **paper).of(name)
 
 
 @pytest.fixture

@@ -7,9 +7,11 @@ from typing import Annotated
 
 import pytest
 
+from baybook import api
 from baybook.api import (
     HIGH_PRESSURE,
     MAKERS_DATA,
+    RUNNING_ENGINE,
     Example,
     Meaning,
     Output,
@@ -27,12 +29,13 @@ from baybook.api import (
     spec_range,
     volume,
 )
-from baybook.cards.build import card_of, first_sentence
+from baybook.cards.build import card_of
 from baybook.cards.data import Card, CardDataError, Caution, Formula, Number, RecordRow, Section, Table, Term, WorkedStep
 from baybook.cards.data import Series as CardSeries
 from baybook.cards.translate import texts_of, translated
 from baybook_cards.estimate import Estimate as Room
 from baybook_cards.faces import faces_of
+from baybook_cards.render import Paper, print_cards
 from baybook_cards.sizes import SIZES
 from baybook_cards.trim import trimmed
 
@@ -169,7 +172,21 @@ def test_cautions_are_ordered_by_their_signal_word():
     ("text", "first"), [("One. Two.", "One."), ("Only one", "Only one"), ("0.5 bar is enough. So.", "0.5 bar is enough.")]
 )
 def test_the_first_sentence_of_a_caution(text, first):
-    assert first_sentence(text) == first
+    assert Caution("notice", text).brief == first
+    assert Caution("notice", text, short="Mind.").brief == "Mind."
+
+
+def test_a_plugin_authors_caution_is_a_cards_caution():
+    """The names of `baybook.api` serve in a card of one's own, and print."""
+    card = Card("own", "A card of one's own", (HIGH_PRESSURE, RUNNING_ENGINE, MAKERS_DATA))
+    assert api.Caution is Caution
+    assert print_cards([card], Paper("A6")).pages == 1
+
+
+@pytest.mark.parametrize("word", ["exhaust gas", "Neutral or P", "chocked", "lift", "hot", "fan", "extinguisher", "starter"])
+def test_a_running_engine_has_its_own_caution(word):
+    """common practice, no source."""
+    assert word in RUNNING_ENGINE.text
 
 
 def test_translation_reaches_every_text_and_leaves_codes_alone():

@@ -4,14 +4,14 @@ from __future__ import annotations
 
 import pytest
 
-from baybook_cards import advances, check, pdf
+from baybook_cards import advances
 from baybook_cards.estimate import Estimate
 from baybook_cards.faces import faces_of
 from baybook_cards.leaves import spread
-from baybook_cards.render import Paper, page_of, spoken_cards
+from baybook_cards.render import Paper, spoken_cards
 from baybook_cards.sizes import size_named
 
-from .conftest import CARDS, POINT
+from .conftest import CARDS, DATE, POINT
 
 
 @pytest.mark.parametrize("bold", [False, True])
@@ -44,25 +44,18 @@ def test_lines_break_at_spaces_and_hyphens_and_long_words_anywhere():
 @pytest.mark.parametrize("language", ["en", "de"])
 @pytest.mark.parametrize("way", ["portrait", "landscape"])
 @pytest.mark.parametrize("size", ["A4", "A5", "A6"])
-def test_faces_are_about_as_high_as_was_estimated(size, way, language):
+def test_faces_are_about_as_high_as_was_estimated(document, size, way, language):
     """Within a line and a half for every face of every card, so that hardly any page has to be laid out twice.
 
     What is left free on the page is measured from the last letter, below which every block keeps about half an em.
     """
-    paper = Paper(size=size, orientation=way, language=language, date="2026-11-25")
+    paper = Paper(size=size, orientation=way, language=language, date=DATE)
     told, spoken = spoken_cards([make() for make in CARDS.values()], paper)
     sized = size_named(size)
     room = Estimate(sized, *sized.oriented(way), spoken)
-    cards = [spread(faces_of(card, sized), room, {}) for card in told]
-    named = {face.name: face for faces in cards for face in faces}
-    document = pdf.lay_out(*page_of(cards, paper, sized, spoken), [])
-    off = {}
-    for page in document.pages:
-        for box in check._faces(page._page_box):
-            face = named.pop(box.element.get("data-face"))
-            footer = check._with_tag(box, "footer")
-            texts = [text for part in check._children(box) if part is not footer for text in check._texts(part)]
-            free = (footer.position_y - max(text.position_y + text.height for text in texts)) / 96 * 25.4 / room.em
-            off[face.name] = free - (room.room - room.height(face)) - 0.5
-    assert not named
+    named = {face.name: face for card in told for face in spread(faces_of(card, sized), room, {})}
+    other = {} if way == sized.natural else {"orientation": way}
+    free = document(size, **({"language": "de"} if language == "de" else {}), **other).free
+    assert free.keys() == named.keys()
+    off = {name: free[name] / room.em - (room.room - room.height(face)) - 0.5 for name, face in named.items()}
     assert {name: round(by, 2) for name, by in off.items() if abs(by) >= 1.92} == {}

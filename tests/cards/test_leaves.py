@@ -143,8 +143,8 @@ def test_everything_stands_on_a_card_once_or_is_named(blocks, readings, signs, s
     assert len({face.name for face in faces}) == len(faces)
 
 
-def test_the_pages_say_which_leaf_they_are_and_repeat_the_worst_caution():
-    pages = read_pages(print_cards([CARDS["returns"]()], Paper(size="A5")).content)
+def test_the_pages_say_which_leaf_they_are_and_repeat_the_worst_caution(document):
+    pages = document("A5").of("returns").pages
     for page, leaf in zip(pages, ("front, leaf 1/2", "back, leaf 1/2", "front, leaf 2/2", "back, leaf 2/2"), strict=True):
         assert leaf in page.text
         assert "DANGER" in page.text and "Neverfeelforaleak" in squeezed(page.text)
@@ -154,13 +154,13 @@ def test_the_pages_say_which_leaf_they_are_and_repeat_the_worst_caution():
 @pytest.mark.parametrize("language", ["en", "de"])
 def test_leaves_fall_on_their_own_paper(language):
     """In a binder each leaf begins on a right-hand page; on a sheet each is a card of its own with its back behind it."""
-    names = ("hold", "returns", "words")
-    cards = [CARDS[name]() for name in names]
+    meanings = tuple(Meaning(f"sign {n}", "it says so " * 6, "test the next thing " * 6) for n in range(16))
+    names = ("one", "words", "two")
+    cards = [CARDS["words"]() if name == "words" else replace(CARD, name=name, meanings=meanings) for name in names]
     told = {"en": ("front", "leaf"), "de": ("Vorderseite", "Blatt")}[language]
-    bound = read_pages(print_cards(cards, Paper(size="A5", binder=True, language=language)).content)
-    fronts = [number for number, page in enumerate(bound, 1) if f"{told[0]}" in page.text]
+    bound = read_pages(print_cards(cards, Paper(size="A6", binder=True, language=language)).content)
+    fronts = [number for number, page in enumerate(bound[2:], 3) if f"{told[0]}" in page.text]  # (behind the cover)
     assert len(fronts) > len(names) and all(number % 2 for number in fronts)
-    two_up = read_pages(print_cards(cards, Paper(size="A5", sheet="A4", language=language)).content)
-    assert sum(page.text.count(f"{told[1]} 2/2") for page in two_up[::2]) == sum(
-        f"{told[0]}, {told[1]} 2/2" in page.text for page in bound
-    )
+    two_up = read_pages(print_cards(cards, Paper(size="A6", sheet="A4", language=language)).content)
+    leaves = sum(page.text.count(f"{told[1]} 2/") for page in two_up[::2])
+    assert leaves == sum(f"{told[0]}, {told[1]} 2/" in page.text for page in bound) >= 2

@@ -7,6 +7,7 @@ import re
 import pytest
 
 from baybook.cards.build import RECORD_ROWS, card_of, label
+from baybook.cards.translate import texts_of
 from baybook.declare import Parameter
 from baybook.fields import Limits, Quantity
 from baybook_cards.language import language as language_named
@@ -25,7 +26,7 @@ GERMAN = language_named("de", ("baybook_plugins",))
 def test_a_german_card_has_its_pages_and_keeps_what_keeps_hands_safe(printed, name, size):  # type: ignore[no-untyped-def]
     """One page a face, nothing logged or overlapping; signal words, cautions, steps and the first formula are there."""
     card, done = CARDS[name](), printed(name, size, language="de")
-    assert done.pdf.pages <= {"A4": 4, "A5": 6, "A6": 4, "ID-1": 2}[size]
+    assert len(done.pages) <= {"A4": 4, "A5": 6, "A6": 4, "ID-1": 2}[size]
     assert done.pdf.log == ()
     assert size == "ID-1" or GERMAN.text("left out here:") not in "".join(page.text for page in done.pages)
     assert all(overlapping(page) == [] for page in done.pages)
@@ -75,13 +76,13 @@ def test_a_filled_german_card_has_room_for_its_labels(name):  # type: ignore[no-
 
 @pytest.mark.parametrize("language", ["en", "de"])
 @pytest.mark.parametrize("size", SIZES)
-def test_every_card_can_be_laid_the_other_way(size, language):  # type: ignore[no-untyped-def]
+def test_every_card_can_be_laid_the_other_way(document, size, language):  # type: ignore[no-untyped-def]
     """The way that is not the size's own: across for sheets, upright for the bank card."""
     way = "landscape" if size_named(size).natural == "portrait" else "portrait"
     cards = [make() for make in CARDS.values()]
-    done = print_cards(cards, Paper(size=size, language=language, orientation=way))
-    assert done.log == ()
-    pages = read_pages(done.content)
+    done = document(size, **({"language": "de"} if language == "de" else {}), orientation=way)
+    assert done.pdf.log == ()
+    pages = done.pages
     assert [pairs for page in pages if (pairs := overlapping(page))] == []
     say = language_named(language, ("baybook_plugins",)).text
     for card in cards if size != "ID-1" else ():
@@ -91,3 +92,21 @@ def test_every_card_can_be_laid_the_other_way(size, language):  # type: ignore[n
         front = faces[0]
         assert say("left out here:") not in "".join(faces), card.name
         assert any(all(word in front for word in heading.split()) for heading in headings), f"{card.name}: cautions alone"
+
+
+@pytest.mark.parametrize("way", ["portrait", "landscape"])
+def test_no_german_word_is_broken_without_a_hyphen(document, way):  # type: ignore[no-untyped-def]
+    """On A6, where columns are narrowest: no page holds both parts of a long word that stands nowhere on it whole."""
+    printed = document("A6", language="de", **({} if way == "portrait" else {"orientation": way}))
+    broken = []
+    for name, make in CARDS.items():
+        card = make()
+        texts = [GERMAN.text(text) for text in texts_of(card)]
+        long = {word.strip(".,;:()") for text in texts for word in text.split() if len(word) > 9}
+        for page in printed.of(name).pages:
+            seen = {word["text"].strip(".,;:()") for word in page.words}
+            broken += [
+                (name, word) for word in sorted(long - seen)
+                for cut in range(2, len(word)) if {word[:cut], word[cut:]} <= seen
+            ]  # fmt: skip
+    assert broken == []

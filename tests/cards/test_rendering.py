@@ -237,3 +237,16 @@ def test_importing_the_public_modules_loads_nothing_heavy():
     )
     done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
     assert done.stdout.strip() == "[]"
+
+
+@pytest.mark.parametrize("columns", [2, 40])
+def test_a_table_wider_than_its_face_is_found_by_its_rules(columns):
+    """A row of empty cells holds no text and still draws its rules to the end."""
+    cells = '<td style="min-width: 8mm; width: 8mm; padding: 0"></td>' * columns
+    page = '<html lang="en"><title>t</title><div class="face" data-face="f" style="width: 90mm; height: 90mm"><div><p>a</p>'
+    page += f'<table style="border-collapse: collapse"><tr style="border-top: 1px solid">{cells}</tr></table></div></div>'
+    if columns == 2:
+        assert write(page, ["@page { size: 400mm 100mm; margin: 0 }"]).pages == 1
+        return
+    with pytest.raises(LayoutError, match="a table"):
+        write(page, ["@page { size: 400mm 100mm; margin: 0 }"])

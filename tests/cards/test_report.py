@@ -9,6 +9,7 @@ import pytest
 from baybook.jobs.report import report_data
 from baybook.jobs.sheet import read_sheet
 from baybook.jobs.working import work_out
+from baybook.numbers import percent_shown
 from baybook.spec import UNSTATED
 from baybook_cards.language import language
 from baybook_cards.quantities import input_shown, range_shown, shown
@@ -113,6 +114,44 @@ def test_every_verdict_has_its_word_and_its_own_sign(report):
     assert "outside" in verdicts
     for word, sign in (("within", "✓"), ("outside", "✗"), ("undecided", "?")):
         assert page.count(f'<span class="sign">{sign}</span>{word}') == verdicts.count(word)
+
+
+def test_each_verdict_stands_beside_what_was_measured(report):
+    """The reading and its interval in the row of its verdict: 62 mL in a minute, both with what they are good to."""
+    page = report_html(report)
+    rows = page[page.index('<table class="verdicts">') :].split("</table>")[0].split("<tr>")[2:]
+    verdicts = [v for step in report["steps"] if step["result"] for v in step["result"]["verdicts"]]
+    assert len(rows) == len(verdicts) > 3
+    for row, verdict in zip(rows, verdicts, strict=True):
+        assert f"<td><b>{shown(verdict['measured'], language('en'))}</b></td>" in row
+    assert any("62.0 ± 1.2 mL/min" in row and "outside" in row for row in rows)
+
+
+def test_a_next_test_that_was_taken_is_not_asked_for_as_if_it_had_not(tmp_path):
+    """The hold asks for the returns, among other things; they are step 2 of the job."""
+    sheet = tmp_path / "job.toml"
+    hold = '[[steps]]\ncalculator = "hold"\n[steps.inputs]\nstart = "900 bar"\nend = "100 bar"\ntime = "20 s"\n'
+    hold += 'volume = "25 mL"\nlimit = "<= 1 mL/min"\n'
+    returns = '[[steps]]\ncalculator = "returns"\n[steps.inputs]\nvolumes = ["30 mL", "31 mL", "29 mL"]\ntime = "60 s"\n'
+    sheet.write_text(hold + returns, encoding="utf-8")
+    asked = [test for test in report_data(work_out(read_sheet(sheet)))["next_tests"] if "(calculator returns)" in test]
+    assert asked and all(test.endswith("; already taken: step 2, Injector return balance") for test in asked)
+    data = {**report_data(work_out(read_sheet(sheet))), "next_tests": asked}
+    assert "; schon ausgeführt: Schritt 2, " in report_html(data, "de")
+
+
+def test_a_step_that_failed_is_named_and_marked_and_the_rest_is_there(report):
+    failed = {**report["steps"][1], "result": None, "error": {"message": "step 2: the plugin coil is switched off"}}
+    page = report_html({**report, "steps": [report["steps"][0], failed]})
+    assert "could not be worked out: step 2: the plugin coil is switched off" in " ".join(page.replace("</span>", "").split())
+    assert "Returns at idle, warm" in page
+
+
+def test_a_graph_that_cannot_be_drawn_is_named_and_the_others_are_drawn(report):
+    bad = {**report["plots"][0], "title": "Torn", "series": [{"label": "", "x": [0.0], "y": [float("nan")]}]}
+    page = report_html({**report, "plots": [bad, *report["plots"]]})
+    assert "This graph could not be drawn: Torn" in page.replace("</span> ", "")
+    assert page.count('class="plot"') == len(report["plots"])
 
 
 def test_the_grid_names_all_eight_places(report):
@@ -228,6 +267,8 @@ def test_a_report_of_the_wrong_shape_is_refused(report, message):
         ({"value": 12345.0, "unit": "bar", "low": 11345.0, "high": 13345.0}, "12\u202f300 ± 1000 bar"),
         ({"value": 4, "unit": "", "low": None, "high": None}, "4"),
         ({"value": "laminar", "unit": "", "low": None, "high": None}, "laminar"),
+        # nobody typed the half unit: no digits of 95 % of it
+        ({"value": 900.0, "unit": "bar", "low": 899.525, "high": 900.475, "assumed": True}, "900 bar (± 0.5 assumed)"),
         (-0.5, "−0.5"),
         (True, "yes"),
         ("diesel", "diesel"),
@@ -262,10 +303,13 @@ def test_several_readings_of_one_input_stand_in_a_row():
 
 @pytest.mark.parametrize(
     ("share", "text"),
-    [(0.95, "95 %"), (0.9996, "> 99.5 %"), (0.001, "< 0.5 %"), (1.0, "> 99.5 %"), (0.0, "< 0.5 %"), (None, "")],
+    [(0.95, "95.0 %"), (0.9996, "over 99.9 %"), (0.0009, "under 0.1 %"), (1.0, "over 99.9 %"), (0.0, "under 0.1 %")],
 )
 def test_a_probability_is_never_rounded_to_certainty(share, text):
-    assert percent(share, language("en")) == text
+    """In the terminal's own words, so that two papers never tell one chance differently."""
+    assert percent(share, language("en")) == text == percent_shown(share)
+    assert percent(share, language("de")) in {text.replace(".", ","), "über 99,9 %", "unter 0,1 %"}
+    assert percent(None, language("en")) == ""
 
 
 def test_a_plot_of_a_result_becomes_a_chart():

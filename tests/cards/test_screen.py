@@ -58,6 +58,12 @@ def test_headings_go_down_one_level_at_a_time(page):
     assert all(after - before <= 1 for before, after in pairwise(headings))
 
 
+def test_no_heading_stands_without_content():
+    """A list that only the smallest card shows leaves no heading behind on a screen."""
+    page = render_html([make() for make in CARDS.values()])
+    assert re.findall(r'<h\d class="heading">([^<]*)</h\d><div class="content">\s*</div>', page) == []
+
+
 def test_a_single_card_has_its_title_as_the_first_heading():
     headings = Outline(render_html([CARDS["safety"]()])).headings
     assert headings[0] == 1 and headings.count(1) == 1

@@ -7,7 +7,7 @@ import re
 
 import pytest
 
-from baybook.cards.data import Card, Caution
+from baybook.cards.data import Card, Caution, Section
 from baybook_cards.faces import faces_of
 from baybook_cards.imposition import EDGE, grid, sheets
 from baybook_cards.render import Paper, print_cards
@@ -195,26 +195,67 @@ def one_sided(name: str) -> Card:
     return Card(name, f"Card {name}", (Caution("notice", "Mind"),))
 
 
+def long(name: str, faces: int) -> Card:
+    """A card of so many faces on A6."""
+    tales = tuple(Section(f"tale {number}", items=("A line and more of it. " * 4,) * 8, priority=2) for number in range(faces))
+    return Card(name, f"Card {name}", (Caution("notice", "Mind"),), back=tales)
+
+
 def sides(paper: Paper, cards: list[Card]) -> list[str]:
     """Which side of which card each page shows; "" for the contents and for an empty page."""
-    pages = read_pages(print_cards(cards, paper).content)
+    return sides_of(print_cards(cards, paper).content)
+
+
+def sides_of(content: bytes) -> list[str]:
+    pages = read_pages(content)
     imprints = [re.search(r"(\S+) · revision \d.*?(front|back)", page.text, re.DOTALL) for page in pages]
     return [f"{found[1]} {found[2]}" if found else "" for found in imprints]
 
 
 def test_a_binder_printed_on_both_sides_has_its_fronts_on_the_right():
-    """Odd pages are right-hand ones: an empty page follows odd contents, and a front that has no back."""
-    cards = [CARDS["safety"](), one_sided("alone"), CARDS["hold"]()]
-    both = sides(Paper(size="A5", binder=True), cards)
-    hold = [*["hold front", "hold back"] * 2, "hold front"]  # (three leaves)
-    assert both == ["", "", "safety front", "safety back", "alone front", "", *hold, ""]
-    single = sides(Paper(size="A5", binder=True, double_sided=False), cards)
-    assert single == ["", "safety front", "safety back", "alone front", *hold]
+    """Odd pages are right-hand ones: an empty page follows a front that has no back; first aid is inside the cover."""
+    cards = [CARDS["safety"](), one_sided("alone"), long("long", 3)]
+    both = sides(Paper(size="A6", binder=True), cards)
+    tail = ["long front", "long back", "long front"]
+    assert both == ["", "first-aid front", "safety front", "safety back", "alone front", "", *tail]
+    single = sides(Paper(size="A6", binder=True, double_sided=False), cards)
+    assert single == ["", "first-aid front", "safety front", "safety back", "alone front", *tail]
+
+
+def test_fronts_and_backs_never_shift():
+    """Sheets of paper are pages in pairs: on each stands a front with its own back, or an empty one, also without a binder."""
+    cards = [one_sided("alone"), long("long", 3), one_sided("last")]
+    shown = sides(Paper(size="A6"), cards)
+    assert shown == ["alone front", "", "long front", "long back", "long front", "", "last front"]
+    assert sides(Paper(size="A6", double_sided=False), cards) == [side for side in shown if side]
+
+
+@pytest.mark.parametrize(
+    ("paper", "duplex", "advice"),
+    [
+        (Paper(size="A6"), "/DuplexFlipLongEdge", "print at 100 %, on both sides, flip on the long edge"),
+        (Paper(size="ID-1"), "/DuplexFlipShortEdge", "print at 100 %, on both sides, flip on the short edge"),
+        (Paper(size="A6", sheet="A4"), "/DuplexFlipLongEdge", "print at 100 %, on both sides, flip on the long edge"),
+        (Paper(size="A5", sheet="A4"), "/DuplexFlipShortEdge", "print at 100 %, on both sides, flip on the short edge"),
+        (Paper(size="A6", double_sided=False), "/Simplex", "print at 100 %"),
+    ],
+)
+def test_the_file_says_how_it_is_to_be_printed(paper, duplex, advice):
+    """ISO 32000-1, table 150. Backs are mirrored about the upright edge: the short one of a page that lies across."""
+    import pikepdf
+
+    done = print_cards([long("long", 2)], paper)
+    assert done.advice == advice
+    with pikepdf.open(io.BytesIO(done.content)) as document:
+        assert str(document.Root.ViewerPreferences.Duplex) == duplex
+        assert str(document.Root.ViewerPreferences.PrintScaling) == "/None"
+        across = document.pages[0].MediaBox[2] > document.pages[0].MediaBox[3]
+    assert across == ("Short" in duplex)
 
 
 def test_a_sheet_of_fronts_without_backs_gets_an_empty_back():
     """Else the next fronts would be printed behind it."""
-    cards = [one_sided(str(number)) for number in range(5)] + [CARDS["hold"]()] * 4
+    cards = [one_sided(str(number)) for number in range(5)] + [CARDS["safety"]()] * 4
     faces = [faces_of(card, SIZES["A6"]) for card in cards]
     printed = sheets(faces, grid(SHEETS["A4"], A6, 0.0))
     assert [[place.face.side for place in sheet.places] for sheet in printed][1] == []

@@ -75,6 +75,12 @@ def test_json_out_is_json_in(command: Command, process: Command, tmp_path: Path)
     assert process("convert", "--from", "-", "--json", stdin=first).out == first
 
 
+def test_a_byte_order_mark_before_json_is_no_fault(command: Command, tmp_path: Path) -> None:
+    file = tmp_path / "in.json"
+    file.write_text('{"reading": "3 ± 0.1 bar", "to": "psi"}', encoding="utf-8-sig")
+    assert command("convert", "--from", file).code == 0
+
+
 @pytest.mark.parametrize("content", ["", "[1]", "{", '"text"', "[" * 100_000])
 def test_a_file_of_inputs_that_is_none_is_refused(command: Command, tmp_path: Path, content: str) -> None:
     file = tmp_path / "in.json"

@@ -46,6 +46,15 @@ def test_what_is_ambiguous_or_no_number_is_refused(text: str) -> None:
         numbers.parse_number(text)
 
 
+@pytest.mark.parametrize(
+    ("text", "parts"),
+    [("1 500 bar", ("1 500", "bar")), ("1 5000 bar", ("1", "5000 bar")), ("1 50 bar", ("1", "50 bar")),
+     ("1e3bar", ("1e3", "bar")), ("-0.3 to 0.1 bar", ("-0.3", "to 0.1 bar")), ("2.2-2.8 ohm", ("2.2", "-2.8 ohm"))],
+)  # fmt: skip
+def test_a_number_ends_where_no_group_of_three_follows(text: str, parts: tuple[str, str]) -> None:
+    assert numbers.split_number(text) == parts
+
+
 @given(st.floats(-1e9, 1e9, allow_nan=False), st.integers(0, 5))
 def test_a_printed_number_is_read_back(value: float, decimals: int) -> None:
     printed = f"{value:.{decimals}f}"

@@ -63,6 +63,7 @@ def test_no_reading_is_moved_beyond_what_its_field_allows() -> None:
     found = propagate(lambda d: {"d": seen.append(d) or d}, {"d": "1"}, d=duty)["d"]
     assert (min(seen), max(seen)) == (0.0, 1.0)
     assert (found.low, found.high) == (0.0, 1.0)
+    assert Estimate.from_reading(duty).high == ratio("duty").record(duty)["high"] == 1.0
     collected = volume("v", at_least="0 mL").parse("1 ± 3 mL")
     assert propagate(lambda v: {"v": v}, {"v": "mL"}, v=collected)["v"].low == 0.0
 

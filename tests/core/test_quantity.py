@@ -2,7 +2,7 @@
 
 import pytest
 
-from baybook.errors import PluginError
+from baybook.errors import PluginError, Refused
 from baybook.estimate import Estimate
 from baybook.kinds import KINDS
 from baybook.reading import Reading
@@ -77,3 +77,15 @@ def test_nothing_is_negative_where_nothing_can_be() -> None:
     assert flow.to("L/h").low == 0.0
     assert flow.below(0.0) == 0.0
     assert Estimate(-0.1, "mL/min", -0.5, 0.4, at_least=0.0) == Estimate(0.0, "mL/min", 0.0, 0.4, at_least=0.0)
+
+
+def test_a_range_that_is_one_already_is_checked_like_text() -> None:
+    """As a step of a job, or a program, hands it over."""
+    gauge, absolute = KINDS["gauge pressure"], KINDS["absolute pressure"]
+    limit = SpecRange(1.0, 3.0, "bar", "sheet 2", kind=gauge)
+    assert parse_spec(limit, gauge) == limit
+    assert parse_spec(SpecRange(None, 5.0, "K"), RISE).to("°F").high == pytest.approx(9.0)
+    with pytest.raises(Refused, match="is a gauge pressure; give a range of an absolute pressure"):
+        parse_spec(limit, absolute)
+    with pytest.raises(Refused, match="lower limit at or above"):
+        parse_spec(SpecRange(3.0, 1.0, "bar"), gauge)

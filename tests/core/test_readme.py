@@ -55,4 +55,14 @@ def test_the_demo_jobs_end_differently(command) -> None:  # type: ignore[no-unty
 def test_bootstrap_is_plain_shell_and_knows_its_words(tmp_path: Path) -> None:
     assert subprocess.run(["sh", "-n", ROOT / "bootstrap"], check=False).returncode == 0
     done = subprocess.run([ROOT / "bootstrap", "nonsense"], check=False, capture_output=True, text=True)
-    assert (done.returncode, done.stderr) == (2, "usage: ./bootstrap demo | test | setup\n")
+    assert (done.returncode, done.stderr) == (2, "usage: ./bootstrap demo | test | setup | setup-test\n")
+
+
+def test_bootstrap_deletes_no_folder_that_is_no_environment(tmp_path: Path) -> None:
+    kept = tmp_path / "mine" / "kept.txt"
+    kept.parent.mkdir()
+    kept.write_text("kept")
+    environment = {**os.environ, "VENV": str(kept.parent)}
+    done = subprocess.run([ROOT / "bootstrap", "setup"], check=False, capture_output=True, text=True, env=environment)
+    assert (done.returncode, kept.read_text()) == (1, "kept")
+    assert "holds no Python environment; set VENV" in done.stderr

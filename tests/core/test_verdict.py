@@ -50,6 +50,9 @@ def test_weights_count() -> None:
     assert (draws.below(2.5), draws.above(2.5)) == pytest.approx((0.01, 0.99))
     assert (draws.quantile(0.5), draws.estimate().low) == (3.0, 3.0)
     assert judge("p", draws, SpecRange(None, 2.5, "bar")).verdict == "outside"
+    even = Draws(range(1, 101), "bar")
+    assert (even.quantile(0.025), even.quantile(0.5), even.quantile(0.975)) == (3.0, 50.0, 98.0)
+    assert [even.estimate(value).value for value in (None, 1.0, 40.0, 200.0)] == [50.0, 3.0, 40.0, 98.0]
 
 
 def test_a_probability_never_leaves_0_to_1() -> None:

@@ -149,7 +149,8 @@ def test_a_truncated_sheet_is_read_or_refused_in_words(tmp_path: Path, cut: int)
 
 @pytest.mark.parametrize(
     ("content", "words"),
-    [(b"\xff\xfe\x00\x01", "is not text in UTF-8"), (b"[job", "is not a whole TOML file"), (b"job = 3", "is not a table")],
+    [(b"\xff\xfe\x00\x01", "is not text in UTF-8"), (b"[job", "is not a whole TOML file"),
+     (b"[job]\nnumber = " + b"9" * 5000, "is not a whole TOML file"), (b"job = 3", "is not a table")],
 )
 def test_a_file_that_is_no_sheet_is_refused(tmp_path: Path, content: bytes, words: str) -> None:
     path = tmp_path / "job.toml"
@@ -161,3 +162,48 @@ def test_a_file_that_is_no_sheet_is_refused(tmp_path: Path, content: bytes, word
 def test_a_missing_file_is_named(tmp_path: Path) -> None:
     with pytest.raises(InputError, match=r"nothing\.toml.*cannot be read: No such file"):
         read_sheet(tmp_path / "nothing.toml")
+
+
+MISSPELT = [
+    ('time = { reading = "2 min", instruments = "watch" }', '"instruments" is not known there; did you mean instrument?'),
+    ('time = { reading = "2 min", instrumnt = "watch" }', '"instrumnt" is not known there; did you mean instrument?'),
+    ('time = { redaing = "2 min" }', '"redaing" is not known there; did you mean reading?'),
+    ('flow_limit = { range = "<= 40 mL/min", sorce = "3" }', '"sorce" is not known there; did you mean source?'),
+    ('flow_limit = { spec = "flow", source = "3" }', '"source" is not known there; use spec'),
+    ('time = { value = 2, unti = "min" }', '"unti" is not known there; did you mean unit?'),
+    ('time = { text = "2 min", asumed = true }', '"asumed" is not known there; did you mean assumed?'),
+    ('capture = { file = "a.csv", colums = { rail = "x" } }', '"colums" is not known there; did you mean columns?'),
+    ('volumes = [{ value = 1, unit = "mL", u59 = 1 }]', '"u59" is not known there; did you mean u95?'),
+    ('capture = { text = "a", value = { file = "a", rat = 1 } }', '"rat" is not known there; did you mean rate?'),
+]
+
+
+@pytest.mark.parametrize(("line", "words"), MISSPELT)
+def test_a_misspelt_key_of_an_input_is_refused(tmp_path: Path, line: str, words: str) -> None:
+    """Nothing that was typed is dropped in silence: an instrument's uncertainty would be."""
+    tools = '[instruments.watch]\nuncertainty = "1 s"\n[specs.flow]\nrange = "<= 40 mL/min"\n'
+    text = f'{tools}[[steps]]\ncalculator = "returns"\n[steps.inputs]\n{line}\n'
+    assert problems(tmp_path, text) == [f"step 1, {line.partition(' ')[0]}: {words}"]
+
+
+FILES = [
+    ('capture = "{}"', "hold.csv"),
+    ('capture = {{ file = "{}", decimal = "comma" }}', "../hold.csv"),
+    ('capture = {{ text = "as told", value = {{ file = "{}" }} }}', "hold.csv"),
+    ('fuel = "{}"', "fuel.toml"),
+    ('fuel = {{ text = "{}" }}', "fuel.toml"),
+]
+
+
+@pytest.mark.parametrize(("line", "file"), FILES)
+def test_a_file_is_looked_for_beside_the_sheet_in_whatever_form_it_is_named(tmp_path: Path, line: str, file: str) -> None:
+    head = '[[steps]]\ncalculator = "hold"\n[steps.inputs]\n'
+    read = read_sheet(write(tmp_path, head + line.format(file))).steps[0].inputs
+    whole = read_sheet(write(tmp_path, head + line.format(tmp_path / file))).steps[0].inputs
+    assert read == whole
+    assert str(tmp_path / file) in str(read)
+
+
+def test_a_fuel_by_name_is_no_file(tmp_path: Path) -> None:
+    text = '[[steps]]\ncalculator = "hold"\n[steps.inputs]\nfuel = "diesel"\n'
+    assert read_sheet(write(tmp_path, text)).steps[0].inputs == {"fuel": "diesel"}

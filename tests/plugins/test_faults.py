@@ -176,6 +176,10 @@ def test_a_fault_while_computing_is_one_line_with_package_and_version(full: Site
             ["card", "print", "no-card", "--out", "no.pdf"],
             "plugin third-makers 1.2 [makers]: card no-card gives int, not a Card",
         ),
+        (
+            ["card", "print", "torn", "no-card", "--out", "both.pdf"],
+            "plugin third-makers 1.2 [makers]: card torn failed: KeyError: 'nothing there'",
+        ),
         ([*HOLD, "spilt"], "plugin third-makers 1.2 [makers]: fuel spilt failed: KeyError: 'nothing there'"),
         ([*HOLD, "water"], "plugin third-makers 1.2 [makers]: fuel water gives float, not a FuelModel"),
     ],
@@ -199,3 +203,32 @@ def test_a_plugin_that_hangs_only_in_our_process_is_the_only_one_that_does(full:
     site.listed()
     site.add("exits", "import os; os._exit(9)")
     assert site.run("well", "--pressure", "1 ± 0.1 bar").stderr.count("third-exits 1.2") == 1
+
+
+CHARTLESS = good("chartless").replace('title="Twice"', 'title="Twice", charts=lambda known: 1 / 0')
+ODD_CHART = good("odd_chart").replace(
+    'title="Twice"',
+    'title="Twice", charts=lambda known: (Plot("t", "x", "bar", "y", "bar", (Series("s", (0.0, 1.0), (float("nan"),) * 2),)),)',
+)
+NO_FIGURE = """
+from baybook.api import *
+from baybook.cards.data import Card, Figure
+@hookimpl
+def baybook_cards():
+    return [CardOffer("no-figure", "None", lambda: Card("no-figure", "None", (MAKERS_DATA,), front=(Figure("nix", "t", "a"),)))]
+"""
+
+
+def test_a_plugin_of_one_module_has_a_card_and_no_card_takes_another_with_it(tmp_path: Path) -> None:
+    """A module that is no package has no files of its own before Python 3.12; a chart, a card, a drawing may fail."""
+    site = Site(tmp_path)
+    sources = {"one": good("well"), "chartless": CHARTLESS, "odd": ODD_CHART, "makers": MAKERS, "figure": NO_FIGURE}
+    for name, code in sources.items():
+        site.add(name, code)
+    assert site.run("card", "print", "well", "--size", "A6", "--out", "one.pdf").stderr == ""
+    names = ("well", "chartless", "odd-chart", "torn", "no-figure")
+    for target in ("all.pdf", "all.html"):
+        done = site.run("card", "print", *names, "--size", "A5", "--out", target, code=1)
+        assert f"{target} written: 3 cards" in done.stdout
+        told = done.stderr.splitlines()
+        assert len(told) == 4 and all(any(f" {name} " in line or f" {name}:" in line for line in told) for name in names[1:])

@@ -150,6 +150,27 @@ def test_a_switch_file_that_cannot_be_written_is_refused(site: Site, tmp_path: P
     assert done.stderr.endswith("cannot be written: Not a directory; BAYBOOK_WITHOUT=NAME does the same for one command\n")
 
 
+def test_a_switch_file_that_cannot_be_read_is_not_written_over(site: Site) -> None:
+    """Whatever names it holds would be forgotten. A folder stands for a file without the right to read it."""
+    site.add("good", good("well"))
+    (site.root / "config" / "switched-off").mkdir(parents=True)
+    for command in ("off", "on"):
+        done = site.run("plugins", command, "good", code=2)
+        assert done.stderr.endswith("cannot be read: Is a directory; BAYBOOK_WITHOUT=NAME does the same for one command\n")
+
+
+def test_a_switch_file_keeps_its_place_and_its_bytes(site: Site) -> None:
+    """A link stays one, and a remark in another encoding what it was."""
+    site.add("good", good("well"))
+    (site.root / "config").mkdir()
+    real = site.root / "real"
+    real.write_bytes(b"# caf\xe9\n")
+    (site.root / "config" / "switched-off").symlink_to(real)
+    site.run("plugins", "off", "good")
+    assert real.read_bytes() == b"# caf\xe9\ngood\n"
+    assert (site.root / "config" / "switched-off").is_symlink()
+
+
 def test_a_setting_that_is_no_number_leaves_the_time_limit_as_it_is(site: Site) -> None:
     site.settings["BAYBOOK_PLUGIN_SECONDS"] = "soon"
     site.add("good", good("well"))

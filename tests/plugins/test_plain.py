@@ -1,7 +1,8 @@
-"""The short way of plain arguments prints what the ordinary way prints, and leaves to it whatever is unusual or wrong."""
+"""The short way prints and refuses as the ordinary way does, and leaves to it whatever is unusual."""
 
 from __future__ import annotations
 
+import json
 from collections.abc import Mapping
 from typing import Any
 
@@ -10,6 +11,7 @@ import pytest
 from baybook.cli.main import run
 from baybook.cli.plain import answer, plain_inputs
 from baybook.declare import Calculator
+from baybook.errors import InputError
 from baybook.registry import registry
 
 CALCULATORS = [registry().calculator(listed.name) for listed in registry().listed()]
@@ -44,15 +46,26 @@ def test_both_ways_print_the_same(
     "arguments",
     [
         ["convert", "--help"], ["convert", "300 bar", "psi", "more"], ["convert", "300 bar", "--to", "psi"], ["convert"],
-        ["convert", "3 widgets"], ["convert", "300 bar", "--ambient"], ["convert", "300 bar", "--ambient", "--json"],
+        ["convert", "300 bar", "--ambient"], ["convert", "300 bar", "--ambient", "--json"],
         ["convert", "300 bar", "--ambient=1 bar"], ["convert", "1 bar", "--ambient", "1 bar", "--ambient", "2 bar"],
         ["convert", "300 bar", "--fail-on", "never"], ["convert", "--ask"], ["convert", "--from", "-"], ["job", "run"],
         ["convert", "-0.3 bar"], ["-x"], [],
     ],
 )  # fmt: skip
-def test_what_is_unusual_or_wrong_is_left_alone(arguments: list[str], capsys: pytest.CaptureFixture[str]) -> None:
+def test_what_is_unusual_is_left_alone(arguments: list[str], capsys: pytest.CaptureFixture[str]) -> None:
     assert answer(arguments) is None
     assert capsys.readouterr() == ("", "")
+
+
+@pytest.mark.parametrize("typed", [["convert", "3 widgets"], ["coil", "--reading", "3 bar", "--json"]])
+def test_what_is_wrong_is_refused_in_the_same_words(typed: list[str], capsys: pytest.CaptureFixture[str]) -> None:
+    with pytest.raises(InputError) as refused:
+        answer(typed)
+    assert run(typed) == refused.value.exit_code
+    told = capsys.readouterr()
+    assert (json.loads(told.out) if "--json" in typed else told.err) == (
+        refused.value.to_dict() if "--json" in typed else f"{refused.value}\n"
+    )
 
 
 def test_a_verdict_to_fail_on_gives_the_same_exit_code_both_ways(capsys: pytest.CaptureFixture[str]) -> None:

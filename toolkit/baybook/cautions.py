@@ -6,18 +6,50 @@ Facts: references beside each. They defer to maker's data, local rules and licen
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Literal
+from typing import Literal, get_args
 
 Signal = Literal["danger", "warning", "caution", "notice"]
+"""ANSI Z535 signal words, from will-kill-or-maim down to no injury."""
+SIGNALS: tuple[Signal, ...] = get_args(Signal)
 
 
-@dataclass(frozen=True)
+class CardDataError(ValueError):
+    """Cautions or card data that can't be printed: the message says which part of which card and why."""
+
+
+def one_of(value: str, choices: tuple[str, ...], what: str) -> None:
+    """Raise CardDataError where `value` is none of the choices."""
+    if value not in choices:
+        raise CardDataError(f"{what}: {value!r} is not one of {', '.join(choices)}")
+
+
+def filled(value: str, what: str) -> None:
+    """Raise CardDataError for a text without a letter."""
+    if not value.strip():
+        raise CardDataError(f"{what}: the text is empty")
+
+
+@dataclass(frozen=True, slots=True)
 class Caution:
-    """A caution: its signal word, its text, and the ISO 7010 symbols that stand beside it ("W001")."""
+    """A caution: its signal word, its text, the ISO 7010 symbols that stand beside it ("W001"), and what a small card says.
+
+    Raises CardDataError (a ValueError) for a signal word that there is not and for an empty text.
+    """
 
     signal: Signal
     text: str
     symbols: tuple[str, ...] = ("W001",)
+    short: str = ""
+
+    def __post_init__(self) -> None:
+        one_of(self.signal, SIGNALS, "signal word of a caution")
+        filled(self.text, "caution")
+
+    @property
+    def brief(self) -> str:
+        """What a small card has room for: `short`, or the text up to its first full stop."""
+        head, stop, _ = self.text.partition(". ")
+        return self.short or (head + "." if stop else self.text)
 
     def to_dict(self) -> dict[str, object]:
         """For JSON."""
@@ -31,28 +63,42 @@ HIGH_PRESSURE = Caution(
     "Fuel at rail pressure goes through skin and gloves. Never search for a leak by hand and never open a line under pressure. "
     "Stop the engine, wait as long as the vehicle's data say, and prove by a reading that the rail is at zero. "
     "An injection injury is a surgical emergency, even when it looks small and does not hurt.",
-    ("W001", "M004", "M009"),
+    ("W-JET", "M002"),
+    "Fuel under pressure goes through skin. Never feel for a leak; prove zero before opening.",
 )
 FLAMMABLE = Caution(
     "warning",
     "Fuel burns, and as a mist it burns below its flash point. No flame, no sparks, no hot surfaces; "
     "catch and wipe up what runs out.",
     ("W021", "P003"),
+    "Fuel mist burns: no flame, no sparks.",
 )
 HIGH_VOLTAGE = Caution(
     "danger",
     "Injector drivers store dangerous voltage. Do not unplug or probe injectors on a running engine; key off and wait first.",
     ("W012",),
+    "Unplug no injector while it runs: dangerous voltage.",
 )
 STARTING = Caution(
     "warning",
     "The engine may start or turn without notice. Keep hands, hair, sleeves and leads away from belts, fans and hot parts.",
     ("W001", "W017"),
+    "The engine may start: keep clear.",
+)
+# common practice, no source; the symbols are ISO 7010's
+RUNNING_ENGINE = Caution(
+    "warning",
+    "An engine that runs or cranks: lead the exhaust gas out of the room. Neutral or P, brake on, wheels chocked; on a lift "
+    "the vehicle is secured and nobody stands below it. Exhaust and returning fuel are hot. The fan may start by itself, also "
+    "with the key off. Keep a fire extinguisher in reach. Let the starter rest between cranks.",
+    ("W001", "W017"),
+    "Exhaust gas out, brake, chocks; mind the fan.",
 )
 CONTROL_LOSS = Caution(
     "warning",
     "Do not unplug a pressure control on a running engine: rail pressure may rise without limit or the engine may stop.",
     ("W001",),
+    "Unplug no pressure control on a running engine.",
 )
 MAKERS_DATA = Caution(
     "notice",

@@ -71,10 +71,10 @@ class Estimate:
         """A reading as it stands. Raises PluginError for one that is only a bound."""
         if reading.bound:
             raise PluginError(f"{reading.text} is only a bound, and no estimate can be made of it")
-        half, (lowest, _) = reading.half_width, reading.possible
-        value = reading.value
         assumed = reading.widest if reading.assumed else 0.0
-        return cls(value, reading.unit, value - half, value + half, reading.kind, lowest, assumed, reading.origin)
+        return cls(
+            reading.value, reading.unit, *reading.interval, reading.kind, reading.possible[0], assumed, reading.origin
+        )  # fmt: skip
 
     @property
     def u(self) -> float:

@@ -45,8 +45,11 @@ def write_whole(path: Path, content: bytes) -> None:
             file.write(content)
         os.chmod(scratch, mode)
         os.replace(scratch, target)
-    except BaseException:
+    except BaseException as error:
         os.unlink(scratch)
+        if isinstance(error, OSError):
+            why = f"cannot be written: {error.strerror}"
+            raise InputError.one("", path, why, "give a name on a disk that has room for it") from error
         raise
 
 

@@ -110,6 +110,13 @@ class Reading:
         return self.u * (HALF_OF_RECTANGLE if self.assumed else COVERAGE)
 
     @property
+    def interval(self) -> tuple[float, float]:
+        """The 95 % interval, no further than what is possible."""
+        low, high = self.value - self.half_width, self.value + self.half_width
+        lowest, highest = self.possible
+        return low if lowest is None else max(low, lowest), high if highest is None else min(high, highest)
+
+    @property
     def widest(self) -> float:
         """How far the quantity may be off at most where that is known (half a unit of the last digit), else `half_width`."""
         return self.u * 3**0.5 if self.assumed else self.half_width

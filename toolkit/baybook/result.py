@@ -36,8 +36,8 @@ SURE = 0.95
 class Verdict:
     """`within`, `outside` or `undecided` for one quantity against one spec range.
 
-    what: the output's name, else a message. probability: that the quantity conforms, given its uncertainty. output, index: the
-    declared output and the number in it where it is a vector; the core fills them in.
+    what: the output's name, else a message. probability: that the quantity conforms, given its uncertainty. measured: what
+    was judged. output, index: the declared output and the number in it where it is a vector; the core fills them in.
     Raises PluginError for an unknown word and for what is no probability.
     """
 
@@ -45,6 +45,7 @@ class Verdict:
     verdict: Word
     probability: float
     range: SpecRange
+    measured: Estimate | None = None
     output: str = ""
     index: int | None = None
 
@@ -83,7 +84,7 @@ def judge(
         too_low, too_high = ((1.0 - probability) * (side >= 0.5) for side in (too_low, too_high))
     probability = min(max(1.0 - too_low - too_high, 0.0), 1.0) if probability is None else min(max(probability, 0.0), 1.0)
     word: Word = "within" if probability >= SURE else "outside" if max(too_low, too_high) >= SURE else "undecided"
-    return Verdict(what, word, probability, spec, index=index)
+    return Verdict(what, word, probability, spec, estimate, index=index)
 
 
 def _alike(what: str, estimate: Estimate, spec: SpecRange) -> tuple[Estimate, SpecRange]:
@@ -106,7 +107,8 @@ class Finding:
 
     strength: `proven`: there is a fault here; `indicated`: the readings point here and something else could explain them;
     `undecided`: this test cannot tell; `cleared`: no fault here, as far as this test reaches.
-    next_test: what to test next because of it; "" where nothing follows.
+    next_test: what to test next because of it; "" where nothing follows. A calculator that it takes is named so: "collect the
+    returns (calculator returns)"; a job then says where that was taken already.
     """
 
     stage: Stage | Literal[""] = ""
@@ -224,7 +226,7 @@ def _output(value: Value, each: str) -> dict[str, Any]:
 
 def reading_record(reading: Reading) -> dict[str, Any]:
     """A reading as the record of an input; `assumed` where its uncertainty was not typed."""
-    low, high = reading.value - reading.half_width, reading.value + reading.half_width
+    low, high = reading.interval
     value, end = (None, None) if reading.bound else (reading.value, high)
     return {
         "text": reading.text, "value": value, "unit": reading.unit.symbol, "low": low, "high": end, "assumed": reading.assumed,

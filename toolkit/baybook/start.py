@@ -5,6 +5,8 @@ Light: whatever is imported here is paid by every command.
 
 from __future__ import annotations
 
+import codecs
+import os
 import sys
 
 TYPE_CHECKING = False
@@ -13,8 +15,45 @@ if TYPE_CHECKING:
 
 
 def main() -> int:
-    """Run the command line on the process's arguments; returns the exit code."""
+    """Run the command line on the process's arguments; returns the exit code.
+
+    What is printed has left the process before it ends, so that a full disk is told in a line and not lost with exit code 0.
+    """
     arguments = sys.argv[1:]
+    code = 0
+    try:
+        make_ready()
+        code = _answer(arguments)
+        sys.stdout.flush()
+    except (Exception, KeyboardInterrupt) as error:
+        from .cli.edge import told
+
+        return told(error, as_json="--json" in arguments, otherwise=code)
+    return code
+
+
+def make_ready() -> None:
+    """Standard streams that every text can go through, also where one is closed or has an encoding with few characters."""
+    if sys.stdin is None:
+        sys.stdin = open(os.devnull, encoding="utf-8")  # noqa: SIM115  # for the whole run; an empty file
+    if sys.stdout is None:  # what cannot be written to, so that whatever is printed fails, and is not lost in silence
+        sys.stdout = open(os.open(os.devnull, os.O_RDONLY), "w", encoding="utf-8")  # noqa: SIM115
+    if sys.stderr is None:
+        sys.stderr = open(os.devnull, "w", encoding="utf-8")  # noqa: SIM115
+    codecs.register_error("fitting", _fitting)
+    for stream in (sys.stdout, sys.stderr):
+        if hasattr(stream, "reconfigure"):
+            stream.reconfigure(errors="fitting")
+
+
+def _fitting(error: UnicodeError) -> tuple[str, int]:
+    from .cli.printing import fitting
+
+    assert isinstance(error, UnicodeEncodeError)
+    return fitting(error.object[error.start : error.end]), error.end
+
+
+def _answer(arguments: list[str]) -> int:
     if arguments == ["--version"]:
         from . import __version__
 

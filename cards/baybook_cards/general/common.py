@@ -1,8 +1,8 @@
-"""What several general cards share: cautions, and a number as it was given."""
+"""What several general cards share: cautions, and a place for the emergency number."""
 
 from __future__ import annotations
 
-from baybook.cards.data import Caution, Number
+from baybook.cards.data import Blank, Caution
 
 JET = Caution(
     "danger",
@@ -25,13 +25,4 @@ DATA_FIRST = Caution(
     "The maker's data come first.",
 )
 PRACTICE = "Common practice, no source."
-DIGITS = 6
-"""Significant digits of a factor, and of a value that was typed."""
-
-
-def number(value: float, unit: str = "") -> Number:
-    """`value` to `DIGITS` significant digits, trailing zeros left off."""
-    text = f"{value:.{DIGITS}g}"
-    if "e" in text:
-        text = f"{value:.10f}".rstrip("0")
-    return Number(value, min(len(text.partition(".")[2]), 10), unit)
+NUMBER = Blank("Emergency number", symbols=("E004",))

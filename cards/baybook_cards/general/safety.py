@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from baybook.cards.data import Card, Caution, Number, RecordRow, Section, Table
+from baybook.cards.data import Card, Caution, Number, Section, Table
+from baybook_cards.general.common import NUMBER
 
 PSI = 6894.757293168361
 """Pascals in one pound-force per square inch (NIST SP 811)."""
@@ -27,24 +28,26 @@ CAUTIONS = (
     ),
     Caution(
         "warning",
-        "Injector drives make and store dangerous voltage. Unplug nothing on a running engine; wait and measure first.",
+        "Injector drives make and store dangerous voltage, also when the rail is at zero. Unplug nothing on a running engine; "
+        "wait and measure first.",
         ("W012",),
-        "Injector drives store dangerous voltage.",
+        "Injector drives store dangerous voltage, also with the rail at zero.",
     ),
     Caution(
-        "caution", "Wear eye protection and gloves. They do not stop a jet.", ("M004", "M009"), "Eyes and hands protected."
+        "caution", "Wear eye protection and gloves. They do not stop a jet.", ("M004", "M009"),
+        "Eye protection and gloves; they do not stop a jet.",
     ),
 )
 
 BEFORE = Section(
     "Before you open anything",
     items=(
-        "Read the maker's data for this vehicle: how long to wait after the stop, how to make the system safe. Do it that way.",
-        "Stop the engine. Keep the key with you: nobody starts or cranks.",
+        "Read the maker's data for this vehicle: how long to wait after the stop, how to make it safe.",
+        "Stop. Key with you, a keyless one out of its range, stop-start off. The low-pressure pump may run when a door opens.",
         "Wait the time that the vehicle's data says. No data: do not open.",
-        "Prove zero by reading: the rail pressure on the instrument, and by any second way the data names.",
-        "Not zero, or no reading you trust: do not open. Find out why.",
-        "Never loosen a union to bleed it or to let pressure out.",
+        "Prove zero by a reading, and by a second way that the data name. Zero counts only if you saw this reading fall from "
+        "pressure to zero. If it stood at zero all along, it proves nothing: use the second way.",
+        "Not zero, or no reading you trust: do not open.",
     ),
     numbered=True,
     priority=2,
@@ -53,7 +56,7 @@ BEFORE = Section(
 NEVER = Section(
     "Never",
     items=(
-        "open, loosen or tighten anything that is under pressure",
+        "open, loosen or tighten anything that is under pressure; loosen a union to bleed it or to let pressure out",
         "feel for a leak, or bring a hand, a rag or a cheek near one",
         "unplug a pressure control or an injector on a running engine",
         "work alone on a system that can hold rail pressure",
@@ -65,18 +68,14 @@ INJURY = Section(
     "If fuel went through the skin",
     items=(
         "It is a surgical emergency, however small the mark and even if nothing hurts. Do not wait for pain.",
-        "Call the emergency number, or go to hospital at once.",
-        "Say: high-pressure injection. Say which fluid, at which pressure, at what time.",
-        "Take along this card and the safety data sheet of the fluid.",
+        "Call the emergency number, or be driven to a hospital at once. The first-aid card says the rest.",
+        "Say: high-pressure injection of diesel fuel. Say at which pressure and at what time.",
     ),
     numbered=True,
     priority=1,
     signal="danger",
-    short=(
-        "Surgical emergency, even if nothing hurts.",
-        "Call for help or go to hospital now.",
-        "Say: high-pressure injection, fluid, pressure.",
-    ),
+    symbols=("E003",),
+    short=("Surgical emergency, even if nothing hurts.", "Call now. Say: high-pressure injection of diesel fuel."),
 )
 
 FACTS = Table(
@@ -84,11 +83,11 @@ FACTS = Table(
     ("What is known", "Figure"),
     (
         ("Pressure that can pierce skin", Number(SKIN_PSI * PSI / 1e5, 0, "bar")),
-        ("Cases of the hand and arm in one review", Number(CASES)),
+        ("Cases of the hand and arm in one review (1966 to 2003)", Number(CASES)),
         ("of these, ended in amputation", Number(AMPUTATION_PERCENT, 0, "%")),
         ("Look of the wound", "small, often painless"),
     ),
-    priority=3,
+    priority=4,
 )
 
 SOURCES = (
@@ -106,13 +105,8 @@ def card(date: str = "") -> Card:
         name="safety",
         title="Before touching high-pressure fuel",
         cautions=CAUTIONS,
-        front=(BEFORE, NEVER),
-        back=(INJURY, FACTS),
-        record=(
-            RecordRow("Emergency number here"),
-            RecordRow("Hospital with hand surgery"),
-            RecordRow("This workshop: address, door"),
-        ),
+        front=(BEFORE,),
+        back=(NUMBER, INJURY, NEVER, FACTS),
         sources=SOURCES,
         limits_origin="none; the waiting time comes from the vehicle's data",
         command="baybook card print safety",

@@ -20,7 +20,7 @@ RULES = Section(
     "How to go about it",
     items=(
         "Prove where the fault lies before a part is changed.",
-        "Go the way of the fuel: a later stage can't be judged while an earlier one is in doubt.",
+        "Go the way of the fuel: while an earlier stage is in doubt, what a later one shows may come from there.",
         "At each stage ask for the side: is the wrong thing done well (control), or the right thing done badly (hydraulic)?",
         "Write down every reading with what it is good to, and where its limit comes from.",
         "A test that was not taken is untested, not good.",

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from baybook import units
-from baybook.cards.data import Card, Cell, Ladder, Rung, Section, Table
-from baybook_cards.general.common import DATA_FIRST, number
+from baybook.cards.data import Card, Cell, Ladder, Number, Rung, Section, Table
+from baybook_cards.general.common import DATA_FIRST
 
 PRESSURES = ("bar", "MPa", "psi", "kgf/cm2")
 LOW_PRESSURES = ("bar", "kPa", "psi", "inHg")
@@ -27,7 +27,7 @@ def factors(title: str, names: tuple[str, ...]) -> Table:
     """A table of factors from each unit to each."""
 
     def row(name: str) -> tuple[Cell, ...]:
-        return (f"1 {name} =", *(number(factor(name, column)) for column in names))
+        return (f"1 {name} =", *(Number.plain(factor(name, column)) for column in names))
 
     return Table(title, ("", *names), tuple(row(name) for name in names), priority=3)
 

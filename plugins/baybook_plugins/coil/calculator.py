@@ -37,6 +37,7 @@ from baybook.api import (
     voltage,
 )
 
+from .cards import baybook_cards as baybook_cards
 from .chart import charts
 from .driven import Drive, add, current_part
 from .findings import placed, resistance_finding, state_finding, trap

@@ -33,6 +33,7 @@ from baybook.api import (
     volume,
 )
 
+from .cards import baybook_cards as baybook_cards
 from .chart import charts
 
 HEAT_WORDS = {

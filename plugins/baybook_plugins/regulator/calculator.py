@@ -30,6 +30,7 @@ from baybook.api import (
     voltage,
 )
 
+from .cards import baybook_cards as baybook_cards
 from .chart import charts
 from .duty import Counts
 from .fitted import Fitted

@@ -31,6 +31,7 @@ from baybook.api import (
     volume,
 )
 
+from .cards import baybook_cards as baybook_cards
 from .chart import charts
 from .findings import farthest, findings, named
 from .model import spread_of_equal_injectors

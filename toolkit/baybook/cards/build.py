@@ -10,21 +10,19 @@ from baybook import cautions, numbers
 from baybook.cards.data import (
     SIDES,
     STAGES,
-    Axis,
     Card,
     Caution,
     Chart,
     Formula,
     Meaning,
     RecordRow,
-    Series,
     Term,
     WorkedStep,
 )
 
 if TYPE_CHECKING:
     from baybook.declare import Calculator, Example, Parameter
-    from baybook.result import Plot, Step
+    from baybook.result import Step
 
 EXAMPLE_STEPS = 4
 """Worked lines that a card has room for."""
@@ -32,23 +30,19 @@ RECORD_ROWS = 9
 """Rows of the record table that a card has room for."""
 SEVERAL = 4
 """Rows for an input that takes several readings, unless it asks for more."""
-SHORT: dict[str, str] = {
-    cautions.HIGH_PRESSURE.text: "Fuel under pressure goes through skin. Never feel for a leak; prove zero before opening.",
-    cautions.FLAMMABLE.text: "Fuel mist burns: no flame, no sparks.",
-    cautions.HIGH_VOLTAGE.text: "Injector drivers store dangerous voltage.",
-    cautions.STARTING.text: "The engine may start: keep clear.",
-    cautions.CONTROL_LOSS.text: "Do not unplug a pressure control on a running engine.",
-}
-"""The usual cautions for a small card; of any other caution the first sentence is taken."""
 PREPOSITIONS = frozenset({"at", "between", "for", "from", "in", "of", "on", "that", "when", "where", "while", "with"})
 LIMITS_BLANK = "the data for this vehicle; write down where they stand"
 
 
-def card_of(calculator: Calculator, known: Mapping[str, Any] | None = None, *, date: str = "", job: str = "") -> Card:
+def card_of(
+    calculator: Calculator, known: Mapping[str, Any] | None = None, *, date: str = "", job: str = "", step: int = 0,
+    step_title: str = "",
+) -> Card:  # fmt: skip
     """The card of a calculator.
 
     known: inputs already known for this vehicle, as the calculator takes them (texts, readings, spec ranges); they fill
-    the record table and reach the calculator's charts. Raises what the calculator raises for inputs that can't be used.
+    the record table and reach the calculator's charts. job, step, step_title: whose they are. Raises what the calculator
+    raises for inputs that can't be used, PluginError where its charts or its example fail.
     """
     inputs = _parsed(calculator, known or {})
     return Card(
@@ -68,6 +62,9 @@ def card_of(calculator: Calculator, known: Mapping[str, Any] | None = None, *, d
         limits_origin=_limits_origin(calculator, inputs),
         command=f"baybook {calculator.name} --ask",
         job=job,
+        step=step,
+        step_title=step_title,
+        chosen=chosen(calculator, inputs),
         revision=calculator.revision,
         date=date,
         catalogue=calculator.package,
@@ -85,13 +82,7 @@ def _sentence(text: str) -> str:
 def _cautions(calculator: Calculator) -> tuple[Caution, ...]:
     """The declared cautions. That the maker's data come first stands on every card; it is said here if nothing else is."""
     chosen = [caution for caution in calculator.cautions if caution != cautions.MAKERS_DATA] or [cautions.MAKERS_DATA]
-    return tuple(Caution(c.signal, c.text, c.symbols, SHORT.get(c.text) or first_sentence(c.text)) for c in chosen)
-
-
-def first_sentence(text: str) -> str:
-    """The text up to its first full stop: what a small card has room for."""
-    head, stop, _ = text.partition(". ")
-    return head + "." if stop else text
+    return tuple(replace(caution, short=caution.brief) for caution in chosen)
 
 
 def _formula(calculator: Calculator) -> Formula | None:
@@ -135,7 +126,7 @@ def _unit(parameter: Parameter) -> str:
 
 
 def _worked(calculator: Calculator, example: Example) -> Iterator[WorkedStep]:
-    """The example run through the calculator itself."""
+    """The example run through the calculator itself. Raises PluginError where that fails."""
     for step in calculator(**example.inputs).steps[:EXAMPLE_STEPS]:
         yield worked_step(step)
 
@@ -149,16 +140,25 @@ def worked_step(step: Step) -> WorkedStep:
 def _record(calculator: Calculator, inputs: Mapping[str, Any]) -> tuple[RecordRow, ...]:
     """A row for each thing to be read, as many as there is room for: what was typed for this vehicle first and whole, then what
     stands in the formulas; settings are left to the tool."""
-    from baybook.fields import Limits, Quantity
+    from baybook.fields import Choice, Limits, Quantity
 
     wanted = [
         parameter
         for parameter in calculator.parameters
-        if isinstance(parameter.field, Quantity | Limits) and (parameter.name in inputs or not _has_setting(parameter))
+        if (parameter.name in inputs and not isinstance(parameter.field, Choice))
+        or (isinstance(parameter.field, Quantity | Limits) and not _has_setting(parameter))
     ]
     wanted.sort(key=lambda parameter: (parameter.name not in inputs, _rank(parameter)))
     rows = [row for parameter in wanted for row in _rows(parameter, inputs.get(parameter.name))]
     return tuple(rows[: max(RECORD_ROWS, sum(bool(row.value) for row in rows))])
+
+
+def chosen(calculator: Calculator, inputs: Mapping[str, Any]) -> tuple[tuple[str, str], ...]:
+    """The inputs that are one of several words, such as the part, by name."""
+    from baybook.fields import Choice
+
+    words = [parameter.name for parameter in calculator.parameters if isinstance(parameter.field, Choice)]
+    return tuple((name, str(inputs[name])) for name in words if name in inputs)
 
 
 def _rank(parameter: Parameter) -> int:
@@ -185,6 +185,7 @@ def _rows(parameter: Parameter, value: Any) -> Iterator[RecordRow]:
 
 def _row(parameter: Parameter, symbol: str, item: Any) -> RecordRow:
     """The row of an input: blank, or with the known value in the unit that it was typed in."""
+    from baybook.fields import CaptureFile
     from baybook.reading import Reading
     from baybook.spec import SpecRange
 
@@ -195,7 +196,12 @@ def _row(parameter: Parameter, symbol: str, item: Any) -> RecordRow:
         return RecordRow(what, symbol, item.unit.symbol, numbers.split_number(item.text)[0], half)
     if isinstance(item, SpecRange):
         return RecordRow(what, symbol, "", item.show())
-    return RecordRow(what, symbol, _unit(parameter), "" if item is None else str(item))
+    if item is None:
+        return RecordRow(what, symbol, _unit(parameter))
+    told = str(parameter.field.record(item)["text"])
+    if isinstance(parameter.field, CaptureFile):
+        told = told.replace("\\", "/").rpartition("/")[2]
+    return RecordRow(what, symbol, "", told)
 
 
 def _has_setting(parameter: Parameter) -> bool:
@@ -217,13 +223,8 @@ def charts_of(calculator: Calculator, inputs: Mapping[str, Any]) -> tuple[Chart,
     from baybook.errors import BaybookError, PluginError
 
     try:
-        return tuple(map(_chart, calculator.charts(inputs))) if calculator.charts else ()
+        return tuple(map(Chart.from_plot, calculator.charts(inputs))) if calculator.charts else ()
     except BaybookError:
         raise
     except Exception as error:
         raise PluginError(f"{calculator.words()}: its charts failed: {type(error).__name__}: {error}") from error
-
-
-def _chart(plot: Plot) -> Chart:
-    series = tuple(Series(s.label, tuple(s.x), tuple(s.y), s.style, tuple(s.y2)) for s in plot.series)
-    return Chart(plot.title, Axis(plot.x_label, plot.x_unit), Axis(plot.y_label, plot.y_unit), series)

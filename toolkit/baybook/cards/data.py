@@ -10,10 +10,16 @@ group more than one sign: `V_{rail}`, `10^{-6}`. Nothing else is markup, and HTM
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Literal, get_args
+from typing import TYPE_CHECKING, Literal, get_args
 
-Signal = Literal["danger", "warning", "caution", "notice"]
-"""ANSI Z535 signal words, from will-kill-or-maim down to no injury."""
+from baybook.cautions import SIGNALS as SIGNALS
+from baybook.cautions import CardDataError as CardDataError
+from baybook.cautions import Caution as Caution
+from baybook.cautions import Signal as Signal
+from baybook.cautions import filled, one_of
+
+if TYPE_CHECKING:
+    from baybook.result import Plot
 
 Stage = Literal["supply", "generation", "storage", "delivery"]
 Side = Literal["hydraulic", "control"]
@@ -22,23 +28,8 @@ SeriesStyle = Literal["line", "points", "band", "dashed"]
 Priority = Literal[1, 2, 3, 4]
 """1 goes on every size, 2 down to A6, 3 down to A5, 4 on A4 alone."""
 
-SIGNALS: tuple[Signal, ...] = get_args(Signal)
 STAGES: tuple[Stage, ...] = get_args(Stage)
 SIDES: tuple[Side, ...] = get_args(Side)
-
-
-class CardDataError(ValueError):
-    """Card data that can't be printed: the message says which part of which card and why."""
-
-
-def _one_of(value: str, choices: tuple[str, ...], what: str) -> None:
-    if value not in choices:
-        raise CardDataError(f"{what}: {value!r} is not one of {', '.join(choices)}")
-
-
-def _filled(value: str, what: str) -> None:
-    if not value.strip():
-        raise CardDataError(f"{what}: the text is empty")
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,26 +40,19 @@ class Number:
     decimals: int = 0
     unit: str = ""
 
+    @classmethod
+    def plain(cls, value: float, unit: str = "") -> Number:
+        """`value` to `DIGITS` significant digits, trailing zeros left off."""
+        text = f"{value:.{DIGITS}g}"
+        if "e" in text:
+            text = f"{value:.10f}".rstrip("0")
+        return cls(value, min(len(text.partition(".")[2]), 10), unit)
 
+
+DIGITS = 6
+"""Significant digits of a factor, and of a value that was typed."""
 Cell = str | Number | None
 """What stands in a table: text, a number, or nothing (a blank to write in)."""
-
-
-@dataclass(frozen=True, slots=True)
-class Caution:
-    """One caution, most serious word first on the card.
-
-    `symbols` are ISO 7010 codes such as `W021`. `short` is what a key-ring card says instead of `text`.
-    """
-
-    signal: Signal
-    text: str
-    symbols: tuple[str, ...] = ()
-    short: str = ""
-
-    def __post_init__(self) -> None:
-        _one_of(self.signal, SIGNALS, "signal word of a caution")
-        _filled(self.text, "caution")
 
 
 @dataclass(frozen=True, slots=True)
@@ -160,6 +144,12 @@ class Chart:
     note: str = ""
     priority: Priority = 3
 
+    @classmethod
+    def from_plot(cls, plot: Plot) -> Chart:
+        """What a calculator drew. Raises CardDataError where x and y are not of one length."""
+        series = tuple(Series(s.label, tuple(s.x), tuple(s.y), s.style, tuple(s.y2)) for s in plot.series)
+        return cls(plot.title, Axis(plot.x_label, plot.x_unit), Axis(plot.y_label, plot.y_unit), series)
+
 
 @dataclass(frozen=True, slots=True)
 class Rung:
@@ -212,7 +202,7 @@ class Section:
     """Free text of a general card: a heading, sentences, and a list that is numbered or not.
 
     `short` is the list that a key-ring card shows instead of `items`; with nothing else the section is for that size alone.
-    With a `signal` the section is framed like a caution.
+    With a `signal` the section is framed like a caution; `symbols` stand beside its heading, `large` sets it in large type.
     """
 
     title: str
@@ -222,6 +212,8 @@ class Section:
     priority: Priority = 2
     signal: Signal | None = None
     short: tuple[str, ...] = ()
+    symbols: tuple[str, ...] = ()
+    large: bool = False
 
     @property
     def on_small_alone(self) -> bool:
@@ -239,7 +231,17 @@ class Figure:
     priority: Priority = 2
 
 
-Block = Section | Table | Chart | Ladder | Figure
+@dataclass(frozen=True, slots=True)
+class Blank:
+    """A framed place to write in, `height` em of the card's letter high, with a sign beside its heading."""
+
+    title: str
+    height: float = 4.5
+    symbols: tuple[str, ...] = ()
+    priority: Priority = 1
+
+
+Block = Section | Table | Chart | Ladder | Figure | Blank
 
 
 @dataclass(frozen=True, slots=True)
@@ -248,7 +250,8 @@ class Card:
 
     `front` and `back` hold further blocks after the fixed parts of that face: front is what is done at the
     vehicle, back is what is understood at the bench. `command` goes into the QR code. `catalogue` names the
-    package whose `locale` folder translates this card's own text.
+    package whose `locale` folder translates this card's own text. `job`, `step`, `step_title` and `chosen` (inputs that
+    are words, by name) say whose readings it is filled with and stand on every face; 0 is no step.
     """
 
     name: str
@@ -269,19 +272,27 @@ class Card:
     limits_origin: str = ""
     command: str = ""
     job: str = ""
+    step: int = 0
+    step_title: str = ""
+    chosen: tuple[tuple[str, str], ...] = ()
     revision: str = "1"
     date: str = ""
     catalogue: str = "baybook_cards"
 
     def __post_init__(self) -> None:
-        _filled(self.name, "card name")
-        _filled(self.title, f"title of card {self.name!r}")
+        filled(self.name, "card name")
+        filled(self.title, f"title of card {self.name!r}")
         if not self.cautions:
             raise CardDataError(f"card {self.name!r} has no caution; the cautions come first on every card")
         if self.stage is not None:
-            _one_of(self.stage, STAGES, f"stage of card {self.name!r}")
+            one_of(self.stage, STAGES, f"stage of card {self.name!r}")
         if self.side is not None:
-            _one_of(self.side, SIDES, f"side of card {self.name!r}")
+            one_of(self.side, SIDES, f"side of card {self.name!r}")
+
+    @property
+    def key(self) -> str:
+        """What tells it from every other card of a job: its name, and the step that fills it."""
+        return f"{self.name} step {self.step}" if self.step else self.name
 
     @property
     def ordered_cautions(self) -> tuple[Caution, ...]:

@@ -185,7 +185,7 @@ def inputs_from(path: str) -> dict[str, Any]:
         if path == "-":
             data = json.load(sys.stdin)
         else:
-            with open(path, encoding="utf-8") as file:
+            with open(path, encoding="utf-8-sig") as file:
                 data = json.load(file)
     except OSError as error:
         raise InputError.one("--from", path, f"cannot be read: {error.strerror}") from error
@@ -210,7 +210,7 @@ def asked(calculator: Calculator, raw: Mapping[str, Any]) -> dict[str, Any]:
     answers = dict(raw)
     enough = False
     how = f"Enter leaves out what is optional, {ENOUGH} leaves out all the rest of it; Ctrl-C stops."
-    print(f"{calculator.title}. {how}", file=sys.stderr)
+    complain(f"{calculator.title}. {how}")
     for parameter in calculator.parameters:
         if parameter.name in answers or (enough and not parameter.required):
             continue
@@ -221,13 +221,24 @@ def asked(calculator: Calculator, raw: Mapping[str, Any]) -> dict[str, Any]:
     return answers
 
 
+def _line_typed() -> str:
+    """The next line of standard input; "" at its end, and where it cannot be read. Ctrl-C leaves the question's line first."""
+    try:
+        return sys.stdin.readline()
+    except (OSError, UnicodeDecodeError):
+        return ""
+    except KeyboardInterrupt:
+        complain("")
+        raise
+
+
 def _asked_one(parameter: Parameter) -> str | None:
     optional = "" if parameter.required else _default_words(parameter) or " [optional]"
     while True:
-        print(f"{parameter.field.help} ({parameter.field.example()}){optional}: ", end="", file=sys.stderr, flush=True)
-        line = sys.stdin.readline()
+        complain(f"{parameter.field.help} ({parameter.field.example()}){optional}: ", end="")
+        line = _line_typed()
         if not line:
-            print(file=sys.stderr)  # the question stands alone on its line
+            complain("")  # the question stands alone on its line
             would_do = f"answer each, or {ENOUGH} to leave out what is optional"
             raise InputError.one("--ask", None, "the input ended before every question was answered", would_do)
         text = line.strip()

@@ -4,21 +4,22 @@ from __future__ import annotations
 
 import datetime
 import os
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 import typer
 
-from ..errors import InputError, Problem, Refused
+from ..cards.filling import Fill, close, fills_of
+from ..errors import BaybookError, InputError, Problem
 from ..files import check_target, write_whole
 from ..registry import Registry, registry
-from ..running import given_text
 from ..text import table
 from .printing import complain, say
 
 if TYPE_CHECKING:
     from ..cards.data import Card
+    from .rendering import Printed
 
 app = typer.Typer(rich_markup_mode=None, add_completion=False, no_args_is_help=True, help="Cards for the bay: list and print.")
 NAMES = typer.Argument(None, metavar="NAME…", help="Cards by name; `baybook card list` tells them.", show_default=False)
@@ -29,11 +30,12 @@ ORIENTATION = typer.Option("", "--orientation", help="portrait or landscape; wit
 MONO = typer.Option(False, "--mono", help="For a grey printer.")
 MARKS = typer.Option(False, "--marks", help="Bleed and crop marks, for laminating and cutting.")
 SHEET = typer.Option("", "--sheet", help="Several cards up on a sheet: A4 or A3.")
-SINGLE = typer.Option(False, "--single-sided", help="Backs after fronts, not behind them.")
+SINGLE = typer.Option(False, "--single-sided", help="Faces one after the other, without empty backs.")
 ONE_LEAF = typer.Option(False, "--one-leaf", help="Leave out what has no room on a front and a back, instead of adding leaves.")
 BINDER = typer.Option(False, "--binder", help="With contents, bookmarks and page numbers.")
 LANGUAGE = typer.Option("en", "--language", help="en or de.")
-JOB = typer.Option(None, "--job", metavar="SHEET", help="Fill the cards from a job sheet: its readings, ranges and number.")
+JOB = typer.Option(None, "--job", metavar="SHEET", help="Fill the cards from a job sheet, a card for each step.")
+STEP = typer.Option(0, "--step", metavar="NUMBER", help="Of the job sheet fill in this step alone.")
 VALUES = typer.Option(None, "--values", metavar="FILE", help="Fill them from a TOML file with a table for each calculator.")
 FORCE = typer.Option(False, "--force", help="Write over an existing file.")
 
@@ -50,9 +52,11 @@ def list_cards() -> None:
 def print_cards(
     names: list[str] = NAMES, out: str | None = OUT, all_cards: bool = ALL, size: str = SIZE, orientation: str = ORIENTATION,
     mono: bool = MONO, marks: bool = MARKS, sheet: str = SHEET, single_sided: bool = SINGLE, one_leaf: bool = ONE_LEAF,
-    binder: bool = BINDER, language: str = LANGUAGE, job: str | None = JOB, values: str | None = VALUES, force: bool = FORCE,
+    binder: bool = BINDER, language: str = LANGUAGE, job: str | None = JOB, step: int = STEP, values: str | None = VALUES,
+    force: bool = FORCE,
 ) -> None:  # fmt: skip
     """Print cards to a PDF, or to one HTML file for a tablet."""
+    from ..cards.filling import filled_cards, unknown_steps
     from .rendering import printed_cards
 
     known = registry()
@@ -67,20 +71,48 @@ def print_cards(
                 "--binder": binder,
             }
         )  # fmt: skip
-    filled, number = _known_inputs(known, job, values)
-    paper = {
-        "size": size, "orientation": orientation.lower(), "mono": mono, "marks": marks, "sheet": sheet,
-        "double_sided": not single_sided, "one_leaf": one_leaf, "binder": binder, "language": language, "title": "",
-        "date": _today(),
-    }  # fmt: skip
-    cards = [_card(known, name, filled, number) for name in wanted]
-    content, lost = printed_cards(cards, paper, path.suffix[1:].lower())
-    write_whole(path, content)
-    instead = ", or without --one-leaf" if one_leaf else ""
-    for name, count in lost:
-        values_lost = f"{count} of its values {'are' if count > 1 else 'is'} not on it"
-        complain(f"{name}: {values_lost}, for want of room on {size}; print it larger{instead}")
-    say(f"{path} written: {len(cards)} card{'s' * (len(cards) != 1)}")
+    fills, number = _known_inputs(known, job, step, values)
+    cards, failed = filled_cards(known, wanted, fills, number)
+    failed += unknown_steps(known, fills) if all_cards else ()
+    _give_up_without(cards, failed)
+    _check_step(step, fills, cards)
+    done = printed_cards(
+        cards,
+        {
+            "size": size, "orientation": orientation.lower(), "mono": mono, "marks": marks, "sheet": sheet,
+            "double_sided": not single_sided, "one_leaf": one_leaf, "binder": binder, "language": language, "title": "",
+            "date": _today(),
+        },
+        path.suffix[1:].lower(),
+    )  # fmt: skip
+    write_whole(path, done.content)
+    _tell(path, done, f"{size}; print it larger{', or without --one-leaf' if one_leaf else ''}", [*failed, *done.failed])
+
+
+def _tell(path: Path, done: Printed, room: str, failed: Sequence[BaybookError]) -> None:
+    """Say what was written, how to print it and what is not in it; leave with the exit code of the worst that failed."""
+    for name, count in done.lost:
+        complain(f"{name}: {count} of its values {'are' if count > 1 else 'is'} not on it, for want of room on {room}")
+    say(f"{path} written: {done.cards} card{'s' * (done.cards != 1)}{f'; {done.advice}' if done.advice else ''}")
+    for error in failed:
+        complain(str(error))
+    if failed:
+        raise typer.Exit(max(error.exit_code for error in failed))
+
+
+def _check_step(step: int, fills: Sequence[Fill], cards: Sequence[Card]) -> None:
+    """Raise InputError where the step that was asked for fills none of the cards."""
+    if step and cards and all(card.step != step for card in cards):
+        name = next(fill.calculator for fill in fills if fill.step == step)
+        raise InputError.one("--step", step, f"is a step of {name}, and none of these cards draws on it", f"name {name}")
+
+
+def _give_up_without(cards: Sequence[Card], failed: Sequence[BaybookError]) -> None:
+    """Raise all that failed where no card is left to print."""
+    if cards or not failed:
+        return
+    problems = [problem for error in failed if isinstance(error, InputError) for problem in error.problems]
+    raise InputError(problems) if len(problems) >= len(failed) else failed[0]
 
 
 def _wanted(known: Registry, names: list[str], all_cards: bool) -> list[str]:
@@ -89,7 +121,7 @@ def _wanted(known: Registry, names: list[str], all_cards: bool) -> list[str]:
     problems = []
     for name in names:
         if name not in there:
-            problems.append(Problem("NAME", name, "is not a card", _close(name, there)))
+            problems.append(Problem("NAME", name, "is not a card", known.why_absent(name) or close(name, there)))
     if names and all_cards:
         problems.append(Problem("NAME", " ".join(names), "is among --all already", "leave out the names, or --all"))
     if not names and not all_cards:
@@ -116,63 +148,26 @@ def _target(out: str | None, force: bool) -> Path:
     return path
 
 
-def _known_inputs(known: Registry, job: str | None, values: str | None) -> tuple[dict[str, dict[str, Any]], str]:
-    """For each calculator the inputs that are known, and the job's number."""
+def _known_inputs(known: Registry, job: str | None, step: int, values: str | None) -> tuple[list[Fill], str]:
+    """What is known for the cards, and the job's number. Each step and each table of values fills cards of its own."""
     from ..jobs.sheet import load_toml, read_sheet
 
-    filled: dict[str, dict[str, Any]] = {}
-    number = ""
+    fills, number = list[Fill](), ""
+    if step and not job:
+        raise InputError.one("--step", step, "is a step of no job sheet", "give --job SHEET too")
     if job:
         sheet = read_sheet(job)
         number = str(sheet.job.get("number", ""))
-        for step in sheet.steps:
-            filled.setdefault(step.calculator, {}).update(step.inputs)
+        fills += fills_of(sheet, step)
     if values:
         calculators = [listed.name for listed in known.listed()]
         for name, inputs in load_toml(Path(values)).items():
             if name not in calculators:
-                raise InputError.one("--values", name, "is not a calculator", _close(name, calculators))
+                raise InputError.one("--values", name, "is not a calculator", close(name, calculators))
             if not isinstance(inputs, Mapping):
                 raise InputError.one("--values", name, "is not a table", "write [hold] and below it volume = …")
-            filled.setdefault(name, {}).update(inputs)
-    return filled, number
-
-
-def _card(known: Registry, name: str, filled: Mapping[str, Mapping[str, Any]], number: str) -> Card:
-    """The card of that name, with what is known of this vehicle in it."""
-    from ..cards.build import card_of
-
-    if name in {listed.name for listed in known.listed()}:
-        calculator = known.calculator(name)
-        _parsed(known, name, name, filled.get(name, {}))
-        return card_of(calculator, filled.get(name, {}), job=number)
-    offer = known.card(name)
-    card: Card = offer.make(**_parsed(known, name, offer.fills, filled.get(offer.fills, {})))
-    return card
-
-
-def _parsed(known: Registry, card: str, calculator: str, inputs: Mapping[str, Any]) -> dict[str, Any]:
-    """Inputs as the calculator gets them. Raises InputError, named by the card, for what cannot be used."""
-    found, problems = {}, []
-    for name, raw in inputs.items():
-        try:
-            found[name] = known.calculator(calculator).parameter(name).field.parse(raw)
-        except KeyError:
-            there = [parameter.name for parameter in known.calculator(calculator).parameters]
-            problems.append(Problem(card, name, f"is not an input of {calculator}", _close(name, there)))
-        except Refused as error:
-            problems.append(Problem(f"{card}, {name}", given_text(raw), error.why, error.would_do))
-    if problems:
-        raise InputError(problems)
-    return found
-
-
-def _close(name: str, there: list[str]) -> str:
-    """What would do in the place of a name that there is not."""
-    from difflib import get_close_matches
-
-    close = get_close_matches(name, there, n=1)
-    return f"did you mean {close[0]}?" if close else f"use {', '.join(there)}"
+            fills.append(Fill(name, inputs))
+    return fills, number
 
 
 def _today() -> str:

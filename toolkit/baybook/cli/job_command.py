@@ -14,11 +14,14 @@ from ..declare import Calculator
 from ..errors import InputError
 from ..files import check_ending, check_target, write_whole
 from .calculators import ASK, FROM, JSON, STEPS, asked, command_for, inputs_from
-from .printing import complain, say, say_json
+from .calling import call
+from .printing import complain, say, say_done, say_json
 from .speaking import spoken
 
 if TYPE_CHECKING:
     from typer._click.core import Context
+
+    from ..jobs.working import Outcome
 
 app = typer.Typer(
     rich_markup_mode=None, add_completion=False, no_args_is_help=True, help="Job sheets: one TOML file for a job."
@@ -48,7 +51,7 @@ def new(
         raise InputError.one("--set", bad[0], "has no =", 'give both, such as --set vehicle="van"')
     text = new_sheet({key.strip(): value for key, _, value in pairs}, datetime.date.today().isoformat())
     write_whole(path, text.encode())
-    say(f"{path} made; add steps with: baybook job add {path} CALCULATOR …")
+    say_done(f"{path} made; add steps with: baybook job add {path} CALCULATOR …")
 
 
 class _Add(TyperCommand):
@@ -57,7 +60,7 @@ class _Add(TyperCommand):
     def parse_args(self, ctx: Context, args: list[str]) -> list[str]:
         """Show the help, or read the arguments."""
         if "--help" in args[:2]:
-            print(ctx.get_help())
+            say(ctx.get_help())
             ctx.exit()
         return super().parse_args(ctx, args)
 
@@ -79,7 +82,7 @@ def add(
 
     common = {"title": (str, TITLE), "note": (str, NOTE), "from_file": (str | None, FROM), "ask": (bool, ASK)}
     command = command_for(registry().calculator(calculator), _Adding(Path(sheet)), common)
-    command.main(list(context.args), prog_name=f"baybook job add {sheet} {calculator}", standalone_mode=False)
+    raise typer.Exit(call(command, list(context.args), f"baybook job add {sheet} {calculator}"))
 
 
 TITLE = typer.Option("", "--title", help="What this step was, in your words.")
@@ -104,7 +107,7 @@ class _Adding:
         if ask:
             raw = asked(calculator, raw)
         number = add_step(self.sheet, calculator, title, note, raw)
-        print(f"step {number} ({calculator.name}) {'added' if raw else 'planned'}")
+        say_done(f"step {number} ({calculator.name}) {'added' if raw else 'planned'}")
 
 
 @app.command()
@@ -113,11 +116,20 @@ def run(sheet: str = SHEET, as_json: bool = JSON, steps: bool = STEPS, language:
     outcome = _work_out(sheet)
     if as_json:
         say_json(outcome.to_dict())
-        return
+        raise typer.Exit(outcome.exit_code)
     from ..jobs.telling import outcome_lines
 
     screen = spoken(language, [w.calculator.package for w in outcome.steps if w.calculator])
     say("\n".join(outcome_lines(outcome, steps=steps, language=screen)))
+    raise typer.Exit(_told_errors(outcome))
+
+
+def _told_errors(outcome: Outcome) -> int:
+    """The exit code, after a line for each thing that kept a step from being worked out."""
+    for error in outcome.errors:
+        for line in str(error).splitlines():
+            complain(line)
+    return outcome.exit_code
 
 
 @app.command()
@@ -128,7 +140,10 @@ def report(
     language: str = LANGUAGE,
     force: bool = FORCE,
 ) -> None:
-    """Write the report: findings, verdicts, every input, plots and worked steps, for the customer and a colleague."""
+    """Write the report: findings, verdicts, every input, plots and worked steps, for the customer and a colleague.
+
+    A step that cannot be worked out is named in it as such; there is none where no step can.
+    """
     targets = [(option, Path(name)) for option, name in (("--pdf", pdf), ("--html", html)) if name is not None]
     if not targets:
         raise InputError.one("--pdf", None, "is missing", "give --pdf FILE or --html FILE")
@@ -140,13 +155,18 @@ def report(
     from ..jobs.report import report_data
     from .rendering import rendered_report
 
-    data = report_data(_work_out(sheet))
-    for option, path in targets:
-        write_whole(path, rendered_report(data, option.removeprefix("--"), language))
+    outcome = _work_out(sheet)
+    if outcome.errors and not any(worked.result for worked in outcome.steps):
+        raise typer.Exit(_told_errors(outcome))
+    data = report_data(outcome)
+    contents = [rendered_report(data, option.removeprefix("--"), language) for option, _ in targets]
+    for (_, path), content in zip(targets, contents, strict=True):
+        write_whole(path, content)
         complain(f"{path} written")
+    raise typer.Exit(_told_errors(outcome))
 
 
-def _work_out(sheet: str) -> Any:
+def _work_out(sheet: str) -> Outcome:
     from ..jobs.sheet import read_sheet
     from ..jobs.working import work_out
 

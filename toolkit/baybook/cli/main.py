@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import os
-import sys
 from importlib import import_module
 from typing import TYPE_CHECKING, Any
 
@@ -11,9 +9,11 @@ import typer
 from typer.core import TyperGroup
 
 from ..commands import COMMANDS
-from ..errors import BaybookError, InputError
-from ..registry import Registry, registry
-from .printing import complain, say_json
+from ..errors import InputError
+from ..registry import registry
+from .calling import call
+from .edge import told
+from .printing import complain, say
 
 if TYPE_CHECKING:
     from typer._click.core import Command, Context
@@ -83,59 +83,24 @@ def _built(app: typer.Typer) -> Command:
 
 
 def run(arguments: list[str]) -> int:
-    """Run and return the exit code: 0, 1 for a fault of ours or a plugin's, 2 for input that cannot be used."""
-    as_json = "--json" in arguments
+    """Run and return the exit code; see `edge.told` for what goes wrong."""
     try:
         if arguments[:1] != ["plugins"]:  # it tells them itself
-            _tell_left_out(registry())
-        code = build_app().main(arguments, prog_name="baybook", standalone_mode=False)
-        return code if isinstance(code, int) else 0
-    except BaybookError as error:
-        return _tell(error, as_json)
-    except (typer.Abort, KeyboardInterrupt):
-        print("stopped; nothing was written", file=sys.stderr)
-        return 130
-    except BrokenPipeError:
-        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
-        return 0
+            for line in registry().left_out():
+                complain(line)
+        return call(build_app(), arguments, "baybook")
     except typer.TyperException as error:
-        return _tell_usage(error, as_json)
-    except UnicodeEncodeError as error:
-        given = error.object[error.start : error.start + 1].encode("ascii", "backslashreplace").decode()
-        return _tell(InputError.one("", given, "is no text that can be written", "type it again, in UTF-8"), as_json)
-    except OSError as error:
-        return _tell(InputError.one("", error.filename, f"cannot be used: {error.strerror or error}"), as_json)
-    except Exception as error:
-        if os.environ.get("BAYBOOK_TRACEBACK"):
-            raise
-        return _tell(_our_fault(error), as_json)
+        if type(error).__name__ == "NoArgsIsHelpError":
+            say(error.format_message())
+            return 0
+        return told(_usage(error), as_json="--json" in arguments)
+    except (Exception, KeyboardInterrupt) as error:
+        return told(error, as_json="--json" in arguments)
 
 
-def _our_fault(error: Exception) -> BaybookError:
-    words = f"{type(error).__name__}: {error}"
-    return BaybookError(f"a fault of Baybook's own: {words}; BAYBOOK_TRACEBACK=1 shows where")
-
-
-def _tell_left_out(known: Registry) -> None:
-    for line in known.left_out():
-        complain(line)
-
-
-def _tell(error: BaybookError, as_json: bool) -> int:
-    if as_json:
-        say_json(error.to_dict())
-    else:
-        for line in str(error).splitlines():
-            complain(line)
-    return error.exit_code
-
-
-def _tell_usage(error: Any, as_json: bool) -> int:
+def _usage(error: Any) -> InputError:
     """A usage error of the command line's library, as one line of ours."""
-    if type(error).__name__ == "NoArgsIsHelpError":
-        print(error.format_message())
-        return 0
     if type(error).__name__ == "NoSuchOption":
         near = f"did you mean {' or '.join(error.possibilities)}?" if error.possibilities else "--help lists them"
-        return _tell(InputError.one("", error.option_name, "is not an option of this command", near), as_json)
-    return _tell(InputError.one("", None, error.format_message().rstrip(".").replace("\n", " ")), as_json)
+        return InputError.one("", error.option_name, "is not an option of this command", near)
+    return InputError.one("", None, error.format_message().rstrip(".").replace("\n", " "))

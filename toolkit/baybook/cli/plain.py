@@ -1,19 +1,18 @@
 """A calculator's command where every argument is plain: its own inputs by name or place, --json, --steps, --fail-on.
 
 Loading the command line's library takes longer than working most calculators out, so it is left out where it is not needed.
-This answers only when all is well; what is unusual or wrong is left to the ordinary way, which says it properly. A test
-compares the two.
+What is unusual is left to the ordinary way. A test compares the two.
 """
 
 from __future__ import annotations
 
-import os
-import sys
 from typing import TYPE_CHECKING, Any
 
+from ..errors import PluginError
 from ..fields import CaptureFile
 from ..registry import registry
-from .printing import complain, harmless, json_text
+from ..running import run
+from .printing import complain, json_text, say
 
 if TYPE_CHECKING:
     from ..declare import Calculator
@@ -24,26 +23,25 @@ FAIL_ON = "--fail-on"
 
 
 def answer(arguments: list[str]) -> int | None:
-    """Work it out and print it; the exit code, or None where the ordinary way has to answer (nothing is printed then)."""
+    """Work it out and print it; the exit code, or None where the ordinary way has to answer (nothing is done then).
+
+    Raises what `run` raises: what is refused is not worked out a second time.
+    """
+    known = registry()
+    if len(arguments) < 2 or all(listed.name != arguments[0] for listed in known.listed()):
+        return None
     try:
-        known = registry()
-        if not arguments or all(listed.name != arguments[0] for listed in known.listed()):
-            return None
         calculator = known.calculator(arguments[0])
-        given = plain_inputs(calculator, [argument for argument in arguments[1:] if argument not in SWITCHES])
-        if given is None:
-            return None
-        fail_on = given.pop(FAIL_ON, None)
-        result = calculator(**given)
-        lines = _lines(calculator, result, arguments)
-    except KeyboardInterrupt:
-        print("stopped; nothing was written", file=sys.stderr)
-        return 130
-    except Exception:  # the ordinary way meets the same fault and tells it properly
+    except PluginError:  # nothing was worked out
+        return None
+    given = plain_inputs(calculator, [argument for argument in arguments[1:] if argument not in SWITCHES])
+    if given is None:
         return None
     for complaint in known.left_out():
         complain(complaint)
-    _print(lines)
+    fail_on = given.pop(FAIL_ON, None)
+    result = run(calculator, given, spell="--")
+    say("\n".join(_lines(calculator, result, arguments)))
     return 3 if any(verdict.verdict == fail_on for verdict in result.verdicts) else 0
 
 
@@ -78,9 +76,3 @@ def _lines(calculator: Calculator, result: Result, arguments: list[str]) -> list
 
     return result_lines(result, steps="--steps" in arguments, language=spoken(None, (calculator.package,)))
 
-
-def _print(lines: list[str]) -> None:
-    try:
-        print("\n".join(map(harmless, lines)), flush=True)
-    except BrokenPipeError:  # whoever read it has seen enough
-        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())

@@ -8,7 +8,7 @@ import typer
 
 from ..plugins import index, listing, switches
 from ..registry import registry
-from .printing import say, say_json
+from .printing import say, say_done, say_json
 
 app = typer.Typer(
     rich_markup_mode=None, add_completion=False, no_args_is_help=True, help="Plugins: what is installed, and tools for authors."
@@ -49,7 +49,7 @@ def off(name: str = NAME) -> None:
     """
     listing.named(registry().index, name)
     switches.switch_off(name)
-    print(f"{name} is switched off; baybook plugins on {name} brings it back")
+    say_done(f"{name} is switched off; baybook plugins on {name} brings it back")
 
 
 @app.command()
@@ -58,7 +58,7 @@ def on(name: str = NAME) -> None:
     if not switches.switch_on(name):
         listing.named(registry().index, name)
     here = name in index.switched_off_here()
-    print(f"{name} stays switched off by BAYBOOK_WITHOUT" if here else f"{name} is switched on")
+    say_done(f"{name} stays switched off by BAYBOOK_WITHOUT" if here else f"{name} is switched on")
 
 
 @app.command()
@@ -72,7 +72,7 @@ def refresh() -> None:
     found = build()
     known = listing.plugins(found)
     count = {state: sum(plugin.state == state for plugin in known) for state in ("accepted", "switched off", "left out")}
-    print(", ".join(f"{number} {state}" for state, number in count.items()))
+    say(", ".join(f"{number} {state}" for state, number in count.items()))
     for line in found.complaints():
         say(line)
 
@@ -90,14 +90,13 @@ def new(
     from ..plugins.new import make
 
     folder = os.path.relpath(make(name, into, force=force))
-    print(f"made {folder}; now:")
-    for line in (
+    commands = (
         f"baybook plugins check {folder}",
         f"pip install -e '{folder}[test]'",
         f"baybook {name} --help",
         f"pytest {folder}",
-    ):
-        print(f"  {line}")
+    )
+    say_done("\n  ".join((f"made {folder}; now:", *commands)))
 
 
 @app.command()

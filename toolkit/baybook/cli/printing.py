@@ -18,24 +18,73 @@ def harmless(text: str) -> str:
 
 
 def json_text(data: Any) -> str:
-    """The data as JSON; what could harm a terminal is escaped, so that nothing of the data is lost."""
+    """The data as JSON; what could harm a terminal, or is not in its encoding, is escaped, so that nothing is lost."""
     import json
+    import sys
 
-    return json.dumps(data, ensure_ascii=False, indent=2).translate(_ESCAPED)
+    encoding = getattr(sys.stdout, "encoding", None) or "utf-8"
+    return json.dumps(data, ensure_ascii=not encoding.lower().startswith("utf"), indent=2).translate(_ESCAPED)
 
 
 def say(text: str) -> None:
-    """Print a text on standard output."""
-    print(harmless(text))
+    """Print a text on standard output at once. Whoever reads it may have seen enough before its end."""
+    try:
+        print(harmless(text), flush=True)
+    except BrokenPipeError:
+        leave_off()
 
 
-def complain(text: str) -> None:
-    """Print a text on standard error."""
+def say_done(text: str) -> None:
+    """Print what has been done and cannot be called off: on standard error where standard output takes nothing."""
+    try:
+        say(text)
+    except OSError:
+        leave_off()
+        complain(text)
+
+
+def complain(text: str, end: str = "\n") -> None:
+    """Print a text on standard error, where that takes it."""
+    import contextlib
     import sys
 
-    print(harmless(text), file=sys.stderr)
+    with contextlib.suppress(OSError):
+        print(harmless(text), end=end, file=sys.stderr, flush=True)
 
 
 def say_json(data: Any) -> None:
     """Print data on standard output, as JSON."""
-    print(json_text(data))
+    say(json_text(data))
+
+
+def leave_off() -> None:
+    """Nothing more goes to standard output; what still waits to be written is dropped, and Python says nothing of it."""
+    import contextlib
+    import os
+    import sys
+
+    with contextlib.suppress(OSError, ValueError):  # a stream of a test has no number
+        nowhere = os.open(os.devnull, os.O_WRONLY)
+        os.dup2(nowhere, sys.stdout.fileno())
+        os.close(nowhere)
+
+
+_PLAIN = {
+    "…": "...", "→": "->", "±": "+-", "\u2212": "-", "–": "-", "·": "*", "×": "x", "≤": "<=", "≥": ">=", "°": "deg", "µ": "u",
+    "μ": "u", "Ω": "ohm", "\u2126": "ohm", "√": "sqrt ", "∞": "inf", "ß": "ss", "ä": "ae", "ö": "oe", "ü": "ue", "Ä": "Ae",
+    "Ö": "Oe", "Ü": "Ue", "\u202f": " ", "‰": "per mille",
+}  # fmt: skip
+
+
+def fitting(text: str) -> str:
+    """The text in plain letters, for an encoding that has not its characters: "5 ± 1 Ω … 7" is "5 +- 1 ohm ... 7"."""
+    return "".join(_PLAIN.get(character) or _spelled(character) for character in text)
+
+
+def _spelled(character: str) -> str:
+    import unicodedata
+
+    words = unicodedata.name(character, "").split()
+    if words[:1] == ["GREEK"] and words[2:3] == ["LETTER"]:
+        return words[3].lower()
+    return unicodedata.normalize("NFKD", character).encode("ascii", "ignore").decode() or "?"

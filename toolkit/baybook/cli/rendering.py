@@ -3,14 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Any, TypeVar
 
-from ..errors import InputError, MissingLibrary, Problem
+from ..errors import BaybookError, InputError, MissingLibrary, PluginError, Problem
 
 T = TypeVar("T")
 
 if TYPE_CHECKING:
-    from ..cards.data import Card
+    from ..cards.data import Block, Card
 
 
 def rendered_report(data: Mapping[str, Any], kind: str, language: str) -> bytes:
@@ -24,20 +25,79 @@ def rendered_report(data: Mapping[str, Any], kind: str, language: str) -> bytes:
 
 def rendered_cards(cards: Sequence[Card], paper: Mapping[str, Any], kind: str) -> bytes:
     """The cards as "pdf" or "html". Raises MissingLibrary, or InputError where a card does not fit the paper."""
-    return printed_cards(cards, paper, kind)[0]
-
-
-def printed_cards(cards: Sequence[Card], paper: Mapping[str, Any], kind: str) -> tuple[bytes, tuple[tuple[str, int], ...]]:
-    """The cards as `rendered_cards` gives them, and those without room for all their values, with how many are not on them."""
-    from baybook_cards.render import Paper, print_cards
-
     _check_paper(paper)
+    return _made(cards, paper, kind).content
+
+
+@dataclass(frozen=True, slots=True)
+class Printed:
+    """A document: how many cards it holds, those without room for all their values, each with how many are not on it; how it
+    is to be printed; and what kept other cards, or the charts of one, from being in it."""
+
+    content: bytes
+    cards: int
+    lost: tuple[tuple[str, int], ...] = ()
+    advice: str = ""
+    failed: tuple[BaybookError, ...] = ()
+
+
+def printed_cards(cards: Sequence[Card], paper: Mapping[str, Any], kind: str) -> Printed:
+    """The cards as `rendered_cards` gives them; where that fails, those that can be printed alone, without their charts if need
+    be. Raises as `rendered_cards` where none can or where each could."""
+    _check_paper(paper)
+    try:
+        return _made(cards, paper, kind)
+    except MissingLibrary:
+        raise
+    except Exception as whole:
+        good, failed = list["Card"](), list[BaybookError]()
+        for card in cards:
+            error = _fault(card, paper, kind)
+            bare = replace(card, front=_without_charts(card.front), back=_without_charts(card.back))
+            good += [card] if error is None else [bare] if bare != card and _fault(bare, paper, kind) is None else []
+            failed += [error] if error is not None else []
+        if not failed:
+            raise
+        if not good and isinstance(whole, BaybookError):
+            raise
+        if not good:
+            raise failed[0] from whole
+        return replace(_made(good, paper, kind), failed=tuple(failed))
+
+
+def _fault(card: Card, paper: Mapping[str, Any], kind: str) -> BaybookError | None:
+    """Why the card cannot be printed, in one line; None if it can."""
+    from baybook_cards.pdf import LayoutError
+
+    try:
+        _made([card], paper, kind)
+    except BaybookError as error:
+        return error if isinstance(error.__cause__, LayoutError) else _cannot_print(card, str(error))
+    except Exception as error:
+        return _cannot_print(card, f"{type(error).__name__}: {error}")
+    return None
+
+
+def _cannot_print(card: Card, why: str) -> PluginError:
+    return PluginError(f"card {card.key} cannot be printed: {why}")
+
+
+def _without_charts(blocks: tuple[Block, ...]) -> tuple[Block, ...]:
+    from ..cards.data import Chart
+
+    return tuple(block for block in blocks if not isinstance(block, Chart))
+
+
+def _made(cards: Sequence[Card], paper: Mapping[str, Any], kind: str) -> Printed:
     if kind == "html":
         from baybook_cards.screen import render_html
 
-        return _asked(lambda: render_html(cards, language=paper["language"], title=paper["title"])).encode(), ()
+        page = _asked(lambda: render_html(cards, language=paper["language"], title=paper["title"], date=paper["date"]))
+        return Printed(page.encode(), len(cards))
+    from baybook_cards.render import Paper, print_cards
+
     done = _asked(lambda: print_cards(cards, Paper(**paper)))
-    return done.content, done.lost
+    return Printed(done.content, len(cards), done.lost, done.advice)
 
 
 def _check_paper(paper: Mapping[str, Any]) -> None:

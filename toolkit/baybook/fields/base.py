@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass, field
 from typing import Any
 
@@ -24,6 +25,10 @@ class Field:
     def parse(self, raw: Any) -> Any:
         """The value of text or JSON. Raises Refused."""
         raise NotImplementedError
+
+    def moved(self, raw: Any, way: Callable[[str], str]) -> Any:
+        """The raw value with the name of each file in it as `way` gives it: as seen from a sheet, or from where one works."""
+        return raw
 
     def record(self, value: Any) -> dict[str, Any]:
         """What a result's JSON tells about this input."""

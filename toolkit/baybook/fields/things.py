@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from typing import Any
 
@@ -25,6 +25,16 @@ class CaptureFile(Field):
         from ..captures.request import CaptureRequest
 
         return CaptureRequest.parse(raw, self.channels)
+
+    def moved(self, raw: Any, way: Callable[[str], str]) -> Any:
+        """A path, a mapping with a file, or the record of an earlier result, which holds one."""
+        if isinstance(raw, str):
+            return way(raw) if raw else raw
+        if not isinstance(raw, Mapping):
+            return raw
+        if isinstance(raw.get("value"), Mapping):
+            return {**raw, "value": self.moved(raw["value"], way)}
+        return {**raw, "file": self.moved(raw["file"], way)} if "file" in raw else raw
 
     def record(self, value: Any) -> dict[str, Any]:
         """The file and its columns, so that it can be given again."""
@@ -52,6 +62,12 @@ class FuelName(Field):
         if text in known or text.endswith(".toml"):
             return text
         raise Refused("is not a fuel that is known", f"use {', '.join(known)}, or a file ending in .toml")
+
+    def moved(self, raw: Any, way: Callable[[str], str]) -> Any:
+        """The text, or that of an earlier result's record, where it names a file."""
+        if isinstance(raw, Mapping) and "text" in raw:
+            return {**raw, "text": self.moved(raw["text"], way)}
+        return way(raw.strip()) if isinstance(raw, str) and raw.strip().endswith(".toml") else raw
 
     def example(self) -> str:
         """The usual fuel."""

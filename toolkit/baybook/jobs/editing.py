@@ -79,7 +79,7 @@ def add_step(path: Path, calculator: Calculator, title: str, note: str, inputs: 
     step = {
         "calculator": calculator.name,
         **{key: text for key, text in (("title", title), ("note", note)) if text},
-        "inputs": {name: _as_seen_from(path, value) for name, value in inputs.items()},
+        "inputs": _as_seen_from(path, calculator, inputs),
     }
     with FileLock(_lock_file(path), timeout=10):
         before = load_toml(path)
@@ -138,14 +138,22 @@ def _inline(value: Any) -> Any:
     return value
 
 
-def _as_seen_from(sheet: Path, value: Any) -> Any:
-    """The value in TOML's types, without parts that say nothing; a capture's file is named as seen from the sheet."""
+def _told(value: Any) -> Any:
+    """The value in TOML's types, without parts that say nothing."""
     if isinstance(value, Mapping):
-        told = {key: part for key, part in value.items() if part is not None and part != {}}
-        if isinstance(told.get("file"), str):
-            told["file"] = os.path.relpath(told["file"], sheet.absolute().parent)
-        return {key: _as_seen_from(sheet, part) for key, part in told.items()}
-    return [_as_seen_from(sheet, item) for item in value] if isinstance(value, list | tuple) else value
+        return {key: _told(part) for key, part in value.items() if part is not None and part != {}}
+    return [_told(item) for item in value] if isinstance(value, list | tuple) else value
+
+
+def _as_seen_from(sheet: Path, calculator: Calculator, inputs: Mapping[str, Any]) -> dict[str, Any]:
+    """The inputs as they stand in the sheet: files are named as seen from its folder."""
+    folder = sheet.absolute().parent
+    fields = {parameter.name: parameter.field for parameter in calculator.parameters}
+    told = {name: _told(value) for name, value in inputs.items()}
+    return {
+        name: fields[name].moved(value, lambda file: os.path.relpath(file, folder)) if name in fields else value
+        for name, value in told.items()
+    }
 
 
 def _lock_file(path: Path) -> str:

@@ -2,22 +2,45 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import asdict
 from typing import Any
 
+from ..result import Result
 from .working import Outcome
 
 
 def report_data(outcome: Outcome) -> dict[str, Any]:
-    """The job's JSON with what a page needs beside it: the plots of its results, each named by its step; the catalogues that
-    may hold its texts in other languages, which are its calculators' packages; and of each step whether the user gave it its
-    title, which no catalogue may touch."""
+    """The job's JSON with what a page needs beside it: the plots of its results, each named by its step; what each verdict
+    judged; the catalogues that may hold its texts in other languages, which are its calculators' packages; and of each step
+    whether the user gave it its title, which no catalogue may touch."""
     plots = [
         {**asdict(plot), "title": f"{plot.title} (step {step.step.number})"}
         for step in outcome.steps if step.result
         for plot in step.result.plots
     ]  # fmt: skip
-    packages = (step.calculator.package for step in outcome.steps)
+    packages = (step.calculator.package for step in outcome.steps if step.calculator)
     found = outcome.to_dict(said=lambda message: message)  # a page says them in its own language
-    steps = [{**data, "own_title": bool(w.step.title)} for data, w in zip(found["steps"], outcome.steps, strict=True)]
-    return {**found, "steps": steps, "plots": plots, "catalogues": list(dict.fromkeys(packages))}
+    steps = [
+        {**data, "own_title": bool(w.step.title), "result": _judged(data["result"], w.result)}
+        for data, w in zip(found["steps"], outcome.steps, strict=True)
+    ]
+    told = {**found, "conclusions": list(outcome.conclusions), "steps": steps, "plots": plots}
+    return {**told, "catalogues": list(dict.fromkeys(packages))}
+
+
+def _judged(data: Mapping[str, Any] | None, result: Result | None) -> dict[str, Any] | None:
+    """A result's data in which each verdict holds what was judged."""
+    if data is None or result is None:
+        return None
+    judged = [
+        {**verdict, "measured": _quantity(own.measured or result.outputs.get(own.output or own.what))}
+        for verdict, own in zip(data["verdicts"], result.verdicts, strict=True)
+    ]
+    return {**data, "verdicts": judged}
+
+
+def _quantity(found: Any) -> dict[str, Any] | None:
+    if found is None or isinstance(found, str | tuple):
+        return None
+    return {"value": found.value, "unit": str(found.unit), "low": found.low, "high": found.high, "assumed": bool(found.assumed)}

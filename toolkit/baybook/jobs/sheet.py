@@ -6,11 +6,14 @@ import tomllib
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
-from ..errors import InputError, Problem, Refused
+from ..errors import BaybookError, InputError, Problem, Refused
 from ..reading import check_uncertainty
 from ..spec import check_range
+
+if TYPE_CHECKING:
+    from ..fields import Field
 
 JOB_KEYS = ("number", "date", "workshop", "technician", "customer", "vehicle", "complaint", "note")
 LARGEST = 2_000_000  # bytes; a sheet is typed by hand
@@ -93,7 +96,7 @@ def load_toml(path: Path) -> dict[str, Any]:
         raise InputError.one("", path, f"cannot be read: {error.strerror}", "give the job sheet's file name") from error
     except UnicodeDecodeError as error:
         raise InputError.one("", path, "is not text in UTF-8", "save it as UTF-8") from error
-    except (tomllib.TOMLDecodeError, RecursionError) as error:
+    except (ValueError, RecursionError) as error:  # a number of thousands of digits is no TOMLDecodeError
         raise InputError.one("", path, f"is not a whole TOML file: {error}", "mend that line") from error
 
 
@@ -176,21 +179,58 @@ def _step(number: int, raw: Mapping[str, Any], specs: Mapping[str, dict[str, str
     if not isinstance(inputs, Mapping):
         problems.append(Problem(where, inputs, "has inputs that are not a table", "write [steps.inputs]"))
         return None
+    fields = _fields(name)
     resolved = {}
     for key, value in inputs.items():
         try:
-            resolved[key] = _resolve(value, specs, tools, path)
+            problems += _misspelt(f"{where}, {key}", value)
+            put_in = _resolve(value, specs, tools)
         except LookupError as error:
             what, label, known = error.args
             would_do = f"use {', '.join(known)}" if known else f"add [{what}s.{label}]"
             problems.append(Problem(f"{where}, {key}", label, f"is not one of the sheet's {what}s", would_do))
+        else:
+            resolved[key] = fields[key].moved(put_in, lambda file: str(path.parent / file)) if key in fields else put_in
     return SheetStep(number, name, str(raw.get("title", "")), str(raw.get("note", "")), resolved)
 
 
-def _resolve(value: Any, specs: Mapping[str, dict[str, str]], tools: Mapping[str, dict[str, str]], path: Path) -> Any:
-    """An input with its spec range or its instrument's uncertainty put in, and a capture's file beside the sheet."""
+def _fields(calculator: str) -> dict[str, Field]:
+    """The fields of the calculator's inputs, which say what in them names a file; none where it is not on offer."""
+    from ..registry import registry
+
+    try:
+        return {parameter.name: parameter.field for parameter in registry().calculator(calculator).parameters}
+    except BaybookError:  # told when the step is worked out
+        return {}
+
+
+# The keys of an input that is a table, by the one that says which table it is
+_TABLES = {
+    "spec": ("spec",),
+    "reading": ("reading", "instrument"),
+    "range": ("range", "source"),
+    "file": ("file", "columns", "units", "rate", "decimal"),
+    "text": ("text", "value", "unit", "low", "high", "assumed", "source"),  # what a result says of an input
+    "value": ("value", "unit", "u95"),
+}
+
+
+def _misspelt(where: str, value: Any) -> Iterator[Problem]:
+    """The keys of an input's tables that nothing would read."""
     if isinstance(value, list):
-        return [_resolve(item, specs, tools, path) for item in value]
+        for item in value:
+            yield from _misspelt(where, item)
+    if not isinstance(value, Mapping):
+        return
+    lead = next((key for key in _TABLES if key in value), "")
+    yield from _unknown_keys(where, value, _TABLES[lead] if lead else tuple(dict.fromkeys(sum(_TABLES.values(), ()))))
+    yield from _misspelt(where, value.get("value"))
+
+
+def _resolve(value: Any, specs: Mapping[str, dict[str, str]], tools: Mapping[str, dict[str, str]]) -> Any:
+    """An input with its spec range or its instrument's uncertainty put in."""
+    if isinstance(value, list):
+        return [_resolve(item, specs, tools) for item in value]
     if not isinstance(value, Mapping):
         return value
     if "spec" in value:
@@ -200,8 +240,6 @@ def _resolve(value: Any, specs: Mapping[str, dict[str, str]], tools: Mapping[str
         if isinstance(value["reading"], list):
             return [_with_uncertainty(str(text), tool) for text in value["reading"]]
         return _with_uncertainty(str(value["reading"]), tool)
-    if "file" in value:
-        return {**value, "file": str(path.parent / str(value["file"]))}
     return dict(value)
 
 

@@ -26,7 +26,7 @@ def outcome_lines(outcome: Outcome, *, steps: bool = False, language: Language =
 
 def _cautions(outcome: Outcome, language: Language) -> list[str]:
     """Every caution of every step, once."""
-    texts = {(c.signal, c.text) for w in outcome.steps for c in w.calculator.cautions}
+    texts = {(c.signal, c.text) for w in outcome.steps if w.calculator for c in w.calculator.cautions}
     order = ("danger", "warning", "caution", "notice")
     ranked = sorted(texts, key=lambda caution: (order.index(caution[0]), caution[1]))
     return [line for signal, text in ranked for line in _caution(signal, text, language)]
@@ -52,6 +52,10 @@ def _given(worked: Worked, result: Result, language: Language) -> list[str]:
 def _step_lines(worked: Worked, steps: bool, language: Language) -> list[str]:
     title = worked.title if worked.step.title else language.text(worked.title)
     head = f"{language.text('Step')} {worked.step.number}: {title} ({worked.step.calculator})"
+    if worked.error:
+        told = [line for text in str(worked.error).splitlines() for line in wrap(text, "        ", "      ")]
+        failed = f"  [x] {language.text('could not be worked out')}:"
+        return [head, *(wrap(worked.step.note) if worked.step.note else []), failed, *told]
     if worked.result is None:
         return [head, f"  {language.text('planned, not taken yet')}"]
     result = worked.result

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
-import os
+from pathlib import Path
 
 from ..errors import InputError
+from ..files import write_whole
 from . import index
 
 HEADER = "# plugins or packages that Baybook does without, a name each line\n"
+_INSTEAD = "BAYBOOK_WITHOUT=NAME does the same for one command"
 
 
 def switch_off(name: str) -> None:
@@ -27,22 +29,21 @@ def switch_on(name: str) -> bool:
 
 
 def _lines() -> list[str]:
+    """The file's lines as they are; those of a new one where there is none. What cannot be read is not written over."""
+    path = index.switch_file()
     try:
-        with open(index.switch_file(), encoding="utf-8", errors="replace") as file:
+        with open(path, encoding="utf-8", errors="surrogateescape") as file:
             return file.read().splitlines()
-    except OSError:
+    except (FileNotFoundError, NotADirectoryError):
         return HEADER.splitlines()
+    except OSError as error:
+        raise InputError.one("", path, f"cannot be read: {error.strerror}", _INSTEAD) from error
 
 
 def _write(lines: list[str]) -> None:
-    path = index.switch_file()
-    scratch = f"{path}.{os.getpid()}"
+    path = Path(index.switch_file())
     try:
-        os.makedirs(os.path.dirname(path), exist_ok=True)
-        with open(scratch, "w", encoding="utf-8") as file:
-            file.write("".join(f"{line}\n" for line in lines))
-        os.replace(scratch, path)
+        path.parent.mkdir(parents=True, exist_ok=True)
     except OSError as error:
-        raise InputError.one(
-            "", path, f"cannot be written: {error.strerror}", "BAYBOOK_WITHOUT=NAME does the same for one command"
-        ) from error
+        raise InputError.one("", path, f"cannot be written: {error.strerror}", _INSTEAD) from error
+    write_whole(path, "".join(f"{line}\n" for line in lines).encode("utf-8", "surrogateescape"))

@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
-from baybook.cards.data import Axis, Card, Caution, Cell, Chart, Number, Section, Series, Table
-from baybook.result import Result
-from baybook.running import calculate
-from baybook_cards.general.common import RUNNING, number
+from baybook.api import CONTROL_LOSS, HIGH_VOLTAGE, Caution
+from baybook.cards.data import Axis, Card, Cell, Chart, Number, Section, Series, Table
+
+from .calculator import coil
 
 NOMINALS = (0.3, 0.5, 1.0, 2.0, 2.5, 3.0, 5.0)
 """Resistances at the spec's temperature, in ohm: a spread of usual ones (common practice, no source)."""
@@ -23,15 +23,15 @@ PULSE = Caution(
 
 def resistance(nominal: float, temperature: float, spec_temperature: float) -> float:
     """What a coil of `nominal` ohm at `spec_temperature` reads at `temperature` (°C)."""
-    result: Result = calculate(
-        "coil", reading=f"{nominal:g} ± 0 ohm", temperature=f"{spec_temperature:g} ± 0 °C",
+    result = coil(
+        reading=f"{nominal:g} ± 0 ohm", temperature=f"{spec_temperature:g} ± 0 °C",
         spec_temperature=f"{temperature:g} °C",
     )  # fmt: skip
     return result["resistance_at_spec_temperature"].to("ohm").value
 
 
 def known_of(inputs: Mapping[str, Any]) -> dict[str, float]:
-    """What `card` takes, from the inputs of `coil`: the range and the temperature that it is given for."""
+    """The ends of the vehicle's range in ohm, and the temperature in °C that it is given for."""
     found: dict[str, float] = {}
     if "limit" in inputs:
         ohm = inputs["limit"].to("ohm")
@@ -48,9 +48,9 @@ def in_short(reference: float) -> Section:
     return Section("Change with temperature", short=lines, priority=1)
 
 
-def card(known: Mapping[str, float] | None = None) -> Card:
-    """The table; `known` may hold this vehicle's `low` and `high` (ohm) and `spec_temperature` (°C)."""
-    given = dict(known or {})
+def card(inputs: Mapping[str, Any]) -> Card:
+    """The table; for this vehicle's `limit` and `spec_temperature` where the calculator's inputs hold them."""
+    given = known_of(inputs)
     reference = float(given.get("spec_temperature", SPEC_TEMPERATURE))
     own = tuple(float(given[name]) for name in ("low", "high") if name in given)
     nominals = own or NOMINALS
@@ -71,20 +71,22 @@ def card(known: Mapping[str, float] | None = None) -> Card:
         name="coil-table",
         title="Coil resistance, cold and hot",
         side="control",
-        cautions=(RUNNING, PULSE),
-        front=(Table(title, ("coil at", *(number(n, "ohm") for n in nominals)), tuple(rows), priority=2), RULES),
+        cautions=(HIGH_VOLTAGE, CONTROL_LOSS, PULSE),
+        front=(Table(title, ("coil at", *(Number.plain(n, "ohm") for n in nominals)), tuple(rows), priority=2), RULES),
         back=(in_short(reference), chart),
         sources=("Copper, IEC 60028; worked out by the calculator coil",),
         limits_origin="the data for this vehicle; write down where they stand",
         command="baybook coil --ask",
+        catalogue="baybook_plugins",
     )
 
 
 RULES = Section(
     "How to use it",
     items=(
-        "Take the leads' own resistance off first: hold the tips together and read.",
-        "Measure at the coil's own pins, plug off.",
+        "Key off; wait as long as the vehicle's data say before a plug is opened. Stored voltage is not zero when the rail is.",
+        "Take the leads' own resistance off first: hold the tips together and read. Below 1 ohm only four wires tell.",
+        "Measure at the coil's own pins, plug off. Not for piezo injectors: they are no coil and hold a charge.",
         "Take the coil's temperature, not the air's, unless it stood overnight.",
         "Compare with the range of the data at the temperature the data name.",
     ),

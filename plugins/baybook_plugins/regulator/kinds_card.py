@@ -2,29 +2,37 @@
 
 from __future__ import annotations
 
+from baybook.api import CONTROL_LOSS, HIGH_PRESSURE, RUNNING_ENGINE
 from baybook.cards.data import Card, Figure, Meaning, Section, Table
-from baybook_cards.general.common import JET, PRACTICE, RUNNING
+
+FIRST = Section(
+    "First of all",
+    "Know which kind of valve it is. The table is for valves OPEN without current; closed ones turn every line round.",
+    priority=2,
+    large=True,
+)
 
 LOGIC = Table(
     "The usual kinds",
     ("", "Inlet valve", "Outlet valve"),
     (
         ("where", "low side, before the elements", "pump outlet or rail"),
-        ("coil", "larger, more current", "small"),
         ("more current", "drives it in: less fuel enters", "drives it in: less escapes"),
         ("so pressure", "▼ falls", "▲ rises"),
         ("full pressure", "fully open", "fully closed"),
-        ("current lost", "▲ pressure may rise without limit", "▼ pressure falls, engine stops or won't start"),
+        (
+            "current lost",
+            "▲ pressure rises until a relief valve opens, if one is fitted",
+            "▼ pressure falls, engine stops or won't start",
+        ),
     ),
-    note="Some inlet valves rest closed, and then it is the other way round: know which one you have.",
     priority=2,
 )
 SWITCHING = Section(
     "Which side is switched",
     items=(
         "Often to ground: while it is on, the switched wire reads low.",
-        "A duty meter that counts the high time then shows 100 % less the true duty.",
-        "Mean voltage on the switched wire falls as the duty rises.",
+        "A duty meter that counts the high time then shows 100 % minus the duty: 30 % on reads 70 %.",
     ),
     priority=3,
 )
@@ -32,30 +40,36 @@ BOTH = Section(
     "Both fitted",
     items=(
         "The control may lead with one and hold the other: know which one leads in this state.",
-        "Full pressure needs inlet fully open and outlet fully closed.",
         "Some systems trim pressure by opening injectors too briefly to inject: the rail bleeds through the returns.",
     ),
-    priority=3,
+    priority=4,
 )
 MEANINGS = (
     Meaning(
-        "pressure too low, control asks for more, valve gets its current",
+        "pressure too high, less is asked for, current wrong",
+        "control side: stop the engine",
+        "engine stopped: coil, plugs, wiring, driver",
+    ),
+    Meaning(
+        "pressure too high, less is asked for, current right",
+        "sensor first; then hydraulic: inlet valve does not close, outlet valve does not open, return blocked",
+        "sensor against a second reading; valve and return path as the data say",
+    ),
+    Meaning("pressure too high, less is not asked for", "control: sensor or target", "sensor against a second reading"),
+    Meaning(
+        "pressure too low, more is asked for, current right",
         "hydraulic: it can't be made or is lost",
         "supply, closed rail, returns",
     ),
-    Meaning("pressure too low, control does not ask", "control: a wrong reading or target", "sensor against a second reading"),
-    Meaning("asks, but the current is not there", "control: wiring, driver or coil", "coil, supply under load"),
-    Meaning(
-        "pressure too high with the valve driven open",
-        "hydraulic: stuck valve or blocked return",
-        "return path; valve as the data say",
-    ),
+    Meaning("pressure too low, more is not asked for", "control: sensor or target", "sensor against a second reading"),
+    Meaning("more is asked for, the current is not there", "control: wiring, driver or coil", "coil, supply under load"),
 )
 
 
 IN_SHORT = Section(
     "The usual kinds",
     short=(
+        "Know the kind first: this is for valves open without current.",
         "Inlet: more current, pressure falls.",
         "Outlet: more current, pressure rises.",
         "Full pressure: inlet open, outlet closed.",
@@ -76,11 +90,12 @@ def card() -> Card:
         title="Pressure valves: which way they work",
         stage="generation",
         side="control",
-        cautions=(RUNNING, JET),
-        front=(figure, LOGIC),
+        cautions=(HIGH_PRESSURE, CONTROL_LOSS, RUNNING_ENGINE),
+        front=(FIRST, LOGIC, figure),
         back=(IN_SHORT, SWITCHING, BOTH),
         meanings=MEANINGS,
-        sources=(PRACTICE,),
+        sources=("Common practice, no source",),
         limits_origin="none on this card",
         command="baybook regulator --ask",
+        catalogue="baybook_plugins",
     )

@@ -5,11 +5,10 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from typing import Any
 
-from baybook.cards.data import Card, Formula, Meaning, Number, Section, Table, Term
-from baybook.reading import Reading
-from baybook.result import Result
-from baybook.running import calculate
-from baybook_cards.general.common import JET, PRACTICE, RUNNING, number
+from baybook.api import HIGH_PRESSURE, HIGH_VOLTAGE, RUNNING_ENGINE, Estimate, Reading
+from baybook.cards.data import Card, Cell, Formula, Meaning, Number, Section, Table, Term
+
+from .calculator import returns
 
 INJECTORS = range(3, 9)
 """How many injectors a sheet serves."""
@@ -25,35 +24,45 @@ MEDIAN = Section(
 )
 
 
-def known_of(inputs: Mapping[str, Any]) -> dict[str, Any]:
-    """What `card` takes, from the inputs of `returns`: the volumes, as readings."""
-    return {"volumes": inputs["volumes"]} if "volumes" in inputs else {}
+CONDITIONS = Table(
+    "Collected at",
+    ("time", "rail pressure", "engine speed", "fuel temperature", "largest allowed"),
+    ((None,) * 5,),
+    priority=3,
+)
 
 
-def sheet(volumes: Sequence[Reading]) -> Table:
+def sheet(volumes: Sequence[Reading | None]) -> Table:
     """The table: blank for the most injectors it serves, or with these volumes and each against the median of the others."""
     if not volumes:
         return Table("Return balance", COLUMNS, tuple((str(place), *BLANK) for place in range(1, ROWS + 1)), NOTE, 2)
-    millilitres = [volume.to("mL") for volume in volumes]
-    result: Result = calculate("returns", volumes=tuple(volumes), time="1 min ± 0 s")  # (the time leaves the ratio as it is)
+    outputs = returns(volumes=tuple(volumes), time="1 min ± 0 s").outputs  # (the time leaves the ratio as it is)
     rows = []
-    for place, volume in enumerate(millilitres, 1):
-        name = f"percent_of_median_{place}"
-        ratio = Number(result[name].value, 1) if name in result.outputs else None
-        half = number(volume.half_width) if volume.half_width else None
-        rows.append((str(place), number(volume.value), half, ratio, None))
+    for place, volume in enumerate(volumes, 1):
+        ratio = outputs.get(f"percent_of_median_{place}")
+        percent = Number(ratio.value, 1) if isinstance(ratio, Estimate) else None
+        rows.append((str(place), *_typed(volume), percent, None))
     return Table("Return balance", COLUMNS, tuple(rows), priority=2)
 
 
-def card(known: Mapping[str, Any] | None = None) -> Card:
-    """The balance sheet; `known` may hold this engine's `volumes`."""
+def _typed(volume: Reading | None) -> tuple[Cell, Cell]:
+    """The volume in mL and its half-width; a dash for an injector that was not measured."""
+    if not isinstance(volume, Reading):
+        return "–", None
+    millilitres = volume.to("mL")
+    half = millilitres.half_width
+    return Number.plain(millilitres.value), Number.plain(half) if half else None
+
+
+def card(inputs: Mapping[str, Any]) -> Card:
+    """The balance sheet, with this engine's `volumes` where the calculator's inputs hold them."""
     return Card(
         name="balance",
         title="Return balance sheet, 3 to 8 injectors",
         stage="delivery",
         side="hydraulic",
-        cautions=(JET, RUNNING),
-        front=(sheet((known or {}).get("volumes", ())), MEDIAN),
+        cautions=(HIGH_PRESSURE, HIGH_VOLTAGE, RUNNING_ENGINE),
+        front=(sheet(inputs.get("volumes", ())), CONDITIONS, MEDIAN),
         formula=Formula(
             ("r = 100 % · V / V_{median}",),
             (
@@ -64,7 +73,11 @@ def card(known: Mapping[str, Any] | None = None) -> Card:
             note="The maker's data say how far r, or the flow itself, may go.",
         ),
         meanings=(
-            Meaning("one far above the others", "it leaks inside", "swap hoses and cylinders, repeat; then the bench"),
+            Meaning(
+                "one far above the others",
+                "it may leak inside",
+                "rail at zero again, swap hoses and cylinders, repeat; then the bench",
+            ),
             Meaning(
                 "all alike and too much",
                 "wear of the set, hot fuel, or pressure bled through the injectors",
@@ -77,7 +90,11 @@ def card(known: Mapping[str, Any] | None = None) -> Card:
             ),
             Meaning("all alike and within the limit", "pressure is not lost here", "supply, generation, closed rail"),
         ),
-        sources=(PRACTICE, "With four values an outlier test proves little (Grubbs, Technometrics 11 (1969) 1–21)"),
+        sources=(
+            "Common practice, no source",
+            "With four values an outlier test proves little (Grubbs, Technometrics 11 (1969) 1–21)",
+        ),
         limits_origin="the data for this vehicle; write down where they stand",
         command="baybook returns --ask",
+        catalogue="baybook_plugins",
     )

@@ -1,0 +1,99 @@
+"""What to do when fuel went through the skin, with a place for the emergency number; fuel in the eye, fuel swallowed.
+
+A DOCTOR HAS TO APPROVE THIS WORDING BEFORE IT IS USED IN A WORKSHOP; the card says so itself. The facts are those of the
+sources below; how to wait, what to leave alone, and eye and mouth are common practice of first aid, no source.
+"""
+
+from __future__ import annotations
+
+from baybook.cards.data import Card, Caution, RecordRow, Section
+from baybook_cards.general.common import NUMBER
+
+CAUTIONS = (
+    Caution(
+        "danger",
+        "Fuel under the skin is a surgical emergency, even if it is only a pin-prick and nothing hurts. Do not wait for pain.",
+        ("W-JET",),
+        "Surgical emergency, even if nothing hurts. Do not wait for pain.",
+    ),
+)
+CALL = Section(
+    "Call now",
+    items=(
+        "Call the number above, or be driven to a hospital with hand surgery. Do not drive yourself.",
+        "Say: “High-pressure injection of diesel fuel.” Say which fluid, at which pressure, at what time.",
+    ),
+    numbered=True,
+    priority=1,
+    symbols=("E003",),
+    short=("Say “high-pressure injection of diesel fuel”, pressure, time.",),
+)
+WAIT = Section(
+    "While you wait",
+    items=(
+        "Sit down. Rings and watch off.",
+        "Limb raised and still. Cover the spot loosely.",
+        "Nothing to eat or drink: it will be operated on.",
+    ),
+    priority=2,
+)
+LEAVE = Section("Do not", items=("squeeze, cut or suck", "bind off", "use solvent", "wait for pain"), priority=2)
+ALONG = Section(
+    "Take along", items=("this card", "the safety data sheet of the fuel", "somebody who stays with you"), priority=3
+)
+IN_SHORT = Section(
+    "While you wait",
+    short=(
+        "Sit. Rings and watch off. Limb raised and still, covered loosely.",
+        "Nothing to eat or drink. Do not drive yourself.",
+        "Do not squeeze, cut, suck, bind off; no solvent.",
+    ),
+    priority=1,
+)
+DOCTOR = Section(
+    "For the doctor",
+    "High-pressure injection of diesel fuel. The small wound hides deep damage; the literature asks for early surgical "
+    "exploration, and diesel is among the fluids with a worse outcome.",
+    priority=2,
+    symbols=("E003",),
+)
+EYE = Section(
+    "Fuel in the eye",
+    items=(
+        "Rinse at once with much clean water, lids held open, for 15 minutes at least. Then to a doctor.",
+        "Contact lenses out, if they come out easily.",
+    ),
+    priority=2,
+)
+SWALLOWED = Section("Fuel swallowed", "Do not make sick: fuel in the lungs is worse. Call the emergency number.", priority=3)
+APPROVAL = Section(
+    "Before this card hangs",
+    "A doctor has to approve this wording before it is used.",
+    priority=1,
+    short=("A doctor has to approve this wording before use.",),
+)
+SOURCES = (
+    "Surgical emergency whatever the look of the wound: Hogan & Ruland, J. Orthop. Trauma 20 (2006) 503–511; Verhoeven "
+    "& Hierner, Strat. Traum. Limb Recon. 3 (2008) 27–33; Cejin, Koyfman & Long, Am. J. Emerg. Med. 88 (2025) 120–125; "
+    "abstracts",
+    "While you wait, eye, swallowed: common practice, no source",
+    "Signs: ISO 7010",
+)
+
+
+def card(date: str = "") -> Card:
+    """The first-aid card; `date` is printed on it."""
+    return Card(
+        name="first-aid",
+        title="Fuel went through the skin?",
+        cautions=CAUTIONS,
+        front=(NUMBER, CALL, WAIT, LEAVE, ALONG),
+        back=(IN_SHORT, DOCTOR, EYE, SWALLOWED, APPROVAL),
+        record=(
+            RecordRow("Hospital with hand surgery"),
+            RecordRow("We are at: street, door"),
+            RecordRow("Fluid, pressure, time"),
+        ),
+        sources=SOURCES,
+        date=date,
+    )

@@ -1,0 +1,22 @@
+"""The general card that draws on this calculator."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
+from baybook.api import CardOffer, hookimpl
+
+if TYPE_CHECKING:
+    from baybook.cards.data import Card
+
+
+@hookimpl
+def baybook_cards() -> list[CardOffer]:
+    """Offer the card."""
+    return [CardOffer("leak-chart", "Shut rail: the most that it leaks, from the pressure drop", _made, fills="hold")]
+
+
+def _made(**inputs: Any) -> Card:
+    from .chart_card import card
+
+    return card(inputs)

@@ -1,0 +1,22 @@
+"""The general card that draws on this calculator."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
+from baybook.api import CardOffer, hookimpl
+
+if TYPE_CHECKING:
+    from baybook.cards.data import Card
+
+
+@hookimpl
+def baybook_cards() -> list[CardOffer]:
+    """Offer the card."""
+    return [CardOffer("balance", "Return balance sheet, 3 to 8 injectors", _made, fills="returns")]
+
+
+def _made(**inputs: Any) -> Card:
+    from .sheet_card import card
+
+    return card(inputs)

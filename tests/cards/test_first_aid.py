@@ -1,0 +1,90 @@
+"""First aid: a front of its own with a place for the number, on every size and inside the binder's cover."""
+
+from __future__ import annotations
+
+import pytest
+
+from baybook_cards.language import language
+from baybook_cards.symbols import drawing
+
+from .conftest import SIZES
+from .test_pages import squeezed
+
+GERMAN = language("de")
+
+
+@pytest.mark.parametrize("tongue", ["en", "de"])
+@pytest.mark.parametrize("size", SIZES)
+def test_the_number_has_its_place_on_the_front_of_every_size(document, size, tongue):  # type: ignore[no-untyped-def]
+    """A frame 9 mm high at least and most of the card wide, under its heading, on the first face."""
+    import io
+
+    import pdfplumber
+
+    paper = {} if tongue == "en" else {"language": tongue}
+    printed = document(size, **paper)
+    say = GERMAN.text if tongue == "de" else str
+    place = printed.faces.index("first-aid front")
+    assert say("Emergency number") in printed.pages[place].text
+    with pdfplumber.open(io.BytesIO(printed.pdf.content)) as opened:
+        page = opened.pages[place]
+        frames = [r for r in (*page.rects, *page.curves) if r["height"] > 9 / 25.4 * 72 and r["width"] > 0.8 * page.width]
+    assert frames
+
+
+@pytest.mark.parametrize("size", SIZES)
+def test_what_to_say_and_what_not_to_wait_for_stand_on_the_front(document, size):  # type: ignore[no-untyped-def]
+    """Surgical emergency whatever it looks like: Verhoeven and Hierner, Strat. Traum. Limb Recon. 3 (2008) 27-33."""
+    printed = document(size)
+    front = squeezed(printed.pages[printed.faces.index("first-aid front")].text).lower()
+    for words in ("surgical emergency", "do not wait for pain", "high-pressure injection of diesel fuel"):
+        assert squeezed(words) in front
+
+
+@pytest.mark.parametrize("size", SIZES)
+def test_the_card_says_what_to_do_and_what_to_leave(document, size):  # type: ignore[no-untyped-def]
+    """While waiting, what not to do, and that a doctor has to approve the wording: on every size."""
+    text = squeezed(" ".join(page.text for page in document(size).of("first-aid").pages)).lower()
+    wanted = ["rings and watch off", "nothing to eat or drink", "squeeze", "cut", "suck", "bind off", "solvent"]
+    for words in (*wanted, "drive yourself", "a doctor has to approve"):
+        assert squeezed(words) in text, words
+    if size != "ID-1":
+        assert all(squeezed(words) in text for words in ("for the doctor", "fuel in the eye"))
+
+
+def test_the_signs_are_those_of_first_aid_and_emergency_telephone():
+    """ISO 7010 E003 and E004: white on a green square."""
+    for code in ("E003", "E004"):
+        assert "#00663a" in drawing(code) and "<rect" in drawing(code)
+
+
+def test_the_safety_card_says_when_zero_counts_and_keeps_its_cautions_whole(printed):  # type: ignore[no-untyped-def]
+    from .conftest import CARDS
+
+    for paper in ({}, {"language": "de"}):
+        front = squeezed(printed("safety", "A5", **paper).pages[0].text)
+        say = GERMAN.text if paper else str
+        for caution in CARDS["safety"]().cautions:
+            assert all(squeezed(word) in front for word in say(caution.text).split())
+    english = squeezed(printed("safety", "A6").pages[0].text)
+    assert squeezed("Zero counts only if you saw this reading fall from pressure to zero.") in english
+    assert squeezed("If it stood at zero all along, it proves nothing: use the second way.") in english
+    assert squeezed("The low-pressure pump may run when a door opens.") in english and "keylessone" in english
+
+
+@pytest.mark.parametrize("size", ["A4", "A5", "A6"])
+def test_the_valves_card_tells_the_kind_first_and_has_the_dangerous_row(printed, size):  # type: ignore[no-untyped-def]
+    """In larger type than the body, before the table. Facts: common practice, no source."""
+    pages = printed("regulators", size).pages
+    front = pages[0]
+    kind = next(word for word in front.words if word["text"] == "OPEN")
+    body = printed("safety", size).pages[0].words
+    assert kind["size"] > 1.2 * next(word["size"] for word in body if word["text"] == "Read")
+    text = squeezed(" ".join(page.text for page in pages))
+    assert squeezed("pressure too high, less is asked for, current wrong").replace("-", "") in text or size == "A6"
+    assert "stoptheengine" in text or size == "A6"
+
+
+def test_the_leak_chart_says_that_it_is_an_upper_bound(printed):  # type: ignore[no-untyped-def]
+    text = squeezed(printed("leak-chart", "A5").pages[0].text)
+    assert squeezed("At most this leaks, as if nothing cooled.") in text

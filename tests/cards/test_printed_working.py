@@ -1,0 +1,65 @@
+"""Each printed working gives its printed result: the numbers of the demo reports put through a pocket calculator."""
+
+from __future__ import annotations
+
+import ast
+import operator
+import re
+from pathlib import Path
+
+import pytest
+
+from baybook.jobs.report import report_data
+from baybook.jobs.sheet import read_sheet
+from baybook.jobs.working import work_out
+
+DEMO = sorted((Path(__file__).resolve().parents[2] / "data_demo").glob("*.toml"))
+UNIT = re.compile(r"(?<=\d) ?(?:mL/min|mL|min|bar|MPa|ohm|mm|°C|%|V|A|s)(?![\w])")
+KEYS = {ast.Add: operator.add, ast.Sub: operator.sub, ast.Mult: operator.mul, ast.Div: operator.truediv, ast.Pow: operator.pow}
+
+
+def worked(text: str) -> float | None:
+    """What the numbers give; None where a letter or a word is left that no number stands for."""
+    for sign, key in (("·", "*"), ("−", "-"), ("^", "**"), ("{", "("), ("}", ")")):
+        text = text.replace(sign, key)
+    try:
+        return _value(ast.parse(UNIT.sub("", text).strip(), mode="eval").body)
+    except (SyntaxError, KeyError, ValueError):
+        return None
+
+
+def _value(node: ast.expr) -> float:
+    if isinstance(node, ast.BinOp):
+        return float(KEYS[type(node.op)](_value(node.left), _value(node.right)))
+    if isinstance(node, ast.UnaryOp) and isinstance(node.op, ast.USub):
+        return -_value(node.operand)
+    if isinstance(node, ast.Constant) and isinstance(node.value, int | float):
+        return float(node.value)
+    raise ValueError(ast.dump(node))
+
+
+def test_the_pocket_calculator() -> None:
+    """Plain arithmetic, by hand."""
+    assert worked("3.30 ohm - 0.200 ohm") == pytest.approx(3.1)
+    assert worked("13.90 V · (1 - 0.31)") == pytest.approx(9.591)
+    assert worked("(800/492)^0.5") == pytest.approx(1.27515, abs=1e-5)
+    assert worked("Q · ρ/ρ") is None
+
+
+@pytest.mark.parametrize("path", DEMO, ids=lambda path: path.stem)
+def test_each_printed_working_gives_its_printed_result(path: Path) -> None:
+    """Within one of the last printed digit; a working that still holds letters is the pressure hold's alone."""
+    letters, wrong, checked = [], [], 0
+    for step in report_data(work_out(read_sheet(path)))["steps"]:
+        for line in step["result"]["steps"] if step["result"] else ():
+            found, printed = worked(line["numbers"]), re.match(r"-?[\d.]+", line["result"])
+            if found is None or printed is None:
+                letters.append((step["result"]["calculator"], line["what"]))
+                continue
+            checked += 1
+            digit = 10.0 ** -len(printed[0].partition(".")[2])
+            if abs(found - float(printed[0])) > digit:
+                wrong.append((line["numbers"], line["result"], found))
+    assert wrong == []
+    assert checked >= 2
+    assert {calculator for calculator, _ in letters} <= {"hold"}
