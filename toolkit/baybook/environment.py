@@ -19,6 +19,9 @@ class Environment(Protocol):
     def fuel_names(self) -> list[str]:
         """The names of all fuels on offer."""
 
+    def channels(self) -> list[Any]:
+        """The channels of captures that plugins offer, as the index has them."""
+
     def find_fuel(self, name: str, **known: Any) -> Any:
         """The fuel model of that name, or of a TOML file. Raises InputError."""
 

@@ -12,7 +12,7 @@ from .environment import provide
 from .errors import BaybookError, InputError, PluginError
 from .offers import CardOffer
 from .plugins import index
-from .plugins.index import CalculatorRecord, Index, OfferRecord, PluginRecord
+from .plugins.index import CalculatorRecord, ChannelRecord, Index, OfferRecord, PluginRecord
 
 if TYPE_CHECKING:
     from .fuels import FuelModel
@@ -44,6 +44,10 @@ class Registry:
     def fuel_names(self) -> list[str]:
         """The names of all fuels on offer."""
         return [fuel.name for fuel in self.index.fuels()]
+
+    def channels(self) -> list[ChannelRecord]:
+        """The channels of captures that plugins offer."""
+        return self.index.channels()
 
     def fuel(self, name: str) -> Any:
         """The FuelOffer of that name. Raises InputError."""

@@ -11,9 +11,21 @@ from dataclasses import dataclass
 from importlib import metadata
 from typing import Any
 
+from ..kinds import OWN as OWN_KINDS
 from . import index
 from .child import ask
-from .index import CalculatorRecord, CardRecord, FuelRecord, Index, OfferRecord, PluginRecord, Record, UnitRecord
+from .index import (
+    CalculatorRecord,
+    CardRecord,
+    ChannelRecord,
+    FuelRecord,
+    Index,
+    KindRecord,
+    OfferRecord,
+    PluginRecord,
+    Record,
+    UnitRecord,
+)
 
 GROUP = "baybook"
 OWN = "baybook"
@@ -94,7 +106,7 @@ def decide(found: Iterable[Found], answers: Mapping[Found, Mapping[str, Any]]) -
 
 def _offers(plugin: Found, answer: Mapping[str, Any]) -> list[Record]:
     """The records of what a plugin says that it offers."""
-    kinds: tuple[type[Record], ...] = (CalculatorRecord, CardRecord, FuelRecord)
+    kinds: tuple[type[Record], ...] = (CalculatorRecord, CardRecord, FuelRecord, KindRecord, ChannelRecord)
     records = [kind(plugin.name, *offer) for kind in kinds for offer in answer.get(f"{kind.word}s", ())]
     return [*records, *(UnitRecord(plugin.name, *unit, *others) for *unit, others in answer.get("units", ()))]
 
@@ -103,7 +115,7 @@ def _claims(offer: Record) -> list[Claim]:
     """The names that an offer claims: a calculator's card has its name, and each spelling of a unit is one."""
     if isinstance(offer, UnitRecord):
         return [("unit", f"{text} ({offer.family})") for text in (offer.symbol, *offer.others)]
-    assert isinstance(offer, OfferRecord)
+    assert isinstance(offer, OfferRecord | KindRecord | ChannelRecord)
     own = (offer.word, offer.name)
     return [own, ("card", offer.name)] if isinstance(offer, CalculatorRecord) else [own]
 
@@ -115,6 +127,8 @@ def _conflict(plugin: Found, offers: list[Record], taken: Mapping[Claim, Found])
         return f"the name {plugin.name} is taken by {taken['plugin', plugin.name].words()}"
     claims = [claim for offer in offers for claim in _claims(offer)]
     for word, name in claims:
+        if word in ("kind", "channel") and name in _own_names(word):
+            return f"the {word} {name} is one of Baybook's own"
         if word == "calculator" and name in COMMANDS:
             return f"the calculator {name} has the name of a command"
         if (word, name) in taken:
@@ -122,3 +136,11 @@ def _conflict(plugin: Found, offers: list[Record], taken: Mapping[Claim, Found])
         if claims.count((word, name)) > 1:
             return f"it offers the {word} {name} twice"
     return ""
+
+
+def _own_names(word: str) -> Iterable[str]:
+    if word == "kind":
+        return OWN_KINDS
+    from ..captures import channels
+
+    return channels.OWN

@@ -12,9 +12,10 @@ import os
 import sys
 
 from .. import units
+from ..kinds import KINDS, Kind
 from ..version import __version__
 
-FORMAT = "baybook-index 4"
+FORMAT = "baybook-index 5"
 Row = tuple[str, ...]
 
 
@@ -106,6 +107,41 @@ class UnitRecord(Record):
         return (self.word, self.plugin, self.family, self.symbol, repr(self.factor), repr(self.offset), *self.others)
 
 
+class KindRecord(Record):
+    """A kind of quantity that a plugin adds; shown: the symbols of its usual units."""
+
+    names = __slots__ = ("plugin", "name", "family", "unit", "example", "reference", "shown")
+    word = "kind"
+    plugin: str
+    name: str
+    family: str
+    unit: str
+    example: str
+    reference: str
+    shown: tuple[str, ...]
+
+    def __init__(self, plugin: str, name: str, family: str, unit: str, example: str, reference: str, *shown: str) -> None:
+        self.plugin, self.name, self.family, self.unit = plugin, name, family, unit
+        self.example, self.reference, self.shown = example, reference, shown
+
+    def row(self) -> Row:
+        """The line's parts, the word first and the usual units last."""
+        return (self.word, self.plugin, self.name, self.family, self.unit, self.example, self.reference, *self.shown)
+
+
+class ChannelRecord(Record):
+    """A channel of captures that a plugin adds. words, but_not: those of its label, parted by `|`."""
+
+    names = __slots__ = ("plugin", "name", "what", "kind", "words", "but_not")
+    word = "channel"
+    plugin: str
+    name: str
+    what: str
+    kind: str
+    words: str
+    but_not: str
+
+
 class Index:
     """What is installed and on offer, read from the rows when it is asked for. notes: for standard error."""
 
@@ -133,6 +169,14 @@ class Index:
     def units(self) -> list[UnitRecord]:
         """Every unit that a plugin adds."""
         return [UnitRecord(*row[1:]) for row in self.rows if row[0] == "unit"]
+
+    def kinds(self) -> list[KindRecord]:
+        """Every kind of quantity that a plugin adds."""
+        return [KindRecord(*row[1:]) for row in self.rows if row[0] == "kind"]
+
+    def channels(self) -> list[ChannelRecord]:
+        """Every channel of captures that a plugin adds."""
+        return [ChannelRecord(*row[1:]) for row in self.rows if row[0] == "channel"]
 
     def complaints(self) -> list[str]:
         """A line for every plugin that is left out, with package, version and cause, and what else a person should know."""
@@ -243,8 +287,10 @@ def _clean(text: str) -> str:
 
 
 def add_units(index: Index) -> None:
-    """Make the units that plugins add known to this process; units that it knows already are left as they are."""
+    """Make the units and kinds that plugins add known to this process; those that it knows already are left as they are."""
     known = {(family, unit.symbol) for family in units.families() for unit in units.in_family(family)}
     for unit in index.units():
         if (unit.family, unit.symbol) not in known:
             units.add(((unit.family, unit.symbol, unit.factor, unit.offset, unit.others),))
+    for kind in index.kinds():
+        KINDS.setdefault(kind.name, Kind(kind.name, kind.family, kind.unit, kind.example, kind.shown, kind.reference))

@@ -17,10 +17,11 @@ from collections.abc import Callable
 from typing import Any
 
 from ..declare import Calculator
+from .catalogues import catalogue_text
 from .checks import CHECKS
 from .promise import Check, NotChecked
 
-__all__ = ["CHECKS", "Check", "NotChecked", "conformance"]
+__all__ = ["CHECKS", "Check", "NotChecked", "catalogue_text", "conformance"]
 
 
 def conformance(calculator: Calculator) -> Callable[..., None]:
