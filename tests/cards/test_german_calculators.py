@@ -31,7 +31,7 @@ def texts(name: str) -> tuple[str, ...]:
 
 @pytest.mark.parametrize("name", shipped())
 def test_every_text_of_a_calculators_card_is_translated(name: str) -> None:
-    german = language("de", ("baybook_plugins",))
+    german = language("de", (registry().calculator(name).package,))
     assert [text for text in texts(name) if any(map(str.isalpha, text)) and german.told(text) is None] == []
 
 

@@ -151,7 +151,7 @@ def test_a_file_inside_a_package_is_checked_as_its_module(made: Site) -> None:
         ["sh", "-c", command], cwd=made.root, env=made.environment(), capture_output=True, text=True, check=True
     )
     assert done.stdout.splitlines()[0] == "[ok] baybook_lift_head: loads"
-    assert done.stdout.splitlines()[-1] == "[ok] lift-head: limits"
+    assert done.stdout.splitlines()[-1] == "[ok] lift-head: worked example"
     assert done.stderr == ""
 
 

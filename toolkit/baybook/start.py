@@ -76,6 +76,10 @@ def _answer(arguments: list[str]) -> int:
 
 def _quick_answer(arguments: list[str]) -> str | None:
     """What the calculator's own quick function says to plain arguments; None where the ordinary way has to answer."""
+    import os
+
+    if os.environ.get("BAYBOOK_LANGUAGE", "en") != "en":
+        return None
     if len(arguments) < 2 or any(argument.startswith("--") for argument in arguments):
         return None
     from .plugins import index

@@ -67,7 +67,7 @@ def card_of(
         chosen=chosen(calculator, inputs),
         revision=calculator.revision,
         date=date,
-        catalogue=calculator.function.__module__.partition(".")[0],
+        catalogue=calculator.package,
     )
 
 
@@ -133,7 +133,7 @@ def _worked(calculator: Calculator, example: Example) -> Iterator[WorkedStep]:
 
 def worked_step(step: Step) -> WorkedStep:
     """A step of a result as a line of an example."""
-    data = step.to_dict()
+    data = step.to_dict(said=str)
     return WorkedStep(data["formula"].partition("=")[0].strip(), data["numbers"], data["result"])
 
 

@@ -16,6 +16,7 @@ from ..fields import CaptureFile, Choice, Flag
 from ..running import run
 from ..text import result_lines
 from .printing import complain, say, say_json
+from .speaking import spoken
 
 if TYPE_CHECKING:
     from typer._click.core import Command
@@ -27,12 +28,14 @@ STEPS = typer.Option(False, "--steps", help="Show the worked steps with the numb
 FAIL_ON = typer.Option(
     None, "--fail-on", metavar="VERDICT", help="Leave with exit code 3 on this verdict: outside or undecided."
 )
+LANGUAGE = typer.Option(None, "--language", metavar="LANGUAGE", help="Show the result in this language: de or en.")
 COMMON = {
     "as_json": (bool, JSON),
     "from_file": (str | None, FROM),
     "ask": (bool, ASK),
     "steps": (bool, STEPS),
     "fail_on": (str | None, FAIL_ON),
+    "language": (str | None, LANGUAGE),
 }
 COLUMN = typer.Option(
     None, "--column", metavar="CHANNEL=LABEL", help='Which column is which channel: --column rail="Rail pressure".'
@@ -159,7 +162,9 @@ def _run(
     ask: bool,
     steps: bool,
     fail_on: str | None,
+    language: str | None,
 ) -> None:
+    screen = spoken(language, (calculator.package,))
     if fail_on not in (None, "outside", "undecided"):
         raise InputError.one("--fail-on", fail_on, "is not a verdict to fail on", "use outside or undecided")
     raw = {**(inputs_from(from_file) if from_file else {}), **given}
@@ -169,7 +174,7 @@ def _run(
     if as_json:
         say_json(result.to_dict())
     else:
-        say("\n".join(result_lines(result, steps=steps)))
+        say("\n".join(result_lines(result, steps=steps, language=screen)))
     if fail_on and any(verdict.verdict == fail_on for verdict in result.verdicts):
         raise typer.Exit(3)
 

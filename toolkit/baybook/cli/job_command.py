@@ -16,6 +16,7 @@ from ..files import check_ending, check_target, write_whole
 from .calculators import ASK, FROM, JSON, STEPS, asked, command_for, inputs_from
 from .calling import call
 from .printing import complain, say, say_done, say_json
+from .speaking import spoken
 
 if TYPE_CHECKING:
     from typer._click.core import Context
@@ -27,6 +28,7 @@ app = typer.Typer(
 )
 SHEET = typer.Argument(metavar="SHEET", help="The job sheet, a TOML file.", show_default=False)
 LANGUAGE = typer.Option("en", "--language", help="en or de.")
+SCREEN = typer.Option(None, "--language", metavar="LANGUAGE", help="Show the results in this language: de or en.")
 FORCE = typer.Option(False, "--force", help="Write over an existing file.")
 SET = typer.Option([], "--set", metavar="FIELD=TEXT", help='A field of the job: --set vehicle="van".')
 
@@ -109,7 +111,7 @@ class _Adding:
 
 
 @app.command()
-def run(sheet: str = SHEET, as_json: bool = JSON, steps: bool = STEPS) -> None:
+def run(sheet: str = SHEET, as_json: bool = JSON, steps: bool = STEPS, language: str | None = SCREEN) -> None:
     """Work the sheet out: findings by stage and side, verdicts, what is untested, what to test next."""
     outcome = _work_out(sheet)
     if as_json:
@@ -117,7 +119,8 @@ def run(sheet: str = SHEET, as_json: bool = JSON, steps: bool = STEPS) -> None:
         raise typer.Exit(outcome.exit_code)
     from ..jobs.telling import outcome_lines
 
-    say("\n".join(outcome_lines(outcome, steps=steps)))
+    screen = spoken(language, [w.calculator.package for w in outcome.steps if w.calculator])
+    say("\n".join(outcome_lines(outcome, steps=steps, language=screen)))
     raise typer.Exit(_told_errors(outcome))
 
 

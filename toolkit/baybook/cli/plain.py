@@ -41,7 +41,7 @@ def answer(arguments: list[str]) -> int | None:
         complain(complaint)
     fail_on = given.pop(FAIL_ON, None)
     result = run(calculator, given, spell="--")
-    say("\n".join(_lines(result, arguments)))
+    say("\n".join(_lines(calculator, result, arguments)))
     return 3 if any(verdict.verdict == fail_on for verdict in result.verdicts) else 0
 
 
@@ -68,10 +68,11 @@ def plain_inputs(calculator: Calculator, arguments: list[str]) -> dict[str, Any]
     return given
 
 
-def _lines(result: Result, arguments: list[str]) -> list[str]:
+def _lines(calculator: Calculator, result: Result, arguments: list[str]) -> list[str]:
     if "--json" in arguments:
         return [json_text(result.to_dict())]
     from ..text import result_lines
+    from .speaking import spoken
 
-    return result_lines(result, steps="--steps" in arguments)
+    return result_lines(result, steps="--steps" in arguments, language=spoken(None, (calculator.package,)))
 

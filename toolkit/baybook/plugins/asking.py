@@ -52,6 +52,8 @@ def _answer(module_name: str) -> dict[str, Any]:
         "cards": [[card.name, card.title] for card in offers.cards],
         "fuels": [[fuel.name, fuel.title] for fuel in offers.fuels],
         "units": rows,
+        "kinds": [[k.name, k.family, k.unit, k.example, k.reference, *k.shown] for k in offers.kinds],
+        "channels": [[c.name, c.what, c.kind, "|".join(c.words), "|".join(c.but_not)] for c in offers.channels],
         "files": _files(module_name, before),
     }
 

@@ -5,6 +5,7 @@ the same everywhere; Baybook's own come first, so that a stranger cannot take a 
 
 Rows: plugin: name, distribution, version, module, state, reason. calculator: plugin, name, stage, side, quick, title, summary.
 card: plugin, name, title. fuel: plugin, name, title. unit: plugin, family, symbol, factor, offset, other spellings.
+kind: plugin, name, family, unit, example, reference, usual units. channel: plugin, name, what, kind, words, other words.
 """
 
 from __future__ import annotations
@@ -14,6 +15,7 @@ from dataclasses import dataclass
 from importlib import metadata
 from typing import Any
 
+from ..kinds import OWN as OWN_KINDS
 from . import index
 from .child import ask
 from .index import Index, Row
@@ -100,7 +102,7 @@ def decide(found: Iterable[Found], answers: dict[Found, dict[str, Any]]) -> Iter
 
 def _offer_rows(plugin: Found, answer: dict[str, Any]) -> list[Row]:
     rows: list[Row] = []
-    for word in ("calculator", "card", "fuel"):
+    for word in ("calculator", "card", "fuel", "kind", "channel"):
         rows += [(word, plugin.name, *offer) for offer in answer.get(f"{word}s", ())]
     for family, symbol, factor, offset, others in answer.get("units", ()):
         rows.append(("unit", plugin.name, family, symbol, repr(factor), repr(offset), *others))
@@ -121,6 +123,8 @@ def _conflict(plugin: Found, offers: list[Row], taken: dict[tuple[str, str], Fou
         return f"the name {plugin.name} is taken by {taken['plugin', plugin.name].words()}"
     claims = [claim for row in offers for claim in _claims(row)]
     for word, name in claims:
+        if word in ("kind", "channel") and name in _own_names(word):
+            return f"the {word} {name} is one of Baybook's own"
         if word == "calculator" and name in COMMANDS:
             return f"the calculator {name} has the name of a command"
         if (word, name) in taken:
@@ -128,3 +132,11 @@ def _conflict(plugin: Found, offers: list[Row], taken: dict[tuple[str, str], Fou
         if claims.count((word, name)) > 1:
             return f"it offers the {word} {name} twice"
     return ""
+
+
+def _own_names(word: str) -> Iterable[str]:
+    if word == "kind":
+        return OWN_KINDS
+    from ..captures import channels
+
+    return channels.OWN

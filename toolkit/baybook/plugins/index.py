@@ -10,13 +10,17 @@ import os
 import sys
 
 from .. import __version__, units
+from ..kinds import KINDS, Kind
 
-FORMAT = "baybook-index 4"
+FORMAT = "baybook-index 5"
 Row = tuple[str, ...]
 
 
 class Index:
-    """Rows by their first word: `plugin`, `calculator`, `card`, `fuel`, `unit`; see `building`. notes: for standard error."""
+    """Rows by their first word: `plugin`, `calculator`, `card`, `fuel`, `unit`, `kind`, `channel`; see `building`.
+
+    notes: for standard error.
+    """
 
     __slots__ = ("notes", "rows")
 
@@ -140,8 +144,10 @@ def _clean(text: str) -> str:
 
 
 def add_units(index: Index) -> None:
-    """Make the units that plugins add known to this process; units that it knows already are left as they are."""
+    """Make the units and kinds that plugins add known to this process; those that it knows already are left as they are."""
     known = {(family, unit.symbol) for family in units.families() for unit in units.in_family(family)}
     for _, family, symbol, factor, offset, *others in index.of("unit"):
         if (family, symbol) not in known:
             units.add(((family, symbol, float(factor), float(offset), tuple(others)),))
+    for _, name, family, unit, example, reference, *shown in index.of("kind"):
+        KINDS.setdefault(name, Kind(name, family, unit, example, tuple(shown), reference))

@@ -70,7 +70,7 @@ def _texts(name: str) -> dict[str, str]:
     }  # fmt: skip
     found = _walk(files("baybook.plugins").joinpath("template"), "")
     return {
-        path.removesuffix(SUFFIX).replace("/package/", f"/{words['package']}/"): Template(text).substitute(words)
+        path.removesuffix(SUFFIX).replace("/package", f"/{words['package']}"): Template(text).substitute(words)
         for path, text in found.items()
     }
 

@@ -17,9 +17,10 @@ from collections.abc import Callable
 from typing import Any
 
 from ..declare import Calculator
+from .catalogues import catalogue_text
 from .checks import CHECKS, Check, NotChecked
 
-__all__ = ["CHECKS", "Check", "NotChecked", "conformance"]
+__all__ = ["CHECKS", "Check", "NotChecked", "catalogue_text", "conformance"]
 
 
 def conformance(calculator: Calculator) -> Callable[..., None]:

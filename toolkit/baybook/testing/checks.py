@@ -39,7 +39,7 @@ class Check:
 
 
 def _checks() -> tuple[Check, ...]:
-    from . import behaviour, declaration, page, probing, uncertainty
+    from . import behaviour, catalogues, declaration, judging, page, probing, uncertainty
 
     return (
         Check("declaration complete", "all that the card and the help need is declared", declaration.complete),
@@ -50,7 +50,9 @@ def _checks() -> tuple[Check, ...]:
             "texts are plain, finished and the same every time, so that a catalogue can hold them",
             declaration.texts,
         ),
+        Check("catalogues", "each catalogue has every message of code and results, place for place", catalogues.complete),
         Check("worked example", "every worked example is reproduced within its tolerance", behaviour.examples),
+        Check("verdicts", "a limit is judged, and what is beyond it is found at a stage, for the job to see", judging.reaches),
         Check("limits", "a value just inside each limit is taken and one just outside is refused", behaviour.limits),
         Check(
             "bad input",

@@ -67,8 +67,14 @@ def _ratio(one: float, other: float) -> float:
 
 
 def numbers(result: Result) -> dict[str, Estimate]:
-    """The outputs that are quantities."""
-    return {name: value for name, value in result.outputs.items() if isinstance(value, Estimate)}
+    """The outputs that are quantities, those of a vector with their number."""
+    found: dict[str, Estimate] = {}
+    for name, value in result.outputs.items():
+        if isinstance(value, Estimate):
+            found[name] = value
+        elif isinstance(value, tuple):
+            found.update({f"{name} {number}": item for number, item in enumerate(value, 1) if item is not None})
+    return found
 
 
 def differences(one: Result, other: Result) -> list[str]:
@@ -80,6 +86,8 @@ def differences(one: Result, other: Result) -> list[str]:
         for name, value in one.outputs.items()
         if isinstance(value, str) and value != other.outputs[name]
     ]
+    if numbers(one).keys() != numbers(other).keys():
+        return [*found, "other numbers of a vector are measured"]
     for name, estimate in numbers(one).items():
         found += _different(name, estimate, numbers(other)[name])
     words = [[(v.what, v.verdict) for v in result.verdicts] for result in (one, other)]
