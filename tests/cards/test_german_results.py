@@ -14,6 +14,7 @@ from typing import Any
 
 import pytest
 
+from baybook import calculate
 from baybook.cards.translate import has_words
 from baybook.errors import InputError
 from baybook.jobs.report import report_data
@@ -21,7 +22,6 @@ from baybook.jobs.sheet import read_sheet
 from baybook.jobs.working import work_out
 from baybook.registry import registry
 from baybook.result import Result
-from baybook.running import calculate
 from baybook_cards.language import PLACE, language, read_catalogue
 from baybook_cards.report import report_html
 

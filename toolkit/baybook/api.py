@@ -5,6 +5,8 @@ The interface has a version, `INTERFACE`; a plugin may ask for one by a module-l
 
 from __future__ import annotations
 
+from typing import Any
+
 from .cautions import (
     CONTROL_LOSS,
     FLAMMABLE,
@@ -16,6 +18,7 @@ from .cautions import (
     Caution,
 )
 from .declare import Calculator, Example, Meaning, Output, Rule, calculator
+from .deprecation import deprecated
 from .errors import InputError, Problem, Refused
 from .estimate import Draws, Estimate
 from .fields import (
@@ -56,6 +59,7 @@ from .fields import (
 )
 from .hooks import INTERFACE, hookimpl
 from .kinds import KINDS, Kind
+from .known import Known
 from .language import Language
 from .message import Message, Word
 from .offers import CardOffer, ChannelOffer, FuelOffer, UnitOffer
@@ -69,11 +73,18 @@ from .spec import SpecRange
 __all__ = [
     "CONTROL_LOSS", "COVERAGE", "FLAMMABLE", "HIGH_PRESSURE", "HIGH_VOLTAGE", "INTERFACE", "KINDS", "MAKERS_DATA",
     "RUNNING_ENGINE", "STARTING", "Calculator", "CaptureFile", "CardOffer", "Caution", "ChannelOffer", "Choice", "Count",
-    "Draws", "Estimate", "Example", "Finding", "Flag", "FuelName", "FuelOffer", "InputError", "Kind", "Language", "Limits",
-    "Meaning", "Message", "Output", "Plot", "Problem", "Quantity", "Reading", "Readings", "Refused", "Result", "Rule",
+    "Draws", "Estimate", "Example", "Finding", "Flag", "FuelName", "FuelOffer", "InputError", "Kind", "Known", "Language",
+    "Limits", "Meaning", "Message", "Output", "Plot", "Problem", "Quantity", "Reading", "Readings", "Refused", "Result", "Rule",
     "Series", "Shared", "SpecRange", "Step", "Text", "UnitOffer", "Verdict", "Word", "absolute_pressure", "any_quantity",
     "calculator", "current", "delivery_per_stroke", "density", "displacement", "duration", "dynamic_viscosity", "find_fuel",
     "flow", "frequency", "gauge_pressure", "hookimpl", "inductance", "judge", "kinematic_viscosity", "length", "new_kind",
     "pressure_difference", "propagate", "quantity", "ratio", "readings", "resistance", "spec_range", "speed", "temperature",
     "temperature_difference", "voltage", "volume",
 ]  # fmt: skip
+
+DEPRECATED: dict[str, tuple[str, str]] = {}
+"""Names that still work, with a warning: since which version of Baybook, and the name to use. None is taken away without."""
+
+
+def __getattr__(name: str) -> Any:
+    return deprecated(__name__, DEPRECATED, name)

@@ -10,6 +10,7 @@ from typing import Any
 
 from . import units
 from .cautions import Caution
+from .environment import Environment, of_process
 from .errors import PluginError, Problem
 from .fields import Field, Limits
 from .kinds import KINDS
@@ -114,11 +115,12 @@ class Rule:
 Rules = Callable[..., Iterable[Problem]]
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class Calculator:
     """A declared calculator. Calling it with texts, readings or JSON values gives a Result.
 
-    origin: package, version and entry point that it came from, for messages; the registry fills it in.
+    origin: package, version and entry point that it came from, for messages; environment: the fuels that it may take, and how
+    it is run. The registry fills both in.
     """
 
     function: Callable[..., Result]
@@ -137,17 +139,22 @@ class Calculator:
     formulas: tuple[str, ...] = ()
     meanings: tuple[Meaning, ...] = ()
     quick: str = ""
-    charts: Callable[[Mapping[str, Any]], tuple[Plot, ...]] | None = None
+    charts: Callable[[Any], tuple[Plot, ...]] | None = None
     revision: str = "1"
     rules: tuple[Rule | Rules, ...] = ()
     parameters: tuple[Parameter, ...] = field(default=())
-    origin: str = field(default="", compare=False)
+    origin: str = field(default="")
+    environment: Environment | None = field(default=None, repr=False)
 
     def __call__(self, **inputs: Any) -> Result:
         """Work it out. Raises InputError with a line for every wrong input."""
-        from .running import run
+        result: Result = self.surroundings.run(self, inputs)
+        return result
 
-        return run(self, inputs)
+    @property
+    def surroundings(self) -> Environment:
+        """Its environment, that of the process where it was given none."""
+        return self.environment or of_process()
 
     def words(self) -> str:
         """How it is named to a person when it fails: with what to update."""
@@ -186,7 +193,7 @@ def calculator(
     formulas: typing.Sequence[str] = (),
     meanings: typing.Sequence[Meaning] = (),
     quick: str = "",
-    charts: Callable[[Mapping[str, Any]], tuple[Plot, ...]] | None = None,
+    charts: Callable[[Any], tuple[Plot, ...]] | None = None,
     revision: str = "1",
     rules: typing.Sequence[Rule | Rules] = (),
 ) -> Callable[[Callable[..., Result]], Calculator]:
@@ -197,7 +204,7 @@ def calculator(
     (a calculator of stage "any", which has nobody touch anything, may go without cautions).
     needs, procedure, formulas, meanings: for the card. quick: `module:function` for a command that must start at once; it gets
     the arguments and returns the text to print, or None to leave the work to the ordinary way. charts: data for the card's
-    charts, from the inputs that are known. revision: of the card. rules: what holds between inputs, see `Rule`.
+    charts, from the inputs that are `Known`. revision: of the card. rules: what holds between inputs, see `Rule`.
 
     Every parameter is `Annotated[type, field]` with a field of `baybook.api`; it may be left out where the field has a default
     or the type allows None. The function is always called with every parameter.

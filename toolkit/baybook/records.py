@@ -6,11 +6,12 @@ import os
 from collections.abc import Mapping
 from typing import TYPE_CHECKING, Any
 
-from . import __version__
 from .fields import CaptureFile, FuelName
+from .version import __version__
 
 if TYPE_CHECKING:
     from .declare import Calculator
+    from .environment import Environment
 
 
 def computed_by(calculator: Calculator, values: Mapping[str, Any]) -> dict[str, Any]:
@@ -21,7 +22,7 @@ def computed_by(calculator: Calculator, values: Mapping[str, Any]) -> dict[str, 
         if value is None:
             continue
         if isinstance(parameter.field, FuelName):
-            fuels[parameter.name] = fuel_record(str(value))
+            fuels[parameter.name] = fuel_record(str(value), calculator.surroundings)
         elif isinstance(parameter.field, CaptureFile):
             captures[parameter.name] = {"file": os.path.basename(str(value)), "sha256": sha256_of(str(value))}
     return {
@@ -29,7 +30,7 @@ def computed_by(calculator: Calculator, values: Mapping[str, Any]) -> dict[str, 
     }  # fmt: skip
 
 
-def fuel_record(name: str) -> dict[str, str]:
+def fuel_record(name: str, around: Environment) -> dict[str, str]:
     """The fuel model of that name, or of that file, and a checksum of its data: coefficients, widths, limits.
 
     A model that cannot be made has none; the calculator says why.
@@ -37,10 +38,9 @@ def fuel_record(name: str) -> dict[str, str]:
     from zlib import crc32
 
     from .errors import BaybookError
-    from .registry import find_fuel
 
     try:
-        model = find_fuel(name)
+        model = around.find_fuel(name)
     except (BaybookError, OSError, ValueError, TypeError):
         return {"name": name, "data": ""}
     data = (model.coefficients, model.widths, model.temperatures, model.pressures)

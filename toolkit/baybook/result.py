@@ -11,7 +11,7 @@ from .estimate import Draws, Estimate, as_estimate
 from .message import Message
 from .reading import Reading
 from .spec import SpecRange
-from .steps import Step as Step
+from .step import Step as Step
 
 if TYPE_CHECKING:
     from .message import Said

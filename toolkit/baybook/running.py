@@ -10,6 +10,7 @@ from .assumption import assumptions
 from .completion import completed_outputs
 from .declare import Calculator, Parameter
 from .errors import BaybookError, InputError, PluginError, Problem, Refused
+from .fields import FuelName
 from .message import Message, Word
 from .reading import Reading
 from .records import computed_by
@@ -19,16 +20,6 @@ from .steps import completed_steps
 from .verdicts import completed_findings, completed_verdicts
 
 DOUBT = "{input}: {doubt}"
-
-
-def calculate(name: str, /, **inputs: Any) -> Result:
-    """Work out the calculator of that name; inputs as text (`start="350 ± 5 bar"`), readings, or JSON values.
-
-    Raises InputError for an unknown calculator and for wrong inputs, a line for each.
-    """
-    from .registry import registry
-
-    return run(registry().calculator(name), inputs)
 
 
 def run(calculator: Calculator, raw: Mapping[str, Any], *, spell: str = "") -> Result:
@@ -67,12 +58,20 @@ def read_inputs(calculator: Calculator, raw: Mapping[str, Any], *, spell: str = 
                 continue
             given = parameter.default
         try:
-            values[parameter.name] = given if given in (None, ()) else parameter.field.parse(given)
+            values[parameter.name] = given if given in (None, ()) else _value(calculator, parameter, given)
         except Refused as error:
             problems.append(Problem(label(parameter.name, calculator, spell), given_text(given), error.why, error.would_do))
     if problems:
         raise InputError(problems)
     return values
+
+
+def _value(calculator: Calculator, parameter: Parameter, given: Any) -> Any:
+    """What was given, read; a fuel has to be on offer where the calculator is. Raises Refused."""
+    value = parameter.field.parse(given)
+    if isinstance(parameter.field, FuelName):
+        parameter.field.check(value, calculator.surroundings.fuel_names())
+    return value
 
 
 def given_text(given: Any) -> str:

@@ -87,9 +87,9 @@ def _quick_answer(arguments: list[str]) -> str | None:
     found = index.read()
     if found is None:
         return None
-    for _, name, _, _, quick, *_ in found.of("calculator"):
-        if name == arguments[0] and quick:
-            text = _call(found, quick, arguments[1:])
+    for calculator in found.calculators():
+        if calculator.name == arguments[0] and calculator.quick:
+            text = _call(found, calculator.quick, arguments[1:])
             if text is not None:
                 for line in found.complaints():
                     from .cli.printing import complain

@@ -6,6 +6,8 @@ import re
 from functools import cache
 from typing import NamedTuple
 
+from ..environment import of_process
+
 
 class PluginChannel(NamedTuple):
     """As a plugin offers it; family: of its units; words, but_not: regular expressions for a label."""
@@ -21,13 +23,12 @@ class PluginChannel(NamedTuple):
 def plugin_channels() -> tuple[PluginChannel, ...]:
     """Every channel on offer whose kind is known."""
     from ..kinds import KINDS
-    from ..registry import registry
 
-    rows = [row[1:] for row in registry().index.of("channel")]
+    offered = of_process().channels()
     return tuple(
-        PluginChannel(name, what, KINDS[kind].family, _beginnings(words), _beginnings(but_not))
-        for name, what, kind, words, but_not in rows
-        if kind in KINDS
+        PluginChannel(told.name, told.what, KINDS[told.kind].family, _beginnings(told.words), _beginnings(told.but_not))
+        for told in offered
+        if told.kind in KINDS
     )
 
 

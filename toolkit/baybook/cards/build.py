@@ -221,9 +221,10 @@ def _limits_origin(calculator: Calculator, inputs: Mapping[str, Any]) -> str:
 def charts_of(calculator: Calculator, inputs: Mapping[str, Any]) -> tuple[Chart, ...]:
     """The calculator's charts for its card, from the inputs that are known. Raises PluginError when they fail."""
     from baybook.errors import BaybookError, PluginError
+    from baybook.known import Known
 
     try:
-        return tuple(map(Chart.from_plot, calculator.charts(inputs))) if calculator.charts else ()
+        return tuple(map(Chart.from_plot, calculator.charts(Known(calculator, inputs)))) if calculator.charts else ()
     except BaybookError:
         raise
     except Exception as error:

@@ -15,4 +15,4 @@ app = typer.Typer(rich_markup_mode=None, add_completion=False)
 def list_fuels() -> None:
     """Print name and title of every fuel."""
     known = registry()
-    say("\n".join(table([(row[1], row[2]) for row in known.index.of("fuel")])))
+    say("\n".join(table([(fuel.name, fuel.title) for fuel in known.index.fuels()])))

@@ -11,9 +11,9 @@ from importlib.resources.abc import Traversable
 from pathlib import Path
 from string import Template
 
-from .. import __version__
 from ..errors import InputError
 from ..registry import registry
+from ..version import __version__
 
 PREFIX = "baybook-"
 SUFFIX = ".txt"  # so that neither pytest nor a type checker takes the templates for code of ours

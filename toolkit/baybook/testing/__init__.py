@@ -18,7 +18,8 @@ from typing import Any
 
 from ..declare import Calculator
 from .catalogues import catalogue_text
-from .checks import CHECKS, Check, NotChecked
+from .checks import CHECKS
+from .promise import Check, NotChecked
 
 __all__ = ["CHECKS", "Check", "NotChecked", "catalogue_text", "conformance"]
 

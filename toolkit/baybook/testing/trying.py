@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import functools
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator
 from typing import Any
 
 from .. import units
@@ -19,16 +19,9 @@ CLOSE = 1e-6  # of the value or of the interval's width, whichever is larger: ro
 
 
 @functools.lru_cache(maxsize=64)
-def _worked(calculator: Calculator, number: int) -> Result:
-    return run(calculator, calculator.examples[number].inputs)
-
-
 def worked(calculator: Calculator, number: int) -> Result:
     """The result of the example of that number."""
-    try:
-        return _worked(calculator, number)
-    except TypeError:  # a calculator whose declaration cannot be hashed
-        return run(calculator, calculator.examples[number].inputs)
+    return run(calculator, calculator.examples[number].inputs)
 
 
 def changed(calculator: Calculator, example: Example, name: str, value: Any) -> Result:
@@ -110,8 +103,3 @@ def _different(name: str, one: Estimate, other: Estimate) -> list[str]:
 
 def _shown(estimate: Estimate) -> str:
     return f"{estimate.value:.9g} {estimate.unit.symbol} ({estimate.low:.9g} … {estimate.high:.9g})"
-
-
-def with_inputs(example: Example, **others: Any) -> Mapping[str, Any]:
-    """The example's inputs with some put in another way."""
-    return {**example.inputs, **others}
