@@ -111,7 +111,9 @@ def cautions(calculator: Calculator) -> list[str]:
 
 
 def _symbol(code: str) -> bool:
-    return len(code) == 4 and code[0] in "WPMEF" and code[1:].isdigit()
+    """A code of ISO 7010, or for what it has no symbol of the handbook's own drawings ("W-JET")."""
+    letter, rest = code[:1], code[1:]
+    return letter in tuple("WPMEF") and ((len(rest) == 3 and rest.isdigit()) or (rest[:1] == "-" and rest[1:].isalpha()))
 
 
 def texts(calculator: Calculator) -> list[str]:
