@@ -23,7 +23,6 @@ class Listed:
     name: str
     stage: str
     side: str
-    quick: str
     title: str
     summary: str
 

@@ -3,7 +3,7 @@
 Stages: found (distribution, version, entry point), asked, accepted or left out with the reason. Sorted, so that the order is
 the same everywhere; Baybook's own come first, so that a stranger cannot take a name of theirs.
 
-Rows: plugin: name, distribution, version, module, state, reason. calculator: plugin, name, stage, side, quick, title, summary.
+Rows: plugin: name, distribution, version, module, state, reason. calculator: plugin, name, stage, side, title, summary.
 card: plugin, name, title. fuel: plugin, name, title. unit: plugin, family, symbol, factor, offset, other spellings.
 """
 

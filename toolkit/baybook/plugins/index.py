@@ -11,7 +11,7 @@ import sys
 
 from .. import __version__, units
 
-FORMAT = "baybook-index 4"
+FORMAT = "baybook-index 5"
 Row = tuple[str, ...]
 
 

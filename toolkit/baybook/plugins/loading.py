@@ -22,7 +22,7 @@ LONGEST_TEXT = 500
 _TYPES: dict[str, type] = {
     "baybook_calculators": Calculator, "baybook_cards": CardOffer, "baybook_fuels": FuelOffer, "baybook_units": UnitOffer,
 }  # fmt: skip
-_TEXTS = ("name", "title", "summary", "stage", "side", "quick")
+_TEXTS = ("name", "title", "summary", "stage", "side")
 
 
 @dataclass(frozen=True)
