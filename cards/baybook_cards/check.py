@@ -77,7 +77,7 @@ def _face_overflow(face: Any, name: str) -> Iterator[Overflow]:
     floor = footer.position_y if footer is not None else face.content_box_y() + face.height
     for body in _children(face):
         limit = floor if body is not footer else face.content_box_y() + face.height
-        for text in (*_texts(body), *_tables(body)):
+        for text in (*_texts(body), *_tables(body), *_frames(body)):
             beyond = max(
                 text.position_y + text.height - limit,
                 text.position_x + text.width - right,
@@ -85,6 +85,15 @@ def _face_overflow(face: Any, name: str) -> Iterator[Overflow]:
             )
             if beyond > TOLERANCE:
                 yield Overflow(name, beyond / 96 * 25.4, _said(text))
+
+
+def _frames(box: Any) -> Iterator[Any]:
+    """Framed places to write in, which hold no text."""
+    if box.element is not None and box.element.get("class") == "frame":
+        yield box
+        return
+    for child in _children(box):
+        yield from _frames(child)
 
 
 def _tables(box: Any) -> Iterator[Any]:

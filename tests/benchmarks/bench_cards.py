@@ -25,7 +25,6 @@ from typing import Any
 from baybook.cards.build import card_of
 from baybook.cards.data import Card
 from baybook_cards import pdf
-from baybook_cards.offers import baybook_cards
 from baybook_cards.render import Paper, print_cards
 from baybook_cards.screen import self_contained
 
@@ -35,8 +34,9 @@ BINDER_BAR, CARD_BAR = 1.3, 1.0
 
 def every_card() -> list[Card]:
     """All general cards and those of every calculator."""
-    cards = [offer.make() for offer in baybook_cards()]
+    cards = list[Card]()
     for entry in sorted(entry_points(group="baybook"), key=lambda found: found.name):
+        cards += [offer.make() for offer in getattr(entry.load(), "baybook_cards", list)()]
         cards += [card_of(calculator) for calculator in getattr(entry.load(), "baybook_calculators", list)()]
     return cards
 
@@ -102,7 +102,7 @@ def one_card(turns: int) -> float | None:
     if browser is None:
         print("  no Chromium on this machine: the comparison is left out (apt-get install chromium)")
         return None
-    card, paper = next(offer.make() for offer in baybook_cards() if offer.name == "safety"), Paper(size="A4")
+    card, paper = next(card for card in every_card() if card.name == "safety"), Paper(size="A4")
     with tempfile.TemporaryDirectory() as folder:
         page = Path(folder) / "card.html"
         page.write_text(self_contained(*pages_written([card], paper)), encoding="utf-8")

@@ -56,7 +56,7 @@ def test_one_column_is_not_two_channels(capture_file: Path) -> None:
 
 def test_a_unit_by_option_counts_before_the_files(capture_file: Path) -> None:
     capture = read_capture(capture_file, {"rail": "P_rail", "low": "Low (actual)"}, {"rail": "MPa", "low": "bar"})
-    assert (capture.channel("rail").unit, capture.channel("low").unit) == ("MPa", "bar")
+    assert (capture.channel("rail").symbol, capture.channel("low").symbol) == ("MPa", "bar")
     assert "rail: MPa is used as told, not the file's bar." in capture.report.notes
 
 
@@ -134,7 +134,7 @@ def test_gauge_and_absolute_are_kept_apart_from_the_unit(tmp_path: Path) -> None
     path = tmp_path / "marked.csv"
     path.write_text("Time [s],Rail [bar(g)],Low [psia]\n0.0,350.5,20\n0.1,349.5,20\n")
     capture = read_capture(path, {"rail": "Rail", "low": "Low"})
-    assert [(each.unit, each.reference) for each in capture.channels.values()] == [("bar", "gauge"), ("psi", "absolute")]
+    assert [(each.symbol, each.reference) for each in capture.channels.values()] == [("bar", "gauge"), ("psi", "absolute")]
 
 
 def test_a_channel_converts_to_another_unit_of_its_family(capture_file: Path) -> None:

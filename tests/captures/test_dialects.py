@@ -35,7 +35,7 @@ def assert_same(capture: Capture, recording: Recording, dialect: Dialect) -> Non
     rail = [np.nan if each is None else float(f"{each / 100:.2f}") for each in recording.rail]
     np.testing.assert_array_equal(capture.channel("rail").values, rail)
     np.testing.assert_array_equal(capture.channel("coolant").values, [float(f"{each / 10:.1f}") for each in recording.coolant])
-    assert (capture.channel("rail").unit, capture.channel("coolant").unit) == ("bar", "°C")
+    assert (capture.channel("rail").symbol, capture.channel("coolant").symbol) == ("bar", "°C")
     assert capture.report.rows == len(ms)
 
 

@@ -43,7 +43,7 @@ def test_a_sample_is_read_whole(
     assert (capture.report.rows, len(capture.time), len(rail.values)) == (rows, rows, rows)
     assert (capture.time[0], capture.start_offset_s) == (0.0, offset)
     assert capture.time[-1] == pytest.approx(end, abs=1e-9)
-    assert (rail.values[0], rail.values[-1], rail.unit) == (first, last, unit)
+    assert (rail.values[0], rail.values[-1], rail.symbol) == (first, last, unit)
     assert set(capture.channels) == set(columns) - {"t"}
     assert capture.report.dropped == ()
 

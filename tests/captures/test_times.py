@@ -82,8 +82,8 @@ def test_a_time_far_astray_loses_its_row(wrong: float, tmp_path: Path) -> None:
 
 
 def test_rows_without_a_time_are_left_out(tmp_path: Path) -> None:
-    capture = read(tmp_path, ["0.0", "n/a", "", "x", "0.4"])
-    assert capture.time.tolist() == [0.0, 0.4]
+    capture = read(tmp_path, ["0.0", "n/a", "", "x", "0.4", "0.5", "0.6"])
+    assert capture.time.tolist() == [0.0, 0.4, 0.5, 0.6]
     assert dropped(capture) == [("no readable time", 3, 3)]
     assert refusal(put(tmp_path, ["n/a", "n/a"])) == (
         't: "Time" holds no readable time; name another column, or give the sample rate: --rate')

@@ -106,7 +106,8 @@ def laid_out(cards: list[Card], paper: Paper) -> Document:
 
 def _free(face: Any) -> float:
     footer = check._with_tag(face, "footer")
-    texts = [text for part in check._children(face) if part is not footer for text in check._texts(part)]
+    texts = [text for part in check._children(face) if part is not footer
+             for text in (*check._texts(part), *check._frames(part))]  # fmt: skip
     return float((footer.position_y - max(text.position_y + text.height for text in texts)) / 96 * 25.4)
 
 
@@ -124,6 +125,10 @@ def read_pages(content: bytes) -> list[Page]:
     return pages
 
 
+LINE_END_HYPHENS = (0x02, 0xAD, 0xFFFE)
+"""What PDFium makes of a hyphen at the end of a line."""
+
+
 def _letters(page: Any, height: float) -> Iterator[dict[str, Any]]:
     """The letters of a page as pdfplumber has them: from the top, in points, as high as their font's size."""
     import ctypes
@@ -139,8 +144,9 @@ def _letters(page: Any, height: float) -> Iterator[dict[str, Any]]:
         pdfium.FPDFText_GetMatrix(text, place, matrix)
         pdfium.FPDFText_GetFontInfo(text, place, name, 100, flags)
         size, bottom = pdfium.FPDFText_GetFontSize(text, place) * matrix.d, height - box.bottom
+        code = pdfium.FPDFText_GetUnicode(text, place)
         yield {
-            "text": chr(pdfium.FPDFText_GetUnicode(text, place)), "x0": box.left, "x1": box.right, "top": bottom - size,
+            "text": "-" if code in LINE_END_HYPHENS else chr(code), "x0": box.left, "x1": box.right, "top": bottom - size,
             "bottom": bottom, "doctop": bottom - size, "width": box.right - box.left, "height": size, "size": size,
             "fontname": name.value.decode(), "upright": True,
         }  # fmt: skip

@@ -47,6 +47,18 @@ def regulators() -> Iterator[dict[str, Any]]:
            "outlet_duty": "10 %", "outlet_usual_duty": "20 to 40 %", "outlet_current": "1 A",
            "outlet_expected_current": "1 A"}  # fmt: skip
     yield {"where": "outlet", "pressure": "200 bar", "target": "300 bar"}
+    edge = {"where": "both", "meter_counts": "low", "outlet_duty": "20 ± 1 %", "outlet_usual_duty": "10 to 20 %"}
+    for pressure, current in product(("200 bar", "285 ± 20 bar", "400 bar"), ("0.9 ± 0.1 A", "2 A", "0.2 A")):
+        yield edge | {"pressure": pressure, "target": "300 bar", "outlet_current": current, "outlet_expected_current": "1 A"}
+    for where, checked in product(("inlet", "outlet", "both"), (False, True)):
+        given = {"where": where, "meter_counts": "low", "pressure": "900 bar", "target": "300 bar", "sensor_checked": checked}
+        for place, duty in (("inlet", "90 %"), ("outlet", "10 %")):
+            if where in (place, "both"):
+                given |= {f"{place}_duty": duty, f"{place}_usual_duty": "20 to 40 %", f"{place}_current": "1.00 A",
+                          f"{place}_expected_current": "1.00 A"}  # fmt: skip
+        yield given
+    yield {"where": "both", "pressure": "200 bar", "target": "300 bar", "inlet_current": "2 A", "inlet_expected_current": "1 A",
+           "outlet_current": "0.2 A", "outlet_expected_current": "1 A"}  # fmt: skip
     for counts, commanded, wire in product(("low", "high", "unknown"), (None, "30 %", "70 %", "50 %"), (None, "4 V", "10 V")):
         given = {"where": "outlet", "meter_counts": counts, "outlet_duty": "30 %", "supply": "14 V"}
         given |= {"outlet_commanded_duty": commanded} if commanded else {}
@@ -69,6 +81,13 @@ def coils() -> Iterator[dict[str, Any]]:
     yield drive | {"coil_inductance": "10 mH", "frequency": "200 Hz", "part": "outlet-valve", "leads": "0.1 ohm"}
     yield drive | {"coil_inductance": "1 mH", "frequency": "50 Hz", "current_limit": "0.9 to 1.1 A"}
     yield {"over_range": True, "part": "injector"}
+    parts = ("injector", "inlet-valve", "outlet-valve", "supply-valve")
+    for part, reading in product(parts, ("0.5 ± 0.01 ohm", "3 ± 0.01 ohm")):
+        yield drive | {"part": part, "number": 3, "reading": reading, "limit": "2.9 to 3.1 ohm", "leads": "0 ± 0 ohm"}
+    for measured, limit in product(("0.5 A", "0.95 A", "0.9 ± 0.1 A"), (None, "0.9 to 1.1 A")):
+        given = {"supply": "13.5 V", "duty": "25 %", "measured_current": measured, "part": "inlet-valve"}
+        yield given | ({"current_limit": limit} if limit else {})
+    yield drive | {"measured_current": "0.95 A", "limit": "2.2 to 3.5 ohm", "leads": "0 ± 0 ohm"}
     yield {"reading": "3.1 ohm", "leads": "0.2 ohm", "temperature": "20 °C", "meter_accuracy": "1 %", "meter_digits": 2,
            "meter_resolution": "0.1 ohm"}  # fmt: skip
 
@@ -83,6 +102,14 @@ def collections() -> Iterator[dict[str, Any]]:
     for volumes, limit in product(sets, limits):
         yield {"volumes": volumes, "time": "60 s"} | limit
     yield {"volumes": ["0 mL", "0 mL", "1 mL", "2 mL"], "time": "60 s"}
+    odd = (["0 mL", "0 mL", "14 mL", "0 mL"], ["30 mL", "31 mL", "-", "29 mL"], ["30 mL", "31 mL", "> 100 mL", "29 mL"],
+           ["0 ± 0 mL"] * 3 + ["9 mL"], ["0 mL"] * 4, ["22 mL", "21 mL", "23 mL", "22 mL"], ["14 mL", "14 mL", "0 mL", "14 mL"])
+    for volumes, limit in product(odd, ({}, {"flow_limit": "10 to 90 mL/min"}, {"median_limit": "70 to 150 %"})):
+        yield {"volumes": volumes, "time": "60 s"} | limit
+    for condition, pressure in product(("idle", "raised", "load", "cranking"), ("60 bar", "300 bar")):
+        given = {"volumes": odd[1], "time": "60 s", "flow_limit": "<= 90 mL/min", "condition": condition}
+        yield given | {"rail_pressure": pressure}
+        yield given | {"rail_pressure": pressure, "volumes": ["30 mL"] * 4}
     yield {"volumes": sets[1], "time": "60 s", "division": "1 mL", "calibration": "1 %", "cylinders": "one",
            "delivery": "1 L/min"}  # fmt: skip
 

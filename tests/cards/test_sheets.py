@@ -244,7 +244,7 @@ def test_the_file_says_how_it_is_to_be_printed(paper, duplex, advice):
     """ISO 32000-1, table 150. Backs are mirrored about the upright edge: the short one of a page that lies across."""
     import pikepdf
 
-    done = print_cards([long("long", 2)], paper)
+    done = print_cards([long("long", 2), one_sided("other")], paper)
     assert done.advice == advice
     with pikepdf.open(io.BytesIO(done.content)) as document:
         assert str(document.Root.ViewerPreferences.Duplex) == duplex

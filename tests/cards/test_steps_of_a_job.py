@@ -17,8 +17,8 @@ number = "D-777"
 calculator = "coil"
 title = "Inlet valve, cold"
 [steps.inputs]
-reading = "3.317 ohm"
-leads = "0.213 ohm"
+reading = "3.3171 ohm"
+leads = "0.2131 ohm"
 limit = { range = "2.9 to 3.5 ohm", source = "inlet sheet" }
 part = "inlet-valve"
 [[steps]]
@@ -74,7 +74,7 @@ def test_values_of_different_steps_never_stand_on_one_card(tmp_path: Path, sheet
     assert command("card", "print", "coil", "coil-table", "--job", sheet, "--size", "A4", "--out", out).code == 0
     first = " ".join(text for text in printed(out) if "Step 1" in text)
     second = " ".join(text for text in printed(out) if "Step 2" in text)
-    for typed in ("2.9 to 3.5 ohm", "inlet sheet", "3.317", "0.213"):
+    for typed in ("2.9 to 3.5 ohm", "inlet sheet", "3.3171", "0.2131"):
         assert typed in first and typed not in second
     assert "0.5273" in second and "0.5273" not in first
 

@@ -6,19 +6,38 @@ from math import sqrt
 
 import pytest
 
-from baybook_plugins.coil.model import meter_u, reading_u, resistance_at, state
+from baybook.api import Reading, ratio, resistance
+from baybook_plugins.coil.meter import Meter
+from baybook_plugins.coil.model import circuit_resistance, resistance_at, state
+
+
+def ohm(text: str) -> Reading:
+    return resistance("any").parse(text)
+
+
+METER = Meter(ratio("any", exact=True).parse("1 %"), 2, resistance("any", exact=True).parse("0.1 ohm"))
 
 
 def test_a_meter_s_specification_is_a_limit() -> None:
     """± (1 % of 5.2 ohm + 2 digits of 0.1 ohm) is ± 0.252 ohm at most, so u is 0.252/sqrt(3) (JCGM 100:2008, 4.3.7)."""
-    assert meter_u(5.2, 0.01, 2, 0.1) == pytest.approx(0.252 / sqrt(3), rel=1e-12)
+    error = METER.error(5.2, ohm("5.2 ohm"))
+    assert (error.value, error.assumed) == (0.0, True)
+    assert error.u == pytest.approx(0.252 / sqrt(3), rel=1e-12)
 
 
-def test_the_meter_replaces_the_last_digit_and_adds_to_what_was_typed() -> None:
-    assert reading_u(None, None, 0.03) == 0.03
-    assert reading_u(None, 0.2, 0.03) == 0.2
-    assert reading_u(0.15, 0.2, 0.03) == pytest.approx(0.25)
-    assert reading_u(0.15, None, 0.03) == 0.15
+def test_a_reading_s_own_error_is_what_was_typed_or_half_its_last_digit() -> None:
+    """The digits of a specification cover the last one; what was typed is kept beside it."""
+    assert METER.own(ohm("3.1 ± 0.05 ohm")).u == pytest.approx(0.05 / 1.96, rel=1e-4)
+    assert METER.own(ohm("3.1 ohm")).u == 0.0
+    assert METER._replace(digits=0).own(ohm("3 ohm")).u == pytest.approx(0.05 / sqrt(3), rel=1e-12)
+    assert Meter(None, 0, None).own(ohm("3 ohm")).u == pytest.approx(0.5 / sqrt(3), rel=1e-12)
+
+
+def test_current_and_duty_alone_give_the_circuit_s_resistance() -> None:
+    """The mean current's formula turned round: 3 ohm at 25 % of 13.5 V with 0.7 V in the diode carry 0.95 A."""
+    assert circuit_resistance(13.5, 0.25, 0.7, 0.95) == pytest.approx(3.0)
+    with pytest.raises(ValueError, match="not positive"):
+        circuit_resistance(13.5, 0.01, 0.7, 0.95)
 
 
 @pytest.mark.parametrize(
@@ -34,6 +53,8 @@ def test_the_meter_replaces_the_last_digit_and_adds_to_what_was_typed() -> None:
         (0.1, 0.1, 2.0, 3.0, "short"),
         (0.1, 0.1, 0.2, 0.4, "unresolved"),
         (0.1, 0.1, None, None, "unresolved"),
+        (0.0, 0.0, None, None, "unresolved"),
+        (0.0, 0.0, 2.0, 3.0, "short"),
         (-0.1, 0.1, 2.0, 3.0, "short"),
         (-0.3, 0.1, 2.0, 3.0, "impossible"),
     ],

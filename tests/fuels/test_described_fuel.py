@@ -75,7 +75,7 @@ def test_every_fuel_on_offer_is_made_and_says_its_sources() -> None:
         assert fuel.sources
         assert fuel.name == offer.name
         assert 600.0 < fuel.density(40.0, 80.0) < 1000.0
-    assert names == ["diesel", "iso4113", "paraffinic", "ester", "n-dodecane"]
+    assert names == ["diesel", "iso4113", "paraffinic", "ester", "b7", "b10", "b20", "b30", "n-dodecane"]
 
 
 def test_a_pure_substance_takes_no_density() -> None:

@@ -158,3 +158,30 @@ def test_fuels_load_no_numerical_library() -> None:
         "sys.exit(any(name in sys.modules for name in ('numpy', 'scipy', 'pint')))"
     )
     assert subprocess.run([sys.executable, "-c", code], check=False).returncode == 0
+
+
+def test_a_blend_mixes_volumes() -> None:
+    """Amagat: one litre of B30 is 0.7 L of diesel and 0.3 L of ester at any pressure; the modulus lies where compressibilities
+    mix by volume. Ends are the fuels themselves."""
+    from baybook.fuels import blend
+
+    b30, one, other = blend(0.3), diesel(), ester()
+    for t, p in ((15.0, 0.101325), (40.0, 40.0), (60.0, 120.0)):
+        mass = 0.7 * one.density(15.0, 0.101325) + 0.3 * other.density(15.0, 0.101325)
+        volume = sum(part * fuel.density(15.0, 0.101325) / fuel.density(t, p) for part, fuel in ((0.7, one), (0.3, other)))
+        assert b30.density(t, p) == pytest.approx(mass / volume, rel=1e-3)
+        moduli = [fuel.isothermal_modulus(t, p) for fuel in (one, b30, other)]
+        assert moduli == sorted(moduli)
+    assert blend(0.0).density(40.0, 80.0) == pytest.approx(one.density(40.0, 80.0), rel=1e-9)
+    assert blend(1.0).isothermal_modulus(40.0, 80.0) == pytest.approx(other.isothermal_modulus(40.0, 80.0), rel=1e-9)
+    with pytest.raises(ValueError, match="give 0 to 1"):
+        blend(1.2)
+
+
+def test_a_blend_is_a_fuel_of_the_hold() -> None:
+    """Between its parts, by name."""
+    from baybook import calculate
+
+    read = {"start": "1000 bar", "end": "500 bar", "time": "20 s", "volume": "25 ± 1 mL"}
+    moduli = [calculate("hold", **read, fuel=fuel)["bulk_modulus"].value for fuel in ("diesel", "b7", "b30", "ester")]
+    assert moduli == sorted(moduli)

@@ -6,12 +6,13 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from baybook.fuels import diesel
+from baybook.fuels import diesel, ester, known_better
 from baybook_plugins.hold.blocks import reduce
 from baybook_plugins.hold.fit import problem
 from baybook_plugins.hold.posterior import understand
 from baybook_plugins.hold.prior import Known
 from baybook_plugins.hold.summary import Asked, HoldEstimate, summarise
+from baybook_plugins.hold.two_readings import TwoReadingResult, TwoReadings, estimate
 
 from .simulator import Case, draw_case
 
@@ -19,10 +20,12 @@ from .simulator import Case, draw_case
 def estimate_case(case: Case) -> HoldEstimate:
     """The product's answer to a case."""
     rho, u_rho = case.density or (None, None)
-    fuel = diesel(rho, u_rho, case.viscosity)
+    fuel = (
+        diesel(rho, u_rho, case.viscosity) if case.fuel == "diesel" else known_better(ester(), rho, u_rho, case.viscosity, None)
+    )
     known = Known(
-        volume=case.volume, temperature=case.temperature, ambient=(case.truth.ambient, 1.0), zero=case.zero,
-        back_pressure=case.truth.back,
+        volume=case.volume, temperature=case.temperature, ambient=case.ambient, zero=case.zero, free_gas=case.gas,
+        back_pressure=(case.truth.back, 0.0), settled=case.settled,
     )  # fmt: skip
     task = problem(reduce(case.time, case.pressure), known, fuel)
     return summarise(understand(task), Asked(reference=case.reference))
@@ -91,3 +94,63 @@ def verdict(probability: float) -> str:
     if probability >= 0.95:
         return "within"
     return "outside" if probability <= 0.05 else "undecided"
+
+
+@dataclass(frozen=True)
+class Wide:
+    """How one answer did against its truth; `bias` and `width` (half of the interval) are relative to the truth."""
+
+    group: str
+    kind: str
+    truth: float
+    line: bool
+    collected: bool
+    bias: float
+    width: float
+    verdict: str
+    probability: float
+    wrong_verdict: bool
+    false_leak: bool
+    law: str
+    growth: float
+    low: float
+    value: float
+    high: float
+
+
+def widely(case: Case, found: HoldEstimate | TwoReadingResult) -> Wide:
+    """Score an answer from a capture or from two readings of the same hold."""
+    values, weights = (np.asarray(part) for part in found.collected_draws)
+    probability = float(weights[values <= case.limit].sum() / weights.sum())
+    word = verdict(probability)
+    if isinstance(found, HoldEstimate) and not found.fits:
+        word = "undecided"
+    at = found.leak_at_line
+    scale = case.at_line or 1.0
+    return Wide(
+        group=case.group, kind=case.kind, truth=case.at_line, line=inside(at, case.at_line),
+        collected=inside(found.leak_collected, case.collected), bias=at.value / scale - 1.0,
+        width=(at.high - at.low) / 2.0 / scale,
+        verdict=word, probability=probability,
+        wrong_verdict=word not in ("undecided", "within" if case.collected <= case.limit else "outside"),
+        false_leak=at.low > 0.0 and case.kind == "none", law=found.law if isinstance(found, HoldEstimate) else "unknown",
+        growth=found.growth if isinstance(found, HoldEstimate) else 1.0, low=at.low, value=at.value, high=at.high,
+    )  # fmt: skip
+
+
+def two_of(case: Case) -> TwoReadingResult | None:
+    """The answer from a first and a last reading of a case; None where noise makes them rise."""
+    rho, u_rho = case.density or (None, None)
+    fuel = diesel(rho, u_rho) if case.fuel == "diesel" else known_better(ester(), rho, u_rho, None, None)
+    count = max(len(case.time) // 60, 2)
+    noise = float(np.std(np.diff(case.pressure)) / np.sqrt(2.0 * count)) + 1e-3
+    span = float(case.time[-count:].mean() - case.time[:count].mean())
+    first, last = float(case.pressure[:count].mean()), float(case.pressure[-count:].mean())
+    if last - first > 1.96 * np.hypot(noise, noise):
+        return None
+    readings = TwoReadings(
+        start=(first, noise), end=(last, noise), time=(span, 0.02), volume=case.volume, temperature=case.temperature,
+        ambient=case.ambient, zero=case.zero, back_pressure=(case.truth.back, 0.0), reference=case.reference, free_gas=case.gas,
+        one_temperature=case.settled,
+    )  # fmt: skip
+    return estimate(readings, fuel)

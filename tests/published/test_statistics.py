@@ -10,8 +10,10 @@ import pytest
 
 from baybook.estimate import Estimate
 from baybook.propagation import propagate
-from baybook.reading import COVERAGE
-from baybook_plugins.returns.model import deviation, over_median_of_others
+from baybook.reading import COVERAGE, Reading
+from baybook_plugins.returns.collection import Collection
+from baybook_plugins.returns.cups import Cup
+from baybook_plugins.returns.model import deviation
 
 DATA = Path(__file__).parent / "data"
 # Annex H.2 of JCGM 100:2008 (data and results from memory; the raw data worked out again agree).
@@ -89,12 +91,16 @@ def test_coverage_of_a_half_width() -> None:
     "volumes", [[150, 150, 150, 150], [100, 200, 300, 400], [132.5, 147.5, 275, 150, 135, 152.5], [90, 91, 92, 93, 94]]
 )
 def test_uncertainty_of_a_ratio_to_the_median(volumes: list[float]) -> None:
-    """Equal, distinct, mixed and close readings: u agrees with a far larger Monte Carlo in numpy within 7 % (its 3 sigma)."""
+    """Equal, distinct, mixed and close readings: the interval agrees with a far larger Monte Carlo in numpy, 7 % of width."""
     import numpy as np
 
     own = [1.3] * len(volumes)
     rng = np.random.default_rng(1)
     repeats = rng.normal(volumes, own, size=(200_000, len(volumes)))
-    for i, found in enumerate(over_median_of_others(volumes, own)):
+    cups = tuple(Cup(i, volume, u) for i, (volume, u) in enumerate(zip(volumes, own, strict=True), 1))
+    taken = Collection(cups, Reading.of(1.0, "min"), Estimate.of(1.0, "1"), None)
+    for i, found in enumerate(list(taken.percentages(["percent_of_median"]).values())[: len(volumes)]):
         others = np.median(np.delete(repeats, i, axis=1), axis=1)
-        assert found.u == pytest.approx(float(np.std(repeats[:, i] / others)), rel=0.07)
+        low, high = np.quantile(100 * repeats[:, i] / others, [0.025, 0.975])
+        assert found.high - found.low == pytest.approx(float(high - low), rel=0.07)
+        assert (found.high + found.low) / 2 == pytest.approx(float(high + low) / 2, abs=0.07 * float(high - low))

@@ -9,6 +9,7 @@ import pytest
 
 from baybook import calculate
 from baybook.errors import InputError
+from baybook.registry import registry
 
 LOW = {"pressure": "250 bar", "target": "350 bar"}
 OUTLET = {"where": "outlet", "meter_counts": "low", "outlet_duty": "45 %", "outlet_usual_duty": "18 to 24 %"}
@@ -47,31 +48,159 @@ def test_only_the_fitted_valve_is_spoken_of() -> None:
     assert not [name for name in run(where="inlet").outputs if name.startswith("outlet")]
 
 
-def test_asked_and_carried_out_is_hydraulic_and_clears_the_control() -> None:
-    result = run(**OUTLET, **LOW, outlet_current="1.2 ± 0.05 A", outlet_expected_current="1.25 ± 0.05 A")
+def test_asked_and_carried_out_leaves_the_stage_open_and_clears_drive_and_coil() -> None:
+    """common practice, no source: a blocked filter gives this picture too: no stage is accused, the supply comes first."""
+    result = run(**OUTLET, **LOW, outlet_current="1.25 ± 0.05 A", outlet_expected_current="1.25 ± 0.05 A")
     assert result.outputs["points_at"] == "hydraulic"
-    assert sides(result) == [("hydraulic", "indicated"), ("control", "cleared")]
+    assert sides(result) == [("hydraulic", "undecided"), ("control", "cleared")]
+    assert result.findings[0].statement.endswith("Hydraulic side, stage open: supply, generation, storage, delivery.")
+    assert result.findings[0].next_test.startswith("measure the feed pressure and the feed flow")
     assert "calculator returns" in result.findings[0].next_test
-    assert "not yet the stage" in result.findings[0].statement
 
 
 def test_asked_and_not_carried_out_is_control() -> None:
     result = run(**OUTLET, **LOW, outlet_current="0.4 ± 0.02 A", outlet_expected_current="1.25 ± 0.05 A")
     assert result.outputs["points_at"] == "control"
+    assert "(outlet valve)" in result.findings[-1].statement
     assert "calculator coil" in result.findings[-1].next_test
+
+
+TOO_HIGH = {
+    "where": "inlet", "pressure": "1800 bar", "target": "300 bar", "inlet_duty": "60 %", "meter_counts": "low",
+    "inlet_usual_duty": "18 - 30 %", "inlet_current": "2.40 A", "inlet_expected_current": "2.40 A",
+}  # fmt: skip
+
+
+def test_too_high_doubts_the_sensor_before_anything_hydraulic() -> None:
+    result = run(**TOO_HIGH)
+    assert result.outputs["points_at"] == "neither yet"
+    found = [(finding.stage, finding.side, finding.strength) for finding in result.findings]
+    assert found == [("storage", "control", "undecided"), ("generation", "hydraulic", "undecided")]
+    assert all(finding.next_test.startswith("look at the rail sensor first") for finding in result.findings)
+    assert "if the pressure is really there, the inlet valve does not close" in result.findings[1].statement
+
+
+def test_too_high_with_a_good_sensor_is_hydraulic() -> None:
+    result = run(**TOO_HIGH, sensor_checked="yes")
+    assert result.outputs["points_at"] == "hydraulic"
+    assert sides(result) == [("hydraulic", "indicated"), ("control", "cleared")]
+    assert "sensor" not in result.findings[0].next_test
+
+
+def test_a_pressure_within_its_own_uncertainty_of_the_tolerance_is_undecided() -> None:
+    """285 ± 20 bar against 300 bar, 5 % being 15 bar: it may be on target or low."""
+    result = run(where="inlet", pressure="285 ± 20 bar", target="300 bar")
+    assert result.outputs["pressure_state"] == "undecided: the tolerance ends within the uncertainty"
+    assert sides(result) == [("control", "undecided")]
+
+
+@pytest.mark.parametrize(
+    ("current", "state"),
+    [
+        ("0.31 A", "off in the sense that raises pressure"), ("0.35 A", "undecided: the tolerance ends within the uncertainty"),
+        ("0.40 A", "as expected"), ("0.49 A", "off in the sense that lowers pressure"),
+    ],
+)  # fmt: skip
+def test_a_current_is_judged_by_its_tolerance_and_not_by_how_badly_it_is_known(current: str, state: str) -> None:
+    """0.4 ± 0.02 A expected, 10 % allowed: a quarter less is off, at the inlet in the sense that raises pressure."""
+    result = run(where="inlet", inlet_current=current, inlet_expected_current="0.4 ± 0.02 A")
+    assert result.outputs["inlet_current_state"] == state
+    outlet = run(where="outlet", outlet_current="0.31 A", outlet_expected_current="0.4 ± 0.02 A")
+    assert outlet.outputs["outlet_current_state"] == "off in the sense that lowers pressure"
+    assert "outlet_current_state" not in run(where="outlet", outlet_current="0.31 A").outputs
+    assert "outlet_current_state" not in run(where="outlet", outlet_expected_current="0.31 A").outputs
+
+
+def test_a_coarse_expected_current_does_not_clear_the_control() -> None:
+    """Expected 0.4 A typed to one digit, measured 0.31 A: a quarter too little stays off."""
+    result = run(
+        where="inlet", pressure="700 bar", target="1300 bar", inlet_duty="12 %", meter_counts="low",
+        inlet_usual_duty="18 to 30 %", inlet_current="0,31 A", inlet_expected_current="0,4 A",
+    )  # fmt: skip
+    assert result.outputs["inlet_current_state"] == "off in the sense that raises pressure"
+    assert "cleared" not in [finding.strength for finding in result.findings]
+
+
+@pytest.mark.parametrize("duty", ["45 %", "20 %"])
+def test_what_is_only_consistent_is_not_indicated(duty: str) -> None:
+    """On target by asking for more than usual, or low without asking: neither side is more than a possibility."""
+    given = OUTLET | {"outlet_duty": duty} | (LOW if duty == "20 %" else {"pressure": "350 bar", "target": "350 bar"})
+    result = run(**given)
+    assert result.outputs["points_at"] == ("perhaps control" if duty == "20 %" else "perhaps hydraulic")
+    assert {strength for _, strength in sides(result)} == {"undecided"}
+
+
+@pytest.mark.parametrize(
+    ("switched", "counts", "duty", "usual", "here"),
+    [
+        ("ground", "high", "75 %", "70 - 80 %", "from 20 % up to 30 %"),
+        ("supply", "low", "75 %", ">= 70 %", "up to 30 %"),
+        ("ground", "high", "20 %", "<= 30 %", "from 70 %"),
+    ],
+)
+def test_a_usual_range_in_the_meter_s_polarity_is_asked_about(
+    switched: str, counts: str, duty: str, usual: str, here: str
+) -> None:
+    """The range holds what the meter shows and not the share of time on: it would turn every conclusion over."""
+    with pytest.raises(InputError) as refused:
+        run(where="inlet", switched=switched, meter_counts=counts, inlet_duty=duty, inlet_usual_duty=usual)
+    (problem,) = refused.value.problems
+    assert problem.input == "inlet_usual_duty"
+    assert f"fits what the meter shows ({duty}) and not the share of time on" in problem.why
+    assert f"here {here};" in problem.would_do
+
+
+def test_a_usual_range_in_share_of_time_on_is_taken() -> None:
+    """75 % high on a ground-switched wire is 25 % on: within 20 to 30 %; a drive far off its usual is no polarity."""
+    good = run(where="inlet", meter_counts="high", inlet_duty="75 %", inlet_usual_duty="20 to 30 %")
+    assert good.outputs["inlet_asks"] == "no more and no less than usual"
+    far = run(where="outlet", meter_counts="low", outlet_duty="75 %", outlet_usual_duty="20 to 30 %")
+    assert far.outputs["outlet_asks"] == "more pressure"
 
 
 def test_not_asked_leads_to_what_the_controller_sees() -> None:
     result = run(**(OUTLET | {"outlet_duty": "20 %"}), **LOW)
-    assert result.outputs["points_at"] == "control"
-    assert "rail sensor with an independent gauge" in result.findings[0].next_test
+    assert result.outputs["points_at"] == "perhaps control"
+    assert result.findings[0].next_test.startswith("look at the rail sensor first")
 
 
 def test_without_the_current_the_sides_stay_open() -> None:
     result = run(**OUTLET, **LOW)
     assert result.outputs["points_at"] == "neither yet"
     assert sides(result) == [("control", "undecided")]
-    assert result.findings[0].next_test.startswith("measure the coil's current")
+    assert result.findings[0].next_test.startswith("measure the current of the outlet valve with a clamp round one wire")
+
+
+@pytest.mark.parametrize(
+    ("given", "asked", "not_asked"),
+    [
+        ({"inlet_current": "1.0 A"}, ["read the duty of the inlet valve", "find the usual duty", "find the current that its"],
+         ["measure the current"]),
+        ({"inlet_duty": "12 %", "meter_counts": "low", "inlet_current": "1.0 A", "inlet_expected_current": "1.00 A"},
+         ["find the usual duty of the inlet valve"], ["measure the current", "read the duty", "find the current"]),
+        ({"inlet_duty": "12 %", "inlet_usual_duty": "18 to 30 %"}, ["which part of the period", "measure the current"],
+         ["find the usual duty", "read the duty"]),
+        ({"inlet_duty": "12 %", "meter_counts": "low", "inlet_usual_duty": "18 to 30 %", "inlet_current": "1.0 A"},
+         ["find the current that its drive should give the inlet valve"], ["measure the current"]),
+    ],
+)  # fmt: skip
+def test_the_next_test_never_asks_for_what_was_typed(given: dict[str, str], asked: list[str], not_asked: list[str]) -> None:
+    (finding,) = run(where="inlet", **LOW, **given).findings
+    assert all(text in finding.next_test for text in asked)
+    assert not any(text in finding.next_test for text in not_asked)
+
+
+def test_with_both_valves_it_is_said_which_one_s() -> None:
+    """The outlet's current is off and the inlet's right: the statement and the tests name the outlet valve alone."""
+    both = {"where": "both", "meter_counts": "low", "inlet_duty": "25 %", "inlet_usual_duty": "18 to 30 %"} | LOW
+    outlet = {"outlet_duty": "45 %", "outlet_usual_duty": "18 to 24 %"}
+    wrong = run(
+        **both, **outlet, inlet_current="1.00 A", inlet_expected_current="1.00 A", outlet_current="0.4 A",
+        outlet_expected_current="1.25 A",
+    )  # fmt: skip
+    assert "(outlet valve)" in wrong.findings[-1].statement
+    missing = run(**both, **outlet, inlet_current="1.00 A", inlet_expected_current="1.00 A").findings[-1].next_test
+    assert "measure the current of the outlet valve" in missing and "current of the inlet valve" not in missing
 
 
 def test_the_same_duty_means_the_opposite_at_the_inlet() -> None:
@@ -80,7 +209,7 @@ def test_the_same_duty_means_the_opposite_at_the_inlet() -> None:
     inlet = run(where="inlet", meter_counts="low", inlet_duty="45 %", inlet_usual_duty="18 to 24 %", **LOW)
     assert outlet.outputs["outlet_asks"] == "more pressure"
     assert inlet.outputs["inlet_asks"] == "less pressure"
-    assert inlet.outputs["points_at"] == "control"
+    assert inlet.outputs["points_at"] == "perhaps control"
 
 
 def test_a_duty_read_in_the_wrong_polarity_is_recognised() -> None:
@@ -191,3 +320,31 @@ def test_cautions_come_before_everything(command: Callable[..., Any]) -> None:
     assert ran.code == 0
     assert ran.out.index("DANGER") < ran.out.index("inlet_effect")
     assert "Do not unplug a pressure control on a running engine" in " ".join(ran.out.split())
+
+
+def test_the_answer_comes_before_the_textbook(command: Callable[..., Any]) -> None:
+    """Pressure, side, what is asked for and the current stand above what such a valve does in general."""
+    ran = command("regulator", *(f"--{name.replace('_', '-')}={value}" for name, value in TOO_HIGH.items()))
+    places = [ran.out.index(f"  {name} ") for name in ("pressure_state", "points_at", "inlet_asks", "inlet_current_state")]
+    assert places == sorted(places)
+    assert places[-1] < ran.out.index("  inlet_effect ")
+
+
+def test_the_procedure_begins_with_what_must_never_be_done_and_with_the_data() -> None:
+    """common practice, no source: never unplug comes first; which kind of valve comes before any lead."""
+    first, data, leads, *_, last = registry().calculator("regulator").procedure
+    assert first.startswith("Never unplug a pressure control on a running")
+    assert "open or closed without current" in data
+    assert leads.startswith("Key off") and "insulated pins" in leads and "drives the valve fully on" in leads
+    assert "take the leads off" in last
+
+
+def test_meanings_have_the_rows_that_are_dangerous_to_miss() -> None:
+    """common practice, no source."""
+    rows = {meaning.seen: meaning for meaning in registry().calculator("regulator").meanings}
+    uncontrolled = rows["pressure high, less is asked for, current wrong"]
+    assert "control side" in uncontrolled.says and uncontrolled.next_test.startswith("stop the engine")
+    assert "sensor or target" in rows["pressure high, less is not asked for"].says
+    stuck = rows["pressure high, less is asked for, current as expected"]
+    assert "inlet valve does not close, outlet valve does not open" in stuck.says
+    assert stuck.next_test.startswith("rail sensor")

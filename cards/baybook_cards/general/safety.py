@@ -109,6 +109,5 @@ def card(date: str = "") -> Card:
         back=(NUMBER, INJURY, NEVER, FACTS),
         sources=SOURCES,
         limits_origin="none; the waiting time comes from the vehicle's data",
-        command="baybook card print safety",
         date=date,
     )

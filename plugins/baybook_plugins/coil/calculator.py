@@ -8,17 +8,14 @@ from baybook.api import (
     CONTROL_LOSS,
     HIGH_VOLTAGE,
     MAKERS_DATA,
-    STARTING,
+    RUNNING_ENGINE,
     Calculator,
     Choice,
     Count,
-    Estimate,
     Example,
     Flag,
-    InputError,
     Meaning,
     Output,
-    Problem,
     Reading,
     Result,
     SpecRange,
@@ -29,7 +26,6 @@ from baybook.api import (
     hookimpl,
     inductance,
     judge,
-    propagate,
     ratio,
     resistance,
     spec_range,
@@ -39,12 +35,11 @@ from baybook.api import (
 
 from .cards import baybook_cards as baybook_cards
 from .chart import charts
-from .driven import Drive, add, current_part
-from .findings import placed, resistance_finding, state_finding, trap
-from .model import COPPER_ZERO, resistances, state
-from .working import check_given, notes, resistance_steps, with_meter
-
-RESISTANCES = {"resistance": "ohm", "resistance_at_spec_temperature": "ohm"}
+from .driven import Drive, add, by_current, current_part
+from .findings import Whose, placed, resistance_finding, state_finding, trap
+from .meter import Meter, Winding
+from .model import COPPER_ZERO
+from .working import check_given, notes, resistance_steps
 
 
 @calculator(
@@ -52,20 +47,23 @@ RESISTANCES = {"resistance": "ohm", "resistance_at_spec_temperature": "ohm"}
     stage="any",
     side="control",
     proves="Whether the winding has the resistance it should, and whether the current is what supply, coil and duty give. "
-    "Not its insulation, not the moving part, and a good coil is no proof of a good drive.",
+    "Not its insulation, not the moving part, and a good coil is no proof of good wiring or a good driver.",
     outputs={
         "resistance_at_spec_temperature": Output(
-            "resistance", "the coil alone, at the temperature of the spec", "R_s", always=False
+            "resistance", "the coil alone, at the temperature of the spec", "R_s", always=False, at_least=0.0
         ),
-        "resistance": Output("resistance", "the coil alone, as it is now", "R", always=False),
-        "full_current": Output("current", "with the supply held on: U / R", "I_full", always=False),
-        "mean_current": Output("current", "expected at the duty, with a freewheel diode", "I", always=False),
-        "lowest_current": Output("current", "lowest of a period", "I_low", always=False),
-        "highest_current": Output("current", "highest of a period", "I_high", always=False),
+        "resistance": Output("resistance", "the coil alone, as it is now", "R", always=False, at_least=0.0),
+        "full_current": Output("current", "with the supply held on: U / R", "I_full", always=False, at_least=0.0),
+        "mean_current": Output("current", "expected at the duty, with a freewheel diode", "I", always=False, at_least=0.0),
+        "lowest_current": Output("current", "lowest of a period", "I_low", always=False, at_least=0.0),
+        "highest_current": Output("current", "highest of a period", "I_high", always=False, at_least=0.0),
         "current_difference": Output("current", "measured less expected", "d", always=False),
-        "state": Output("word", "open, short, unresolved or readable"),
+        "circuit_resistance": Output(
+            "resistance", "coil and circuit together, from the mean current alone", "R_c", always=False, at_least=0.0
+        ),
+        "state": Output("word", "open, short, unresolved, readable or not measured"),
     },
-    cautions=(HIGH_VOLTAGE, CONTROL_LOSS, STARTING, MAKERS_DATA),
+    cautions=(HIGH_VOLTAGE, CONTROL_LOSS, RUNNING_ENGINE, MAKERS_DATA),
     sources=(
         f"Copper over temperature: R2/R1 = ({COPPER_ZERO} + t2)/({COPPER_ZERO} + t1), copper handbooks; the same "
         "as 0.00393 per K at 20 °C, IEC 60028:1925.",
@@ -94,19 +92,21 @@ RESISTANCES = {"resistance": "ohm", "resistance_at_spec_temperature": "ohm"}
         ),
     ),
     needs=(
-        "a multimeter and its accuracy from its data sheet",
+        "a multimeter and its accuracy from its data sheet; below 1 ohm one with four wires",
         "a thermometer",
         "a current clamp for the current",
         "the range from the maker's data",
     ),
     procedure=(
-        "Key off, and wait as long as the vehicle's data say before a plug is opened: "
-        "an injector's driver stores dangerous voltage.",
-        "Touch the lead tips together: note what the leads alone read, or zero the meter so.",
-        "Measure at the coil's own pins, plug off, tips firm on clean metal; note over-range as it is.",
-        "Note the coil's temperature: touch-free, or the fuel's or engine's after standing.",
+        "Not for piezo injectors: they are no coil and hold their charge.",
+        "Key off, and wait as long as the vehicle's data say: an injector's driver stores dangerous voltage.",
+        "Touch the lead tips together, note what they read. Below 1 ohm: four wires only.",
+        "Measure at the coil's own pins, plug off; note over-range as it is, and which coil.",
+        "Note the coil's temperature: touch-free, or after standing.",
         "Measure from each pin to the housing: it should show over-range.",
-        "For the current: key off, plug connected, fit the clamp and zero it; then run the condition and read mean and peak.",
+        "For the current: key off, plug on, clamp round one wire, arrow with the current, zeroed. Run, stand clear, read "
+        "mean and peak.",
+        "Key off: take the clamp off, plug on, clear.",
     ),
     formulas=(
         "R = reading − leads",
@@ -130,6 +130,11 @@ RESISTANCES = {"resistance": "ohm", "resistance_at_spec_temperature": "ohm"}
             "too low",
             "shorted turns, another part, or leads taken off twice",
             "compare with a like coil at the same temperature",
+        ),
+        Meaning(
+            "resistance right, current not measured",
+            "this coil is right; wiring and driver are untested",
+            "pin to housing; then the current with a clamp round one wire",
         ),
         Meaning(
             "resistance right, current low",
@@ -162,7 +167,8 @@ def coil(
         ),
     ] = None,
     limit: Annotated[
-        SpecRange | None, spec_range("resistance", "range of the coil's resistance", at_least="0 ohm")
+        SpecRange | None,
+        spec_range("resistance", "range of the coil's resistance", at_least="0 ohm", usual="2.2 to 3.2 ohm"),
     ] = None,
     spec_temperature: Annotated[
         Reading,
@@ -213,9 +219,12 @@ def coil(
         frequency("frequency of the pulses", exact=True, above="0 Hz", at_most="100 kHz", usual="200 Hz"),
     ] = None,
     measured_current: Annotated[
-        Reading | None, current("mean current measured at that duty", at_least="0 A", usual="1.2 A")
+        Reading | None, current("mean current measured at that duty", at_least="0 A", usual="0.98 A")
     ] = None,
-    current_limit: Annotated[SpecRange | None, spec_range("current", "range of the mean current", at_least="0 A")] = None,
+    current_limit: Annotated[
+        SpecRange | None,
+        spec_range("current", "range of the mean current", at_least="0 A", usual="0.8 to 1.2 A"),
+    ] = None,
     part: Annotated[
         str | None,
         Choice(
@@ -228,54 +237,40 @@ def coil(
             },
         ),
     ] = None,
+    number: Annotated[
+        int | None, Count("which one it is, where there are several: 3 for injector 3", at_least=1, at_most=24)
+    ] = None,
 ) -> Result:
     """Work out a coil's resistance at the spec's temperature and the current it should carry.
 
     Copper's resistance rises by 0.393 % per kelvin from 20 °C, so a warm coil reads high; leads add to a coil of a few ohm.
     """
-    check_given(reading, over_range, temperature, meter_digits, meter_resolution, supply, measured_current, current_limit)
+    meter, whose = Meter(meter_accuracy, meter_digits, meter_resolution), Whose(part, number)
+    check_given(reading, over_range, temperature, meter, supply, measured_current, current_limit, part, number)
+    if reading is None and not over_range and supply and measured_current:
+        return placed(by_current(supply, duty, diode, measured_current, current_limit, whose), part)
     if reading is None or temperature is None:
         verdicts = (
             (Verdict("resistance_at_spec_temperature", "outside", 0.0, limit),) if limit and limit.high is not None else ()
         )
-        return placed(Result(outputs={"state": "open"}, verdicts=verdicts, findings=(state_finding(part, "open"),)), part)
-    meter = (meter_accuracy, meter_digits, meter_resolution)
-    read, lead = with_meter(reading, *meter), with_meter(leads, *meter) if leads else Estimate.of(0.0, "ohm")
-    found = propagate(
-        resistances,
-        RESISTANCES,
-        reading=read,
-        leads=lead,
-        temperature=temperature.to("°C"),
-        spec_temperature=spec_temperature.to("°C"),
-    )
-    ohm = limit.to("ohm") if limit else None
-    looks = state(found["resistance"].value, found["resistance"].u, ohm.low if ohm else None, ohm.high if ohm else None)
-    if looks == "impossible":
-        why = f"is more than the coil and its leads together read ({reading})"
-        raise InputError([Problem("leads", str(leads), why, "measure both again, tips together first")])
-    verdict = judge("resistance_at_spec_temperature", found["resistance_at_spec_temperature"], limit) if limit else None
-    finding = (
-        resistance_finding(part, found["resistance_at_spec_temperature"], verdict)
-        if looks == "readable"
-        else state_finding(part, looks)
-    )
+        return placed(Result(outputs={"state": "open"}, verdicts=verdicts, findings=(state_finding(whose, "open"),)), part)
+    winding = Winding.of(meter, reading, leads, temperature, spec_temperature, limit)
+    readable = winding.state == "readable"
+    current = Result({})
+    if supply is not None and readable:
+        drive = Drive(winding, circuit, supply, duty, diode)
+        current = current_part(drive, coil_inductance, frequency, measured_current, current_limit, whose)
+    driven = bool(current.findings) and all(finding.strength == "cleared" for finding in current.findings)
+    at_spec = winding.found["resistance_at_spec_temperature"]
+    verdict = judge("resistance_at_spec_temperature", at_spec, limit) if limit else None
+    trapped = trap(reading.number("ohm"), limit, verdict) if readable else ""
     resistance_only = Result(
-        outputs={**found, "state": looks},
+        outputs={**winding.found, "state": winding.state},
         verdicts=(verdict,) if verdict else (),
-        findings=(finding,),
-        notes=notes(
-            reading,
-            leads,
-            meter_accuracy or meter_resolution,
-            trap(read.value, limit, verdict) if looks == "readable" else "",
-        ),
-        steps=resistance_steps(found, read, lead, temperature, spec_temperature),
+        findings=(resistance_finding(whose, at_spec, verdict, driven) if readable else state_finding(whose, winding.state),),
+        notes=notes(reading, leads, meter, winding.alone, part, trapped),
+        steps=resistance_steps(winding, temperature, spec_temperature),
     )
-    if supply is None or looks != "readable":
-        return placed(resistance_only, part)
-    drive = Drive(read, lead, circuit, supply, duty, diode)
-    current = current_part(drive, coil_inductance, frequency, measured_current, current_limit, part)
     return placed(add(resistance_only, current), part)
 
 

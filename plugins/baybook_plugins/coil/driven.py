@@ -5,10 +5,11 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import NamedTuple
 
-from baybook.api import Estimate, Reading, Result, SpecRange, Step, Verdict, judge, propagate
+from baybook.api import Estimate, Finding, InputError, Problem, Reading, Result, SpecRange, Step, Verdict, judge, propagate
 
-from .findings import current_finding
-from .model import currents, mean_current, ripple, ripples
+from .findings import Whose, current_finding, range_finding
+from .meter import Winding
+from .model import circuit_resistance, currents, mean_current, ripple, ripples
 
 CONTINUOUS = (
     "The mean current holds while the current never falls to zero between pulses; give coil_inductance and frequency "
@@ -18,30 +19,33 @@ BROKEN = "The current falls to zero between pulses; the mean current takes that 
 TOO_SHORT = (
     "The duty is too short for a current that never falls to zero: give coil_inductance and frequency for the mean current."
 )
+BY_CURRENT = (
+    "Coil, plugs, wiring and driver together, as warm as they are, for a current that never falls to zero between pulses: "
+    "compare it with a like coil in the same condition, not with a range for the coil alone."
+)
 WARMS = "A coil that carries current warms up: its current falls by about 0.4 % for each kelvin."
 
 
 class Drive(NamedTuple):
-    """What drives the coil: the meter's reading and leads in ohm, the circuit's other resistance, supply, duty and diode."""
+    """What drives the coil: the winding as it was measured, the circuit's other resistance, supply, duty and diode."""
 
-    reading: Estimate
-    leads: Estimate
+    winding: Winding
     circuit: Reading
     supply: Reading
     duty: Reading
     diode: Reading
 
-    def inputs(self) -> dict[str, Reading | Estimate]:
+    def inputs(self) -> dict[str, Reading | float]:
         """The same in ohm, V and shares of one, by the names of the model."""
         return {
-            "reading": self.reading, "leads": self.leads, "circuit": self.circuit.to("ohm"), "supply": self.supply.to("V"),
+            **self.winding.inputs(), "circuit": self.circuit.to("ohm"), "supply": self.supply.to("V"),
             "duty": self.duty.to("1"), "diode": self.diode.to("V"),
         }  # fmt: skip
 
     @property
     def resistance(self) -> float:
         """Of the coil and the rest of the circuit, in ohm."""
-        return self.reading.value - self.leads.value + self.circuit.number("ohm")
+        return self.winding.alone + self.circuit.number("ohm")
 
     @property
     def pulsed(self) -> bool:
@@ -55,18 +59,45 @@ def current_part(
     frequency: Reading | None,
     measured: Reading | None,
     limit: SpecRange | None,
-    part: str | None,
+    whose: Whose,
 ) -> Result:
     """Outputs, verdict, finding, notes and steps of the current."""
     found = expected(drive, inductance, frequency, measured)
-    verdicts: tuple[Verdict, ...] = ()
     mean = found.get("mean_current")
-    if limit and (measured or mean):
-        judged = Estimate.from_reading(measured.to("A")) if measured else mean
-        assert judged is not None
-        verdicts = (judge("measured current" if measured else "expected mean current", judged, limit),)
-    findings = (current_finding(part, found["current_difference"], mean),) if mean and "current_difference" in found else ()
+    verdicts, findings = against_limit(measured, mean, limit, whose)
+    if mean and "current_difference" in found:
+        findings = (current_finding(whose, found["current_difference"], mean), *findings)
     return Result({**found}, verdicts, findings, notes(drive, inductance, frequency), steps(drive, found))
+
+
+def against_limit(
+    measured: Reading | None, mean: Estimate | None, limit: SpecRange | None, whose: Whose
+) -> tuple[tuple[Verdict, ...], tuple[Finding, ...]]:
+    """The measured current, or the expected one where none was measured, against the user's range."""
+    judged = Estimate.from_reading(measured.to("A")) if measured else mean
+    if limit is None or judged is None:
+        return (), ()
+    verdict = judge("measured current" if measured else "expected mean current", judged, limit)
+    return (verdict,), ((range_finding(whose, measured, verdict),) if measured else ())
+
+
+def by_current(
+    supply: Reading, duty: Reading, diode: Reading, measured: Reading, limit: SpecRange | None, whose: Whose
+) -> Result:
+    """Without an ohmmeter: the resistance of coil and circuit together that mean current and duty say.
+
+    Raises InputError where there is no current, or a duty too short for the formula.
+    """
+    given = {"supply": supply.to("V"), "duty": duty.to("1"), "diode": diode.to("V"), "measured": measured.to("A")}
+    try:
+        found = propagate(lambda **each: {"r": circuit_resistance(**each)}, {"r": "ohm"}, **given)["r"]
+    except (ArithmeticError, ValueError) as error:
+        would_do = "give the mean current that flows, and a duty at which it does not rest; else measure the resistance"
+        raise InputError([Problem("measured_current", str(measured), "says no resistance at this duty", would_do)]) from error
+    verdicts, findings = against_limit(measured, None, limit, whose)
+    numbers = {"D": f"{duty.number('1'):g}", "U": supply, "U_f": diode, "I": measured}
+    step = Step("coil and circuit together, from the mean current", "R_c = (D · U - (1 - D) · U_f) / I", numbers, found)
+    return Result({"circuit_resistance": found, "state": "not measured"}, verdicts, findings, (BY_CURRENT,), (step,))
 
 
 def expected(

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from typing import Literal
+from typing import Literal, NamedTuple
 
-from baybook.api import Estimate, Finding, Result, SpecRange, Verdict
+from baybook.api import Estimate, Finding, Reading, Result, SpecRange, Verdict
 
 PART_STAGE: dict[str, Literal["supply", "generation", "delivery"]] = {
     "injector": "delivery", "inlet-valve": "generation", "outlet-valve": "generation", "supply-valve": "supply",
@@ -13,11 +13,22 @@ PART_STAGE: dict[str, Literal["supply", "generation", "delivery"]] = {
 
 CONTACT = "touch the lead tips together to prove the meter, then measure at the coil's own pins, key off"
 HOUSING = "measure from each pin to the housing, key off: it should show over-range"
-WIRING = "load the circuit and measure the voltage drop along both wires and at the plug, at the control unit's end too"
-DRIVE = "look at the drive with an oscilloscope: pulses, supply while loaded, and the current with a clamp"
+WIRING = (
+    "load the circuit and measure the voltage drop along both wires and at the plug, at the control unit's end too, on leads "
+    "fitted with the key off"
+)
+DRIVE = (
+    "look at the drive with an oscilloscope: pulses, supply while loaded, and the current with a clamp round one wire, on "
+    "leads fitted with the key off"
+)
 FINER = "measure with a finer range or four wires, and take the coil's temperature more closely"
 NEED_LIMIT = "find the range and its temperature in the maker's data, and type it in with its source"
-MECHANICAL = "then the drive, then the moving part"
+MECHANICAL = "then wiring and driver, then the moving part"
+
+MOVING = "test the moving part and the hydraulic side"
+FINER_CURRENT = "measure the current more closely, the clamp zeroed, round one wire"
+UNTESTED = "Wiring, driver, insulation and the moving part are untested."
+NOT_INSULATION = "Insulation and the moving part are untested."
 
 STATE_WORDS = {
     "open": "No current path: the winding, a pin or the measuring lead is broken.",
@@ -26,28 +37,53 @@ STATE_WORDS = {
 }
 
 
-def state_finding(part: str | None, state: str) -> Finding:
+class Whose(NamedTuple):
+    """Whose coil it is, and which one; None where it was not said."""
+
+    part: str | None
+    number: int | None
+
+    @property
+    def stage(self) -> Literal["supply", "generation", "delivery"]:
+        """The stage that its part belongs to."""
+        return PART_STAGE[self.part] if self.part else "generation"  # `placed` takes it off again
+
+    @property
+    def name(self) -> str:
+        """`Injector 3 coil`, `Inlet valve coil`, `Coil`."""
+        if self.part is None:
+            return "Coil"
+        which = "" if self.number is None else f" {self.number}"
+        return f"{self.part.replace('-', ' ').capitalize()}{which} coil"
+
+
+def state_finding(whose: Whose, state: str) -> Finding:
     """The finding for a coil that is open, short or unresolved."""
-    words = f"{_name(part)}: {STATE_WORDS[state]}"
+    words = f"{whose.name}: {STATE_WORDS[state]}"
     if state == "unresolved":
-        return Finding(_stage(part), "control", words, "undecided", FINER)
-    return Finding(_stage(part), "control", words, "indicated", CONTACT)
+        return Finding(whose.stage, "control", words, "undecided", FINER)
+    return Finding(whose.stage, "control", words, "indicated", CONTACT)
 
 
-def resistance_finding(part: str | None, estimate: Estimate, verdict: Verdict | None) -> Finding:
-    """The finding for a coil that has a resistance, by its verdict."""
-    stage, name = _stage(part), f"{_name(part)}: {estimate.show()} at the spec's temperature"
+def resistance_finding(whose: Whose, estimate: Estimate, verdict: Verdict | None, driven: bool) -> Finding:
+    """The finding for a coil that has a resistance, by its verdict.
+
+    driven: its current was measured and is right. Only then does a good resistance clear the control side at this coil: by
+    itself it leaves wiring and driver open.
+    """
+    name = f"{whose.name}: {estimate.show()} at the spec's temperature"
     if verdict is None:
-        return Finding(stage, "control", f"{name}; without a limit it has no verdict.", "undecided", NEED_LIMIT)
+        return Finding(whose.stage, "control", f"{name}; without a limit it has no verdict.", "undecided", NEED_LIMIT)
     if verdict.verdict == "within":
-        words = f"{name} is within {verdict.range.show()}. It says nothing about insulation, wiring, drive or a stuck part."
-        return Finding(stage, "control", words, "cleared", f"{HOUSING}; {MECHANICAL}")
+        words = f"{name}, this coil's resistance is within {verdict.range.show()}. "
+        if driven:
+            return Finding(whose.stage, "control", f"{words}{NOT_INSULATION}", "cleared", f"{HOUSING}; {MOVING}")
+        return Finding(whose.stage, "control", f"{words}{UNTESTED}", "undecided", f"{HOUSING}; {MECHANICAL}")
     if verdict.verdict == "undecided":
         words = f"{name}: a limit of {verdict.range.show()} lies within the uncertainty."
-        return Finding(stage, "control", words, "undecided", FINER)
-    return Finding(
-        stage, "control", f"{name} is outside {verdict.range.show()}: {_why(estimate, verdict.range)}", "indicated", CONTACT
-    )
+        return Finding(whose.stage, "control", words, "undecided", FINER)
+    words = f"{name} is outside {verdict.range.show()}: {_why(estimate, verdict.range)}"
+    return Finding(whose.stage, "control", words, "indicated", CONTACT)
 
 
 def _why(estimate: Estimate, limits: SpecRange) -> str:
@@ -57,14 +93,12 @@ def _why(estimate: Estimate, limits: SpecRange) -> str:
     return "too high: a corroded pin or plug, a strand breaking, another part number, or a coil hotter than was taken."
 
 
-def current_finding(part: str | None, difference: Estimate, expected: Estimate) -> Finding:
+def current_finding(whose: Whose, difference: Estimate, expected: Estimate) -> Finding:
     """The finding for a measured current against the expected one."""
-    stage, name = _stage(part), _name(part)
+    stage, name = whose.stage, whose.name
     if difference.low <= 0 <= difference.high:
         words = f"{name}: the measured current agrees with the {expected.show()} that supply, coil and duty give."
-        return Finding(
-            stage, "control", words, "cleared", "the coil is driven as asked: test the moving part and the hydraulic side"
-        )
+        return Finding(stage, "control", words, "cleared", f"the coil is driven as asked: {MOVING}")
     if difference.value < 0:
         why = "resistance in wiring, plugs or driver, a lower supply at the coil, or a shorter duty than was taken"
         words = f"{name}: {-difference.value:.2g} A less than the {expected.show()} expected: {why}."
@@ -72,6 +106,17 @@ def current_finding(part: str | None, difference: Estimate, expected: Estimate) 
     why = "shorted turns, a longer duty than was taken, or a clamp that was not zeroed"
     words = f"{name}: {difference.value:.2g} A more than the {expected.show()} expected: {why}."
     return Finding(stage, "control", words, "indicated", DRIVE)
+
+
+def range_finding(whose: Whose, measured: Reading, verdict: Verdict) -> Finding:
+    """The finding for a measured current against the user's range."""
+    name = f"{whose.name}: the measured current of {measured}"
+    if verdict.verdict == "within":
+        return Finding(whose.stage, "control", f"{name} is within {verdict.range.show()}.", "cleared", MOVING)
+    if verdict.verdict == "undecided":
+        words = f"{name}: a limit of {verdict.range.show()} lies within the uncertainty."
+        return Finding(whose.stage, "control", words, "undecided", FINER_CURRENT)
+    return Finding(whose.stage, "control", f"{name} is outside {verdict.range.show()}.", "indicated", f"{WIRING}; {DRIVE}")
 
 
 def trap(raw: float, limits: SpecRange | None, verdict: Verdict | None) -> str:
@@ -96,11 +141,3 @@ def placed(result: Result, part: str | None) -> Result:
     words = [f"{finding.statement} Next: {finding.next_test}." for finding in result.findings]
     why = "Whose coil it is was not said (part), so this is no finding on any stage."
     return replace(result, findings=(), notes=(*words, why, *result.notes))
-
-
-def _stage(part: str | None) -> Literal["supply", "generation", "delivery"]:
-    return PART_STAGE[part] if part else "generation"  # `placed` takes it off again
-
-
-def _name(part: str | None) -> str:
-    return f"{part.replace('-', ' ').capitalize()} coil" if part else "Coil"

@@ -6,7 +6,7 @@ fractions of one; seconds and henry for the ripple.
 
 from __future__ import annotations
 
-from math import exp, hypot, log, sqrt
+from math import exp, expm1, log
 from typing import NamedTuple
 
 # The temperature (below zero) at which copper's straight line reaches no resistance: copper
@@ -23,16 +23,6 @@ def copper_ratio(from_celsius: float, to_celsius: float) -> float:
 def resistance_at(reading: float, lead: float, coil_celsius: float, spec_celsius: float) -> float:
     """Return the coil alone at the spec's temperature: (reading - lead) times the copper ratio."""
     return (reading - lead) * copper_ratio(coil_celsius, spec_celsius)
-
-
-def meter_u(reading: float, accuracy: float, digits: float, resolution: float) -> float:
-    """Return the standard uncertainty of a meter specified as +-(accuracy x reading + digits).
-
-    A maker's accuracy is a limit, anywhere within which the error may lie: the rectangular
-    distribution of JCGM 100:2008 4.3.7, half-width over sqrt(3). ``accuracy`` is a fraction;
-    ``digits`` counts steps of ``resolution``, which has the reading's unit.
-    """
-    return (accuracy * abs(reading) + digits * resolution) / sqrt(3)
 
 
 def steady_current(supply: float, resistance: float) -> float:
@@ -61,7 +51,7 @@ def mean_current(duty: float, supply: float, resistance: float, diode: float) ->
 
 def rise(time: float, inductance: float, resistance: float) -> float:
     """Return the share of U/R reached a time after switching on: 1 - exp(-t R/L)."""
-    return 1 - exp(-time * resistance / inductance)
+    return -expm1(-time * resistance / inductance)
 
 
 class Ripple(NamedTuple):
@@ -89,13 +79,14 @@ def ripple(
     period only: mean = (D U - s Vf)/R.
     """
     tau, period = inductance / resistance, 1 / frequency
-    on, off = 1 - rise(duty * period, inductance, resistance), 1 - rise((1 - duty) * period, inductance, resistance)
+    up, down = rise(duty * period, inductance, resistance), rise((1 - duty) * period, inductance, resistance)
+    on, off = exp(-duty * period / tau), exp(-(1 - duty) * period / tau)
     target, drop = supply / resistance, diode / resistance
-    high = (target * (1 - on) - drop * (1 - off) * on) / (1 - on * off)
+    high = (target * up - drop * down * on) / rise(period, inductance, resistance)
     low = (high + drop) * off - drop
     if low >= 0:
         return Ripple(low, high, duty * target - (1 - duty) * drop, True)
-    high = target * (1 - on)
+    high = target * up
     carried = tau * log((high + drop) / drop) / period
     return Ripple(0.0, high, duty * target - carried * drop, False)
 
@@ -114,37 +105,45 @@ def state(coil: float, u: float, low: float | None, high: float | None) -> str:
         return "impossible"
     if coil > (10 * high if high is not None else 10_000.0):
         return "open"
-    if coil < max(1.96 * u, 0.1 * (low or 0.0)):
+    if coil <= max(1.96 * u, 0.1 * (low or 0.0)):
         return "short" if low is not None and coil + 1.96 * u < low else "unresolved"
     return "readable"
 
 
-def reading_u(typed: float | None, meter: float | None, implied: float) -> float:
-    """Combine what is known of a reading's error, each a standard uncertainty.
+def resistances(
+    reading: float, leads: float, error: float, temperature: float, spec_temperature: float
+) -> dict[str, float]:
+    """Give `resistance`, of the coil alone as it is, and `resistance_at_spec_temperature`.
 
-    A meter's specification covers its last digit, so it replaces the half digit ``implied`` by
-    the way a number was written; an uncertainty that was ``typed`` is kept beside it.
+    error: of the meter, in ohm, in the difference of the two readings.
     """
-    known = [u for u in (typed, meter) if u is not None]
-    return hypot(*known) if known else implied
-
-
-def resistances(reading: float, leads: float, temperature: float, spec_temperature: float) -> dict[str, float]:
-    """Give `resistance`, of the coil alone as it is, and `resistance_at_spec_temperature`."""
+    alone = reading - leads - error
     return {
-        "resistance": reading - leads,
-        "resistance_at_spec_temperature": resistance_at(reading, leads, temperature, spec_temperature),
+        "resistance": alone,
+        "resistance_at_spec_temperature": resistance_at(alone, 0.0, temperature, spec_temperature),
     }
 
 
+def circuit_resistance(supply: float, duty: float, diode: float, measured: float) -> float:
+    """Return the resistance, in ohm, of coil and circuit that carry a mean current at a duty: `mean_current` turned round.
+
+    Raises ZeroDivisionError where no current flows, ValueError where the duty is too short for a current that never rests.
+    """
+    volts = duty * supply - (1 - duty) * diode
+    if volts <= 0:
+        raise ValueError("the mean voltage is not positive")
+    return volts / measured
+
+
 def currents(
-    reading: float, leads: float, circuit: float, supply: float, duty: float, diode: float, measured: float
-) -> dict[str, float]:
+    reading: float, leads: float, error: float, circuit: float, supply: float, duty: float, diode: float,
+    measured: float,
+) -> dict[str, float]:  # fmt: skip
     """Give `full_current`, `mean_current` and `current_difference` (measured less mean), from the coil as it is now.
 
     circuit: resistance of wiring, driver and shunt in series with the coil.
     """
-    whole = reading - leads + circuit
+    whole = reading - leads - error + circuit
     mean = mean_current(duty, supply, whole, diode).mean
     return {"full_current": steady_current(supply, whole), "mean_current": mean, "current_difference": measured - mean}
 
@@ -152,6 +151,7 @@ def currents(
 def ripples(
     reading: float,
     leads: float,
+    error: float,
     circuit: float,
     supply: float,
     duty: float,
@@ -161,7 +161,7 @@ def ripples(
     measured: float,
 ) -> dict[str, float]:
     """Give `lowest_current`, `highest_current`, `mean_current` and `current_difference` of a period, continuous or not."""
-    found = ripple(duty, supply, reading - leads + circuit, diode, inductance, frequency)
+    found = ripple(duty, supply, reading - leads - error + circuit, diode, inductance, frequency)
     return {
         "lowest_current": found.low,
         "highest_current": found.high,

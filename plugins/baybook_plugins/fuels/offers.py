@@ -3,6 +3,7 @@ readings."""
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from typing import TYPE_CHECKING
 
 from baybook.api import FuelOffer, InputError, Reading, hookimpl
@@ -11,6 +12,8 @@ if TYPE_CHECKING:
     from baybook.fuels import FuelModel
 
 Known = Reading | None
+BLENDS = (7, 10, 20, 30)
+"""Per cent of ester by volume: EN 590 allows up to 7, EN 16734 up to 10, EN 16709 20 and 30 (from memory)."""
 
 
 def _number(reading: Known, unit: str) -> tuple[float | None, float | None]:
@@ -50,6 +53,15 @@ def _ester(density: Known = None, viscosity: Known = None) -> FuelModel:
     return _with_density(ester(), density, viscosity)
 
 
+def _blend(share: float) -> Callable[..., FuelModel]:
+    def make(density: Known = None, viscosity: Known = None) -> FuelModel:
+        from baybook.fuels import blend
+
+        return _with_density(blend(share), density, viscosity)
+
+    return make
+
+
 def _n_dodecane(density: Known = None, viscosity: Known = None) -> FuelModel:
     from baybook.fuels import n_dodecane
 
@@ -79,5 +91,6 @@ def baybook_fuels() -> list[FuelOffer]:
         FuelOffer("iso4113", "Calibration fluid, ISO 4113", _calibration_fluid),
         FuelOffer("paraffinic", "Paraffinic diesel, hydrotreated or synthetic (EN 15940)", _paraffinic),
         FuelOffer("ester", "Fatty acid methyl ester, biodiesel (EN 14214)", _ester),
+        *(FuelOffer(f"b{share}", f"Diesel fuel with {share} % ester", _blend(share / 100.0)) for share in BLENDS),
         FuelOffer("n-dodecane", "n-Dodecane, a reference fluid to check against", _n_dodecane),
     ]

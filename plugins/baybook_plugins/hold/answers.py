@@ -1,15 +1,17 @@
-"""Results of the hold test: outputs, verdict, findings, notes, worked steps and plots from the two estimates."""
+"""Results of the hold test: outputs, verdicts, findings, notes and plots from the two estimates."""
 
 from __future__ import annotations
 
 import math
 from typing import TYPE_CHECKING, Any
 
-from baybook.api import Estimate, Finding, Plot, Reading, Result, Series, SpecRange, Step, Verdict, judge
+from baybook.api import Draws, Estimate, Plot, Reading, Result, Series, Verdict
 
 from .chance import Interval
 from .given import Given
 from .two_readings import TwoReadingResult
+from .verdicts import Ground, findings, verdict
+from .working import Middles, steps
 
 if TYPE_CHECKING:
     from baybook.fuels import FuelModel
@@ -17,13 +19,18 @@ if TYPE_CHECKING:
     from .find import Stretch
     from .summary import HoldEstimate
 
-NEXT_LEAKS = (
-    "find the way out without opening anything: collect the injector returns (calculator returns), then the return of the "
-    "pressure control; look for wetness with the rail at zero, never by hand"
-)
-NEXT_TIGHT = "the loss of pressure is made elsewhere: supply and generation, or what opens only while the engine turns"
-NEXT_UNDECIDED = "hold for longer, read the rail's temperature at the end, and measure the rail's volume better"
+    Found = TwoReadingResult | HoldEstimate
+
 HEAT = "Part of any fall is cooling: fuel warm from compression, and the rail itself. It is taken off within its uncertainty."
+VALVE_OPEN = (
+    "The outlet valve opens without current and was not held shut: it empties the rail by design, so this test says nothing "
+    "about the rail. Use the maker's routine that drives it shut and hold again, or leave this test."
+)
+VALVE_UNKNOWN = (
+    "Whether a rail valve that opens without current is fitted was not said (outlet_valve): such a valve empties a sound rail. "
+    "Look in the maker's data."
+)
+NEAR_ZERO = "the pressures lie near the sensor's zero, within its uncertainty: they carry no verdict"
 
 
 def estimate(interval: Interval, unit: str, factor: float = 1.0) -> Estimate:
@@ -32,153 +39,160 @@ def estimate(interval: Interval, unit: str, factor: float = 1.0) -> Estimate:
     return Estimate(min(max(interval.value * factor, low), high), unit, low, high)
 
 
-def answer_two(
-    found: TwoReadingResult, given: Given, fuel: FuelModel, limit: SpecRange | None, readings: tuple[Reading, Reading, Reading]
-) -> Result:
+def answer_two(found: TwoReadingResult, given: Given, fuel: FuelModel, readings: tuple[Reading, Reading, Reading]) -> Result:
     """The result of two readings."""
-    outputs: dict[str, Estimate | str] = {
-        "leak_at_line": estimate(found.leak_at_line, "mL/min"),
-        "leak_collected": estimate(found.leak_collected, "mL/min"),
-        "bulk_modulus": estimate(found.bulk_modulus, "MPa"),
-        "equivalent_orifice": estimate(found.equivalent_orifice, "mm"),
-        "cooling_fall": estimate(found.cooling_fall, "bar", 10.0),
-        "law": "unknown",
-    }
-    collected = estimate(found.leak_collected, "mL/min")
-    verdicts = (judge("leak, as collected", collected, limit),) if limit else ()
-    leaks = found.leak_at_line.low > 0.0
-    notes = [*_fuel_notes(fuel, given, found.mean_pressure), _where(given, found.mean_pressure), HEAT]
+    start, end, time = (reading.number(unit) for reading, unit in zip(readings, ("MPa", "MPa", "s"), strict=True))
+    outputs = {**_outputs(found, given), "law": "unknown"}
+    doubts = _doubts(given, end)
+    verdicts = _verdicts(found, given, doubt=bool(doubts))
+    notes = [
+        *_fuel_notes(fuel, given, found.mean_pressure),
+        *_where(given, found.mean_pressure),
+    ]
     notes.append("Two readings cannot tell the law of the leak. A capture, or a temperature at the end, narrows the interval.")
+    leaks = found.leak_at_line.low > 0.0
     if not leaks:
-        notes.append(f"Cooling alone could explain the whole fall ({100 * found.tight_share:.0f} % of what is possible).")
+        notes.append(_tight_note(found.tight_share))
+    middles = Middles(
+        start, end, time, given.volume()[0] if given.known_volume else None, found.cooling_fall.value,
+        given.rail(), 0.75,
+    )  # fmt: skip
     return Result(
-        outputs=outputs, verdicts=verdicts, findings=(_finding(verdicts, leaks=leaks, tight=False),), notes=tuple(notes),
-        steps=_two_steps(found, given, outputs, readings), sources=fuel.sources,
+        outputs=outputs, verdicts=verdicts, findings=findings(verdicts, Ground(given.outlet_valve, leaks, False, doubts)),
+        notes=tuple(notes), warnings=_warnings(given, doubts), steps=steps(middles, given, fuel), sources=fuel.sources,
     )  # fmt: skip
 
 
-def answer_capture(
-    found: HoldEstimate, given: Given, fuel: FuelModel, limit: SpecRange | None, stretch: Stretch | None, samples: int
-) -> Result:
+def answer_capture(found: HoldEstimate, given: Given, fuel: FuelModel, stretch: Stretch | None, samples: int) -> Result:
     """The result of a capture or of many readings."""
-    outputs: dict[str, Estimate | str] = {
-        "leak_at_line": estimate(found.leak_at_line, "mL/min"),
-        "leak_collected": estimate(found.leak_collected, "mL/min"),
-        "bulk_modulus": estimate(found.bulk_modulus, "MPa"),
-        "equivalent_orifice": estimate(found.equivalent_orifice, "mm"),
-        "cooling_fall": estimate(found.cooling_fall, "bar", 10.0),
-        "law": found.law,
-        "mean_pressure": estimate(found.mean_pressure, "bar", 10.0),
-        "smallest_leak": Estimate.of(found.smallest_leak, "mL/min", 0.1 * found.smallest_leak),
-    }
+    c = found.curves
+    outputs: dict[str, Estimate | str] = {**_outputs(found, given), "law": found.law}
+    outputs["mean_pressure"] = estimate(found.mean_pressure, "bar", 10.0)
+    if given.known_volume is not None:
+        outputs["smallest_leak"] = Estimate.of(found.smallest_leak, "mL/min", 0.1 * found.smallest_leak)
     if found.exponent is not None:
         outputs["exponent"] = estimate(found.exponent, "1")
     if found.time_until is not None and math.isfinite(found.time_until.high):
         outputs["time_until"] = estimate(found.time_until, "s")
-    verdicts = _verdict(found, limit)
-    findings = (_finding(verdicts, leaks=found.leaks, tight=found.law == "none"),)
+    doubts = _doubts(given, float(c.read[-1]))
+    if not found.fits:
+        doubts = (f"the pressure moved as no shut rail's does: the fit leaves {found.growth:.2g} times the noise", *doubts)
+    verdicts = _verdicts(found, given, doubt=bool(doubts))
+    ground = Ground(given.outlet_valve, found.leaks, found.law == "none", doubts)
+    exponent = 0.75 if found.exponent is None else found.exponent.value
+    middles = Middles(
+        float(c.fitted[0]), float(c.fitted[-1]), c.duration, given.volume()[0] if given.known_volume else None,
+        found.cooling_fall.value, given.rail(), exponent,
+    )  # fmt: skip
     return Result(
-        outputs=outputs, verdicts=verdicts, findings=findings,
-        notes=tuple(_capture_notes(found, given, fuel, stretch, samples)), steps=_capture_steps(found, given, outputs),
-        plots=_plots(found), sources=fuel.sources,
+        outputs=outputs, verdicts=verdicts, findings=findings(verdicts, ground),
+        notes=tuple(_capture_notes(found, given, fuel, stretch, samples)), warnings=_warnings(given, doubts),
+        steps=steps(middles, given, fuel), plots=_plots(found), sources=fuel.sources,
     )  # fmt: skip
 
 
-def _verdict(found: HoldEstimate, limit: SpecRange | None) -> tuple[Verdict, ...]:
-    if limit is None:
+def _outputs(found: Found, given: Given) -> dict[str, Estimate | str]:
+    """What both ways give. Without a volume no flow."""
+    outputs: dict[str, Estimate | str] = {}
+    if given.known_volume is not None:
+        outputs = {
+            "leak_at_line": estimate(found.leak_at_line, "mL/min"),
+            "leak_collected": estimate(found.leak_collected, "mL/min"),
+            "equivalent_orifice": estimate(found.equivalent_orifice, "mm"),
+        }
+    outputs["bulk_modulus"] = estimate(found.bulk_modulus, "MPa")
+    outputs["cooling_fall"] = estimate(found.cooling_fall, "bar", 10.0)
+    if given.after is not None and found.after_draws is not None and found.fall_draws is not None:
+        outputs["pressure_after"] = _left(found.after_draws).estimate()
+        outputs["fall_after"] = _fallen(found.fall_draws).estimate()
+    return outputs
+
+
+def _draws(draws: tuple[Any, Any], unit: str, kind: str, factor: float = 1.0) -> Draws:
+    return Draws([factor * float(value) for value in draws[0]], unit, [float(weight) for weight in draws[1]], kind)
+
+
+def _left(draws: tuple[Any, Any]) -> Draws:
+    return _draws(draws, "bar", "gauge pressure", 10.0)
+
+
+def _fallen(draws: tuple[Any, Any]) -> Draws:
+    return _draws(draws, "bar", "pressure difference", 10.0)
+
+
+def _verdicts(found: Found, given: Given, *, doubt: bool) -> tuple[Verdict, ...]:
+    """One for each limit; none where the outlet valve empties the rail."""
+    if given.outlet_valve == "open-at-rest":
         return ()
-    inside = limit.to("mL/min")
-    probability = found.conformity(inside.low, inside.high)
-    return (judge("leak, as collected", estimate(found.leak_collected, "mL/min"), limit, probability=probability),)
+    wanted = [
+        ("leak, as collected", given.limit, _draws(found.collected_draws, "mL/min", "flow")),
+        ("pressure left", given.pressure_limit, found.after_draws and _left(found.after_draws)),
+        ("fall of pressure", given.fall_limit, found.fall_draws and _fallen(found.fall_draws)),
+    ]
+    return tuple(verdict(what, draws, limit, doubt=doubt) for what, limit, draws in wanted if limit and draws)
 
 
-def _finding(verdicts: tuple[Verdict, ...], *, leaks: bool, tight: bool) -> Finding:
-    word = verdicts[0].verdict if verdicts else ""
-    if word == "outside" and leaks:
-        said = "the shut high-pressure side loses more than the limit; where it goes this test does not say"
-        return Finding("storage", "hydraulic", said, "proven", NEXT_LEAKS)
-    if word == "within":
-        return Finding("storage", "hydraulic", "the shut high-pressure side holds within the limit", "cleared", NEXT_TIGHT)
-    if word:
-        return Finding(
-            "storage",
-            "hydraulic",
-            "this test cannot tell on which side of the limit the leak lies",
-            "undecided",
-            NEXT_UNDECIDED,
-        )
-    if leaks:
-        said = "the shut high-pressure side leaks; without a limit this test cannot say whether too much"
-        return Finding("storage", "hydraulic", said, "undecided", "type in the limit from the maker's data; " + NEXT_LEAKS)
-    if tight:
-        return Finding("storage", "hydraulic", "no leak shows: cooling explains the fall", "cleared", NEXT_TIGHT)
-    said = "whether the shut high-pressure side leaks cannot be told: cooling may explain the fall"
-    return Finding("storage", "hydraulic", said, "undecided", NEXT_UNDECIDED)
+def _doubts(given: Given, end: float) -> tuple[str, ...]:
+    """`end` in MPa gauge."""
+    near = end - given.back_pressure.number("MPa") < given.zero_uncertainty.number("MPa")
+    return (NEAR_ZERO,) if near else ()
+
+
+def _warnings(given: Given, doubts: tuple[str, ...]) -> tuple[str, ...]:
+    """What has to be said before the rest."""
+    return (*doubts, *([VALVE_OPEN] if given.outlet_valve == "open-at-rest" else []))
+
+
+def _tight_note(share: float) -> str:
+    if share >= 0.5:
+        return "A tight rail explains the fall at least as well as a leak does."
+    return f"There is a chance of {100 * share:.0f} % that this rail is tight and cooling made the whole fall."
 
 
 def _fuel_notes(fuel: FuelModel, given: Given, mean_gauge: float) -> list[str]:
-    said = fuel.extrapolating(given.temperature.number("°C"), mean_gauge + 0.101325)
-    share = fuel.relative_uncertainty("isothermal_modulus", given.temperature.number("°C"), mean_gauge + 0.101325)
+    t, p = given.temperature.number("°C"), min(mean_gauge + 0.101325, 250.0)
+    said = fuel.extrapolating(t, p)
+    share = fuel.relative_uncertainty("isothermal_modulus", t, p)
     notes = [f"Fuel: {fuel.title}; its stiffness here is known to ± {196 * share:.0f} % (95 %)."]
     return [*notes, *([said] if said else []), *fuel.notes]
 
 
-def _where(given: Given, mean_gauge: float) -> str:
-    at = "the mean pressure" if given.reference is None else given.reference.text
-    return f"leak_at_line is for {10 * mean_gauge:.0f} bar, the mean; leak_collected for {at} and the stated fuel temperature."
+def _where(given: Given, mean_gauge: float) -> list[str]:
+    notes = []
+    if given.known_volume is None:
+        notes.append("The volume is not known: pressure alone is judged, and no flow is said.")
+    else:
+        at = "the mean pressure" if given.reference is None else given.reference.text
+        notes.append(
+            f"leak_at_line is for {10 * mean_gauge:.0f} bar, the mean; leak_collected for {at} and the stated fuel temperature."
+        )
+    if given.after is not None:
+        notes.append(f"pressure_after and fall_after are for {given.after.text} from the start, the sensor's zero taken out.")
+    if given.outlet_valve == "unknown":
+        notes.append(VALVE_UNKNOWN)
+    return [*notes, HEAT]
 
 
 def _capture_notes(found: HoldEstimate, given: Given, fuel: FuelModel, stretch: Stretch | None, samples: int) -> list[str]:
-    notes = [*_fuel_notes(fuel, given, found.mean_pressure.value), _where(given, found.mean_pressure.value), HEAT]
-    duration = found.curves.duration
-    notes.append(f"Fitted: {samples} samples over {duration:.4g} s.")
+    mean = found.mean_pressure.value
+    notes = [*_fuel_notes(fuel, given, mean), *_where(given, mean)]
+    notes.append(f"Fitted: {samples} samples over {found.curves.duration:.4g} s.")
     if stretch is not None:
         notes.append(f"The hold was found in the capture: {stretch.words()}.")
-    laws = ", ".join(f"{name} {100 * share:.0f} %" for name, share in found.law_probabilities.items())
-    notes.append(f"How likely each law is after this test: {laws}.")
+    laws = ", ".join(f"{name} {100 * share:.0f} %" for name, share in found.shares.items())
+    notes.append(f"If it leaks, how likely each law is: {laws}.")
     if not found.leaks:
-        notes.append(
-            f"This test does not resolve a leak; the smallest it could have shown is about {found.smallest_leak:.2g} mL/min."
-        )
+        notes.append(_tight_note(found.tight_share))
+        if given.known_volume is not None:
+            notes.append(
+                "This test does not resolve a leak; the smallest it could have shown is about "
+                f"{found.smallest_leak:.2g} mL/min."
+            )
     if found.time_until is not None and not math.isfinite(found.time_until.high):
         notes.append("Part of what is possible does not reach the lower pressure within ten times this hold.")
-    if found.growth > 1.3:
+    if found.growth > 1.3 and found.fits:
         notes.append(f"The fit leaves more than noise ({found.growth:.1f} times): something else moved the pressure too.")
     return notes
-
-
-def _two_steps(
-    found: TwoReadingResult, given: Given, outputs: dict[str, Estimate | str], readings: tuple[Reading, Reading, Reading]
-) -> tuple[Step, ...]:
-    start, end, time = readings
-    leak, collected = outputs["leak_at_line"], outputs["leak_collected"]
-    mean = Estimate(10 * found.mean_pressure, "bar", 10 * found.mean_pressure, 10 * found.mean_pressure)
-    steps = [
-        Step("mean pressure", "p = (p1 + p2) / 2", {"p1": start, "p2": end}, mean),
-        Step(
-            "stiffness of the fuel there, at one temperature",
-            "K_T = K(p, T)",
-            {"p": mean, "T": given.temperature},
-            outputs["bulk_modulus"],
-        ),
-    ]
-    if math.isfinite(found.effective_modulus) and found.leak_at_line.low > 0.0:
-        numbers = {"V": given.volume, "p1": start, "p2": end, "K": f"{found.effective_modulus:.0f} MPa", "t": time}
-        steps.append(Step("leak at line; heat and the rail's give are in K", "Q = V · (p1 - p2) / (K · t)", numbers, leak))
-    steps.append(Step("as collected at atmospheric pressure", "Q_c = Q · ρ(p, T) / ρ(p_amb, T)", {"Q": leak}, collected))
-    return tuple(steps)
-
-
-def _capture_steps(found: HoldEstimate, given: Given, outputs: dict[str, Estimate | str]) -> tuple[Step, ...]:
-    state = {"p": outputs["mean_pressure"], "T": given.temperature}
-    cooling = "Δp_cool = p_start - p_end of the same rail without its leak"
-    balance = "dp/dt · (1/K_S + 1/K_rail) = -Q/V - α · (T - T_wall)/τ"
-    return (
-        Step("stiffness of the fuel at the mean pressure", "K_T = K(p, T)", state, outputs["bulk_modulus"]),
-        Step("fall without a leak, by cooling", cooling, {}, outputs["cooling_fall"]),
-        Step("leak at line, fitted with what is known beforehand", balance, {"V": given.volume}, outputs["leak_at_line"]),
-        Step("as collected at atmospheric pressure", "Q_c = Q · ρ(p, T) / ρ(p_amb, T)", {}, outputs["leak_collected"]),
-    )
 
 
 def _plots(found: HoldEstimate) -> tuple[Plot, ...]:

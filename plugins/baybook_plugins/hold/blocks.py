@@ -21,6 +21,7 @@ else:
 
 CELLS = (40, 300)
 """Least and most cells."""
+_LONG = 120  # cells of a hold too long for that
 _STEP = 3.5  # s: a longer step could not follow a heat exchange of 2 s
 _LONGEST_CELL = 1.65  # of the mean cell
 _MODEL = 1e-4  # of the fall: one heat time and one leak law follow no real rail closer
@@ -106,7 +107,9 @@ def _nodes(duration: float) -> Floats:
     """Cells that grow from the start, where the warm fuel's cooling is quickest."""
     import numpy as np
 
-    cells = int(np.clip(np.ceil(_LONGEST_CELL * duration / _STEP), *CELLS))
+    wanted = int(max(np.ceil(_LONGEST_CELL * duration / _STEP), CELLS[0]))
+    # in hours no number of cells follows the quickest heat exchange, and none has to
+    cells = wanted if wanted <= CELLS[1] else _LONG
     share = np.linspace(0.0, 1.0, cells + 1)
     return duration * (0.35 * share + 0.65 * share**2)
 

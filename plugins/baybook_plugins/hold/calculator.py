@@ -9,6 +9,7 @@ from baybook.api import (
     HIGH_PRESSURE,
     KINDS,
     MAKERS_DATA,
+    RUNNING_ENGINE,
     Calculator,
     CaptureFile,
     Choice,
@@ -30,15 +31,16 @@ from baybook.api import (
     readings,
     spec_range,
     temperature,
-    volume,
 )
 
 from .cards import baybook_cards as baybook_cards
 from .chart import charts
+from .verdicts import VALVES
+from .vessel import VOLUME
 
 HEAT_WORDS = {
     "unknown": "fuel and rail exchange heat, as after every pump stop",
-    "none": "fuel and rail kept one temperature throughout (two readings alone)",
+    "none": "fuel and rail had one temperature before the test, and the rail keeps it, as on a settled bench",
 }
 
 
@@ -48,7 +50,7 @@ HEAT_WORDS = {
     side="hydraulic",
     proves="How much fuel the shut high-pressure side loses. Not where it goes: injectors, pressure control, pump and unions "
     "share it.",
-    cautions=(HIGH_PRESSURE, FLAMMABLE, MAKERS_DATA),
+    cautions=(HIGH_PRESSURE, RUNNING_ENGINE, FLAMMABLE, MAKERS_DATA),
     sources=(
         "Mass balance of a closed volume with a leak; series law of moduli: hydraulics handbooks after Merritt 1967.",
         "Orifice: Q = Cd A sqrt(2 dp/rho), Rabie, Fluid Power Engineering, eq. 2.36; clearance: eq. 2.19.",
@@ -56,13 +58,27 @@ HEAT_WORDS = {
         "Verdict: ISO 14253-1:2017, JCGM 106:2012; intervals: posterior draws, JCGM 101:2008.",
     ),
     outputs={
-        "leak_at_line": Output("flow", "volume flow at rail pressure and fuel temperature, at the mean pressure", "Q"),
-        "leak_collected": Output("flow", "the same mass as volume at atmospheric pressure, at the reference pressure", "Q_c"),
+        "leak_at_line": Output(
+            "flow", "volume flow at rail pressure and fuel temperature, at the mean pressure", "Q", always=False, at_least=0.0
+        ),
+        "leak_collected": Output(
+            "flow",
+            "the same mass as volume at atmospheric pressure, at the reference pressure",
+            "Q_c",
+            always=False,
+            at_least=0.0,
+        ),
         "bulk_modulus": Output(
             "pressure difference", "isothermal stiffness of the fuel at the mean pressure", "K_T", unit="MPa"
         ),
-        "equivalent_orifice": Output("length", "round hole that would pass the same flow", "d"),
+        "equivalent_orifice": Output("length", "round hole that would pass the same flow", "d", always=False, at_least=0.0),
         "cooling_fall": Output("pressure difference", "fall that cooling alone would have made", "Δp_cool", unit="bar"),
+        "pressure_after": Output(
+            "gauge pressure", "pressure left at the time asked for", "p_after", unit="bar", always=False, at_least=0.0
+        ),
+        "fall_after": Output(
+            "pressure difference", "fall of pressure from the start until then", "Δp_after", unit="bar", always=False
+        ),
         "law": Output("word", "laminar, orifice, mixed, none or unknown"),
         "exponent": Output(
             "ratio", "how the leak grows with pressure: 0.5 an orifice, about 1 a clearance", "n", unit="1", always=False
@@ -75,7 +91,8 @@ HEAT_WORDS = {
     },
     formulas=(
         "p = (p1 + p2) / 2",
-        "Q = V · (p1 - p2) / (K · t)",
+        "Δp = p1 - p2 - Δp_cool",
+        "Q = V · Δp · (1/K_T + 1/K_rail) / t",
         "Q_c = Q · ρ(p, T) / ρ(p_amb, T)",
         "Q = Cd · π/4 · d² · √(2 · Δp / ρ)",
     ),
@@ -98,26 +115,38 @@ HEAT_WORDS = {
         ),
     ),
     needs=(
-        "rail pressure reading: gauge, or the logged signal",
-        "the volume of rail, pipes and sensor together, and how well it is known",
-        "a thermometer on the rail",
+        "the vehicle's own rail sensor, by scan tool or logger; a gauge only where the data allow one, fitted at proven zero",
+        "the volume of rail, pipes and sensor together, where a flow is wanted",
+        "a thermometer that stays on the rail",
         "the limit from the maker's data",
+        "the maker's data on a rail valve that opens without current",
     ),
     procedure=(
-        "Leave every line closed. The pressure is made and shut in by the system itself, the way the maker describes.",
-        "Read the rail's temperature from outside, before and after.",
-        "Stop the pump; record pressure from then on, or write down pressure at once and after a stated time.",
-        "Let half a minute pass at least, a minute is better; most of the first fall is warm fuel cooling.",
-        "Touch nothing that holds pressure. Wait and prove by a reading that the rail is at zero before any other work.",
+        "Only if the data say that the rail stays shut after the stop. A valve that opens without current empties it: use the "
+        "maker's routine that drives it shut, or leave this test.",
+        "Prove by a reading that the rail is at zero. Fix thermometer and logger.",
+        "Neutral or P, brake on, wheels chocked; a lift secured, nobody below. Exhaust out of the room, extinguisher in reach.",
+        "Clear the bay. Hands off from here: nobody near rail, lines, injectors, belts, fan until zero is proven again.",
+        "Make pressure the way the maker describes. Between two cranks let the starter rest.",
+        "Key off. Read pressure and temperature at once, from a distance.",
+        "Read both again after the stated time, or let the logger run: 60 s are better than 30 s.",
+        "Stay away. Wait as the data say and see the reading fall to zero before other work; the fan may start by itself.",
     ),
     meanings=(
         Meaning(
-            "within the limit", "the shut side holds; pressure is lost elsewhere or only while running", "supply and generation"
+            "within the limit",
+            "the shut side holds; where pressure is lost, it is lost elsewhere or only while running",
+            "supply and generation",
         ),
         Meaning(
             "outside the limit",
-            "the shut side leaks: an injector, the pressure control, the pump's outlet valve or a union",
+            "the shut side leaks: rail and joints, outlet valve, pump's outlet or an injector",
             "injector returns (calculator returns), then the return of the pressure control",
+        ),
+        Meaning(
+            "outside, and a rail valve may open without current",
+            "nothing about the rail: such a valve empties it by design",
+            "the maker's routine that drives it shut, then hold again",
         ),
         Meaning(
             "undecided", "the test is too short, or volume and temperature are known too badly", "repeat with a capture of 60 s"
@@ -128,20 +157,20 @@ HEAT_WORDS = {
     charts=charts,
 )
 def hold(
-    volume: Annotated[Reading, volume("rail, pipes and sensor together", symbol="V", above="0 mL", usual="25 ± 1 mL")],
+    volume: Annotated[Reading | None, VOLUME] = None,
     start: Annotated[
         Reading | None, gauge_pressure("rail pressure when the pump stopped", symbol="p1", above="0 bar", usual="1100 bar")
     ] = None,
     end: Annotated[
         Reading | None, gauge_pressure("rail pressure at the end", symbol="p2", at_least="0 bar", usual="600 bar")
     ] = None,
-    time: Annotated[Reading | None, duration("between the two readings", symbol="t", above="0 s", usual="30 s")] = None,
+    time: Annotated[
+        Reading | None, duration("between the two readings", symbol="t", above="0 s", usual="30 s", usual_range=("2 s", "48 h"))
+    ] = None,
     capture: Annotated[
         Any, CaptureFile("the logged rail pressure, in place of two readings", channels={"rail": KINDS["gauge pressure"]})
     ] = None,
-    begin: Annotated[
-        Reading | None, duration("begin of the hold in the capture, from its first row", at_least="0 s")
-    ] = None,
+    begin: Annotated[Reading | None, duration("begin of the hold in the capture, from its first row", at_least="0 s")] = None,
     finish: Annotated[Reading | None, duration("end of the hold in the capture", above="0 s")] = None,
     pressures: Annotated[
         tuple[Reading, ...],
@@ -150,6 +179,16 @@ def hold(
     times: Annotated[
         tuple[Reading, ...], readings("time", "when each of many readings was taken", at_least_count=8, at_most_count=500)
     ] = (),
+    bores: Annotated[
+        tuple[Reading, ...],
+        readings("length", "inner diameters of rail and pipes, in place of the volume", above="0 mm", usual="10 mm"),
+    ] = (),
+    lengths: Annotated[
+        tuple[Reading, ...], readings("length", "length of each of these bores", above="0 mm", usual="400 mm")
+    ] = (),
+    outlet_valve: Annotated[
+        str, Choice("a valve that lets fuel out of the rail, and what it did during the hold", words=VALVES)
+    ] = "unknown",
     fuel: Annotated[str, FuelName("what is in the rail")] = "diesel",
     temperature: Annotated[
         Reading, temperature("of the rail and its fuel when the pump stopped", symbol="T", usual="45 ± 3 °C")
@@ -178,6 +217,18 @@ def hold(
         SpecRange | None,
         spec_range("flow", "largest leak allowed, as collected, at the reference pressure", largest=True, above="0 mL/min"),
     ] = None,
+    pressure_limit: Annotated[
+        SpecRange | None,
+        spec_range("gauge pressure", "least pressure that must be left", above="0 bar", usual=">= 850 bar"),
+    ] = None,
+    fall_limit: Annotated[
+        SpecRange | None,
+        spec_range("pressure difference", "largest fall of pressure allowed", largest=True, above="0 bar", usual="<= 100 bar"),
+    ] = None,
+    after: Annotated[
+        Reading | None,
+        duration("time from the start that pressure_limit or fall_limit is stated for", exact=True, above="0 s", usual="60 s"),
+    ] = None,
     discharge: Annotated[
         Reading, ratio("discharge coefficient of the equivalent orifice", exact=True, above="0 1", at_most="1 1", usual="0.7 1")
     ] = "0.7 1",  # type: ignore[assignment]  # as above
@@ -202,14 +253,11 @@ def hold(
 
     Two readings give a mass balance whose heat is unknown, so the interval is wide. A capture, or many readings, is fitted:
     leak and its law, warm fuel cooling, the rail drifting to ambient, the sensor's zero and noise; what is known roughly
-    enters as such. Where a capture holds more than the shut rail, the hold is found in it, or cut with begin and finish.
+    enters as such. Limits may be a flow, or a pressure or a fall after a time; the latter need no volume.
+    Where a capture holds more than the shut rail, the hold is found in it, or cut with begin and finish.
     """
-    from .given import Given, check_one_way, check_two
+    from .given import Given, check_one_way, check_two, held
 
-    given = Given(
-        volume, fuel, temperature, end_temperature, ambient, back_pressure, zero_uncertainty, density, viscosity, reference,
-        until, discharge, free_air, rail_modulus, heat == "none",
-    )  # fmt: skip
     two = any(reading is not None for reading in (start, end, time))
     check_one_way(
         {"start": two, "pressures": bool(pressures or times), "capture": capture is not None},
@@ -217,17 +265,21 @@ def hold(
             "begin": (begin is not None, "capture"),
             "finish": (finish is not None, "capture"),
             "until": (until is not None, "pressures or capture"),
-            "heat": (heat == "none", "start"),
         },
     )
+    given = Given(
+        held(volume, bores, lengths), fuel, temperature, end_temperature, ambient, back_pressure, zero_uncertainty, density,
+        viscosity, reference, until, discharge, free_air, rail_modulus, heat == "none", limit, pressure_limit, fall_limit,
+        after, outlet_valve,
+    )  # fmt: skip
     if capture is not None:
         from .capture import from_capture
 
-        return from_capture(capture, given, begin, finish, limit)
+        return from_capture(capture, given, begin, finish)
     if pressures or times:
         from .capture import from_readings
 
-        return from_readings(pressures, times, given, limit)
+        return from_readings(pressures, times, given)
     from .answers import answer_two
     from .two_readings import estimate
 
@@ -235,7 +287,7 @@ def hold(
     assert start is not None and end is not None and time is not None
     model = given.fuel_model()
     found = estimate(given.two_readings(start, end, time), model)
-    return answer_two(found, given, model, limit, (start, end, time))
+    return answer_two(found, given, model, (start, end, time))
 
 
 @hookimpl

@@ -5,6 +5,8 @@ from __future__ import annotations
 import math
 from typing import NamedTuple
 
+from .knowledge import STILL_TIGHT, TIGHT_COUNTS
+
 _ROOT_2, _ROOT_2_PI = math.sqrt(2.0), math.sqrt(2.0 * math.pi)
 
 
@@ -66,6 +68,31 @@ def interval(values: list[float]) -> Interval:
     mean = sum(ordered) / len(ordered)
     standard = math.sqrt(sum((v - mean) ** 2 for v in ordered) / (len(ordered) - 1))
     return Interval(_point(ordered, 0.5), _point(ordered, 0.025), _point(ordered, 0.975), standard)
+
+
+def weighted(values: list[float], weights: list[float]) -> Interval:
+    """Median, 2.5 % and 97.5 % points and standard deviation of weighted draws."""
+    pairs, total = sorted(zip(values, weights, strict=True)), sum(weights)
+    mean = sum(v * w for v, w in pairs) / total
+    standard = math.sqrt(sum(w * (v - mean) ** 2 for v, w in pairs) / total)
+    points, below = [], 0.0
+    wanted = [0.025, 0.5, 0.975]
+    last = (pairs[0][0], -1.0)
+    for value, weight in pairs:
+        here = (below + 0.5 * weight) / total
+        while wanted and here >= wanted[0]:
+            share = wanted.pop(0)
+            part = (share - last[1]) / (here - last[1]) if last[1] >= 0.0 else 1.0
+            points.append(last[0] + part * (value - last[0]))
+        last, below = (value, here), below + weight
+    low, middle, high = (points + [pairs[-1][0]] * 3)[:3]
+    return Interval(middle, low, high, standard)
+
+
+def counted(tight: float) -> float:
+    """What a tight rail's draws count for, when the test leaves it the probability `tight`; see `knowledge.TIGHT_COUNTS`."""
+    least, most = TIGHT_COUNTS
+    return tight if tight <= STILL_TIGHT else min(max(tight, least), most)
 
 
 def _point(ordered: list[float], share: float) -> float:

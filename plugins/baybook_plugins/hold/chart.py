@@ -17,7 +17,8 @@ START = 350.0
 
 
 def charts(known: Mapping[str, Any]) -> tuple[Plot, ...]:
-    """The leak as collected, for this volume, start, time and fuel where they are known; exact readings, no cooling.
+    """The most that can leak, as collected, for this volume, start, time and fuel where known: all of the fall taken for leak,
+    as if nothing cooled, and exact readings. Cooling may be all of a small fall; the calculator takes it off.
 
     None for a start beyond the fuel model. Raises InputError for a fuel that cannot be used.
     """
@@ -28,23 +29,27 @@ def charts(known: Mapping[str, Any]) -> tuple[Plot, ...]:
     seconds, fuel = hold.taken("time", known).number("s"), hold.taken("fuel", known)
     drops = [drop for drop in DROPS if drop < start] or [start * share for share in (0.1, 0.2, 0.5)]
     try:
-        leaks = [[leak(volume, drop, start, seconds, fuel) for drop in drops] for volume in volumes]
+        leaks = [[leak(volume, drop, start, fuel) * HOUR / seconds for drop in drops] for volume in volumes]
     except InputError as error:
         if any(problem.input != "start" for problem in error.problems):
             raise
         return ()
     lines = [Series(f"{volume:g} mL", (0.0, *drops), (0.0, *found)) for volume, found in zip(volumes, leaks, strict=True)]
     title = f"Leak as collected, from {start:g} bar, in {seconds:g} s"
-    return (Plot(title, "pressure drop", "bar", "leak", "mL/min", tuple(lines)),)
+    return (Plot(title, "pressure drop", "bar", "leak at most", "mL/min", tuple(lines)),)
+
+
+HOUR = 3600.0
+"""s, in which all of the cooling by expansion is made good; in a shorter time more leaks by the ratio of the times."""
 
 
 @lru_cache(maxsize=256)
-def leak(volume: float, drop: float, start: float, seconds: float, fuel: str) -> float:
-    """Leak in mL/min of a rail that falls from `start` by `drop` bar in `seconds`, as warm as the calculator takes it."""
+def leak(volume: float, drop: float, start: float, fuel: str) -> float:
+    """Leak in mL/min of a rail that falls from `start` by `drop` bar in an hour, as warm as the calculator takes it."""
     from .calculator import hold
 
     result = hold(
-        volume=f"{volume:g} ± 0 mL", start=f"{start:g} ± 0 bar", end=f"{start - drop:g} ± 0 bar", time=f"{seconds:g} ± 0 s",
+        volume=f"{volume:g} ± 0 mL", start=f"{start:g} ± 0 bar", end=f"{start - drop:g} ± 0 bar", time=f"{HOUR:g} ± 0 s",
         temperature=f"{hold.taken('temperature', {}).number('°C'):g} ± 0 °C", fuel=fuel, heat="none",
     )  # fmt: skip
     return result["leak_collected"].to("mL/min").value

@@ -26,7 +26,7 @@ def card(inputs: Mapping[str, Any]) -> Card:
     """
     known = {name: inputs[name] for name in ("volume", "start", "time", "fuel") if name in inputs}
     plot = (charts(known) or charts({name: value for name, value in known.items() if name != "start"}))[0]
-    chart = replace(Chart.from_plot(plot), title=f"{plot.title}: at most", priority=2)
+    chart = replace(Chart.from_plot(plot), priority=2)
     drops, first = chart.series[0].x[1:], chart.series[0]
     points = list(zip(first.x, first.y, strict=True))[1:]
     few = [(drop, leak) for drop, leak in points if drop in (20, 50, 100)] or points
@@ -39,7 +39,7 @@ def card(inputs: Mapping[str, Any]) -> Card:
         (Number.plain(drop, "bar"), *(Number(line.y[place], 3) for line in chart.series)) for place, drop in enumerate(drops, 1)
     ]
     heads = ("drop", *(line.label for line in chart.series))
-    table = Table(f"{plot.title}: at most, in mL/min", heads, tuple(rows), priority=3)
+    table = Table(f"{plot.title}, in mL/min", heads, tuple(rows), priority=3)
     return Card(
         name="leak-chart",
         title="Shut rail: the most that it leaks, from the pressure drop",

@@ -9,9 +9,11 @@ normal, and weighted by the exact belief and likelihood over the density it was 
 from __future__ import annotations
 
 import math
+from functools import lru_cache
 from typing import TYPE_CHECKING, Any, NamedTuple
 
-from .fit import PLACES, Problem, residuals, slopes
+from .chance import normal_quantile
+from .fit import Problem, residuals, slopes
 from .prior import NAMES, Member, log_prior
 from .trapped import Path
 
@@ -52,7 +54,7 @@ def draw(task: Problem, best: Floats, count: int, seed: int = 1) -> Draws | None
     import numpy as np
 
     random = np.random.default_rng(seed)
-    places = list(PLACES[task.law])
+    places = list(task.places)
     inner, outer = _directions(task, best)
     normal = _even_normals(count, outer.shape[1], random)
     rows, root = _settle(task, best + _WIDER * normal @ outer.T, inner)
@@ -68,7 +70,7 @@ def draw(task: Problem, best: Floats, count: int, seed: int = 1) -> Draws | None
 def _weighted(task: Problem, rows: Floats, log_q: Floats, sharp: int) -> Draws | None:
     import numpy as np
 
-    log_p = log_prior(task.members(rows), rows, task.law)
+    log_p = log_prior(task.members(rows), rows, task.law, task.warm)
     drawn, keep = len(rows), np.isfinite(log_p)
     if not keep.any():
         return None
@@ -91,25 +93,35 @@ def _weighted(task: Problem, rows: Floats, log_q: Floats, sharp: int) -> Draws |
 def _even_normals(count: int, size: int, random: Any) -> Floats:
     """Normals in a Latin square: each column holds evenly spaced quantiles."""
     import numpy as np
-    from scipy.special import ndtri
 
-    places = random.permuted(np.tile(np.arange(count), (size, 1)), axis=1).T
-    normals: Floats = ndtri((places + random.random((count, size))) / count)
+    quantiles = _quantiles(count)
+    normals: Floats = quantiles[random.permuted(np.tile(np.arange(count), (size, 1)), axis=1).T]
     return normals
+
+
+@lru_cache(maxsize=8)
+def _quantiles(count: int) -> Any:
+    """The middles of `count` equally likely slices of a standard normal."""
+    import numpy as np
+
+    return np.array([normal_quantile((i + 0.5) / count) for i in range(count)])
 
 
 def _directions(task: Problem, best: Floats) -> tuple[Floats, Floats]:
     """Directions the capture fixes sharply, and those left mostly to belief; one column each, one posterior width long."""
     import numpy as np
-    from scipy.linalg import eigh
 
-    places = list(PLACES[task.law])
+    places = list(task.places)
     jacobian = slopes(task, best)[1]
     blocks = len(task.blocks.time)
     data, belief = jacobian[:blocks], jacobian[blocks:]
     known = belief.T @ belief
     known[0, 0] += 1.0 / _START_BELIEF**2
-    gain, vectors = eigh(data.T @ data, known)
+    # eigenvectors of the capture's precision against belief's, by the root of the latter
+    root = np.linalg.cholesky(known)
+    half = np.linalg.solve(root, np.linalg.solve(root, data.T @ data).T)
+    gain, turned = np.linalg.eigh(0.5 * (half + half.T))
+    vectors = np.linalg.solve(root.T, turned)
     columns = np.zeros((len(NAMES), len(places)))
     columns[places] = vectors / np.sqrt(1.0 + np.maximum(gain, 0.0))
     sharp = gain > _SHARP

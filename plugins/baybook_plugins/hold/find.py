@@ -14,9 +14,10 @@ else:
     Floats = Any
 
 _BINS = 240
-_LEAST_PRESSURE = 3.0  # MPa: below it a rail is empty, not holding
+_LEAST_PRESSURE = 1.0  # MPa: below it a rail is empty, not holding
 _ENOUGH = 14  # samples
-_RESTLESS = 3.5  # times the scatter of a quiet rail
+_RESTLESS = 3.0  # times the scatter of a quiet rail
+_BULGE = 0.05  # share of the fall: a leak that changes bulges as much
 _OPENING = 0.1  # share of a piece that may lie behind an opening
 _FALL_AT_ONCE = 6.0  # times the falls around it
 
@@ -32,6 +33,11 @@ class Stretch(NamedTuple):
     """s, as in the capture."""
     end_time: float
 
+    def moved(self, by: int, begin_time: float) -> Stretch:
+        """The same with its begin so many samples later, because what came before does not fit a shut rail."""
+        begins = "what came before fits no shut rail"
+        return self._replace(first=self.first + by, begins=begins, begin_time=begin_time)
+
     def words(self) -> str:
         """For a note."""
         return f"from {self.begin_time:.4g} s ({self.begins}) to {self.end_time:.4g} s ({self.ends})"
@@ -40,7 +46,7 @@ class Stretch(NamedTuple):
 def find_hold(time: Floats, pressure: Floats) -> Stretch:
     """The longest stretch in which pressure (MPa gauge, shape (n,)) only falls, and never at once.
 
-    Raises `ValueError` where no stretch of at least ten samples stays above 3 MPa.
+    Raises `ValueError` where no stretch of at least ten samples stays above 1 MPa.
     """
     import numpy as np
 
@@ -52,7 +58,7 @@ def find_hold(time: Floats, pressure: Floats) -> Stretch:
     pieces = list(pairwise(breaks))
     held = [(a, b) for a, b in pieces if edges[b] - edges[a] >= 10 and level[b - 1] > _LEAST_PRESSURE]
     if not held:
-        raise ValueError("no stretch in which the pressure only falls, above 3 MPa")
+        raise ValueError("no stretch in which the pressure only falls, above 1 MPa")
     first, last = max(held, key=lambda piece: when[piece[1] - 1] - when[piece[0]])
     # the tail of a pump's ripple still counts as falling: begin at the top
     top = first + int(np.argmax(level[first : first + max((last - first) // 8, 1)]))
@@ -66,7 +72,7 @@ def find_hold(time: Floats, pressure: Floats) -> Stretch:
 
 
 def _calm(time: Floats, pressure: Floats, edges: Any, first: int, last: int) -> int:
-    """Where the pump's ripple is over: behind the last window of the first quarter that scatters far more than the rest."""
+    """Where the pump's ripple is over: behind the last window of the first half that scatters far more than the rest."""
     import numpy as np
 
     # windows of whole bins that hold enough samples for their scatter to mean something
@@ -75,8 +81,9 @@ def _calm(time: Floats, pressure: Floats, edges: Any, first: int, last: int) -> 
     scatters = [_scatter(time[edges[i] : edges[i + wide]], pressure[edges[i] : edges[i + wide]]) for i in starts]
     if len(starts) < 12:
         return first
-    quiet = _RESTLESS * float(np.median(scatters[len(starts) // 2 :]))
-    restless = [i for i, scatter in zip(starts[: len(starts) // 4], scatters, strict=False) if scatter > quiet]
+    # a rail that stands on one step of the sensor scatters by nothing, and one that moves over steps by a third of one
+    quiet = _RESTLESS * max(float(np.median(scatters[len(starts) // 2 :])), 0.3 * _step(pressure))
+    restless = [i for i, scatter in zip(starts[: len(starts) // 2], scatters, strict=False) if scatter > quiet]
     return restless[-1] + wide if restless else first
 
 
@@ -102,7 +109,7 @@ def _hanging(when: Floats, level: Floats, first: int, last: int, tolerance: floa
         whole = when[last - 1] - when[first]
         share = (when[first:last] - when[first]) / max(whole, 1e-9)
         bulge = level[first:last] - (level[first] + share * (level[last - 1] - level[first]))
-        if last - first < 8 or bulge.max() <= 2.0 * tolerance:
+        if last - first < 8 or bulge.max() <= 2.0 * tolerance + _BULGE * (level[first] - level[last - 1]):
             break
         knee = first + int(np.argmax(bulge))
         if when[last - 1] - when[knee] < _OPENING * whole:
@@ -128,10 +135,17 @@ def _tolerance(pressure: Floats, edges: Any) -> float:
     jumps = np.abs(np.diff(pressure))
     # the largest twentieth may be what opens or starts; the median alone is 0 where the step hides the noise
     noise = float(np.sqrt(np.mean(np.minimum(jumps, np.quantile(jumps, 0.95)) ** 2) / 2.0))
-    levels = np.diff(np.unique(np.round(pressure, 9)))
-    step = float(np.quantile(levels, 0.05)) if len(levels) else 0.0
+    step = _step(pressure)
     count = float(np.median(np.diff(edges)))
     return 8.0 * float(noise / np.sqrt(max(count, 1.0))) + 2.0 * step + 1e-3 * float(np.ptp(pressure)) / 10.0
+
+
+def _step(pressure: Floats) -> float:
+    """The sensor's step, or what its noise leaves of it."""
+    import numpy as np
+
+    levels = np.diff(np.unique(np.round(pressure, 9)))
+    return float(np.quantile(levels, 0.05)) if len(levels) else 0.0
 
 
 def _breaks(when: Floats, level: Floats, tolerance: float) -> list[int]:

@@ -9,8 +9,8 @@ from typing import TYPE_CHECKING, Any
 from baybook.fuels import FuelModel
 
 from .blocks import Blocks
-from .knowledge import WARM_START
-from .prior import FREE, NAMES, Known, Member, members, middle
+from .knowledge import Normal
+from .prior import FREE, NAMES, Known, Member, members, middle, warm_belief
 from .trapped import Middle, Path, integrate
 
 if TYPE_CHECKING:
@@ -24,15 +24,14 @@ else:
 _SHARE_BELIEF = (0.5, 0.3)  # normal stand-in for the share's belief, for the fit alone
 _SHARE_EDGE = 0.04
 _WIDE_LEAK = 100.0  # mL/min: keeps the fit well posed
+_TRIES = 30
 _STEPS = {"start": 0.02, "rate": 0.002, "exponent": 0.01, "warmth": 0.05}
 _IDLE = {
     "mixed": (),
     "laminar": ("exponent",),
     "orifice": ("exponent", "laminar_slope", "laminar_warmth"),
-    "none": ("rate", "exponent", "laminar_slope", "laminar_warmth"),
+    "none": ("rate", "exponent", "laminar_slope", "laminar_warmth", "drift", "back"),
 }
-PLACES = {law: tuple(i for i, name in enumerate(NAMES) if name not in idle) for law, idle in _IDLE.items()}
-"""Places in a row that count under each law."""
 
 
 @dataclass(frozen=True)
@@ -45,7 +44,16 @@ class Problem:
     middle: Middle
     sigma: Floats
     """Standard uncertainty of each block's mean, MPa."""
+    warm: Normal
+    """Belief about the warm start, K."""
     law: str = "mixed"
+
+    @property
+    def places(self) -> tuple[int, ...]:
+        """Places in a row that count: not what the law has no use for, nor what is known exactly."""
+        exact = {name for name, pair in (("gas", self.known.free_gas), ("back", self.known.back_pressure)) if not pair[1]}
+        exact |= {"wall_rate", "ambient"} if self.known.settled else set()
+        return tuple(i for i, name in enumerate(NAMES) if name not in exact and name not in _IDLE[self.law])
 
     def members(self, rows: Floats) -> Member:
         """The rails of `rows`."""
@@ -72,8 +80,9 @@ class Problem:
 
 def problem(blocks: Blocks, known: Known, fuel: FuelModel) -> Problem:
     """The problem of a reduced hold."""
-    tied = middle(known, fuel, float(blocks.pressure[0]), float(blocks.pressure[-1]))
-    return Problem(blocks, known, fuel, tied, blocks.sigma)
+    first, last = float(blocks.pressure[0]), float(blocks.pressure[-1])
+    tied = middle(known, fuel, first, last, blocks.duration)
+    return Problem(blocks, known, fuel, tied, blocks.sigma, warm_belief(known, fuel, first))
 
 
 def residuals(task: Problem, rows: Floats) -> Floats:
@@ -85,7 +94,7 @@ def residuals(task: Problem, rows: Floats) -> Floats:
     share = (member.rails.laminar_share - _SHARE_BELIEF[0]) / _SHARE_BELIEF[1] + np.zeros(len(rows))
     # outside its limits a share is pushed back hard, so that a mixture never wins by being none
     beyond = np.maximum(np.abs(member.rails.laminar_share - 0.5) - 0.5, 0.0) / _SHARE_EDGE + np.zeros(len(rows))
-    warm = (member.warm - WARM_START.mean) / WARM_START.standard
+    warm = (member.warm - task.warm.mean) / task.warm.standard
     return np.vstack([data, rows[:, len(FREE) :].T, share, beyond, warm, member.end_misfit, member.rails.leak / _WIDE_LEAK])
 
 
@@ -93,7 +102,7 @@ def slopes(task: Problem, row: Floats) -> tuple[Floats, Floats]:
     """Residuals at `row` and their derivatives in the parameters that count, by differences."""
     import numpy as np
 
-    places = PLACES[task.law]
+    places = task.places
     steps = np.array([_STEPS.get(NAMES[i], 0.05) for i in places])
     rows = np.repeat(row[None], 1 + len(places), axis=0)
     rows[np.arange(1, len(rows)), list(places)] += steps
@@ -114,28 +123,36 @@ def fit(task: Problem, start: Floats, easing: tuple[float, ...] = (1.0,)) -> tup
 
 
 def _fit(task: Problem, start: Floats, tolerance: float) -> tuple[Floats, float]:
+    """Levenberg-Marquardt, damped by each parameter's own curvature, until a step gains less than `tolerance` of the cost."""
     import numpy as np
-    from scipy.optimize import least_squares
 
-    places = list(PLACES[task.law])
-    seen: dict[bytes, tuple[Floats, Floats]] = {}
+    places = list(task.places)
 
     def both(x: Floats) -> tuple[Floats, Floats]:
-        key = x.tobytes()
-        if key not in seen:
-            seen.clear()
-            row = start.copy()
-            row[places] = x
-            seen[key] = slopes(task, row)
-        return seen[key]
+        row = start.copy()
+        row[places] = x
+        return slopes(task, row)
 
-    found = least_squares(
-        lambda x: both(x)[0], start[places], jac=lambda x: both(x)[1], x_scale="jac",
-        xtol=1e-4, ftol=tolerance, gtol=1e-4, max_nfev=30,
-    )  # fmt: skip
+    x, damp = start[places], 1e-3
+    residual, jacobian = both(x)
+    cost = 0.5 * float(residual @ residual)
+    for _ in range(_TRIES):
+        precision, gradient = jacobian.T @ jacobian, jacobian.T @ residual
+        step = np.linalg.solve(precision + damp * np.diag(np.diagonal(precision) + 1e-12), -gradient)
+        found, slope = both(x + step)
+        new = 0.5 * float(found @ found)
+        if not new < cost:
+            damp = max(damp * 10.0, 1e-6)
+            if damp > 1e6:
+                break
+            continue
+        done = cost - new < tolerance * cost
+        x, residual, jacobian, cost, damp = x + step, found, slope, new, max(damp * 0.1, 1e-9)
+        if done:
+            break
     row = start.copy()
-    row[places] = np.asarray(found.x)
-    return row, float(found.cost)
+    row[places] = x
+    return row, cost
 
 
 def first_guess(task: Problem) -> Floats:
@@ -146,8 +163,10 @@ def first_guess(task: Problem) -> Floats:
     row = np.zeros(len(NAMES))
     row[NAMES.index("start")] = b.pressure[0]
     row[NAMES.index("exponent")] = 0.75
-    row[NAMES.index("warmth")] = 4.0
-    row[NAMES.index("rate")] = max(float(b.pressure[0] - b.pressure[-1]) - 4.0, 0.0) / b.duration
+    stiff = 1.0 / float(np.exp(-task.members(row[None]).log_per_warm[0]))
+    row[NAMES.index("warmth")] = task.warm.mean * stiff
+    fall = float(b.pressure[0] - b.pressure[-1])
+    row[NAMES.index("rate")] = max(fall - task.warm.mean * stiff, 0.02 * fall, 0.0) / b.duration
     return row
 
 

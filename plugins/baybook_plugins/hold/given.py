@@ -5,9 +5,11 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
-from baybook.api import COVERAGE, InputError, Problem, Reading, find_fuel
+from baybook.api import COVERAGE, InputError, Problem, Reading, SpecRange, find_fuel
+from baybook.fuels.system import rail_modulus_default
 
-from .two_readings import TwoReadings
+from . import vessel
+from .two_readings import TwoReadings, rises
 
 if TYPE_CHECKING:
     from baybook.fuels import FuelModel
@@ -15,13 +17,15 @@ if TYPE_CHECKING:
     from .prior import Known
 
 Pair = tuple[float, float]
+_AHEAD = 10.0  # holds: beyond that nothing is foretold
 
 
 @dataclass(frozen=True)
 class Given:
     """The inputs that all ways share, as they were parsed."""
 
-    volume: Reading
+    known_volume: Reading | None
+    """None where nobody knows it: then pressure alone is judged."""
     fuel: str
     temperature: Reading
     end_temperature: Reading | None
@@ -36,6 +40,11 @@ class Given:
     free_air: Reading
     rail_modulus: Reading | None
     one_temperature: bool
+    limit: SpecRange | None = None
+    pressure_limit: SpecRange | None = None
+    fall_limit: SpecRange | None = None
+    after: Reading | None = None
+    outlet_valve: str = "unknown"
 
     def fuel_model(self) -> FuelModel:
         """The fuel with what is known of it. Raises InputError."""
@@ -46,40 +55,77 @@ class Given:
     def shared(self) -> dict[str, Any]:
         """The fields that `TwoReadings` and `Known` have in common."""
         common: dict[str, Any] = {
-            "volume": pair(self.volume, "mL"),
+            "volume": self.volume(),
             "temperature": pair(self.temperature, "°C"),
             "end_temperature": self.end_temperature and pair(self.end_temperature, "°C"),
             "ambient": self.ambient and pair(self.ambient, "°C"),
             "zero": self.zero_uncertainty.number("MPa") / COVERAGE,
-            "back_pressure": self.back_pressure.number("MPa"),
-            "free_gas": self.free_air.number("1"),
-            "discharge": self.discharge.number("1"),
+            "back_pressure": pair(self.back_pressure, "MPa"),
+            "free_gas": pair(self.free_air, "1"),
+            "discharge": pair(self.discharge, "1"),
         }
         if self.rail_modulus is not None:
             value, u = pair(self.rail_modulus, "MPa")
             common["rail_modulus"] = (value, u / value)
         return common
 
+    def volume(self) -> Pair:
+        """mL, and its standard uncertainty."""
+        if self.known_volume is None:
+            return vessel.UNKNOWN[0], vessel.UNKNOWN[0] * vessel.UNKNOWN[1]
+        return pair(self.known_volume, "mL")
+
+    def rail(self) -> float:
+        """Modulus of the steel around the fuel, MPa."""
+        return self.rail_modulus.number("MPa") if self.rail_modulus is not None else rail_modulus_default()[0]
+
     def two_readings(self, start: Reading, end: Reading, time: Reading) -> TwoReadings:
         """For the two-reading estimate."""
         return TwoReadings(
             start=pair(start, "MPa"), end=pair(end, "MPa"), time=pair(time, "s"),
             reference=None if self.reference is None else self.reference.number("MPa"),
-            one_temperature=self.one_temperature, **self.shared(),
+            after=None if self.after is None else self.after.number("s"), one_temperature=self.one_temperature, **self.shared(),
         )  # fmt: skip
 
     def known(self) -> Known:
         """For the fit."""
         from .prior import Known
 
-        return Known(**self.shared())
+        return Known(settled=self.one_temperature, **self.shared())
+
+    def _limit_problems(self) -> list[Problem]:
+        found = []
+        asked = self.pressure_limit or self.fall_limit
+        if asked is not None and self.after is None:
+            found.append(Problem("after", None, "is missing", "give the time that the limit is stated for, such as 60 s"))
+        if self.pressure_limit is not None and self.pressure_limit.high is not None:
+            why = "has an upper end"
+            found.append(
+                Problem("pressure_limit", str(self.pressure_limit), why, "give the least pressure alone, such as >= 850 bar")
+            )
+        return found
+
+    def after_problems(self, seconds: float) -> list[Problem]:
+        """What is foretold too far ahead of a hold of so many seconds."""
+        if self.after is None or self.after.number("s") <= _AHEAD * seconds:
+            return []
+        why = f"is more than {_AHEAD:g} times the {seconds:.3g} s that were looked at"
+        return [Problem("after", self.after.text, why, "hold for longer")]
 
     def problems(self) -> list[Problem]:
         """What does not fit together, whichever way is taken."""
         found = []
-        share = self.volume.u / self.volume.value
-        if share * COVERAGE > 0.5:
-            found.append(Problem("volume", self.volume.text, "is not known within half of itself", "measure it better"))
+        volume = self.known_volume
+        if volume is not None and volume.u * COVERAGE > 1.0 * volume.value:
+            found.append(
+                Problem("volume", volume.text, "is hardly known at all", "leave it out: then pressure alone is judged")
+            )
+        if volume is None and self.limit is not None:
+            found.append(Problem(
+                "volume", None, "is missing, and without it no flow can be compared with a limit",
+                "give it, such as 25 ± 1 mL or 15 to 40 mL, or bores and lengths, or a limit in pressure",
+            ))  # fmt: skip
+        found += self._limit_problems()
         for name in ("temperature", "end_temperature", "ambient"):
             reading = getattr(self, name)
             if reading is not None and not -40.0 <= reading.number("°C") <= 150.0:
@@ -107,12 +153,27 @@ def check_two(given: Given, start: Reading | None, end: Reading | None, time: Re
             problems.append(Problem(name, None, "is missing", f"give it, such as {example}, or a capture"))
     if start is not None and start.number("MPa") > 249.0:
         problems.append(Problem("start", start.text, "is not possible here", "give at most 2490 bar"))
-    if start is not None and end is not None and not end.number("MPa") < start.number("MPa"):
-        problems.append(Problem("end", end.text, f"is not below the start, {start.text}", "give the later, lower reading"))
+    if start is not None and end is not None and rises(pair(start, "MPa"), pair(end, "MPa")):
+        why = f"is above the start, {start.text}, by more than their uncertainty"
+        problems.append(Problem("end", end.text, why, "give the later, lower reading"))
     elif end is not None and not end.number("MPa") > given.back_pressure.number("MPa"):
         problems.append(Problem("end", end.text, "is not above the back pressure", "end the test while pressure is left"))
+    if time is not None:
+        problems += given.after_problems(time.number("s"))
     if problems:
         raise InputError(problems)
+
+
+def held(volume: Reading | None, bores: tuple[Reading, ...], lengths: tuple[Reading, ...]) -> Reading | None:
+    """The volume, typed or from bores and lengths. Raises InputError."""
+    if not bores and not lengths:
+        return volume
+    if volume is not None:
+        raise InputError.one("bores", None, "are given beside the volume", "give one of them")
+    found, problems = vessel.from_bores(bores, lengths)
+    if problems:
+        raise InputError(problems)
+    return found
 
 
 def check_one_way(ways: dict[str, bool], extras: dict[str, tuple[bool, str]]) -> None:

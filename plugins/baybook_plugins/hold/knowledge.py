@@ -27,9 +27,38 @@ WALL_RATE = Normal(1.1e-3, 0.6e-3)
 (480 J/(kg K)) losing 0.4 to 2 W/K to still or moving air, less near a warm engine; now and then
 below 0, where the engine's heat still soaks in."""
 
-WARM_START = Normal(4.0, 2.5)
-"""Kelvin by which the fuel is warmer than the rail when the pump stops: pumped to 100 MPa it warmed by about 12 K, and lost
-most of it on the way."""
+WARM_SHARE = Normal(0.33, 0.2)
+"""Share of its warming by compression from the return to the first pressure (T alpha/(rho cp), 0.12 to 0.15 K/MPa) by which the
+fuel is still warmer than the rail when the pump stops: it lost most of it on the way."""
+
+WARM_LEAST = 0.05
+"""Kelvin, standard: even fuel that was hardly pressed is not exactly as warm as the rail."""
+
+
+def warm_start(compression: float) -> Normal:
+    """Kelvin of the warm start, where compression to the first pressure warms by `compression` kelvins."""
+    return Normal(WARM_SHARE.mean * compression, math.hypot(WARM_SHARE.standard * compression, WARM_LEAST))
+
+
+SOAKED = 0.3
+"""Share of its distance from ambient by which a rail may still warm, where the engine's heat soaks in."""
+
+THIN_SHARE = Normal(0.15, 0.08)
+"""Share of the fuel that stands in thin bores, pipes and injectors: 1 to 2 m of pipe of 2.4 to 3 mm beside a rail of 15 to
+30 mL hold a tenth to a third, sensors and short rails less. Never below 0 nor above 0.4."""
+
+THIN_TIME = Normal(-1.2, 0.4)
+"""Natural logarithm of the heat time in thin bores against that in the rail: a bore of 3 mm with fuel at rest takes 4 s."""
+
+LEAK_DRIFT = Normal(0.0, 0.03)
+"""Change of the leak, in logarithm, from the middle of the hold to its end, which neither pressure nor temperature explains:
+dirt moves, a seat settles."""
+
+SETTLED_WARM = 0.1
+"""Kelvin, standard: how nearly a rail and its fuel that were left until both had one temperature do have it."""
+
+SETTLED_TIME = Normal(math.log(3.0), 1.0)
+"""Natural logarithm of the heat time (s) where fuel and rail are said to keep one temperature: shorter, and less known."""
 
 AMBIENT_UNKNOWN = Normal(20.0, 8.0)
 """°C, when nobody measured it."""
@@ -57,6 +86,11 @@ TIGHT_BELIEF = 0.5
 STILL_TIGHT = 0.002
 """A leak is asserted only where a tight rail has become less likely than this. A leak claimed where there is none sends a
 person to open what is sound, so this is stricter than the 95 % of the intervals."""
+
+TIGHT_COUNTS = (0.06, 0.5)
+"""What a tight rail that is not excluded (`STILL_TIGHT`) counts for among the draws, least and most. At least so much that
+neither interval nor verdict excludes it; at most what it had before the test, since no test tells perfect tightness from a leak
+too small to show."""
 
 LAW_BELIEF = {"none": TIGHT_BELIEF, **dict.fromkeys(("laminar", "orifice", "mixed"), (1.0 - TIGHT_BELIEF) / 3.0)}
 """Probability of each law before the test."""

@@ -19,17 +19,17 @@ if TYPE_CHECKING:
 else:
     Floats = Any
 
-_HORIZON = 10.0  # holds
+HORIZON = 10.0  # holds: beyond that nothing is foretold
 _EXTRA = 300  # draws
 
 
 def resampled(posterior: Posterior) -> dict[str, Floats]:
-    """Equally likely rows under each law, as many as the law's probability earns."""
+    """Equally likely rows under each law, as many as the law counts for."""
     import numpy as np
 
     rows = {}
     for law, found in posterior.draws.items():
-        count = round(_EXTRA * posterior.probabilities[law])
+        count = round(_EXTRA * posterior.counts[law])
         if count:
             ladder = (np.arange(count) + 0.5) / count
             rows[law] = found.rows[np.minimum(np.searchsorted(np.cumsum(found.weights), ladder), len(found.rows) - 1)]
@@ -56,12 +56,32 @@ def time_until(posterior: Posterior, rows: dict[str, Floats], until: float) -> I
     return Interval(float(value), float(low), float(high), float(finite.std()) if len(finite) else math.inf)
 
 
-def _times_until(task: Problem, rows: Floats, until: float) -> Floats:
+def pressures_after(posterior: Posterior, rows: dict[str, Floats], after: float) -> tuple[Floats, Floats]:
+    """Start pressures and those `after` seconds from the first sample (MPa gauge), of equally likely rails."""
+    import numpy as np
+
+    pairs = []
+    for law, some in rows.items():
+        task = posterior.under(law)
+        nodes = _nodes(task, after)
+        nodes = np.unique(np.append(nodes[nodes < after], after))
+        path = integrate(task.members(some).rails, task.middle, nodes)
+        pairs.append((path.pressure[0] - task.known.atmosphere, path.pressure[-1] - task.known.atmosphere))
+    return np.concatenate([first for first, _ in pairs]), np.concatenate([last for _, last in pairs])
+
+
+def _nodes(task: Problem, until: float) -> Floats:
+    """The hold's own nodes and further ones; steps short against the quickest heat exchange keep the integrator steady."""
     import numpy as np
 
     end = task.blocks.duration
-    # beyond the hold, steps short against the quickest heat exchange keep the integrator steady
-    nodes = np.concatenate([task.blocks.nodes, np.arange(end, _HORIZON * end, min(2.0, end / 20.0))[1:]])
+    return np.concatenate([task.blocks.nodes, np.arange(end, until, max(min(2.0, end / 20.0), task.blocks.longest))[1:]])
+
+
+def _times_until(task: Problem, rows: Floats, until: float) -> Floats:
+    import numpy as np
+
+    nodes = _nodes(task, HORIZON * task.blocks.duration)
     gauge = integrate(task.members(rows).rails, task.middle, nodes).pressure - task.known.atmosphere
     below = gauge <= until
     at, who = np.maximum(np.argmax(below, axis=0), 1), np.arange(gauge.shape[1])

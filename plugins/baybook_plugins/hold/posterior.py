@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass, replace
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, NamedTuple
 
+from .chance import counted
 from .draws import Draws, draw
 from .fit import Problem, first_guess, fit, noise_growth, slopes
 from .knowledge import LAW_BELIEF
@@ -47,13 +48,30 @@ class Posterior:
     leak_width: float
     """Standard uncertainty of a leak near none in this test, mL/min."""
 
+    @property
+    def counts(self) -> dict[str, float]:
+        """What each law's draws count for in flows and verdicts: as likely as it is, but a tight rail by `chance.counted`."""
+        tight = self.probabilities["none"]
+        share = counted(tight) if len(self.draws) > 1 else tight
+        rest = (1.0 - share) / (1.0 - tight) if tight < 1.0 else 0.0
+        return {law: share if law == "none" else rest * p for law, p in self.probabilities.items()}
+
     def under(self, law: str) -> Problem:
         """The problem under one law."""
         return replace(self.task, law=law)
 
 
-def understand(task: Problem, seed: int = 1) -> Posterior:
-    """Belief after the capture of `task`; the same for the same `seed`. Raises `NotAHoldError` where nothing explains it."""
+class Explained(NamedTuple):
+    """The best that each law can do for a capture."""
+
+    task: Problem
+    """With the noise grown."""
+    fits: dict[str, tuple[Floats, float]]
+    growth: float
+
+
+def explain(task: Problem) -> Explained:
+    """Fit every law; where none leaves only noise, the noise grows."""
     start = _start(task)
     fits = _fits(task, start)
     # one law that explains the capture is enough: the noise grows only when none does
@@ -61,6 +79,17 @@ def understand(task: Problem, seed: int = 1) -> Posterior:
     if growth > 1.0:
         task = replace(task, sigma=task.sigma * growth)
         fits = _fits(task, start)
+    return Explained(task, fits, growth)
+
+
+def understand(task: Problem, seed: int = 1) -> Posterior:
+    """Belief after the capture of `task`; the same for the same `seed`. Raises `NotAHoldError` where nothing explains it."""
+    return believe(explain(task), seed)
+
+
+def believe(explained: Explained, seed: int = 1) -> Posterior:
+    """Belief once every law was fitted. Raises `NotAHoldError`."""
+    task, fits, growth = explained
     width = _leak_width(task, fits["mixed"][0])
     best_law = min(fits, key=lambda law: fits[law][1])
     near = [law for law in LAWS if law in fits and fits[law][1] < fits[best_law][1] + _HOPELESS]

@@ -7,10 +7,11 @@ from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Any, NamedTuple
 
 from baybook.fuels import ANCHOR_PRESSURE, FuelModel, equations
+from baybook.fuels.model import MODEL_TEMPERATURES
 from baybook.fuels.system import rail_modulus_default
 
 from . import knowledge
-from .trapped import Middle, Rails
+from .trapped import Middle, Rails, fading
 
 if TYPE_CHECKING:
     import numpy as np
@@ -27,16 +28,17 @@ pressure that the warm start makes when it has cooled (MPa). Leak, share of the 
 volume and the fuel."""
 KNOWN = (
     "zero", "volume", "wall", "heat", "wall_rate", "ambient", "rail", "laminar_slope", "laminar_warmth",
-    "density", "modulus", "tait_c", "expansion", "heat_capacity",
+    "thin_share", "thin_time", "drift", "gas", "back", "density", "modulus", "tait_c", "expansion", "heat_capacity",
 )  # fmt: skip
 """Known roughly: each a standard normal."""
 NAMES = FREE + KNOWN
 _FUEL = KNOWN[-5:]
-_LOWEST = (0.5, -30.0, -4.0, -80.0, *(-5.0 for _ in KNOWN))
+_LOWEST = (0.05, -30.0, -4.0, -80.0, *(-5.0 for _ in KNOWN))
 _HIGHEST = (400.0, 500.0, 6.0, 120.0, *(5.0 for _ in KNOWN))
 
 LAWS = ("laminar", "orifice", "mixed", "none")
 """What a leak may be: a clearance, a hole, both, or no leak. Each is a belief of its own about the same rail."""
+THIN_LIMITS = (0.0, 0.4)
 MIXED_SHARE = (0.1, 0.9)
 """A mixture's clearance carries this much of the flow at the middle pressure; all shares alike."""
 
@@ -51,13 +53,15 @@ class Known:
     """Of the rail at the end of the hold."""
     ambient: tuple[float, float] | None = None
     zero: float = 0.0
-    back_pressure: float = 0.0
+    back_pressure: tuple[float, float] = (0.0, 0.0)
     atmosphere: float = 0.101325
     rail_modulus: tuple[float, float] = field(default_factory=rail_modulus_default)
     """MPa, and the standard uncertainty of its logarithm."""
-    free_gas: float = 0.0
+    free_gas: tuple[float, float] = (0.0, 0.0)
     """Share of free gas by volume at atmospheric pressure."""
-    discharge: float = 0.7
+    discharge: tuple[float, float] = (0.7, 0.0)
+    settled: bool = False
+    """True when fuel and rail had one temperature at the start and the rail keeps it."""
 
     def __post_init__(self) -> None:
         if not self.volume[0] > 0.0:
@@ -94,6 +98,9 @@ def members(
     c = fuel.shifted({name: column[name] for name in _FUEL})
     volume = known.volume[0] * np.exp(known.volume[1] / known.volume[0] * column["volume"])
     modulus, spread = known.rail_modulus
+    heat_belief = knowledge.SETTLED_TIME if known.settled else knowledge.HEAT_TIME
+    heat_time = np.maximum(np.exp(_drawn(heat_belief, column["heat"])), least_heat_time)
+    thin_time = np.maximum(heat_time * np.exp(_drawn(knowledge.THIN_TIME, column["thin_time"])), least_heat_time)
     give = np.exp(-spread * column["rail"]) / modulus
     softness = 1.0 / equations.isothermal_modulus(c, middle.temperature, middle.pressure, np) + give
     per_warm = equations.expansion(c, middle.temperature, middle.pressure, np) / softness
@@ -105,15 +112,19 @@ def members(
         volume=volume,
         wall_start=wall,
         fuel_start=wall + warm,
-        ambient=_drawn(known.ambient or knowledge.AMBIENT_UNKNOWN, column["ambient"]),
-        heat_time=np.maximum(np.exp(_drawn(knowledge.HEAT_TIME, column["heat"])), least_heat_time),
+        ambient=wall if known.settled else _drawn(known.ambient or knowledge.AMBIENT_UNKNOWN, column["ambient"]),
+        heat_time=heat_time,
+        thin_time=thin_time,
+        thin_share=np.clip(_drawn(knowledge.THIN_SHARE, column["thin_share"]), *THIN_LIMITS),
         wall_rate=_drawn(knowledge.WALL_RATE, column["wall_rate"]),
         rail_give=give,
-        gas=known.free_gas * ANCHOR_PRESSURE,
+        gas=np.maximum(_drawn(known.free_gas, column["gas"]), 0.0) * ANCHOR_PRESSURE,
+        back=np.maximum(_drawn(known.back_pressure, column["back"]) + known.atmosphere, 1e-3),
         leak=60.0 * (0.0 if law == "none" else column["rate"]) * volume * softness,
         laminar_share=(column["exponent"] - 0.5) / lever if law == "mixed" else float(law == "laminar"),
         laminar_slope=slope,
         laminar_warmth=_drawn(knowledge.LAMINAR_WARMTH, column["laminar_warmth"]) * thinning(fuel, known.temperature[0]),
+        drift=_drawn(knowledge.LEAK_DRIFT, column["drift"]),
         fuel=c,
     )
     misfit = _end_misfit(known, duration, rails)
@@ -132,32 +143,41 @@ def _end_misfit(known: Known, duration: float, rails: Rails) -> Floats:
     if known.end_temperature is None:
         return np.zeros(np.shape(rails.wall_rate))
     value, width = known.end_temperature
-    end = rails.ambient + (rails.wall_start - rails.ambient) * np.exp(-duration * rails.wall_rate)
+    end = rails.ambient + (rails.wall_start - rails.ambient) * fading(rails.wall_rate, duration, np)[0]
     misfit: Floats = (end - value) / max(width, 0.05)
     return misfit
 
 
 def thinning(fuel: FuelModel, temperature: float) -> float:
     """-d ln mu/dT near `temperature`, 1/K, at a hold's usual pressure of 80 MPa."""
-    return -math.log(fuel.viscosity(temperature + 1.0, 80.0) / fuel.viscosity(temperature - 1.0, 80.0)) / 2.0
+    t = min(max(temperature, MODEL_TEMPERATURES[0] + 1.0), MODEL_TEMPERATURES[1] - 1.0)
+    return -math.log(fuel.viscosity(t + 1.0, 80.0) / fuel.viscosity(t - 1.0, 80.0)) / 2.0
 
 
-def middle(known: Known, fuel: FuelModel, first: float, last: float) -> Middle:
+def middle(known: Known, fuel: FuelModel, first: float, last: float, end: float) -> Middle:
     """Where the leak law is tied: at the mean of the first and last reading (MPa gauge) and the stated temperature."""
-    back = known.back_pressure + known.atmosphere
-    pressure = max(0.5 * (first + last) + known.atmosphere, back + 0.5)
+    back = known.back_pressure[0] + known.atmosphere
+    pressure = max(0.5 * (first + last) + known.atmosphere, back + 0.05)
     temperature = known.temperature[0]
-    return Middle(pressure, back, temperature, fuel.density(temperature, pressure))
+    return Middle(pressure, back, temperature, fuel.density(temperature, pressure), end)
 
 
-def log_prior(member: Member, z: Floats, law: str) -> Floats:
+def warm_belief(known: Known, fuel: FuelModel, first: float) -> knowledge.Normal:
+    """Kelvin by which the fuel is warmer than the rail at the start, when the first reading is `first` MPa gauge."""
+    if known.settled:
+        return knowledge.Normal(0.0, knowledge.SETTLED_WARM)
+    above = max(first - known.back_pressure[0], 0.0)
+    return knowledge.warm_start(fuel.isentropic_heating(known.temperature[0], 0.5 * above + known.atmosphere) * above)
+
+
+def log_prior(member: Member, z: Floats, law: str, warm_start: knowledge.Normal) -> Floats:
     """Logarithm of the belief in rows `z` given `law`, up to one constant for all laws; minus infinity for what cannot be.
 
     The leak is half-Cauchy, the warm start normal, a mixture's share even over `MIXED_SHARE`.
     """
     import numpy as np
 
-    warm = (member.warm - knowledge.WARM_START.mean) / knowledge.WARM_START.standard
+    warm = (member.warm - warm_start.mean) / warm_start.standard
     belief = -0.5 * (np.sum(z[:, len(FREE) :] ** 2, axis=1) + warm**2 + member.end_misfit**2) - member.log_per_warm
     possible = np.ones(len(z), dtype=bool)
     if law != "none":

@@ -19,6 +19,10 @@ else:
     Floats = Any
 
 
+DISCHARGE_LIMITS = (0.05, 1.0)
+"""No hole passes less or more than this."""
+
+
 class State(NamedTuple):
     """One value for each draw. Flows mL/min, pressures and modulus MPa, diameter mm."""
 
@@ -32,6 +36,8 @@ class State(NamedTuple):
     orifice: Floats
     modulus: Floats
     exponent: Floats
+    share: Floats
+    """Share of the flow that goes through clearances, at the middle pressure."""
 
 
 def join(states: list[State]) -> State:
@@ -52,11 +58,13 @@ def state(posterior: Posterior, law: str, reference: float | None) -> State:
     rho = equations.density(c, t, p, np)
     flow = leak(r, task.middle, p, t, rho)
     at_mean = flow * rho / equations.density(c, t, task.known.atmosphere, np)
-    difference = p - task.middle.back
-    area = np.maximum(flow, 0.0) / 60.0 * 1e-6 / (task.known.discharge * np.sqrt(2e6 * difference / rho))
+    difference = np.maximum(p - r.back, 1e-3)
+    value, u = task.known.discharge
+    discharge = np.clip(value + u * np.random.default_rng(2).standard_normal(len(p)), *DISCHARGE_LIMITS)
+    area = np.maximum(flow, 0.0) / 60.0 * 1e-6 / (discharge * np.sqrt(2e6 * difference / rho))
     modulus = equations.isothermal_modulus(c, t, p, np)
     return State(
-        weights=draws.weights * posterior.probabilities[law],
+        weights=draws.weights * posterior.counts[law],
         pressure=p,
         at_line=flow,
         collected_mean=at_mean,
@@ -64,6 +72,7 @@ def state(posterior: Posterior, law: str, reference: float | None) -> State:
         orifice=np.sqrt(4.0 * area / math.pi) * 1e3,
         modulus=modulus,
         exponent=_exponent(posterior, law, _Point(p, t, rho, flow, modulus)),
+        share=r.laminar_share + np.zeros(len(p)),
     )
 
 
@@ -92,7 +101,7 @@ def _exponent(posterior: Posterior, law: str, at: _Point) -> Floats:
     import numpy as np
 
     middle, r = posterior.task.middle, posterior.draws[law].member.rails
-    difference = at.pressure - middle.back
+    difference = np.maximum(at.pressure - r.back, 1e-3)
     clear = leak(r._replace(laminar_share=1.0), middle, at.pressure, at.temperature, at.density)
     some = at.flow > 0.0
     part = np.where(some, r.laminar_share * clear / np.where(some, at.flow, 1.0), r.laminar_share)

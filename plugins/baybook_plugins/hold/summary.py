@@ -8,9 +8,9 @@ from typing import TYPE_CHECKING, Any, NamedTuple
 
 from .chance import Interval, normal_quantile
 from .knowledge import LEAK_SCALE, STILL_TIGHT, TIGHT_BELIEF
-from .later import cooling_fall, resampled, time_until
+from .later import cooling_fall, pressures_after, resampled, time_until
 from .posterior import Posterior
-from .state import join, state
+from .state import State, join, state
 from .weights import weighted_interval
 
 if TYPE_CHECKING:
@@ -23,7 +23,12 @@ else:
 
 NAMED_FROM = 0.9
 """A law is named from this probability on; below it, it is "unknown"."""
-_TOO_MUCH = 2.5  # times the noise left over: something else moved the pressure, and no law is to be named from it
+NONE_FROM = 0.85
+"""No leak is named from this probability on: what leaks less than shows can't be told from none, so more is hard to come by."""
+MOSTLY = 0.7
+"""A leak is named after what carries more than this share of it at the middle pressure; in between it is "mixed"."""
+TOO_MUCH = 2.5
+"""Times the noise left over: something else moved the pressure, and neither law nor verdict is to be had from it."""
 
 
 @dataclass(frozen=True)
@@ -34,6 +39,8 @@ class Asked:
     """Where `leak_collected` is stated; None: at the mean of first and last pressure."""
     until: float | None = None
     """A lower pressure, to say when it is reached."""
+    after: float | None = None
+    """s from the start, to say what pressure is left."""
 
 
 class Curves(NamedTuple):
@@ -64,6 +71,8 @@ class HoldEstimate:
     """d ln Q/d ln dp at the mean pressure; None when the rail is more likely tight than not."""
     law: str
     law_probabilities: dict[str, float]
+    shares: dict[str, float]
+    """If it leaks, how likely the leak is mostly a clearance's, mostly a hole's, or both; see `MOSTLY`."""
     cooling_fall: Interval
     """Fall that would have happened without a leak, MPa."""
     mean_pressure: Interval
@@ -79,6 +88,17 @@ class HoldEstimate:
     growth: float
     effective: float
 
+    after_draws: tuple[Floats, Floats] | None
+    """Pressures (MPa gauge) at `Asked.after`, the sensor's zero taken out, and weights."""
+    fall_draws: tuple[Floats, Floats] | None
+    tight_share: float
+    """What a tight rail counts for among those draws."""
+
+    @property
+    def fits(self) -> bool:
+        """False where something that no leak, heat or rail explains moved the pressure too."""
+        return self.growth < TOO_MUCH
+
     def conformity(self, low: float | None, high: float | None) -> float:
         """Probability that `leak_collected` lies within `low` to `high` (mL/min; None: open)."""
         import numpy as np
@@ -89,26 +109,25 @@ class HoldEstimate:
             inside &= values >= low
         if high is not None:
             inside &= values <= high
-        return float(weights[inside].sum())
+        return min(float(weights[inside].sum()) / float(weights.sum()), 1.0)
 
 
 def summarise(posterior: Posterior, asked: Asked) -> HoldEstimate:
     """Outputs of a hold."""
+    import numpy as np
+
     laws = posterior.probabilities
     states = {law: state(posterior, law, asked.reference) for law in posterior.draws}
     joined = join(list(states.values()))
     leaking = join([found for law, found in states.items() if law != "none"] or list(states.values()))
-    named = max(laws, key=lambda law: laws[law])
 
     def flow(name: str) -> Interval:
-        whole = weighted_interval(getattr(joined, name), joined.weights)
-        if laws["none"] <= STILL_TIGHT:
-            return whole
-        # where the rail may be tight the high bound is that of the draws that leak: "if it leaks, less than"
-        return whole._replace(low=0.0, high=max(whole.high, weighted_interval(getattr(leaking, name), leaking.weights).high))
+        found = weighted_interval(np.maximum(getattr(joined, name), 0.0), joined.weights)
+        return found._replace(value=0.0) if posterior.counts["none"] >= 0.5 else found
 
     at_line = flow("at_line")
     extra = resampled(posterior)
+    left = None if asked.after is None else pressures_after(posterior, extra, asked.after)
     return HoldEstimate(
         leak_at_line=at_line,
         leak_collected=flow("collected"),
@@ -116,18 +135,42 @@ def summarise(posterior: Posterior, asked: Asked) -> HoldEstimate:
         bulk_modulus=weighted_interval(joined.modulus, joined.weights),
         equivalent_orifice=flow("orifice"),
         exponent=None if laws["none"] > 0.5 else weighted_interval(leaking.exponent, leaking.weights),
-        law=named if laws[named] >= NAMED_FROM and posterior.growth < _TOO_MUCH else "unknown",
+        law=_law(states, laws) if posterior.growth < TOO_MUCH else "unknown",
+        shares=_shares(states, laws),
         law_probabilities=laws,
         cooling_fall=cooling_fall(posterior, extra),
         mean_pressure=weighted_interval(joined.pressure - posterior.task.known.atmosphere, joined.weights),
         time_until=None if asked.until is None else time_until(posterior, extra, asked.until),
         smallest_leak=_smallest(posterior.leak_width),
         leaks=at_line.low > 0.0,
-        collected_draws=(joined.collected, joined.weights),
+        collected_draws=(np.maximum(joined.collected, 0.0), joined.weights),
+        after_draws=None if left is None else (left[1], np.ones(len(left[1]))),
+        fall_draws=None if left is None else (left[0] - left[1], np.ones(len(left[1]))),
+        tight_share=posterior.counts["none"],
         curves=_curves(posterior),
         growth=posterior.growth,
         effective=1.0 / sum(laws[law] ** 2 / found.effective for law, found in posterior.draws.items()),
     )
+
+
+def _shares(states: dict[str, State], laws: dict[str, float]) -> dict[str, float]:
+    found = dict.fromkeys(("laminar", "orifice", "mixed"), 0.0)
+    for law, draws in states.items():
+        if law != "none":
+            weights = draws.weights / max(float(draws.weights.sum()), 1e-300) * laws[law]
+            found["laminar"] += float(weights[draws.share > MOSTLY].sum())
+            found["orifice"] += float(weights[draws.share < 1.0 - MOSTLY].sum())
+            found["mixed"] += float(weights[(draws.share <= MOSTLY) & (draws.share >= 1.0 - MOSTLY)].sum())
+    total = sum(found.values()) or 1.0
+    return {law: min(share / total, 1.0) for law, share in found.items()}
+
+
+def _law(states: dict[str, State], laws: dict[str, float]) -> str:
+    if laws["none"] >= NONE_FROM:
+        return "none"
+    found = _shares(states, laws)
+    named = max(found, key=lambda law: found[law])
+    return named if found[named] * (1.0 - laws["none"]) >= NAMED_FROM else "unknown"
 
 
 def _smallest(width: float) -> float:

@@ -13,6 +13,7 @@ from enum import StrEnum
 from typing import NamedTuple
 
 from .model import Switched
+from .states import Span, against
 
 # How near two ways of finding the same duty must come to count as agreeing, in share of one:
 # live data lags and is rounded, drops are left out. common practice, no source
@@ -59,6 +60,16 @@ def fits(share: float, clue: Clue, u: float) -> bool:
     return bool(abs(share - clue.drive) <= AGREE + 1.96 * (clue.u**2 + u**2) ** 0.5)
 
 
+def fits_usual_the_other_way(reading: float, share: float | None, usual: Span) -> bool:
+    """Tell whether the usual range holds what the meter shows, while the share of time on is the other part and lies outside.
+
+    reading, share: 0 to 1. A range typed in the meter's way of counting would turn every conclusion over.
+    """
+    if share is None or abs(share - (1 - reading)) > 1e-9:
+        return False
+    return against(reading, 0.0, usual) == 0 and against(share, 0.0, usual) != 0
+
+
 def settle(reading: float, u: float, counts: Counts, switched: Switched, clues: Sequence[Clue]) -> Drive:
     """Decide which of the reading and its complement is the share of time on.
 
@@ -103,8 +114,7 @@ def _chosen(share: float, level: str, by: Sequence[Clue]) -> Drive:
     return Drive(
         share,
         "chosen",
-        f"The coil is on for {percent(share)} of the time: {_names(by, 'fits', 'fit')} a meter that "
-        f"counts the {level} time.",
+        f"The coil is on for {percent(share)} of the time: {_names(by, 'fits', 'fit')} a meter that counts the {level} time.",
     )
 
 

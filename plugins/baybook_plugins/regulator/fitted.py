@@ -2,20 +2,33 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Sequence
 from dataclasses import dataclass
 from math import hypot
-from typing import Any
+from typing import NamedTuple
 
-from baybook.api import Estimate, Finding, Reading
+from baybook.api import Estimate, Finding, InputError, Problem, Reading, SpecRange
 
-from .duty import Clue, Counts, Drive, settle
+from . import next_tests as tests
+from .duty import Clue, Counts, Drive, fits_usual_the_other_way, percent, settle
 from .model import Switched, Valve, drive_from_voltage
-from .pointing import COIL, SCOPE, WIRE, Asks, Current, Span, asks, current_state
+from .statements import name
+from .states import Asks, Current, Span, asks, current_state
 from .wording import NO_CURRENT_WORDS, wire_fault
 
 # Below this share of the expected current none is flowing, meter zero aside. common practice, no source
 NO_CURRENT = 0.03
+
+
+class Read(NamedTuple):
+    """What was read at one valve, or is known of it; None where it was not."""
+
+    duty: Reading | None = None
+    usual_duty: SpecRange | None = None
+    commanded_duty: Reading | None = None
+    current: Reading | None = None
+    expected_current: Reading | None = None
+    wire_voltage: Reading | None = None
 
 
 @dataclass(frozen=True)
@@ -26,6 +39,7 @@ class Fitted:
     """
 
     valve: Valve
+    read: Read
     drive: Drive | None
     drive_u: float
     wire_fault: str
@@ -35,36 +49,36 @@ class Fitted:
 
     @classmethod
     def of(
-        cls,
-        valve: Valve,
-        switched: Switched,
-        counts: Counts,
-        given: Mapping[str, Any],
-        supply: Reading | None,
-        tolerance: float,
+        cls, valve: Valve, switched: Switched, counts: Counts, read: Read, supply: Reading | None, tolerance: float
     ) -> Fitted:
-        """From what was given under the place's name: duty, usual and commanded duty, current, expected current, wire voltage.
+        """From what was read at the valve.
 
-        tolerance: of the current, as a share of the expected one.
+        tolerance: of the current, as a share of the expected one. Raises InputError where the usual duty is given in the
+        other polarity.
         """
-        mine = {name.partition("_")[2]: value for name, value in given.items() if name.startswith(valve.place)}
-        duty, commanded, usual = (
-            mine[name].to("1") if mine[name] else None for name in ("duty", "commanded_duty", "usual_duty")
-        )
-        wire = _wire_clue(mine["wire_voltage"], supply, switched)
+        duty, commanded = (item.to("1") if item else None for item in (read.duty, read.commanded_duty))
+        usual = read.usual_duty.to("1") if read.usual_duty else None
+        wire = _wire_clue(read.wire_voltage, supply, switched)
         due = commanded or duty
         fault = wire_fault(switched, wire.drive, due.value) if wire and due else ""
         clues = [Clue("the duty asked for in live data", commanded.value, commanded.u)] if commanded else []
         if wire and not fault:
             clues.append(wire)
         drive = settle(duty.value, duty.u, counts, switched, clues) if duty else None
+        span = Span(usual.low, usual.high) if usual else None
+        if duty and drive and span and fits_usual_the_other_way(duty.value, drive.share, span):
+            raise InputError([_turned(valve, read, drive.share or 0.0, span)])
         # what is asked for is the command; the wire shows only whether it arrives
-        asked_share = commanded.value if commanded else (drive.share if drive else None)
+        share, u = (commanded.value, commanded.u) if commanded else (drive.share if drive else None, duty.u if duty else 0.0)
         return cls(
-            valve, drive, duty.u if duty else 0.0, fault, _none_flows(mine["current"], mine["expected_current"]),
-            asks(valve, asked_share, Span(usual.low, usual.high) if usual else None),
-            _current(valve, mine["current"], mine["expected_current"], tolerance),
+            valve, read, drive, duty.u if duty else 0.0, fault, _none_flows(read.current, read.expected_current),
+            asks(valve, share, span, u), _current(valve, read.current, read.expected_current, tolerance),
         )  # fmt: skip
+
+    @property
+    def name(self) -> str:
+        """Which valve it is."""
+        return name(self.valve)
 
     @property
     def puzzling(self) -> bool:
@@ -73,13 +87,47 @@ class Fitted:
 
     def words(self) -> str:
         """What is known of the drive."""
-        return f"{self.valve.place.capitalize()} valve: {self.drive.words if self.drive else 'no duty was read.'}"
+        return f"{self.name.capitalize()}: {self.drive.words if self.drive else 'no duty was read.'}"
 
     def share(self) -> Estimate | None:
         """The share of time on with its uncertainty, where it is settled."""
         if self.drive is None or self.drive.share is None:
             return None
         return Estimate.of(self.drive.share, "1", self.drive_u)
+
+    def find_asks(self) -> Sequence[str]:
+        """What is still to be found out before it is known what this valve's drive asks for."""
+        if self.asks is Asks.UNDECIDED:
+            return (tests.FINER_DUTY.format(self.name),)
+        if self.asks is not Asks.UNKNOWN:
+            return ()
+        lacking = []
+        if not (self.read.duty or self.read.commanded_duty):
+            lacking.append(tests.READ_DUTY.format(self.name))
+        if self.drive and self.drive.share is None:
+            lacking.append(tests.POLARITY)
+        if not self.read.usual_duty:
+            lacking.append(tests.USUAL_DUTY.format(self.name))
+        return lacking
+
+    def find_current(self) -> Sequence[str]:
+        """What is still to be found out before it is known whether this coil obeys."""
+        if self.current is Current.UNDECIDED:
+            return (tests.FINER_CURRENT.format(self.name),)
+        measure = () if self.read.current else (tests.MEASURE_CURRENT.format(self.name),)
+        return (*measure, *(() if self.read.expected_current else (tests.EXPECTED_CURRENT.format(self.name),)))
+
+
+def _turned(valve: Valve, read: Read, share: float, span: Span) -> Problem:
+    given = f"{valve.place}_usual_duty"
+    why = f"fits what the meter shows ({read.duty}) and not the share of time on ({percent(share)})"
+    low, high = (None if end is None else 1 - end for end in (span.high, span.low))
+    ends = [f"{word} {percent(end)}" for word, end in (("from", low), ("up to", high)) if end is not None]
+    would_do = (
+        f"give the usual share of time on, here {' '.join(ends)}; if the range is that share already, "
+        f"look again which part of the period the meter counts (meter_counts)"
+    )
+    return Problem(given, str(read.usual_duty), why, would_do)
 
 
 def _wire_clue(voltage: Reading | None, supply: Reading | None, switched: Switched) -> Clue | None:
@@ -104,11 +152,11 @@ def _current(valve: Valve, measured: Reading | None, expected: Reading | None, t
 
 def findings(fitted: Fitted) -> list[Finding]:
     """What the readings at one valve say by themselves, the pressure left aside."""
-    name, found = f"{fitted.valve.place.capitalize()} valve", []
+    which, found = fitted.name.capitalize(), []
     if fitted.wire_fault:
-        found.append(Finding("generation", "control", f"{name}: {fitted.wire_fault}", "indicated", WIRE))
+        found.append(Finding("generation", "control", f"{which}: {fitted.wire_fault}", "indicated", tests.WIRE))
     if fitted.no_current:
-        found.append(Finding("generation", "control", f"{name}: {NO_CURRENT_WORDS}", "indicated", COIL))
+        found.append(Finding("generation", "control", f"{which}: {NO_CURRENT_WORDS}", "indicated", tests.COIL))
     if fitted.puzzling:
-        found.append(Finding("generation", "control", fitted.words(), "undecided", SCOPE))
+        found.append(Finding("generation", "control", fitted.words(), "undecided", tests.SCOPE))
     return found

@@ -12,7 +12,6 @@ BLEED = (
     "This control also lowers pressure by pulsing injectors too short to inject: fuel then leaves through the returns. "
     "Their volumes rise while it does, so a return balance has to be taken while it does not."
 )
-STAGE_OPEN = "This tells the side, not yet the stage: supply, generation, storage and delivery are still open."
 TOLERANCE = (
     "Within {pressure} of target counts as on target, within {current} as the expected current: common practice, no source."
 )

@@ -11,7 +11,7 @@ from baybook.api import (
     HIGH_PRESSURE,
     HIGH_VOLTAGE,
     MAKERS_DATA,
-    STARTING,
+    RUNNING_ENGINE,
     Calculator,
     Choice,
     Estimate,
@@ -24,6 +24,7 @@ from baybook.api import (
     calculator,
     duration,
     flow,
+    gauge_pressure,
     hookimpl,
     ratio,
     readings,
@@ -33,36 +34,38 @@ from baybook.api import (
 
 from .cards import baybook_cards as baybook_cards
 from .chart import charts
-from .findings import farthest, findings, named
-from .model import spread_of_equal_injectors
-from .outliers import dixon, grubbs
-from .working import check_volumes, compare, in_order, judge_all, notes, own_volumes, plot, standing_out, steps, test_outputs
+from .collection import Collection
+from .findings import Circumstances, findings
+from .working import comparisons, cups_of, judge_all, notes, outlier_tests, plot, standing_out, steps, test_outputs, unjudged
 
 
 @calculator(
     title="Injector return balance",
     stage="delivery",
     side="hydraulic",
-    proves="Which injector lets more fuel back into the return than the others, or than a limit. "
-    "Not how much it injects, nor where inside it the fuel passes.",
+    proves="Which injector returns more fuel than the others, or than a limit. Not how much it injects.",
     outputs={
-        "flow_{n}": Output("flow", "return flow of each injector", "q_i"),
-        "percent_of_median_{n}": Output("ratio", "each against the median of the others: the main number", "r_i", always=False),
-        "percent_of_mean_{n}": Output("ratio", "each against the mean of all", "P_i"),
-        "percent_of_others_{n}": Output("ratio", "each against the mean of the others", "m_i", always=False),
-        "total": Output("flow", "all injectors together", "Q"),
-        "mean": Output("flow", "mean of all", "q"),
-        "spread": Output("ratio", "largest less smallest, of the mean", "S"),
-        "spread_of_reading_alone": Output("ratio", "spread that equal injectors would show in 1 of 20 collections"),
-        "share_of_delivery": Output("ratio", "total of a stated pump delivery", "s", always=False),
+        "stands_out": Output("word", "the injector beyond a limit, or told from all others by the readings"),
+        "percent_of_median_{n}": Output(
+            "ratio", "each against the median of the others: the main number", "r_i", always=False, at_least=0.0
+        ),
+        "flow_{n}": Output("flow", "return flow of each injector", "q_i", always=False, at_least=0.0),
+        "percent_of_mean_{n}": Output("ratio", "each against the mean of all", "P_i", always=False, at_least=0.0),
+        "percent_of_others_{n}": Output("ratio", "each against the mean of the others", "m_i", always=False, at_least=0.0),
+        "total": Output("flow", "all injectors together", "Q", always=False, at_least=0.0),
+        "mean": Output("flow", "mean of all", "q", always=False, at_least=0.0),
+        "share_of_delivery": Output("ratio", "total of a stated pump delivery", "s", always=False, at_least=0.0),
+        "spread": Output("ratio", "largest less smallest, of the mean", "S", always=False, at_least=0.0),
+        "spread_of_reading_alone": Output(
+            "ratio", "spread that the readings' errors alone make of equal injectors", always=False, at_least=0.0
+        ),
         "grubbs_g": Output("ratio", "distance from the mean over the standard deviation", "G", unit="1", always=False),
         "dixon_q": Output("ratio", "gap over range", "D", unit="1", always=False),
-        "stands_out": Output("word", "the injector farthest from the others, as far as the readings tell it from them"),
     },
-    cautions=(HIGH_PRESSURE, HIGH_VOLTAGE, FLAMMABLE, STARTING, MAKERS_DATA),
+    cautions=(HIGH_PRESSURE, HIGH_VOLTAGE, FLAMMABLE, RUNNING_ENGINE, MAKERS_DATA),
     sources=(
         "Comparison by return volume: common practice, no source.",
-        "Uncertainty: JCGM 100:2008, 5.1; of the ratio to a median: Monte Carlo, JCGM 101:2008.",
+        "Uncertainty: JCGM 100:2008, 5.1; of the ratios: Monte Carlo, JCGM 101:2008.",
         "Grubbs, Technometrics 11 (1969) 1-21, two-sided 5 %; Dixon r10: Rorabacher, Anal. Chem. 63 (1991) 139-146.",
     ),
     examples=(
@@ -75,15 +78,22 @@ from .working import check_volumes, compare, in_order, judge_all, notes, own_vol
             source="The ten values of the worked example in en.wikipedia.org, Dixon's Q test, taken as mL",
         ),
     ),
-    needs=("one graduated cylinder and hose for each injector, all alike", "a watch", "the limit from the maker's data"),
+    needs=(
+        "one graduated cylinder and hose for each injector, all alike; a plug for the open stub",
+        "a watch; the rail pressure from live data",
+        "the limit from the maker's data",
+    ),
     procedure=(
-        "Engine stopped, rail proved at zero by a reading: take the low-pressure return hoses off the injectors and lead "
-        "each into its own cylinder, the way the maker describes. Close the common return line where it was taken off.",
-        "Make sure that hoses and cylinders are fixed, clear of belts, fans and hot parts, and that fuel is caught.",
-        "Run in the condition the limit is given for (idle, raised speed, or cranking), fuel and engine warm, and stand clear.",
-        "Stop after a stated time, the same for all, before a cylinder is three quarters full.",
-        "Wait for froth to settle; read every cylinder at eye level. Half a division is what a reading is good for.",
-        "If one stands out: engine stopped, exchange hoses and cylinders between it and another, and collect again.",
+        "Not where the data ask for pressure in the injector return (some piezo types).",
+        "Engine stopped, rail seen to fall to zero: lead each injector's return hose into a fixed cylinder, clear of "
+        "belts and fans.",
+        "Plug only the open stub of the injector branch; never close, pinch or plug the return of pump, rail or pressure "
+        "valve.",
+        "Run in the limit's condition, engine warm; stand clear. Note the rail pressure.",
+        "Stop after a stated time, cylinders not full. The fuel is hot. Let froth settle; read at eye level, to half a "
+        "division.",
+        "One stands out: engine stopped, rail at zero again, exchange hoses and cylinders, repeat.",
+        "Engine stopped, rail at zero: refit the hoses. Run, look from a distance for wetness, wipe, clear.",
     ),
     formulas=(
         "q_i = V_i / t",
@@ -94,8 +104,8 @@ from .working import check_volumes, compare, in_order, judge_all, notes, own_vol
     meanings=(
         Meaning(
             "one injector far above the others",
-            "it leaks inside: seat, control valve or guide. A lower rail pressure or a long crank can follow",
-            "exchange hoses and cylinders and repeat; then have this injector tested on a bench",
+            "it may leak inside: seat, control valve or guide. A lower rail pressure or a long crank can follow",
+            "exchange hose and cylinder first, and repeat; then have this injector tested on a bench",
         ),
         Meaning(
             "all alike and above the limit",
@@ -108,7 +118,7 @@ from .working import check_volumes, compare, in_order, judge_all, notes, own_vol
             "check the hose; then the injector's drive by oscilloscope, on insulated leads fitted with the key off",
         ),
         Meaning(
-            "all alike and within the limit",
+            "all alike and within the limit, at a rail pressure that is not low",
             "the returns are not where the pressure is lost",
             "supply, generation, and whether the closed rail holds (calculator hold)",
         ),
@@ -117,18 +127,35 @@ from .working import check_volumes, compare, in_order, judge_all, notes, own_vol
 )
 def returns(
     volumes: Annotated[
-        tuple[Reading, ...],
+        tuple[Reading | None, ...],
         readings(
             "volume",
-            "what each injector returned, in cylinder order",
+            "what each injector returned, in cylinder order; - for not measured, > 100 mL for a cylinder that ran over",
             symbol="V",
-            at_least_count=2,
             at_most_count=24,
             at_least="0 mL",
             usual="30 mL",
+            gaps=True,
+            bounds=True,
         ),
     ],
     time: Annotated[Reading, duration("how long was collected, the same for all", symbol="t", above="0 s", usual="120 s")],
+    rail_pressure: Annotated[
+        Reading | None,
+        gauge_pressure("rail pressure while it was collected", at_least="0 bar", at_most="4000 bar", usual="280 bar"),
+    ] = None,
+    condition: Annotated[
+        str | None,
+        Choice(
+            "in which condition it was collected",
+            words={
+                "idle": "engine idling",
+                "raised": "engine at raised speed",
+                "load": "engine under load",
+                "cranking": "starter turning the engine",
+            },
+        ),
+    ] = None,
     division: Annotated[
         Reading | None,
         volume(
@@ -162,17 +189,24 @@ def returns(
         Reading | None, flow("what the pump delivers in this condition, where known", above="0 mL/min", usual="800 mL/min")
     ] = None,
     flow_limit: Annotated[
-        SpecRange | None, spec_range("flow", "limit of each injector's return flow", at_least="0 mL/min")
+        SpecRange | None,
+        spec_range("flow", "limit of each injector's return flow", at_least="0 mL/min", usual="max 45 mL/min"),
     ] = None,
     median_limit: Annotated[
         SpecRange | None,
-        spec_range("ratio", "limit of each against the median of the others; 1.5 times is <= 150 %", at_least="0 %"),
+        spec_range(
+            "ratio",
+            "limit of each against the median of the others; 1.5 times is max 150 %",
+            at_least="0 %",
+            usual="max 150 %",
+        ),
     ] = None,
     others_limit: Annotated[
-        SpecRange | None, spec_range("ratio", "limit of each against the mean of the others", at_least="0 %")
+        SpecRange | None,
+        spec_range("ratio", "limit of each against the mean of the others", at_least="0 %", usual="max 150 %"),
     ] = None,
     mean_limit: Annotated[
-        SpecRange | None, spec_range("ratio", "limit of each against the mean of all", at_least="0 %")
+        SpecRange | None, spec_range("ratio", "limit of each against the mean of all", at_least="0 %", usual="max 130 %")
     ] = None,
 ) -> Result:
     """Compare the injectors' return flows with each other and with a limit.
@@ -181,33 +215,28 @@ def returns(
     injectors and count in full against an absolute limit. Reading errors, and the calibration of separate cylinders, count in
     both.
     """
-    own = own_volumes(volumes, division, calibration if cylinders == "each" else None)
+    cups = cups_of(volumes, division, calibration if cylinders == "each" else None)
     shared = Estimate.of(1.0, "1", calibration.number("1") / COVERAGE if calibration and cylinders == "one" else 0.0)
-    check_volumes(own)
-    estimates = compare(own, time, shared, delivery, others_limit is not None)
-    values, u = [item.value for item in own], [item.u for item in own]
-    tests = [test for test in (grubbs(values), dixon(values)) if test]
+    taken = Collection(cups, time, shared, delivery)
     rules = {
         "flow": flow_limit,
         "percent_of_median": median_limit,
         "percent_of_others": others_limit,
         "percent_of_mean": mean_limit,
     }
-    verdicts = judge_all(estimates, rules, len(own))
-    noise = spread_of_equal_injectors(values, u)
-    worst = farthest(estimates, "percent_of_median_" if "percent_of_median_1" in estimates else "percent_of_mean_")
+    flows = taken.flows()
+    estimates = {**flows, **comparisons(taken, with_others=others_limit is not None)}
+    judged = judge_all(taken, flows, rules)
+    seen = Circumstances(condition, rail_pressure, [i for i, volume in enumerate(volumes, 1) if volume is None])
+    tests = outlier_tests(taken)
+    word, place = standing_out(judged, taken)
     return Result(
-        outputs={
-            **in_order(estimates),
-            "spread_of_reading_alone": Estimate.of(noise, "%", 0.03 * noise),
-            **test_outputs(tests, own),
-            "stands_out": standing_out(estimates, worst, len(own)),
-        },
-        verdicts=tuple(replace(verdict, what=named(verdict.what)) for verdict in verdicts),
-        findings=findings(verdicts, estimates, noise),
-        notes=notes(estimates, tests, len(own), division),
-        steps=steps(estimates, volumes, time, int(worst.rpartition("_")[2])),
-        plots=(plot(estimates, len(own), flow_limit),),
+        outputs={"stands_out": word, **estimates, **test_outputs(tests, taken)},
+        verdicts=tuple(replace(item.verdict, what=item.name) for item in judged),
+        findings=findings(judged, seen) if judged else (unjudged(taken, estimates, place),),
+        notes=notes(taken, tests, judged, division, seen),
+        steps=steps(estimates, volumes, taken, place or 0),
+        plots=(plot(flows, taken, flow_limit),),
     )
 
 

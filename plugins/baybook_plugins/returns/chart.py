@@ -17,7 +17,7 @@ LARGEST = 100.0
 
 def charts(known: Mapping[str, Any]) -> tuple[Plot, ...]:
     """Lines of equal ratio, the limit's where it is known, and each injector's point where its volume is."""
-    volumes = [reading.number("mL") for reading in known.get("volumes", ())]
+    volumes = [reading.number("mL") for reading in known.get("volumes", ()) if reading is not None and not reading.bound]
     medians = medians_of_others(volumes) if len(volumes) > 2 else []
     limit = known["median_limit"].to("%") if "median_limit" in known else None
     shares = [share for share in (limit.low, limit.high) if share is not None] if limit else list(SHARES)

@@ -13,43 +13,27 @@ Two kinds of error are kept apart, because they act differently:
 from __future__ import annotations
 
 from collections.abc import Sequence
-from functools import lru_cache
-from math import sqrt
-from typing import NamedTuple
+from math import inf, sqrt
 
-# 1000 draws fix a standard uncertainty to 1/sqrt(2*1000) = 2.2 % of itself: finer than any reading error is known, and a few
-# milliseconds. The seed makes every run give the same answer.
-DRAWS = 1000
-SEED = 20
+# In place of a ratio to nothing: draws have to be finite.
+ENDLESS = 1e9
 
-
-class Ratio(NamedTuple):
-    """A ratio and its standard uncertainty."""
-
-    value: float
-    u: float
+Pair = tuple[float, float]
 
 
 def balance(volumes: Sequence[float], time: float, calibration: float = 1.0, delivery: float = 0.0) -> dict[str, float]:
-    """Work out every flow and comparison that is smooth in the readings; the median is not, see `over_median_of_others`.
+    """Work out every flow.
 
-    volumes: collected, mL, shape ``(n,)``, not all zero; time: common to all, min; calibration: true volume over volume read,
-    the factor that all volumes share; delivery: of the pump, mL/min, 0 where not known.
+    volumes: collected, mL, shape ``(n,)``; time: common to all, min; calibration: true volume over volume read, the factor that
+    all volumes share; delivery: of the pump, mL/min, 0 where not known.
 
-    Gives, with i from 1: `flow_i` = c V_i/t; `percent_of_mean_i` = 100 n V_i/S with S the sum; `percent_of_others_i` =
-    100 (n - 1) V_i/(S - V_i); `total` and `mean` flow; `spread` = 100 n (V_max - V_min)/S; with a delivery,
-    `share_of_delivery` in per cent. Raises ZeroDivisionError when all volumes but one are zero.
+    Gives, with i from 1: `flow_i` = c V_i/t; `total` and `mean` flow; with a delivery, `share_of_delivery` in per cent.
     """
-    count, total = len(volumes), sum(volumes)
-    flow = calibration * total / time
-    found = {"total": flow, "mean": flow / count, "spread": 100 * count * (max(volumes) - min(volumes)) / total}
+    flows = [calibration * volume / time for volume in volumes]
+    found = {"total": sum(flows), "mean": sum(flows) / len(flows)}
     if delivery:
-        found["share_of_delivery"] = 100 * flow / delivery
-    for i, volume in enumerate(volumes, 1):
-        found[f"flow_{i}"] = calibration * volume / time
-        found[f"percent_of_mean_{i}"] = 100 * count * volume / total
-        found[f"percent_of_others_{i}"] = 100 * (count - 1) * volume / (total - volume)
-    return found
+        found["share_of_delivery"] = 100 * sum(flows) / delivery
+    return found | {f"flow_{i}": flow for i, flow in enumerate(flows, 1)}
 
 
 def medians_of_others(values: Sequence[float]) -> list[float]:
@@ -64,18 +48,44 @@ def medians_of_others(values: Sequence[float]) -> list[float]:
     return result
 
 
-def over_medians(values: Sequence[float]) -> list[float]:
-    """Divide each value by the median of the others."""
-    return [value / median for value, median in zip(values, medians_of_others(values), strict=True)]
+def means_of_others(values: Sequence[float]) -> list[float]:
+    """Give for each value the mean of all the others, shape ``(n,)``; infinite where one of them is."""
+    return [sum(value for j, value in enumerate(values) if j != i) / (len(values) - 1) for i in range(len(values))]
 
 
-@lru_cache(maxsize=1)
-def own_errors(own_u: tuple[float, ...]) -> list[list[float]]:
-    """Draw `DRAWS` sets of normal errors with the given standard deviations, one error per injector (fixed seed)."""
-    from random import Random
+def ratios(values: Sequence[float], over: Sequence[bool]) -> dict[str, list[Pair]]:
+    """Give each injector's percentages, the least and the most they can be: they differ only where a cylinder ran over.
 
-    gauss = Random(SEED).gauss
-    return [[gauss(0.0, u) for u in own_u] for _ in range(DRAWS)]
+    values: mL, the least for one that ran over. `percent_of_median` and `percent_of_others` are against the median and the mean
+    of the others, `percent_of_mean` against the mean of all. A ratio to nothing is `ENDLESS`; of nothing to nothing, anything.
+    """
+    least, most = list(values), [inf if full else value for value, full in zip(values, over, strict=True)]
+    pairs = {}
+    for name, others in (("percent_of_median", medians_of_others), ("percent_of_others", means_of_others)):
+        smallest = others(least)
+        largest = others(most) if any(over) else smallest
+        pairs[name] = [
+            (_percent(least[i], largest[i], 0.0), _percent(most[i], smallest[i], ENDLESS)) for i in range(len(values))
+        ]
+    count = len(values)
+    pairs["percent_of_mean"] = [(_of_all(low, count), _of_all(high, count)) for low, high in pairs["percent_of_others"]]
+    return pairs
+
+
+def _percent(value: float, other: float, unknown: float) -> float:
+    if other == 0 or value == inf:
+        return ENDLESS if value > 0 else unknown
+    return min(100 * value / other, ENDLESS)
+
+
+def _of_all(percent: float, count: int) -> float:
+    """The percentage of the mean of all from that of the mean of the others: n r/(r + n - 1), r as a share."""
+    return 100 * count * percent / (percent + 100 * (count - 1))
+
+
+def spread(values: Sequence[float]) -> float:
+    """Give the largest less the smallest in per cent of the mean. Raises ZeroDivisionError when all are zero."""
+    return 100 * len(values) * (max(values) - min(values)) / sum(values)
 
 
 def deviation(values: Sequence[float]) -> float:
@@ -84,26 +94,6 @@ def deviation(values: Sequence[float]) -> float:
     return sqrt(sum((value - mean) ** 2 for value in values) / (len(values) - 1))
 
 
-def over_median_of_others(volumes: Sequence[float], own_u: Sequence[float]) -> list[Ratio]:
-    """Divide each volume by the median of the others, with what the own errors (standard, mL) do to it.
-
-    Shared errors cancel. The u comes from repeating the readings within their own errors (Monte Carlo, JCGM 101), not from
-    derivatives: where two readings are equal the median stays put when one of them is nudged, so a derivative would call its
-    uncertainty zero, and readings taken to half a division are often equal. Raises ZeroDivisionError when a median is zero.
-    """
-    repeats = [
-        over_medians([volume + error for volume, error in zip(volumes, errors, strict=True)])
-        for errors in own_errors(tuple(own_u))
-    ]
-    columns = zip(*repeats, strict=True)
-    return [Ratio(ratio, deviation(column)) for ratio, column in zip(over_medians(volumes), columns, strict=True)]
-
-
-def spread_of_equal_injectors(volumes: Sequence[float], own_u: Sequence[float]) -> float:
-    """Give the spread in per cent of the mean that the own errors alone would make out of equal injectors.
-
-    A spread cannot be negative, so reading errors alone make one: this is its 95th percentile over the same repeats. A
-    measured spread below it is no difference at all.
-    """
-    ranges = sorted(max(errors) - min(errors) for errors in own_errors(tuple(own_u)))
-    return 100 * ranges[int(0.95 * DRAWS)] * len(volumes) / sum(volumes)
+def factor(percent: float) -> float:
+    """How far a percentage is from 100, as a factor up or down."""
+    return max(percent, 1e4 / percent) if percent > 0 else ENDLESS

@@ -76,12 +76,13 @@ def dixon(values: Sequence[float]) -> OutlierTest | None:
     return OutlierTest("Dixon", index, statistic, DIXON_5[len(values)], 1.0)
 
 
-def honest_words(test: OutlierTest, count: int) -> str:
-    """Say in one sentence what the test's result proves for so many injectors."""
+def honest_words(test: OutlierTest, numbers: Sequence[int]) -> str:
+    """Say in one sentence what the test's result proves; numbers: of the injectors, in their order."""
     result = f"{test.name} {test.statistic:.3g} against {test.critical:.4g} (5 %, two-sided)"
-    few = count <= 6
+    few = len(numbers) <= 6
     if test.outlier:
-        said = f"equal injectors would leave injector {test.suspect + 1} so far out in fewer than 5 of 100 sets"
+        suspect = f"here injector {numbers[test.suspect]}, in fewer than 5 of 100 sets"
+        said = f"injectors that scatter normally would leave one so far out, {suspect}"
         return f"{result}: {said}" + ("; take it as support for the ratio, no more." if few else ".")
     said = "no outlier shown, which does not mean that the injectors are equal"
-    return f"{result}: {said}" + (f"; with {count} values this test can show very little." if few else ".")
+    return f"{result}: {said}" + (f"; with {len(numbers)} values this test can show very little." if few else ".")

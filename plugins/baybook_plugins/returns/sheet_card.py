@@ -50,6 +50,8 @@ def _typed(volume: Reading | None) -> tuple[Cell, Cell]:
     if not isinstance(volume, Reading):
         return "–", None
     millilitres = volume.to("mL")
+    if volume.bound:  # (it ran over)
+        return f"> {millilitres.value:g}", None
     half = millilitres.half_width
     return Number.plain(millilitres.value), Number.plain(half) if half else None
 

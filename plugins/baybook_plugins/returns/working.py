@@ -1,163 +1,166 @@
-"""Volumes to estimates, verdicts, notes, steps and plot: what the declaration calls on."""
+"""A collection to verdicts, notes, steps and plot: what the declaration calls on."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from math import hypot, sqrt
+from collections.abc import Mapping, Sequence
 
-from baybook.api import (
-    COVERAGE,
-    Estimate,
-    InputError,
-    Plot,
-    Problem,
-    Reading,
-    Series,
-    SpecRange,
-    Step,
-    Verdict,
-    judge,
-    propagate,
-)
+from baybook.api import Draws, Estimate, Finding, InputError, Plot, Problem, Reading, Series, SpecRange, Step
 
-from .findings import FEW, TWO
-from .model import balance, medians_of_others, over_median_of_others
+from .collection import Collection
+from .cups import Cup
+from .findings import FEW, TWO, Circumstances, Judged, without_limit
+from .model import medians_of_others
 from .outliers import OutlierTest, dixon, grubbs, honest_words
 
-# Fewer sigmas than this between a median and zero, and a ratio to it means nothing: collect for longer.
-CLEAR_OF_ZERO = 4
+OVER = "Injector {} ran its cylinder over: it counts as at least what the cylinder holds, and no total is told."
+MISSING = "Not measured: {}. The numbers stay those of the cylinders."
+COARSE = "The differences are no larger than the readings' own errors make them: no outlier test was taken."
+NEAR_ZERO = "What the others returned is too near zero for a ratio in numbers: it is judged by the least that it is."
+HALF = "A volume typed without an uncertainty was taken as good to half a division of {}."
+PRESSURE = "Collected at a rail pressure of {}."
 
 
-def own_volumes(volumes: Sequence[Reading], division: Reading | None, calibration: Reading | None) -> list[Estimate]:
-    """The volumes in mL with the errors that are each one's own.
-
-    Half a division is a limit (rectangular, JCGM 100:2008, 4.3.7) and stands in for a reading typed without uncertainty.
-    """
-    half = division.number("mL") / 2 / sqrt(3) if division else 0.0
-    relative = calibration.number("1") / COVERAGE if calibration else 0.0
-    read = [volume.to("mL") for volume in volumes]
-    return [
-        Estimate.of(item.value, "mL", hypot(half if division and item.assumed else item.u, relative * item.value))
-        for item in read
-    ]
-
-
-def check_volumes(own: Sequence[Estimate]) -> None:
-    """Raise InputError when fewer than two injectors returned anything: there is nothing to compare."""
-    if sum(volume.value > 0 for volume in own) < 2:
-        why = "are zero for all injectors but one at most"
-        raise InputError(
-            [Problem("volumes", None, why, "collect for longer, or check that the returns run into the cylinders")]
+def cups_of(volumes: Sequence[Reading | None], division: Reading | None, calibration: Reading | None) -> tuple[Cup, ...]:
+    """The measured ones, each with its injector's number. Raises InputError for one return that all injectors share."""
+    if len(volumes) == 1:
+        would_do = (
+            "collect every injector into a cylinder of its own; where the hoses cannot be parted, judge the common return "
+            "against the maker's limit for the whole set, and do not split it evenly"
         )
+        raise InputError([Problem("volumes", str(volumes[0]), "is one reading, and shows no injector by itself", would_do)])
+    return tuple(Cup.of(i, volume, division, calibration) for i, volume in enumerate(volumes, 1) if volume is not None)
 
 
-def compare(
-    own: Sequence[Estimate], time: Reading, shared: Estimate, delivery: Reading | None, others: bool
-) -> dict[str, Estimate]:
-    """Every flow, percentage and ratio with its interval. The ratio to the median is left out where a median is near zero.
+def comparisons(taken: Collection, *, with_others: bool) -> dict[str, Estimate]:
+    """Every ratio that is told in numbers, the spread, and what the readings' errors alone would make of it."""
+    if len(taken.cups) < 2:
+        return {}
+    wanted = ("percent_of_median", "percent_of_mean", *(("percent_of_others",) if with_others else ()))
+    noise = {} if taken.noise is None else {"spread_of_reading_alone": Estimate.of(taken.noise, "%", 0.03 * taken.noise)}
+    return taken.percentages(wanted) | noise
 
-    others: whether the ratio to the mean of the others is wanted too.
-    """
-    units = {"total": "mL/min", "mean": "mL/min", "spread": "%"} | ({"share_of_delivery": "%"} if delivery else {})
-    for i in range(1, len(own) + 1):
-        units |= {f"flow_{i}": "mL/min", f"percent_of_mean_{i}": "%"} | ({f"percent_of_others_{i}": "%"} if others else {})
-    given: Reading | float = delivery.to("mL/min") if delivery else 0.0
-    found = propagate(balance, units, volumes=own, time=time.to("min"), calibration=shared, delivery=given)
-    values, u = [item.value for item in own], [item.u for item in own]
-    if min(medians_of_others(values)) > CLEAR_OF_ZERO * max(u):
-        for i, (value, sigma) in enumerate(over_median_of_others(values, u), 1):
-            found[f"percent_of_median_{i}"] = Estimate.of(100 * value, "%", 100 * sigma)
+
+def unjudged(taken: Collection, estimates: Mapping[str, Estimate], place: int | None) -> Finding:
+    """The finding where no limit was typed in; place: of the injector that stands out."""
+    if place is None or len(taken.cups) == 2:
+        return without_limit(estimates.get("spread"), taken.noise, None, len(taken.cups))
+    number = taken.cups[place].number
+    for name, of in (("percent_of_median", "the others"), ("percent_of_mean", "all")):
+        if size := estimates.get(f"{name}_{number}"):
+            return without_limit(None, taken.noise, (number, f"what {of} returned", size), len(taken.cups))
+    return without_limit(None, taken.noise, (number, "all", None), len(taken.cups))
+
+
+def judge_all(taken: Collection, flows: Mapping[str, Estimate], rules: Mapping[str, SpecRange | None]) -> list[Judged]:
+    """Every measured injector against every limit that was typed in. Raises InputError for a ratio with nothing beside it."""
+    alone = [f"{name.removeprefix('percent_of_')}_limit" for name, rule in rules.items() if rule and name != "flow"]
+    if len(taken.cups) < 2 and alone:
+        raise InputError([Problem(name, None, "has one measured injector only", "give more, or flow_limit") for name in alone])
+    judged = []
+    for name, limit in rules.items():
+        for place, cup in enumerate(taken.cups if limit else ()):
+            assert limit is not None
+            verdict, size, high = (
+                taken.judged_flow(cup, flows.get(f"flow_{cup.number}"), limit)
+                if name == "flow"
+                else taken.judged_ratio(name, place, limit)
+            )
+            judged.append(Judged(verdict, cup.number, name.replace("_", " "), size, high))
+    return judged
+
+
+def outlier_tests(taken: Collection) -> list[OutlierTest]:
+    """Both tests, where the set is whole and differs by more than its readings' errors: else they would accuse a scale."""
+    if any(taken.over) or len(taken.cups) < 3 or not taken.differ:
+        return []
+    return [test for test in (grubbs(taken.values), dixon(taken.values)) if test]
+
+
+def test_outputs(tests: Sequence[OutlierTest], taken: Collection) -> dict[str, Estimate]:
+    """The outlier tests' statistics with the readings' errors carried through."""
+    known = {"Grubbs": ("grubbs_g", grubbs), "Dixon": ("dixon_q", dixon)}
+    found = {}
+    for test in tests:
+        name, function = known[test.name]
+        again = [function(row) for row in taken.rows]
+        found[name] = Draws([one.statistic if one else 0.0 for one in again], "1").estimate(test.statistic)
     return found
 
 
-def judge_all(estimates: dict[str, Estimate], rules: dict[str, SpecRange | None], count: int) -> list[Verdict]:
-    """Every injector against every limit that was typed in. Raises InputError for a ratio that cannot be formed."""
-    if rules["percent_of_median"] and "percent_of_median_1" not in estimates:
-        why = "cannot be judged: the median of the others is too near zero"
-        raise InputError(
-            [Problem("median_limit", str(rules["percent_of_median"]), why, "collect for longer, or judge by flow_limit")]
-        )
-    return [
-        judge(f"{name}_{i}", estimates[f"{name}_{i}"], limit)
-        for name, limit in rules.items()
-        if limit is not None
-        for i in range(1, count + 1)
-    ]
+def standing_out(judged: Sequence[Judged], taken: Collection) -> tuple[str, int | None]:
+    """The injector that stands out, in words, and its place; ("none", None) where nothing does.
 
-
-def test_outputs(tests: Sequence[OutlierTest], own: Sequence[Estimate]) -> dict[str, Estimate]:
-    """The outlier tests' statistics with the readings' errors carried through."""
-    name = {"Grubbs": "grubbs_g", "Dixon": "dixon_q"}
-    function = {"Grubbs": grubbs, "Dixon": dixon}
-
-    def statistic(test: OutlierTest) -> Estimate:
-        def again(volumes: Sequence[float]) -> dict[str, float]:
-            found = function[test.name](volumes)
-            return {"x": found.statistic if found else 0.0}
-
-        return propagate(again, {"x": "1"}, volumes=own)["x"]
-
-    return {name[test.name]: statistic(test) for test in tests}
-
-
-def standing_out(estimates: dict[str, Estimate], worst: str, count: int) -> str:
-    """The injector farthest from the others in words; "none" where its own reading does not tell it from them."""
-    if estimates[worst].low <= 100 <= estimates[worst].high:
-        return "none"
-    return "one of the two" if count == 2 else f"injector {worst.rpartition('_')[2]}"
-
-
-def in_order(estimates: dict[str, Estimate]) -> dict[str, Estimate]:
-    """The families one after the other, the main number first, then what is said of all."""
-    families = ("percent_of_median_", "flow_", "percent_of_mean_", "percent_of_others_", "")
-    return {name: estimates[name] for family in families for name in estimates if name.startswith(family)}
+    With a limit it is the one beyond it, and farthest of several; without, the one that the readings tell from all others.
+    """
+    outside = {item.number for item in judged if item.verdict.verdict == "outside"}
+    if (judged and not outside) or len(taken.cups) < 2 or not taken.differ:
+        return "none", None
+    place, alone = taken.farthest()
+    number = taken.cups[place].number
+    if outside:
+        if number not in outside:
+            number = min(outside)
+            place = [cup.number for cup in taken.cups].index(number)
+    elif not alone:
+        return ("one of the two" if len(taken.cups) == 2 else "none"), None
+    return ("one of the two" if len(taken.cups) == 2 else f"injector {number}"), place
 
 
 def notes(
-    estimates: dict[str, Estimate], tests: Sequence[OutlierTest], count: int, division: Reading | None
+    taken: Collection, tests: Sequence[OutlierTest], judged: Sequence[Judged], division: Reading | None, seen: Circumstances
 ) -> tuple[str, ...]:
     """What a reader must know of the comparison's limits."""
-    said = [TWO if count == 2 else FEW, *(honest_words(test, count) for test in tests)]
+    count = len(taken.cups)
+    said = [PRESSURE.format(seen.pressure)] if seen.pressure else []
+    said += [OVER.format(cup.number) for cup in taken.cups if cup.over]
+    if seen.missing:
+        said.append(MISSING.format(", ".join(f"injector {number}" for number in seen.missing)))
+    if count > 1:
+        said.append(TWO if count == 2 else FEW)
+    said += [honest_words(test, [cup.number for cup in taken.cups]) for test in tests]
+    if count > 2 and not tests and not any(taken.over) and any(taken.values):
+        said.append(COARSE)
     if division:
-        said.append(f"A volume typed without an uncertainty was taken as good to half a division of {division}.")
-    if "percent_of_median_1" not in estimates:
-        said.append("The others' median is too near zero for a ratio to it: collect for longer.")
+        said.append(HALF.format(division))
+    if any(item.what != "flow" and not taken.told(item.what.replace(" ", "_")) for item in judged):
+        said.append(NEAR_ZERO)
     return tuple(said)
 
 
-def steps(estimates: dict[str, Estimate], volumes: Sequence[Reading], time: Reading, i: int) -> tuple[Step, ...]:
-    """The injector that stands out, worked through."""
-    volume = volumes[i - 1].to("mL")
-    total = sum(item.number("mL") for item in volumes)
-    worked = [
-        Step(f"flow of injector {i}", "q = V / t", {"V": volume, "t": time.to("min")}, estimates[f"flow_{i}"]),
-        Step(
-            f"injector {i} against the mean of all", "P = 100 · n · V / S",
-            {"n": str(len(volumes)), "V": volume, "S": f"{total:g} mL"}, estimates[f"percent_of_mean_{i}"],
-        ),
-    ]  # fmt: skip
-    if f"percent_of_median_{i}" in estimates:
-        median = medians_of_others([item.number("mL") for item in volumes])[i - 1]
-        worked.append(
-            Step(
-                f"injector {i} against the median of the others", "r = 100 · V / M", {"V": volume, "M": f"{median:g} mL"},
-                estimates[f"percent_of_median_{i}"],
-            )
-        )  # fmt: skip
+def steps(
+    estimates: Mapping[str, Estimate], volumes: Sequence[Reading | None], taken: Collection, place: int
+) -> tuple[Step, ...]:
+    """The injector that stands out, worked through, as far as its numbers are told."""
+    number = taken.cups[place].number
+    reading = volumes[number - 1]
+    if reading is None or f"flow_{number}" not in estimates:
+        return ()
+    volume = reading.to("mL")
+    flow = Step(
+        f"flow of injector {number}", "q = V / t", {"V": volume, "t": taken.time.to("min")}, estimates[f"flow_{number}"]
+    )
+    worked = [flow]
+    if f"percent_of_mean_{number}" in estimates:
+        numbers = {"n": str(len(taken.cups)), "V": volume, "S": f"{sum(taken.values):g} mL"}
+        of_mean = estimates[f"percent_of_mean_{number}"]
+        worked.append(Step(f"injector {number} against the mean of all", "P = 100 · n · V / S", numbers, of_mean))
+    if f"percent_of_median_{number}" in estimates:
+        against = {"V": volume, "M": f"{medians_of_others(taken.values)[place]:g} mL"}
+        of_median = estimates[f"percent_of_median_{number}"]
+        worked.append(Step(f"injector {number} against the median of the others", "r = 100 · V / M", against, of_median))
     return tuple(worked)
 
 
-def plot(estimates: dict[str, Estimate], count: int, limit: SpecRange | None) -> Plot:
+def plot(flows: Mapping[str, Estimate], taken: Collection, limit: SpecRange | None) -> Plot:
     """Each injector's flow with its interval, the mean, and an upper flow limit where one was given."""
-    x = [float(i) for i in range(1, count + 1)]
-    flows = [estimates[f"flow_{i}"] for i in range(1, count + 1)]
-    series = [
-        _boxes(x, flows, estimates["mean"].value),
-        Series("flow", x, [f.value for f in flows], "points"),
-        Series("mean of all", x, [estimates["mean"].value] * count),
-    ]
+    x = [float(cup.number) for cup in taken.cups if not cup.over]
+    shown = [flows[f"flow_{cup.number}"] for cup in taken.cups if not cup.over]
+    mean = sum(flow.value for flow in shown) / max(len(shown), 1)
+    series = [_boxes(x, shown, mean), Series("flow", x, [f.value for f in shown], "points")]
+    if "mean" in flows:
+        series.append(Series("mean of all", x, [mean] * len(x)))
     if limit is not None and limit.high is not None:
-        series.append(Series("limit", x, [float(limit.to("mL/min").high or 0.0)] * count))
+        series.append(Series("limit", x, [float(limit.to("mL/min").high or 0.0)] * len(x)))
     return Plot("Return flow of each injector", "injector", "", "flow", "mL/min", tuple(series))
 
 

@@ -15,10 +15,9 @@ from typing import TYPE_CHECKING, Any
 from . import odd
 from .blocks import Block
 from .cells import OVER_RANGE_FROM, read_number
-from .clock import Clock
 from .fixed_point import fixed_point
 from .odd import LF
-from .rows import Plan, Rows, Tally
+from .rows import LABELS_AGAIN, Plan, Rows, Tally
 from .splitting import is_comment, split
 
 if TYPE_CHECKING:
@@ -37,11 +36,11 @@ class Reader:
     """Turns blocks into rows by a plan, and keeps the tally."""
 
     def __init__(self, plan: Plan) -> None:
-        self.plan, self.tally, self.clock = plan, Tally(), Clock()
+        self.plan, self.tally = plan, Tally()
         self.sep = ord(plan.delimiter) if plan.delimiter else LF
         self.remarks = list(_REMARKS if plan.delimiter == ";" else _REMARKS + b";")
         self.dirty = False  # a block held something that numpy would not read
-        self.numeric = [place for place in range(len(plan.wanted)) if place not in plan.clock]
+        self.numeric = [place for place in range(len(plan.wanted)) if place not in plan.texts]
 
     def read(self, block: Block) -> Rows:
         """The rows of a block of whole lines."""
@@ -129,7 +128,7 @@ class Reader:
     def _load(self, data: bytes, places: Sequence[int]) -> Any:
         import numpy as np
 
-        dtype = [(f"c{place}", f"S{self.plan.clock[place]}" if place in self.plan.clock else "f8") for place in places]
+        dtype = [(f"c{place}", f"S{self.plan.texts[place][0]}" if place in self.plan.texts else "f8") for place in places]
         try:
             return np.loadtxt(BytesIO(data), dtype, comments=None, delimiter=self.plan.delimiter or None,
                               usecols=[self.plan.wanted[place] for place in places], encoding="latin-1", ndmin=1)
@@ -140,7 +139,8 @@ class Reader:
         import numpy as np
 
         found = [np.ascontiguousarray(rows[f"c{place}"]) for place in places]
-        return [self.clock.many(each) if place in self.plan.clock else each for place, each in zip(places, found, strict=True)]
+        return [self.plan.texts[place][1].many(each) if place in self.plan.texts else each
+                for place, each in zip(places, found, strict=True)]
 
     def _patched(self, data: bytes, lines: Lines, places: Sequence[int], empty: NDArray[np.bool_]) -> list[Floats]:
         """The columns, after the cells that hold no plain number were read with care and blanked."""
@@ -204,7 +204,7 @@ class Reader:
                           for row, line in zip(rows, lines, strict=True)], dtype=float) for place in places]
 
     def _cell(self, text: str, place: int, line: int) -> float:
-        return self.clock.one(text) if place in self.plan.clock else self._value(text, place, line)
+        return self.plan.texts[place][1].one(text) if place in self.plan.texts else self._value(text, place, line)
 
     def _irregular(
         self, block: Block, data: bytes, figures: NDArray[np.uint8], seps: NDArray[np.int64]
@@ -262,11 +262,15 @@ class Reader:
             return ("blank line", blank_row if self.plan.width == 1 else [])
         if is_comment(text, self.plan.delimiter):
             return "comment line", []
+        if text.strip() == self.plan.labels:
+            return LABELS_AGAIN, []
         cells = split(text, self.plan.delimiter)
         while len(cells) > self.plan.width and not cells[-1]:
             cells.pop()
         if len(cells) == self.plan.width:
             return "", cells
+        if not any(each.isdigit() for each in text):
+            return "line of words", []
         return ("too few columns" if len(cells) < self.plan.width else "too many columns"), blank_row
 
     def _take_out_over_range(self, rows: Rows) -> None:
@@ -274,7 +278,7 @@ class Reader:
         import numpy as np
 
         for place, values in enumerate(rows.values):
-            if place not in self.plan.clock:
+            if place not in self.plan.texts:
                 over = np.flatnonzero(np.abs(values) >= OVER_RANGE_FROM)
                 if len(over):
                     self.tally.cell(place, "over range", int(rows.lines[over[0]]), f"{values[over[0]]:g}", len(over))

@@ -12,7 +12,7 @@ _NUMBER = re.compile(r"[+-]?(?:\d+(?:\.\d*)?|\.\d+)(?:[eE][+-]?\d+)?", re.ASCII)
 # common practice, no source: what loggers and meters write for no value and for one beyond the range
 _MISSING = re.compile(
     r"|-+|\?+|\*+|\.+|[+-]?nan|#?n/?a|#?n\.?a\.?|null|none|nil|no ?data|no ?value|invalid|missing|err(or)?|"
-    r"[+-]?1\.#(qnan|snan|ind)\d*|#value!|#nv|k\.?a\.?",
+    r"[+-]?1\.#(qnan|snan|ind)\d*|#value!|#nv|#-?\d+|k\.?a\.?",
     re.IGNORECASE)
 _OVER = re.compile(
     r"[+-]?(o\.?l\.?|o?vld|ovl|ovr|over|under|overrange|underrange|(over|under)[ _-](range|load|flow)|overload|overflow|"
@@ -25,7 +25,7 @@ OVER_RANGE_FROM = 9.89e37
 def read_number(text: str, decimal: str = ".", told: bool = False) -> tuple[float, Kind]:
     """The value in `text` and what kind of cell it is; NaN unless it is a number.
 
-    told: the user said which the decimal mark is, so the other one, before three figures, parts thousands.
+    told: which the decimal mark is was said, or is proved by thousands, so the other one, before three figures, parts those.
 
     >>> read_number("1.234,5", ",")
     (1234.5, 'number')
@@ -44,7 +44,7 @@ def read_number(text: str, decimal: str = ".", told: bool = False) -> tuple[floa
 
 # a single group, 1,234, could as well be a decimal mark: it takes a second group or a decimal mark to be sure
 _GROUPED = re.compile(r"[+-]?[1-9]\d{0,2}(?:(?:,\d{3})+\.\d*|(?:,\d{3}){2,})", re.ASCII)
-_TOLD = re.compile(r"[+-]?[1-9]\d{0,2}(?:,\d{3})+(?:\.\d*)?", re.ASCII)
+_TOLD = re.compile(r"[+-]?(?:[1-9]\d{0,2}(?:,\d{3})+(?:\.\d*)?|0(?:,000)+)", re.ASCII)
 
 _SWAPPED = str.maketrans(".,", ",.")
 

@@ -4,33 +4,41 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Collection, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from unicodedata import normalize
 
 from ..errors import Problem, Refused
 from . import quantities
-from .labels import is_unit
+from .labels import is_unit, unknown_unit
 from .model import Column
 
 
 @dataclass(frozen=True)
 class Known:
-    """A channel that calculators ask for: its family of units and the words in a label that leave no doubt."""
+    """A channel that calculators ask for: its family of units and the words in a label that leave no doubt.
+
+    words, but_not, with_unit: regular expressions, all of it somewhere in the label; with_unit: words that will do only in a
+    column whose unit is of the family.
+    """
 
     what: str
     family: str
-    words: str  # a regular expression, all of it somewhere in the label
+    words: str
     but_not: str = ""
+    with_unit: str = ""
 
 
 _SET = r"set\b|set ?point|target|desired|demand|command|soll|nominal|reference"
 _DUTY = r"duty|\bdc\b|d\.c\.|pwm|tastverh"
 _CURRENT = r"current|\bi\b|strom"
 _INLET = r"inlet|suction|meter|\bmv\b|intake|zumess"
+_COIL = r"coil|spule|solenoid|magnet|injector|injektor"
+_VALVES = r"inlet|outlet|suction|\bmv\b|\bpcv\b|\bprv\b|metering|zumess|regel|pressure|druck"
 _OUTLET = r"outlet|pressure ?(control|regulat)|\bpcv\b|\bprv\b|regel"
 # common practice, no source: the words of loggers' labels
 KNOWN: Mapping[str, Known] = {
-    "t": Known("time", "time", r"\btime\b|^t$|\bzeit\b|uhrzeit|time ?stamp|^x$|^temps$|^tiempo$|elapsed|second"),
+    "t": Known("time", "time", r"\btime\b|^t$|\bzeit\b|uhrzeit|time ?stamp|^x( value)?$|^temps$|^tiempo$|^tijd$|"
+               r"^tempo$|^hora$|^heure$|^tid$|^czas$|^aika$|^millis$|^micros$|elapsed|\bseconds?\b|^secs?$"),
     "rail": Known("rail pressure", "pressure", r"rail", _SET + r"|low|supply|feed|valve"),
     "set": Known("rail pressure setpoint", "pressure", rf"(?=.*rail).*({_SET})"),
     "d_mv": Known("duty of the inlet metering valve", "ratio", rf"(?=.*({_DUTY})).*({_INLET})", r"outlet"),
@@ -39,7 +47,11 @@ KNOWN: Mapping[str, Known] = {
     "i_pcv": Known("current of the outlet pressure-control valve", "current", rf"(?=.*({_CURRENT})).*({_OUTLET})",
                    r"inlet|suction"),
     "rpm": Known("crank speed", "speed", r"\brpm\b|engine speed|crank\w* speed|drehzahl|\bn eng\b|motordrehzahl"),
-    "low": Known("low-side supply pressure", "pressure", r"supply|\bfeed\b|low|vorlauf|inlet pressure", r"rail|\bhigh\b"),
+    "low": Known("low-side supply pressure", "pressure",
+                 r"(?=.*(supply|\bfeed\b|\blow\b)).*(press|druck|\bp\b)|vordruck|niederdruck|vorlaufdruck|inlet pressure",
+                 r"rail|\bhigh\b", r"supply|\bfeed\b|low|vorlauf"),
+    "i_coil": Known("coil current", "current", rf"(?=.*({_CURRENT})).*({_COIL})", _VALVES),
+    "u_coil": Known("coil voltage", "voltage", rf"(?=.*(voltage|\bu\b|spannung)).*({_COIL})", _VALVES),
 }
 
 
@@ -47,10 +59,10 @@ KNOWN: Mapping[str, Known] = {
 class Mapped:
     """The outcome: a column for each channel, notes on what was inferred, problems for the user, and open questions."""
 
-    channels: dict[str, Column]
-    notes: list[str]
-    problems: list[Problem]
-    questions: list[Problem]
+    channels: dict[str, Column] = field(default_factory=dict)
+    notes: list[str] = field(default_factory=list)
+    problems: list[Problem] = field(default_factory=list)
+    questions: list[Problem] = field(default_factory=list)
 
 
 def assign(
@@ -58,12 +70,13 @@ def assign(
 ) -> Mapped:
     """Columns for the channels `named` (channel: label), and for those `wanted` that a label's words settle.
 
-    With nothing named or wanted, every known channel that words settle. Time is always wanted, by the caller's leave.
+    With nothing named or wanted, every known channel that words settle. The time, unless it is named, is not among them: see
+    `time_source`.
     """
-    found = Mapped({}, [], [], [])
+    found = Mapped()
     for channel, label in named.items():
         _take_named(found, columns, channel, label)
-    looked_for = [name for name in (wanted or ([] if set(named) - {"t"} else KNOWN)) if name not in named]
+    looked_for = [name for name in (wanted or ([] if set(named) - {"t"} else KNOWN)) if name not in (*named, "t")]
     for channel in looked_for:
         _take_by_words(found, columns, channel, must=channel in wanted)
     _refuse_twice(found)
@@ -131,7 +144,16 @@ def _suits(column: Column, known: Known) -> bool:
     unit, _ = quantities.split_reference(column.unit)
     if is_unit(column.unit) and quantities.family(unit) != known.family and not _is(unit, known.family):
         return False
-    return bool(re.search(known.words, words)) and not (known.but_not and re.search(known.but_not, words))
+    if known.but_not and re.search(known.but_not, words):
+        return False
+    if known.with_unit and re.search(known.with_unit, words) and _is(unit, known.family):
+        return True
+    return bool(re.search(known.words, words))
+
+
+def names_a_channel(label: str) -> bool:
+    """Whether a label is one of a known channel."""
+    return any(_suits(Column(1, label), known) for known in KNOWN.values())
 
 
 def _is(unit: str, family: str) -> bool:
@@ -173,7 +195,8 @@ def _unit_missing(found: Mapped, channel: str, column: Column, family: str) -> N
         choices = " or ".join(f"{channel}={unit}" for unit in quantities.CHOICES.get(family, ()))
         found.problems.append(Problem(channel, column.name, "has no unit in the file", f"give it: --channel-unit {choices}"))
     else:
-        found.notes.append(f'{channel} ("{column.name}") has no unit.')
+        unknown = unknown_unit(column.header)
+        found.notes.append(f'{channel} ("{column.name}") has no unit' + (f' that is known: "{unknown}".' if unknown else "."))
 
 
 def _check_unit(found: Mapped, channel: str, column: Column, family: str) -> None:

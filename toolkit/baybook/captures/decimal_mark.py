@@ -3,42 +3,72 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 
 from ..errors import InputError, Problem
 from .source import Line
 from .splitting import split
 
-# one or two figures after it, or more than three; a zero or more than three figures before it; beside the other mark
-_COMMA_IS_MARK = re.compile(
-    r"[+-]?(\d*,(\d{1,2}|\d{4,})|0\d*,\d+|\d{4,},\d+|[1-9]\d{0,2}(\.\d{3})+,\d*|\d+,\d*[eE].*|,\d+)")
-_POINT_IS_MARK = re.compile(
-    r"[+-]?(\d*\.(\d{1,2}|\d{4,})|0\d*\.\d+|\d{4,}\.\d+|[1-9]\d{0,2}(,\d{3})+\.\d*|[1-9]\d{0,2}(,\d{3}){2,}|"
-    r"\d+\.\d*[eE].*|\.\d+)")
-_COMMA_OPEN = re.compile(r"[+-]?[1-9]\d{0,2},\d{3}")
 
+def _proof(mark: str, other: str) -> re.Pattern[str]:
+    """What only a decimal `mark` explains.
 
-def decimal_mark(lines: Sequence[Line], delimiter: str, last: bool = False) -> str:
-    """The decimal mark that the numbers themselves prove; "" where more of the file may settle it, if this is not the `last`.
-
-    Raises InputError where the numbers leave it open, or prove both.
+    One or two figures after it, or more than three; a zero or more than three figures before it; thousands parted by the
+    other mark, by two of them or by one beside it. 0,000 is zero whichever the mark is, and proves nothing.
     """
-    commas: list[tuple[int, str]] = []
-    points: list[tuple[int, str]] = []
+    d, o = re.escape(mark), re.escape(other)
+    return re.compile(
+        rf"[+-]?(\d*{d}(\d{{1,2}}|\d{{4,}})|0\d*{d}(?!000$)\d+|\d{{4,}}{d}\d+|[1-9]\d{{0,2}}({o}\d{{3}})+{d}\d*|"
+        rf"[1-9]\d{{0,2}}({o}\d{{3}}){{2,}}|\d+{d}\d*[eE].*|{d}\d+)", re.ASCII)
+
+
+_PROOFS = {",": _proof(",", "."), ".": _proof(".", ",")}
+_THOUSANDS = {
+    mark: re.compile(rf"[+-]?[1-9]\d{{0,2}}(\{other}\d{{3}})+(\{mark}\d*|\{other}\d{{3}})", re.ASCII)
+    for mark, other in ((",", "."), (".", ","))
+}
+# a comma with three figures after it may part thousands; a point is a decimal point unless something speaks against it
+_COMMA_OPEN = re.compile(r"[+-]?[1-9]\d{0,2},\d{3}", re.ASCII)
+
+
+def decimal_mark(lines: Sequence[Line], delimiter: str, last: bool = False) -> tuple[str, bool]:
+    """The decimal mark that the numbers themselves prove, and whether some have their thousands parted.
+
+    "" where more of the file may settle it, if this is not the `last`. Raises InputError where the numbers leave it open, or
+    prove both.
+    """
+    found: dict[str, list[tuple[int, str]]] = {",": [], ".": []}
     unsure: list[tuple[int, str]] = []
+    grouped = dict.fromkeys(found, False)
     for line in lines:
         for cell in split(line.text, delimiter) if "," in line.text or "." in line.text else ():
-            for pattern, found in ((_COMMA_IS_MARK, commas), (_POINT_IS_MARK, points), (_COMMA_OPEN, unsure)):
+            for mark, pattern in _PROOFS.items():
                 if pattern.fullmatch(cell):
-                    found.append((line.number, cell))
+                    found[mark].append((line.number, cell))
+                    grouped[mark] = grouped[mark] or bool(_THOUSANDS[mark].fullmatch(cell))
+            if _COMMA_OPEN.fullmatch(cell):
+                unsure.append((line.number, cell))
+    commas, points = found[","], found["."]
     if commas and points and min(len(commas), len(points)) > 0.02 * max(len(commas), len(points)):
         raise _mark_error(f'is written with both marks: "{commas[0][1]}" (line {commas[0][0]}), '
                           f'"{points[0][1]}" (line {points[0][0]})')
     if unsure and not commas and not points:
         if not last:
-            return ""
+            return "", False
         raise _mark_error(f'cannot be told from "{unsure[0][1]}" (line {unsure[0][0]}): it may be a thousand or a fraction')
-    return "," if len(commas) > len(points) else "."
+    mark = "," if len(commas) > len(points) else "."
+    return mark, grouped[mark]
+
+
+def refuse_thousands(marks: Iterable[tuple[str, int]], decimal: str) -> None:
+    """Raise InputError where cells that gave no number, with their lines, show that the decimal mark is the other one.
+
+    Far down in a file 1.003.000 may be the first to show that 903.000 was 903 thousand. Cells have a point for the mark.
+    """
+    for text, line in marks:
+        if re.fullmatch(r"[+-]?[1-9]\d{0,2}(\.\d{3}){2,}", text, re.ASCII):
+            written = text.replace(".", ",") if decimal == "," else text
+            raise _mark_error(f'is not what it seemed: "{written}" (line {line}) has its thousands parted')
 
 
 def _mark_error(why: str) -> InputError:

@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from dataclasses import asdict, dataclass
 from typing import Any
 
-from .channels import assign
+from .choice import choose
 from .layout import recognise
 from .model import Column, Dialect
 from .outcome import dialect_of, source_notes
@@ -43,7 +43,7 @@ def inspect(
     source = open_source(path, encoding)
     with source.raw:
         layout = recognise(source, delimiter, decimal)
-    mapped = assign(layout.columns, {}, {}, ())
+    mapped, _ = choose(layout, {}, {}, (), None)
     questions = [str(each) for each in (*mapped.problems, *mapped.questions)]
     return Inspection(source.name, dialect_of(source, layout), layout.columns, mapped.channels, layout.sample[0],
                       _rows(source, layout.first_data_line), source.whole, tuple(questions),

@@ -72,8 +72,22 @@ def is_unit(text: str) -> bool:
     return text != "1" and family(split_reference(text)[0]) in _LOGGED
 
 
+def unknown_unit(cell: str) -> str:
+    """What stands in round brackets at the end of a label and may be a unit that is not known; else ""."""
+    found = _BRACKETS.match(cell)
+    text = (found["round"] or "").strip() if found else ""
+    return text if re.fullmatch(r"[^\W\d]{1,3}|\S{1,8}[/^²³]\S{1,4}", text) else ""
+
+
 def is_units_row(cells: Sequence[str]) -> bool:
-    """Whether a row of cells under the labels is a row of units: a third of them known, and nothing that is not short."""
+    """Whether a row of cells under the labels is a row of units.
+
+    It is where most are in brackets and nothing else is, or where a third of them is known and all are short.
+    """
+    filled_cells = [cell.strip() for cell in cells if cell.strip()]
+    bracketed = [cell for cell in filled_cells if cell[0] + cell[-1] in ("[]", "()")]
+    if 2 * len(bracketed) > len(filled_cells):
+        return all(cell in bracketed or not re.search(r"\w", cell) for cell in filled_cells)
     bare = [bare_unit(cell) for cell in cells]
     known = sum(is_unit(text) for text in bare)
     filled = sum(bool(text) for text in bare)

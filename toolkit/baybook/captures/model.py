@@ -7,11 +7,13 @@ from dataclasses import asdict, dataclass
 from typing import TYPE_CHECKING, Any
 
 from ..errors import InputError, Refused
-from .quantities import convert
 
 if TYPE_CHECKING:
     import numpy as np
     from numpy.typing import NDArray
+
+    from ..kinds import Kind
+    from ..units import Unit
 
     Floats = NDArray[np.float64]
 
@@ -81,7 +83,10 @@ class Gap:
 
 @dataclass(frozen=True)
 class TimeAxis:
-    """Where the time comes from. `kind`: "number", "clock", "date and clock" or "sample rate". Times in seconds."""
+    """Where the time comes from. Times in seconds.
+
+    kind: "number", "clock", "date and clock", "sample rate", or "interval" where the file itself states that of its rows.
+    """
 
     kind: str
     column: str
@@ -94,6 +99,7 @@ class TimeAxis:
     gap_count: int = 0
     gaps: tuple[Gap, ...] = ()  # the longest few, in the order of time
     rows_lost: int = 0
+    date_column: int | None = None  # number of the column of dates beside the clock
 
 
 @dataclass(frozen=True)
@@ -117,24 +123,53 @@ class Report:
 
 @dataclass(frozen=True, eq=False)
 class Channel:
-    """A recorded signal: `values` of shape (n,), NaN where missing, in `unit`.
+    """A recorded signal: `values` of shape (n,), NaN where missing, in `unit`, of a `kind`, both as a reading has them.
 
-    reference: "gauge" or "absolute" where the file says so of a pressure, else "".
+    Both are None where the file gives no unit that is known; `written` is what it gives.
     """
 
     name: str
     label: str
-    unit: str
+    unit: Unit | None
+    kind: Kind | None
     values: Floats
-    reference: str = ""
+    written: str = ""
 
-    def to(self, unit: str) -> Floats:
-        """The values in another unit of the same family, shape (n,). Raises InputError where the units do not fit."""
+    @property
+    def reference(self) -> str:
+        """ "gauge" or "absolute" where the file says so of a pressure, else ""."""
+        return self.kind.reference if self.kind else ""
+
+    @property
+    def symbol(self) -> str:
+        """The unit's symbol, or what the file has for one."""
+        return self.unit.symbol if self.unit else self.written
+
+    def to(self, symbol: str) -> Floats:
+        """The values in another unit of the same family, shape (n,); differences are converted as differences.
+
+        Raises InputError where the units do not fit, or a gauge pressure is asked for as an absolute one or the other way.
+        """
+        from ..reading import find_unit
+        from ..units import convert
+
+        if self.unit is None or self.kind is None:
+            raise InputError.one(self.name, self.written or None, "has no unit that is known",
+                                 f"give it: --channel-unit {self.name}=…")
         try:
-            factor, offset = convert(self.unit, unit)
+            target, reference = find_unit(symbol, self.unit.family)
         except Refused as refused:
-            raise InputError.one(self.name, self.unit or None, refused.why, refused.would_do) from refused
-        return self.values * factor + offset
+            raise InputError.one(self.name, self.symbol, refused.why, refused.would_do) from refused
+        if target.family != self.unit.family:
+            raise InputError.one(self.name, self.symbol, f"is a unit of {self.unit.family}, not of {target.family}",
+                                 "ask for " + self.kind.name)
+        if reference and reference != self.reference:
+            raise InputError.one(self.name, self.symbol, f"is not said to be {reference}", f"ask for {self.kind.name}")
+        if target is self.unit:
+            return self.values
+        # as units.convert, for all at once
+        zero = convert(0.0, self.unit, target)
+        return self.values * (self.unit.factor / target.factor) + zero
 
 
 @dataclass(frozen=True, eq=False)

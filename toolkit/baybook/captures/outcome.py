@@ -3,14 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from contextlib import suppress
 from typing import TYPE_CHECKING
 
-from ..errors import InputError, Problem, Refused
+from ..errors import InputError, Problem
 from . import quantities
+from .channels import KNOWN
+from .decimal_mark import refuse_thousands
 from .layout import Layout
 from .model import Channel, Column, Dialect, Missing
-from .rows import LineNumbers, Tally
+from .rows import LABELS_AGAIN, UNLIKE, LineNumbers, Tally
 from .source import Source, line_end
 
 if TYPE_CHECKING:
@@ -18,14 +19,14 @@ if TYPE_CHECKING:
 
 
 def missing_cells(
-    signals: Mapping[str, Floats], lines: LineNumbers, tally: Tally, order: Sequence[str]
+    signals: Mapping[str, Floats], lines: LineNumbers, tally: Tally, order: Sequence[str], channels: Mapping[str, Column]
 ) -> tuple[Missing, ...]:
     """Cells without a number in all rows read, channel by channel; those out of range or unreadable apart from the others."""
     import numpy as np
 
     found = []
     for name in order:
-        if name == "t":
+        if name not in channels:
             continue
         marked = [_marked(name, order.index(name), kind, tally) for kind in ("over range", "unreadable")]
         told = [each for each in marked if each]
@@ -68,12 +69,51 @@ def refuse_empty(
         raise InputError(problems)
 
 
+def refuse_mostly_unread(
+    rows: int, without_time: int, tally: Tally, order: Sequence[str], channels: Mapping[str, Column], what: str, decimal: str
+) -> None:
+    """Raise InputError where more of the rows are left out, have no time or no readable number than are read.
+
+    rows: those that are read, `without_time` of them without a time; decimal: the mark, "" where it was told. A result from the
+    smaller part is no result.
+    """
+    if decimal:
+        refuse_thousands(((text, tally.first[key]) for key, texts in tally.marks.items() for text in texts
+                          if key[1] == "unreadable"), decimal)
+    left_out = {why: tallied for why, tallied in tally.lines.items() if why in UNLIKE}
+    count = without_time + sum(tallied[0] for tallied in left_out.values())
+    total = rows + sum(tallied[0] for tallied in left_out.values())
+    if 2 * count > total and without_time < rows:
+        first = min(left_out.values(), key=lambda tallied: tallied[1], default=None)
+        why = "no readable time" if 2 * without_time > count or first is None else (
+            f'another shape, the first in line {first[1]}: "{first[2]}"')
+        raise InputError.one("capture", what, f"leaves out {count} of {total} rows: {why}",
+                             "look at its rows with a text editor, or name another column for t")
+    problems = []
+    for place, name in enumerate(order):
+        unread = sum(tally.marks.get((place, "unreadable"), {}).values())
+        if name in channels and rows > unread > rows / 2:
+            mark = _commonest(tally.marks[place, "unreadable"])[0]
+            problems.append(Problem(name, channels[name].name, f"holds no number in {unread} of {rows} rows "
+                                    f'(there is "{mark}")', "name another column"))
+    if problems:
+        raise InputError(problems)
+
+
+def refuse_labels_again(tally: Tally, order: Sequence[str], channels: Mapping[str, Column], what: str) -> None:
+    """Raise InputError where the labels stand among rows without a date: how much later they go on cannot be told."""
+    for place, name in enumerate(order):
+        header = channels[name].header if name in channels else ""
+        if LABELS_AGAIN in tally.lines or (header and header[:30] in tally.marks.get((place, "unreadable"), ())):
+            raise InputError.one("capture", what, "has its labels again among the rows",
+                                 "give one recording to a file")
+
+
 def channel_of(name: str, column: Column, values: Floats) -> Channel:
-    """The channel with the unit's symbol, and gauge or absolute apart from it."""
-    unit, reference = quantities.split_reference(column.unit)
-    with suppress(Refused):  # a unit of a channel that Baybook does not know: its text is all there is
-        unit = quantities.check(unit, "")
-    return Channel(name, column.label, unit, values, reference)
+    """The channel with its unit and kind."""
+    known = KNOWN.get(name)
+    unit, kind = quantities.unit_and_kind(column.unit, column.label, known.family if known else "")
+    return Channel(name, column.label, unit, kind, values, column.unit)
 
 
 _ENCODINGS = {"utf-8": "UTF-8", "utf-16-le": "UTF-16", "utf-16-be": "UTF-16 (big-endian)", "utf-32-le": "UTF-32",

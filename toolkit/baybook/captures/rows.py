@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from bisect import bisect_right
 from collections import Counter
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
@@ -12,28 +12,37 @@ if TYPE_CHECKING:
     import numpy as np
     from numpy.typing import NDArray
 
+    from .clock import Clock
+    from .dates import Dates
     from .model import Floats
 
     Lines = range | NDArray[np.int64] | Sequence[int]
+
+
+LABELS_AGAIN = "line of labels again"
+UNLIKE = ("too few columns", "too many columns")  # why a line with something in it is no row
 
 
 @dataclass(frozen=True)
 class Plan:
     """What is read: the delimiter ("" for one column), decimal mark and width of rows, and the wanted columns from 0.
 
-    clock: places in `wanted` that hold clock times, with the room in bytes for one; keep_bad: an unreadable line still
-    takes its place in time (there is a sample rate and no time column); decimals: how many the last column always has, if so;
-    told: the user said which the decimal mark is.
+    texts: places in `wanted` that hold clock times or dates, with the room in bytes for one and what reads them; keep_bad: an
+    unreadable line still takes its place in time (it is the rows that are counted); decimals: how many the last column always
+    has, if so; told: which the decimal mark is was said or proved, so that the other one parts thousands; time: the place of
+    the time, if it is in the file; labels: the line of labels, which may stand in the file again.
     """
 
     delimiter: str
     decimal: str
     width: int
     wanted: tuple[int, ...]
-    clock: dict[int, int]
+    texts: Mapping[int, tuple[int, Clock | Dates]]
     keep_bad: bool
     decimals: int | None
     told: bool
+    time: int | None
+    labels: str
     decode: Callable[[bytes], str]
 
 

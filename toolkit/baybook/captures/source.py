@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import gzip
 import os
+import stat
 import zlib
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field
@@ -103,6 +104,8 @@ def open_source(path: str | os.PathLike[str], encoding: str | None) -> Source:
     """Open a capture, packed (by its first bytes, not its name) or not. Raises InputError where it cannot be read."""
     name = os.path.basename(os.fspath(path))
     chosen = encodings.chosen(encoding)
+    if not _may_be_file(path):
+        raise InputError.one("capture", Path(path), "is not a file: it may have no end", "save the recording to a file")
     try:
         raw = cast(BinaryIO, open(path, "rb"))  # noqa: SIM115 - closed by the reader
     except IsADirectoryError as error:
@@ -120,6 +123,15 @@ def open_source(path: str | os.PathLike[str], encoding: str | None) -> Source:
         raw.close()
         raise
     return source
+
+
+def _may_be_file(path: str | os.PathLike[str]) -> bool:
+    """Whether this is a file, a folder or nothing: a pipe or a device would be waited for, or read for ever."""
+    try:
+        mode = os.stat(path).st_mode
+    except (OSError, ValueError):
+        return True  # opening it says what is wrong
+    return stat.S_ISREG(mode) or stat.S_ISDIR(mode)
 
 
 def line_end(head: bytes) -> str:

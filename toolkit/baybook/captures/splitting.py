@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import csv
 import re
+from functools import lru_cache
 
 from . import clock
 from .cells import read_number
@@ -39,15 +40,17 @@ def is_comment(text: str, delimiter: str) -> bool:
     return not a_mark  # #N/A and #### are cells of a row
 
 
+@lru_cache(maxsize=8192)
 def kind_of(cell: str, decimal: str) -> str:
-    """ "number", "clock", "missing" (over-range marks too) or "text"."""
+    """ "number", "clock" (a date before it too), "date", "missing" (over-range marks too), "empty" or "text"."""
     _, kind = read_number(cell, decimal)
     if kind != "unreadable":
-        return "number" if kind == "number" else "missing"
-    if clock.match(cell):
-        return "clock"
+        return "number" if kind == "number" else "missing" if cell else "empty"
+    time = clock.match(cell)
+    if time:
+        return "date" if clock.is_date(time) else "clock"
     return "number" if _OPEN.fullmatch(cell) else "text"
 
 
-# 1,234: a number whichever the decimal mark is; which, is settled over all cells
-_OPEN = re.compile(r"[+-]?\d+[.,]\d+")
+# 1,234 or 1.003.000: a number whichever the decimal mark is; which, is settled over all cells
+_OPEN = re.compile(r"[+-]?\d+(?:[.,]\d+|(?:,\d{3}){2,}|(?:\.\d{3}){2,})")

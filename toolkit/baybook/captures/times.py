@@ -6,7 +6,6 @@ from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
 from ..errors import InputError
-from .clock import DAY
 from .model import Dropped, Gap
 
 if TYPE_CHECKING:
@@ -27,6 +26,7 @@ class Axis:
     time: Floats
     dropped: list[Dropped] = field(default_factory=list)
     notes: list[str] = field(default_factory=list)
+    moved: bool = False  # rows stand in another order than in the file
 
 
 @dataclass(frozen=True)
@@ -40,18 +40,20 @@ class Rhythm:
     rows_lost: int
 
 
-def past_midnight(seconds: Floats) -> tuple[Floats, int]:
-    """Clock times without a date, going on past midnight; and how often they passed it. Shape (n,), NaN kept."""
+def going_on(seconds: Floats, period: float) -> tuple[Floats, int]:
+    """Times of a clock that begins again after a `period` in s, going on; and how often it began. Shape (n,), NaN kept."""
     import numpy as np
 
     known = np.flatnonzero(~np.isnan(seconds))
     steps = np.diff(seconds[known])
-    days = np.cumsum((steps < -DAY / 2).astype(int) - (steps > DAY / 2).astype(int))
-    if not days.any() or days.min() < 0:
+    turns = np.cumsum((steps < -period / 2).astype(int) - (steps > period / 2).astype(int))
+    if not turns.any():
         return seconds, 0
-    going_on = seconds.copy()
-    going_on[known[1:]] += days * DAY
-    return going_on, int(days.max())
+    gone_on = seconds.copy()
+    gone_on[known[1:]] += turns * period
+    if turns.min() < 0 and (np.diff(gone_on[known]) > 0).any():  # neither going on nor, newest first, going back throughout
+        return seconds, 0
+    return gone_on, int(abs(turns).max())
 
 
 def in_order(time: Floats, lines: LineNumbers, values: list[Floats], what: str) -> Axis:
@@ -82,6 +84,7 @@ def _sorted(axis: Axis, rows: NDArray[np.int64], time: Floats, lines: LineNumber
     """The rows in the order of time, unless that would shuffle two recordings into one."""
     import numpy as np
 
+    axis.moved = True
     given = time[rows]
     if (np.diff(given) <= 0).all():
         axis.notes.append("The rows stand newest first; they were turned round.")
@@ -124,7 +127,7 @@ def _once(
     again = np.flatnonzero(steps == 0) + 1
     distinct = len(rows) - len(again)
     if len(again) > 0.2 * len(rows) and len(rows) > 5:
-        _too_coarse(float(time[rows[-1]] - time[rows[0]]), len(rows), distinct, what)
+        _too_coarse(time[rows], distinct, axis.moved, what)
     before, after = rows[again - 1], rows[again]
     same = np.ones(len(again), bool)
     for channel in values:
@@ -135,12 +138,21 @@ def _once(
     return np.delete(rows, again)
 
 
-def _too_coarse(duration: float, rows: int, distinct: int, what: str) -> None:
+def _too_coarse(time: Floats, distinct: int, moved: bool, what: str) -> None:
+    """Raise InputError for times that many rows share; with a rate only where the rows keep to one, in the file's order."""
+    import numpy as np
+
+    duration, rows = float(time[-1] - time[0]), len(time)
     if distinct < 2 or duration <= 0:
         raise InputError.one("t", what, "stands still", "name another column, or give the sample rate: --rate 100Hz")
+    begins = np.flatnonzero(np.diff(time, prepend=time[0] - 1) > 0)
+    inner, steps = np.diff(begins)[1:], np.diff(time[begins])
+    steady = len(inner) > 1 and np.ptp(inner) <= max(2, 0.2 * inner.mean()) and np.ptp(steps) <= 0.1 * steps.mean()
+    why = f"is too coarse: about {rows / distinct:.3g} rows share each of its times"
+    if moved or not steady:
+        raise InputError.one("t", what, why, "name another column, or give the recorder's sample rate: --rate")
     rate = rows / (duration * distinct / (distinct - 1))
-    raise InputError.one("t", what, f"is too coarse: about {rows / distinct:.3g} rows share each of its times",
-                         f"give the sample rate, near --rate {rate:.3g}Hz")
+    raise InputError.one("t", what, why, f"give the sample rate, near --rate {rate:.3g}Hz")
 
 
 def rhythm(time: Floats, rows: NDArray[np.int64] | range, lines: LineNumbers) -> Rhythm:

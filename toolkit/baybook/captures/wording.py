@@ -19,11 +19,16 @@ def describe(report: Report) -> list[str]:
         "Recognised",
         *_indented(_dialect(report.dialect)),
         *_indented(_time(report.time)),
-        *_indented(_columns(report.columns, {column.number: name for name, column in report.channels.items()})),
+        *_indented(_columns(report.columns, _uses(report))),
         *_section("Left out", [_left_out(each.count, each.why, each.first_line, each.example) for each in report.dropped]),
         *_section("Missing values", [_missing(each) for each in report.missing]),
         *_section("Notes", list(report.notes)),
     ]
+
+
+def _uses(report: Report) -> dict[int, str]:
+    dates = {report.time.date_column: "t"} if report.time.date_column else {}
+    return dates | {column.number: name for name, column in report.channels.items()}
 
 
 def describe_inspection(found: Inspection) -> list[str]:
@@ -66,6 +71,7 @@ def _time(time: TimeAxis) -> list[str]:
         "clock": f'time: "{time.column}", a clock',
         "date and clock": f'time: "{time.column}", a date and a clock',
         "sample rate": "time: from the sample rate given",
+        "interval": "time: counted from " + (f'"{time.column}"' if time.column else "the rows"),
     }[time.kind]
     start = f", starts at {time.start}" if time.start else ""
     lines = [f"{source}{start}; {time.duration_s:.6g} s long"]

@@ -1,5 +1,6 @@
 """Fuels: what a liquid does under pressure and warmth, and how well that is known."""
 
+from .blends import blend
 from .equations import ANCHOR_PRESSURE, Coefficients
 from .families import calibration_fluid, diesel, distillate, ester, known_better, n_dodecane, paraffinic
 from .model import NUISANCES, FuelModel, FuelRangeError, Widths
@@ -12,6 +13,7 @@ __all__ = [
     "FuelModel",
     "FuelRangeError",
     "Widths",
+    "blend",
     "calibration_fluid",
     "diesel",
     "distillate",

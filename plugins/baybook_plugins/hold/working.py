@@ -1,0 +1,69 @@
+"""The worked steps: by hand, from the middle values, each printed result from its printed numbers."""
+
+from __future__ import annotations
+
+from typing import NamedTuple
+
+from baybook.api import Step
+from baybook.fuels import FuelModel, equations
+
+from .given import Given
+
+
+class Middles(NamedTuple):
+    """The middle values that a hand calculation starts from. MPa gauge, MPa, s, mL, MPa, 1."""
+
+    start: float
+    end: float
+    time: float
+    volume: float | None
+    cooling: float
+    rail: float
+    exponent: float
+
+
+def steps(m: Middles, given: Given, fuel: FuelModel) -> tuple[Step, ...]:
+    """The working of a hold; without a volume it ends before the leak."""
+    air, t = 0.101325, _rounded(given.temperature.number("°C"))
+    start, end, cooling = _rounded(m.start), _rounded(m.end), _rounded(m.cooling, 3)
+    mean = _rounded(0.5 * (start + end))
+    c = fuel.coefficients
+    modulus = _rounded(float(equations.isothermal_modulus(c, t, mean + air)))
+    fall = _rounded(start - end - cooling)
+    ends = {"p1": _unit(start, "MPa"), "p2": _unit(end, "MPa")}
+    found = [
+        Step("mean pressure, gauge", "p = (p1 + p2) / 2", ends, _unit(mean, "MPa")),
+        Step("stiffness of the fuel there, at one temperature", "K_T = K(p, T)", {"p": _unit(mean, "MPa"), "T": _unit(t, "°C")},
+             _unit(modulus, "MPa")),
+        Step("fall that cooling leaves for the leak", "Δp = p1 - p2 - Δp_cool",
+             {**ends, "Δp_cool": _unit(cooling, "MPa")}, _unit(fall, "MPa")),
+    ]  # fmt: skip
+    if m.volume is None or fall <= 0.0:
+        return tuple(found)
+    volume, rail, time = _rounded(m.volume), _rounded(m.rail), _rounded(m.time)
+    leak = _rounded(60.0 * volume * fall * (1.0 / modulus + 1.0 / rail) / time)
+    dense, light = (_rounded(float(equations.density(c, t, p))) for p in (mean + air, air))
+    collected = _rounded(leak * dense / light)
+    found += [
+        Step("leak at line, by hand from the middle values (mL/min)", "Q = 60 · V · Δp · (1/K_T + 1/K_rail) / t",
+             {"V": volume, "Δp": fall, "K_T": modulus, "K_rail": rail, "t": time}, _unit(leak, "mL/min")),
+        Step("the same, as collected at atmospheric pressure", "Q_c = Q · ρ(p, T) / ρ(p_amb, T)",
+             {"Q": _unit(leak, "mL/min"), "ρ(p, T)": _unit(dense, "kg/m3"), "ρ(p_amb, T)": _unit(light, "kg/m3")},
+             _unit(collected, "mL/min")),
+    ]  # fmt: skip
+    if given.reference is not None:
+        at, back = _rounded(given.reference.number("MPa")), _rounded(given.back_pressure.number("MPa"))
+        n = _rounded(m.exponent, 3)
+        there = _rounded(collected * ((at - back) / (mean - back)) ** n)
+        numbers = {"Q_c": _unit(collected, "mL/min"), "p_ref": at, "p_back": back, "p": mean, "n": n}
+        formula = "Q_ref = Q_c · ((p_ref - p_back) / (p - p_back))^n"
+        found.append(Step("brought to the reference pressure", formula, numbers, _unit(there, "mL/min")))
+    return tuple(found)
+
+
+def _rounded(value: float, digits: int = 4) -> float:
+    return float(f"{value:.{digits}g}")
+
+
+def _unit(value: float, unit: str) -> str:
+    return f"{value:.6g} {unit}"
