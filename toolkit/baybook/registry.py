@@ -6,12 +6,12 @@ from dataclasses import dataclass, replace
 from functools import cache
 from typing import TYPE_CHECKING, Any
 
-from .declare import Calculator
 from .errors import BaybookError, InputError, PluginError
 from .plugins import index
 from .plugins.index import Index
 
 if TYPE_CHECKING:
+    from .declare import Calculator
     from .plugins.loading import Offers
 
 

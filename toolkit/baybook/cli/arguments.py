@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from difflib import get_close_matches
 from itertools import pairwise
 from typing import TYPE_CHECKING, Any
 
@@ -20,6 +19,8 @@ QUOTES = "a reading with a space needs quotes"
 
 def near(given: str, known: Iterable[str], otherwise: str) -> str:
     """What would do instead of a name that is not known: the nearest one."""
+    from difflib import get_close_matches
+
     close = get_close_matches(given, list(known), n=1)
     return f"did you mean {close[0]}?" if close else otherwise
 
