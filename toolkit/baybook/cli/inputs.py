@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 import sys
 from collections.abc import Mapping
 from typing import TYPE_CHECKING, Any
@@ -36,6 +35,8 @@ def pairs(option: str, texts: list[str] | None) -> dict[str, str]:
 
 def inputs_from(path: str) -> dict[str, Any]:
     """Inputs of a JSON file (`-`: standard input): a mapping of inputs, or an earlier result. Raises InputError."""
+    import json
+
     try:
         if path == "-":
             data = json.load(sys.stdin)

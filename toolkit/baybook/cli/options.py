@@ -6,8 +6,7 @@ The quick reading of the arguments, the command line's library, the help and the
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable
-from dataclasses import dataclass, replace
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, NamedTuple
 
 from .. import units
 from ..fields import CaptureFile, Choice, Count, Field, Flag, FuelName, Limits, Quantity, Readings, Text
@@ -18,8 +17,7 @@ if TYPE_CHECKING:
 Suggestions = Iterable[tuple[str, str]]
 
 
-@dataclass(frozen=True)
-class Option:
+class Option(NamedTuple):
     """One option or place of a command.
 
     name: as it is handed on. spelling: as it is typed ("--end-temperature"), for a place as help and refusals name it
@@ -93,7 +91,7 @@ def _option(parameter: Parameter) -> Option:
         default=parameter.default, choices=_choices(field), suggests=_suggests(field),
     )  # fmt: skip
     place = parameter.name.upper()
-    return replace(made, positional=True, spelling=place, metavar=place) if field.positional else made
+    return made._replace(positional=True, spelling=place, metavar=place) if field.positional else made
 
 
 def _metavar(field: Field) -> str:
