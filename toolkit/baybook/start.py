@@ -76,7 +76,7 @@ def _answer(arguments: list[str]) -> int:
 
 def _converted(words: list[str]) -> str | None:
     """The answer to a plain conversion; None where the calculator has to answer, which loads thirty times as much."""
-    if not words or any(word.startswith("--") for word in words) or os.environ.get("BAYBOOK_LANGUAGE", "en") != "en":
+    if not words or any(word.startswith("--") for word in words):
         return None
     from .plugins import index
 
