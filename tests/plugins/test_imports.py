@@ -66,7 +66,7 @@ def bare() -> set[str]:
 
 
 def test_version_loads_nothing_but_itself(site: Site) -> None:
-    assert loaded(site, "--version") == {"baybook", "baybook.start", "__future__"}
+    assert loaded(site, "--version") == {"baybook", "baybook.start", "baybook.version", "__future__"}
 
 
 def test_a_plain_conversion_loads_neither_typing_nor_the_command_lines_library(site: Site) -> None:

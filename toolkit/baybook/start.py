@@ -76,7 +76,7 @@ def _answer(arguments: list[str]) -> int:
 
 def _converted(words: list[str]) -> str | None:
     """The answer to a plain conversion; None where the calculator has to answer, which loads thirty times as much."""
-    if not words or any(word.startswith("--") for word in words):
+    if not words or any(word.startswith("--") for word in words) or os.environ.get("BAYBOOK_LANGUAGE", "en") != "en":
         return None
     from .plugins import index
 
@@ -97,8 +97,8 @@ def _converted(words: list[str]) -> str | None:
 
 def _is_ours(found: Index) -> bool:
     """Whether `convert` is on offer, and is the one that the core knows."""
-    owners = [row[0] for row in found.of("calculator") if row[1] == "convert"]
-    return any(row[0] in owners and row[3].startswith("baybook_plugins.convert") for row in found.of("plugin"))
+    plugins = [calculator.plugin for calculator in found.calculators() if calculator.name == "convert"]
+    return any(p.name in plugins and p.module.startswith("baybook_plugins.convert") for p in found.plugins())
 
 
 if __name__ == "__main__":

@@ -11,6 +11,7 @@ from ..running import run
 from .inputs import asked, capture_input, inputs_from
 from .options import CAPTURE, COMMON, FAIL_ON, Option
 from .printing import say, say_json
+from .speaking import spoken
 
 if TYPE_CHECKING:
     from ..declare import Calculator
@@ -35,13 +36,14 @@ def work_out(calculator: Calculator, given: dict[str, Any], options: Mapping[str
     if fail_on and fail_on not in dict(FAIL_ON.choices):
         words = " or ".join(dict(FAIL_ON.choices))
         raise InputError.one(FAIL_ON.spelling, fail_on, "is not a verdict to fail on", f"use {words}")
+    screen = spoken(options["language"], (calculator.package,))
     result = run(calculator, raw_inputs(calculator, given, options), spell="--")
     if options["as_json"]:
         say_json(result.to_dict())
     else:
         from ..text import result_lines
 
-        say("\n".join(result_lines(result, steps=bool(options["steps"]))))
+        say("\n".join(result_lines(result, steps=bool(options["steps"]), language=screen)))
     return 3 if any(verdict.verdict == fail_on for verdict in result.verdicts) else 0
 
 

@@ -19,4 +19,4 @@ HELP = "List the fuel models. A TOML file that describes a fuel may be given whe
 def list_fuels() -> None:
     """Print name and title of every fuel."""
     known = registry()
-    say("\n".join(table([(row[1], row[2]) for row in known.index.of("fuel")])))
+    say("\n".join(table([(fuel.name, fuel.title) for fuel in known.index.fuels()])))

@@ -14,9 +14,10 @@ from ..errors import InputError
 from ..files import check_ending, check_target, write_whole
 from ..registry import registry
 from .calculation import raw_inputs
-from .calculators import JSON, STEPS, command_for, completion
+from .calculators import JSON, STEPS, as_typer, command_for, completion
 from .options import ASK, FROM, LANGUAGE, Option
 from .printing import complain, say, say_done, say_json
+from .speaking import spoken
 from .usage import Command, Group
 
 if TYPE_CHECKING:
@@ -27,6 +28,7 @@ app = typer.Typer(
     cls=Group, rich_markup_mode=None, add_completion=False, no_args_is_help=True, help="Job sheets: one TOML file for a job."
 )
 SHEET = typer.Argument(metavar="SHEET", help="The job sheet, a TOML file.", show_default=False)
+SCREEN = as_typer(LANGUAGE)
 LANGUAGE_OPTION = typer.Option("en", "--language", help=LANGUAGE.help, autocompletion=completion(LANGUAGE))
 FORCE = typer.Option(False, "--force", help="Write over an existing file.")
 SET = typer.Option([], "--set", metavar="FIELD=TEXT", help='A field of the job: --set vehicle="van".')
@@ -107,7 +109,7 @@ def add_step(sheet: str, calculator: Calculator, given: dict[str, Any], options:
 
 
 @app.command(cls=Command)
-def run(sheet: str = SHEET, as_json: bool = JSON, steps: bool = STEPS) -> None:
+def run(sheet: str = SHEET, as_json: bool = JSON, steps: bool = STEPS, language: str | None = SCREEN) -> None:
     """Work the sheet out: findings by stage and side, verdicts, what is untested, what to test next."""
     outcome = _work_out(sheet)
     if as_json:
@@ -115,7 +117,8 @@ def run(sheet: str = SHEET, as_json: bool = JSON, steps: bool = STEPS) -> None:
         raise typer.Exit(outcome.exit_code)
     from ..jobs.telling import outcome_lines
 
-    say("\n".join(outcome_lines(outcome, steps=steps)))
+    screen = spoken(language, [w.calculator.package for w in outcome.steps if w.calculator])
+    say("\n".join(outcome_lines(outcome, steps=steps, language=screen)))
     raise typer.Exit(_told_errors(outcome))
 
 

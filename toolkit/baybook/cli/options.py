@@ -56,8 +56,11 @@ FAIL_ON = Option(
     "fail_on", "--fail-on", "Leave with exit code 3 on this verdict: outside or undecided.", "VERDICT",
     choices=(("outside", ""), ("undecided", "")),
 )  # fmt: skip
-LANGUAGE = Option("language", "--language", "en or de.", "LANGUAGE", choices=(("en", "English"), ("de", "Deutsch")))
-COMMON = (JSON, FROM, ASK, STEPS, FAIL_ON)
+LANGUAGE = Option(
+    "language", "--language", "The language of what is shown: en or de.", "LANGUAGE",
+    choices=(("en", "English"), ("de", "Deutsch")),
+)  # fmt: skip
+COMMON = (JSON, FROM, ASK, STEPS, FAIL_ON, LANGUAGE)
 
 COLUMN = Option(
     "column", "--column", 'Which column is which channel: --column rail="Rail pressure".', "CHANNEL=LABEL", many=True

@@ -60,7 +60,9 @@ class Count(Field):
 
 @dataclass(frozen=True)
 class Flag(Field):
-    """Yes or no."""
+    """Yes or no; no where nothing is said."""
+
+    default: Any = field(default=False, kw_only=True)
 
     def parse(self, raw: Any) -> bool:
         """The truth of a JSON boolean, or of yes and no. Raises Refused."""
