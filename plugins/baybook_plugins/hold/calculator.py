@@ -10,7 +10,6 @@ from baybook.api import (
     KINDS,
     MAKERS_DATA,
     RUNNING_ENGINE,
-    Calculator,
     CaptureFile,
     Choice,
     Example,
@@ -24,7 +23,6 @@ from baybook.api import (
     density,
     duration,
     gauge_pressure,
-    hookimpl,
     kinematic_viscosity,
     pressure_difference,
     ratio,
@@ -34,8 +32,6 @@ from baybook.api import (
 )
 
 from .card.chart import charts
-from .card.offer import baybook_cards as baybook_cards
-from .inputs.defaults import FUEL, TEMPERATURE, TIME, ZERO_UNCERTAINTY
 from .inputs.volume import VOLUME
 from .result.verdicts import VALVES
 
@@ -167,7 +163,7 @@ def hold(
     ] = None,
     time: Annotated[
         Reading | None,
-        duration("between the two readings", symbol="t", above="0 s", usual=f"{TIME:g} s", usual_range=("2 s", "48 h")),
+        duration("between the two readings", symbol="t", above="0 s", usual="30 s", usual_range=("2 s", "48 h")),
     ] = None,
     capture: Annotated[
         Any, CaptureFile("the logged rail pressure, in place of two readings", channels={"rail": KINDS["gauge pressure"]})
@@ -191,10 +187,10 @@ def hold(
     outlet_valve: Annotated[
         str, Choice("a valve that lets fuel out of the rail, and what it did during the hold", words=VALVES)
     ] = "unknown",
-    fuel: Annotated[str, FuelName("what is in the rail")] = FUEL,
+    fuel: Annotated[str, FuelName("what is in the rail")] = "diesel",
     temperature: Annotated[
         Reading, temperature("of the rail and its fuel when the pump stopped", symbol="T", usual="45 ± 3 °C")
-    ] = f"{TEMPERATURE:g} ± 15 °C",  # type: ignore[assignment]  # defaults are texts, read like the user's
+    ] = "40 ± 15 °C",  # type: ignore[assignment]  # defaults are texts, read like the user's
     end_temperature: Annotated[Reading | None, temperature("temperature of the rail at the end", usual="43 ± 1 °C")] = None,
     ambient: Annotated[Reading | None, temperature("temperature of the air around the rail", usual="20 °C")] = None,
     density: Annotated[Reading | None, density("the fuel's density at 15 °C", above="600 kg/m3", below="1000 kg/m3")] = None,
@@ -205,7 +201,7 @@ def hold(
     zero_uncertainty: Annotated[
         Reading,
         pressure_difference("how far the sensor may be off at zero (95 %)", exact=True, at_least="0 bar", usual="5 bar"),
-    ] = f"{ZERO_UNCERTAINTY:g} bar",  # type: ignore[assignment]  # as above
+    ] = "10 bar",  # type: ignore[assignment]  # as above
     reference: Annotated[
         Reading | None,
         gauge_pressure(
@@ -290,9 +286,3 @@ def hold(
     model = inputs.fuel_model()
     found = estimate(inputs.two_readings(start, end, time), model)
     return answer_two(found, inputs, model, (start, end, time))
-
-
-@hookimpl
-def baybook_calculators() -> list[Calculator]:
-    """Offer the calculator."""
-    return [hold]

@@ -1,14 +1,10 @@
-"""The chart of the hold card: the leak over the fall of pressure, worked out from two readings point by point."""
+"""The chart of the hold card: the leak over the fall of pressure, worked out by the calculator point by point."""
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from functools import lru_cache
-from typing import Any
 
-from baybook.api import COVERAGE, Plot, Series, find_fuel
-
-from ..inputs.defaults import FUEL, TEMPERATURE, TIME, ZERO_UNCERTAINTY
+from baybook.api import Calculator, InputError, Known, Plot, Series
 
 VOLUMES = (15.0, 25.0, 40.0)
 """Rail, pipes and sensor together, in mL, where they are not known: a spread of usual ones (common practice, no source)."""
@@ -18,7 +14,7 @@ START = 350.0
 """Where the pressure starts in bar, where that is not known: about what is left after idling (common practice, no source)."""
 
 
-def charts(known: Mapping[str, Any]) -> tuple[Plot, ...]:
+def charts(known: Known) -> tuple[Plot, ...]:
     """The most that can leak, as collected, for this volume, start, time and fuel where known: all of the fall taken for leak,
     as if nothing cooled, and exact readings. Cooling may be all of a small fall; the calculator takes it off.
 
@@ -26,12 +22,14 @@ def charts(known: Mapping[str, Any]) -> tuple[Plot, ...]:
     """
     volumes = (known["volume"].number("mL"),) if "volume" in known else VOLUMES
     start = known["start"].number("bar") if "start" in known else START
-    seconds, fuel = known["time"].number("s") if "time" in known else TIME, known.get("fuel", FUEL)
-    find_fuel(fuel)
-    if start > HIGHEST:
-        return ()
+    seconds, fuel = known.taken("time").number("s"), known.taken("fuel")
     drops = [drop for drop in DROPS if drop < start] or [start * share for share in (0.1, 0.2, 0.5)]
-    leaks = [[leak(volume, drop, start, fuel) * HOUR / seconds for drop in drops] for volume in volumes]
+    try:
+        leaks = [[leak(known.calculator, volume, drop, start, fuel) * HOUR / seconds for drop in drops] for volume in volumes]
+    except InputError as error:
+        if any(problem.input != "start" for problem in error.problems):
+            raise
+        return ()
     lines = [Series(f"{volume:g} mL", (0.0, *drops), (0.0, *found)) for volume, found in zip(volumes, leaks, strict=True)]
     title = f"Leak as collected, from {start:g} bar, in {seconds:g} s"
     return (Plot(title, "pressure drop", "bar", "leak at most", "mL/min", tuple(lines)),)
@@ -39,18 +37,13 @@ def charts(known: Mapping[str, Any]) -> tuple[Plot, ...]:
 
 HOUR = 3600.0
 """s, in which all of the cooling by expansion is made good; in a shorter time more leaks by the ratio of the times."""
-HIGHEST = 2490.0
-"""bar that the calculator takes at most."""
 
 
 @lru_cache(maxsize=256)
-def leak(volume: float, drop: float, start: float, fuel: str) -> float:
+def leak(hold: Calculator, volume: float, drop: float, start: float, fuel: str) -> float:
     """Leak in mL/min of a rail that falls from `start` by `drop` bar in an hour, as warm as the calculator takes it."""
-    from ..two_point.estimate import estimate
-    from ..two_point.readings import TwoReadings
-
-    readings = TwoReadings(
-        start=(0.1 * start, 0.0), end=(0.1 * (start - drop), 0.0), time=(HOUR, 0.0), volume=(volume, 0.0),
-        temperature=(TEMPERATURE, 0.0), zero=0.1 * ZERO_UNCERTAINTY / COVERAGE, one_temperature=True,
+    result = hold(
+        volume=f"{volume:g} ± 0 mL", start=f"{start:g} ± 0 bar", end=f"{start - drop:g} ± 0 bar", time=f"{HOUR:g} ± 0 s",
+        temperature=f"{hold.taken('temperature', {}).number('°C'):g} ± 0 °C", fuel=fuel, heat="none",
     )  # fmt: skip
-    return estimate(readings, find_fuel(fuel)).leak_collected.value
+    return result["leak_collected"].to("mL/min").value
