@@ -10,7 +10,7 @@ STEEL_POISSON = 0.3
 
 
 def series_modulus(*moduli: float) -> float:
-    """Modulus of parts that share one pressure: 1/Ke = sum of 1/K (any one unit; infinity for a part that does not give).
+    """Modulus of parts that share one pressure: 1/Ke = sum of 1/K (any one unit; infinity for a rigid part).
 
     Raises `ValueError` for a modulus that is not positive. Source: hydraulics handbooks after Merritt 1967.
     """
@@ -30,10 +30,10 @@ def thick_cylinder_modulus(inner: float, outer: float, *, closed_ends: bool = Tr
         raise ValueError(f"tube: outer diameter {outer:g} must be above inner diameter {inner:g}, and both above 0")
     ratio = (outer / inner) ** 2
     if closed_ends:
-        give = (3.0 * (1.0 - 2.0 * STEEL_POISSON) + 2.0 * (1.0 + STEEL_POISSON) * ratio) / (ratio - 1.0)
+        compliance = (3.0 * (1.0 - 2.0 * STEEL_POISSON) + 2.0 * (1.0 + STEEL_POISSON) * ratio) / (ratio - 1.0)
     else:
-        give = 2.0 * ((ratio + 1.0) / (ratio - 1.0) + STEEL_POISSON)
-    return young / give
+        compliance = 2.0 * ((ratio + 1.0) / (ratio - 1.0) + STEEL_POISSON)
+    return young / compliance
 
 
 def with_free_gas(
@@ -54,7 +54,8 @@ def with_free_gas(
 def rail_modulus_default() -> tuple[float, float]:
     """Modulus (MPa) of a steel rail with its pipes, and the standard uncertainty of its logarithm.
 
-    Thick cylinders whose outer diameter is 1.8 to 3 times the bore give 47 to 67 GPa; the rail is 3 to 5 % of the give.
+    Thick cylinders whose outer diameter is 1.8 to 3 times the bore give 47 to 67 GPa; 3 to 5 % of the
+    compliance is the wall's.
     """
     low = thick_cylinder_modulus(1.0, 1.8)
     high = thick_cylinder_modulus(1.0, 3.0)

@@ -1,4 +1,4 @@
-"""Fuels: what a liquid does under pressure and warmth, and how well that is known."""
+"""Fuels: what a liquid does over pressure and temperature, and how well that is known."""
 
 from .blends import blend
 from .described import fuel_from_file, fuel_from_table

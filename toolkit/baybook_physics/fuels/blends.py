@@ -19,14 +19,6 @@ def blend(share: float) -> FuelModel:
     if not 0.0 <= share <= 1.0:
         raise ValueError(f"share of ester {share:g}: give 0 to 1")
     parts = ((1.0 - share, diesel()), (share, ester()))
-    c = [fuel.coefficients for _, fuel in parts]
-    by_volume = [part for part, _ in parts]
-    soft = [part / one.modulus for part, one in zip(by_volume, c, strict=True)]
-    heavy = [part * one.density for part, one in zip(by_volume, c, strict=True)]
-
-    def mixed(name: str, weights: list[float]) -> float:
-        total = sum(weights)
-        return sum(w * float(getattr(one, name)) for w, one in zip(weights, c, strict=True)) / total
 
     def width(name: str) -> float:
         return math.sqrt(sum((part * getattr(fuel.widths, name)) ** 2 for part, fuel in parts))
@@ -34,20 +26,7 @@ def blend(share: float) -> FuelModel:
     return FuelModel(
         name=f"b{100 * share:g}",
         title=f"Diesel fuel with {100 * share:g} % ester",
-        coefficients=Coefficients(
-            density=sum(heavy),
-            expansion=mixed("expansion", by_volume),
-            expansion_slope=mixed("expansion_slope", by_volume),
-            modulus=1.0 / sum(soft),
-            modulus_slope=mixed("modulus_slope", soft),
-            modulus_curve=mixed("modulus_curve", soft),
-            tait_c=mixed("tait_c", by_volume),
-            heat_capacity=mixed("heat_capacity", heavy),
-            heat_capacity_slope=mixed("heat_capacity_slope", heavy),
-            viscosity=math.exp(sum(part * math.log(one.viscosity) for part, one in zip(by_volume, c, strict=True))),
-            viscosity_slope=mixed("viscosity_slope", by_volume),
-            viscosity_pressure=mixed("viscosity_pressure", by_volume),
-        ),
+        coefficients=_mixed(parts),
         widths=Widths(
             density=width("density"),
             modulus=math.hypot(width("modulus"), 0.01),
@@ -64,4 +43,31 @@ def blend(share: float) -> FuelModel:
         ),
         modulus_with_density=parts[0][1].modulus_with_density * (1.0 - share),
         expansion_with_density=parts[0][1].expansion_with_density * (1.0 - share),
+    )
+
+
+def _mixed(parts: tuple[tuple[float, FuelModel], ...]) -> Coefficients:
+    """Coefficients of shares by volume and their fuels."""
+    c = [fuel.coefficients for _, fuel in parts]
+    by_volume = [part for part, _ in parts]
+    soft = [part / one.modulus for part, one in zip(by_volume, c, strict=True)]
+    heavy = [part * one.density for part, one in zip(by_volume, c, strict=True)]
+
+    def mixed(name: str, weights: list[float]) -> float:
+        total = sum(weights)
+        return sum(w * float(getattr(one, name)) for w, one in zip(weights, c, strict=True)) / total
+
+    return Coefficients(
+        density=sum(heavy),
+        expansion=mixed("expansion", by_volume),
+        expansion_slope=mixed("expansion_slope", by_volume),
+        modulus=1.0 / sum(soft),
+        modulus_slope=mixed("modulus_slope", soft),
+        modulus_curve=mixed("modulus_curve", soft),
+        tait_c=mixed("tait_c", by_volume),
+        heat_capacity=mixed("heat_capacity", heavy),
+        heat_capacity_slope=mixed("heat_capacity_slope", heavy),
+        viscosity=math.exp(sum(part * math.log(one.viscosity) for part, one in zip(by_volume, c, strict=True))),
+        viscosity_slope=mixed("viscosity_slope", by_volume),
+        viscosity_pressure=mixed("viscosity_pressure", by_volume),
     )

@@ -77,7 +77,7 @@ def _build(name: str, title: str, numbers: Mapping[str, float], sources: tuple[s
         numbers.get("viscosity_u95_pct", 6.0) / 196.0,
         sources,
     )
-    given = {
+    stated = {
         "expansion": numbers.get("expansion_15C"),
         "modulus": numbers.get("modulus_15C"),
         "modulus_slope": numbers.get("modulus_fall"),
@@ -91,10 +91,10 @@ def _build(name: str, title: str, numbers: Mapping[str, float], sources: tuple[s
     }
     return replace(
         base,
-        coefficients=base.coefficients._replace(**{k: v for k, v in given.items() if v is not None}),
+        coefficients=base.coefficients._replace(**{k: v for k, v in stated.items() if v is not None}),
         widths=replace(base.widths, **{k: v / 196.0 for k, v in widths.items() if v is not None}),
         # a stated modulus no longer follows from the density
-        modulus_with_density=base.modulus_with_density if given["modulus"] is None else 0.0,
+        modulus_with_density=base.modulus_with_density if stated["modulus"] is None else 0.0,
     )
 
 

@@ -1,4 +1,4 @@
-"""What was given to the hold test, checked together and put into the units of the physics."""
+"""The inputs of the hold test, checked together and put into the units of the physics."""
 
 from __future__ import annotations
 

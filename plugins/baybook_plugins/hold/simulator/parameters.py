@@ -102,17 +102,7 @@ def members(
     compressibility = 1.0 / equations.isothermal_modulus(c, reference.temperature, reference.pressure, np) + compliance
     per_warm = equations.expansion(c, reference.temperature, reference.pressure, np) / compressibility
     warm, wall = column["cooling"] / per_warm, _drawn(known.temperature, column["wall"])
-    slope = _drawn(beliefs.LAMINAR_SLOPE, column["laminar_slope"])
-    lever = 0.5 - np.minimum(slope * (reference.pressure - reference.back), 0.45)
-    leak = Leak(
-        flow=60.0 * (0.0 if law == "none" else column["rate"]) * volume * compressibility,
-        laminar_share=(column["exponent"] - 0.5) / lever if law == "mixed" else float(law == "laminar"),
-        pressure_slope=slope,
-        temperature_slope=thinning(fuel, known.temperature[0])
-        * _drawn(beliefs.LAMINAR_TEMPERATURE, column["laminar_temperature"]),
-        drift=_drawn(beliefs.LEAK_DRIFT, column["drift"]),
-        back=np.maximum(_drawn(known.back_pressure, column["back"]) + known.atmosphere, 1e-3),
-    )
+    leak, lever = _leak(known, fuel, reference, law, column, 60.0 * volume * compressibility)
     rails = Rails(
         start=column["start"] - known.zero * column["zero"] + known.atmosphere,
         volume=volume,
@@ -130,6 +120,24 @@ def members(
     )
     residual = _end_residual(known, duration, rails)
     return Member(rails, warm, np.log(per_warm), np.log(60.0 * volume * compressibility), lever, residual)
+
+
+def _leak(
+    known: Known, fuel: FuelModel, reference: ReferenceState, law: str, column: dict[str, Floats], per_rate: Floats
+) -> tuple[Leak, Floats]:
+    """The leaks, and how far a clearance's exponent lies above an orifice's; `per_rate`: mL/min that 1 MPa/s makes."""
+    slope = _drawn(beliefs.LAMINAR_SLOPE, column["laminar_slope"])
+    lever = 0.5 - np.minimum(slope * (reference.pressure - reference.back), 0.45)
+    thins = _drawn(beliefs.LAMINAR_TEMPERATURE, column["laminar_temperature"]) * thinning(fuel, known.temperature[0])
+    leak = Leak(
+        flow=(0.0 if law == "none" else column["rate"]) * per_rate,
+        laminar_share=(column["exponent"] - 0.5) / lever if law == "mixed" else float(law == "laminar"),
+        pressure_slope=slope,
+        temperature_slope=thins,
+        drift=_drawn(beliefs.LEAK_DRIFT, column["drift"]),
+        back=np.maximum(_drawn(known.back_pressure, column["back"]) + known.atmosphere, 1e-3),
+    )
+    return leak, lever
 
 
 def _drawn(belief: tuple[float, float], z: Floats) -> Floats:

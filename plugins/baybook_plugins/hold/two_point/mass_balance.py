@@ -166,8 +166,8 @@ def _heat(r: TwoReadings, rail: _Rail, read_at: float | None = None) -> _Heat:
 
 
 def _followed(r: TwoReadings, rail: _Rail) -> tuple[float, float]:
-    """Of the fuel as a whole: the share of its warmth left at the end, and the share of the time by which it follows late what
-    changes steadily (the wall's drift, and the cooling (dT/dp)_S dp/dt): tau (1 - exp(-t/tau))/t."""
+    """Of the fuel as a whole: the share of its warm start left at the end, and the share of the time by which it follows
+    late what changes steadily (the wall's drift, and the cooling (dT/dp)_S dp/dt): tau (1 - exp(-t/tau))/t."""
     own = rail.own
     belief = beliefs.SETTLED_TIME if r.one_temperature else beliefs.HEAT_TIME
     heat_time = math.exp(belief.mean + belief.standard * own["heat"])
