@@ -58,8 +58,8 @@ SETTLED_WARM = 0.1
 """Kelvin, standard: how nearly a rail and its fuel that were left until both had one temperature do have it."""
 
 SETTLED_TIME = Normal(math.log(5.0), 0.9)
-"""Natural logarithm of the heat time (s) where fuel and rail are said to keep one temperature: 0.9 to 29 s. The bore is the same,
-but who says so may have seen expansion's cooling made good more quickly."""
+"""Natural logarithm of the heat time (s) where fuel and rail are said to keep one temperature: 0.9 to 29 s. The bore is the
+same, but who says so may have seen expansion's cooling made good more quickly."""
 
 AMBIENT_UNKNOWN = Normal(20.0, 8.0)
 """°C, when nobody measured it."""
