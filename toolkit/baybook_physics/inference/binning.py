@@ -20,7 +20,7 @@ __all__ = ["CELLS", "Bins", "bin_signal"]
 
 CELLS = (40, 300)
 """Least and most cells."""
-_LONG = 120  # cells of a signal too long for that
+_LONG = 60  # cells of a signal too long for that
 _STEP = 3.5  # s: a longer step could not follow what settles in 2 s
 _LONGEST_CELL = 1.65  # of the mean cell
 _MODEL = 1e-4  # of the whole change: no model follows a real system closer

@@ -17,6 +17,8 @@ _ENOUGH = 14  # samples
 _RESTLESS = 3.0  # times the scatter of a quiet signal
 _BULGE = 0.05  # share of the fall: what slowly changes bulges as much
 _OPENING = 0.1  # share of a piece that may lie behind an opening
+_FLAT = 0.6  # of the fall behind it: so little falls where the signal is kept up
+_FLAT_ENDS = 0.9
 _FALL_AT_ONCE = 6.0  # times the falls around it
 
 
@@ -52,6 +54,7 @@ def falling_segment(time: Floats, value: Floats, least: float) -> Segment:
     first = top if level[top] > level[first] + tolerance else first
     first = _calm(time, value, edges, first, last)
     first, last = _hanging(when, level, first, last, tolerance)
+    first = _behind_a_flat(when, level, first, last, tolerance)
     return Segment(int(edges[first]), int(edges[last]), first == 0, last == len(level))
 
 
@@ -95,6 +98,22 @@ def _hanging(when: Floats, level: Floats, first: int, last: int, tolerance: floa
         else:
             first = knee
     return first, last
+
+
+def _behind_a_flat(when: Floats, level: Floats, first: int, last: int, tolerance: float) -> int:
+    """Where a flat beginning ends: left to itself a signal never falls more slowly at first than right behind
+    it; kept up it does.
+
+    The fall over the first span of any length, up to a quarter of the piece, against that over as long a span behind it.
+    """
+    spans = np.arange(1, max((last - first) // 4, 1))
+    middles = when[first + spans]
+    behind = np.interp(2.0 * middles - when[first], when[first:last], level[first:last])
+    fell, falls = level[first] - level[first + spans], level[first + spans] - behind
+    flat = np.where(fell < _FLAT * falls, falls - fell, 0.0)
+    if not len(flat) or flat.max() <= 2.0 * tolerance:
+        return first
+    return first + int(spans[np.argmax(flat > _FLAT_ENDS * flat.max())])
 
 
 def _edges(time: Floats) -> Any:
