@@ -93,10 +93,12 @@ class ThermalState(NamedTuple):
 def thermal_state(c: Coefficients, t: Any, p: Any, lib: Maths = math) -> ThermalState:
     """Density, isothermal compressibility, expansion and isentropic heating at one state."""
     d, anchor, here, x = _tait(c, t, p, lib)
-    rho = c.density * lib.exp(-d * (c.expansion + c.expansion_slope * d)) / x
+    bend = c.expansion_slope * d
+    alpha0 = c.expansion + bend
+    rho = c.density * lib.exp(-d * alpha0) / x
     softening = c.modulus_slope + 2.0 * c.modulus_curve * d
-    alpha = c.expansion + 2.0 * c.expansion_slope * d + c.tait_c * softening * (anchor / here - 1.0) / x
-    heating = (t + ZERO_CELSIUS) * alpha / (rho * (heat_capacity(c, t) * 1e-6))
+    alpha = alpha0 + bend + c.tait_c * softening * (anchor / here - 1.0) / x
+    heating = (t + ZERO_CELSIUS) * alpha * 1e6 / (rho * (c.heat_capacity + c.heat_capacity_slope * d))
     return ThermalState(rho, c.tait_c / (x * here), alpha, heating)
 
 
