@@ -6,6 +6,7 @@ The interface has a version, `INTERFACE`; a plugin may ask for one by a module-l
 from __future__ import annotations
 
 from .cautions import (
+    BEFORE_RUNNING,
     CONTROL_LOSS,
     FLAMMABLE,
     HIGH_PRESSURE,
@@ -63,13 +64,13 @@ from .result import Finding, Plot, Result, Series, Step, Verdict, judge
 from .spec import SpecRange
 
 __all__ = [
-    "CONTROL_LOSS", "COVERAGE", "FLAMMABLE", "HIGH_PRESSURE", "HIGH_VOLTAGE", "INTERFACE", "KINDS", "MAKERS_DATA",
-    "RUNNING_ENGINE", "STARTING", "Calculator", "CaptureFile", "CardOffer", "Caution", "Choice", "Count", "Draws",
-    "Estimate", "Example", "Finding", "Flag", "FuelName", "FuelOffer", "InputError", "Kind", "Limits", "Meaning",
-    "Output", "Plot", "Problem", "Quantity", "Reading", "Readings", "Refused", "Result", "Series", "Shared",
-    "SpecRange", "Step", "Text", "UnitOffer", "Verdict", "absolute_pressure", "any_quantity", "calculator", "current",
-    "delivery_per_stroke", "density", "displacement", "duration", "dynamic_viscosity", "find_fuel", "flow", "frequency",
-    "gauge_pressure", "hookimpl", "inductance", "judge", "kinematic_viscosity", "length", "pressure_difference",
-    "propagate", "ratio", "readings", "resistance", "spec_range", "speed", "temperature", "temperature_difference",
-    "voltage", "volume",
+    "BEFORE_RUNNING", "CONTROL_LOSS", "COVERAGE", "FLAMMABLE", "HIGH_PRESSURE", "HIGH_VOLTAGE", "INTERFACE",
+    "KINDS", "MAKERS_DATA", "RUNNING_ENGINE", "STARTING", "Calculator", "CaptureFile", "CardOffer", "Caution",
+    "Choice", "Count", "Draws", "Estimate", "Example", "Finding", "Flag", "FuelName", "FuelOffer", "InputError",
+    "Kind", "Limits", "Meaning", "Output", "Plot", "Problem", "Quantity", "Reading", "Readings", "Refused",
+    "Result", "Series", "Shared", "SpecRange", "Step", "Text", "UnitOffer", "Verdict", "absolute_pressure",
+    "any_quantity", "calculator", "current", "delivery_per_stroke", "density", "displacement", "duration",
+    "dynamic_viscosity", "find_fuel", "flow", "frequency", "gauge_pressure", "hookimpl", "inductance", "judge",
+    "kinematic_viscosity", "length", "pressure_difference", "propagate", "ratio", "readings", "resistance",
+    "spec_range", "speed", "temperature", "temperature_difference", "voltage", "volume",
 ]  # fmt: skip
