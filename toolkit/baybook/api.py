@@ -8,6 +8,7 @@ from __future__ import annotations
 from typing import Any
 
 from .cautions import (
+    BEFORE_RUNNING,
     CONTROL_LOSS,
     FLAMMABLE,
     HIGH_PRESSURE,
@@ -71,7 +72,7 @@ from .result import Finding, Plot, Result, Series, Step, Verdict, judge
 from .spec import SpecRange
 
 __all__ = [
-    "CONTROL_LOSS", "COVERAGE", "FLAMMABLE", "HIGH_PRESSURE", "HIGH_VOLTAGE", "INTERFACE", "KINDS", "MAKERS_DATA",
+    "BEFORE_RUNNING", "CONTROL_LOSS", "COVERAGE", "FLAMMABLE", "HIGH_PRESSURE", "HIGH_VOLTAGE", "INTERFACE", "KINDS", "MAKERS_DATA",
     "RUNNING_ENGINE", "STARTING", "Calculator", "CaptureFile", "CardOffer", "Caution", "ChannelOffer", "Choice", "Count",
     "Draws", "Estimate", "Example", "Finding", "Flag", "FuelName", "FuelOffer", "InputError", "Kind", "Known", "Language",
     "Limits", "Meaning", "Message", "Output", "Plot", "Problem", "Quantity", "Reading", "Readings", "Refused", "Result", "Rule",
