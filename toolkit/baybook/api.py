@@ -72,8 +72,8 @@ from .result import Finding, Plot, Result, Series, Step, Verdict, judge
 from .spec import SpecRange
 
 __all__ = [
-    "BEFORE_RUNNING", "CONTROL_LOSS", "COVERAGE", "FLAMMABLE", "HIGH_PRESSURE", "HIGH_VOLTAGE", "INTERFACE", "KINDS", "MAKERS_DATA",
-    "RUNNING_ENGINE", "STARTING", "Calculator", "CaptureFile", "CardOffer", "Caution", "ChannelOffer", "Choice", "Count",
+    "BEFORE_RUNNING", "CONTROL_LOSS", "COVERAGE", "FLAMMABLE", "HIGH_PRESSURE", "HIGH_VOLTAGE", "INTERFACE", "KINDS",
+    "MAKERS_DATA", "RUNNING_ENGINE", "STARTING", "Calculator", "CaptureFile", "CardOffer", "Caution", "ChannelOffer", "Choice", "Count",
     "Draws", "Estimate", "Example", "Finding", "Flag", "FuelName", "FuelOffer", "InputError", "Kind", "Known", "Language",
     "Limits", "Meaning", "Message", "Output", "Plot", "Problem", "Quantity", "Reading", "Readings", "Refused", "Result", "Rule",
     "Series", "Shared", "SpecRange", "Step", "Text", "UnitOffer", "Verdict", "Word", "absolute_pressure", "any_quantity",

@@ -254,7 +254,9 @@ def coil(
         verdicts = (
             (Verdict("resistance_at_spec_temperature", "outside", 0.0, limit),) if limit and limit.high is not None else ()
         )
-        return placed(Result(outputs={"state": "open"}, verdicts=verdicts, findings=(state_finding(whose, "open"),)), part)
+        return placed(
+            Result(outputs={"state": "open"}, verdicts=verdicts, findings=(state_finding(whose, "open", limit),)), part
+        )
     winding = Winding.of(meter, reading, leads, temperature, spec_temperature, limit)
     readable = winding.state == "readable"
     current = Result({})
@@ -268,7 +270,11 @@ def coil(
     resistance_only = Result(
         outputs={**winding.found, "state": winding.state},
         verdicts=(verdict,) if verdict else (),
-        findings=(resistance_finding(whose, at_spec, verdict, driven) if readable else state_finding(whose, winding.state),),
+        findings=(
+            resistance_finding(whose, at_spec, verdict, driven, leads is not None)
+            if readable
+            else state_finding(whose, winding.state, limit),
+        ),
         notes=notes(reading, leads, meter, winding.alone, part, trapped),
         steps=resistance_steps(winding, temperature, spec_temperature),
     )
