@@ -92,7 +92,7 @@ RUNNING_ENGINE = Caution(
     "the vehicle is secured and nobody stands below it. Exhaust and returning fuel are hot. The fan may start by itself, also "
     "with the key off. Keep a fire extinguisher in reach. Let the starter rest between cranks.",
     ("W001", "W017"),
-    "Exhaust gas out, brake, chocks; mind the fan.",
+    "Exhaust out, brake, chocks; mind fan.",
 )
 CONTROL_LOSS = Caution(
     "warning",
