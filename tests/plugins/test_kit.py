@@ -191,10 +191,6 @@ FAULTS: dict[str, tuple[str, Calculator, str]] = {
         "units parse", declared(field=pressure_difference("the pressure", below="10 bar", usual="12 bar")),
         'input pressure: the reading shown as an example, "12 bar", is not possible here; give a value below 10 bar',
     ),
-    "signal word": (
-        "cautions present", declared(cautions=(dataclasses.replace(MAKERS_DATA, signal="beware"),)),
-        "a caution has the signal word 'beware'; use one of danger, warning, caution, notice",
-    ),
     "no deference": (
         "cautions present", declared(cautions=(Caution("danger", "Mind your hands."),)),
         "no caution says that the maker's data, local rules and licensed practice come first; add MAKERS_DATA",

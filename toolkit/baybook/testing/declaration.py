@@ -3,10 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from typing import TYPE_CHECKING, get_args
+from typing import TYPE_CHECKING
 
 from .. import units
-from ..cautions import Signal
 from ..completion import declared_output
 from ..declare import Calculator, Parameter
 from ..errors import InputError, Refused
@@ -98,13 +97,11 @@ def _unit_faults(what: str, symbol: str, kind: str) -> list[str]:
 
 
 def cautions(calculator: Calculator) -> list[str]:
-    """At least one, each with a known signal word and symbols; one of them defers to the maker's data."""
+    """At least one, each with known symbols; one of them defers to the maker's data."""
     if calculator.stage == "any" and not calculator.cautions:
         return []
     found = []
     for caution in calculator.cautions:
-        if caution.signal not in get_args(Signal):
-            found.append(f"a caution has the signal word {caution.signal!r}; use one of {', '.join(get_args(Signal))}")
         found += [
             f"a caution has the symbol {symbol!r}; use a code such as W001" for symbol in caution.symbols if not _symbol(symbol)
         ]
