@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
@@ -111,7 +112,8 @@ def cautions(calculator: Calculator) -> list[str]:
 
 
 def _symbol(code: str) -> bool:
-    return len(code) == 4 and code[0] in "WPMEF" and code[1:].isdigit()
+    """ISO 7010's letter with its number, or with a word for what ISO 7010 has no sign for: W-JET."""
+    return re.fullmatch(r"[WPMEF](\d{3}|-[A-Z]+)", code) is not None
 
 
 def texts(calculator: Calculator) -> list[str]:
