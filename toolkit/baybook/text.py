@@ -49,6 +49,11 @@ def wrap(text: str, indent: str = "  ", first: str | None = None) -> list[str]:
     return [*lines, line]
 
 
+def warning_lines(result: Result) -> list[str]:
+    """What casts doubt on all of a result, to be said before it."""
+    return [line for warning in result.warnings for line in wrap(warning, "    ", "[?] ")]
+
+
 def result_lines(result: Result, *, steps: bool = False) -> list[str]:
     """The whole result. Cautions stand before any number."""
     lines: list[str] = []
@@ -56,10 +61,8 @@ def result_lines(result: Result, *, steps: bool = False) -> list[str]:
         lines += wrap(str(caution["text"]), "    ", f"{str(caution['signal']).upper()}: ")
     if lines:
         lines.append("")
-    for warning in result.warnings:
-        lines += wrap(warning, "    ", "[?] ")
     if result.warnings:
-        lines.append("")
+        lines += [*warning_lines(result), ""]
     lines += output_rows(shown_outputs(result))
     for title, block in (
         ("Verdicts", verdict_lines(result)),

@@ -13,7 +13,7 @@ REPEAT = (
 )
 LOW_NEXT = "look for a kinked, leaking or blocked return hose, then whether this injector is driven and works at all"
 LONGER = "read a finer cylinder, or collect for longer where the engine runs, and judge again"
-OTHER_STAGES = "returns do not explain the complaint: test supply and generation, and whether the rail holds"
+OTHER_STAGES = "returns do not explain the complaint: test supply and generation, and whether the rail holds (calculator hold)"
 NEED_LIMIT = "find the limit in the maker's data for this running condition, and type it in with its source"
 ASK_PRESSURE = (
     "say at which rail pressure the returns were collected (rail_pressure): at a low one a leaking injector returns little"

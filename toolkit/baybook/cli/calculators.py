@@ -92,20 +92,22 @@ def _option(parameter: Parameter) -> inspect.Parameter:
         return _parameter(
             parameter.name, annotation, typer.Argument(None, metavar=parameter.name.upper(), help=words, show_default=False)
         )
-    metavar = "YES|NO" if isinstance(field, Flag) else type(field).__name__.upper()
-    option = typer.Option(
-        None, "--" + parameter.name.replace("_", "-"), metavar=_METAVARS.get(metavar, metavar), help=words, show_default=False
-    )
+    # a plugin's own field is what it is made from: no name of a class in a help
+    metavar = next((_METAVARS[cls.__name__] for cls in type(field).__mro__ if cls.__name__ in _METAVARS), "VALUE")
+    option = typer.Option(None, "--" + parameter.name.replace("_", "-"), metavar=metavar, help=words, show_default=False)
     return _parameter(parameter.name, annotation, option)
 
 
 _METAVARS = {
-    "QUANTITY": "READING",
-    "LIMITS": "RANGE",
-    "CHOICE": "WORD",
-    "COUNT": "NUMBER",
-    "CAPTUREFILE": "FILE",
-    "FUELNAME": "FUEL",
+    "Quantity": "READING",
+    "Readings": "READINGS",
+    "Limits": "RANGE",
+    "Choice": "WORD",
+    "Count": "NUMBER",
+    "CaptureFile": "FILE",
+    "FuelName": "FUEL",
+    "Text": "TEXT",
+    "Flag": "YES|NO",
 }
 
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from ..result import Result
-from ..text import MARKS, finding_lines, output_rows, shown_outputs, table, verdict_lines, wrap
+from ..text import MARKS, finding_lines, output_rows, shown_outputs, table, verdict_lines, warning_lines, wrap
 from .working import Cell, Outcome, Worked
 
 WORDS = {"untested": "[ ]", "contradictory": "[!?]", **MARKS}
@@ -54,6 +54,7 @@ def _step_lines(worked: Worked, steps: bool) -> list[str]:
         head,
         *(wrap(worked.step.note) if worked.step.note else []),
         *_given(worked, result),
+        *(f"  {line}" for line in warning_lines(result)),
         *output_rows(shown_outputs(result)),
     ]
     lines += verdict_lines(result) + finding_lines(result)
