@@ -14,6 +14,7 @@ from typing import Any
 
 import pytest
 
+from baybook import calculate
 from baybook.cards.translate import has_words
 from baybook.errors import InputError
 from baybook.jobs.report import report_data
@@ -21,11 +22,10 @@ from baybook.jobs.sheet import read_sheet
 from baybook.jobs.working import work_out
 from baybook.registry import registry
 from baybook.result import Result
-from baybook.running import calculate
 from baybook_cards.language import PLACE, language, read_catalogue
 from baybook_cards.report import report_html
 
-GERMAN = language("de", ("baybook_plugins",))
+GERMAN = language("de", ("baybook_plugins", "baybook_plugins.convert"))
 ROOT = Path(__file__).parents[2]
 WORD = re.compile(r"[^\W\d_]{4,}")
 UNITS = re.compile(r"\S+ → \S+")

@@ -9,7 +9,6 @@ from baybook.api import (
     HIGH_VOLTAGE,
     MAKERS_DATA,
     RUNNING_ENGINE,
-    Calculator,
     Choice,
     Count,
     Example,
@@ -23,7 +22,6 @@ from baybook.api import (
     calculator,
     current,
     frequency,
-    hookimpl,
     inductance,
     judge,
     ratio,
@@ -33,7 +31,6 @@ from baybook.api import (
     voltage,
 )
 
-from .cards import baybook_cards as baybook_cards
 from .chart import charts
 from .driven import Drive, add, by_current, current_part
 from .findings import Whose, placed, resistance_finding, state_finding, trap
@@ -272,9 +269,3 @@ def coil(
         steps=resistance_steps(winding, temperature, spec_temperature),
     )
     return placed(add(resistance_only, current), part)
-
-
-@hookimpl
-def baybook_calculators() -> list[Calculator]:
-    """Offer the calculator."""
-    return [coil]

@@ -10,7 +10,6 @@ from baybook.api import (
     KINDS,
     MAKERS_DATA,
     RUNNING_ENGINE,
-    Calculator,
     CaptureFile,
     Choice,
     Example,
@@ -24,7 +23,6 @@ from baybook.api import (
     density,
     duration,
     gauge_pressure,
-    hookimpl,
     kinematic_viscosity,
     pressure_difference,
     ratio,
@@ -33,7 +31,6 @@ from baybook.api import (
     temperature,
 )
 
-from .cards import baybook_cards as baybook_cards
 from .chart import charts
 from .verdicts import VALVES
 from .vessel import VOLUME
@@ -288,9 +285,3 @@ def hold(
     model = given.fuel_model()
     found = estimate(given.two_readings(start, end, time), model)
     return answer_two(found, given, model, (start, end, time))
-
-
-@hookimpl
-def baybook_calculators() -> list[Calculator]:
-    """Offer the calculator."""
-    return [hold]

@@ -12,7 +12,6 @@ from baybook.api import (
     HIGH_VOLTAGE,
     MAKERS_DATA,
     RUNNING_ENGINE,
-    Calculator,
     Choice,
     Estimate,
     Example,
@@ -25,14 +24,12 @@ from baybook.api import (
     duration,
     flow,
     gauge_pressure,
-    hookimpl,
     ratio,
     readings,
     spec_range,
     volume,
 )
 
-from .cards import baybook_cards as baybook_cards
 from .chart import charts
 from .collection import Collection
 from .findings import Circumstances, findings
@@ -238,9 +235,3 @@ def returns(
         steps=steps(estimates, volumes, taken, place or 0),
         plots=(plot(flows, taken, flow_limit),),
     )
-
-
-@hookimpl
-def baybook_calculators() -> list[Calculator]:
-    """Offer the calculator."""
-    return [returns]

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
@@ -98,7 +97,7 @@ def _unit_faults(what: str, symbol: str, kind: str) -> list[str]:
 
 
 def cautions(calculator: Calculator) -> list[str]:
-    """At least one, each with known symbols; one of them defers to the maker's data."""
+    """At least one, each with known symbols (its signal word it has checked itself); one of them defers to the maker's data."""
     if calculator.stage == "any" and not calculator.cautions:
         return []
     found = []
@@ -112,8 +111,9 @@ def cautions(calculator: Calculator) -> list[str]:
 
 
 def _symbol(code: str) -> bool:
-    """ISO 7010's letter with its number, or with a word for what ISO 7010 has no sign for: W-JET."""
-    return re.fullmatch(r"[WPMEF](\d{3}|-[A-Z]+)", code) is not None
+    """A code of ISO 7010, or for what it has no symbol of the handbook's own drawings ("W-JET")."""
+    letter, rest = code[:1], code[1:]
+    return letter in tuple("WPMEF") and ((len(rest) == 3 and rest.isdigit()) or (rest[:1] == "-" and rest[1:].isalpha()))
 
 
 def texts(calculator: Calculator) -> list[str]:
@@ -164,7 +164,7 @@ def _untranslated(card: Card) -> Iterator[str]:
 
     try:
         catalogues = [path for path in files(card.catalogue).joinpath("locale").iterdir() if path.is_dir()]
-    except (OSError, ModuleNotFoundError, NotImplementedError):
+    except (OSError, ModuleNotFoundError, NotImplementedError, TypeError):
         return
     for folder in catalogues:
         try:
