@@ -10,7 +10,7 @@ from baybook_physics.inference.intervals import Interval
 
 from ..inputs.measured import Inputs
 from ..two_point.estimate import TwoReadingResult
-from .steps import MiddleValues, steps
+from .steps import MiddleValues, about_the_mean, steps
 from .verdicts import Ground, findings, verdict
 
 if TYPE_CHECKING:
@@ -54,8 +54,8 @@ def answer_two(found: TwoReadingResult, inputs: Inputs, fuel: FuelModel, reading
     if not leaks:
         notes.append(_tight_note(found.tight_share))
     middle = MiddleValues(
-        start, end, time, inputs.volume()[0] if inputs.known_volume else None, found.cooling_pressure_drop.value,
-        inputs.rail(), 0.75,
+        start, end, time, found.cooling_pressure_drop.value, inputs.volume()[0] if inputs.known_volume else None, inputs.rail(),
+        0.75,
     )  # fmt: skip
     return Result(
         outputs=outputs, verdicts=verdicts, findings=findings(verdicts, Ground(inputs.outlet_valve, leaks, False, doubts)),
@@ -81,10 +81,8 @@ def answer_capture(found: HoldEstimate, inputs: Inputs, fuel: FuelModel, window:
     verdicts = _verdicts(found, inputs, doubt=bool(doubts))
     ground = Ground(inputs.outlet_valve, found.leaks, found.law == "none", doubts)
     exponent = 0.75 if found.exponent is None else found.exponent.value
-    middle = MiddleValues(
-        float(c.fitted[0]), float(c.fitted[-1]), c.duration, inputs.volume()[0] if inputs.known_volume else None,
-        found.cooling_pressure_drop.value, inputs.rail(), exponent,
-    )  # fmt: skip
+    volume = inputs.volume()[0] if inputs.known_volume else None
+    middle = MiddleValues(*about_the_mean(c), volume=volume, rail=inputs.rail(), exponent=exponent, curve=True)
     return Result(
         outputs=outputs, verdicts=verdicts, findings=findings(verdicts, ground),
         notes=tuple(_capture_notes(found, inputs, fuel, window, samples)), warnings=_warnings(inputs, doubts),
