@@ -7,13 +7,14 @@ high-pressure side or works at live wiring comes after those that do not, unless
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any, Literal
 
 from .conclusion import Conclusion
 from .sense import Hands, Need, Sense
 
 FAR_MORE = 4.0
+ENOUGH = 3  # times that a test is made on one thing; it is what it is then
 LEAST = 0.005  # bits; a test that tells less is not worth its time
 HARD: tuple[Hands, ...] = ("high side opened", "live wiring")
 Reason = Literal["contradiction", "after repair", "undecided", "not taken"]
@@ -25,7 +26,8 @@ class NextTest:
     """A test that is open. object: what to make it on; "" for the whole, or for all its objects together.
 
     reason: why it is asked for: it was not taken, or is to be repeated. gain: expected fall of entropy, bits. needs: to be
-    settled beforehand. separates: the places among the likely ones that it looks at.
+    settled beforehand. separates: the places among the likely ones that it looks at. also: other objects on which it would tell
+    as much.
     """
 
     test: str
@@ -36,6 +38,7 @@ class NextTest:
     hands: Hands
     needs: tuple[Need, ...]
     separates: tuple[str, ...]
+    also: tuple[str, ...] = ()
 
     @property
     def worth(self) -> float:
@@ -46,7 +49,7 @@ class NextTest:
         """For JSON."""
         return {
             "test": self.test, "object": self.object, "reason": self.reason, "gain": self.gain, "minutes": self.minutes,
-            "hands": self.hands, "settle_first": [need.question for need in self.needs], "separates": list(self.separates),
+            "hands": self.hands, "settle_first": [need.question for need in self.needs], "separates": list(self.separates), "also": list(self.also),
         }  # fmt: skip
 
 
@@ -62,8 +65,11 @@ def next_tests(conclusion: Conclusion, senses: Mapping[str, Sense], most: int | 
             reasons = dict(_open(conclusion, name, sense, made_on))
             if reasons:
                 found.append(_weighed(conclusion, name, sense, made_on, reasons))
-    ranked = sorted((test for test in found if test.gain >= LEAST), key=lambda test: (-test.worth, test.test, test.object))
-    return tuple(ranked[:most])
+    ranked = sorted((test for test in found if test.gain >= LEAST), key=lambda test: (-round(test.worth, 9), test.test))
+    alike: dict[tuple[str, Reason, float], list[NextTest]] = {}
+    for test in ranked:
+        alike.setdefault((test.test, test.reason, round(test.gain, 9)), []).append(test)
+    return tuple(replace(first, also=tuple(test.object for test in others)) for first, *others in alike.values())[:most]
 
 
 def _open(conclusion: Conclusion, name: str, sense: Sense, made_on: Sequence[str]) -> Iterator[tuple[Asked, Reason]]:
@@ -80,7 +86,8 @@ def _reason(conclusion: Conclusion, looked_for: tuple[str, str, str]) -> Reason 
     """Why it is open; None where it was answered."""
     system, epochs = conclusion.system, conclusion.history.epochs
     repeat = conclusion.contradiction.repeat if conclusion.contradiction else ()
-    if any(item.looked_for == looked_for for item in repeat):
+    times = sum(item.looked_for == looked_for for item in epochs[-1].taken)
+    if times < ENOUGH and any(item.looked_for == looked_for and not item.again for item in repeat):
         return "contradiction"
     repaired: set[int] = set()
     for epoch in reversed(epochs):
@@ -88,7 +95,7 @@ def _reason(conclusion: Conclusion, looked_for: tuple[str, str, str]) -> Reason 
             if item.looked_for == looked_for:
                 if any(item.looked(at, system) > 0.0 for at in repaired):
                     return "after repair"
-                return None if item.factors is not None or item.bad or item.good else "undecided"
+                return None if item.factors is not None or item.bad or item.good or times >= ENOUGH else "undecided"
         if epoch.repair is not None:
             repaired |= epoch.repair.positions(system)
     return "not taken"
@@ -104,7 +111,7 @@ def _weighed(
         for place in likely
         if any(sense.questions[word].reaches(on, (place,))[0] > sense.questions[word].false_alarm for on, word in reasons)
     )
-    reason = next((word for word in REASONS if word in reasons.values()), "not taken")
+    reason = min(reasons.values(), key=REASONS.index)
     needs = tuple(sense.unanswered({}, conclusion.system))
     return NextTest(name, "" if sense.together else made_on[0], reason, gain, sense.minutes, sense.hands, needs, separates)
 

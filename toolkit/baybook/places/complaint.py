@@ -12,6 +12,7 @@ from .system import SystemMap
 NO_REASON = 0.02  # how often there is such a complaint and nothing is at fault
 MINUTES = 5.0  # to try it again
 USUAL = 0.5  # how often a place at fault brings a complaint; those below bring this one more or less often
+AGAIN = 0.95  # how often a fault that brought a complaint brings it when it is tried again
 
 # By complaint the places that bring it clearly more often, or hardly ever. What is not named brings it as often as any other.
 _MORE: Mapping[str, Mapping[str, float]] = {
@@ -48,10 +49,13 @@ _MORE: Mapping[str, Mapping[str, float]] = {
 COMPLAINTS = tuple(word for word in _MORE if word)
 
 
-def complaint(system: SystemMap, word: str = "", *, stands: bool = True, step: int = 0, said: str = "") -> Evidence:
+def complaint(
+    system: SystemMap, word: str = "", *, stands: bool = True, again: bool = False, step: int = 0, said: str = ""
+) -> Evidence:
     """The evidence that a complaint stands, or that it was tried and is gone.
 
     word: one of COMPLAINTS, "" for any other: then it only makes "no fault" unlikely.
+    again: it was tried again after a repair; what brought it before brings it again, whatever the place. So does "it is gone".
     Raises InputError for an unknown word.
     """
     if word not in _MORE:
@@ -60,6 +64,8 @@ def complaint(system: SystemMap, word: str = "", *, stands: bool = True, step: i
         close = get_close_matches(word, COMPLAINTS, n=1)
         would_do = f"did you mean {close[0]}?" if close else f"use {', '.join(COMPLAINTS)}, or leave it out"
         raise InputError.one("[complaint], kind", word, "is not one of the known complaints", would_do)
-    reach = {place.name: _MORE[word].get(place.kind, USUAL) for place in system.places}
-    sense = Sense({"": Question(reach, NO_REASON, off_map=USUAL)}, MINUTES)
+    tried = again or not stands
+    usual = AGAIN if tried else USUAL
+    reach = {place.name: AGAIN if tried else _MORE[word].get(place.kind, USUAL) for place in system.places}
+    sense = Sense({"": Question(reach, NO_REASON, off_map=usual)}, MINUTES)
     return Evidence(step, COMPLAINT, 0.001 if stands else 0.999, sense, said=said or word)

@@ -57,6 +57,7 @@ class Evidence:
             raise PluginError(f"{self.test} gives {self.conforms!r} as the chance to conform; give a number from 0 to 1")
         if self.sense is not None:
             self.sense.question(self.question, self.test)
+        object.__setattr__(self, "conforms", min(max(self.conforms, CERTAIN), 1.0 - CERTAIN))
         for pattern, factor in (self.factors or {}).items():
             if isinstance(factor, bool) or not isinstance(factor, int | float) or not 0.0 <= factor < math.inf:
                 raise PluginError(f"{self.test} states the factor {factor!r} on {pattern!r}; give a number of 0 or more, not nan or inf")
@@ -156,14 +157,15 @@ def single(evidence: Iterable[Evidence]) -> list[Evidence]:
 
 
 def _single(items: Sequence[Evidence]) -> Evidence:
-    shared = frozenset.intersection(*(item.shares for item in items))
+    telling = [item for item in items if item.conforms != 0.5] or items
+    shared = frozenset.intersection(*(item.shares for item in telling))
     by_step: dict[int, list[float]] = {}
     for item in items:
         by_step.setdefault(0 if shared else item.step, []).append(_logit(item.conforms))
     logit = math.fsum(_strongest(logits) for logits in by_step.values())
     steps = sorted({item.step for item in items})
     said = "; ".join(dict.fromkeys(item.said for item in items if item.said))
-    shares = frozenset().union(*(item.shares for item in items))
+    shares = frozenset().union(*(item.shares for item in telling))
     conforms = 1.0 / (1.0 + math.exp(-min(max(logit, -500.0), 500.0)))
     return replace(items[0], step=steps[0], again=tuple(steps[1:]), conforms=conforms, shares=shares, said=said)
 
@@ -173,8 +175,7 @@ def _strongest(logits: Sequence[float]) -> float:
 
 
 def _logit(chance: float) -> float:
-    held = min(max(chance, CERTAIN), 1.0 - CERTAIN)
-    return math.log(held / (1.0 - held))
+    return math.log(chance / (1.0 - chance))
 
 
 def likelihoods(evidence: Sequence[Evidence], system: SystemMap, hypotheses: Hypotheses) -> list[list[float]]:

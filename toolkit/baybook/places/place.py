@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from ..errors import PluginError
 
@@ -19,7 +19,8 @@ class Place:
 
     name: "injector {n} coil" with the number put in for n where there are several. label: what a person reads, such as "the coil of injector 3".
     part: the part that it is replaced with ("injector 3" for its coil), its own name where that is all. known: whether it is
-    known to be fitted. weight: how often it is at fault beside the others, before any test; 1 unless an archive says otherwise.
+    known to be fitted. weight: how often it is at fault beside the others, before any test.
+    kind: the name with a star for its number, which all places of a kind share.
     Raises PluginError for a word that is not a stage or a side, a weight that is not positive, a name that is taken by the engine.
     """
 
@@ -31,6 +32,7 @@ class Place:
     part: str = ""
     known: bool = True
     weight: float = 1.0
+    kind: str = field(init=False, compare=False)
 
     def __post_init__(self) -> None:
         if self.stage not in STAGES:
@@ -43,11 +45,7 @@ class Place:
             raise PluginError(f"place {self.name!r} has the weight {self.weight!r}; give a positive number")
         if not self.part:
             object.__setattr__(self, "part", self.name)
-
-    @property
-    def kind(self) -> str:
-        """The name with a star for its number: what all places of its kind share."""
-        return kind_of(self.name)
+        object.__setattr__(self, "kind", kind_of(self.name))
 
     def matches(self, pattern: str) -> bool:
         """Whether `pattern` is its name, or its kind ("injector *" is every injector and no injector's coil)."""
