@@ -13,17 +13,21 @@ from pathlib import Path
 from statistics import median
 
 sys.path.insert(0, str(Path(__file__).parent.parent))
+from tests.places.trials import calibration, workshop_search
+
 from baybook.places.archive import bins, calibration_error
-from tests.places.trials import calibration, workshop_search  # noqa: E402
 
 
 def main(jobs: int, searches: int) -> None:
     """Print the calibration table and the minutes by both ways."""
     stated, contradictory = calibration(jobs, seed=1)
     table = bins(stated)
-    print(f"{jobs} jobs; called contradictory: {100 * contradictory:.1f} %; calibration error {100 * calibration_error(table):.2f} points")
+    print(f"{jobs} jobs; called contradictory: {100 * contradictory:.1f} %")
+    print(f"calibration error: {100 * calibration_error(table):.2f} points")
     for row in table:
-        print(f"{row.low:.1f} to {row.high:.1f}  {row.count:8d}  stated {100 * row.stated:5.1f} %  true {100 * row.true:5.1f} %")
+        print(
+            f"{row.low:.1f} to {row.high:.1f}  {row.count:8d}  stated {100 * row.stated:5.1f} %  true {100 * row.true:5.1f} %"
+        )
     search, chance = workshop_search(injectors=4), random.Random(1)
     places = [chance.choice(search.system.places).name for _ in range(searches)]
     for name, following in (("proposed", True), ("along the fuel's way", False)):

@@ -1,6 +1,7 @@
 """Jobs drawn from declared senses by what would happen at the vehicle: faults show or do not, instruments are right or wrong.
 
-Nothing here uses the engine's formulas: a fault shows in a test by the toss of a coin, readings are taken of the state that came out.
+Nothing here uses the engine's formulas: a fault shows in a test by the toss of a coin, readings are taken of the state
+that came out.
 This checks the engine, not the reaches.
 """
 

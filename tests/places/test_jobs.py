@@ -5,10 +5,10 @@ from __future__ import annotations
 import time
 
 import pytest
+from tests.places.conftest import BAD, GOOD, coil, hold, reading, regulator, returns
 
 from baybook.places import Evidence, Fitted, Repair, SystemMap, complaint, conclude, headline, next_tests
 from baybook.places.practice import OBSERVATIONS, TESTS
-from tests.places.conftest import BAD, GOOD, coil, hold, reading, regulator, returns
 
 
 def said(conclusion) -> str:
@@ -30,7 +30,8 @@ def test_a_blocked_filter_is_sought_in_the_supply_and_the_pump_is_not_named(van)
     assert found.contradiction is None
     assert said(found).startswith("The fault lies in supply, on the hydraulic side")
     assert {test.test for test in next_tests(found, TESTS, 4)} <= {
-        "supply pump current", "supply pump delivery", "filter pressure drop", "bubbles in the clear hose", "suction depression",
+        "supply pump current", "supply pump delivery", "filter pressure drop", "bubbles in the clear hose",
+        "suction depression",
     }  # fmt: skip
 
 
@@ -78,7 +79,8 @@ def test_the_same_test_before_and_after_proves_the_repair(van):
     [proof] = found.proofs
     assert (proof.word, proof.before.step, proof.after.step, proof.before.object) == ("proved", 1, 3, "injector 3")
     assert said(found).startswith(
-        "The repair of injector 3 is proved: returns (injector 3) was outside before it (step 1) and is within after it (step 3)."
+        "The repair of injector 3 is proved: returns (injector 3) was outside before it (step 1) "
+        "and is within after it (step 3)."
     )
     assert standing(found, "injector 3").chance < 0.02
     gone = conclude([*steps, complaint(van, "starts badly", stands=False, step=4)], van)
@@ -126,7 +128,13 @@ def test_a_hold_where_nobody_said_what_is_open_at_rest_says_less_and_asks():
 
 
 def test_all_within_and_the_complaint_stands_names_what_is_untested(van):
-    steps = [complaint(van, "starts badly"), hold(1, GOOD), *returns(2), *regulator(3), *(coil(3 + n, f"injector {n}", GOOD) for n in range(1, 5))]
+    steps = [
+        complaint(van, "starts badly"),
+        hold(1, GOOD),
+        *returns(2),
+        *regulator(3),
+        *(coil(3 + n, f"injector {n}", GOOD) for n in range(1, 5)),
+    ]
     found = conclude(steps, van)
     words = said(found)
     assert words.startswith("The fault is not found yet.")
@@ -199,9 +207,11 @@ def test_every_number_of_a_place_can_be_followed(van):
 
 
 def test_twenty_steps_conclude_in_a_tenth_of_a_second(van):
-    steps = [complaint(van), hold(1, BAD, shut=True), *returns(2, 3), *regulator(3), *(coil(3 + n, f"injector {n}", GOOD) for n in range(1, 5)),
+    steps = [complaint(van), hold(1, BAD, shut=True), *returns(2, 3), *regulator(3), *(coil(3 + n, f"injector {n}",
+        GOOD) for n in range(1, 5)),
              coil(8, "inlet valve", GOOD), coil(9, "outlet valve", GOOD), *regulator(10, "outlet valve"),
-             *(reading(11 + n, what, GOOD) for n, what in enumerate(("filter pressure drop", "return back pressure", "pump leak return",
+             *(reading(11 + n, what, GOOD) for n, what in enumerate(("filter pressure drop", "return back pressure",
+                 "pump leak return",
                "speed and phase signals", "control unit supply", "suction depression", "outlet valve return")))]  # fmt: skip
     assert len(steps) >= 20
     taken = []

@@ -10,17 +10,31 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from baybook.errors import InputError, PluginError
-from baybook.places import NO_FAULT, OFF_MAP, Evidence, Fitted, Need, Place, Question, Repair, Sense, SystemMap, complaint, conclude
+from baybook.places import (
+    NO_FAULT,
+    OFF_MAP,
+    Evidence,
+    Fitted,
+    Need,
+    Place,
+    Question,
+    Repair,
+    Sense,
+    SystemMap,
+    complaint,
+    conclude,
+)
 from baybook.places.evidence import parts
 from baybook.places.practice import TESTS
 
 VAN = SystemMap.of(Fitted(("tank pump",), True, True, "none", False, 3, 2, "separate", ()))
 SMALL = SystemMap(Fitted(), tuple(Place(name, "supply", "hydraulic", name) for name in "abcd"))
 chances = st.floats(0.0, 1.0)
+STEP = st.integers(1, 20)
 
 
 @st.composite
-def taken(draw, step=st.integers(1, 20)):
+def taken(draw, step=STEP):
     """Any outcome of any of the usual tests on this map, perhaps with an instrument that others share."""
     name = draw(st.sampled_from([name for name, sense in TESTS.items() if sense.on(VAN)]))
     sense = TESTS[name]
@@ -126,10 +140,13 @@ def test_huge_and_tiny_factors_leave_numbers_to_count_with():
 
 
 @pytest.mark.parametrize("declare", [
-    lambda: Question({"filter": 1.0}), lambda: Question({"filter": math.nan}), lambda: Question({}, 0.0), lambda: Question({}, direct=("a",)),
+    lambda: Question({"filter": 1.0}), lambda: Question({"filter": math.nan}), lambda: Question({}, 0.0),
+        lambda: Question({}, direct=("a",)),
     lambda: Sense({}, 5.0), lambda: Sense.one({"filter": 0.5}, 0.0), lambda: Sense.one({"filter": 0.5}, math.nan),
-    lambda: Sense.one({"filter": 0.5}, 5.0, hands="gloves"), lambda: Sense.one({"filter": 0.5}, 5.0, source=" "), lambda: Need("x", "?", 1.5),
-    lambda: Place("x", "storage", "left", "x"), lambda: Place("no fault", "storage", "control", "x"), lambda: Place("x", "rail", "control", "x"),
+    lambda: Sense.one({"filter": 0.5}, 5.0, hands="gloves"), lambda: Sense.one({"filter": 0.5}, 5.0, source=" "),
+        lambda: Need("x", "?", 1.5),
+    lambda: Place("x", "storage", "left", "x"), lambda: Place("no fault", "storage", "control", "x"), lambda: Place("x",
+        "rail", "control", "x"),
     lambda: Evidence(1, "t", 0.1), lambda: Evidence(1, "t", 0.1, TESTS["hold"], "sideways"),
 ])  # fmt: skip
 def test_a_declaration_that_is_none_is_refused(declare):
@@ -139,7 +156,9 @@ def test_a_declaration_that_is_none_is_refused(declare):
 
 def test_verdicts_that_share_readings_count_once():
     """Three limits on one flow say no more than the strictest of them."""
-    one, three = ([Evidence(1, "returns", p, TESTS["returns"], object="injector 1") for p in ps] for ps in ([0.01], [0.01, 0.01, 0.3]))
+    one, three = (
+        [Evidence(1, "returns", p, TESTS["returns"], object="injector 1") for p in ps] for ps in ([0.01], [0.01, 0.01, 0.3])
+    )
     assert conclude(three, VAN).chances == pytest.approx(conclude(one, VAN).chances)
 
 
@@ -179,7 +198,9 @@ def test_a_repair_frees_the_place_from_what_was_seen_before_and_leaves_the_other
 
 
 def test_a_step_on_what_is_not_fitted_is_one_clear_line():
-    with pytest.raises(InputError, match=r'^step 3 \(coil\): "injector 7" is not on this vehicle\'s map; did you mean injector'):
+    with pytest.raises(
+        InputError, match=r'^step 3 \(coil\): "injector 7" is not on this vehicle\'s map; did you mean injector'
+    ):
         conclude([Evidence(3, "coil", 0.1, TESTS["coil"], object="injector 7")], VAN)
     with pytest.raises(InputError, match="is not on this vehicle's map"):
         conclude([Repair(1, ("turbine",))], VAN)

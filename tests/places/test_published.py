@@ -1,6 +1,7 @@
 """Published examples of diagnosis theory, worked out by the engine's own belief, information, orders and scores.
 
-Numbers called "computed" were found by full enumeration outside this project (all subsets, all orders), not by the rule under test.
+Numbers called "computed" were found by full enumeration outside this project (all subsets, all orders), not by the rule
+under test.
 """
 
 from __future__ import annotations
@@ -44,7 +45,8 @@ def _circuit(chance: float, worlds: dict[frozenset[str], list[tuple[int, int, in
 
 
 def _probe(belief: Belief, worlds: dict[frozenset[str], list[tuple[int, int, int]]], at: int) -> list[list[float]]:
-    """The chance of each value at an output under each hypothesis: certain where the parts that work fix it, else any of twenty."""
+    """The chance of each value at an output under each hypothesis: certain where the parts that work fix it, else any of
+    twenty."""
     sets = [worlds[belief.hypotheses.members(n)] for n in range(len(belief.hypotheses.sets))]
     seen = [{world[at] for world in possible} for possible in sets]
     return [[float(value in s) if len(s) == 1 else 1.0 / VALUES for s in seen] for value in range(-4, 16)]

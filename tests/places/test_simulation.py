@@ -6,10 +6,10 @@ import random
 from statistics import median
 
 import pytest
+from tests.places import trials
 
 from baybook.places import Sense
 from baybook.places.archive import bins, calibration_error
-from tests.places import trials
 
 
 def _worst(stated):

@@ -6,12 +6,12 @@ import subprocess
 import sys
 
 import pytest
+from tests.places.conftest import VAN
 
 from baybook.errors import InputError, PluginError
 from baybook.places import COMPLAINTS, Evidence, Fitted, Place, SystemMap, complaint, conclude
 from baybook.places.archive import base_rates
 from baybook.places.practice import TESTS
-from tests.places.conftest import VAN
 
 
 def names(system):
@@ -20,7 +20,9 @@ def names(system):
 
 def test_the_generic_map_has_every_part_and_says_what_is_not_known_to_be_fitted():
     generic = SystemMap.of()
-    assert {"tank pump", "intermediate pump", "suction pump", "inlet valve", "outlet valve", "injector 4"} <= set(names(generic))
+    assert {"tank pump", "intermediate pump", "suction pump", "inlet valve", "outlet valve", "injector 4"} <= set(
+        names(generic)
+    )
     assert not generic.place("outlet valve").known
     assert generic.place("rail and joints").known
     assert set(generic.unknown()) == set(Fitted.__dataclass_fields__)
@@ -125,5 +127,7 @@ def test_few_finished_jobs_change_little_and_many_change_much(van):
 
 
 def test_it_needs_no_numerical_library():
-    code = "import sys, baybook.places; print([m for m in ('numpy', 'scipy', 'typing_extensions', 'tomlkit') if m in sys.modules])"
+    code = (
+        "import sys, baybook.places; print([m for m in ('numpy', 'scipy', 'typing_extensions', 'tomlkit') if m in sys.modules])"
+    )
     assert subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True).stdout.strip() == "[]"

@@ -1,4 +1,5 @@
-"""What the simulated jobs are put through: calibration of the stated chances, and minutes to the fault by two ways of choosing tests."""
+"""What the simulated jobs are put through: calibration of the stated chances, and minutes to the fault by two ways of
+choosing tests."""
 
 from __future__ import annotations
 
@@ -6,11 +7,12 @@ import random
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
+from tests.places.simulator import Vehicle
+
 from baybook.places import Evidence, Fitted, Need, Place, Question, Repair, Sense, SystemMap, complaint, conclude, next_tests
 from baybook.places.conclusion import Conclusion
 from baybook.places.evidence import COMPLAINT
 from baybook.places.practice import TESTS
-from tests.places.simulator import Vehicle
 
 # A workshop bench of eight places, for many jobs in little time.
 BENCH = SystemMap(
@@ -18,8 +20,10 @@ BENCH = SystemMap(
     (
         Place("filter", "supply", "hydraulic", "filter"), Place("feed line", "supply", "hydraulic", "feed line"),
         Place("pump elements", "generation", "hydraulic", "pump elements", weight=2.0),
-        Place("rail and joints", "storage", "hydraulic", "rail"), Place("rail sensor", "storage", "control", "sensor", weight=0.5),
-        Place("injector 1", "delivery", "hydraulic", "injector 1", 1), Place("injector 2", "delivery", "hydraulic", "injector 2", 2),
+        Place("rail and joints", "storage", "hydraulic", "rail"), Place("rail sensor", "storage", "control", "sensor",
+            weight=0.5),
+        Place("injector 1", "delivery", "hydraulic", "injector 1", 1), Place("injector 2", "delivery", "hydraulic",
+            "injector 2", 2),
         Place("injector 1 coil", "delivery", "control", "coil 1", 1, part="injector 1"),
     ),
 )  # fmt: skip
@@ -81,7 +85,8 @@ class Way:
 
 
 class Search:
-    """Jobs with one fault, tested until the true place stands at 95 %. What follows from the same outcomes is worked out once."""
+    """Jobs with one fault, tested until the true place stands at 95 %. What follows from the same outcomes is worked out
+    once."""
 
     def __init__(self, system: SystemMap, senses: Mapping[str, Sense], complaint: Evidence, fixed: Sequence[str]) -> None:
         self.system, self.senses, self.complaint, self.fixed = system, senses, complaint, fixed
@@ -130,10 +135,12 @@ class Search:
 # From the tank to the cylinder; the tests of one part stand together.
 ALONG_THE_FUEL = (
     "empty tank", "milky, dark or smelling fuel", "bubbles in the clear hose", "supply pump current", "supply pump delivery",
-    "suction depression", "filter pressure drop", "feed pressure", "return back pressure", "swarf in the filter or the inlet valve",
+    "suction depression", "filter pressure drop", "feed pressure", "return back pressure",
+    "swarf in the filter or the inlet valve",
     "pump leak return", "pump delivery with the outlet valve driven shut", "regulator", "coil", "valve wiring voltage drop",
     "valve drive signal", "control unit supply", "wet at the high-pressure side", "damaged or loose plug", "hold",
-    "rail sensor supply and ground", "rail sensor against gauge or zero", "injector quantity correction", "returns", "injector current",
+    "rail sensor supply and ground", "rail sensor against gauge or zero", "injector quantity correction", "returns",
+    "injector current",
     "speed and phase signals",
 )  # fmt: skip
 

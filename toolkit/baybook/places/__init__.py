@@ -15,6 +15,7 @@ from .sentences import Sentence, headline
 from .system import Fitted, SystemMap
 
 __all__ = [
-    "COMMON_PRACTICE", "COMPLAINTS", "HANDS", "NO_FAULT", "OFF_MAP", "Conclusion", "Evidence", "Fitted", "Need", "NextTest", "Place",
+    "COMMON_PRACTICE", "COMPLAINTS", "HANDS", "NO_FAULT", "OFF_MAP", "Conclusion", "Evidence", "Fitted", "Need", "NextTest",
+    "Place",
     "Question", "Repair", "Sense", "Sentence", "Standing", "SystemMap", "complaint", "conclude", "headline", "next_tests",
 ]  # fmt: skip

@@ -11,14 +11,22 @@ from .place import NO_FAULT
 from .system import SystemMap
 
 # Words for likelihood ratios, ENFSI Guideline for Evaluative Reporting (2015); tables in use differ, so this one is named.
-STRENGTHS = ((1e6, "extremely strong"), (1e4, "very strong"), (1e3, "strong"), (1e2, "moderately strong"), (10.0, "moderate"), (2.0, "weak"))
+STRENGTHS = (
+    (1e6, "extremely strong"),
+    (1e4, "very strong"),
+    (1e3, "strong"),
+    (1e2, "moderately strong"),
+    (10.0, "moderate"),
+    (2.0, "weak"),
+)
 
 
 @dataclass(frozen=True)
 class Factor:
     """What one test says of a place, or several that share a cause of error, which count together.
 
-    factor: how much likelier the outcome is with this place at fault than with no fault. without: the chance of the place if this had not
+    factor: how much likelier the outcome is with this place at fault than with no fault. without: the chance of the place
+    if this had not
     been taken.
     """
 
@@ -34,13 +42,16 @@ class Factor:
 
     def to_dict(self) -> dict[str, object]:
         """For JSON."""
-        tests = [{"step": e.step, "test": e.test, "object": e.object, "question": e.question, "said": e.said} for e in self.evidence]
+        tests = [
+            {"step": e.step, "test": e.test, "object": e.object, "question": e.question, "said": e.said} for e in self.evidence
+        ]
         return {"tests": tests, "factor": self.factor, "strength": self.strength, "chance_without": self.without}
 
 
 @dataclass(frozen=True)
 class Account:
-    """The odds of a place alone against no fault: `start` at the beginning or after the last repair, times every factor, is `odds`.
+    """The odds of a place alone against no fault: `start` at the beginning or after the last repair, times every factor,
+    is `odds`.
 
     chance: that the place is at fault, alone or with another.
     """
@@ -64,7 +75,14 @@ class Account:
     def to_dict(self) -> dict[str, object]:
         """For JSON."""
         factors = [factor.to_dict() for factor in self.factors]
-        return {"place": self.place, "against": NO_FAULT, "start": self.start, "factors": factors, "odds": self.odds, "chance": self.chance}
+        return {
+            "place": self.place,
+            "against": NO_FAULT,
+            "start": self.start,
+            "factors": factors,
+            "odds": self.odds,
+            "chance": self.chance,
+        }
 
 
 def account(epoch: Epoch, at: int, system: SystemMap) -> Account:
@@ -81,5 +99,9 @@ def account(epoch: Epoch, at: int, system: SystemMap) -> Account:
         factors.append(Factor(tuple(group), factor, with_it / math.fsum(left)))
     start, end = epoch.start.weights, epoch.end.weights
     return Account(
-        name, start[alone] / start[nothing], tuple(factors), end[alone] / end[nothing] if end[nothing] else math.inf, epoch.end.of(name)
+        name,
+        start[alone] / start[nothing],
+        tuple(factors),
+        end[alone] / end[nothing] if end[nothing] else math.inf,
+        epoch.end.of(name),
     )

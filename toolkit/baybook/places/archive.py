@@ -14,7 +14,8 @@ EDGES = (0.0, 0.1, 0.2, 0.3, 0.4, 0.5, 0.6, 0.7, 0.8, 0.9, 1.0)
 
 
 def base_rates(outcomes: Mapping[str, int], system: SystemMap, strength: float = STRENGTH) -> dict[str, float]:
-    """Relative frequency by kind of place: the mean of a Dirichlet with the map's weights, together `strength` jobs, and the counts.
+    """Relative frequency by kind of place: the mean of a Dirichlet with the map's weights, together `strength` jobs, and
+    the counts.
 
     outcomes: how many finished jobs ended at each place or kind. What is not on this map is passed over.
     Raises ValueError for a negative count or a strength that is not positive.
@@ -45,7 +46,8 @@ class Bin:
 
 
 def bins(stated: Iterable[tuple[float, bool]], edges: Sequence[float] = EDGES) -> tuple[Bin, ...]:
-    """The calibration table, a bin with its upper edge in the next one but for the last; bins with nothing in them are left out.
+    """The calibration table, a bin with its upper edge in the next one but for the last; bins with nothing in them are
+    left out.
 
     Raises ValueError for a stated chance that is none.
     """
@@ -57,9 +59,7 @@ def bins(stated: Iterable[tuple[float, bool]], edges: Sequence[float] = EDGES) -
         counts[at] += 1
         sums[at] += chance
         hits[at] += came_true
-    return tuple(
-        Bin(edges[at], edges[at + 1], int(n), sums[at] / n, hits[at] / n) for at, n in enumerate(counts) if n
-    )
+    return tuple(Bin(edges[at], edges[at + 1], int(n), sums[at] / n, hits[at] / n) for at, n in enumerate(counts) if n)
 
 
 def calibration_error(table: Sequence[Bin]) -> float:

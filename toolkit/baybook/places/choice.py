@@ -49,7 +49,8 @@ class NextTest:
         """For JSON."""
         return {
             "test": self.test, "object": self.object, "reason": self.reason, "gain": self.gain, "minutes": self.minutes,
-            "hands": self.hands, "settle_first": [need.question for need in self.needs], "separates": list(self.separates), "also": list(self.also),
+            "hands": self.hands, "settle_first": [need.question for need in self.needs], "separates": list(self.separates),
+            "also": list(self.also),
         }  # fmt: skip
 
 
@@ -61,7 +62,7 @@ def next_tests(conclusion: Conclusion, senses: Mapping[str, Sense], most: int | 
     found = []
     for name, sense in senses.items():
         targets = sense.on(conclusion.system)
-        for made_on in ([targets] if sense.together and targets else [(target,) for target in targets]):
+        for made_on in [targets] if sense.together and targets else [(target,) for target in targets]:
             reasons = dict(_open(conclusion, name, sense, made_on))
             if reasons:
                 found.append(_weighed(conclusion, name, sense, made_on, reasons))

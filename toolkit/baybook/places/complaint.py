@@ -18,22 +18,26 @@ AGAIN = 0.95  # how often a fault that brought a complaint brings it when it is 
 _MORE: Mapping[str, Mapping[str, float]] = {
     "": {},
     "does not start": {
-        "tank fuel": 0.8, "feed line": 0.7, "tank pump": 0.7, "pump drive": 0.9, "rail and joints": 0.7, "rail sensor wiring": 0.6,
+        "tank fuel": 0.8, "feed line": 0.7, "tank pump": 0.7, "pump drive": 0.9, "rail and joints": 0.7,
+        "rail sensor wiring": 0.6,
         "speed and phase sensors": 0.9, "injector * coil": 0.2, "injector * wiring": 0.25, "return line": 0.1,
     },
     "starts badly": {
-        "feed line": 0.8, "injector *": 0.7, "rail and joints": 0.6, "pump elements": 0.6, "injector * coil": 0.3, "return line": 0.1,
+        "feed line": 0.8, "injector *": 0.7, "rail and joints": 0.6, "pump elements": 0.6, "injector * coil": 0.3,
+        "return line": 0.1,
     },
     "lacks power": {
         "filter": 0.9, "tank pump": 0.8, "feed line": 0.8, "pump elements": 0.8, "return line": 0.5, "injector * coil": 0.3,
         "speed and phase sensors": 0.1,
     },
     "cuts out": {
-        "tank fuel": 0.7, "feed line": 0.8, "filter": 0.7, "tank pump": 0.8, "rail sensor wiring": 0.7, "inlet valve wiring": 0.7,
+        "tank fuel": 0.7, "feed line": 0.8, "filter": 0.7, "tank pump": 0.8, "rail sensor wiring": 0.7,
+        "inlet valve wiring": 0.7,
         "speed and phase sensors": 0.8, "injector * coil": 0.1, "injector *": 0.2,
     },
     "runs unevenly": {
-        "injector *": 0.9, "injector * coil": 0.9, "injector * wiring": 0.9, "injector driver": 0.8, "filter": 0.2, "feed line": 0.3,
+        "injector *": 0.9, "injector * coil": 0.9, "injector * wiring": 0.9, "injector driver": 0.8, "filter": 0.2,
+        "feed line": 0.3,
         "pump drive": 0.2, "rail and joints": 0.1, "return line": 0.1,
     },
     "pressure too high": {

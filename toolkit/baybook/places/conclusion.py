@@ -27,7 +27,8 @@ class Standing:
 
     chance: that it is at fault, alone or with another. word: `proven` (at least 95 %, and a test that looks directly at it came
     out bad), `likely` (at least 50 %), `open` (in the open set), `untested`, `not seen here` (looked at and out of the open
-    set), `unlikely` (a test pointed to it, and another place explains that better). tried: the chance that the good tests together would have
+    set), `unlikely` (a test pointed to it, and another place explains that better). tried: the chance that the good tests
+    together would have
     shown a fault there. steps: that looked at it.
     """
 
@@ -46,7 +47,8 @@ class Standing:
 
 @dataclass(frozen=True)
 class Unsettled:
-    """What should be settled first: a need of a taken test that is not known, and the share of its reach that is left without it."""
+    """What should be settled first: a need of a taken test that is not known, and the share of its reach that is left
+    without it."""
 
     step: int
     test: str
@@ -129,9 +131,7 @@ class Conclusion:
 
     def sum(self, stage: str = "", side: str = "") -> float:
         """The chance that at least one place of that stage and side is at fault; of every stage or side where ""."""
-        inside = {
-            at for at, place in enumerate(self.system.places) if stage in ("", place.stage) and side in ("", place.side)
-        }
+        inside = {at for at, place in enumerate(self.system.places) if stage in ("", place.stage) and side in ("", place.side)}
         sets = self.history.hypotheses.sets
         return math.fsum(w for members, w in zip(sets, self.belief.weights, strict=True) if not inside.isdisjoint(members))
 

@@ -12,7 +12,8 @@ from .hypotheses import OFF, Hypotheses
 from .system import SystemMap
 
 # The best explanation makes the outcomes less than this fraction as likely as each would be by the place that suits it best.
-# Chosen by simulation: of jobs drawn from the senses themselves fewer than 1 in 20 is called contradictory (tools/simulate_places.py).
+# Chosen by simulation: of jobs drawn from the senses themselves fewer than 1 in 20 is called contradictory
+# (tools/simulate_places.py).
 THRESHOLD = 0.10
 
 

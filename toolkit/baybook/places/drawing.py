@@ -48,7 +48,9 @@ def _generation(fitted: Fitted) -> Iterator[Place]:
         yield from _valve("inlet valve", "generation", known=fitted.inlet_valve is not None)
     if fitted.outlet_valve == "pump":
         yield from _valve("outlet valve", "generation", known=True)
-    yield Place("control unit", "generation", "control", "the control unit: its target, its supply and the signals it works from")
+    yield Place(
+        "control unit", "generation", "control", "the control unit: its target, its supply and the signals it works from"
+    )
 
 
 def _valve(name: str, stage: str, *, known: bool) -> Iterator[Place]:
@@ -72,7 +74,11 @@ def _delivery(fitted: Fitted) -> Iterator[Place]:
     for n in range(1, (fitted.injectors or USUAL_INJECTORS) + 1):
         name = f"injector {n}"
         yield Place(name, "delivery", "hydraulic", name, n, known=known or n <= USUAL_INJECTORS)
-        yield Place(f"{name} coil", "delivery", "control", f"the coil of {name}", n, part=name, known=known or n <= USUAL_INJECTORS)
-        yield Place(f"{name} wiring", "delivery", "control", f"the wiring and plug of {name}", n, known=known or n <= USUAL_INJECTORS)
+        yield Place(
+            f"{name} coil", "delivery", "control", f"the coil of {name}", n, part=name, known=known or n <= USUAL_INJECTORS
+        )
+        yield Place(
+            f"{name} wiring", "delivery", "control", f"the wiring and plug of {name}", n, known=known or n <= USUAL_INJECTORS
+        )
     yield Place("injector driver", "delivery", "control", "the output stage that drives the injectors")
     yield Place("speed and phase sensors", "delivery", "control", "the sensors of engine speed and phase, with their wiring")

@@ -32,9 +32,11 @@ class Evidence:
     """One verdict of a taken test, or the factors that a calculator states itself.
 
     step: its number in the job. test: the calculator's name. conforms: the chance that what was measured conforms. sense: the
-    test's declaration; question: which of its questions. object: what it was made on. answers: to the sense's needs, by name. shares: causes
+    test's declaration; question: which of its questions. object: what it was made on. answers: to the sense's needs, by
+    name. shares: causes
     of error that it shares with others ("gauge A"). factors: instead of conforms and sense, by pattern of place, how much
-    likelier the outcome is with that place at fault than with none. said: what was found, in words. again: later steps joined to it.
+    likelier the outcome is with that place at fault than with none. said: what was found, in words. again: later steps
+    joined to it.
     Raises PluginError, with the test's name, for a chance or a factor that is none.
     """
 
@@ -60,7 +62,9 @@ class Evidence:
         object.__setattr__(self, "conforms", min(max(self.conforms, CERTAIN), 1.0 - CERTAIN))
         for pattern, factor in (self.factors or {}).items():
             if isinstance(factor, bool) or not isinstance(factor, int | float) or not 0.0 <= factor < math.inf:
-                raise PluginError(f"{self.test} states the factor {factor!r} on {pattern!r}; give a number of 0 or more, not nan or inf")
+                raise PluginError(
+                    f"{self.test} states the factor {factor!r} on {pattern!r}; give a number of 0 or more, not nan or inf"
+                )
         if self.factors is not None and not any(self.factors.values()) and {NO_FAULT, OFF_MAP} <= set(self.factors):
             raise PluginError(f"{self.test} states that nothing at all can be the case")
 
@@ -77,7 +81,8 @@ class Evidence:
     def likelihood(self, system: SystemMap, hypotheses: Hypotheses) -> list[float]:
         """How likely the outcome is under each hypothesis.
 
-        A verdict that conforms with chance p gives (1 - p) P(bad | h) + p (1 - P(bad | h)): the reading is evidence of the true state
+        A verdict that conforms with chance p gives (1 - p) P(bad | h) + p (1 - P(bad | h)): the reading is evidence of the
+        true state
         of what was measured as strong as p to 1 - p (virtual evidence, Pearl 1988), and p = 1/2 is none.
         """
         if self.sense is None:
@@ -123,7 +128,8 @@ class Evidence:
 
 
 def _stated(factors: Mapping[str, float], system: SystemMap, hypotheses: Hypotheses) -> list[float]:
-    """A pair is as likely as the likelier of its places where both are pointed to, and has to survive what speaks against either."""
+    """A pair is as likely as the likelier of its places where both are pointed to, and has to survive what speaks against
+    either."""
     alone = [1.0] * len(system.places)
     for pattern, factor in factors.items():
         for at in matching(pattern, system.places):
@@ -184,7 +190,8 @@ def likelihoods(evidence: Sequence[Evidence], system: SystemMap, hypotheses: Hyp
 
 
 def parts(evidence: Sequence[Evidence]) -> list[list[Evidence]]:
-    """The evidence in parts that are independent of each other: within one, causes of error are shared, perhaps through others."""
+    """The evidence in parts that are independent of each other: within one, causes of error are shared, perhaps through
+    others."""
     found: list[tuple[set[str], list[Evidence]]] = []
     for item in evidence:
         causes = set(item.shares)

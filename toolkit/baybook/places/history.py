@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from functools import cached_property
 
 from ..errors import InputError
@@ -37,16 +37,25 @@ class Repair:
 
 @dataclass(frozen=True)
 class Epoch:
-    """What lies between two repairs: the belief at its beginning, the evidence as taken and made single, and the repair that began it."""
+    """What lies between two repairs.
 
+    start: the belief at its beginning. taken: the evidence as it came. repair: that began it.
+    """
+
+    system: SystemMap
     start: Belief
     taken: tuple[Evidence, ...]
-    evidence: tuple[Evidence, ...]
     repair: Repair | None
-    end: Belief = field(init=False)
 
-    def __post_init__(self) -> None:
-        object.__setattr__(self, "end", self.start)
+    @cached_property
+    def evidence(self) -> tuple[Evidence, ...]:
+        """The evidence, one for each thing that was looked at."""
+        return tuple(single(self.taken))
+
+    @cached_property
+    def end(self) -> Belief:
+        """The belief after all of it."""
+        return believed(self.start, self.evidence, self.system)
 
 
 @dataclass(frozen=True)
@@ -72,9 +81,8 @@ class History:
         for repair, evidence in _parted(self.steps):
             if repair is not None:
                 belief = self._repaired(belief, repair)
-            epoch = Epoch(belief, tuple(evidence), tuple(single(evidence)), repair)
-            belief = believed(belief, epoch.evidence, self.system)
-            object.__setattr__(epoch, "end", belief)
+            epoch = Epoch(self.system, belief, tuple(evidence), repair)
+            belief = epoch.end
             done.append(epoch)
         return tuple(done)
 

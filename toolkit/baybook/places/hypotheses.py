@@ -24,7 +24,8 @@ OFF = -1
 
 @dataclass(frozen=True)
 class Hypotheses:
-    """Every hypothesis as the positions of its places, () for no fault and (OFF,) for what is not on the map, with its prior."""
+    """Every hypothesis as the positions of its places, () for no fault and (OFF,) for what is not on the map, with its
+    prior."""
 
     names: tuple[str, ...]
     sets: tuple[tuple[int, ...], ...]
@@ -63,7 +64,8 @@ class Hypotheses:
         sizes = range((len(names) if most is None else most) + 1)
         sets = tuple(subset for size in sizes for subset in combinations(range(len(names)), size))
         weights = tuple(
-            math.prod(chances[name] if at in subset else 1.0 - chances[name] for at, name in enumerate(names)) for subset in sets
+            math.prod(chances[name] if at in subset else 1.0 - chances[name] for at, name in enumerate(names))
+            for subset in sets
         )
         return cls(names, sets, weights)
 
@@ -99,8 +101,9 @@ class Belief:
     weights: tuple[float, ...]
 
     def updated(self, likelihood: Sequence[float]) -> Belief:
-        """After evidence that is this likely under each hypothesis (Bayes). Raises ValueError where it is possible under none."""
-        joint = [w * l for w, l in zip(self.weights, likelihood, strict=True)]
+        """After evidence that is this likely under each hypothesis (Bayes). Raises ValueError where it is possible under
+        none."""
+        joint = [w * chance for w, chance in zip(self.weights, likelihood, strict=True)]
         total = math.fsum(joint)
         if not total > 0.0:
             raise ValueError("the evidence is impossible under every hypothesis")
@@ -140,7 +143,9 @@ class Belief:
 
     def open_set(self, level: float = 0.95) -> tuple[str, ...]:
         """The fewest names, most believed first, one of which is the case with a chance of at least `level`."""
-        left = list(zip((self.hypotheses.members(at) or {NO_FAULT} for at in range(len(self.weights))), self.weights, strict=True))
+        left = list(
+            zip((self.hypotheses.members(at) or {NO_FAULT} for at in range(len(self.weights))), self.weights, strict=True)
+        )
         chosen: list[str] = []
         reached = 0.0
         while reached < level and left:

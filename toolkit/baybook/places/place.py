@@ -17,11 +17,13 @@ OFF_MAP = "not on the map"
 class Place:
     """One spot where a fault can lie.
 
-    name: "injector {n} coil" with the number put in for n where there are several. label: what a person reads, such as "the coil of injector 3".
+    name: "injector {n} coil" with the number put in for n where there are several. label: what a person reads, such as
+    "the coil of injector 3".
     part: the part that it is replaced with ("injector 3" for its coil), its own name where that is all. known: whether it is
     known to be fitted. weight: how often it is at fault beside the others, before any test.
     kind: the name with a star for its number, which all places of a kind share.
-    Raises PluginError for a word that is not a stage or a side, a weight that is not positive, a name that is taken by the engine.
+    Raises PluginError for a word that is not a stage or a side, a weight that is not positive, a name that is taken by the
+    engine.
     """
 
     name: str

@@ -26,7 +26,8 @@ class Proof:
     def to_dict(self) -> dict[str, object]:
         """For JSON."""
         return {
-            "repair": {"step": self.repair.step, "parts": list(self.repair.parts)}, "test": self.before.test, "object": self.before.object,
+            "repair": {"step": self.repair.step, "parts": list(self.repair.parts)}, "test": self.before.test,
+            "object": self.before.object,
             "before": self.before.step, "after": self.after.step if self.after else None, "word": self.word,
         }  # fmt: skip
 

@@ -50,7 +50,8 @@ class Need:
 class Question:
     """One thing that a test can find bad.
 
-    reach: by pattern of place, the chance that it comes out bad if that place is at fault: a name ("filter"), a kind ("injector *"), or with the
+    reach: by pattern of place, the chance that it comes out bad if that place is at fault: a name ("filter"), a kind
+    ("injector *"), or with the
     object of the test put in ("{object} coil", "injector {n} wiring"). direct: patterns of what it looks at itself, without
     which nothing is proven. false_alarm: the chance that it comes out bad while all is well. off_map: the same for a fault that
     is not on the map; three times the false alarm rate unless said. Raises PluginError for a chance that is not one.
@@ -77,7 +78,8 @@ class Question:
         return any("{" in pattern for pattern in self.reach)
 
     def reaches(self, target: str, places: Sequence[Place]) -> list[float]:
-        """For each place the chance of a bad outcome if it alone is at fault: the false alarm rate where it is not looked at."""
+        """For each place the chance of a bad outcome if it alone is at fault: the false alarm rate where it is not looked
+        at."""
         found = [self.false_alarm] * len(places)
         for pattern, chance in self.reach.items():
             for at in matching(resolved(pattern, target), places):
@@ -100,7 +102,8 @@ class Sense:
     """What is declared of a test, once.
 
     questions: by a word of the trade ("low", "high"; "" for the only one). objects: on which places it is made ("injector *"),
-    each on its own unless `together`; none where it is made on the whole. minutes: how long it takes, the getting at it included.
+    each on its own unless `together`; none where it is made on the whole. minutes: how long it takes, the getting at it
+    included.
     hands: what must be done for it. source: where the reach comes from.
     """
 
@@ -124,7 +127,8 @@ class Sense:
 
     @classmethod
     def one(cls, reach: Mapping[str, float], minutes: float, *, direct: tuple[str, ...] = (), false_alarm: float = FALSE_ALARM,
-            hands: Hands = "nothing opened", objects: tuple[str, ...] = (), together: bool = False, needs: tuple[Need, ...] = (),
+            hands: Hands = "nothing opened", objects: tuple[str, ...] = (), together: bool = False, needs: tuple[Need,
+                ...] = (),
             source: str = COMMON_PRACTICE) -> Sense:  # fmt: skip
         """The sense of a test that has a single question."""
         return cls({"": Question(reach, false_alarm, direct)}, minutes, hands, objects, together, needs, source)
@@ -155,5 +159,7 @@ class Sense:
 
 def _between(what: str, *chances: float) -> None:
     for chance in chances:
-        if isinstance(chance, bool) or not 0.0 < chance < 1.0:  # a test that is never wrong would leave nothing to learn from others
+        if (
+            isinstance(chance, bool) or not 0.0 < chance < 1.0
+        ):  # a test that is never wrong would leave nothing to learn from others
             raise PluginError(f"{what} is {chance!r}; give a chance between 0 and 1, neither of them included")

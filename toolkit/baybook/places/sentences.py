@@ -10,6 +10,7 @@ from .evidence import Evidence
 from .place import NO_FAULT, OFF_MAP, SIDES, STAGES
 
 FEW = 3  # places that are named one by one
+MOSTLY = 0.8  # of a stage that is said to hold the fault
 
 
 @dataclass(frozen=True)
@@ -35,15 +36,22 @@ def headline(conclusion: Conclusion) -> tuple[Sentence, ...]:
 
 def _repairs(conclusion: Conclusion) -> Iterator[Sentence]:
     templates = {
-        "proved": "The repair of {part} is proved: {test} was outside before it (step {before}) and is within after it (step {after}).",
-        "still bad": "The repair of {part} did not mend it: {test} is still outside (step {before} before it, step {after} after it).",
-        "undecided": "Whether the repair of {part} mended it is not decided: {test} (step {before} before it, step {after} after it).",
+        "proved": "The repair of {part} is proved: {test} was outside before it (step {before}) and is within after it "
+        "(step {after}).",
+        "still bad": "The repair of {part} did not mend it: {test} is still outside (step {before} before it, "
+        "step {after} after it).",
+        "undecided": "Whether the repair of {part} mended it is not decided: {test} (step {before} before it, "
+        "step {after} after it).",
         "not repeated": "The repair of {part} is not proved yet: repeat {test}, which was outside before it (step {before}).",
     }
     for proof in conclusion.proofs:
         part = " and ".join(proof.repair.parts)
         after = proof.after.step if proof.after else 0
-        arguments: dict[str, Sentence | str | int] = {"part": part, "test": test_name(proof.before), "before": proof.before.step}
+        arguments: dict[str, Sentence | str | int] = {
+            "part": part,
+            "test": test_name(proof.before),
+            "before": proof.before.step,
+        }
         yield Sentence(templates[proof.word], {**arguments, "after": after})
 
 
@@ -73,10 +81,10 @@ def _found(conclusion: Conclusion) -> Iterator[Sentence]:
         labels = [conclusion.system.place(name).label for name in conclusion.open]
         yield Sentence("The fault lies in one of these, {chance} together: {places}.",
                        {"places": "; ".join(labels), "chance": percent(SURE)})  # fmt: skip
-    elif cell := next(((a, b) for a in STAGES for b in SIDES if conclusion.sum(a, b) >= 0.8), None):
+    elif cell := next(((a, b) for a in STAGES for b in SIDES if conclusion.sum(a, b) >= MOSTLY), None):
         text = "The fault lies in {stage}, on the {side} side ({chance}); the place there is still open."
         yield Sentence(text, {"stage": cell[0], "side": cell[1], "chance": percent(conclusion.sum(*cell))})
-    elif stage := next((a for a in STAGES if conclusion.sum(a) >= 0.8), None):
+    elif stage := next((a for a in STAGES if conclusion.sum(a) >= MOSTLY), None):
         text = "The fault lies in {stage} ({chance}); the side and the place are still open."
         yield Sentence(text, {"stage": stage, "chance": percent(conclusion.sum(stage))})
     elif any(proof.word == "proved" for proof in conclusion.proofs) and not conclusion.complaint_tried_again:
@@ -85,11 +93,14 @@ def _found(conclusion: Conclusion) -> Iterator[Sentence]:
         text = "The fault is not found yet. Looked at: {tested} of {all} places; none of them stands out."
         yield Sentence(text, {"tested": len(tested), "all": len(conclusion.standings)})
     else:
-        yield Sentence("No fault is left to be seen by the tests taken ({chance}).", {"chance": percent(conclusion.chances[NO_FAULT])})
+        yield Sentence(
+            "No fault is left to be seen by the tests taken ({chance}).", {"chance": percent(conclusion.chances[NO_FAULT])}
+        )
 
 
 def _untested(conclusion: Conclusion) -> Iterator[Sentence]:
-    if any(s.word in ("proven", "likely") for s in conclusion.standings) or not _taken(conclusion):
+    placed = any(s.word in ("proven", "likely") for s in conclusion.standings)
+    if placed or not _taken(conclusion) or any(conclusion.sum(stage) >= MOSTLY for stage in STAGES):
         return
     if conclusion.complaint_stands and conclusion.complaint_tried_again:
         yield Sentence("The complaint stands.")

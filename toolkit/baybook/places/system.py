@@ -121,7 +121,9 @@ def _problems(table: Mapping[str, Any]) -> Iterator[Problem]:
             from difflib import get_close_matches
 
             close = get_close_matches(key, known, n=1)
-            yield Problem("[system]", key, "is not known there", f"did you mean {close[0]}?" if close else f"use {', '.join(known)}")
+            yield Problem(
+                "[system]", key, "is not known there", f"did you mean {close[0]}?" if close else f"use {', '.join(known)}"
+            )
         elif key in ("low_pressure", "open_at_rest"):
             bad = value if not isinstance(value, list) else [word for word in value if word not in _WORDS[key]]
             if bad or not isinstance(value, list) or len(set(value)) < len(value):

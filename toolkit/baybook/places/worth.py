@@ -1,7 +1,8 @@
 """What looking is worth: in which order to check suspects one by one, and whether a test can change what would be done.
 
 The order by cost over chance is best where every check is made and finds its fault for certain (Kalagnanam & Henrion 1988,
-arXiv 1304.2362). Where the last check is left out because only one suspect remains it is not, and all orders have to be weighed.
+arXiv 1304.2362). Where the last check is left out because only one suspect remains it is not, and all orders have to be
+weighed.
 """
 
 from __future__ import annotations
@@ -32,7 +33,8 @@ class Check:
 def expected_minutes(order: Sequence[Check], *, last_left_out: bool = False) -> float:
     """The expected cost of checking in this order until the fault is found.
 
-    Where none of them is the one (their chances sum to less than one) all are checked. last_left_out: the last is not checked, being the one.
+    Where none of them is the one (their chances sum to less than one) all are checked. last_left_out: the last is not
+    checked, being the one.
     """
     left = max(1.0, math.fsum(check.chance for check in order))
     total = 0.0
