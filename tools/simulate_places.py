@@ -38,4 +38,4 @@ def main(jobs: int, searches: int) -> None:
 
 
 if __name__ == "__main__":
-    main(*(int(text) for text in [*sys.argv[1:], "20000", "100"][:2]))
+    main(*(int(text) for text in [*sys.argv[1:], "20000", "60"][:2]))

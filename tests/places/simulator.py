@@ -27,6 +27,7 @@ class Vehicle:
     system: SystemMap
     chance: random.Random
     sureness: Sequence[float] = SURENESS
+    alike: int | None = None  # what a test shows does not depend on what was tested before it, for the same number
     faults: set[str] = field(default_factory=set)
     wrong: dict[str, bool | None] = field(default_factory=dict)
     states: dict[tuple[str, str, str], bool] = field(default_factory=dict)
@@ -53,6 +54,8 @@ class Vehicle:
     def take(self, step: int, test: str, sense: Sense, on: str = "", word: str = "", cause: str = "") -> Evidence:
         """Make a test: the state once, a reading of it each time."""
         key = (test, on, word)
+        if self.alike is not None:
+            self.chance = random.Random(f"{self.alike} {key} {step if key in self.states else 0}")
         if key not in self.states:
             self.states[key] = self._state(test, sense, on, word, cause)
         error = self.chance.choice(self.sureness)

@@ -100,7 +100,7 @@ class Search:
 
     def job(self, place: str, seed: int, *, following: bool) -> Way:
         """Test until 95 % by the next test that is proposed, or by the fixed order."""
-        vehicle = Vehicle(self.system, random.Random(seed), sureness=(0.002,))
+        vehicle = Vehicle(self.system, random.Random(seed), sureness=(0.002,), alike=seed)
         vehicle.faults = {place}
         steps: list[Evidence] = [self.complaint]
         key: tuple[object, ...] = ()
@@ -141,7 +141,7 @@ ALONG_THE_FUEL = (
     "valve drive signal", "control unit supply", "wet at the high-pressure side", "damaged or loose plug", "hold",
     "rail sensor supply and ground", "rail sensor against gauge or zero", "injector quantity correction", "returns",
     "injector current",
-    "speed and phase signals",
+    "speed and phase signals", "low-side part checked by itself", "high-side part checked by itself",
 )  # fmt: skip
 
 

@@ -15,7 +15,7 @@ from .sense import Hands, Need, Sense
 
 FAR_MORE = 4.0
 ENOUGH = 3  # times that a test is made on one thing; it is what it is then
-LEAST = 0.005  # bits; a test that tells less is not worth its time
+LEAST = 0.002  # bits; a test that tells less is not worth its time
 HARD: tuple[Hands, ...] = ("high side opened", "live wiring")
 Reason = Literal["contradiction", "after repair", "undecided", "not taken"]
 REASONS: tuple[Reason, ...] = ("contradiction", "after repair", "undecided", "not taken")

@@ -84,6 +84,15 @@ READINGS: Mapping[str, Sense] = {
     hands="low side opened"),
     "speed and phase signals": Sense.one({"speed and phase sensors": 0.9}, 6.0, direct=("speed and phase sensors",),
     false_alarm=MEASURED),
+    "low-side part checked by itself": Sense.one(
+        {"{object}": 0.9}, 25.0, direct=("{object}",), false_alarm=MEASURED, hands="low side opened",
+        objects=("feed line", "overflow valve", "suction pump", "tank pump", "return line"),
+    ),
+    "high-side part checked by itself": Sense.one(
+        {"{object}": 0.95}, 45.0, direct=("{object}",), false_alarm=MEASURED, hands="high side opened",
+        objects=("pump drive", "pump elements", "pump outlet", "inlet valve", "outlet valve", "relief valve",
+                 "rail and joints", INJECTOR),
+    ),
     "control unit supply": Sense.one({"control unit": 0.6}, 10.0, direct=("control unit",), false_alarm=MEASURED),
 }  # fmt: skip
 
