@@ -17,7 +17,7 @@ from baybook.places.history import MENDED, NEW_FAULT
 from baybook.places.hypotheses import PRIOR_NO_FAULT, PRIOR_OFF_MAP, PRIOR_PAIRS
 from baybook.places.place import resolved
 
-SURENESS = (0.002, 0.03, 0.2, 0.4)  # how often a verdict of that sureness tells the wrong state
+SURENESS = (0.002, 0.002, 0.01, 0.2, 0.4)  # how often a verdict of that sureness tells the wrong state
 
 
 @dataclass

@@ -31,10 +31,12 @@ _SHUT = Need("shut", "was it shut?", met=0.6, bad=0.9)
 BENCH_TESTS: Mapping[str, Sense] = {
     "feed": Sense({"low": Question({"filter": 0.85, "feed line": 0.7}), "high": Question({"pump elements": 0.3})}, 10.0),
     "hold": Sense.one({"rail and joints": 0.9, "injector *": 0.7}, 8.0, needs=(_SHUT,)),
-    "returns": Sense.one({"{object}": 0.85}, 20.0, direct=("{object}",), objects=("injector *",), together=True),
+    "returns": Sense.one(
+        {"{object}": 0.85}, 20.0, direct=("{object}",), false_alarm=0.01, objects=("injector *",), together=True
+    ),
     "coil": Sense.one({"{object} coil": 0.95}, 6.0, direct=("{object} coil",), false_alarm=0.005, objects=("injector 1",)),
-    "delivery": Sense.one({"pump elements": 0.8, "filter": 0.5}, 15.0),
-    "sensor": Sense.one({"rail sensor": 0.8}, 5.0, direct=("rail sensor",)),
+    "delivery": Sense.one({"pump elements": 0.9, "filter": 0.5}, 15.0, false_alarm=0.005),
+    "sensor": Sense.one({"rail sensor": 0.8}, 5.0, direct=("rail sensor",), false_alarm=0.005),
 }
 CAUSES = {"feed": "gauge", "delivery": "gauge", "returns": "vessels"}
 
