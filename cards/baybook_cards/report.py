@@ -25,7 +25,9 @@ REPORT = {
     "job": "mapping; `number`, `date`, `workshop`, `complaint` go to the head, every other text is printed as a line",
     "conclusion": "text",
     "conclusions": "list of texts: its sentences, which are put into the page's language one by one",
-    "findings": "list of {stage, side, word, findings: [{step, statement, strength, next_test}]}",
+    "open": "list of texts: the places that together hold 95 %, each with its chance",
+    "lacking": "list of texts: what the sheet does not say",
+    "findings": "list of {stage, side, word, chance, findings: [{step, statement, strength, next_test}]}",
     "untested": "list of {stage, side}",
     "next_tests": "list of texts",
     "specs": "list of {name, range, source}",
@@ -38,7 +40,10 @@ REPORT = {
 """The keys of a report and what stands under them. All but `job` may be missing."""
 HEAD = ("number", "date", "workshop", "complaint")
 VERDICT_SIGNS = {"within": "✓", "outside": "✗", "undecided": "?"}
-CELL_SIGNS = {"proven": "✗", "indicated": "▲", "contradictory": "≠", "undecided": "?", "cleared": "✓", "untested": "□"}
+CELL_SIGNS = {
+    "proven": "✗", "likely": "▲", "open": "?", "unlikely": "–", "not seen here": "–", "untested": "□",
+    "indicated": "▲", "contradictory": "≠", "undecided": "?", "cleared": "✓",
+}  # fmt: skip
 """A sign beside every word, so that neither colour nor grey has to be told apart."""
 LETTER = 3.3
 """Body font size of a report in mm: 22 minutes of arc at about 375 mm, a page in the hand."""

@@ -32,6 +32,23 @@ customer = ""
 vehicle = ""
 complaint = ""
 
+# What the customer complains of, by its kind: {kinds}.
+# [complaint]
+# kind = "does not start"
+# text = "in the customer's words"
+
+# What is fitted, as far as you know it; what is left out counts as not known to be fitted.
+# [system]
+# low_pressure = ["tank pump"]  # of tank pump, intermediate pump, suction pump
+# filter = true
+# inlet_valve = true
+# outlet_valve = "rail"  # rail, pump or none
+# injector_bleed = false  # whether the control bleeds the rail through the injectors
+# pump_elements = 3
+# injectors = 4
+# returns = "separate"  # or common
+# open_at_rest = ["outlet valve"]  # through which the rail empties without current; [] where none
+
 # Limits are yours: type what the data for this vehicle say, and where they say it.
 # [specs.leak]
 # range = "<= 6 mL/min"
@@ -52,6 +69,12 @@ complaint = ""
 # time = "30 s"
 # volume = "25 ± 2 mL"
 # limit = {{ spec = "leak" }}
+
+# A repair is a step, and so is the complaint tried again; repeat the test that showed the fault after it.
+# [[steps]]
+# repair = ["injector 3"]
+# [[steps]]
+# complaint = "gone"  # or "stands"
 """
 
 
@@ -59,9 +82,10 @@ def new_sheet(job: Mapping[str, str], date: str) -> str:
     """The text of a new sheet with the fields of [job] that are known. Raises InputError for a field that is not."""
     import tomlkit
 
+    from ..places import COMPLAINTS
     from .sheet import JOB_KEYS
 
-    document = tomlkit.parse(TEMPLATE.format(date=date, format=FORMAT))
+    document = tomlkit.parse(TEMPLATE.format(date=date, format=FORMAT, kinds=", ".join(COMPLAINTS)))
     for key, value in job.items():
         if key not in JOB_KEYS:
             raise InputError.one("--set", key, "is not a field of a job", f"use {', '.join(JOB_KEYS)}")

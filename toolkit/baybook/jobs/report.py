@@ -6,8 +6,14 @@ from collections.abc import Mapping
 from dataclasses import asdict
 from typing import Any
 
+from ..message import Message
+from ..places.sentences import percent
 from ..result import Result
+from .saying import numbered
 from .working import Outcome
+
+MOST = 6
+"""Places of the open set that a report names."""
 
 
 def report_data(outcome: Outcome) -> dict[str, Any]:
@@ -25,8 +31,22 @@ def report_data(outcome: Outcome) -> dict[str, Any]:
         {**data, "own_title": bool(w.step.title), "result": _judged(data["result"], w.result)}
         for data, w in zip(found["steps"], outcome.steps, strict=True)
     ]
-    told = {**found, "conclusions": list(outcome.conclusions), "steps": steps, "plots": plots}
+    told = {
+        **found, "conclusions": list(outcome.conclusions), "open": open_places(outcome), "steps": steps, "plots": plots,
+    }  # fmt: skip
     return {**told, "catalogues": list(dict.fromkeys(packages))}
+
+
+def open_places(outcome: Outcome) -> list[Message]:
+    """The places of the open set with their chances, the first few; none where no test is in the odds."""
+    found = outcome.found
+    if not any(standing.steps for standing in found.standings):
+        return []
+    labels = {each.name: each.label for each in found.system.places}
+    return [
+        Message("{place}: {chance}", place=numbered(labels.get(name, name)), chance=Message.of(percent(found.chances[name])))
+        for name in found.open[:MOST]
+    ]
 
 
 def _judged(data: Mapping[str, Any] | None, result: Result | None) -> dict[str, Any] | None:

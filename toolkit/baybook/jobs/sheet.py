@@ -9,9 +9,11 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from ..errors import BaybookError, InputError, Problem, Refused
+from ..places import SystemMap
 from ..reading import check_uncertainty
 from ..result import FORMAT
 from ..spec import check_range
+from .happening import Complaint, complaint_of, happening, instruments_in, is_happening
 
 if TYPE_CHECKING:
     from ..fields import Field
@@ -40,24 +42,34 @@ class Instrument:
 
 @dataclass(frozen=True)
 class SheetStep:
-    """A step: which calculator, and its raw inputs with spec names and instruments resolved. Empty inputs: not taken yet."""
+    """A step: which calculator, and its raw inputs with spec names and instruments resolved. Empty inputs: not taken yet.
+
+    object: the place that it was made on, such as "injector 3"; "" where that was not said. instruments: labels of those used.
+    A step without a calculator is no test: repair: the parts that were repaired; complaint: `gone` or `stands`, tried again.
+    """
 
     number: int
     calculator: str
     title: str
     note: str
     inputs: Mapping[str, Any]
+    object: str = ""
+    instruments: tuple[str, ...] = ()
+    repair: tuple[str, ...] = ()
+    complaint: str = ""
 
 
 @dataclass(frozen=True)
 class Sheet:
-    """A job sheet that could be read."""
+    """A job sheet that could be read. system: what is fitted, as far as it is said; complaint: none where nothing is said."""
 
     path: Path
     job: Mapping[str, str]
     specs: tuple[Spec, ...] = ()
     instruments: tuple[Instrument, ...] = ()
     steps: tuple[SheetStep, ...] = field(default=())
+    system: SystemMap = field(default_factory=SystemMap.of)
+    complaint: Complaint | None = None
 
 
 def read_sheet(path: str | Path) -> Sheet:
@@ -69,7 +81,7 @@ def sheet_of(data: Mapping[str, Any], path: Path) -> Sheet:
     """The sheet that the TOML of the file at `path` holds. Raises InputError with every problem."""
     _check_format(data.get("format", 1))
     problems: list[Problem] = []
-    problems += _unknown_keys("the sheet", data, ("format", "job", "specs", "instruments", "steps"))
+    problems += _unknown_keys("the sheet", data, ("format", "job", "system", "complaint", "specs", "instruments", "steps"))
     job = _table(data, "job", problems)
     problems += _unknown_keys("[job]", job, JOB_KEYS)
     problems += _no_texts("[job]", job, JOB_KEYS)
@@ -78,14 +90,24 @@ def sheet_of(data: Mapping[str, Any], path: Path) -> Sheet:
     steps = [
         step for number, raw in _raw_steps(data, problems) if (step := _step(number, raw, specs, tools, path, problems))
     ]
+    system = _system(_table(data, "system", problems), problems)
+    complaint = complaint_of(_table(data, "complaint", problems) if "complaint" in data else None, job, problems)
     if problems:
         raise InputError(problems)
     return Sheet(
         path, {key: str(value) for key, value in job.items()},
         tuple(Spec(name, spec["range"], spec.get("source", "")) for name, spec in specs.items()),
         tuple(Instrument(name, tool.get("what", ""), tool["uncertainty"]) for name, tool in tools.items()),
-        tuple(steps),
+        tuple(steps), system, complaint,
     )  # fmt: skip
+
+
+def _system(table: Mapping[str, Any], problems: list[Problem]) -> SystemMap:
+    try:
+        return SystemMap.from_table(table)
+    except InputError as error:
+        problems += error.problems
+        return SystemMap.of()
 
 
 def _check_format(given: object) -> None:
@@ -182,8 +204,13 @@ def _raw_steps(data: Mapping[str, Any], problems: list[Problem]) -> Iterator[tup
 def _step(number: int, raw: Mapping[str, Any], specs: Mapping[str, dict[str, str]], tools: Mapping[str, dict[str, str]],
           path: Path, problems: list[Problem]) -> SheetStep | None:  # fmt: skip
     where = f"step {number}"
-    problems += _unknown_keys(where, raw, ("calculator", "title", "note", "inputs"))
-    problems += _no_texts(where, raw, ("title", "note"))
+    if is_happening(raw):
+        problems += _unknown_keys(where, raw, ("repair", "complaint", "title", "note"))
+        problems += _no_texts(where, raw, ("title", "note"))
+        parts, tried = happening(where, raw, problems)
+        return SheetStep(number, "", str(raw.get("title", "")), str(raw.get("note", "")), {}, repair=parts, complaint=tried)
+    problems += _unknown_keys(where, raw, ("calculator", "title", "note", "object", "inputs"))
+    problems += _no_texts(where, raw, ("title", "note", "object"))
     name, inputs = raw.get("calculator"), raw.get("inputs", {})
     if not isinstance(name, str) or not name:
         problems.append(Problem(where, name, "names no calculator", 'give calculator = "hold"'))
@@ -203,7 +230,10 @@ def _step(number: int, raw: Mapping[str, Any], specs: Mapping[str, dict[str, str
             problems.append(Problem(f"{where}, {key}", label, f"is not one of the sheet's {what}s", would_do))
         else:
             resolved[key] = fields[key].moved(put_in, lambda file: str(path.parent / file)) if key in fields else put_in
-    return SheetStep(number, name, str(raw.get("title", "")), str(raw.get("note", "")), resolved)
+    return SheetStep(
+        number, name, str(raw.get("title", "")), str(raw.get("note", "")), resolved, str(raw.get("object", "")).strip(),
+        tuple(dict.fromkeys(instruments_in(inputs))),
+    )  # fmt: skip
 
 
 def _fields(calculator: str) -> dict[str, Field]:

@@ -3,11 +3,24 @@
 from __future__ import annotations
 
 from ..language import ENGLISH, Language
+from ..message import Message
+from ..places import Standing
+from ..places.account import Factor
 from ..result import Result
 from ..text import MARKS, finding_lines, named, output_lines, said, table, verdict_lines, warning_lines, wrap
-from .working import Cell, Outcome, Worked
+from .cautions import cautions_of
+from .concluding import command
+from .findings import Cell
+from .saying import next_test, place, test
+from .worked import Worked
+from .working import Outcome
 
-WORDS = {"untested": "[ ]", "contradictory": "[!?]", **MARKS}
+WORDS = {
+    **MARKS, "untested": "[ ]", "contradictory": "[!?]",
+    "likely": "[!]", "open": "[?]", "unlikely": "[-]", "not seen here": "[-]",
+}  # fmt: skip
+FEW = 3
+"""Places that are argued for and against, and named in a line."""
 
 
 def outcome_lines(outcome: Outcome, *, steps: bool = False, language: Language = ENGLISH) -> list[str]:
@@ -17,16 +30,112 @@ def outcome_lines(outcome: Outcome, *, steps: bool = False, language: Language =
     lines += ["", *_cautions(outcome, language)]
     for worked in outcome.steps:
         lines += ["", *_step_lines(worked, steps, language)]
-    lines += ["", language.text("By stage and side"), *table([_cell_row(cell, language) for cell in outcome.cells])]
-    if outcome.next_tests:
-        tests = [line for test in outcome.next_tests for line in wrap(said(test, language), "    ", "  - ")]
-        lines += ["", language.text("Test next"), *tests]
-    return [*lines, "", language.text("Conclusion"), *wrap(said(outcome.conclusion, language))]
+    parts = (_by_stage, _for_and_against, _open, _settle_first, _next)
+    lines += [line for part in parts for line in part(outcome, language)]
+    return [*lines, "", language.text("Conclusion"), *wrap(" ".join(said(text, language) for text in outcome.conclusions))]
+
+
+def _headed(head: str, lines: list[str], language: Language) -> list[str]:
+    return ["", language.text(head), *lines] if lines else []
+
+
+def _by_stage(outcome: Outcome, language: Language) -> list[str]:
+    rows = [_cell_row(cell, outcome, language) for cell in outcome.cells]
+    return _headed("By stage and side", table(rows), language)
+
+
+def _cell_row(cell: Cell, outcome: Outcome, language: Language) -> tuple[str, ...]:
+    """A stage and side: the chance of a fault there, its word, the places that have it, the steps that speak of it."""
+    steps = sorted({n for s in cell.standings for n in s.steps} | {number for number, _ in cell.findings})
+    where = f"{language.text('steps' if len(steps) > 1 else 'step')} {', '.join(map(str, steps))}" if steps else ""
+    chance = _percent(cell.chance, language)
+    named = [s for s in cell.standings if s.word == cell.word and s.word in ("proven", "likely", "open")]
+    names = ", ".join(place(s.place.name, outcome.found.system, language) for s in named[:FEW])
+    more = f" {language.text('and others')}" if len(named) > FEW else ""
+    return (WORDS[cell.word], language.text(cell.stage), language.text(cell.side), chance, language.text(cell.word), where,
+            names + more)  # fmt: skip
+
+
+def _percent(chance: float, language: Language) -> str:
+    """A chance in whole per cent, never rounded to a certainty."""
+    if 0.01 <= chance <= 0.99:
+        return f"{100 * chance:.0f} %"
+    told = Message("over {n} %", n=99) if chance > 0.5 else Message("under {n} %", n=1)
+    return told.text(language)
+
+
+def _first(outcome: Outcome) -> list[Standing]:
+    """The places that are argued for and against: the most likely of those that a test looked at."""
+    return [s for s in outcome.found.standings if s.open and s.word != "untested"][:FEW]
+
+
+def _for_and_against(outcome: Outcome, language: Language) -> list[str]:
+    lines = []
+    for standing in _first(outcome):
+        found = outcome.found.why(standing.place.name)
+        name = place(standing.place.name, outcome.found.system, language)
+        lines.append(f"  {name}  {_percent(standing.chance, language)}, {language.text(standing.word)}")
+        for word, factors in (("for", found.speaking_for), ("against it", found.speaking_against)):
+            for factor in factors[:2]:
+                lines += wrap(_argued(factor, language), "      ", f"    {language.text(word)}: ")
+    return _headed("For and against", lines, language)
+
+
+def _argued(factor: Factor, language: Language) -> str:
+    names = []
+    telling = [item for item in factor.evidence if item.bad] or factor.evidence
+    for item in telling:
+        if not item.is_test:
+            names.append(language.text("the complaint"))
+            continue
+        steps = ", ".join(map(str, item.steps))
+        name = said(test(item.test, item.object), language)
+        names.append(f"{name}, {language.text('step')} {steps}")
+    shown = "; ".join(dict.fromkeys(names[:FEW])) + (f" {language.text('and others')}" if len(names) > FEW else "")
+    without = Message("{chance} without it", chance=_percent(factor.without, language)).text(language)
+    return f"{shown} ({without})"
+
+
+def _open(outcome: Outcome, language: Language) -> list[str]:
+    """The fewest places one of which is the case with 95 %."""
+    found = outcome.found
+    shown = [f"{place(n, found.system, language)} {_percent(found.chances[n], language)}" for n in found.open[:8]]
+    rest = len(found.open) - len(shown)
+    more = [Message("and {n} more", n=rest).text(language)] if rest else []
+    return _headed("Still open (95 % together)", wrap("; ".join([*shown, *more])), language)
+
+
+def _settle_first(outcome: Outcome, language: Language) -> list[str]:
+    lines = []
+    for item in outcome.found.unsettled:
+        told = Message(
+            "step {n} ({test}): {question} Unsettled it counts for {share} of its reach.", n=item.step, test=item.test,
+            question=Message.of(item.need.question), share=_percent(item.left, language),
+        )  # fmt: skip
+        lines += wrap(told.text(language), "    ", "  - ")
+    lines += [line for text in outcome.lacking for line in wrap(said(text, language), "    ", "  - ")]
+    return _headed("Settle first", lines, language)
+
+
+def _next(outcome: Outcome, language: Language) -> list[str]:
+    lines = [line for text in outcome.at_once for line in wrap(said(text, language), "    ", "  ! ")]
+    for number, found in enumerate(outcome.ranked, 1):
+        lines += wrap(said(next_test(found), language), "     ", f"  {number}. ")
+        names = [place(name, outcome.found.system, language) for name in found.separates[:FEW]]
+        if names:
+            more = f" {language.text('and others')}" if len(found.separates) > FEW else ""
+            lines += wrap(f"{', '.join(names)}{more}", "       ", f"     {language.text('looks at')}: ")
+        lines += [line for need in found.needs for line in wrap(language.text(need.question), "       ", "     ? ")]
+        if line := command(found, outcome.sheet.path):
+            lines.append(f"     {line}")
+    lines += [line for text in outcome.asked[len(outcome.at_once) :] for line in wrap(said(text, language), "    ", "  - ")]
+    return _headed("Test next", lines, language)
 
 
 def _cautions(outcome: Outcome, language: Language) -> list[str]:
-    """Every caution of every step, once."""
-    texts = {(c.signal, c.text) for w in outcome.steps if w.calculator for c in w.calculator.cautions}
+    """Every caution of every step and of every test that is asked for, once."""
+    own = {(c.signal, c.text) for w in outcome.steps if w.calculator for c in w.calculator.cautions}
+    texts = own | {(c.signal, c.text) for found in outcome.ranked for c in cautions_of(found)}
     order = ("danger", "warning", "caution", "notice")
     ranked = sorted(texts, key=lambda caution: (order.index(caution[0]), caution[1]))
     return [line for signal, text in ranked for line in _caution(signal, text, language)]
@@ -34,12 +143,6 @@ def _cautions(outcome: Outcome, language: Language) -> list[str]:
 
 def _caution(signal: str, text: str, language: Language) -> list[str]:
     return wrap(language.text(text), "    ", f"{language.text(signal).upper()}: ")
-
-
-def _cell_row(cell: Cell, language: Language) -> tuple[str, str, str, str, str]:
-    steps = sorted({number for number, _ in cell.findings})
-    where = f"{language.text('steps' if len(steps) > 1 else 'step')} {', '.join(map(str, steps))}" if steps else ""
-    return WORDS[cell.word], language.text(cell.stage), language.text(cell.side), language.text(cell.word), where
 
 
 def _given(worked: Worked, result: Result, language: Language) -> list[str]:
@@ -50,12 +153,15 @@ def _given(worked: Worked, result: Result, language: Language) -> list[str]:
 
 
 def _step_lines(worked: Worked, steps: bool, language: Language) -> list[str]:
-    title = worked.title if worked.step.title else language.text(worked.title)
-    head = f"{language.text('Step')} {worked.step.number}: {title} ({worked.step.calculator})"
+    title = worked.title if worked.step.title else said(worked.title, language)
+    by = f" ({worked.step.calculator})" if worked.step.calculator else ""
+    head = f"{language.text('Step')} {worked.step.number}: {title}{by}"
     if worked.error:
         told = [line for text in str(worked.error).splitlines() for line in wrap(text, "        ", "      ")]
         failed = f"  [x] {language.text('could not be worked out')}:"
         return [head, *(wrap(worked.step.note) if worked.step.note else []), failed, *told]
+    if not worked.step.calculator:
+        return [head, *(wrap(worked.step.note) if worked.step.note else [])]
     if worked.result is None:
         return [head, f"  {language.text('planned, not taken yet')}"]
     result = worked.result

@@ -1,0 +1,92 @@
+"""The engine's conclusion of a sheet: its steps in their order as evidence and repairs, on the map of its vehicle."""
+
+from __future__ import annotations
+
+import shlex
+from collections.abc import Iterable, Sequence
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from ..errors import BaybookError, InputError, Problem
+from ..places import Conclusion, Evidence, NextTest, Repair, SystemMap, complaint, conclude, next_tests
+from ..places.practice import TESTS
+from .evidence import evidence
+from .sheet import Sheet
+
+if TYPE_CHECKING:
+    from .worked import Worked
+
+MOST = 5
+"""Next tests that are named."""
+
+
+def evidence_of(worked: Worked) -> tuple[Evidence, ...]:
+    """What a step says of places; nothing where it was not worked out or its calculator declares no sense."""
+    if worked.result is None or worked.calculator is None or worked.error:
+        return ()
+    return evidence(worked.step, worked.calculator, worked.result)
+
+
+def off_the_map(worked: Worked, system: SystemMap) -> BaybookError | None:
+    """The error of a step that was made on, or repaired, what this vehicle does not have."""
+    problems: list[Problem] = []
+    parts = {name for each in system.places for name in (each.name, each.part)}
+    objects = {item.object for item in evidence_of(worked)} - {""}
+    for key, names in (("object", sorted(objects)), ("repair", worked.step.repair)):
+        for name in names:
+            if name not in parts:
+                try:
+                    system.place(name)
+                except InputError as error:
+                    problems += [Problem(key, p.given, p.why, p.would_do) for p in error.problems]
+    return InputError(problems) if problems else None
+
+
+def grown(sheet: Sheet, steps: Iterable[Worked]) -> SystemMap:
+    """The sheet's map with as many injectors as were tested or repaired, where their number is not said."""
+    objects = [name for w in steps for name in (*w.step.repair, *(item.object for item in evidence_of(w)))]
+    return sheet.system.grown(objects)
+
+
+def concluded(sheet: Sheet, steps: Sequence[Worked]) -> Conclusion:
+    """The conclusion from all steps that were worked out."""
+    system = grown(sheet, steps)
+    taken: list[Evidence | Repair] = []
+    if sheet.complaint:
+        taken.append(complaint(system, sheet.complaint.kind, said=sheet.complaint.text))
+    for worked in steps:
+        number = worked.step.number
+        if worked.error:
+            continue
+        if worked.step.repair:
+            taken.append(Repair(number, worked.step.repair, worked.step.note))
+        elif worked.step.complaint:
+            kind = sheet.complaint.kind if sheet.complaint else ""
+            gone = worked.step.complaint == "gone"
+            taken.append(complaint(system, kind, stands=not gone, again=True, step=number, said=worked.step.note))
+        taken += evidence_of(worked)
+    return conclude(taken, system)
+
+
+def open_tests(found: Conclusion, most: int = MOST) -> tuple[NextTest, ...]:
+    """What to test next: first what settles a contradiction or proves a repair, then the most worthwhile."""
+    unproved = {proof.before.test for proof in found.proofs if proof.after is None}
+    ranked = next_tests(found, TESTS)
+    return tuple(sorted(ranked, key=lambda test: not _settles(test, unproved))[:most])
+
+
+def _settles(test: NextTest, unproved: set[str]) -> bool:
+    return test.reason == "contradiction" or (test.reason == "after repair" and test.test in unproved)
+
+
+def command(test: NextTest, sheet: Path) -> str:
+    """The command line that adds the test to the sheet, asking for its readings; "" where no calculator takes it."""
+    from ..registry import registry
+
+    if test.test not in {listed.name for listed in registry().listed()}:
+        return ""
+    words = ["baybook", "job", "add", str(sheet), test.test]
+    if test.test == "coil" and test.object:
+        name, _, number = test.object.partition(" ")
+        words += ["--part", name, "--number", number] if name == "injector" else ["--part", test.object.replace(" ", "-")]
+    return shlex.join([*words, "--ask"])

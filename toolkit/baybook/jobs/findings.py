@@ -1,0 +1,129 @@
+"""What findings say by stage and side, without odds: those of calculators that declare no sense; and what all ask for."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from ..places import Standing
+from ..result import SIDES, STRENGTHS, Finding
+from .worked import Worked
+
+
+@dataclass(frozen=True)
+class Cell:
+    """What is known of one stage on one side: the strongest word, and every finding with the number of its step.
+
+    word: the first of `PLACE_WORDS` that a place of it has. Where only findings that are in no odds speak of it: as their
+    strength, or `contradictory` where one step clears what another calls faulty. chance: that a place of it is at fault.
+    standings: its places, the most likely first.
+    """
+
+    stage: str
+    side: str
+    word: str
+    findings: tuple[tuple[int, Finding], ...]
+    chance: float = 0.0
+    standings: tuple[Standing, ...] = ()
+
+
+PLACE_WORDS = ("proven", "likely", "open", "untested", "unlikely", "not seen here")
+"""Words of places, in the order in which one stands for a stage and side: with a place untested it is not looked through."""
+
+
+def cell_of(stage: str, side: str, worked: tuple[Worked, ...]) -> Cell:
+    """What the findings of these steps say of a stage and side."""
+    found = tuple(
+        (w.step.number, finding)
+        for w in worked if w.result
+        for finding in w.result.findings if (finding.stage, finding.side) == (stage, side)
+    )  # fmt: skip
+    words = {finding.strength for _, finding in found}
+    if all(_faulty_and_good(found)):
+        return Cell(stage, side, "contradictory", found)
+    return Cell(stage, side, next((word for word in STRENGTHS if word in words), "untested"), found)
+
+
+_RANK: Mapping[str, int] = {"proven": 0, "contradictory": 1, "indicated": 2, "undecided": 3, "untested": 4, "cleared": 5}
+
+
+def conclusions(cells: tuple[Cell, ...], worked: tuple[Worked, ...]) -> tuple[str, ...]:
+    """Where the fault is, as far as the tests reach; what was looked at without finding one, what is open, what not done."""
+    told = []
+    if proven := _places(cells, "proven"):
+        told.append(f"Proven: a fault in {proven}.")
+    told += [_differing(cell) for cell in cells if cell.word == "contradictory"]
+    if indicated := _places(cells, "indicated"):
+        told.append(f"The readings point to {indicated}, which is not yet proof.")
+    if (cleared := _places(cells, "cleared")) and not told:
+        told.append(f"No fault was found in {cleared}, as far as these tests reach.")
+    if undecided := _places(cells, "undecided"):
+        told.append(f"Undecided: {undecided}.")
+    if not any(cell.findings for cell in cells):
+        taken = any(w.result for w in worked)
+        told.append("No test taken so far says anything of a stage." if taken else "No test has been taken yet.")
+    elif untested := _places(cells, "untested"):
+        told.append(f"{NOT_LOOKED_AT} {untested}.")
+    return (*told, *failed(worked))
+
+
+NOT_LOOKED_AT = "Not looked at yet:"
+
+
+def failed(worked: tuple[Worked, ...]) -> tuple[str, ...]:
+    """Which steps could not be worked out."""
+    steps = _listed([str(w.step.number) for w in worked if w.error])
+    return (f"Could not be worked out: step {steps}.",) if steps else ()
+
+
+def _differing(cell: Cell) -> str:
+    """Steps of one cell with and without a fault: of different parts, before and after a repair, or contradictory."""
+    bad, good = (_listed(list(map(str, steps))) for steps in _faulty_and_good(cell.findings))
+    return (
+        f"In {cell.stage} ({cell.side} side) step {bad} points to a fault and step {good} to none: unless they are of "
+        "different parts, or from before and after a repair, repeat them before a part is changed."
+    )
+
+
+def _faulty_and_good(findings: tuple[tuple[int, Finding], ...]) -> tuple[list[int], list[int]]:
+    """The numbers of the steps that find a fault, and of those that find none."""
+    bad = {number for number, finding in findings if finding.strength in ("proven", "indicated")}
+    good = {number for number, finding in findings if finding.strength == "cleared"} - bad
+    return sorted(bad), sorted(good)
+
+
+def _places(cells: tuple[Cell, ...], word: str) -> str:
+    """The stages and sides of that word; a stage alone where both its sides have it."""
+    found = [cell for cell in cells if cell.word == word]
+    sides = {stage: [cell.side for cell in found if cell.stage == stage] for stage in dict.fromkeys(c.stage for c in found)}
+    return _listed([stage if len(of) == len(SIDES) else f"{stage} ({of[0]} side)" for stage, of in sides.items()])
+
+
+def _listed(words: list[str]) -> str:
+    return " and ".join(filter(None, (", ".join(words[:-1]), *words[-1:])))
+
+
+def next_tests(cells: tuple[Cell, ...], worked: tuple[Worked, ...]) -> tuple[str, ...]:
+    """What to test next: what the findings ask for, the most serious first, then steps that are planned and not taken.
+
+    Of a test that has been taken it is said; a planned step that has been taken since, by its title, is left out.
+    """
+    ranked = sorted(cells, key=lambda cell: _RANK[cell.word])
+    asked = [finding.next_test for cell in ranked for _, finding in cell.findings if finding.next_test]
+    done = {(w.step.calculator, w.title.casefold()) for w in worked if w.result}
+    planned = [
+        f"Step {w.step.number}, {w.title}: planned, not taken yet."
+        for w in worked if w.planned and (w.step.calculator, w.title.casefold()) not in done
+    ]  # fmt: skip
+    return tuple(dict.fromkeys([*(_as_taken(test, worked) for test in asked), *planned]))
+
+
+def _as_taken(test: str, worked: tuple[Worked, ...]) -> str:
+    """The test with the steps that took it, where it names calculators: "collect the returns (calculator returns)".
+
+    One that is to be repeated says so itself.
+    """
+    named = [] if re.search(r"\b(again|repeat)\b", test) else re.findall(r"\(calculator ([a-z0-9-]+)\)", test)
+    steps = [f"step {w.step.number}, {w.title}" for w in worked if w.result and w.step.calculator in named]
+    return f"{test}; already taken: {' and '.join(steps)}" if steps else test

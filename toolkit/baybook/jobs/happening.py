@@ -1,0 +1,73 @@
+"""What a sheet says beside its tests: the complaint, a repair, the complaint tried again."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from typing import Any
+
+from ..errors import InputError, Problem
+from ..places import SystemMap, complaint
+
+TRIED = ("gone", "stands")
+
+
+@dataclass(frozen=True)
+class Complaint:
+    """What the customer complains of. kind: one of `baybook.places.COMPLAINTS`, "" where none was said; text: in words."""
+
+    kind: str
+    text: str
+
+
+def complaint_of(table: Mapping[str, Any] | None, job: Mapping[str, Any], problems: list[Problem]) -> Complaint | None:
+    """The complaint of a sheet: its `[complaint]`, else the text in `[job]`, which has no kind; none where both are empty."""
+    text = str(job.get("complaint", ""))
+    if table is None:
+        return Complaint("", text) if text else None
+    for key, value in table.items():
+        if key not in ("kind", "text"):
+            problems.append(Problem("[complaint]", key, "is not known there", "use kind, text"))
+        elif not isinstance(value, str):
+            problems.append(Problem(f"[complaint], {key}", value, "is not text", f'give {key} = "…"'))
+    found = Complaint(str(table.get("kind", "")), str(table.get("text", "")) or text)
+    try:
+        complaint(SystemMap.of(), found.kind)
+    except InputError as error:
+        problems += error.problems
+    return found
+
+
+def is_happening(raw: Mapping[str, Any]) -> bool:
+    """Whether a step is no test, but a repair or the complaint tried again."""
+    return "calculator" not in raw and ("repair" in raw or "complaint" in raw)
+
+
+def happening(where: str, raw: Mapping[str, Any], problems: list[Problem]) -> tuple[tuple[str, ...], str]:
+    """The parts that were repaired, and what became of the complaint when it was tried again."""
+    if "repair" in raw and "complaint" in raw:
+        would_do = "write the complaint tried again as a step of its own, after the repair"
+        problems.append(Problem(where, raw["complaint"], "stands in one step with a repair", would_do))
+    parts = raw.get("repair", [])
+    parts = [parts] if isinstance(parts, str) else parts
+    if "repair" in raw and not (isinstance(parts, list) and parts and all(isinstance(p, str) and p.strip() for p in parts)):
+        problems.append(Problem(f"{where}, repair", raw["repair"], "names no part", 'give repair = ["injector 3"]'))
+        parts = []
+    tried = raw.get("complaint", "")
+    if "complaint" in raw and tried not in TRIED:
+        would_do = f"use {' or '.join(TRIED)}"
+        problems.append(Problem(f"{where}, complaint", tried, "does not say what became of it", would_do))
+        tried = ""
+    return tuple(part.strip() for part in parts), str(tried)
+
+
+def instruments_in(value: Any) -> Iterator[str]:
+    """The labels of the instruments in a step's inputs as they stand in the sheet."""
+    if isinstance(value, Mapping):
+        if isinstance(value.get("instrument"), str):
+            yield value["instrument"]
+        for part in value.values():
+            yield from instruments_in(part)
+    elif isinstance(value, list):
+        for part in value:
+            yield from instruments_in(part)

@@ -1,0 +1,79 @@
+"""The engine's sentences and words as messages, which any language can say."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping
+from typing import TYPE_CHECKING
+
+from ..language import Language
+from ..message import Message, places
+from ..places import NextTest, Sentence, SystemMap
+from ..text import said
+
+if TYPE_CHECKING:
+    from ..message import Argument
+
+TOLD = ("stage", "side", "chance", "stages")
+NAMES = ("part", "test", "first", "second")
+TELLS = ((0.5, "tells much"), (0.15, "tells some"), (0.0, "tells little"))
+"""By the expected fall of entropy in bits."""
+REASONS = {
+    "contradiction": "to be repeated: it contradicts another test",
+    "after repair": "to be repeated: it proves the repair",
+    "undecided": "to be repeated: it was undecided",
+}
+
+
+def numbered(text: str) -> Message:
+    """A text with its number taken out of the template: "the coil of injector 3" has one translation for every 3."""
+    found = re.search(r"\b\d+\b", text)
+    if not found:
+        return Message.of(text)
+    before, after = (Message.of(part).template for part in (text[: found.start()], text[found.end() :]))
+    return Message(f"{before}{{n}}{after}", n=int(found[0]))
+
+
+def sentence(found: Sentence) -> Message:
+    """A sentence of the engine as a message."""
+    return Message(found.template, **{name: _argument(name, found.arguments[name]) for name in places(found.template)})
+
+
+def _argument(name: str, value: Sentence | str | int) -> Argument:
+    if isinstance(value, int):
+        return value
+    text = str(value)
+    if name == "places":
+        return [numbered(label) for label in text.split("; ")]
+    if name in NAMES:
+        return [test(each) for each in text.split(" and ")]
+    return [Message.of(each) for each in text.split(", ")] if name in TOLD else numbered(text)
+
+
+def test(name: str, made_on: str = "") -> Message:
+    """A test, or a part, as it is named in a sentence: "returns (injector 3)"."""
+    outer, _, inner = name.partition(" (")
+    made_on = made_on or inner.removesuffix(")")
+    return Message("{test} ({part})", test=numbered(outer), part=numbered(made_on)) if made_on else numbered(outer)
+
+
+def place(name: str, system: SystemMap, language: Language) -> str:
+    """A place by its name, which commands and sheets take; in another language as a person reads it."""
+    known = next((each for each in system.places if each.name == name), None)
+    if language.code == "en" or known is None:
+        return said(numbered(name), language)
+    return said(numbered(known.label), language)
+
+
+def next_test(found: NextTest) -> Message:
+    """A test that is open in a line: what, on what, how long, what hands must do, how much it tells, why again."""
+    tells = next(word for least, word in TELLS if found.gain >= least)
+    made_on = [found.object, *found.also] if found.object else []
+    name = Message("{test} ({part})", test=Message.of(found.test), part=[numbered(each) for each in made_on])
+    words: Mapping[str, Argument] = {
+        "test": name if made_on else Message.of(found.test), "minutes": round(found.minutes), "hands": Message.of(found.hands),
+        "tells": Message.of(tells),
+    }  # fmt: skip
+    if found.reason in REASONS:
+        return Message("{test}: {minutes} min, {hands}, {tells}; {why}", **words, why=Message.of(REASONS[found.reason]))
+    return Message("{test}: {minutes} min, {hands}, {tells}", **words)

@@ -1,0 +1,78 @@
+"""A step of a job with its result."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Any
+
+from ..declare import Calculator
+from ..errors import BaybookError, InputError, Problem
+from ..message import Message
+from ..registry import registry
+from ..result import Result
+from ..running import run
+from .saying import numbered
+from .sheet import SheetStep
+
+if TYPE_CHECKING:
+    from ..message import Said
+
+
+@dataclass(frozen=True)
+class Worked:
+    """A step with its result, or with the error that kept it from having one; neither where it is planned and not taken yet.
+
+    calculator: None where it is not on offer.
+    """
+
+    step: SheetStep
+    calculator: Calculator | None
+    result: Result | None = None
+    error: BaybookError | None = None
+
+    @property
+    def title(self) -> str:
+        """The step's own title, or the calculator's, or its name where there is no more; what happened where it is no test."""
+        if self.step.title:
+            return self.step.title
+        if self.step.repair:
+            return Message("Repair: {parts}", parts=[numbered(part) for part in self.step.repair])
+        if self.step.complaint:
+            return Message.of(f"Complaint tried again: {self.step.complaint}")
+        return self.step.title or (self.calculator.title if self.calculator else self.step.calculator)
+
+    @property
+    def planned(self) -> bool:
+        """Whether it is a test that is not taken yet."""
+        return bool(self.step.calculator) and self.result is None and self.error is None
+
+    def to_dict(self, said: Said = Message.to_dict) -> dict[str, Any]:
+        """For JSON; said: what stands there for a message."""
+        return {
+            "number": self.step.number, "title": self.title, "note": self.step.note, "taken": self.result is not None,
+            "object": self.step.object, "repair": list(self.step.repair), "complaint": self.step.complaint,
+            "result": self.result.to_dict(said) if self.result else None,
+            "error": self.error.to_dict()["error"] if self.error else None,
+        }  # fmt: skip
+
+
+def worked_out(step: SheetStep) -> Worked:
+    """The step run, where it has inputs; with the error where it cannot be."""
+    calculator = None
+    try:
+        if not step.calculator:
+            return Worked(step, None)
+        calculator = registry().calculator(step.calculator)
+        return Worked(step, calculator, run(calculator, step.inputs) if step.inputs else None)
+    except BaybookError as error:
+        return Worked(step, calculator, error=error)
+
+
+def of_step(step: SheetStep, error: BaybookError) -> BaybookError:
+    """The error with its step named."""
+    where = f"step {step.number} ({step.calculator})" if step.calculator else f"step {step.number}"
+    if not isinstance(error, InputError):
+        return BaybookError(f"{where}: {error}")
+    return InputError(
+        Problem(f"{where}, {p.input}" if p.input else where, p.given, p.why, p.would_do) for p in error.problems
+    )
