@@ -5,17 +5,16 @@ from __future__ import annotations
 import re
 from collections.abc import Mapping
 from dataclasses import dataclass, field
-from functools import cached_property, lru_cache
-from importlib.resources import files
-from importlib.resources.abc import Traversable
+from functools import cached_property
 
-LANGUAGES: dict[str, str] = {"en": ".", "de": ","}
-"""The languages that ship, each with its decimal sign."""
+from baybook.language import CORE, DECIMAL_SIGNS, NAME, catalogue
+from baybook.language import read_catalogue as read_catalogue
+from baybook.message import Message
+
+LANGUAGES = DECIMAL_SIGNS
 OWN_CATALOGUE = "baybook_cards"
 POINT = re.compile(r"(?<=\d)\.(?=\d)")
 LISTED = re.compile(r"(, | and )")
-NAME = "name"
-"""Context (`msgctxt`) of the names of inputs and outputs."""
 PLACES = {
     "{}": r"([-\u2212]?\d+(?:\.\d+)?(?:e[-+]?\d+)?(?: ± \d+(?:\.\d+)?)?)",
     "{text}": r"([^\4]+?)",
@@ -24,6 +23,7 @@ PLACES = {
 """What a place in a message stands for: a number, another text, several texts with commas or "and" between them."""
 MEASURED = re.compile(f"{PLACES['{}']}( \\S+)?")
 """A number with its unit; any other text that no catalogue has is somebody's own, dates and all."""
+PLACES_NAMED = re.compile(r"\{\w+\}")
 PLACE = re.compile(r"(\{(?:text|list)?\})")
 
 
@@ -44,6 +44,11 @@ class Language:
         """The message in this language, or as it is."""
         return self.told(message) or message
 
+    def word(self, word: str, context: str = NAME) -> str:
+        """A word that has a context, as a message holds it; as a person reads it."""
+        plain = word.replace("_", " ")
+        return self._known(f"{context}\4{plain}") or self.text(plain)
+
     def named(self, name: str, word: str = "") -> str:
         """The name of an input or output, or a word that it takes; names may be told otherwise than the same word in a text."""
         context, message = (name, word) if word else (NAME, name)
@@ -56,6 +61,8 @@ class Language:
         for ("from 400 bar" is found as "from {} bar"; see `PLACES`), the translation taking its parts in turn; and several
         known ones with semicolons between them.
         """
+        if isinstance(message, Message) and message.arguments:
+            return message.text(self) if self._has(message) else None
         found = self._known(message)
         if found is None and message[:1].isupper() and (lower := self._known(message[:1].lower() + message[1:])):
             found = lower[:1].upper() + lower[1:]
@@ -63,6 +70,10 @@ class Language:
             parts = [self.told(part) for part in message.split("; ")]
             found = "; ".join(part for part in parts if part) if all(parts) else None
         return found
+
+    def _has(self, message: Message) -> bool:
+        """Whether a catalogue has the message, or none needs to: its template holds no word."""
+        return message.template in self.messages or not any(map(str.isalpha, PLACES_NAMED.sub("", message.template)))
 
     def _known(self, message: str) -> str | None:
         found = self.messages.get(message)
@@ -114,31 +125,12 @@ class Language:
 def language(code: str = "en", catalogues: tuple[str, ...] = ()) -> Language:
     """The language `code` with the messages of this package and of the named packages; `ValueError` if it isn't there.
 
-    A package brings its messages as `locale/<code>/LC_MESSAGES/<package>.po` among its files.
+    A package brings its messages as `baybook.language` says.
     """
     if code not in LANGUAGES:
         raise ValueError(f"{code!r} is not a language of the cards; there are {', '.join(sorted(LANGUAGES))}")
     messages: dict[str, str] = {}
-    for package in dict.fromkeys((*catalogues, OWN_CATALOGUE)):
-        messages = {**_messages(package, code), **messages}
+    if code != "en":
+        for package in dict.fromkeys((*catalogues, OWN_CATALOGUE, CORE)):
+            messages = {**catalogue(package, code), **messages}
     return Language(code, LANGUAGES[code], messages)
-
-
-@lru_cache(maxsize=32)
-def _messages(package: str, code: str) -> dict[str, str]:
-    """The messages of one package, empty where it has none for this language."""
-    try:
-        path = files(package).joinpath("locale", code, "LC_MESSAGES", f"{package.rpartition('.')[2]}.po")
-    except (ModuleNotFoundError, TypeError):  # (before Python 3.12 a module that is no package has no files)
-        return {}
-    return read_catalogue(path) if path.is_file() else {}
-
-
-def read_catalogue(path: Traversable) -> dict[str, str]:
-    """Messages of a `.po` file, fuzzy and empty ones left out; a context stands before its message with a \\4 between them."""
-    from babel.messages.pofile import read_po
-
-    with path.open("rb") as file:
-        catalogue = read_po(file)
-    pairs = ((f"{m.context}\4{m.id}" if m.context else m.id, m.string) for m in catalogue if not m.fuzzy)
-    return {said: told for said, told in pairs if isinstance(said, str) and isinstance(told, str) and said and told}

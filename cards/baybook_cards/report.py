@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING, Any
 
 from baybook.cards.data import SIDES, SIGNALS, STAGES, Axis, Caution, Chart, Series
 from baybook.cards.translate import translated
+from baybook.message import Message
 from baybook.numbers import percent_shown
 from baybook.spec import UNSTATED
 from baybook_cards.sizes import SIZES
@@ -87,7 +88,8 @@ def _page(report: Mapping[str, Any], language: str, mono: bool) -> str:
         "report.html.j2", look, report=report, job=report["job"], head=HEAD, width=width,
         cautions=translated(tuple(cautions_of(report)), spoken.text), grid=grid(report), cell_signs=CELL_SIGNS,
         charts=translated(charts, spoken.text), left_out=left_out,
-        verdicts=verdicts_of(report), signs=VERDICT_SIGNS, words=words, named=lambda name: spoken.named(words(name)),
+        verdicts=verdicts_of(report), signs=VERDICT_SIGNS, words=words, vectors=vectors,
+        rows=lambda columns: list(zip(*columns.values(), strict=True)), named=lambda name: named(name, spoken),
         shown=lambda value, name: quantities.shown(value, spoken, name),
         input_shown=lambda record, name: quantities.input_shown(record, spoken, name),
         origin=lambda source: spoken.text(UNSTATED) if source == UNSTATED else source,
@@ -122,9 +124,25 @@ def checked(report: Mapping[str, Any]) -> None:
         raise ReportError("; ".join(sorted(wrong)))
 
 
-def words(name: str) -> str:
+def words(name: object) -> str:
     """`rail_pressure` as a person reads it."""
     return str(name).replace("_", " ")
+
+
+def named(name: object, language: Language) -> str:
+    """An input, an output, or what a verdict is about, which may be a message."""
+    message = isinstance(name, Message) and bool(name.arguments)
+    return language.text(name) if message else language.named(words(name))  # type: ignore[arg-type]  # a message is a text
+
+
+def vectors(outputs: Mapping[str, Any]) -> dict[str, dict[str, list[Any]]]:
+    """By what they are numbered by, the outputs that are vectors: a list of quantities for each."""
+    found: dict[str, dict[str, list[Any]]] = {}
+    for name, value in outputs.items():
+        if isinstance(value, Mapping) and "values" in value:
+            items = [item and {**item, "unit": value["unit"]} for item in value["values"]]
+            found.setdefault(str(value["each"]), {})[name] = items
+    return found
 
 
 def percent(share: object, language: Language) -> str:

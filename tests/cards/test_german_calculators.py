@@ -18,7 +18,7 @@ OWN = read_catalogue(files("baybook_plugins").joinpath("locale", "de", "LC_MESSA
 def shipped() -> list[str]:
     """The calculators of Baybook's own plugins, as the index lists them."""
     known = registry()
-    own = {row[0] for row in known.index.of("plugin") if row[1] == "baybook"}
+    own = {plugin.name for plugin in known.index.plugins() if plugin.distribution == "baybook"}
     return [listed.name for listed in known.listed() if listed.plugin in own]
 
 
@@ -31,7 +31,7 @@ def texts(name: str) -> tuple[str, ...]:
 
 @pytest.mark.parametrize("name", shipped())
 def test_every_text_of_a_calculators_card_is_translated(name: str) -> None:
-    german = language("de", ("baybook_plugins",))
+    german = language("de", (registry().calculator(name).package,))
     assert [text for text in texts(name) if any(map(str.isalpha, text)) and german.told(text) is None] == []
 
 

@@ -84,13 +84,14 @@ def test_texts_become_readings_and_defaults_are_filled_in() -> None:
 
 def test_a_result_has_its_one_shape() -> None:
     told = declared()(amount="1 L", time="1 min", limit="at least 900 mL/min; sheet 2").to_dict()
-    keys = ["calculator", "inputs", "outputs", "verdicts", "findings", "cautions", "warnings", "notes", "steps", "sources"]
-    assert list(told) == keys
+    keys = ["format", "calculator", "computed_by", "inputs", "outputs", "verdicts", "findings", "cautions", "warnings", "notes"]
+    assert list(told) == [*keys, "steps", "sources"]
     assert told["outputs"]["rate"].keys() == {"value", "unit", "low", "high"}
     assert told["verdicts"][0]["range"]["source"] == "sheet 2"
-    assert told["steps"] == [{"what": "rate", "formula": "Q = V / t", "numbers": "1 L / 1 min", "result": "1000 mL/min"}]
+    what = {"text": "rate", "template": "rate", "arguments": {}}
+    assert told["steps"] == [{"what": what, "formula": "Q = V / t", "numbers": "1 L / 1 min", "result": "1000 mL/min"}]
     assert told["cautions"][0]["signal"] == "danger"
-    assert "half a unit of the last digit was taken: amount, time" in told["notes"][0]
+    assert "half a unit of the last digit was taken: amount and time" in told["notes"][0]["text"]
 
 
 def test_a_results_inputs_can_be_given_again() -> None:

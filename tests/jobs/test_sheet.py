@@ -207,3 +207,27 @@ def test_a_file_is_looked_for_beside_the_sheet_in_whatever_form_it_is_named(tmp_
 def test_a_fuel_by_name_is_no_file(tmp_path: Path) -> None:
     text = '[[steps]]\ncalculator = "hold"\n[steps.inputs]\nfuel = "diesel"\n'
     assert read_sheet(write(tmp_path, text)).steps[0].inputs == {"fuel": "diesel"}
+
+
+@pytest.mark.parametrize("line", ["", "format = 1\n", "format = 2\n"])
+def test_sheets_of_every_format_so_far_are_read(line: str, tmp_path: Path) -> None:
+    path = tmp_path / "job.toml"
+    path.write_text(f'{line}[job]\nnumber = "17"\n')
+    assert read_sheet(path).job["number"] == "17"
+
+
+@pytest.mark.parametrize(
+    ("line", "said"),
+    [
+        ("format = 3", 'format: "3" is that of a later Baybook; bring Baybook up to date, or make a sheet with baybook job '
+         "new; this one reads formats 1 to 2"),
+        ('format = "two"', 'format: "two" is not the format of a job sheet; write format = 2, or leave the line out'),
+        ("format = true", 'format: "True" is not the format of a job sheet; write format = 2, or leave the line out'),
+    ],
+)  # fmt: skip
+def test_a_sheet_of_a_later_format_is_refused_with_the_way_out(line: str, said: str, tmp_path: Path) -> None:
+    path = tmp_path / "job.toml"
+    path.write_text(f'{line}\n[job]\nnumber = "17"\n')
+    with pytest.raises(InputError) as error:
+        read_sheet(path)
+    assert str(error.value) == said

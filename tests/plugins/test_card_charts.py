@@ -6,6 +6,7 @@ from dataclasses import replace
 
 import pytest
 
+from baybook.api import Known
 from baybook.cards.build import card_of
 from baybook.cards.data import Chart
 from baybook.errors import InputError, PluginError
@@ -19,7 +20,7 @@ def chart(name: str, **known: object) -> Plot:
     calculator = registry().calculator(name)
     assert calculator.charts is not None
     parsed = {key: calculator.parameter(key).field.parse(value) for key, value in known.items()}
-    (plot,) = calculator.charts(parsed)
+    (plot,) = calculator.charts(Known(calculator, parsed))
     return plot
 
 

@@ -7,6 +7,7 @@ import sys
 import tomllib
 from pathlib import Path
 
+import grimp
 import pytest
 
 from baybook.registry import registry
@@ -25,7 +26,10 @@ def test_the_contracts_of_imports_are_kept() -> None:
     ("imports", "contract"),
     [
         ("from baybook.registry import registry", "Plugins use the public names alone"),
-        ("from baybook_plugins.convert.model import convert", "No plugin leans on another"),
+        ("from baybook.conversion import find_unit", "Plugins use the public names alone"),
+        ("from baybook.fuels.equations import Coefficients", "Plugins use the public names alone"),
+        ("from baybook.captures.reader import read_capture", "Plugins use the public names alone"),
+        ("from baybook_plugins.convert.chart import charts", "No plugin leans on another"),
     ],
 )
 def test_a_plugin_that_reaches_further_is_found(imports: str, contract: str, tmp_path: Path) -> None:
@@ -46,9 +50,40 @@ def test_a_plugin_that_reaches_further_is_found(imports: str, contract: str, tmp
     assert f"{contract} BROKEN" in done.stdout, done.stdout + done.stderr
 
 
+def test_every_import_is_declared_and_every_declared_package_is_imported() -> None:
+    done = subprocess.run([str(LINT.with_name("deptry")), "."], cwd=ROOT, capture_output=True, text=True, check=False)
+    assert done.returncode == 0, done.stderr
+
+
 def test_every_plugin_that_ships_is_accepted() -> None:
     """Those that pyproject.toml declares, and no other."""
     project = tomllib.loads((ROOT / "pyproject.toml").read_text(encoding="utf-8"))
     declared = set(project["project"]["entry-points"]["baybook"])
-    states = {row[0]: row[4:] for row in registry().index.of("plugin") if row[1] == "baybook"}
+    states = {p.name: (p.state, p.reason) for p in registry().index.plugins() if p.distribution == "baybook"}
     assert states == dict.fromkeys(declared, ("accepted", ""))
+
+
+LEFT = {"baybook_plugins.hold.balance", "baybook_plugins.hold.two_readings"}
+"""A circle that is still to be opened, by whoever moves these two."""
+
+
+def test_no_files_import_each_other_in_a_circle() -> None:
+    """Those for types alone, and those inside functions, count."""
+    graph = grimp.build_graph(
+        "baybook", "baybook_plugins", "baybook_cards", exclude_type_checking_imports=False, cache_dir=None
+    )
+    left = {module: graph.find_modules_directly_imported_by(module) for module in graph.modules}
+    while outermost := ends(left):
+        left = {module: imported - outermost for module, imported in left.items() if module not in outermost}
+    assert sorted(set(left) - LEFT) == []
+
+
+def ends(left: dict[str, set[str]]) -> set[str]:
+    """Modules that import none of the others, or that none of the others import."""
+    imported = set().union(*left.values())
+    return {module for module in left if not left[module] or module not in imported}
+
+
+def test_a_circle_is_found() -> None:
+    assert ends({"top": {"a"}, "a": {"b"}, "b": {"a", "ground"}, "ground": set()}) == {"top", "ground"}
+    assert ends({"a": {"b"}, "b": {"a"}}) == set()

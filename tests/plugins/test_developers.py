@@ -32,7 +32,7 @@ class Block:
 
 
 def blocks(text: str) -> list[Block]:
-    pattern = r"(?:<!-- file: (?P<file>\S+) -->\n)?```(?P<language>sh|python|output)\n(?P<text>.*?)```\n"
+    pattern = r"(?:<!-- file: (?P<file>\S+) -->\n)?```(?P<language>sh|python|output|po)\n(?P<text>.*?)```\n"
     return [Block(found["language"], found["text"], found["file"] or "") for found in re.finditer(pattern, text, re.DOTALL)]
 
 
@@ -116,9 +116,16 @@ def _card_of_the_tutorial(clean: Clean) -> None:
 
 def test_the_tutorial_is_typed_in_under_ten_minutes() -> None:
     """From nothing to a passing `plugins check`: the characters of its commands and files, at an ordinary typist's pace."""
-    typed = [block for block in blocks(tutorial().partition("**5. Install")[0]) if block.language != "output"]
+    typed = [block for block in blocks(tutorial().partition("**5. Say it")[0]) if block.language != "output"]
     characters = sum(len("".join(line.strip() for line in block.text.splitlines())) for block in typed)
     assert 1500 < characters < 10 * TYPING
+
+
+def test_a_calculator_made_by_the_guide_costs_its_author_few_lines() -> None:
+    """Two inputs, a limit, a finding, a card, German text: everything in the files that the author writes or rewrites."""
+    own = [block for block in blocks(tutorial()) if block.file]
+    assert {block.file.rpartition(".")[2] for block in own} == {"py", "po"}
+    assert sum(len(block.text.splitlines()) for block in own) <= 120
 
 
 def test_the_reference_is_what_the_hooks_and_declarations_say() -> None:
@@ -135,7 +142,8 @@ def test_every_public_name_hook_check_and_command_is_in_the_guide() -> None:
 def test_every_hook_says_what_to_return_when_it_is_called_and_since_when() -> None:
     """A plugin can be written from the specification alone: it has an example, and the version it came with."""
     specs = {name: function for name, function in vars(hooks).items() if hasattr(function, "baybook_spec")}
-    assert set(specs) == {"baybook_calculators", "baybook_cards", "baybook_fuels", "baybook_units"}
+    offered = ("calculators", "cards", "channels", "fuels", "kinds", "units")
+    assert set(specs) == {f"baybook_{word}" for word in offered}
     for name, function in specs.items():
         doc = function.__doc__ or ""
         for words in ("Return ", "Called once when", "Example", f"def {name}():", "Since interface version"):

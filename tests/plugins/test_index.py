@@ -6,6 +6,8 @@ import json
 import shutil
 import subprocess
 import sys
+import time
+from collections.abc import Callable
 from pathlib import Path
 
 import pytest
@@ -124,7 +126,7 @@ def test_a_damaged_index_is_built_anew(site: Site, damage: str) -> None:
     path.write_bytes({
         "": b"", "cut": data[: len(data) // 2], "not text": b"\xff\xfe\x00\n\x00end",
         "flipped": data.replace(b"calculator\tgood", b"calculator\tg00d"),
-        "lines of another kind": b"baybook-index 4\nwatch\nend 00000000", "old format": data.replace(b"index 4", b"index 3"),
+        "lines of another kind": b"baybook-index 5\nwatch\nend 00000000", "old format": data.replace(b"index 5", b"index 4"),
     }[damage])  # fmt: skip
     assert site.run("convert", "1 ± 0 bar", "kPa").stdout == "  kPa  100 kPa\n"
     assert site.listed() == before
@@ -227,3 +229,49 @@ def test_plugins_are_found_sorted_and_own_ones_first() -> None:
     found = building.find()
     assert found == sorted(found, key=lambda plugin: (plugin.distribution != "baybook", plugin.distribution, plugin.name))
     assert found[0].distribution == "baybook"
+
+
+PROCESS = "import os, pathlib\nwith open({place!r}, 'a') as file: file.write(f'{{os.getpid()}}\\n')\n"
+
+
+def test_one_process_asks_all_plugins_and_another_only_what_is_left_after_a_failure(site: Site, tmp_path: Path) -> None:
+    place = tmp_path / "processes"
+    for name in ("a", "b", "d"):
+        site.add(name, PROCESS.format(place=str(place)) + good(f"name_{name}"))
+    site.listed()
+    assert len(set(place.read_text().split())) == 1
+    place.unlink()
+    site.add("c", "import os; os._exit(7)")
+    assert site.listed()["third-c"]["reason"] == "ended the process that imported it"
+    first, second, last = place.read_text().split()
+    assert first == second != last
+
+
+@pytest.mark.skipif(not Path("/proc/self/stat").exists(), reason="looks at processes in /proc")
+def test_a_plugin_that_hangs_at_import_ends_within_its_time_also_without_the_command_that_asked(
+    site: Site, tmp_path: Path
+) -> None:
+    """The command is killed, so that it cannot end what it started; the loop keeps Python's lock to itself."""
+    place = tmp_path / "process"
+    site.settings["BAYBOOK_PLUGIN_SECONDS"] = "2"
+    site.add("hang", PROCESS.format(place=str(place)) + "pow(3, 9**9)")
+    command = [sys.executable, "-P", "-m", "baybook", "plugins", "list"]
+    asking = subprocess.Popen(command, env=site.environment(), cwd=site.root)
+    assert waited_for(place.exists, 60) and waited_for(lambda: place.read_text().endswith("\n"), 5)
+    asking.kill()
+    asking.wait()
+    assert waited_for(lambda: not alive(int(place.read_text())), 6)
+
+
+def waited_for(happened: Callable[[], bool], seconds: float) -> bool:
+    end = time.monotonic() + seconds
+    while not happened() and time.monotonic() < end:
+        time.sleep(0.05)
+    return happened()
+
+
+def alive(process: int) -> bool:
+    try:
+        return Path(f"/proc/{process}/stat").read_text().rpartition(")")[2].split()[0] != "Z"
+    except OSError:
+        return False

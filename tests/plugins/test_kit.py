@@ -6,6 +6,7 @@ Each fault below is one that an author makes; the check that has to notice it is
 from __future__ import annotations
 
 import dataclasses
+import importlib
 import os
 import random
 import socket
@@ -39,7 +40,7 @@ from baybook.api import (
     spec_range,
 )
 from baybook.errors import BaybookError, Refused
-from baybook.testing import CHECKS, NotChecked, conformance, nets, offered, probing
+from baybook.testing import CHECKS, NotChecked, catalogue_text, conformance, nets, offered, probing
 
 Compute = Callable[[Reading, SpecRange | None], Result]
 
@@ -111,6 +112,11 @@ def at_random(pressure: Reading, limit: SpecRange | None) -> Result:
 def chatty(pressure: Reading, limit: SpecRange | None) -> Result:
     print("debugging")
     return honest(pressure, limit)
+
+
+def whitewashing(pressure: Reading, limit: SpecRange | None) -> Result:
+    result = honest(pressure, None)
+    return dataclasses.replace(result, findings=(Finding(statement="all is well", strength="cleared"),))
 
 
 def failing(pressure: Reading, limit: SpecRange | None) -> Result:
@@ -191,9 +197,9 @@ FAULTS: dict[str, tuple[str, Calculator, str]] = {
         "units parse", declared(field=pressure_difference("the pressure", below="10 bar", usual="12 bar")),
         'input pressure: the reading shown as an example, "12 bar", is not possible here; give a value below 10 bar',
     ),
-    "signal word": (
-        "cautions present", declared(cautions=(dataclasses.replace(MAKERS_DATA, signal="beware"),)),
-        "a caution has the signal word 'beware'; use one of danger, warning, caution, notice",
+    "symbol": (
+        "cautions present", declared(cautions=(dataclasses.replace(MAKERS_DATA, symbols=("hand",)),)),
+        "a caution has the symbol 'hand'; use a code such as W001",
     ),
     "no deference": (
         "cautions present", declared(cautions=(Caution("danger", "Mind your hands."),)),
@@ -238,7 +244,11 @@ FAULTS: dict[str, tuple[str, Calculator, str]] = {
         "uncertainty", declared(certain),
         "no input's uncertainty reaches any output; use propagate(), or build Estimates with an interval",
     ),
-    "note that is no text": ("JSON", declared(not_text), "the result of example 1.notes[0] is 7, not string"),
+    "a fault is called cleared": (
+        "verdicts", declared(whitewashing, allowed=spec_range("pressure difference", "the most allowed", judges="double")),
+        "a verdict is outside, and no finding says so; leave the findings to the core, or add one",
+    ),
+    "note that is no text": ("JSON", declared(not_text), "7 stands where a message is wanted"),
     "card too full": ("card", declared(title="W" * 200), "ID-1: "),
 }  # fmt: skip
 
@@ -270,9 +280,52 @@ def test_an_interval_that_shrinks_by_chance_and_then_grows_is_no_fault() -> None
     assert not [line for line in found if "narrows" in line]
 
 
+CATALOGUED = '''
+from typing import Annotated
+from baybook.api import MAKERS_DATA, Example, Message, Output, Reading, Result, calculator, pressure_difference, propagate
+
+@calculator(title="Twice", stage="any", side="any", proves="nothing", cautions=[MAKERS_DATA], sources=["arithmetic"],
+            formulas=["d = 2 · p"], outputs={"double": Output("pressure difference", "twice the pressure", symbol="d")},
+            examples=[Example({"pressure": "1 ± 0.1 bar"}, {"double": (2.0, "bar", 1e-9)}, "arithmetic")])
+def twice(pressure: Annotated[Reading, pressure_difference("the pressure", symbol="p")]) -> Result:
+    """Double a pressure."""
+    found = propagate(lambda pressure: {"double": 2 * pressure}, {"double": "bar"}, pressure=pressure.to("bar"))
+    return Result(found, notes=(Message("Twice {p}.", p=pressure),))
+'''
+GERMAN = {"Twice": "Doppelt", "Twice {p}.": "Zweimal {p}.", "twice the pressure": "Doppeltes des Drucks", "nothing": "nichts",
+          "arithmetic": "Rechnung", "the pressure": "der Druck", "pressure": "Druck", "double": "Doppeltes"}  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    ("told", "words"),
+    [
+        (GERMAN, []),
+        ({**GERMAN, "Twice {p}.": ""}, ["the catalogue de lacks 1 messages, such as 'Twice {p}.'"]),
+        ({**GERMAN, "Twice {p}.": "Zweimal {q}."}, ["the catalogue de says 'Twice {p}.' with other places"]),
+        ({**GERMAN, "double": ""}, ["the catalogue de lacks 1 messages, such as 'double'"]),
+    ],
+)
+def test_a_catalogue_has_every_message_with_its_places(
+    told: dict[str, str], words: list[str], tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    name = f"catalogued_{len(told)}_{abs(hash(str(told)))}"
+    folder = tmp_path / name / "locale" / "de" / "LC_MESSAGES"
+    folder.mkdir(parents=True)
+    (tmp_path / name / "__init__.py").write_text("")
+    (tmp_path / name / "calculator.py").write_text(CATALOGUED)
+    entries = [f'msgid "{said}"\nmsgstr "{text}"\n' for said, text in told.items()]
+    head = 'msgid ""\nmsgstr "Content-Type: text/plain; charset=UTF-8\\n"\n'
+    (folder / f"{name}.po").write_text("\n".join([head, *entries]))
+    monkeypatch.syspath_prepend(str(tmp_path))
+    module = importlib.import_module(f"{name}.calculator")
+    assert faults_of(module.twice, "catalogues") == words
+    assert catalogue_text(module.twice, "de").count('msgstr ""\n') == 1 + ("" in told.values())
+
+
 def test_every_check_is_broken_once_here_or_below() -> None:
     """A check that cannot fail would be worth nothing."""
-    assert {check.name for check in CHECKS} == {check for check, _, _ in FAULTS.values()} | {"import", "no network"}
+    elsewhere = {"import", "no network", "catalogues"}
+    assert {check.name for check in CHECKS} == {check for check, _, _ in FAULTS.values()} | elsewhere
 
 
 @pytest.mark.parametrize(

@@ -3,13 +3,15 @@
 from __future__ import annotations
 
 import json
+import shutil
 import subprocess
 import sys
 from pathlib import Path
 
 import pytest
 
-from baybook.testing import CHECKS
+from baybook.testing import CHECKS, NotChecked
+from baybook.testing.own_tests import own_tests
 
 from .conftest import Site
 
@@ -40,7 +42,7 @@ def test_it_makes_a_whole_plugin_and_says_what_to_do_next(made: Site) -> None:
 
 def test_it_passes_every_check_as_it_stands(made: Site) -> None:
     answers = json.loads(made.run("plugins", "check", "baybook-lift-head", "--json").stdout)
-    assert {answer["check"] for answer in answers} == {"loads", "names free", *(check.name for check in CHECKS)}
+    assert {answer["check"] for answer in answers} == {"loads", "names free", "own tests", *(check.name for check in CHECKS)}
     assert {answer["state"] for answer in answers} <= {"kept", "not checked"}
     assert [answer["check"] for answer in answers if answer["state"] == "not checked"] in ([], ["card"])
 
@@ -58,7 +60,39 @@ def test_check_prints_a_line_for_each_promise_and_fails_with_the_reason(made: Si
         "[!!] lift-head: worked example: example 1: depression is 2.49174 mbar where the source says 2.490889 mbar "
         "within 1e-06 of it"
     )
-    assert lines[-1].endswith(" 1 broken")
+    assert lines[-1].endswith(" 2 broken"), "the other one are the plugin's own tests, which hold the same value"
+
+
+def test_check_runs_the_plugins_own_tests_too(tmp_path: Path) -> None:
+    """A test that has fallen behind the code is told, one that is not there is not passed off as kept."""
+    site = Site(tmp_path)
+    site.run("plugins", "new", "lift-head")
+    folder = tmp_path / "baybook-lift-head"
+    (folder / "tests" / "test_more.py").write_text("from baybook_lift_head.model import gone\n")
+    told = json.loads(site.run("plugins", "check", "baybook-lift-head", "--json", code=1).stdout)[-1]
+    assert (told["of"], told["check"], told["state"]) == ("baybook-lift-head", "own tests", "broken")
+    assert told["faults"] == ["ERROR tests/test_more.py"]
+    (folder / "tests" / "test_more.py").unlink()
+    (folder / "tests" / "test_published.py").unlink()
+    assert own_tests_of(site) == ("not checked", ["the folder tests holds no test beside that of conformance"])
+    (folder / "tests" / "test_conformance.py").unlink()
+    shutil.rmtree(folder / "tests")
+    assert own_tests_of(site) == ("not checked", ["the plugin has no folder tests"])
+
+
+def own_tests_of(site: Site) -> tuple[str, list[str]]:
+    told = json.loads(site.run("plugins", "check", "baybook-lift-head", "--json").stdout)[-1]
+    assert told["check"] == "own tests"
+    return told["state"], told["faults"]
+
+
+def test_tests_that_hang_or_cannot_be_run_are_told(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    (tmp_path / "tests").mkdir()
+    (tmp_path / "tests" / "test_slow.py").write_text("import time\ndef test_slow(): time.sleep(30)\n")
+    assert own_tests(tmp_path, "", 1.5) == ["did not end within 1.5 s"]
+    monkeypatch.setattr("baybook.testing.own_tests.find_spec", lambda name: None)
+    with pytest.raises(NotChecked, match="pytest is not installed"):
+        own_tests(tmp_path, "", 1.5)
 
 
 def test_an_existing_plugin_is_not_overwritten_without_force(made: Site) -> None:
@@ -151,7 +185,7 @@ def test_a_file_inside_a_package_is_checked_as_its_module(made: Site) -> None:
         ["sh", "-c", command], cwd=made.root, env=made.environment(), capture_output=True, text=True, check=True
     )
     assert done.stdout.splitlines()[0] == "[ok] baybook_lift_head: loads"
-    assert done.stdout.splitlines()[-1] == "[ok] lift-head: limits"
+    assert done.stdout.splitlines()[-1] == "[ok] lift-head: worked example"
     assert done.stderr == ""
 
 

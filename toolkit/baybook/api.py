@@ -1,9 +1,11 @@
 """The public names for authors of plugins, and nothing else. Everything outside this module is private.
 
-The interface has a version, `INTERFACE`; a plugin may ask for one by a module-level `BAYBOOK_INTERFACE = 1`.
+The interface has a version, `INTERFACE`; a plugin may ask for one by a module-level `BAYBOOK_INTERFACE = 2`.
 """
 
 from __future__ import annotations
+
+from typing import Any
 
 from .cautions import (
     BEFORE_RUNNING,
@@ -16,7 +18,8 @@ from .cautions import (
     STARTING,
     Caution,
 )
-from .declare import Calculator, Example, Meaning, Output, calculator
+from .declare import Calculator, Example, Meaning, Output, Rule, calculator
+from .deprecation import deprecated
 from .errors import InputError, Problem, Refused
 from .estimate import Draws, Estimate
 from .fields import (
@@ -44,6 +47,7 @@ from .fields import (
     kinematic_viscosity,
     length,
     pressure_difference,
+    quantity,
     ratio,
     readings,
     resistance,
@@ -56,21 +60,32 @@ from .fields import (
 )
 from .hooks import INTERFACE, hookimpl
 from .kinds import KINDS, Kind
-from .offers import CardOffer, FuelOffer, UnitOffer
+from .known import Known
+from .language import Language
+from .message import Message, Word
+from .offers import CardOffer, ChannelOffer, FuelOffer, UnitOffer
 from .propagation import Shared, propagate
+from .quantity import new_kind
 from .reading import COVERAGE, Reading
 from .registry import find_fuel
 from .result import Finding, Plot, Result, Series, Step, Verdict, judge
 from .spec import SpecRange
 
 __all__ = [
-    "BEFORE_RUNNING", "CONTROL_LOSS", "COVERAGE", "FLAMMABLE", "HIGH_PRESSURE", "HIGH_VOLTAGE", "INTERFACE",
-    "KINDS", "MAKERS_DATA", "RUNNING_ENGINE", "STARTING", "Calculator", "CaptureFile", "CardOffer", "Caution",
-    "Choice", "Count", "Draws", "Estimate", "Example", "Finding", "Flag", "FuelName", "FuelOffer", "InputError",
-    "Kind", "Limits", "Meaning", "Output", "Plot", "Problem", "Quantity", "Reading", "Readings", "Refused",
-    "Result", "Series", "Shared", "SpecRange", "Step", "Text", "UnitOffer", "Verdict", "absolute_pressure",
-    "any_quantity", "calculator", "current", "delivery_per_stroke", "density", "displacement", "duration",
-    "dynamic_viscosity", "find_fuel", "flow", "frequency", "gauge_pressure", "hookimpl", "inductance", "judge",
-    "kinematic_viscosity", "length", "pressure_difference", "propagate", "ratio", "readings", "resistance",
-    "spec_range", "speed", "temperature", "temperature_difference", "voltage", "volume",
+    "BEFORE_RUNNING", "CONTROL_LOSS", "COVERAGE", "FLAMMABLE", "HIGH_PRESSURE", "HIGH_VOLTAGE", "INTERFACE", "KINDS",
+    "MAKERS_DATA", "RUNNING_ENGINE", "STARTING", "Calculator", "CaptureFile", "CardOffer", "Caution", "ChannelOffer",
+    "Choice", "Count", "Draws", "Estimate", "Example", "Finding", "Flag", "FuelName", "FuelOffer", "InputError", "Kind",
+    "Known", "Language", "Limits", "Meaning", "Message", "Output", "Plot", "Problem", "Quantity", "Reading", "Readings",
+    "Refused", "Result", "Rule", "Series", "Shared", "SpecRange", "Step", "Text", "UnitOffer", "Verdict", "Word",
+    "absolute_pressure", "any_quantity", "calculator", "current", "delivery_per_stroke", "density", "displacement",
+    "duration", "dynamic_viscosity", "find_fuel", "flow", "frequency", "gauge_pressure", "hookimpl", "inductance", "judge",
+    "kinematic_viscosity", "length", "new_kind", "pressure_difference", "propagate", "quantity", "ratio", "readings",
+    "resistance", "spec_range", "speed", "temperature", "temperature_difference", "voltage", "volume",
 ]  # fmt: skip
+
+DEPRECATED: dict[str, tuple[str, str]] = {}
+"""Names that still work, with a warning: since which version of Baybook, and the name to use. None is taken away without."""
+
+
+def __getattr__(name: str) -> Any:
+    return deprecated(__name__, DEPRECATED, name)

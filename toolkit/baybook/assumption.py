@@ -8,23 +8,37 @@ from .reading import Reading
 TYPE_CHECKING = False
 if TYPE_CHECKING:
     from collections.abc import Iterable
+    from typing import Any
 
-ASSUMED = "Typed without an uncertainty, so half a unit of the last digit was taken: {}."
-TAKEN = "{} was taken as ± {}, {} % of it; type {} if it is known so well, or give its ±."
+ASSUMED = "Typed without an uncertainty, so half a unit of the last digit was taken: {inputs}."
+TAKEN = "{reading} was taken as ± {width} {unit}, {share} % of it; type {closer} if it is known so well, or give its ±."
 COARSE = 0.05
 """Half a unit that is a larger share of the reading than this is said with its size."""
 NEAR = 60.0
 """A smaller unit is proposed where the reading's own has up to so many of it (min and s, MPa and bar)."""
 
 
-def assumed_notes(given: Iterable[tuple[str, Reading]]) -> tuple[str, ...]:
-    """The inputs that were typed without an uncertainty, by name, and the coarsest reading among them where it matters."""
+def assumptions(given: Iterable[tuple[str, Reading]]) -> list[tuple[str, dict[str, Any]]]:
+    """(template, arguments) of what is said: the inputs that were typed without an uncertainty, by name, and how widely the
+    coarsest readings among them were taken where it matters."""
     found = [(name, reading) for name, reading in given if reading.assumed]
     if not found:
-        return ()
-    names = ", ".join(dict.fromkeys(name for name, _ in found))
-    coarse = dict.fromkeys(taken_as(reading) for _, reading in found if share(reading) > COARSE)
-    return (ASSUMED.format(names), *coarse)
+        return []
+    names = list(dict.fromkeys(name for name, _ in found))
+    coarse = {reading.text: reading for _, reading in found if share(reading) > COARSE}
+    return [(ASSUMED, {"inputs": names}), *((TAKEN, _taken_as(reading)) for reading in coarse.values())]
+
+
+def assumed_notes(given: Iterable[tuple[str, Reading]]) -> tuple[str, ...]:
+    """The same as English texts, for a quick function."""
+    said = assumptions(given)
+    return tuple(template.format(**{name: _shown(part) for name, part in told.items()}) for template, told in said)
+
+
+def _shown(part: Any) -> str:
+    if isinstance(part, list):
+        return ", ".join(part)
+    return numbers.plain(part) if isinstance(part, float) else str(part)
 
 
 def share(reading: Reading) -> float:
@@ -32,10 +46,11 @@ def share(reading: Reading) -> float:
     return 0.0 if reading.unit.family == "temperature" or not reading.value else reading.widest / abs(reading.value)
 
 
-def taken_as(reading: Reading) -> str:
+def _taken_as(reading: Reading) -> dict[str, Any]:
     """How widely the reading was taken, and what to type instead."""
-    width = f"{numbers.plain(reading.widest, 2)} {reading.unit.symbol}"
-    return TAKEN.format(reading.text, width, numbers.plain(100 * share(reading), 2), _closer(reading))
+    width, part = (float(numbers.plain(value, 2)) for value in (reading.widest, 100 * share(reading)))
+    unit = reading.unit.symbol
+    return {"reading": reading.text, "width": width, "unit": unit, "share": part, "closer": _closer(reading)}
 
 
 def _closer(reading: Reading) -> str:

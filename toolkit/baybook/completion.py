@@ -1,33 +1,28 @@
-"""What the core adds to what a calculator returns: declared units and order, and a finding for a verdict without one."""
+"""The outputs of a result as they are declared: units, order, kinds, vectors."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from typing import TYPE_CHECKING, cast
+from typing import TYPE_CHECKING
 
 from .errors import PluginError
 from .estimate import Estimate
 from .kinds import KINDS
 from .quantity import resolve
-from .result import Finding, Result, Side, Stage, Strength, Verdict
+from .result import Result
 
 if TYPE_CHECKING:
     from .declare import Calculator, Output
-
-STRENGTH_OF: dict[str, Strength] = {"outside": "indicated", "undecided": "undecided", "within": "cleared"}
-STATEMENTS = {
-    "outside": "{what}: {shown} is outside {range}",
-    "undecided": "{what}: {shown} is too uncertain to be judged against {range}",
-    "within": "{what}: {shown} is within {range}",
-}
+    from .result import Value
 
 
-def completed_outputs(calculator: Calculator, result: Result) -> dict[str, Estimate | str]:
+def completed_outputs(calculator: Calculator, result: Result) -> dict[str, Value]:
     """The outputs in their declared units and in the declared order. Raises PluginError where they are not as declared."""
     declared = {name: _declared(calculator, name) for name in result.outputs}
     order = list(calculator.outputs.values())
     names = sorted(declared, key=lambda name: next(at for at, output in enumerate(order) if output is declared[name]))
-    return {name: _as_declared(calculator, name, declared[name], result.outputs[name]) for name in names}
+    found = {name: _as_declared(calculator, name, declared[name], result.outputs[name]) for name in names}
+    _check_lengths(calculator, found)
+    return found
 
 
 def _declared(calculator: Calculator, name: str) -> Output:
@@ -37,14 +32,18 @@ def _declared(calculator: Calculator, name: str) -> Output:
     return declared
 
 
-def _as_declared(calculator: Calculator, name: str, declared: Output, value: Estimate | str) -> Estimate | str:
-    if isinstance(value, str) != (declared.kind == "word") or not isinstance(value, str | Estimate):
-        raise PluginError(f"{calculator.words()} declares {name!r} as {declared.kind} and returned {value!r}")
+def _as_declared(calculator: Calculator, name: str, declared: Output, value: Value) -> Value:
+    fits = str if declared.kind == "word" else tuple if declared.each else Estimate
+    if not isinstance(value, fits):
+        said = f"{declared.kind} for each {declared.each}" if declared.each else declared.kind
+        raise PluginError(f"{calculator.words()} declares {name!r} as {said} and returned {value!r}")
     if isinstance(value, str):
         return value
     try:
+        if isinstance(value, tuple):
+            return tuple(None if item is None else _in_unit(declared, item) for item in value)
         return _in_unit(declared, value)
-    except (PluginError, ValueError) as error:
+    except (PluginError, ValueError, AttributeError) as error:
         raise PluginError(f"{calculator.words()}, output {name!r}: {error}") from error
 
 
@@ -60,6 +59,16 @@ def _in_unit(declared: Output, value: Estimate) -> Estimate:
     return Estimate(value.value, value.unit, value.low, value.high, value.kind, declared.at_least, value.assumed, value.origin)
 
 
+def _check_lengths(calculator: Calculator, outputs: dict[str, Value]) -> None:
+    """Raise PluginError where vectors of the same `each` have not as many numbers, or none that was measured."""
+    lengths: dict[str, int] = {}
+    for name, value in outputs.items():
+        if isinstance(value, tuple):
+            each = calculator.outputs[name].each
+            if lengths.setdefault(each, len(value)) != len(value) or not any(item is not None for item in value):
+                raise PluginError(f"{calculator.words()}, output {name!r}: one for each {each} is wanted, None for a gap")
+
+
 def declared_output(calculator: Calculator, name: str) -> Output | None:
     """The declaration of an output, `{n}` standing for a number and `{unit}` for a unit; None where there is none."""
     if name in calculator.outputs:
@@ -71,23 +80,3 @@ def declared_output(calculator: Calculator, name: str) -> Output | None:
         if mark and name.startswith(head) and name.endswith(tail) and name[len(head) : len(name) - len(tail)].isdigit():
             return output
     return None
-
-
-def default_findings(calculator: Calculator, result: Result) -> tuple[Finding, ...]:
-    """A finding for the verdicts of a calculator that returned none, at its declared stage and side."""
-    if not result.verdicts or "any" in (calculator.stage, calculator.side):
-        return ()
-    word = next(word for word in ("outside", "undecided", "within") if any(v.verdict == word for v in result.verdicts))
-    said = "; ".join(_statement(verdict, result) for verdict in _of_word(result.verdicts, word))
-    return (Finding(cast(Stage, calculator.stage), cast(Side, calculator.side), said, STRENGTH_OF[word]),)
-
-
-def _of_word(verdicts: Sequence[Verdict], word: str) -> list[Verdict]:
-    return [verdict for verdict in verdicts if verdict.verdict == word]
-
-
-def _statement(verdict: Verdict, result: Result) -> str:
-    found = result.outputs.get(verdict.what)
-    shown = found.show() if isinstance(found, Estimate) else verdict.verdict
-    what = verdict.what.replace("_", " ")
-    return STATEMENTS[verdict.verdict].format(what=what[:1].upper() + what[1:], shown=shown, range=verdict.range.show())

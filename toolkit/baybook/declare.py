@@ -4,14 +4,15 @@ from __future__ import annotations
 
 import inspect
 import typing
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Any
 
 from . import units
 from .cautions import Caution
-from .errors import PluginError
-from .fields import Field
+from .environment import Environment, of_process
+from .errors import PluginError, Problem
+from .fields import Field, Limits
 from .kinds import KINDS
 from .result import SIDES, STAGES, Plot, Result
 
@@ -36,8 +37,8 @@ class Parameter:
 class Output:
     """One output. kind: of quantity, "any", or "word"; unit: where it is not the kind's own; symbol: as in the formulas.
 
-    A name with `{n}` in it stands for a numbered family (`flow_{n}`: flow_1, flow_2 …), the name `{unit}` for the symbol of
-    any unit. always: whether every result has it. at_least: what it cannot be below, in its unit.
+    each: the output is a vector, with a value for each of these ("injector"), numbered from 1. The name `{unit}` stands for the
+    symbol of any unit. always: whether every result has it. at_least: what it cannot be below, in its unit.
     Raises PluginError for an unknown kind, and for a unit that is known as one of another kind.
     """
 
@@ -47,6 +48,7 @@ class Output:
     unit: str = ""
     always: bool = True
     at_least: float | None = None
+    each: str = ""
 
     def __post_init__(self) -> None:
         if self.kind not in ("any", "word") and self.kind not in KINDS:
@@ -60,33 +62,65 @@ class Output:
         return self.unit or ("" if self.kind in ("any", "word") else KINDS[self.kind].unit)
 
 
+Expected = tuple[float | Sequence[float | None], str, float] | str
+
+
 @dataclass(frozen=True)
 class Example:
     """A worked example, from outside the project: inputs, and for each output (value, unit, relative tolerance) or a word.
+
+    The value of a vector is a sequence, with None for what was not measured.
 
     source: where it stands, for a reader to find it. card: whether the card shows it.
     """
 
     inputs: Mapping[str, Any]
-    outputs: Mapping[str, tuple[float, str, float] | str]
+    outputs: Mapping[str, Expected]
     source: str
     card: bool = True
 
 
 @dataclass(frozen=True)
 class Meaning:
-    """A line of "what the result means": what is seen, what it says, and what to test next."""
+    """A line of "what the result means": what is seen, what it says, and what to test next.
+
+    verdict: outside, above (beyond the upper limit), below, within or undecided, where it is what such a verdict means: of
+    `output`, or of any. It is then the finding, too, of a result whose calculator gave none.
+    """
 
     seen: str
     says: str
     next_test: str
+    verdict: str = ""
+    output: str = ""
+
+    def __post_init__(self) -> None:
+        if self.verdict not in ("", "outside", "above", "below", "within", "undecided"):
+            raise PluginError(f"a meaning is tied to {self.verdict!r}; use outside, above, below, within or undecided")
 
 
 @dataclass(frozen=True)
+class Rule:
+    """Inputs that go together: where `given` is given, each of `needs` has to be. why: said of one that is missing.
+
+    A rule that takes more to say is a function instead: its parameters are names of inputs, it gets their values (None for
+    one that was left out) and yields a `Problem` for all that is wrong.
+    """
+
+    given: str
+    needs: tuple[str, ...]
+    why: str = ""
+
+
+Rules = Callable[..., Iterable[Problem]]
+
+
+@dataclass(frozen=True, eq=False)
 class Calculator:
     """A declared calculator. Calling it with texts, readings or JSON values gives a Result.
 
-    origin: package, version and entry point that it came from, for messages; the registry fills it in.
+    origin: package, version and entry point that it came from, for messages; environment: the fuels that it may take, and how
+    it is run. The registry fills both in.
     """
 
     function: Callable[..., Result]
@@ -104,21 +138,32 @@ class Calculator:
     procedure: tuple[str, ...] = ()
     formulas: tuple[str, ...] = ()
     meanings: tuple[Meaning, ...] = ()
-    quick: str = ""
-    charts: Callable[[Mapping[str, Any]], tuple[Plot, ...]] | None = None
+    charts: Callable[[Any], tuple[Plot, ...]] | None = None
     revision: str = "1"
+    rules: tuple[Rule | Rules, ...] = ()
     parameters: tuple[Parameter, ...] = field(default=())
-    origin: str = field(default="", compare=False)
+    origin: str = field(default="")
+    environment: Environment | None = field(default=None, repr=False)
 
     def __call__(self, **inputs: Any) -> Result:
         """Work it out. Raises InputError with a line for every wrong input."""
-        from .running import run
+        result: Result = self.surroundings.run(self, inputs)
+        return result
 
-        return run(self, inputs)
+    @property
+    def surroundings(self) -> Environment:
+        """Its environment, that of the process where it was given none."""
+        return self.environment or of_process()
 
     def words(self) -> str:
         """How it is named to a person when it fails: with what to update."""
         return f"{self.origin}: calculator {self.name}" if self.origin else f"calculator {self.name}"
+
+    @property
+    def package(self) -> str:
+        """The package whose catalogue has its texts: the folder that it lies in."""
+        module = self.function.__module__
+        return module.rpartition(".")[0] or module
 
     def parameter(self, name: str) -> Parameter:
         """The input of that name. Raises KeyError."""
@@ -146,34 +191,53 @@ def calculator(
     procedure: typing.Sequence[str] = (),
     formulas: typing.Sequence[str] = (),
     meanings: typing.Sequence[Meaning] = (),
-    quick: str = "",
-    charts: Callable[[Mapping[str, Any]], tuple[Plot, ...]] | None = None,
+    charts: Callable[[Any], tuple[Plot, ...]] | None = None,
     revision: str = "1",
+    rules: typing.Sequence[Rule | Rules] = (),
 ) -> Callable[[Callable[..., Result]], Calculator]:
     """Declare the decorated function as a calculator. Its name is the command, its docstring's first line the summary.
 
     title: for cards and reports. stage: supply, generation, storage, delivery, or "any". side: hydraulic, control, or "any".
     proves: what the test proves, in a sentence. outputs: by name. cautions, sources, examples: at least one of each
     (a calculator of stage "any", which has nobody touch anything, may go without cautions).
-    needs, procedure, formulas, meanings: for the card. quick: `module:function` for a command that must start at once; it gets
-    the arguments and returns the text to print, or None to leave the work to the ordinary way. charts: data for the card's
-    charts, from the inputs that are known. revision: of the card.
+    needs, procedure, formulas, meanings: for the card. charts: data for the card's charts, from the inputs that are
+    `Known`. revision: of the card. rules: what holds between inputs, see `Rule`.
 
-    Every parameter is `Annotated[type, field]` with a field of `baybook.api`; a default makes it optional.
-    Raises PluginError for a declaration that is not complete.
+    Every parameter is `Annotated[type, field]` with a field of `baybook.api`; it may be left out where the field has a default
+    or the type allows None. The function is always called with every parameter.
+    Raises PluginError for a declaration that is not complete or does not fit together.
     """
 
     def declare(function: Callable[..., Result]) -> Calculator:
-        return Calculator(
+        made = Calculator(
             function=function, name=function.__name__.replace("_", "-"), title=title, summary=_summary(function),
             stage=_one_of(stage, (*STAGES, "any"), "stage"), side=_one_of(side, (*SIDES, "any"), "side"),
             outputs=dict(outputs), proves=proves, sources=_some(sources, "sources"),
             cautions=tuple(cautions) if stage == "any" else _some(cautions, "cautions"),
             examples=_some(examples, "examples"), needs=tuple(needs), procedure=tuple(procedure), formulas=tuple(formulas),
-            meanings=tuple(meanings), quick=quick, charts=charts, revision=revision, parameters=_parameters(function),
+            meanings=tuple(meanings), charts=charts, revision=revision, rules=tuple(rules),
+            parameters=_parameters(function),
         )  # fmt: skip
+        _check_names(made)
+        return made
 
     return declare
+
+
+def _check_names(made: Calculator) -> None:
+    """Raise PluginError where a limit, a meaning or a rule names what is not declared."""
+    inputs = {parameter.name for parameter in made.parameters}
+    wrong = [
+        f"input {p.name} judges {p.field.judges!r}, no output"
+        for p in made.parameters
+        if isinstance(p.field, Limits) and p.field.judges and p.field.judges not in made.outputs
+    ]
+    wrong += [f"a meaning is of {m.output!r}, no output" for m in made.meanings if m.output and m.output not in made.outputs]
+    for rule in made.rules:
+        names = (rule.given, *rule.needs) if isinstance(rule, Rule) else inspect.signature(rule).parameters
+        wrong += [f"a rule is about {name!r}, no input" for name in names if name not in inputs]
+    if wrong:
+        raise PluginError(f"calculator {made.name}: {'; '.join(wrong)}")
 
 
 def _summary(function: Callable[..., Any]) -> str:
@@ -197,10 +261,20 @@ def _some(items: typing.Sequence[Any], what: str) -> tuple[Any, ...]:
 
 def _parameters(function: Callable[..., Any]) -> tuple[Parameter, ...]:
     hints = typing.get_type_hints(function, include_extras=True)
-    return tuple(
-        Parameter(name, _field(function, name, hints.get(name)), parameter.default)
-        for name, parameter in inspect.signature(function).parameters.items()
-    )
+    found = []
+    for name, parameter in inspect.signature(function).parameters.items():
+        field = _field(function, name, hints.get(name))
+        found.append(Parameter(name, field, _default(parameter.default, field, hints[name])))
+    return tuple(found)
+
+
+def _default(own: Any, field: Field, hint: Any) -> Any:
+    """The default in the signature, else the field's; none is needed for a type that allows None."""
+    if own is not REQUIRED:
+        return own
+    if field.default is not None:
+        return field.default
+    return None if type(None) in typing.get_args(typing.get_args(hint)[0]) else REQUIRED
 
 
 def _field(function: Callable[..., Any], name: str, hint: Any) -> Field:

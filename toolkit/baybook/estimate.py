@@ -63,7 +63,12 @@ class Estimate:
     def of(
         cls, value: float, unit: Unit | str, u: float = 0.0, *, kind: Kind | str | None = None, at_least: float | None = None
     ) -> Estimate:
-        """From a value and its standard uncertainty, taken as normal."""
+        """From a value and its standard uncertainty, taken as normal.
+
+        >>> rise = Estimate.of(10, "K", 0.5, kind="temperature difference").to("°F")
+        >>> round(rise.value, 1), round(rise.low, 1), round(rise.high, 1)  # 1.8 °F each; 1.96 standard uncertainties
+        (18.0, 16.2, 19.8)
+        """
         return cls(value, unit, value - COVERAGE * u, value + COVERAGE * u, kind, at_least)
 
     @classmethod

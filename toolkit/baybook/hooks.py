@@ -1,4 +1,4 @@
-"""The hooks a plugin may implement. Each docstring is enough to write against. Interface version 1."""
+"""The hooks a plugin may implement. Each docstring is enough to write against. Interface version 2."""
 
 from __future__ import annotations
 
@@ -9,9 +9,10 @@ import pluggy
 
 if TYPE_CHECKING:
     from .declare import Calculator
-    from .offers import CardOffer, FuelOffer, UnitOffer
+    from .kinds import Kind
+    from .offers import CardOffer, ChannelOffer, FuelOffer, UnitOffer
 
-INTERFACE = 1
+INTERFACE = 2
 PROJECT = "baybook"
 hookspec = pluggy.HookspecMarker(PROJECT)
 hookimpl = pluggy.HookimplMarker(PROJECT)
@@ -85,4 +86,41 @@ def baybook_units() -> Iterable[UnitOffer]:  # type: ignore[empty-body]
             return [UnitOffer("flow", "drop/min", "0.05 * millilitre / minute")]
 
     Since interface version 1.
+    """
+
+
+@hookspec
+def baybook_kinds() -> Iterable[Kind]:  # type: ignore[empty-body]
+    """Return kinds of quantity that the plugin adds: what `baybook.api.new_kind` made.
+
+    Called once when the plugin is first seen or has changed; kept, so that spec ranges and captures of the kind are
+    understood without the plugin. A kind of a new family needs its units too, see `baybook_units`. A name that is taken leaves
+    the whole plugin out. No arguments.
+
+    Example::
+
+        TORQUE = new_kind("torque", "torque", "N m", "120 N m")
+
+        @hookimpl
+        def baybook_kinds():
+            return [TORQUE]
+
+    Since interface version 2.
+    """
+
+
+@hookspec
+def baybook_channels() -> Iterable[ChannelOffer]:  # type: ignore[empty-body]
+    """Return channels of captures that the plugin's calculators ask for: `baybook.api.ChannelOffer` objects.
+
+    Called once when the plugin is first seen or has changed; kept, so that `baybook capture` finds the column as well. A name
+    that is taken leaves the whole plugin out. No arguments.
+
+    Example::
+
+        @hookimpl
+        def baybook_channels():
+            return [ChannelOffer("torque", "crankshaft torque", "torque", ("torque", "drehmoment"))]
+
+    Since interface version 2.
     """

@@ -54,4 +54,6 @@ KINDS: dict[str, Kind] = {
     )
 }
 
+OWN = frozenset(KINDS)
+"""Baybook's own; plugins add others."""
 PRESSURE_BY_REFERENCE = {"gauge": KINDS["gauge pressure"], "absolute": KINDS["absolute pressure"]}

@@ -63,3 +63,25 @@ class UnitOffer:
         fields: tuple[Any, ...] = (self.family, self.symbol, self.expression, *self.others)
         if not all(isinstance(text, str) and text.strip() and len(text) < 100 for text in fields):
             raise PluginError(f"a unit needs short texts for family, symbol and expression, not {fields!r}")
+
+
+@dataclass(frozen=True)
+class ChannelOffer:
+    """A channel that a calculator may ask a capture for, and the words in a column's label that leave no doubt that it is it.
+
+    name: as in CaptureFile(channels=…) and --column; what: for a person; kind: of quantity, by its name; words: any of them in
+    the label, however it is cased, as a word or the beginning of one; but_not: words that rule the column out.
+    Example: ChannelOffer("torque", "crankshaft torque", "torque", ("torque", "drehmoment")).
+    """
+
+    name: str
+    what: str
+    kind: str
+    words: tuple[str, ...]
+    but_not: tuple[str, ...] = ()
+
+    def __post_init__(self) -> None:
+        _check_name(self.name, "a channel")
+        texts: tuple[Any, ...] = (self.what, self.kind, *self.words, *self.but_not)
+        if not self.words or not all(isinstance(text, str) and text.strip() and len(text) < 100 for text in texts):
+            raise PluginError(f"the channel {self.name} needs short texts for what it is, its kind and its words")

@@ -20,10 +20,22 @@ def kind_of_family(family: str) -> str:
     return family
 
 
+def new_kind(name: str, family: str, unit: str, example: str, shown: tuple[str, ...] = (), reference: str = "") -> Kind:
+    """Declare a kind of quantity of a plugin's own, known from now on by its name; `baybook_kinds` offers it to all.
+
+    family: of units, one that is there or one that `baybook_units` brings; unit: its own; shown: the usual workshop units.
+    Raises PluginError where another kind has the name.
+    """
+    return kind_named(Kind(name, family, unit, example, shown, reference))
+
+
 def kind_named(kind: Kind | str) -> Kind:
-    """The kind of that name. Raises PluginError for one that is not known."""
+    """The kind of that name; a kind as it is, known from now on. Raises PluginError for a name that is not, or is another's."""
     if isinstance(kind, Kind):
-        return kind
+        known = KINDS.setdefault(kind.name, kind)
+        if (known.family, known.unit, known.reference) != (kind.family, kind.unit, kind.reference):
+            raise PluginError(f"the kind {kind.name!r} is another one already")
+        return known
     if kind not in KINDS:
         raise PluginError(f"{kind!r} is no kind of quantity that is known; use one of {', '.join(KINDS)}")
     return KINDS[kind]

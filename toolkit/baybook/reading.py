@@ -53,6 +53,10 @@ class Reading:
         """From numbers: a value with its 95 % half-width in the same unit.
 
         Raises PluginError for an unknown unit, one that does not fit the kind, and one that needs a kind to be told (K).
+
+        >>> reading = Reading.of(350, "bar", u95=5).to("MPa")
+        >>> round(reading.value, 3), tuple(round(end, 3) for end in reading.interval)
+        (35.0, (34.5, 35.5))
         """
         found, known = resolve(unit, kind)
         if known is None:

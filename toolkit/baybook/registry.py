@@ -2,30 +2,22 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from collections.abc import Mapping
+from dataclasses import replace
 from functools import cache
 from typing import TYPE_CHECKING, Any
 
-from .declare import Calculator
+from .environment import provide
 from .errors import BaybookError, InputError, PluginError
+from .offers import CardOffer
 from .plugins import index
-from .plugins.index import Index
+from .plugins.index import CalculatorRecord, ChannelRecord, Index, OfferRecord, PluginRecord
 
 if TYPE_CHECKING:
+    from .declare import Calculator
+    from .fuels import FuelModel
     from .plugins.loading import Offers
-
-
-@dataclass(frozen=True)
-class Listed:
-    """A calculator as the index lists it."""
-
-    plugin: str
-    name: str
-    stage: str
-    side: str
-    quick: str
-    title: str
-    summary: str
+    from .result import Result
 
 
 class Registry:
@@ -34,10 +26,11 @@ class Registry:
     def __init__(self, found: Index) -> None:
         self.index = found
         index.add_units(found)
+        self._made: dict[tuple[str, str], Any] = {}
 
-    def listed(self) -> list[Listed]:
+    def listed(self) -> list[CalculatorRecord]:
         """Every calculator on offer, without importing its plugin."""
-        return [Listed(*row) for row in self.index.of("calculator")]
+        return self.index.calculators()
 
     def left_out(self) -> list[str]:
         """A line for every plugin that is left out, with the cause, and what else a person should know of the index."""
@@ -50,15 +43,34 @@ class Registry:
 
     def fuel_names(self) -> list[str]:
         """The names of all fuels on offer."""
-        return [row[1] for row in self.index.of("fuel")]
+        return [fuel.name for fuel in self.index.fuels()]
+
+    def channels(self) -> list[ChannelRecord]:
+        """The channels of captures that plugins offer."""
+        return self.index.channels()
 
     def fuel(self, name: str) -> Any:
         """The FuelOffer of that name. Raises InputError."""
         return self._offer("fuel", name)
 
+    def find_fuel(self, name: str, **known: Any) -> FuelModel:
+        """The fuel model of that name, or of a TOML file that describes one. Raises InputError."""
+        if name.endswith(".toml"):
+            from .fuels import fuel_from_file
+
+            return fuel_from_file(name)
+        made: FuelModel = self.fuel(name).make(**known)
+        return made
+
+    def run(self, calculator: Calculator, raw: Mapping[str, Any]) -> Result:
+        """Work it out from raw values. Raises InputError and PluginError."""
+        from .running import run
+
+        return run(calculator, raw)
+
     def cards(self) -> list[tuple[str, str]]:
         """(name, title) of every card on offer that belongs to no calculator."""
-        return [(row[1], row[2]) for row in self.index.of("card")]
+        return [(card.name, card.title) for card in self.index.cards()]
 
     def card(self, name: str) -> Any:
         """The CardOffer of that name. Raises InputError."""
@@ -66,22 +78,36 @@ class Registry:
 
     def why_absent(self, name: str) -> str:
         """What to do where a plugin of that name is installed and not in use; "" where there is none."""
-        states = {row[0]: row[4] for row in self.index.of("plugin") if row[4] != "accepted"}
+        states = {plugin.name: plugin.state for plugin in self.index.plugins() if plugin.state != "accepted"}
         if states.get(name) == "switched off":
             return f"the plugin {name} is switched off, see baybook plugins on"
         return f"the plugin {name} is left out, and baybook plugins show {name} says why" if name in states else ""
 
     def _offer(self, what: str, name: str) -> Any:
-        words, offers = self._offers(self._plugin_offering(what, name))
-        for offer in getattr(offers, f"{what}s"):
-            if offer.name == name:
-                return replace(offer, origin=words) if what == "calculator" else _guarded(words, what, offer)
-        raise PluginError(f"{words} offers the {what} {name} no more; baybook plugins refresh asks it again")
+        if (what, name) not in self._made:
+            self._made[what, name] = self._loaded(what, name)
+        return self._made[what, name]
 
-    def _plugin_offering(self, what: str, name: str) -> str:
-        owners = {row[1]: row[0] for row in self.index.of(what)}
+    def _loaded(self, what: str, name: str) -> Any:
+        plugin = self._plugin_offering(what, name)
+        for offer in getattr(self._offers(plugin), f"{what}s"):
+            if offer.name == name:
+                return self._at_home(plugin, offer)
+        raise PluginError(f"{plugin.words()} offers the {what} {name} no more; baybook plugins refresh asks it again")
+
+    def _at_home(self, plugin: PluginRecord, offer: Any) -> Any:
+        """The offer as one that comes from here: its faults are told as the plugin's, and a calculator finds our fuels."""
+        from .declare import Calculator
+
+        if isinstance(offer, Calculator):
+            return replace(offer, origin=plugin.words(), environment=self)
+        return _guarded(plugin.words(), "card" if isinstance(offer, CardOffer) else "fuel", offer)
+
+    def _plugin_offering(self, what: str, name: str) -> PluginRecord:
+        offers: list[OfferRecord] = [*self.index.calculators(), *self.index.cards(), *self.index.fuels()]
+        owners = {offer.name: offer.plugin for offer in offers if offer.word == what}
         if name in owners:
-            return owners[name]
+            return next(p for p in self.index.plugins() if p.state == "accepted" and p.name == owners[name])
         from difflib import get_close_matches
 
         close = get_close_matches(name, list(owners), n=1)
@@ -90,17 +116,14 @@ class Registry:
         would_do = self.why_absent(name) or near
         raise InputError.one("", name, f"is not a {what} that is known", would_do)
 
-    def _offers(self, plugin: str) -> tuple[str, Offers]:
-        """How the plugin is named to a person, and what it offers, from its module imported into this process."""
+    def _offers(self, plugin: PluginRecord) -> Offers:
+        """What a plugin offers, from its module imported into this process."""
         from .plugins.loading import load_offers
 
-        accepted = {row[0]: row for row in self.index.of("plugin") if row[4] == "accepted"}
-        name, distribution, version, module, *_ = accepted[plugin]
-        words = f"plugin {distribution} {version} [{name}]"
         try:
-            return words, load_offers(module)
+            return load_offers(plugin.module)
         except PluginError as error:
-            raise PluginError(f"{words} {error}") from error
+            raise PluginError(f"{plugin.words()} {error}") from error
 
 
 def _guarded(words: str, what: str, offer: Any) -> Any:
@@ -142,14 +165,28 @@ def registry() -> Registry:
     return Registry(found)
 
 
+provide(registry)
+
+
+def calculate(name: str, /, **inputs: Any) -> Result:
+    """Work out the calculator of that name; inputs as text (`start="350 ± 5 bar"`), readings, or JSON values.
+
+    Raises InputError for an unknown calculator and for wrong inputs, a line for each.
+
+    >>> calculate("convert", reading="1 ± 0 bar", to="kPa")["kPa"].value
+    100.0
+    """
+    known = registry()
+    return known.run(known.calculator(name), inputs)
+
+
 def find_fuel(name: str, **known: Any) -> Any:
     """The fuel model of that name, or of a TOML file that describes one, made with what is known of the fuel.
 
     known: what the model's maker takes, such as density and viscosity readings. Raises InputError for an unknown name or a
     file that cannot be used.
-    """
-    if name.endswith(".toml"):
-        from .fuels import fuel_from_file
 
-        return fuel_from_file(name)
-    return registry().fuel(name).make(**known)
+    >>> round(find_fuel("n-dodecane").density(25.0, 0.101325))  # kg/m3 at 25 °C and atmospheric pressure
+    746
+    """
+    return registry().find_fuel(name, **known)

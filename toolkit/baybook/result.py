@@ -4,14 +4,20 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
-from typing import Any, Literal
+from typing import TYPE_CHECKING, Any, Literal
 
-from . import numbers
 from .errors import PluginError
 from .estimate import Draws, Estimate, as_estimate
+from .message import Message
 from .reading import Reading
 from .spec import SpecRange
+from .step import Step as Step
 
+if TYPE_CHECKING:
+    from .message import Said
+
+FORMAT = 2
+"""The format of results as JSON, and of job sheets."""
 Stage = Literal["supply", "generation", "storage", "delivery"]
 Side = Literal["hydraulic", "control"]
 Strength = Literal["proven", "indicated", "undecided", "cleared"]
@@ -30,8 +36,8 @@ SURE = 0.95
 class Verdict:
     """`within`, `outside` or `undecided` for one quantity against one spec range.
 
-    what: the output's name, where it is one. probability: that the quantity conforms, given its uncertainty. measured: what
-    was judged.
+    what: the output's name, else a message. probability: that the quantity conforms, given its uncertainty. measured: what
+    was judged. output, index: the declared output and the number in it where it is a vector; the core fills them in.
     Raises PluginError for an unknown word and for what is no probability.
     """
 
@@ -40,6 +46,8 @@ class Verdict:
     probability: float
     range: SpecRange
     measured: Estimate | None = None
+    output: str = ""
+    index: int | None = None
 
     def __post_init__(self) -> None:
         if self.verdict not in WORDS:
@@ -47,13 +55,20 @@ class Verdict:
         if not 0.0 <= self.probability <= 1.0:  # nan is neither
             raise PluginError(f"a verdict on {self.what} has the probability {self.probability}; it lies from 0 to 1")
 
-    def to_dict(self) -> dict[str, object]:
-        """For JSON."""
-        return {"what": self.what, "verdict": self.verdict, "probability": self.probability, "range": self.range.to_dict()}
+    def to_dict(self, said: Said = Message.to_dict) -> dict[str, Any]:
+        """For JSON; said: what stands there for a message."""
+        return {
+            "what": said(Message.of(self.what)), "output": self.output, "index": self.index, "verdict": self.verdict,
+            "probability": self.probability, "range": self.range.to_dict(),
+        }  # fmt: skip
 
 
-def judge(what: str, found: Estimate | Draws, spec: SpecRange, *, probability: float | None = None) -> Verdict:
+def judge(
+    what: str, found: Estimate | Draws, spec: SpecRange, *, index: int | None = None, probability: float | None = None
+) -> Verdict:
     """The verdict on an estimate, or on draws, against `spec`, by a guard band for 95 % probability of conformity.
+
+    what: the output's name; index: which of a vector's, from 1.
 
     `within` when the quantity conforms with a probability of at least 0.95; `outside` when it lies beyond one and the same end
     of the range with at least 0.95; else `undecided` (ISO 14253-1:2017 with its default; JCGM 106:2012, 8.3).
@@ -69,7 +84,7 @@ def judge(what: str, found: Estimate | Draws, spec: SpecRange, *, probability: f
         too_low, too_high = ((1.0 - probability) * (side >= 0.5) for side in (too_low, too_high))
     probability = min(max(1.0 - too_low - too_high, 0.0), 1.0) if probability is None else min(max(probability, 0.0), 1.0)
     word: Word = "within" if probability >= SURE else "outside" if max(too_low, too_high) >= SURE else "undecided"
-    return Verdict(what, word, probability, spec, estimate)
+    return Verdict(what, word, probability, spec, estimate, index=index)
 
 
 def _alike(what: str, estimate: Estimate, spec: SpecRange) -> tuple[Estimate, SpecRange]:
@@ -88,7 +103,7 @@ def _alike(what: str, estimate: Estimate, spec: SpecRange) -> tuple[Estimate, Sp
 
 @dataclass(frozen=True)
 class Finding:
-    """What a result says about one stage and one side.
+    """What a result says about one stage and one side; both may be left to the calculator's declaration.
 
     strength: `proven`: there is a fault here; `indicated`: the readings point here and something else could explain them;
     `undecided`: this test cannot tell; `cleared`: no fault here, as far as this test reaches.
@@ -96,72 +111,24 @@ class Finding:
     returns (calculator returns)"; a job then says where that was taken already.
     """
 
-    stage: Stage
-    side: Side
-    statement: str
-    strength: Strength
+    stage: Stage | Literal[""] = ""
+    side: Side | Literal[""] = ""
+    statement: str = ""
+    strength: Strength = "undecided"
     next_test: str = ""
 
     def __post_init__(self) -> None:
-        if self.stage not in STAGES or self.side not in SIDES or self.strength not in STRENGTHS:
+        if self.stage not in ("", *STAGES) or self.side not in ("", *SIDES) or self.strength not in STRENGTHS:
             raise PluginError(f"a finding of {self.stage!r}, {self.side!r}, {self.strength!r} is not one of the known words")
+        if not self.statement:
+            raise PluginError("a finding says nothing; give it a statement")
 
-    def to_dict(self) -> dict[str, str]:
-        """For JSON."""
+    def to_dict(self, said: Said = Message.to_dict) -> dict[str, Any]:
+        """For JSON; said: what stands there for a message."""
         return {
-            "stage": self.stage, "side": self.side, "statement": self.statement, "strength": self.strength,
-            "next_test": self.next_test,
+            "stage": self.stage, "side": self.side, "statement": said(Message.of(self.statement)), "strength": self.strength,
+            "next_test": said(Message.of(self.next_test)),
         }  # fmt: skip
-
-
-Shown = Estimate | Reading | SpecRange | float | str
-
-
-@dataclass(frozen=True)
-class Step:
-    """One worked step: a formula in its source's symbols, the same with the numbers put in, and what comes out.
-
-    numbers: what stands for each symbol: readings, estimates, spec ranges, floats or text. A symbol is replaced where it
-    stands alone, longest first.
-    """
-
-    what: str
-    formula: str
-    numbers: Mapping[str, Any]
-    result: Shown
-
-    def put_in(self) -> str:
-        """The formula with its numbers."""
-        left, equals, right = self.formula.partition("=")
-        return _replace(right if equals else left, self.numbers).strip()
-
-    def to_dict(self) -> dict[str, str]:
-        """For JSON."""
-        return {"what": self.what, "formula": self.formula, "numbers": self.put_in(), "result": show(self.result)}
-
-
-def show(value: Shown) -> str:
-    """A value as a person reads it."""
-    if isinstance(value, Estimate):
-        return value.show()
-    if isinstance(value, Reading):
-        return value.show()
-    return numbers.plain(value, 5) if isinstance(value, float) else str(value)
-
-
-def _replace(formula: str, shown: Mapping[str, Any]) -> str:
-    out, at = [], 0
-    symbols = sorted(shown, key=len, reverse=True)
-    while at < len(formula):
-        symbol = next((s for s in symbols if formula.startswith(s, at) and _alone(formula, at, len(s))), None)
-        out.append(show(shown[symbol]) if symbol else formula[at])
-        at += len(symbol) if symbol else 1
-    return "".join(out)
-
-
-def _alone(formula: str, at: int, length: int) -> bool:
-    before, after = formula[at - 1 : at], formula[at + length : at + length + 1]
-    return not (before.isalnum() or before == "_") and not (after.isalnum() or after == "_")
 
 
 @dataclass(frozen=True)
@@ -187,15 +154,21 @@ class Plot:
     series: tuple[Series, ...]
 
 
+Value = Estimate | str | tuple[Estimate | None, ...]
+"""An output: a quantity, a word, or for one with `each` a quantity for each number, None where it was not measured."""
+
+
 @dataclass(frozen=True)
 class Result:
-    """What a calculator gives back. The core fills in `calculator`, `inputs`, `cautions` and `sources`.
+    """What a calculator gives back. The core fills in what stands below `plots`, and completes the rest.
 
-    outputs: by name, an Estimate, or a word ("laminar"). The core puts them into the declared units and order.
+    outputs: by name, an Estimate, a word ("laminar"), or a tuple for an output with `each`. The core puts them into the
+    declared units and order, judges the limits that say what they judge, adds the steps that follow from the declared
+    formulas, and a finding where verdicts have none. Notes, warnings, statements are messages or plain texts.
     warnings: what casts doubt on all of it, such as a reading far from what is usual; said before the outputs.
     """
 
-    outputs: Mapping[str, Estimate | str]
+    outputs: Mapping[str, Value]
     verdicts: tuple[Verdict, ...] = ()
     findings: tuple[Finding, ...] = ()
     notes: tuple[str, ...] = ()
@@ -206,34 +179,49 @@ class Result:
     cautions: tuple[dict[str, Any], ...] = ()
     sources: tuple[str, ...] = ()
     warnings: tuple[str, ...] = ()
+    computed_by: Mapping[str, Any] = field(default_factory=dict)
+    each: Mapping[str, str] = field(default_factory=dict)
 
     def __getitem__(self, output: str) -> Estimate:
-        """The estimate of that name. Raises KeyError, or TypeError where the output is a word."""
+        """The estimate of that name. Raises KeyError, or TypeError where the output is a word or a vector."""
         found = self.outputs[output]
         if not isinstance(found, Estimate):
-            raise TypeError(f"{output} is the word {found!r}")
+            raise TypeError(f"{output} is {found!r:.60}, no single quantity")
         return found
 
-    def to_dict(self) -> dict[str, Any]:
-        """One shape for every calculator; `baybook schema` prints its JSON Schema."""
+    def vector(self, output: str) -> tuple[Estimate | None, ...]:
+        """The estimates of an output with `each`. Raises KeyError, or TypeError where it is none."""
+        found = self.outputs[output]
+        if not isinstance(found, tuple):
+            raise TypeError(f"{output} is {found!r:.60}, no vector")
+        return found
+
+    def to_dict(self, said: Said = Message.to_dict) -> dict[str, Any]:
+        """One shape for every calculator; `baybook schema` prints its JSON Schema. said: what stands there for a message."""
         return {
+            "format": FORMAT,
             "calculator": self.calculator,
+            "computed_by": dict(self.computed_by),
             "inputs": {name: dict(value) for name, value in self.inputs.items()},
-            "outputs": {name: _output(value) for name, value in self.outputs.items()},
-            "verdicts": [verdict.to_dict() for verdict in self.verdicts],
-            "findings": [finding.to_dict() for finding in self.findings],
+            "outputs": {name: _output(value, self.each.get(name, "")) for name, value in self.outputs.items()},
+            "verdicts": [verdict.to_dict(said) for verdict in self.verdicts],
+            "findings": [finding.to_dict(said) for finding in self.findings],
             "cautions": [dict(caution) for caution in self.cautions],
-            "warnings": list(self.warnings),
-            "notes": list(self.notes),
-            "steps": [step.to_dict() for step in self.steps],
+            "warnings": [said(Message.of(warning)) for warning in self.warnings],
+            "notes": [said(Message.of(note)) for note in self.notes],
+            "steps": [step.to_dict(said) for step in self.steps],
             "sources": list(self.sources),
         }
 
 
-def _output(value: Estimate | str) -> dict[str, Any]:
+def _output(value: Value, each: str) -> dict[str, Any]:
     if isinstance(value, str):
         return {"value": value, "unit": "", "low": None, "high": None}
-    return {"value": value.value, "unit": value.unit.symbol, "low": value.low, "high": value.high}
+    if isinstance(value, Estimate):
+        return {"value": value.value, "unit": value.unit.symbol, "low": value.low, "high": value.high}
+    unit = next((item.unit.symbol for item in value if item is not None), "")
+    numbers = [None if item is None else {"value": item.value, "low": item.low, "high": item.high} for item in value]
+    return {"unit": unit, "values": numbers, "each": each}
 
 
 def reading_record(reading: Reading) -> dict[str, Any]:

@@ -6,22 +6,20 @@ from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from typing import Any
 
-from .assumption import assumed_notes
-from .completion import completed_outputs, default_findings
+from .assumption import assumptions
+from .completion import completed_outputs
 from .declare import Calculator, Parameter
 from .errors import BaybookError, InputError, PluginError, Problem, Refused
+from .fields import FuelName
+from .message import Message, Word
 from .reading import Reading
+from .records import computed_by
 from .result import Result
+from .rules import broken
+from .steps import completed_steps
+from .verdicts import completed_findings, completed_verdicts
 
-
-def calculate(name: str, /, **inputs: Any) -> Result:
-    """Work out the calculator of that name; inputs as text (`start="350 ± 5 bar"`), readings, or JSON values.
-
-    Raises InputError for an unknown calculator and for wrong inputs, a line for each.
-    """
-    from .registry import registry
-
-    return run(registry().calculator(name), inputs)
+DOUBT = "{input}: {doubt}"
 
 
 def run(calculator: Calculator, raw: Mapping[str, Any], *, spell: str = "") -> Result:
@@ -31,6 +29,9 @@ def run(calculator: Calculator, raw: Mapping[str, Any], *, spell: str = "") -> R
     """
     values = read_inputs(calculator, raw, spell=spell)
     try:
+        problems = broken(calculator, values)
+        if problems:
+            raise InputError(problems)
         result = calculator.function(**values)
     except InputError as error:
         raise InputError([_spelled(problem, calculator, spell) for problem in error.problems]) from error
@@ -57,12 +58,20 @@ def read_inputs(calculator: Calculator, raw: Mapping[str, Any], *, spell: str = 
                 continue
             given = parameter.default
         try:
-            values[parameter.name] = given if given in (None, ()) else parameter.field.parse(given)
+            values[parameter.name] = given if given in (None, ()) else _value(calculator, parameter, given)
         except Refused as error:
             problems.append(Problem(label(parameter.name, calculator, spell), given_text(given), error.why, error.would_do))
     if problems:
         raise InputError(problems)
     return values
+
+
+def _value(calculator: Calculator, parameter: Parameter, given: Any) -> Any:
+    """What was given, read; a fuel has to be on offer where the calculator is. Raises Refused."""
+    value = parameter.field.parse(given)
+    if isinstance(parameter.field, FuelName):
+        parameter.field.check(value, calculator.surroundings.fuel_names())
+    return value
 
 
 def given_text(given: Any) -> str:
@@ -98,17 +107,25 @@ def _complete(calculator: Calculator, values: Mapping[str, Any], result: Result)
     if not isinstance(result, Result):
         raise PluginError(f"{calculator.words()} returned {type(result).__name__}, not a Result")
     given = [(p, values[p.name]) for p in calculator.parameters if values.get(p.name) not in (None, ())]
-    doubts = tuple(f"{p.name}: {doubt}" for p, value in given for doubt in p.field.doubts(value))
+    doubts = tuple(Message(DOUBT, input=Word(p.name), doubt=doubt) for p, value in given for doubt in p.field.doubts(value))
+    outputs = completed_outputs(calculator, result)
+    verdicts = completed_verdicts(calculator, values, outputs, result.verdicts)
     return replace(
         result, calculator=calculator.name, inputs={p.name: p.field.record(value) for p, value in given},
-        outputs=completed_outputs(calculator, result), findings=result.findings or default_findings(calculator, result),
-        warnings=(*doubts, *result.warnings), notes=(*result.notes, *_assumed(given)),
-        sources=(*calculator.sources, *result.sources),
-        cautions=tuple(caution.to_dict() for caution in calculator.cautions),
+        outputs=outputs, verdicts=verdicts, findings=completed_findings(calculator, outputs, verdicts, result.findings),
+        warnings=(*doubts, *map(Message.of, result.warnings)), notes=(*map(Message.of, result.notes), *_assumed(given)),
+        steps=completed_steps(calculator, values, outputs, result.steps), sources=(*calculator.sources, *result.sources),
+        cautions=tuple(caution.to_dict() for caution in calculator.cautions), computed_by=computed_by(calculator, values),
+        each={name: output.each for name, output in calculator.outputs.items() if output.each},
     )  # fmt: skip
 
 
-def _assumed(given: Sequence[tuple[Parameter, Any]]) -> tuple[str, ...]:
-    """What is said of the readings that were typed without an uncertainty."""
-    readings = [(p.name, item) for p, value in given for item in (value if p.field.many else (value,))]
-    return assumed_notes((name, item) for name, item in readings if isinstance(item, Reading))
+def _assumed(given: Sequence[tuple[Parameter, Any]]) -> tuple[Message, ...]:
+    """What is said of the readings that were typed without an uncertainty: which, and which of them it makes coarse."""
+    items = [(p.name, item) for p, value in given for item in (value if p.field.many else (value,))]
+    said = assumptions([(name, item) for name, item in items if isinstance(item, Reading)])
+    return tuple(Message(template, **_with_words(told)) for template, told in said)
+
+
+def _with_words(told: Mapping[str, Any]) -> dict[str, Any]:
+    return {**told, **({"inputs": [Word(name) for name in told["inputs"]]} if "inputs" in told else {})}

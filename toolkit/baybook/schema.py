@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING, Any, get_args
 
 from .cautions import Signal
 from .fields import Field, Quantity, Readings
-from .result import SIDES, STAGES, STRENGTHS
+from .result import FORMAT, SIDES, STAGES, STRENGTHS
 
 if TYPE_CHECKING:
     from .declare import Calculator, Parameter
@@ -15,6 +15,7 @@ Schema = dict[str, Any]
 DRAFT = "https://json-schema.org/draft/2020-12/schema"
 _NUMBER: Schema = {"type": ["number", "null"]}
 _TEXT: Schema = {"type": "string"}
+_TEXTS: Schema = {"type": "object", "additionalProperties": {"type": "string"}}
 
 
 def _record(description: str, **properties: Schema) -> Schema:
@@ -33,14 +34,16 @@ def result_schema() -> Schema:
     """The schema of what `--json` prints and `Result.to_dict()` gives, the same for every calculator."""
     whole = _record(
         "A worked-out calculator. Intervals (low, high) hold 95 %; null where there is none or the range is open.",
+        format={"enum": [FORMAT]},
         calculator={"type": "string", "description": "its name"},
+        computed_by=_computed_by(),
         inputs={"type": "object", "additionalProperties": _input(), "description": "by name, as they were read"},
         outputs={"type": "object", "additionalProperties": _output(), "description": "by name"},
         verdicts=_list(_verdict()),
         findings=_list(_finding()),
         cautions=_list(_caution()),
-        warnings={**_list(_TEXT), "description": "said before the outputs: readings far from what is usual"},
-        notes=_list(_TEXT),
+        warnings={**_list(_message()), "description": "said before the outputs: readings far from what is usual"},
+        notes=_list(_message()),
         steps=_list(_step()),
         sources=_list(_TEXT),
     )
@@ -56,20 +59,42 @@ def _input() -> Schema:
     return given
 
 
-def _output() -> Schema:
+def _message() -> Schema:
     return _record(
+        "A sentence, and what it was made of: a template with named places, and an argument for each.",
+        text=_TEXT, template=_TEXT, arguments={"type": "object"},
+    )  # fmt: skip
+
+
+def _computed_by() -> Schema:
+    record: Schema = {"type": "object", "additionalProperties": _TEXTS}
+    return _record(
+        "What computed it: versions, by input the fuel model with a checksum of its data, and the SHA-256 of each capture.",
+        baybook=_TEXT, plugin=_TEXT, fuels=record, captures=record,
+    )  # fmt: skip
+
+
+def _output() -> Schema:
+    single = _record(
         "A quantity with its 95 % interval, or a word.",
         value={"type": ["number", "string"]},
         unit=_TEXT,
         low=_NUMBER,
         high=_NUMBER,
     )
+    number = _record("One of them.", value={"type": "number"}, low={"type": "number"}, high={"type": "number"})
+    vector = _record(
+        "A quantity for each of what is numbered from 1, such as an injector; null for one that was not measured.",
+        unit=_TEXT, values=_list({"anyOf": [number, {"type": "null"}]}), each=_TEXT,
+    )  # fmt: skip
+    return {"anyOf": [single, vector]}
 
 
 def _verdict() -> Schema:
     return _record(
-        "One quantity against one spec range (JCGM 106, ISO 14253-1).",
-        what=_TEXT, verdict={"enum": ["within", "outside", "undecided"]},
+        "One quantity against one spec range (JCGM 106, ISO 14253-1); output and index: which, where it is an output.",
+        what=_message(), output=_TEXT, index={"type": ["integer", "null"]},
+        verdict={"enum": ["within", "outside", "undecided"]},
         probability={"type": "number", "minimum": 0, "maximum": 1, "description": "that the quantity conforms"},
         range=_record("The limits that the user typed in.", low=_NUMBER, high=_NUMBER, unit=_TEXT, source=_TEXT, text=_TEXT),
     )  # fmt: skip
@@ -77,9 +102,9 @@ def _verdict() -> Schema:
 
 def _finding() -> Schema:
     return _record(
-        "What the result says about one stage and one side.",
-        stage={"enum": list(STAGES)}, side={"enum": list(SIDES)}, statement=_TEXT, strength={"enum": list(STRENGTHS)},
-        next_test=_TEXT,
+        "What the result says about one stage and one side; the text of next_test is empty where nothing follows.",
+        stage={"enum": list(STAGES)}, side={"enum": list(SIDES)}, statement=_message(), strength={"enum": list(STRENGTHS)},
+        next_test=_message(),
     )  # fmt: skip
 
 
@@ -90,7 +115,7 @@ def _caution() -> Schema:
 def _step() -> Schema:
     return _record(
         "A worked step: the formula, the same with its numbers put in, what comes out.",
-        what=_TEXT,
+        what=_message(),
         formula=_TEXT,
         numbers=_TEXT,
         result=_TEXT,

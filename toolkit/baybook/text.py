@@ -2,13 +2,17 @@
 
 from __future__ import annotations
 
+from .language import ENGLISH
 from .numbers import percent_shown
 
 TYPE_CHECKING = False
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from .result import Result
+    from .estimate import Estimate
+    from .language import Language
+    from .result import Result, Verdict
+    from .spec import SpecRange
 
 WIDTH = 100
 MARKS = {"within": "[ok]", "outside": "[out]", "undecided": "[?]", "cleared": "[ok]", "proven": "[!!]", "indicated": "[!]"}
@@ -49,73 +53,138 @@ def wrap(text: str, indent: str = "  ", first: str | None = None) -> list[str]:
     return [*lines, line]
 
 
-def result_lines(result: Result, *, steps: bool = False) -> list[str]:
-    """The whole result. Cautions stand before any number."""
+def result_lines(result: Result, *, steps: bool = False, language: Language = ENGLISH) -> list[str]:
+    """The whole result in a language. Cautions stand before any number."""
     lines: list[str] = []
     for caution in result.cautions:
-        lines += wrap(str(caution["text"]), "    ", f"{str(caution['signal']).upper()}: ")
+        signal = language.text(str(caution["signal"])).upper()
+        lines += wrap(language.text(str(caution["text"])), "    ", f"{signal}: ")
     if lines:
         lines.append("")
     for warning in result.warnings:
-        lines += wrap(warning, "    ", "[?] ")
+        lines += wrap(said(warning, language), "    ", "[?] ")
     if result.warnings:
         lines.append("")
-    lines += output_rows(shown_outputs(result))
+    lines += output_lines(result, language)
     for title, block in (
-        ("Verdicts", verdict_lines(result)),
-        ("Findings", finding_lines(result)),
-        ("Steps", step_lines(result) if steps else []),
-        ("Notes", [line for note in result.notes for line in wrap(note, "    ", "  - ")]),
+        ("Verdicts", verdict_lines(result, language)),
+        ("Findings", finding_lines(result, language)),
+        ("Steps", step_lines(result, language) if steps else []),
+        ("Notes", [line for note in result.notes for line in wrap(said(note, language), "    ", "  - ")]),
     ):
         if block:
-            lines += ["", title, *block]
+            lines += ["", language.text(title), *block]
     return lines
 
 
-def shown_outputs(result: Result) -> list[tuple[str, str, str]]:
-    """(name, value, interval) of every output."""
-    return [
-        (name, value, "") if isinstance(value, str) else (name, value.show(), value.show_interval())
-        for name, value in result.outputs.items()
-    ]
+def said(text: str, language: Language) -> str:
+    """A message, or a plain text, in a language."""
+    from .message import Message
+
+    return Message.of(text).text(language)
 
 
-def verdict_lines(result: Result) -> list[str]:
+def named(name: str, language: Language) -> str:
+    """An input or output by its name: as the command line spells it, in another language as a person reads it."""
+    return name if language.code == "en" else language.word(name)
+
+
+def output_lines(result: Result, language: Language = ENGLISH) -> list[str]:
+    """Every output: quantities and words in a list, vectors of the same numbers in a table, a row for each number."""
+    lines = output_rows(shown_outputs(result, language))
+    for each in dict.fromkeys(result.each[name] for name in result.outputs if name in result.each):
+        names = [name for name in result.outputs if result.each.get(name) == each]
+        columns = [(named(name, language), *_column(result.vector(name), language)) for name in names]
+        count = len(columns[0]) - 1
+        rows = zip((language.word(each), *map(str, range(1, count + 1))), *columns, strict=True)
+        lines += [*([""] if lines else []), *table([tuple(row) for row in rows])]
+    return lines
+
+
+def _column(values: Sequence[Estimate | None], language: Language) -> list[str]:
+    """A vector's numbers with their intervals; a dash for one that was not measured."""
+    from .message import shown
+
+    cells = []
+    for value in values:
+        interval = "" if value is None else language.figures(value.show_interval())
+        cells.append("-" if value is None else shown(value, language) + (f" ({interval})" if interval else ""))
+    return cells
+
+
+def shown_outputs(result: Result, language: Language = ENGLISH) -> list[tuple[str, str, str]]:
+    """(name, value, interval) of every output that is no vector."""
+    from .message import shown
+
+    rows = []
+    for name, value in result.outputs.items():
+        if isinstance(value, str):
+            rows.append((named(name, language), language.word(value, name) if language.code != "en" else value, ""))
+        elif not isinstance(value, tuple):
+            rows.append((named(name, language), shown(value, language), language.figures(value.show_interval())))
+    return rows
+
+
+def verdict_lines(result: Result, language: Language = ENGLISH) -> list[str]:
     """For each verdict a line, and below it whose limits they are where that changes."""
+    against, chance = language.text("against"), language.text("chance to conform")
     rows = table(
         [
-            (MARKS[v.verdict], v.what, v.verdict, f"against {v.range}", f"chance to conform {percent_shown(v.probability)}")
+            (
+                MARKS[v.verdict], _subject(v, language), language.word(v.verdict, "verdict"),
+                f"{against} {_range(v.range, language)}", f"{chance} {_percent(v.probability, language)}",
+            )
             for v in result.verdicts
         ]
-    )
+    )  # fmt: skip
     lines, before = [], ""
     for row, verdict in zip(rows, result.verdicts, strict=True):
         if verdict.range.source != before:
             before = verdict.range.source
-            lines += wrap(before, "    ", "  limits: ")
+            lines += wrap(language.text(before), "    ", f"  {language.text('limits')}: ")
         lines.append(row)
     return lines
 
 
-def finding_lines(result: Result) -> list[str]:
+def _subject(verdict: Verdict, language: Language) -> str:
+    return named(verdict.what, language) if verdict.what == verdict.output else said(verdict.what, language)
+
+
+def _range(spec: SpecRange, language: Language) -> str:
+    """As it was typed; in another language from its numbers."""
+    from .message import range_shown
+
+    return str(spec) if language.code == "en" else range_shown(spec, language)
+
+
+def _percent(probability: float, language: Language) -> str:
+    text = percent_shown(probability)
+    for word in ("over", "under"):
+        text = text.replace(f"{word} ", f"{language.text(word)} ")
+    return language.figures(text)
+
+
+def finding_lines(result: Result, language: Language = ENGLISH) -> list[str]:
     """Each finding, with what to test next."""
     lines = []
     for finding in result.findings:
-        first = f"  {MARKS.get(finding.strength, '[?]')} {finding.stage}, {finding.side}, {finding.strength}: "
-        lines += wrap(finding.statement, "      ", first)
+        where = ", ".join(language.text(word) for word in (finding.stage, finding.side, finding.strength))
+        lines += wrap(said(finding.statement, language), "      ", f"  {MARKS.get(finding.strength, '[?]')} {where}: ")
         if finding.next_test:
-            lines += wrap(finding.next_test, "      ", "      next: ")
+            lines += wrap(said(finding.next_test, language), "      ", f"      {language.text('next')}: ")
     return lines
 
 
-def step_lines(result: Result) -> list[str]:
+def step_lines(result: Result, language: Language = ENGLISH) -> list[str]:
     """Each worked step: what, the formula, the numbers put in, what comes out."""
+    from .message import shown
+
     lines = []
-    for number, step in enumerate((step.to_dict() for step in result.steps), 1):
+    for number, step in enumerate(result.steps, 1):
         lines += [
-            f"  {number}. {step['what']}",
-            f"     {step['formula']}",
-            f"     = {step['numbers']}",
-            f"     = {step['result']}",
+            f"  {number}. {said(step.what, language)}",
+            f"     {language.figures(language.text(step.formula))}",
+            f"     = {language.figures(step.put_in())}",
+            f"     = {shown(step.result, language)}",
         ]
     return lines

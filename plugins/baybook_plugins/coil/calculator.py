@@ -11,7 +11,6 @@ from baybook.api import (
     HIGH_VOLTAGE,
     MAKERS_DATA,
     RUNNING_ENGINE,
-    Calculator,
     Choice,
     Count,
     Example,
@@ -25,7 +24,6 @@ from baybook.api import (
     calculator,
     current,
     frequency,
-    hookimpl,
     inductance,
     judge,
     ratio,
@@ -35,7 +33,6 @@ from baybook.api import (
     voltage,
 )
 
-from .cards import baybook_cards as baybook_cards
 from .chart import charts
 from .driven import Drive, add, by_current, current_part
 from .findings import Whose, placed, resistance_finding, state_finding, trap
@@ -257,7 +254,9 @@ def coil(
         verdicts = (
             (Verdict("resistance_at_spec_temperature", "outside", 0.0, limit),) if limit and limit.high is not None else ()
         )
-        return placed(Result(outputs={"state": "open"}, verdicts=verdicts, findings=(state_finding(whose, "open"),)), part)
+        return placed(
+            Result(outputs={"state": "open"}, verdicts=verdicts, findings=(state_finding(whose, "open", limit),)), part
+        )
     winding = Winding.of(meter, reading, leads, temperature, spec_temperature, limit)
     readable = winding.state == "readable"
     current = Result({})
@@ -271,14 +270,12 @@ def coil(
     resistance_only = Result(
         outputs={**winding.found, "state": winding.state},
         verdicts=(verdict,) if verdict else (),
-        findings=(resistance_finding(whose, at_spec, verdict, driven) if readable else state_finding(whose, winding.state),),
+        findings=(
+            resistance_finding(whose, at_spec, verdict, driven, leads is not None)
+            if readable
+            else state_finding(whose, winding.state, limit),
+        ),
         notes=notes(reading, leads, meter, winding.alone, part, trapped),
         steps=resistance_steps(winding, temperature, spec_temperature),
     )
     return placed(add(resistance_only, current), part)
-
-
-@hookimpl
-def baybook_calculators() -> list[Calculator]:
-    """Offer the calculator."""
-    return [coil]

@@ -2,23 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from typing import Any
-
-from baybook.api import Plot, Series
+from baybook.api import Known, Plot, Series
 
 from .model import mean_current
 
 DUTIES = tuple(range(0, 101, 2))
 
 
-def charts(known: Mapping[str, Any]) -> tuple[Plot, ...]:
+def charts(known: Known) -> tuple[Plot, ...]:
     """Mean current with a freewheel diode: in A where the coil is known, else in % of the current with the supply held on."""
-    from .calculator import coil
-
-    supply, diode = (coil.taken(name, known).number("V") for name in ("supply", "diode"))
+    supply, diode = (known.taken(name).number("V") for name in ("supply", "diode"))
     alone = sum(sign * known[name].number("ohm") for name, sign in (("reading", 1), ("leads", -1)) if name in known)
-    ohm = alone + coil.taken("circuit", known).number("ohm") if "reading" in known and alone > 0 else None
+    ohm = alone + known.taken("circuit").number("ohm") if "reading" in known and alone > 0 else None
     currents = [mean_current(duty / 100, supply, ohm or supply / 100, diode).mean for duty in DUTIES]
     title = f"Mean current over the duty, supply {supply:g} V, freewheel diode {diode:g} V"
     what, unit = ("mean current", "A") if ohm else ("share of the full current", "%")

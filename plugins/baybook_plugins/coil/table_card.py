@@ -24,7 +24,7 @@ PULSE = Caution(
 def resistance(nominal: float, temperature: float, spec_temperature: float) -> float:
     """What a coil of `nominal` ohm at `spec_temperature` reads at `temperature` (°C)."""
     result = coil(
-        reading=f"{nominal:g} ± 0 ohm", temperature=f"{spec_temperature:g} ± 0 °C",
+        reading=f"{nominal:g} ± 0 ohm", leads="0 ± 0 ohm", temperature=f"{spec_temperature:g} ± 0 °C",
         spec_temperature=f"{temperature:g} °C",
     )  # fmt: skip
     return result["resistance_at_spec_temperature"].to("ohm").value

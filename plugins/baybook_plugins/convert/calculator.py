@@ -10,6 +10,7 @@ from baybook.api import (
     Estimate,
     Example,
     InputError,
+    Message,
     Output,
     Problem,
     Reading,
@@ -24,14 +25,35 @@ from baybook.api import (
     propagate,
     speed,
 )
-from baybook.light import Unit, find_unit, in_family, usual_units
+from baybook.conversion import Unit, converted, families, find_unit, in_family, usual_units
 
 from .chart import charts
-from .model import convert as converted
 
 SP811 = (
     "NIST Special Publication 811 (2008), appendix B: factors for units; exact constants of inch, pound and standard gravity"
 )
+
+STAYS = {
+    "gauge": Message("gauge pressure stays gauge."),
+    "absolute": Message("absolute pressure stays absolute."),
+}
+BECOMES = {
+    "absolute": (
+        "to absolute",
+        "absolute pressure, with an ambient pressure of {ambient} (standard atmosphere).",
+        "absolute pressure, with an ambient pressure of {ambient}.",
+    ),
+    "gauge": (
+        "to gauge",
+        "gauge pressure, with an ambient pressure of {ambient} (standard atmosphere).",
+        "gauge pressure, with an ambient pressure of {ambient}.",
+    ),
+}
+"""For each reference the step's title, and the note with the standard atmosphere and with the user's own."""
+
+
+def _symbols(typed: str) -> list[tuple[str, str]]:
+    return [(unit.symbol, unit.family) for family in families() for unit in in_family(family)]
 
 
 @calculator(
@@ -47,19 +69,19 @@ SP811 = (
         Example({"reading": "1 ± 0 psi", "to": "kPa"}, {"kPa": (6.894757, "kPa", 1e-7)}, SP811),
         Example({"reading": "100 ± 0 °F", "to": "°C"}, {"°C": (37.77778, "°C", 1e-6)}, SP811),
     ],
-    quick="baybook_plugins.convert.quick:answer",
     charts=charts,
 )
 def convert(
     reading: Annotated[Reading, any_quantity("the reading", positional=True)],
-    to: Annotated[str | None, Text("the unit wanted; without it the usual ones", positional=True)] = None,
+    to: Annotated[str | None, Text("the unit wanted; without it the usual ones", positional=True, suggests=_symbols)],
     ambient: Annotated[
-        Reading, absolute_pressure("ambient pressure, to go between gauge and absolute", above="0 bar")
-    ] = "1.01325 ± 0 bar",  # type: ignore[assignment]  # defaults are texts, read like the user's
+        Reading,
+        absolute_pressure("ambient pressure, to go between gauge and absolute", above="0 bar", default="1.01325 ± 0 bar"),
+    ],
     engine_speed: Annotated[
         Reading | None, speed("engine speed, to go between delivery per stroke and flow", above="0 rpm")
-    ] = None,
-    cylinders: Annotated[int | None, Count("cylinders that inject", at_most=32)] = None,
+    ],
+    cylinders: Annotated[int | None, Count("cylinders that inject", at_most=32)],
 ) -> Result:
     """Put a reading into other units.
 
@@ -94,14 +116,13 @@ def _plain(reading: Reading, targets: list[Unit]) -> Result:
         found.unit.symbol: Estimate.from_reading(found) for found in converted(reading, targets)
     }
     steps = [_factor_step(reading, unit, outputs[unit.symbol]) for unit in targets if not (unit.offset or reading.unit.offset)]
-    notes = (f"{reading.kind.reference} pressure stays {reading.kind.reference}.",) if reading.kind.reference else ()
-    return Result(outputs, steps=tuple(steps), notes=notes)
+    return Result(outputs, steps=tuple(steps), notes=(STAYS[reading.kind.reference],) if reading.kind.reference else ())
 
 
 def _factor_step(reading: Reading, unit: Unit, result: Estimate | str) -> Step:
     base = in_family(unit.family)[0].symbol
     numbers = {"x": reading, "a": f"{reading.unit.factor:.9g} {base}", "b": f"{unit.factor:.9g} {base}"}
-    return Step(f"{reading.unit.symbol} → {unit.symbol}", "y = x · a / b", numbers, result)
+    return Step(Message("{old} → {new}", old=reading.unit.symbol, new=unit.symbol), "y = x · a / b", numbers, result)
 
 
 def _reference(reading: Reading, unit: Unit, reference: str, ambient: Reading) -> Result:
@@ -109,9 +130,9 @@ def _reference(reading: Reading, unit: Unit, reference: str, ambient: Reading) -
     inputs = {"pressure": reading.to(unit.symbol), "ambient": ambient.to(unit.symbol)}
     found = propagate(lambda pressure, ambient: {"y": pressure + sign * ambient}, {"y": unit.symbol}, **inputs)["y"]
     formula = f"y = p {'+' if sign > 0 else '-'} p_ambient"
-    step = Step(f"to {reference}", formula, {"p": inputs["pressure"], "p_ambient": inputs["ambient"]}, found)
-    note = f"{reference} pressure, with an ambient pressure of {ambient.text}" + ("" if ambient.u else " (standard atmosphere)")
-    return Result({unit.symbol: found}, steps=(step,), notes=(note + ".",))
+    title, exact, known = BECOMES[reference]
+    step = Step(Message(title), formula, {"p": inputs["pressure"], "p_ambient": inputs["ambient"]}, found)
+    return Result({unit.symbol: found}, steps=(step,), notes=(Message(known if ambient.u else exact, ambient=ambient),))
 
 
 def _delivery(reading: Reading, unit: Unit, engine_speed: Reading | None, cylinders: int | None) -> Result:
@@ -128,8 +149,9 @@ def _delivery(reading: Reading, unit: Unit, engine_speed: Reading | None, cylind
     )["y"]  # fmt: skip
     found = raw.to(unit.symbol)
     formula = "Q = q · z · n / 2" if to_flow else "q = 2 · Q / (z · n)"
-    step = Step("four-stroke engine", formula, {"q": base, "Q": base, "z": str(cylinders), "n": engine_speed}, found)
-    return Result({unit.symbol: found}, steps=(step,), notes=("Four-stroke engine: each cylinder injects once in two turns.",))
+    step = Step(Message("four-stroke engine"), formula, {"q": base, "Q": base, "z": str(cylinders), "n": engine_speed}, found)
+    note = Message("Four-stroke engine: each cylinder injects once in two turns.")
+    return Result({unit.symbol: found}, steps=(step,), notes=(note,))
 
 
 def _needed(name: str, would_do: str) -> Problem:

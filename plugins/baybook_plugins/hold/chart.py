@@ -2,11 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from functools import lru_cache
-from typing import Any
 
-from baybook.api import InputError, Plot, Series
+from baybook.api import Calculator, InputError, Known, Plot, Series
 
 VOLUMES = (15.0, 25.0, 40.0)
 """Rail, pipes and sensor together, in mL, where they are not known: a spread of usual ones (common practice, no source)."""
@@ -16,20 +14,18 @@ START = 350.0
 """Where the pressure starts in bar, where that is not known: about what is left after idling (common practice, no source)."""
 
 
-def charts(known: Mapping[str, Any]) -> tuple[Plot, ...]:
+def charts(known: Known) -> tuple[Plot, ...]:
     """The most that can leak, as collected, for this volume, start, time and fuel where known: all of the fall taken for leak,
     as if nothing cooled, and exact readings. Cooling may be all of a small fall; the calculator takes it off.
 
     None for a start beyond the fuel model. Raises InputError for a fuel that cannot be used.
     """
-    from .calculator import hold
-
     volumes = (known["volume"].number("mL"),) if "volume" in known else VOLUMES
     start = known["start"].number("bar") if "start" in known else START
-    seconds, fuel = hold.taken("time", known).number("s"), hold.taken("fuel", known)
+    seconds, fuel = known.taken("time").number("s"), known.taken("fuel")
     drops = [drop for drop in DROPS if drop < start] or [start * share for share in (0.1, 0.2, 0.5)]
     try:
-        leaks = [[leak(volume, drop, start, fuel) * HOUR / seconds for drop in drops] for volume in volumes]
+        leaks = [[leak(known.calculator, volume, drop, start, fuel) * HOUR / seconds for drop in drops] for volume in volumes]
     except InputError as error:
         if any(problem.input != "start" for problem in error.problems):
             raise
@@ -44,10 +40,8 @@ HOUR = 3600.0
 
 
 @lru_cache(maxsize=256)
-def leak(volume: float, drop: float, start: float, fuel: str) -> float:
+def leak(hold: Calculator, volume: float, drop: float, start: float, fuel: str) -> float:
     """Leak in mL/min of a rail that falls from `start` by `drop` bar in an hour, as warm as the calculator takes it."""
-    from .calculator import hold
-
     result = hold(
         volume=f"{volume:g} ± 0 mL", start=f"{start:g} ± 0 bar", end=f"{start - drop:g} ± 0 bar", time=f"{HOUR:g} ± 0 s",
         temperature=f"{hold.taken('temperature', {}).number('°C'):g} ± 0 °C", fuel=fuel, heat="none",

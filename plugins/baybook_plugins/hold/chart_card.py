@@ -6,9 +6,10 @@ from collections.abc import Mapping
 from dataclasses import replace
 from typing import Any
 
-from baybook.api import HIGH_PRESSURE, RUNNING_ENGINE
+from baybook.api import HIGH_PRESSURE, RUNNING_ENGINE, Known
 from baybook.cards.data import Card, Cell, Chart, Number, Section, Table
 
+from .calculator import hold
 from .chart import charts
 
 UPPER_BOUND = Section(
@@ -24,8 +25,8 @@ def card(inputs: Mapping[str, Any]) -> Card:
 
     A start that the fuel model does not reach is left out. Raises what the calculator's chart raises.
     """
-    known = {name: inputs[name] for name in ("volume", "start", "time", "fuel") if name in inputs}
-    plot = (charts(known) or charts({name: value for name, value in known.items() if name != "start"}))[0]
+    known = Known(hold, {name: inputs[name] for name in ("volume", "start", "time", "fuel") if name in inputs})
+    plot = (charts(known) or charts(Known(hold, {name: value for name, value in known.items() if name != "start"})))[0]
     chart = replace(Chart.from_plot(plot), priority=2)
     drops, first = chart.series[0].x[1:], chart.series[0]
     points = list(zip(first.x, first.y, strict=True))[1:]

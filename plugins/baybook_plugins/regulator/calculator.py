@@ -11,7 +11,6 @@ from baybook.api import (
     HIGH_VOLTAGE,
     MAKERS_DATA,
     RUNNING_ENGINE,
-    Calculator,
     Choice,
     Estimate,
     Example,
@@ -25,13 +24,11 @@ from baybook.api import (
     calculator,
     current,
     gauge_pressure,
-    hookimpl,
     ratio,
     spec_range,
     voltage,
 )
 
-from .cards import baybook_cards as baybook_cards
 from .chart import charts
 from .duty import Counts
 from .fitted import Fitted, Read
@@ -292,9 +289,3 @@ def regulator(
         outputs |= valve_outputs(each, side, supply)
     outputs |= {"wire_at_rest": wire_at_rest(side), "loss_of_all_current": loss_of_all_current([each.valve for each in fitted])}
     return Result(outputs, findings=tuple(findings), notes=tuple(said), steps=voltage_steps(fitted, outputs, side, supply))
-
-
-@hookimpl
-def baybook_calculators() -> list[Calculator]:
-    """Offer the calculator."""
-    return [regulator]

@@ -2,21 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from typing import Any
-
-from baybook.api import Plot, Series
+from baybook.api import Known, Plot, Series
 
 from .model import Switched, mean_voltage
 
 LABELS = {Switched.GROUND: "switched to ground", Switched.SUPPLY: "switched to supply"}
 
 
-def charts(known: Mapping[str, Any]) -> tuple[Plot, ...]:
+def charts(known: Known) -> tuple[Plot, ...]:
     """Mean voltage over the share of time that the coil is on; both ways of switching where it is not known which."""
-    from .calculator import regulator
-
-    supply = regulator.taken("supply", known).number("V")
+    supply = known.taken("supply").number("V")
     ways = [Switched(known["switched"])] if "switched" in known else list(Switched)
     lines = [Series(LABELS[way], (0.0, 100.0), [mean_voltage(share, supply, way) for share in (0, 1)]) for way in ways]
     title = f"Mean voltage on the switched wire, supply {supply:g} V"

@@ -13,7 +13,6 @@ from baybook.api import (
     HIGH_VOLTAGE,
     MAKERS_DATA,
     RUNNING_ENGINE,
-    Calculator,
     Choice,
     Estimate,
     Example,
@@ -26,18 +25,28 @@ from baybook.api import (
     duration,
     flow,
     gauge_pressure,
-    hookimpl,
     ratio,
     readings,
     spec_range,
     volume,
 )
 
-from .cards import baybook_cards as baybook_cards
 from .chart import charts
 from .collection import Collection
-from .findings import Circumstances, findings
-from .working import comparisons, cups_of, judge_all, notes, outlier_tests, plot, standing_out, steps, test_outputs, unjudged
+from .findings import findings
+from .working import (
+    circumstances,
+    comparisons,
+    cups_of,
+    judge_all,
+    notes,
+    outlier_tests,
+    plot,
+    standing_out,
+    steps,
+    test_outputs,
+    unjudged,
+)
 
 
 @calculator(
@@ -46,7 +55,7 @@ from .working import comparisons, cups_of, judge_all, notes, outlier_tests, plot
     side="hydraulic",
     proves="Which injector returns more fuel than the others, or than a limit. Not how much it injects.",
     outputs={
-        "stands_out": Output("word", "the injector beyond a limit, or told from all others by the readings"),
+        "stands_out": Output("word", "the injectors beyond a limit, or the one told from all others by the readings"),
         "percent_of_median_{n}": Output(
             "ratio", "each against the median of the others: the main number", "r_i", always=False, at_least=0.0
         ),
@@ -123,7 +132,7 @@ from .working import comparisons, cups_of, judge_all, notes, outlier_tests, plot
         ),
         Meaning(
             "all alike and within the limit, at a rail pressure that is not low",
-            "the returns are not where the pressure is lost",
+            "in this condition no pressure is lost through the returns",
             "supply, generation, and whether the closed rail holds (calculator hold)",
         ),
     ),
@@ -231,20 +240,14 @@ def returns(
     flows = taken.flows()
     estimates = {**flows, **comparisons(taken, with_others=others_limit is not None)}
     judged = judge_all(taken, flows, rules)
-    seen = Circumstances(condition, rail_pressure, [i for i, volume in enumerate(volumes, 1) if volume is None])
+    seen = circumstances(condition, rail_pressure, volumes, taken, estimates)
     tests = outlier_tests(taken)
     word, place = standing_out(judged, taken)
     return Result(
         outputs={"stands_out": word, **estimates, **test_outputs(tests, taken)},
         verdicts=tuple(replace(item.verdict, what=item.name) for item in judged),
-        findings=findings(judged, seen) if judged else (unjudged(taken, estimates, place),),
+        findings=findings(judged, seen) if judged else unjudged(taken, estimates, place, seen),
         notes=notes(taken, tests, judged, division, seen),
         steps=steps(estimates, volumes, taken, place or 0),
         plots=(plot(flows, taken, flow_limit),),
     )
-
-
-@hookimpl
-def baybook_calculators() -> list[Calculator]:
-    """Offer the calculator."""
-    return [returns]

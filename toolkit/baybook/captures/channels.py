@@ -11,6 +11,7 @@ from ..errors import Problem, Refused
 from . import quantities
 from .labels import is_unit, unknown_unit
 from .model import Column
+from .plugin_channels import plugin_channels
 
 
 @dataclass(frozen=True)
@@ -36,7 +37,7 @@ _COIL = r"coil|spule|solenoid|magnet|injector|injektor"
 _VALVES = r"inlet|outlet|suction|\bmv\b|\bpcv\b|\bprv\b|metering|zumess|regel|pressure|druck"
 _OUTLET = r"outlet|pressure ?(control|regulat)|\bpcv\b|\bprv\b|regel"
 # common practice, no source: the words of loggers' labels
-KNOWN: Mapping[str, Known] = {
+KNOWN: dict[str, Known] = {
     "t": Known("time", "time", r"\btime\b|^t$|\bzeit\b|uhrzeit|time ?stamp|^x( value)?$|^temps$|^tiempo$|^tijd$|"
                r"^tempo$|^hora$|^heure$|^tid$|^czas$|^aika$|^millis$|^micros$|elapsed|\bseconds?\b|^secs?$"),
     "rail": Known("rail pressure", "pressure", r"rail", _SET + r"|low|supply|feed|valve"),
@@ -53,6 +54,14 @@ KNOWN: Mapping[str, Known] = {
     "i_coil": Known("coil current", "current", rf"(?=.*({_CURRENT})).*({_COIL})", _VALVES),
     "u_coil": Known("coil voltage", "voltage", rf"(?=.*(voltage|\bu\b|spannung)).*({_COIL})", _VALVES),
 }
+OWN = frozenset(KNOWN)
+"""Baybook's own channels; plugins add others."""
+
+
+def add_offered() -> None:
+    """Make the channels that plugins offer known to this process."""
+    for name, *known in plugin_channels():
+        KNOWN.setdefault(name, Known(*known))
 
 
 @dataclass
@@ -76,6 +85,7 @@ def assign(
     found = Mapped()
     for channel, label in named.items():
         _take_named(found, columns, channel, label)
+    add_offered()
     looked_for = [name for name in (wanted or ([] if set(named) - {"t"} else KNOWN)) if name not in (*named, "t")]
     for channel in looked_for:
         _take_by_words(found, columns, channel, must=channel in wanted)

@@ -9,8 +9,6 @@ import re
 from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
-from .dates import DATE
-
 if TYPE_CHECKING:
     import numpy as np
     from numpy.typing import NDArray
@@ -18,6 +16,7 @@ if TYPE_CHECKING:
     from .model import Floats
 
 DAY, HOUR = 86400.0, 3600.0
+DATE = r"\d{4}[-/.,]\d{1,2}[-/.,]\d{1,2}|\d{1,2}[-/.,]\d{1,2}[-/.,](?:\d{4}|\d{2})"
 # a point and a comma have changed places where the file's decimal mark is a comma: both are taken
 _CLOCK = re.compile(
     r"\s*(?:(?P<date>" + DATE + r")(?:,?[ T]\s*|\s*$))?(?:(?P<days>\d{1,5}) ?days?,?\s+)?"

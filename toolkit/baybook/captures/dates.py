@@ -12,13 +12,14 @@ from datetime import date
 from itertools import pairwise
 from typing import TYPE_CHECKING
 
+from .clock import DATE, layouts
+
 if TYPE_CHECKING:
     import numpy as np
     from numpy.typing import NDArray
 
     from .model import Floats
 
-DATE = r"\d{4}[-/.,]\d{1,2}[-/.,]\d{1,2}|\d{1,2}[-/.,]\d{1,2}[-/.,](?:\d{4}|\d{2})"
 _BEGIN = re.compile(rf"\s*({DATE})(?!\d)", re.ASCII)
 # places of year, month and day
 ORDERS = {"year first": (0, 1, 2), "day first": (2, 1, 0), "month first": (2, 0, 1)}
@@ -44,8 +45,6 @@ class Dates:
     def many(self, texts: NDArray[np.bytes_]) -> Floats:
         """The code for each of `texts`, shape (n,)."""
         import numpy as np
-
-        from .clock import layouts
 
         codes = np.full(len(texts), np.nan)
         for rows, figures, text in layouts(texts):

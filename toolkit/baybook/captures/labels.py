@@ -6,6 +6,7 @@ import re
 from collections.abc import Sequence
 
 from .model import Column
+from .plugin_channels import families
 from .quantities import family, split_reference
 
 _BRACKETS = re.compile(
@@ -69,7 +70,7 @@ def bare_unit(cell: str) -> str:
 
 def is_unit(text: str) -> bool:
     """Whether `text` is the unit of something that a logger records, a gauge or absolute mark included."""
-    return text != "1" and family(split_reference(text)[0]) in _LOGGED
+    return text != "1" and (found := family(split_reference(text)[0])) is not None and (found in _LOGGED or found in families())
 
 
 def unknown_unit(cell: str) -> str:

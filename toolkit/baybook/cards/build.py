@@ -67,7 +67,7 @@ def card_of(
         chosen=chosen(calculator, inputs),
         revision=calculator.revision,
         date=date,
-        catalogue=calculator.function.__module__.partition(".")[0],
+        catalogue=calculator.package,
     )
 
 
@@ -133,7 +133,7 @@ def _worked(calculator: Calculator, example: Example) -> Iterator[WorkedStep]:
 
 def worked_step(step: Step) -> WorkedStep:
     """A step of a result as a line of an example."""
-    data = step.to_dict()
+    data = step.to_dict(said=str)
     return WorkedStep(data["formula"].partition("=")[0].strip(), data["numbers"], data["result"])
 
 
@@ -221,9 +221,10 @@ def _limits_origin(calculator: Calculator, inputs: Mapping[str, Any]) -> str:
 def charts_of(calculator: Calculator, inputs: Mapping[str, Any]) -> tuple[Chart, ...]:
     """The calculator's charts for its card, from the inputs that are known. Raises PluginError when they fail."""
     from baybook.errors import BaybookError, PluginError
+    from baybook.known import Known
 
     try:
-        return tuple(map(Chart.from_plot, calculator.charts(inputs))) if calculator.charts else ()
+        return tuple(map(Chart.from_plot, calculator.charts(Known(calculator, inputs)))) if calculator.charts else ()
     except BaybookError:
         raise
     except Exception as error:

@@ -21,6 +21,7 @@ from .making import (
     kinematic_viscosity,
     length,
     pressure_difference,
+    quantity,
     ratio,
     readings,
     resistance,
@@ -40,6 +41,6 @@ __all__ = [
     "CaptureFile", "Choice", "Count", "Field", "Flag", "FuelName", "Limits", "Quantity", "Readings", "Text",
     "absolute_pressure", "any_quantity", "current", "delivery_per_stroke", "density", "displacement", "duration",
     "dynamic_viscosity", "flow", "frequency", "gauge_pressure", "inductance", "kinematic_viscosity", "length",
-    "pressure_difference", "ratio", "readings", "resistance", "spec_range", "speed", "temperature",
+    "pressure_difference", "quantity", "ratio", "readings", "resistance", "spec_range", "speed", "temperature",
     "temperature_difference", "voltage", "volume",
 ]  # fmt: skip

@@ -9,11 +9,16 @@ from typing import Any
 
 @dataclass(frozen=True)
 class Field:
-    """The base of all fields. help: what is given, for a person; symbol: for formulas and cards."""
+    """The base of all fields. help: what is given, for a person; symbol: for formulas and cards.
+
+    default: what is taken where nothing is given, as a person would type it; without one the input has to be given, but for
+    one that is annotated `… | None`.
+    """
 
     help: str
     symbol: str = field(default="", kw_only=True)
     positional: bool = field(default=False, kw_only=True)
+    default: Any = field(default=None, kw_only=True)
 
     many = False  # a field that takes several values
 

@@ -5,12 +5,13 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import Any
 
-from ..kinds import KINDS
+from ..kinds import KINDS, Kind
+from ..quantity import kind_named
 from ..reading import article
 from .quantities import Limits, Quantity
 from .several import Readings
 
-OPTIONS = "symbol, above, at_least, below, at_most, usual, usual_range, exact, positional"
+OPTIONS = "symbol, default, above, at_least, below, at_most, usual, usual_range, exact, positional"
 
 
 def _quantity(kind: str) -> Callable[..., Quantity]:
@@ -49,11 +50,17 @@ def any_quantity(help: str, **options: Any) -> Quantity:
     return Quantity(help, **options)
 
 
-def spec_range(kind: str, help: str, **options: Any) -> Limits:
-    """A field for a spec range of the kind of that name ("flow"). Options also: above, at_least, largest, usual."""
-    return Limits(help, kind=KINDS[kind], **options)
+def quantity(kind: str | Kind, help: str, **options: Any) -> Quantity:
+    """A field for a reading of the kind, or of that name, such as a plugin's own. Options as those of the other fields."""
+    return Quantity(help, kind=kind_named(kind), **options)
 
 
-def readings(kind: str, help: str, **options: Any) -> Readings:
+def spec_range(kind: str | Kind, help: str, **options: Any) -> Limits:
+    """A field for a spec range of the kind of that name ("flow"). Options also: judges, above, at_least, largest,
+    usual."""
+    return Limits(help, kind=kind_named(kind), **options)
+
+
+def readings(kind: str | Kind, help: str, **options: Any) -> Readings:
     """A field for several readings of the kind of that name. Options also: at_least_count, at_most_count, gaps, bounds."""
-    return Readings(help, kind=KINDS[kind], **options)
+    return Readings(help, kind=kind_named(kind), **options)

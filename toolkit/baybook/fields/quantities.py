@@ -8,12 +8,14 @@ from typing import Any
 
 from ..errors import Refused
 from ..kinds import KINDS, Kind
+from ..message import Message
 from ..quantity import fits, narrower
 from ..reading import Reading, article, from_numbers, parse
 from ..result import reading_record
 from ..spec import SpecRange, parse_spec
 from .base import Field
 
+FAR = "{given} is far from what is usual here ({low} to {high}); check number and unit."
 
 @dataclass(frozen=True)
 class Quantity(Field):
@@ -61,7 +63,7 @@ class Quantity(Field):
         low, high = (parse(text, self.kind) for text in self.usual_range)
         if low.number(value.unit) <= value.value <= high.number(value.unit):
             return []
-        return [f"{value.text} is far from what is usual here ({low.text} to {high.text}); check number and unit."]
+        return [Message(FAR, given=value.text, low=low.text, high=high.text)]
 
     def _checked(self, reading: Reading) -> Reading:
         if self.kind and not fits(reading.kind, self.kind):
@@ -104,13 +106,15 @@ def _limits(
 class Limits(Field):
     """A spec range of a kind, that the user types in. `largest`: with an upper end alone.
 
-    Each end has to be above the reading written as `above`, and at least that written as `at_least`.
+    Each end has to be above the reading written as `above`, and at least that written as `at_least`. judges: the output that
+    it is the limit of; the core judges it, each of a vector, where the calculator's own result does not.
     """
 
     kind: Kind = field(default_factory=lambda: KINDS["pressure"], kw_only=True)
     above: str | None = field(default=None, kw_only=True)
     at_least: str | None = field(default=None, kw_only=True)
     largest: bool = field(default=False, kw_only=True)
+    judges: str = field(default="", kw_only=True)
     usual: str = field(default="", kw_only=True)
 
     def parse(self, raw: Any) -> SpecRange:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Any
 
@@ -54,14 +54,13 @@ class FuelName(Field):
     """A fuel by name, or a TOML file that describes one."""
 
     def parse(self, raw: Any) -> str:
-        """The name, which is looked up when the calculator asks for the fuel. Raises Refused with the names there are."""
-        from ..registry import registry
+        """The name; the model is made when the calculator asks for it."""
+        return str(raw.get("text", "") if isinstance(raw, Mapping) else raw).strip()
 
-        text = str(raw.get("text", "") if isinstance(raw, Mapping) else raw).strip()
-        known = registry().fuel_names()
-        if text in known or text.endswith(".toml"):
-            return text
-        raise Refused("is not a fuel that is known", f"use {', '.join(known)}, or a file ending in .toml")
+    def check(self, name: str, known: Sequence[str]) -> None:
+        """Raise Refused for a name that is not among the known ones, and no file."""
+        if name not in known and not name.endswith(".toml"):
+            raise Refused("is not a fuel that is known", f"use {', '.join(known)}, or a file ending in .toml")
 
     def moved(self, raw: Any, way: Callable[[str], str]) -> Any:
         """The text, or that of an earlier result's record, where it names a file."""

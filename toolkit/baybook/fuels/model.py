@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 from typing import Any
 
 from . import equations
@@ -151,10 +151,6 @@ class FuelModel:
             moved = property_(shift(self, {name: 1.0}), temperature, pressure)
             total += (moved / centre - 1.0) ** 2
         return math.sqrt(total)
-
-    def renamed(self, name: str, title: str) -> FuelModel:
-        """The same fluid under another name."""
-        return replace(self, name=name, title=title)
 
 
 def shift(fuel: FuelModel, shifts: Mapping[str, Any]) -> Coefficients:

@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Any
 
 from ..errors import InputError
 from ..files import write_whole
+from ..result import FORMAT
 
 if TYPE_CHECKING:
     from ..declare import Calculator
@@ -19,6 +20,8 @@ TEMPLATE = """\
 # Readings are text with a unit and, if you know it, a 95 % uncertainty: "350 bar", "350 ± 5 bar", "1,5 MPa ± 1 %".
 # Before any work on the fuel system: engine stopped, waited as long as the vehicle's data say, and rail pressure
 # proven zero by a reading.
+
+format = {format}  # of this sheet; leave it as it is
 
 [job]
 number = ""
@@ -58,7 +61,7 @@ def new_sheet(job: Mapping[str, str], date: str) -> str:
 
     from .sheet import JOB_KEYS
 
-    document = tomlkit.parse(TEMPLATE.format(date=date))
+    document = tomlkit.parse(TEMPLATE.format(date=date, format=FORMAT))
     for key, value in job.items():
         if key not in JOB_KEYS:
             raise InputError.one("--set", key, "is not a field of a job", f"use {', '.join(JOB_KEYS)}")

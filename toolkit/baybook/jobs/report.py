@@ -19,8 +19,8 @@ def report_data(outcome: Outcome) -> dict[str, Any]:
         for step in outcome.steps if step.result
         for plot in step.result.plots
     ]  # fmt: skip
-    packages = (step.calculator.function.__module__.partition(".")[0] for step in outcome.steps if step.calculator)
-    found = outcome.to_dict()
+    packages = (step.calculator.package for step in outcome.steps if step.calculator)
+    found = outcome.to_dict(said=lambda message: message)  # a page says them in its own language
     steps = [
         {**data, "own_title": bool(w.step.title), "result": _judged(data["result"], w.result)}
         for data, w in zip(found["steps"], outcome.steps, strict=True)
@@ -34,13 +34,13 @@ def _judged(data: Mapping[str, Any] | None, result: Result | None) -> dict[str, 
     if data is None or result is None:
         return None
     judged = [
-        {**verdict, "measured": _quantity(own.measured or result.outputs.get(own.what))}
+        {**verdict, "measured": _quantity(own.measured or result.outputs.get(own.output or own.what))}
         for verdict, own in zip(data["verdicts"], result.verdicts, strict=True)
     ]
     return {**data, "verdicts": judged}
 
 
 def _quantity(found: Any) -> dict[str, Any] | None:
-    if found is None or isinstance(found, str):
+    if found is None or isinstance(found, str | tuple):
         return None
     return {"value": found.value, "unit": str(found.unit), "low": found.low, "high": found.high, "assumed": bool(found.assumed)}

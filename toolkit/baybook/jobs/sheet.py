@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Any
 
 from ..errors import BaybookError, InputError, Problem, Refused
 from ..reading import check_uncertainty
+from ..result import FORMAT
 from ..spec import check_range
 
 if TYPE_CHECKING:
@@ -66,8 +67,9 @@ def read_sheet(path: str | Path) -> Sheet:
 
 def sheet_of(data: Mapping[str, Any], path: Path) -> Sheet:
     """The sheet that the TOML of the file at `path` holds. Raises InputError with every problem."""
+    _check_format(data.get("format", 1))
     problems: list[Problem] = []
-    problems += _unknown_keys("the sheet", data, ("job", "specs", "instruments", "steps"))
+    problems += _unknown_keys("the sheet", data, ("format", "job", "specs", "instruments", "steps"))
     job = _table(data, "job", problems)
     problems += _unknown_keys("[job]", job, JOB_KEYS)
     problems += _no_texts("[job]", job, JOB_KEYS)
@@ -84,6 +86,16 @@ def sheet_of(data: Mapping[str, Any], path: Path) -> Sheet:
         tuple(Instrument(name, tool.get("what", ""), tool["uncertainty"]) for name, tool in tools.items()),
         tuple(steps),
     )  # fmt: skip
+
+
+def _check_format(given: object) -> None:
+    """Raise InputError for a sheet of a later Baybook's, whose parts may mean something else."""
+    if not isinstance(given, int) or isinstance(given, bool) or given < 1:
+        would_do = f"write format = {FORMAT}, or leave the line out"
+        raise InputError.one("format", given, "is not the format of a job sheet", would_do)
+    if given > FORMAT:
+        would_do = f"bring Baybook up to date, or make a sheet with baybook job new; this one reads formats 1 to {FORMAT}"
+        raise InputError.one("format", given, "is that of a later Baybook", would_do)
 
 
 def load_toml(path: Path) -> dict[str, Any]:

@@ -5,14 +5,18 @@ from __future__ import annotations
 import re
 from collections.abc import Mapping
 from dataclasses import dataclass
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from ..declare import Calculator
 from ..errors import BaybookError, InputError, Problem
+from ..message import Message
 from ..registry import registry
-from ..result import SIDES, STAGES, STRENGTHS, Finding, Result
+from ..result import FORMAT, SIDES, STAGES, STRENGTHS, Finding, Result
 from ..running import run
 from .sheet import Sheet, SheetStep
+
+if TYPE_CHECKING:
+    from ..message import Said
 
 
 @dataclass(frozen=True)
@@ -37,11 +41,11 @@ class Worked:
         """Whether it is not taken yet."""
         return self.result is None and self.error is None
 
-    def to_dict(self) -> dict[str, Any]:
-        """For JSON."""
+    def to_dict(self, said: Said = Message.to_dict) -> dict[str, Any]:
+        """For JSON; said: what stands there for a message."""
         return {
             "number": self.step.number, "title": self.title, "note": self.step.note, "taken": self.result is not None,
-            "result": self.result.to_dict() if self.result else None,
+            "result": self.result.to_dict(said) if self.result else None,
             "error": self.error.to_dict()["error"] if self.error else None,
         }  # fmt: skip
 
@@ -89,22 +93,23 @@ class Outcome:
         """0; 2 where a step's inputs cannot be used, 1 where only a plugin failed."""
         return max((error.exit_code for error in self.errors), default=0)
 
-    def to_dict(self) -> dict[str, Any]:
-        """For JSON."""
+    def to_dict(self, said: Said = Message.to_dict) -> dict[str, Any]:
+        """For JSON; said: what stands there for a message."""
         return {
+            "format": FORMAT,
             "job": dict(self.sheet.job),
             "conclusion": self.conclusion,
-            "findings": [_cell_dict(cell) for cell in self.cells if cell.findings],
+            "findings": [_cell_dict(cell, said) for cell in self.cells if cell.findings],
             "untested": [{"stage": cell.stage, "side": cell.side} for cell in self.untested],
             "next_tests": list(self.next_tests),
             "specs": [vars(spec) for spec in self.sheet.specs],
             "instruments": [vars(tool) for tool in self.sheet.instruments],
-            "steps": [worked.to_dict() for worked in self.steps],
+            "steps": [worked.to_dict(said) for worked in self.steps],
         }  # fmt: skip
 
 
-def _cell_dict(cell: Cell) -> dict[str, Any]:
-    findings = [{"step": number, **finding.to_dict()} for number, finding in cell.findings]
+def _cell_dict(cell: Cell, said: Said) -> dict[str, Any]:
+    findings = [{"step": number, **finding.to_dict(said)} for number, finding in cell.findings]
     return {"stage": cell.stage, "side": cell.side, "word": cell.word, "findings": findings}
 
 

@@ -1,16 +1,18 @@
 """The asking process: imports plugins one by one and tells its parent what each offers, a JSON line each.
 
-`python -m baybook.plugins.asking` says `ready` and then reads module names from standard input, a line each. A plugin that
-hangs or ends the process takes only this process down: the parent notes it and starts another for the rest.
+`python -m baybook.plugins.asking SECONDS MODULE ...` says `ready`, then answers for each module. One that ends the process
+takes only this process down, and one that hangs is ended by a watch in it, which outlives the parent: the parent, if it is
+still there, starts another for the rest.
 """
 
 from __future__ import annotations
 
+import faulthandler
 import json
 import os
 import sys
 from collections.abc import Iterator
-from typing import IO, Any
+from typing import Any
 
 from .. import units
 from ..errors import PluginError
@@ -20,22 +22,17 @@ from .loading import Offers, load_offers
 MOST_FILES = 500
 
 
-def main() -> int:
-    """Answer each line of standard input until it ends. A plugin prints to nowhere and reads from nothing."""
-    questions = os.fdopen(os.dup(0), encoding="utf-8")
+def main(seconds: float, modules: list[str]) -> None:
+    """Answer for each module, within so many seconds. A plugin prints to nowhere and reads from nothing."""
     answers = os.fdopen(os.dup(1), "w", encoding="utf-8")
     nothing = os.open(os.devnull, os.O_RDWR)
     os.dup2(nothing, 0)
     os.dup2(nothing, 1)
-    _tell(answers, "ready")
-    for line in questions:
-        _tell(answers, _answer(line.strip()))
-    return 0
-
-
-def _tell(answers: IO[str], answer: object) -> None:
-    answers.write(json.dumps(answer) + "\n")
-    answers.flush()
+    print("ready", file=answers, flush=True)
+    for module in modules:
+        faulthandler.dump_traceback_later(seconds, file=answers, exit=True)  # a thread of its own, without Python's lock
+        print(json.dumps(_answer(module)), file=answers, flush=True)
+    os._exit(0)  # whatever threads a plugin has started
 
 
 def _answer(module_name: str) -> dict[str, Any]:
@@ -48,10 +45,12 @@ def _answer(module_name: str) -> dict[str, Any]:
     except BaseException as error:  # whatever it throws (KeyboardInterrupt too): the process goes on with the next plugin
         return {"reason": f"cannot be imported: {type(error).__name__}", "files": _all_files(module_name)}
     return {
-        "calculators": [[c.name, c.stage, c.side, c.quick, c.title, c.summary] for c in offers.calculators],
+        "calculators": [[c.name, c.stage, c.side, c.title, c.summary] for c in offers.calculators],
         "cards": [[card.name, card.title] for card in offers.cards],
         "fuels": [[fuel.name, fuel.title] for fuel in offers.fuels],
         "units": rows,
+        "kinds": [[k.name, k.family, k.unit, k.example, k.reference, *k.shown] for k in offers.kinds],
+        "channels": [[c.name, c.what, c.kind, "|".join(c.words), "|".join(c.but_not)] for c in offers.channels],
         "files": _files(module_name, before),
     }
 
@@ -117,4 +116,4 @@ def _sources(place: str) -> Iterator[str]:
 
 
 if __name__ == "__main__":
-    sys.exit(main())
+    main(float(sys.argv[1]), sys.argv[2:])

@@ -2,24 +2,34 @@
 
 Stages: found (distribution, version, entry point), asked, accepted or left out with the reason. Sorted, so that the order is
 the same everywhere; Baybook's own come first, so that a stranger cannot take a name of theirs.
-
-Rows: plugin: name, distribution, version, module, state, reason. calculator: plugin, name, stage, side, quick, title, summary.
-card: plugin, name, title. fuel: plugin, name, title. unit: plugin, family, symbol, factor, offset, other spellings.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from importlib import metadata
 from typing import Any
 
+from ..kinds import OWN as OWN_KINDS
 from . import index
 from .child import ask
-from .index import Index, Row
+from .index import (
+    CalculatorRecord,
+    CardRecord,
+    ChannelRecord,
+    FuelRecord,
+    Index,
+    KindRecord,
+    OfferRecord,
+    PluginRecord,
+    Record,
+    UnitRecord,
+)
 
 GROUP = "baybook"
 OWN = "baybook"
+Claim = tuple[str, str]
 
 
 @dataclass(frozen=True)
@@ -71,56 +81,54 @@ def build() -> Index:
     asked = [plugin for plugin in found if not plugin.fault and not {plugin.name, plugin.distribution} & off]
     answers = dict(zip(asked, ask([plugin.module for plugin in asked]), strict=True))
     answers.update({plugin: {"reason": plugin.fault} for plugin in found if plugin.fault})
-    rows = [index.stamp(), *(index.watch(folder) for folder in index.import_folders())]
-    rows += decide(found, answers)
+    records = list(decide(found, answers))
     files = sorted({file for answer in answers.values() for file in answer.get("files", ())})
-    rows += [index.watch(file) for file in files]
+    rows = [index.stamp(), *map(index.watch, (*index.import_folders(), *files)), *(record.row() for record in records)]
     not_kept = index.write(rows)
     return Index(rows, (not_kept,) if not_kept else ())
 
 
-def decide(found: Iterable[Found], answers: dict[Found, dict[str, Any]]) -> Iterator[Row]:
-    """The rows of every plugin: accepted with its offers, left out because, or switched off (not asked)."""
-    taken: dict[tuple[str, str], Found] = {}
+def decide(found: Iterable[Found], answers: Mapping[Found, Mapping[str, Any]]) -> Iterator[Record]:
+    """The records of every plugin: accepted with its offers, left out because, or switched off (not asked)."""
+    taken: dict[Claim, Found] = {}
     for plugin in found:
-        start: Row = ("plugin", plugin.name, plugin.distribution, plugin.version, plugin.module)
-        if plugin not in answers:
-            yield (*start, "switched off", "")
-            continue
-        offers = _offer_rows(plugin, answers[plugin])
-        reason = answers[plugin].get("reason") or _conflict(plugin, offers, taken)
-        if reason:
-            yield (*start, "left out", reason)
-            continue
-        taken.update({claim: plugin for row in offers for claim in _claims(row)})
-        taken["plugin", plugin.name] = plugin
-        yield (*start, "accepted", "")
-        yield from offers
+        state, reason, offers = "switched off", "", []
+        if plugin in answers:
+            offers = _offers(plugin, answers[plugin])
+            reason = answers[plugin].get("reason") or _conflict(plugin, offers, taken)
+            state = "left out" if reason else "accepted"
+        yield PluginRecord(plugin.name, plugin.distribution, plugin.version, plugin.module, state, reason)
+        if state == "accepted":
+            taken.update({claim: plugin for offer in offers for claim in _claims(offer)})
+            taken["plugin", plugin.name] = plugin
+            yield from offers
 
 
-def _offer_rows(plugin: Found, answer: dict[str, Any]) -> list[Row]:
-    rows: list[Row] = []
-    for word in ("calculator", "card", "fuel"):
-        rows += [(word, plugin.name, *offer) for offer in answer.get(f"{word}s", ())]
-    for family, symbol, factor, offset, others in answer.get("units", ()):
-        rows.append(("unit", plugin.name, family, symbol, repr(factor), repr(offset), *others))
-    return rows
+def _offers(plugin: Found, answer: Mapping[str, Any]) -> list[Record]:
+    """The records of what a plugin says that it offers."""
+    kinds: tuple[type[Record], ...] = (CalculatorRecord, CardRecord, FuelRecord, KindRecord, ChannelRecord)
+    records = [kind(plugin.name, *offer) for kind in kinds for offer in answer.get(f"{kind.word}s", ())]
+    return [*records, *(UnitRecord(plugin.name, *unit, *others) for *unit, others in answer.get("units", ()))]
 
 
-def _claims(row: Row) -> list[tuple[str, str]]:
+def _claims(offer: Record) -> list[Claim]:
     """The names that an offer claims: a calculator's card has its name, and each spelling of a unit is one."""
-    if row[0] == "unit":
-        return [("unit", f"{text} ({row[2]})") for text in (row[3], *row[6:])]
-    return [(row[0], row[2]), ("card", row[2])] if row[0] == "calculator" else [(row[0], row[2])]
+    if isinstance(offer, UnitRecord):
+        return [("unit", f"{text} ({offer.family})") for text in (offer.symbol, *offer.others)]
+    assert isinstance(offer, OfferRecord | KindRecord | ChannelRecord)
+    own = (offer.word, offer.name)
+    return [own, ("card", offer.name)] if isinstance(offer, CalculatorRecord) else [own]
 
 
-def _conflict(plugin: Found, offers: list[Row], taken: dict[tuple[str, str], Found]) -> str:
+def _conflict(plugin: Found, offers: list[Record], taken: Mapping[Claim, Found]) -> str:
     from ..commands import COMMANDS
 
     if ("plugin", plugin.name) in taken:
         return f"the name {plugin.name} is taken by {taken['plugin', plugin.name].words()}"
-    claims = [claim for row in offers for claim in _claims(row)]
+    claims = [claim for offer in offers for claim in _claims(offer)]
     for word, name in claims:
+        if word in ("kind", "channel") and name in _own_names(word):
+            return f"the {word} {name} is one of Baybook's own"
         if word == "calculator" and name in COMMANDS:
             return f"the calculator {name} has the name of a command"
         if (word, name) in taken:
@@ -128,3 +136,11 @@ def _conflict(plugin: Found, offers: list[Row], taken: dict[tuple[str, str], Fou
         if claims.count((word, name)) > 1:
             return f"it offers the {word} {name} twice"
     return ""
+
+
+def _own_names(word: str) -> Iterable[str]:
+    if word == "kind":
+        return OWN_KINDS
+    from ..captures import channels
+
+    return channels.OWN

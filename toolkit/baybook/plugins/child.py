@@ -1,34 +1,37 @@
-"""Ask plugins in a process of their own: each within a time limit, and the process replaced when one hangs or ends it."""
+"""Ask plugins what they offer, all of them in one process of their own; where one hangs or ends it, another asks the rest."""
 
 from __future__ import annotations
 
 import contextlib
 import json
 import os
-import queue
 import signal
 import subprocess
 import sys
-import threading
-from typing import Any
+import tempfile
+from typing import IO, Any
 
 SECONDS = 5.0  # for a plugin to be imported and to answer; BAYBOOK_PLUGIN_SECONDS changes it
 START_SECONDS = 30.0  # for the asking process itself, which on a cold disk has to read the core first
 PATIENCE = 1.0  # after which a person is told what is being waited for
+Answer = dict[str, Any]
 
 
-class NotStarted(Exception):
-    """The asking process itself does not start."""
-
-
-def ask(modules: list[str]) -> list[dict[str, Any]]:
+def ask(modules: list[str]) -> list[Answer]:
     """What each module offers (`calculators`, `cards`, `fuels`, `units`, `files`), or the `reason` why it cannot be used."""
-    answers: list[dict[str, Any]] = []
-    try:
-        while len(answers) < len(modules):
-            answers += _ask_in_one_process(modules[len(answers) :])
-    except NotStarted as error:
-        answers += [{"reason": f"the process that asks plugins did not start: {error}"}] * (len(modules) - len(answers))
+    answers: list[Answer] = []
+    while len(answers) < len(modules):
+        rest = modules[len(answers) :]
+        with tempfile.TemporaryFile(buffering=0) as told:  # no pipe: what a plugin leaves behind would hold it open
+            ended = _ended(rest, told)
+            told.seek(0)
+            ready, *lines = told.read().decode("utf-8", "replace").splitlines() or [""]
+        if ready != "ready":
+            return answers + [{"reason": f"the process that asks plugins did not start: {ended}"}] * len(rest)
+        got = [json.loads(line) for line in lines if line.startswith("{")]
+        answers += got
+        if len(got) < len(rest):
+            answers.append({"reason": _failure(hung=len(lines) > len(got) or not ended)})
     return answers
 
 
@@ -40,86 +43,40 @@ def time_limit() -> float:
         return SECONDS
 
 
-def _ask_in_one_process(modules: list[str]) -> list[dict[str, Any]]:
-    """Answers up to and including the first module that hangs or ends the process. Raises NotStarted."""
-    process = _start()
-    lines: queue.Queue[str] = queue.Queue()
-    reader = threading.Thread(target=_pass_on, args=(process.stdout, lines), daemon=True)
-    reader.start()
-    answers: list[dict[str, Any]] = []
-    try:
-        if _next(lines, START_SECONDS) != '"ready"\n':
-            with contextlib.suppress(subprocess.TimeoutExpired):
-                process.wait(1.0)  # its output ends a moment before it does
-            raise NotStarted(f"exit code {process.returncode}")
-        for module in modules:
-            answers.append(_one(process.stdin, lines, module))
-            if answers[-1].get("gone"):
-                break
-    finally:
-        _end(process, reader)
-    return answers
+def _failure(*, hung: bool) -> str:
+    """Why the first module without an answer has none. A watch in the asking process writes where it was when it ended it."""
+    if hung:
+        return f"did not answer within {time_limit():g} s; baybook plugins refresh asks again"
+    return "ended the process that imported it"
 
 
-def _start() -> subprocess.Popen[str]:
+def _ended(modules: list[str], told: IO[bytes]) -> str:
+    """Let a process answer into the file. How it ended; "" where it had to be ended, which its own watch should have done."""
     path = os.pathsep.join(folder for folder in sys.path if folder)
+    # -P: no file of the folder that we happen to be in can stand in for a module
+    command = [sys.executable, "-P", "-m", "baybook.plugins.asking", str(time_limit()), *modules]
     try:
-        return subprocess.Popen(
-            # -P: no file of the folder that we happen to be in can stand in for a module
-            [sys.executable, "-P", "-m", "baybook.plugins.asking"],
-            stdin=subprocess.PIPE, stdout=subprocess.PIPE, stderr=subprocess.DEVNULL, text=True, encoding="utf-8",
+        process = subprocess.Popen(
+            command, stdin=subprocess.DEVNULL, stdout=told, stderr=subprocess.DEVNULL,
             env={**os.environ, "PYTHONPATH": path}, start_new_session=True,
         )  # fmt: skip
     except OSError as error:
-        raise NotStarted(str(error)) from error
-
-
-def _end(process: subprocess.Popen[str], reader: threading.Thread) -> None:
-    """End the process and whatever it started."""
-    with contextlib.suppress(OSError):
-        os.killpg(process.pid, signal.SIGKILL) if hasattr(os, "killpg") else process.kill()
-    process.wait()
-    with contextlib.suppress(OSError):
-        process.stdin.close()  # type: ignore[union-attr]  # made with a pipe
-    reader.join(1.0)  # something that left the group may hold the pipe open; then the thread, a daemon, is left behind
-    if not reader.is_alive():
-        process.stdout.close()  # type: ignore[union-attr]  # made with a pipe
-
-
-def _pass_on(stream: Any, lines: queue.Queue[str]) -> None:
-    for line in stream:
-        lines.put(line)
-    lines.put("")
-
-
-def _next(lines: queue.Queue[str], seconds: float) -> str:
+        return str(error)
     try:
-        return lines.get(timeout=seconds)
-    except queue.Empty:
+        return f"exit code {_wait(process, modules)}"
+    except subprocess.TimeoutExpired:
         return ""
+    finally:  # with whatever it started
+        with contextlib.suppress(OSError):
+            os.killpg(process.pid, signal.SIGKILL) if hasattr(os, "killpg") else process.kill()
+        process.wait()
 
 
-def _one(stdin: Any, lines: queue.Queue[str], module: str) -> dict[str, Any]:
-    try:
-        stdin.write(module + "\n")
-        stdin.flush()
-        line = _patiently(lines, module, time_limit())
-    except queue.Empty:
-        return {"reason": f"did not answer within {time_limit():g} s; baybook plugins refresh asks again", "gone": True}
-    except OSError:
-        line = ""
-    if not line:
-        return {"reason": "ended the process that imported it", "gone": True}
-    answer: dict[str, Any] = json.loads(line)
-    return answer
-
-
-def _patiently(lines: queue.Queue[str], module: str, seconds: float) -> str:
-    """The next line. Raises queue.Empty after `seconds`; a person at a terminal is told before."""
-    first = min(PATIENCE, seconds)
-    try:
-        return lines.get(timeout=first)
-    except queue.Empty:
-        if seconds > first and sys.stderr.isatty():
-            print(f"waiting up to {seconds:g} s for the plugin {module} …", file=sys.stderr)
-        return lines.get(timeout=max(seconds - first, 0.01))
+def _wait(process: subprocess.Popen[bytes], modules: list[str]) -> int:
+    """Its exit code; a person at a terminal is told what is waited for. Raises TimeoutExpired."""
+    with contextlib.suppress(subprocess.TimeoutExpired):
+        return process.wait(PATIENCE)
+    if sys.stderr.isatty():
+        names = modules[0] if len(modules) == 1 else f"{modules[0]} and {len(modules) - 1} more"
+        print(f"waiting up to {time_limit():g} s for the plugin {names} …", file=sys.stderr)
+    return process.wait(START_SECONDS + len(modules) * (time_limit() + 1.0))

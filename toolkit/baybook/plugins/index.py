@@ -1,5 +1,7 @@
 """The index of what is installed and what it offers: a small text file in the user's cache. Light: on the fastest path.
 
+A line is a record whose parts are parted by tabs: `stamp` and `watch` say whether it is fresh, the others what there is.
+
 It is fresh while no folder of the import path, no plugin's source file, no setting and no version has changed; so an install,
 an edit or a switch is noticed at the next command, and otherwise no plugin is imported to answer one.
 """
@@ -9,32 +11,176 @@ from __future__ import annotations
 import os
 import sys
 
-from .. import __version__, units
+from .. import units
+from ..kinds import KINDS, Kind
+from ..version import __version__
 
-FORMAT = "baybook-index 4"
+FORMAT = "baybook-index 5"
 Row = tuple[str, ...]
 
 
+class Record:
+    """A line of the index: `word`, then its parts by name, all of them text."""
+
+    __slots__: tuple[str, ...] = ()
+    word = ""
+    names: tuple[str, ...] = ()
+
+    def __init__(self, *parts: str) -> None:
+        for name, part in zip(self.names, parts, strict=True):
+            setattr(self, name, part)
+
+    def row(self) -> Row:
+        """The line's parts, the word first."""
+        return (self.word, *(getattr(self, name) for name in self.names))
+
+
+class PluginRecord(Record):
+    """An installed plugin. state: `accepted`, `left out` (with the reason) or `switched off`."""
+
+    names = __slots__ = ("name", "distribution", "version", "module", "state", "reason")
+    word = "plugin"
+    name: str
+    distribution: str
+    version: str
+    module: str
+    state: str
+    reason: str
+
+    def words(self) -> str:
+        """How it is named to a person, so that they know what to update."""
+        return f"plugin {self.distribution} {self.version} [{self.name}]"
+
+
+class OfferRecord(Record):
+    """A calculator, card or fuel on offer."""
+
+    __slots__ = ()
+    plugin: str
+    name: str
+    title: str
+
+
+class CalculatorRecord(OfferRecord):
+    """A calculator on offer: what a list and the help say of it."""
+
+    names = __slots__ = ("plugin", "name", "stage", "side", "title", "summary")
+    word = "calculator"
+    stage: str
+    side: str
+    summary: str
+
+
+class CardRecord(OfferRecord):
+    """A card on offer that belongs to no calculator."""
+
+    names = __slots__ = ("plugin", "name", "title")
+    word = "card"
+
+
+class FuelRecord(OfferRecord):
+    """A fuel on offer."""
+
+    names = __slots__ = ("plugin", "name", "title")
+    word = "fuel"
+
+
+class UnitRecord(Record):
+    """A unit that a plugin adds: `value in the family's base unit = factor · value + offset`; others: further spellings."""
+
+    names = __slots__ = ("plugin", "family", "symbol", "factor", "offset", "others")
+    word = "unit"
+    plugin: str
+    family: str
+    symbol: str
+    factor: float
+    offset: float
+    others: tuple[str, ...]
+
+    def __init__(self, plugin: str, family: str, symbol: str, factor: float | str, offset: float | str, *others: str) -> None:
+        self.plugin, self.family, self.symbol = plugin, family, symbol
+        self.factor, self.offset, self.others = float(factor), float(offset), others
+
+    def row(self) -> Row:
+        """The line's parts, the word first and the other spellings last."""
+        return (self.word, self.plugin, self.family, self.symbol, repr(self.factor), repr(self.offset), *self.others)
+
+
+class KindRecord(Record):
+    """A kind of quantity that a plugin adds; shown: the symbols of its usual units."""
+
+    names = __slots__ = ("plugin", "name", "family", "unit", "example", "reference", "shown")
+    word = "kind"
+    plugin: str
+    name: str
+    family: str
+    unit: str
+    example: str
+    reference: str
+    shown: tuple[str, ...]
+
+    def __init__(self, plugin: str, name: str, family: str, unit: str, example: str, reference: str, *shown: str) -> None:
+        self.plugin, self.name, self.family, self.unit = plugin, name, family, unit
+        self.example, self.reference, self.shown = example, reference, shown
+
+    def row(self) -> Row:
+        """The line's parts, the word first and the usual units last."""
+        return (self.word, self.plugin, self.name, self.family, self.unit, self.example, self.reference, *self.shown)
+
+
+class ChannelRecord(Record):
+    """A channel of captures that a plugin adds. words, but_not: those of its label, parted by `|`."""
+
+    names = __slots__ = ("plugin", "name", "what", "kind", "words", "but_not")
+    word = "channel"
+    plugin: str
+    name: str
+    what: str
+    kind: str
+    words: str
+    but_not: str
+
+
 class Index:
-    """Rows by their first word: `plugin`, `calculator`, `card`, `fuel`, `unit`; see `building`. notes: for standard error."""
+    """What is installed and on offer, read from the rows when it is asked for. notes: for standard error."""
 
     __slots__ = ("notes", "rows")
 
     def __init__(self, rows: list[Row], notes: tuple[str, ...] = ()) -> None:
         self.rows, self.notes = rows, notes
 
-    def of(self, word: str) -> list[Row]:
-        """The rows that begin with `word`, without it."""
-        return [row[1:] for row in self.rows if row[0] == word]
+    def plugins(self) -> list[PluginRecord]:
+        """Every plugin that is installed, whatever its state."""
+        return [PluginRecord(*row[1:]) for row in self.rows if row[0] == "plugin"]
+
+    def calculators(self) -> list[CalculatorRecord]:
+        """Every calculator on offer."""
+        return [CalculatorRecord(*row[1:]) for row in self.rows if row[0] == "calculator"]
+
+    def cards(self) -> list[CardRecord]:
+        """Every card on offer that belongs to no calculator."""
+        return [CardRecord(*row[1:]) for row in self.rows if row[0] == "card"]
+
+    def fuels(self) -> list[FuelRecord]:
+        """Every fuel on offer."""
+        return [FuelRecord(*row[1:]) for row in self.rows if row[0] == "fuel"]
+
+    def units(self) -> list[UnitRecord]:
+        """Every unit that a plugin adds."""
+        return [UnitRecord(*row[1:]) for row in self.rows if row[0] == "unit"]
+
+    def kinds(self) -> list[KindRecord]:
+        """Every kind of quantity that a plugin adds."""
+        return [KindRecord(*row[1:]) for row in self.rows if row[0] == "kind"]
+
+    def channels(self) -> list[ChannelRecord]:
+        """Every channel of captures that a plugin adds."""
+        return [ChannelRecord(*row[1:]) for row in self.rows if row[0] == "channel"]
 
     def complaints(self) -> list[str]:
         """A line for every plugin that is left out, with package, version and cause, and what else a person should know."""
-        lines = [
-            f"plugin {distribution} {version} [{name}] is left out: {reason}"
-            for name, distribution, version, _, state, reason in self.of("plugin")
-            if state == "left out"
-        ]
-        return [*lines, *self.notes]
+        left_out = [plugin for plugin in self.plugins() if plugin.state == "left out"]
+        return [*(f"{plugin.words()} is left out: {plugin.reason}" for plugin in left_out), *self.notes]
 
 
 def import_folders() -> list[str]:
@@ -140,8 +286,10 @@ def _clean(text: str) -> str:
 
 
 def add_units(index: Index) -> None:
-    """Make the units that plugins add known to this process; units that it knows already are left as they are."""
+    """Make the units and kinds that plugins add known to this process; those that it knows already are left as they are."""
     known = {(family, unit.symbol) for family in units.families() for unit in units.in_family(family)}
-    for _, family, symbol, factor, offset, *others in index.of("unit"):
-        if (family, symbol) not in known:
-            units.add(((family, symbol, float(factor), float(offset), tuple(others)),))
+    for unit in index.units():
+        if (unit.family, unit.symbol) not in known:
+            units.add(((unit.family, unit.symbol, unit.factor, unit.offset, unit.others),))
+    for kind in index.kinds():
+        KINDS.setdefault(kind.name, Kind(kind.name, kind.family, kind.unit, kind.example, kind.shown, kind.reference))

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import asdict, dataclass
 from typing import Any
 
 from ..errors import InputError
 from ..text import table, wrap
-from .index import Index
+from .index import CalculatorRecord, Index, OfferRecord, PluginRecord
 
 
 @dataclass(frozen=True)
@@ -40,19 +41,19 @@ class Plugin:
 
 def plugins(found: Index) -> list[Plugin]:
     """Every plugin that is installed, whatever its state."""
-    offers: dict[tuple[str, str], list[str]] = {}
-    for word in ("calculator", "card", "fuel", "unit"):
-        for row in found.of(word):
-            offers.setdefault((word, row[0]), []).append(row[2] if word == "unit" else row[1])
-    return [_plugin(row, offers) for row in found.of("plugin")]
+    return [_plugin(record, found) for record in found.plugins()]
 
 
-def _plugin(row: tuple[str, ...], offers: dict[tuple[str, str], list[str]]) -> Plugin:
-    name, distribution, version, module, state, reason = row
-    if state != "accepted":
-        return Plugin(name, distribution, version, module, state, reason)
-    names = (tuple(offers.get((word, row[0]), ())) for word in ("calculator", "card", "fuel", "unit"))
-    return Plugin(name, distribution, version, module, state, reason, *names)
+def _plugin(record: PluginRecord, found: Index) -> Plugin:
+    state = (record.name, record.distribution, record.version, record.module, record.state, record.reason)
+    if record.state != "accepted":
+        return Plugin(*state)
+
+    def own(offers: Sequence[OfferRecord]) -> tuple[str, ...]:
+        return tuple(offer.name for offer in offers if offer.plugin == record.name)
+
+    units = tuple(unit.symbol for unit in found.units() if unit.plugin == record.name)
+    return Plugin(*state, own(found.calculators()), own(found.cards()), own(found.fuels()), units)
 
 
 def named(found: Index, name: str) -> list[Plugin]:
@@ -91,9 +92,12 @@ def show_lines(found: Index, plugin: Plugin) -> list[str]:
     if plugin.reason:
         lines += wrap(plugin.reason, "    ", "  because ")
     if plugin.state == "accepted":
-        rows = [("calculator", row[1], row[6]) for row in found.of("calculator") if row[0] == plugin.name]
-        for word in ("card", "fuel"):
-            rows += [(word, row[1], row[2]) for row in found.of(word) if row[0] == plugin.name]
-        rows += [("unit", row[2], row[1]) for row in found.of("unit") if row[0] == plugin.name]
+        offers: list[OfferRecord] = [*found.calculators(), *found.cards(), *found.fuels()]
+        rows = [
+            (offer.word, offer.name, offer.summary if isinstance(offer, CalculatorRecord) else offer.title)
+            for offer in offers
+            if offer.plugin == plugin.name
+        ]
+        rows += [(unit.word, unit.symbol, unit.family) for unit in found.units() if unit.plugin == plugin.name]
         lines += table(rows)
     return lines

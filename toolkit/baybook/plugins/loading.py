@@ -15,14 +15,16 @@ import pluggy
 from .. import hooks
 from ..declare import Calculator
 from ..errors import PluginError
-from ..offers import CardOffer, FuelOffer, UnitOffer
+from ..kinds import Kind
+from ..offers import CardOffer, ChannelOffer, FuelOffer, UnitOffer
 
 MOST_OFFERS = 500
 LONGEST_TEXT = 500
 _TYPES: dict[str, type] = {
     "baybook_calculators": Calculator, "baybook_cards": CardOffer, "baybook_fuels": FuelOffer, "baybook_units": UnitOffer,
+    "baybook_kinds": Kind, "baybook_channels": ChannelOffer,
 }  # fmt: skip
-_TEXTS = ("name", "title", "summary", "stage", "side", "quick")
+_TEXTS = ("name", "title", "summary", "stage", "side")
 
 
 @dataclass(frozen=True)
@@ -33,6 +35,8 @@ class Offers:
     cards: tuple[CardOffer, ...] = ()
     fuels: tuple[FuelOffer, ...] = ()
     units: tuple[UnitOffer, ...] = ()
+    kinds: tuple[Kind, ...] = ()
+    channels: tuple[ChannelOffer, ...] = ()
     module: Any = field(default=None, compare=False)
 
 
@@ -68,8 +72,8 @@ def collect(plugin: Any) -> Offers:
             raise PluginError(_unknown_hook(caller.name))
     if not callers:
         raise PluginError("offers nothing: it has no function marked with hookimpl")
-    calculators, cards, fuels, units = (tuple(_ask(manager, hook)) for hook in _TYPES)
-    return Offers(calculators, cards, fuels, units, plugin)
+    calculators, cards, fuels, units, kinds, channels = (tuple(_ask(manager, hook)) for hook in _TYPES)
+    return Offers(calculators, cards, fuels, units, kinds, channels, plugin)
 
 
 def _unknown_hook(name: str) -> str:
@@ -107,7 +111,7 @@ def _check(hook: str, offer: Any) -> None:
         text = getattr(offer, attribute, "")
         if not isinstance(text, str) or len(text) > LONGEST_TEXT or "\ud800" <= max(text, default="") <= "\udfff":
             raise PluginError(f"{hook} offers a {wanted.__name__} whose {attribute} is not a short text: {text!r:.60}")
-    name = getattr(offer, "name", "a")
+    name = str(getattr(offer, "name", "a")).replace(" ", "-" if wanted is Kind else " ")
     if not name.replace("-", "").replace("_", "").isalnum() or name.startswith("-"):
         raise PluginError(f"{hook} offers a {wanted.__name__} with the name {name!r}; use letters, digits and hyphens")
 

@@ -11,9 +11,9 @@ from importlib.resources.abc import Traversable
 from pathlib import Path
 from string import Template
 
-from .. import __version__
 from ..errors import InputError
 from ..registry import registry
+from ..version import __version__
 
 PREFIX = "baybook-"
 SUFFIX = ".txt"  # so that neither pytest nor a type checker takes the templates for code of ours
@@ -70,7 +70,7 @@ def _texts(name: str) -> dict[str, str]:
     }  # fmt: skip
     found = _walk(files("baybook.plugins").joinpath("template"), "")
     return {
-        path.removesuffix(SUFFIX).replace("/package/", f"/{words['package']}/"): Template(text).substitute(words)
+        path.removesuffix(SUFFIX).replace("/package", f"/{words['package']}"): Template(text).substitute(words)
         for path, text in found.items()
     }
 

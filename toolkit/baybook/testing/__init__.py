@@ -17,9 +17,11 @@ from collections.abc import Callable
 from typing import Any
 
 from ..declare import Calculator
-from .checks import CHECKS, Check, NotChecked
+from .catalogues import catalogue_text
+from .checks import CHECKS
+from .promise import Check, NotChecked
 
-__all__ = ["CHECKS", "Check", "NotChecked", "conformance"]
+__all__ = ["CHECKS", "Check", "NotChecked", "catalogue_text", "conformance"]
 
 
 def conformance(calculator: Calculator) -> Callable[..., None]:

@@ -11,8 +11,9 @@ from typing import Any
 
 from .. import numbers
 from ..completion import declared_output
-from ..declare import Calculator, Output
+from ..declare import Calculator, Expected, Output
 from ..errors import InputError, Refused
+from ..estimate import Estimate
 from ..fields import Limits, Quantity
 from ..reading import Reading
 from ..result import Result
@@ -53,17 +54,30 @@ def examples(calculator: Calculator) -> list[str]:
     return found
 
 
-def _example_fault(result: Result, name: str, expected: tuple[float, str, float] | str) -> Iterator[str]:
+def _example_fault(result: Result, name: str, expected: Expected) -> Iterator[str]:
     if name not in result.outputs:
         yield f"{name} is not among the outputs"
     elif isinstance(expected, str):
         if result.outputs[name] != expected:
             yield f"{name} is {result.outputs[name]!r} where the source says {expected!r}"
+    elif isinstance(expected[0], int | float):
+        yield from _value_fault(name, result[name], expected[0], expected)
+    elif len(expected[0]) != len(result.vector(name)):
+        yield f"{name} has {len(result.vector(name))} values where the source has {len(expected[0])}"
     else:
-        value, unit, tolerance = expected
-        got = result[name].to(unit).value
-        if not abs(got - value) <= tolerance * (abs(value) or 1.0):
-            yield f"{name} is {got:.9g} {unit} where the source says {value:.9g} {unit} within {tolerance:g} of it"
+        for number, (value, got) in enumerate(zip(expected[0], result.vector(name), strict=True), 1):
+            yield from _value_fault(f"{name} {number}", got, value, expected)
+
+
+def _value_fault(name: str, found: Estimate | None, value: float | None, expected: tuple[Any, str, float]) -> Iterator[str]:
+    _, unit, tolerance = expected
+    if value is None or found is None:
+        if value is not None or found is not None:
+            yield f"{name} is {found} where the source says {value}"
+        return
+    got = found.to(unit).value
+    if not abs(got - value) <= tolerance * (abs(value) or 1.0):
+        yield f"{name} is {got:.9g} {unit} where the source says {value:.9g} {unit} within {tolerance:g} of it"
 
 
 def _missing(calculator: Calculator, result: Result) -> list[str]:

@@ -1,45 +1,12 @@
-"""The promises of the interface, each with the function that looks whether a calculator keeps it.
-
-A check takes a Calculator and returns a line for every fault; none means that the promise is kept.
-"""
+"""The promises of the interface, each with the function that looks whether a calculator keeps it."""
 
 from __future__ import annotations
 
-from collections.abc import Callable
-from dataclasses import dataclass
-
-from ..declare import Calculator
-from ..errors import BaybookError
-from ..plugins.loading import place
-
-
-class NotChecked(Exception):
-    """A check that cannot be made here; the text says why."""
-
-
-@dataclass(frozen=True)
-class Check:
-    """A promise: its name, what it promises, and the function that looks."""
-
-    name: str
-    promise: str
-    look: Callable[[Calculator], list[str]]
-
-    def faults(self, calculator: Calculator) -> list[str]:
-        """A line for every fault; an error that escapes the calculator is one too. Raises NotChecked."""
-        try:
-            return self.look(calculator)
-        except NotChecked:
-            raise
-        except BaybookError as error:
-            *first, last = str(error).splitlines() or [""]
-            return [*first, last + place(error.__cause__ or error)]
-        except Exception as error:
-            return [f"{type(error).__name__}: {error}{place(error)}"]
+from .promise import Check
 
 
 def _checks() -> tuple[Check, ...]:
-    from . import behaviour, declaration, page, probing, uncertainty
+    from . import behaviour, catalogues, declaration, judging, page, probing, uncertainty
 
     return (
         Check("declaration complete", "all that the card and the help need is declared", declaration.complete),
@@ -50,7 +17,9 @@ def _checks() -> tuple[Check, ...]:
             "texts are plain, finished and the same every time, so that a catalogue can hold them",
             declaration.texts,
         ),
+        Check("catalogues", "each catalogue has every message of code and results, place for place", catalogues.complete),
         Check("worked example", "every worked example is reproduced within its tolerance", behaviour.examples),
+        Check("verdicts", "a limit is judged, and what is beyond it is found at a stage, for the job to see", judging.reaches),
         Check("limits", "a value just inside each limit is taken and one just outside is refused", behaviour.limits),
         Check(
             "bad input",

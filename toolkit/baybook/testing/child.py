@@ -15,7 +15,8 @@ from typing import IO, Any
 from ..errors import BaybookError, PluginError
 from ..plugins.loading import Offers, load_offers
 from . import nets
-from .checks import CHECKS, NotChecked
+from .checks import CHECKS
+from .promise import NotChecked, answer
 
 
 def main(name: str, module: str, how: str) -> int:
@@ -27,9 +28,9 @@ def main(name: str, module: str, how: str) -> int:
         try:
             offers = load_offers(module)
         except PluginError as error:
-            _tell(out, _answer(name, "loads", [str(error)]))
+            _tell(out, answer(name, "loads", [str(error)]))
         except KeyboardInterrupt:
-            _tell(out, _answer(name, "loads", ["cannot be imported: KeyboardInterrupt"]))
+            _tell(out, answer(name, "loads", ["cannot be imported: KeyboardInterrupt"]))
         else:
             seen: set[str] = set()
             for of, check, look in _to_do(name, module, offers, installed=how == "installed"):
@@ -44,27 +45,23 @@ def _tell(out: IO[str], told: dict[str, Any]) -> None:
     out.flush()
 
 
-def _answer(of: str, check: str, faults: list[str]) -> dict[str, Any]:
-    return {"of": of, "check": check, "state": "broken" if faults else "kept", "faults": faults}
-
-
-def _once(answer: dict[str, Any], seen: set[str]) -> dict[str, Any]:
+def _once(told: dict[str, Any], seen: set[str]) -> dict[str, Any]:
     """The answer; where another check has told the same fault already, as one that could not be looked at because of it."""
-    if answer["state"] == "broken" and seen.issuperset(answer["faults"]):
-        return {**answer, "state": "not checked", "faults": ["because of the fault above"]}
-    seen.update(answer["faults"])
-    return answer
+    if told["state"] == "broken" and seen.issuperset(told["faults"]):
+        return {**told, "state": "not checked", "faults": ["because of the fault above"]}
+    seen.update(told["faults"])
+    return told
 
 
 def _looked(of: str, check: str, look: Callable[[], list[str]]) -> dict[str, Any]:
     try:
-        return _answer(of, check, look())
+        return answer(of, check, look())
     except NotChecked as reason:
-        return {"of": of, "check": check, "state": "not checked", "faults": [str(reason)]}
+        return answer(of, check, [str(reason)], "not checked")
     except BaybookError as error:
-        return _answer(of, check, str(error).splitlines())
+        return answer(of, check, str(error).splitlines())
     except (Exception, SystemExit) as error:
-        return _answer(of, check, [f"{type(error).__name__}: {error}"])
+        return answer(of, check, [f"{type(error).__name__}: {error}"])
 
 
 Task = tuple[str, str, Callable[[], list[str]]]

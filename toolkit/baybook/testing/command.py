@@ -19,6 +19,7 @@ from ..plugins import listing
 from ..plugins.building import GROUP
 from ..registry import registry
 from ..text import wrap
+from .promise import NotChecked, answer
 
 SECONDS = 120.0  # for one check, all examples together; BAYBOOK_CHECK_SECONDS changes it
 MARKS = {"kept": "[ok]", "broken": "[!!]", "not checked": "[?]"}
@@ -26,10 +27,19 @@ MARKS = {"kept": "[ok]", "broken": "[!!]", "not checked": "[?]"}
 
 @dataclass(frozen=True)
 class Target:
-    """What is checked: entry points (name, module) and the folder that has to stand on the import path, "" when installed."""
+    """What is checked: entry points (name, module) and the folder that has to stand on the import path, "" when installed.
+
+    project: the folder of the plugin's pyproject.toml, where its tests are; None where only a module or a name is known.
+    """
 
     points: tuple[tuple[str, str], ...]
     folder: str = ""
+    project: Path | None = None
+
+    @property
+    def path(self) -> str:
+        """The import path of a process that checks it."""
+        return os.pathsep.join(folder for folder in (self.folder, *sys.path) if folder)
 
 
 def check_lines(what: str, *, as_json: bool = False) -> bool:
@@ -38,25 +48,25 @@ def check_lines(what: str, *, as_json: bool = False) -> bool:
     Raises InputError where nothing of that name or no plugin in that folder is found.
     """
     found = []
-    for answer in answers(target(what)):
-        found.append(answer)
+    for told in answers(target(what)):
+        found.append(told)
         if not as_json:
-            print("\n".join(_lines(answer)), flush=True)
-    broken = sum(answer["state"] == "broken" for answer in found)
+            print("\n".join(_lines(told)), flush=True)
+    broken = sum(told["state"] == "broken" for told in found)
     if as_json:
         print(json.dumps(found, ensure_ascii=False, indent=2))
     else:
-        skipped = sum(answer["state"] == "not checked" for answer in found)
+        skipped = sum(told["state"] == "not checked" for told in found)
         kept = len(found) - broken - skipped
         print(f"{kept} kept, {broken} broken" + (f", {skipped} not checked" if skipped else ""))
     return not broken
 
 
-def _lines(answer: dict[str, Any]) -> list[str]:
-    first = f"{MARKS[answer['state']]:<5}{answer['of']}: {answer['check']}"
-    if not answer["faults"]:
+def _lines(told: dict[str, Any]) -> list[str]:
+    first = f"{MARKS[told['state']]:<5}{told['of']}: {told['check']}"
+    if not told["faults"]:
         return [first]
-    return [line for fault in answer["faults"] for line in wrap(f"{first}: {fault}", "        ", "")]
+    return [line for fault in told["faults"] for line in wrap(f"{first}: {fault}", "        ", "")]
 
 
 def target(what: str) -> Target:
@@ -94,31 +104,32 @@ def _in_folder(path: Path) -> Target:
             "", str(file), "declares no plugin", f'add [project.entry-points.{GROUP}] with NAME = "package.module"'
         )
     source = path / "src" if (path / "src").is_dir() else path
-    return Target(tuple(points.items()), str(source.resolve()))
+    return Target(tuple(points.items()), str(source.resolve()), path.resolve())
 
 
 def answers(target: Target) -> Iterator[dict[str, Any]]:
     """An answer for every check: `of` (what is checked), `check`, `state` (kept, broken, not checked), `faults`."""
     for name, module in target.points:
-        yield from _answers(name, module, target.folder)
+        yield from _answers(name, module, target)
+    if target.project:
+        yield _of_own_tests(target, target.project)
 
 
-def _answers(name: str, module: str, folder: str) -> Iterator[dict[str, Any]]:
-    path = os.pathsep.join(
-        [folder, *(entry for entry in sys.path if entry)] if folder else [entry for entry in sys.path if entry]
-    )
-    command = [
-        sys.executable,
-        "-P",
-        "-m",
-        "baybook.testing.child",
-        name,
-        module,
-        "installed" if not folder else "not installed",
-    ]
+def _of_own_tests(target: Target, project: Path) -> dict[str, Any]:
+    from .own_tests import own_tests
+
+    try:
+        return answer(project.name, "own tests", own_tests(project, target.path, time_limit()))
+    except NotChecked as reason:
+        return answer(project.name, "own tests", [str(reason)], "not checked")
+
+
+def _answers(name: str, module: str, target: Target) -> Iterator[dict[str, Any]]:
+    how = "not installed" if target.folder else "installed"
+    command = [sys.executable, "-P", "-m", "baybook.testing.child", name, module, how]
     with subprocess.Popen(
         command, stdin=subprocess.DEVNULL, stdout=subprocess.PIPE, stderr=subprocess.DEVNULL, text=True, encoding="utf-8",
-        env={**os.environ, "PYTHONPATH": path},
+        env={**os.environ, "PYTHONPATH": target.path},
     ) as process:  # fmt: skip
         lines: queue.Queue[str] = queue.Queue()
         reader = threading.Thread(target=_pass_on, args=(process.stdout, lines), daemon=True)
@@ -137,7 +148,7 @@ def _told(name: str, lines: queue.Queue[str]) -> Iterator[dict[str, Any]]:
         try:
             line = lines.get(timeout=time_limit())
         except queue.Empty:
-            yield _broken(name, running, f"did not end within {time_limit():g} s")
+            yield answer(name, running, [f"did not end within {time_limit():g} s"])
             return
         told = json.loads(line or '{"end": false}')
         if "begin" in told:
@@ -146,7 +157,7 @@ def _told(name: str, lines: queue.Queue[str]) -> Iterator[dict[str, Any]]:
             yield told
         else:
             if not told["end"]:
-                yield _broken(name, running, "ended the process")
+                yield answer(name, running, ["ended the process"])
             return
 
 
@@ -156,10 +167,6 @@ def time_limit() -> float:
         return float(os.environ.get("BAYBOOK_CHECK_SECONDS", SECONDS))
     except ValueError:
         return SECONDS
-
-
-def _broken(name: str, check: str, fault: str) -> dict[str, Any]:
-    return {"of": name, "check": check, "state": "broken", "faults": [fault]}
 
 
 def _pass_on(stream: Any, lines: queue.Queue[str]) -> None:

@@ -3,10 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from typing import TYPE_CHECKING, get_args
+from typing import TYPE_CHECKING
 
 from .. import units
-from ..cautions import Signal
 from ..completion import declared_output
 from ..declare import Calculator, Parameter
 from ..errors import InputError, Refused
@@ -98,13 +97,11 @@ def _unit_faults(what: str, symbol: str, kind: str) -> list[str]:
 
 
 def cautions(calculator: Calculator) -> list[str]:
-    """At least one, each with a known signal word and symbols; one of them defers to the maker's data."""
+    """At least one, each with known symbols (its signal word it has checked itself); one of them defers to the maker's data."""
     if calculator.stage == "any" and not calculator.cautions:
         return []
     found = []
     for caution in calculator.cautions:
-        if caution.signal not in get_args(Signal):
-            found.append(f"a caution has the signal word {caution.signal!r}; use one of {', '.join(get_args(Signal))}")
         found += [
             f"a caution has the symbol {symbol!r}; use a code such as W001" for symbol in caution.symbols if not _symbol(symbol)
         ]
@@ -114,7 +111,9 @@ def cautions(calculator: Calculator) -> list[str]:
 
 
 def _symbol(code: str) -> bool:
-    return len(code) == 4 and code[0] in "WPMEF" and code[1:].isdigit()
+    """A code of ISO 7010, or for what it has no symbol of the handbook's own drawings ("W-JET")."""
+    letter, rest = code[:1], code[1:]
+    return letter in tuple("WPMEF") and ((len(rest) == 3 and rest.isdigit()) or (rest[:1] == "-" and rest[1:].isalpha()))
 
 
 def texts(calculator: Calculator) -> list[str]:
@@ -165,7 +164,7 @@ def _untranslated(card: Card) -> Iterator[str]:
 
     try:
         catalogues = [path for path in files(card.catalogue).joinpath("locale").iterdir() if path.is_dir()]
-    except (OSError, ModuleNotFoundError, NotImplementedError):
+    except (OSError, ModuleNotFoundError, NotImplementedError, TypeError):
         return
     for folder in catalogues:
         try:

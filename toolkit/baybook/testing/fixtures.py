@@ -39,6 +39,6 @@ def fresh_registry(temporary_cache: Path) -> MakeRegistry:
         shipped = [plugin for plugin in find() if plugin.distribution == "baybook"]
         found = [*shipped, *(Found(module.partition(".")[0], "under test", "0", module) for module in modules)]
         answers = dict(zip(found, ask([plugin.module for plugin in found]), strict=True))
-        return Registry(Index(list(decide(found, answers))))
+        return Registry(Index([record.row() for record in decide(found, answers)]))
 
     return make

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from ..commands import COMMANDS
 from ..offers import CardOffer, FuelOffer
 from ..plugins.asking import unit_rows
-from ..plugins.index import Index, add_units
+from ..plugins.index import Index, UnitRecord, add_units
 from ..registry import registry
 from .page import rendered
 
@@ -21,15 +21,7 @@ def units(offers: Offers, *, installed: bool) -> list[str]:
     if installed:
         registry()
         return []
-    rows = unit_rows(offers)
-    add_units(
-        Index(
-            [
-                ("unit", "", family, symbol, repr(factor), repr(offset), *others)
-                for family, symbol, factor, offset, others in rows
-            ]
-        )
-    )
+    add_units(Index([UnitRecord("", *unit, *others).row() for *unit, others in unit_rows(offers)]))
     return []
 
 
@@ -40,12 +32,13 @@ def names(offers: Offers) -> list[str]:
     """
     own = {calculator.function.__module__.partition(".")[0] for calculator in offers.calculators}
     found = [f"the calculator {c.name} has the name of a command" for c in offers.calculators if c.name in COMMANDS]
-    for plugin, _, _, module, *_ in registry().index.of("plugin"):
-        if module.partition(".")[0] in own:
-            continue
-        for word, offered in (("calculator", offers.calculators), ("card", offers.cards), ("fuel", offers.fuels)):
-            taken = {row[1] for row in registry().index.of(word) if row[0] == plugin}
-            found += [f"the {word} {offer.name} is taken by {plugin}" for offer in offered if offer.name in taken]
+    known = registry().index
+    theirs = {plugin.name for plugin in known.plugins() if plugin.module.partition(".")[0] not in own}
+    for taken, offered in (
+        (known.calculators(), offers.calculators), (known.cards(), offers.cards), (known.fuels(), offers.fuels),
+    ):  # fmt: skip
+        names = {offer.name for offer in offered}
+        found += [f"the {t.word} {t.name} is taken by {t.plugin}" for t in taken if t.plugin in theirs and t.name in names]
     return found
 
 

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from ..declare import Calculator
 from ..errors import InputError, MissingLibrary
-from .checks import NotChecked
+from .promise import NotChecked
 
 if TYPE_CHECKING:
     from ..cards.data import Card

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import functools
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator
 from typing import Any
 
 from .. import units
@@ -19,16 +19,9 @@ CLOSE = 1e-6  # of the value or of the interval's width, whichever is larger: ro
 
 
 @functools.lru_cache(maxsize=64)
-def _worked(calculator: Calculator, number: int) -> Result:
-    return run(calculator, calculator.examples[number].inputs)
-
-
 def worked(calculator: Calculator, number: int) -> Result:
     """The result of the example of that number."""
-    try:
-        return _worked(calculator, number)
-    except TypeError:  # a calculator whose declaration cannot be hashed
-        return run(calculator, calculator.examples[number].inputs)
+    return run(calculator, calculator.examples[number].inputs)
 
 
 def changed(calculator: Calculator, example: Example, name: str, value: Any) -> Result:
@@ -67,8 +60,14 @@ def _ratio(one: float, other: float) -> float:
 
 
 def numbers(result: Result) -> dict[str, Estimate]:
-    """The outputs that are quantities."""
-    return {name: value for name, value in result.outputs.items() if isinstance(value, Estimate)}
+    """The outputs that are quantities, those of a vector with their number."""
+    found: dict[str, Estimate] = {}
+    for name, value in result.outputs.items():
+        if isinstance(value, Estimate):
+            found[name] = value
+        elif isinstance(value, tuple):
+            found.update({f"{name} {number}": item for number, item in enumerate(value, 1) if item is not None})
+    return found
 
 
 def differences(one: Result, other: Result) -> list[str]:
@@ -80,6 +79,8 @@ def differences(one: Result, other: Result) -> list[str]:
         for name, value in one.outputs.items()
         if isinstance(value, str) and value != other.outputs[name]
     ]
+    if numbers(one).keys() != numbers(other).keys():
+        return [*found, "other numbers of a vector are measured"]
     for name, estimate in numbers(one).items():
         found += _different(name, estimate, numbers(other)[name])
     words = [[(v.what, v.verdict) for v in result.verdicts] for result in (one, other)]
@@ -102,8 +103,3 @@ def _different(name: str, one: Estimate, other: Estimate) -> list[str]:
 
 def _shown(estimate: Estimate) -> str:
     return f"{estimate.value:.9g} {estimate.unit.symbol} ({estimate.low:.9g} … {estimate.high:.9g})"
-
-
-def with_inputs(example: Example, **others: Any) -> Mapping[str, Any]:
-    """The example's inputs with some put in another way."""
-    return {**example.inputs, **others}

@@ -1,13 +1,21 @@
-"""The general card that draws on this calculator."""
+"""What the plugin offers: the calculator, and the general card that draws on it."""
 
 from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
-from baybook.api import CardOffer, hookimpl
+from baybook.api import Calculator, CardOffer, hookimpl
+
+from .calculator import hold
 
 if TYPE_CHECKING:
     from baybook.cards.data import Card
+
+
+@hookimpl
+def baybook_calculators() -> list[Calculator]:
+    """Offer the calculator."""
+    return [hold]
 
 
 @hookimpl

@@ -1,0 +1,40 @@
+"""Rules between inputs, looked at before a calculator runs: all that is wrong at once, a problem for each input."""
+
+from __future__ import annotations
+
+import inspect
+from collections.abc import Iterator, Mapping
+from typing import TYPE_CHECKING, Any
+
+from .declare import Rule
+from .errors import Problem
+
+if TYPE_CHECKING:
+    from .declare import Calculator
+
+
+def broken(calculator: Calculator, values: Mapping[str, Any]) -> list[Problem]:
+    """A problem for every input that a rule finds wrong; values: by name, as the calculator gets them."""
+    found: list[Problem] = []
+    for rule in calculator.rules:
+        if isinstance(rule, Rule):
+            found += _missing(calculator, rule, values)
+        else:
+            found += rule(**{name: values[name] for name in inspect.signature(rule).parameters}) or ()
+    return found
+
+
+def _missing(calculator: Calculator, rule: Rule, values: Mapping[str, Any]) -> Iterator[Problem]:
+    if not is_given(calculator, rule.given, values):
+        return
+    for name in rule.needs:
+        if not is_given(calculator, name, values):
+            field = calculator.parameter(name).field
+            would_do = f"give {field.help}, such as {field.example()}"
+            yield Problem(name, None, rule.why or f"is needed with {rule.given.replace('_', ' ')}", would_do)
+
+
+def is_given(calculator: Calculator, name: str, values: Mapping[str, Any]) -> bool:
+    """Whether there is a value beside what is taken where nothing is given: neither none, nor no, nor the default."""
+    value = values[name]
+    return value is not None and value is not False and value != () and value != calculator.parameter(name).default

@@ -1,0 +1,56 @@
+"""The check that limits are judged and that a verdict reaches the job, whatever the calculator itself says of it."""
+
+from __future__ import annotations
+
+from ..declare import Calculator, Parameter
+from ..errors import InputError
+from ..estimate import Estimate
+from ..fields import Limits
+from ..result import Result
+from ..spec import SpecRange
+from .trying import changed, worked
+
+
+def reaches(calculator: Calculator) -> list[str]:
+    """Each limit that says what it judges, put far below and far above the example's output; and the examples as they are."""
+    found = [fault for number in range(len(calculator.examples)) for fault in _unheard(calculator, worked(calculator, number))]
+    for parameter in calculator.parameters:
+        if isinstance(parameter.field, Limits) and parameter.field.judges:
+            found += _tried(calculator, parameter, parameter.field.judges)
+    return list(dict.fromkeys(found))
+
+
+def _tried(calculator: Calculator, parameter: Parameter, output: str) -> list[str]:
+    value = next((value for number in range(len(calculator.examples)) if (value := _first(calculator, number, output))), None)
+    if value is None:
+        return [f"no example has the output {output}, which {parameter.name} judges"]
+    found = []
+    for wanted, side in (("outside", -1), ("within", 1)):
+        reach = 20 * (value.high - value.low) + abs(value.value)
+        spec = SpecRange(None, value.value + side * reach, value.unit, "the check of the interface", kind=value.kind)
+        try:
+            number = next(n for n in range(len(calculator.examples)) if _first(calculator, n, output))
+            result = changed(calculator, calculator.examples[number], parameter.name, spec)
+        except InputError:  # no limit that could be typed
+            continue
+        said = [verdict.verdict for verdict in result.verdicts if verdict.output == output]
+        if wanted not in said:
+            found.append(f"{parameter.name} at {spec.show()}: {output} of {value.show()} is not called {wanted}")
+        found += _unheard(calculator, result)
+    return found
+
+
+def _first(calculator: Calculator, number: int, output: str) -> Estimate | None:
+    value = worked(calculator, number).outputs.get(output)
+    if isinstance(value, tuple):
+        return next((item for item in value if item is not None), None)
+    return value if isinstance(value, Estimate) else None
+
+
+def _unheard(calculator: Calculator, result: Result) -> list[str]:
+    """A result whose verdicts a job would not see."""
+    if "any" in (calculator.stage, calculator.side) or not any(v.verdict == "outside" for v in result.verdicts):
+        return []
+    if any(finding.strength != "cleared" for finding in result.findings):
+        return []
+    return ["a verdict is outside, and no finding says so; leave the findings to the core, or add one"]

@@ -1,0 +1,171 @@
+"""Verdicts and findings that follow from the declaration: limits that say what they judge, and what a verdict means."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import replace
+from typing import TYPE_CHECKING, Any, cast
+
+from .errors import PluginError
+from .estimate import Estimate
+from .fields import Limits
+from .message import Message, Word
+from .result import Finding, Side, Stage, Strength, Verdict, judge
+from .spec import SpecRange
+
+if TYPE_CHECKING:
+    from .declare import Calculator, Meaning
+    from .message import Argument
+    from .result import Value
+
+STRENGTH_OF: dict[str, Strength] = {"outside": "indicated", "undecided": "undecided", "within": "cleared"}
+SINGLE = {
+    "outside": ("{what}: {value} is outside {range}", "{what}: {value} is outside {range}: {says}"),
+    "undecided": (
+        "{what}: {value} is too uncertain to be judged against {range}",
+        "{what}: {value} is too uncertain to be judged against {range}: {says}",
+    ),
+    "within": ("{what}: {value} is within {range}", "{what}: {value} is within {range}: {says}"),
+}
+"""What a finding says of one quantity, without and with what it means."""
+NUMBERED = "{each} {index}, {what}"
+SEVERAL = {
+    "outside": ("{what} of {each} {numbers} is outside {range}", "{what} of {each} {numbers} is outside {range}: {says}"),
+    "undecided": (
+        "{what} of {each} {numbers} is too uncertain to be judged against {range}",
+        "{what} of {each} {numbers} is too uncertain to be judged against {range}: {says}",
+    ),
+    "within": ("{what} of {each} {numbers} is within {range}", "{what} of {each} {numbers} is within {range}: {says}"),
+}
+"""The same of several of a vector."""
+
+
+def completed_verdicts(
+    calculator: Calculator, values: Mapping[str, Any], outputs: Mapping[str, Value], given: Sequence[Verdict]
+) -> tuple[Verdict, ...]:
+    """The calculator's own verdicts, each with the output that it is on, and those that the limits ask for.
+
+    A verdict that the calculator has made stands: it may know more than the estimate does.
+    """
+    own = [replace(v, output=v.what if v.what in outputs else "") if not v.output else v for v in given]
+    done = {verdict.output for verdict in own}
+    for parameter in calculator.parameters:
+        spec = values.get(parameter.name)
+        if not isinstance(parameter.field, Limits) or not isinstance(spec, SpecRange):
+            continue
+        name = parameter.field.judges
+        if name in outputs and name not in done:
+            own += _judged(name, outputs[name], spec)
+    return tuple(_named(calculator, verdict) for verdict in own)
+
+
+def _judged(name: str, value: Value, spec: SpecRange) -> Iterator[Verdict]:
+    if isinstance(value, Estimate):
+        yield replace(judge(name, value, spec), output=name)
+    elif isinstance(value, tuple):
+        for index, item in enumerate(value, 1):
+            if item is not None:
+                yield replace(judge(name, item, spec, index=index), output=name)
+
+
+def _named(calculator: Calculator, verdict: Verdict) -> Verdict:
+    """A vector's verdict with the number in its name: `injector 3, flow`."""
+    if verdict.index is None or not verdict.output:
+        return verdict
+    each = Word(calculator.outputs[verdict.output].each)
+    return replace(verdict, what=Message(NUMBERED, each=each, index=verdict.index, what=Word(verdict.output)))
+
+
+def completed_findings(
+    calculator: Calculator, outputs: Mapping[str, Value], verdicts: Sequence[Verdict], given: Sequence[Finding]
+) -> tuple[Finding, ...]:
+    """The calculator's findings at its declared stage and side where they leave that open; without any, what the verdicts say.
+
+    Raises PluginError for a finding without stage or side where the declaration has none.
+    """
+    if not given and (not verdicts or "any" in (calculator.stage, calculator.side)):
+        return ()
+    findings = given or tuple(_of_verdicts(calculator, outputs, verdicts))
+    return tuple(_placed(calculator, finding) for finding in findings)
+
+
+def _placed(calculator: Calculator, finding: Finding) -> Finding:
+    if finding.stage and finding.side:
+        return finding
+    stage, side = finding.stage or calculator.stage, finding.side or calculator.side
+    if "any" in (stage, side):
+        raise PluginError(f"{calculator.words()} has a finding that leaves stage or side open, and declares any")
+    return replace(finding, stage=cast(Stage, stage), side=cast(Side, side))
+
+
+def _of_verdicts(calculator: Calculator, outputs: Mapping[str, Value], verdicts: Sequence[Verdict]) -> Iterator[Finding]:
+    """A finding for each output and each way in which it is beyond its limit; for the worst word alone.
+
+    Verdicts that no declared meaning is tied to share one.
+    """
+    word = next(word for word in STRENGTH_OF if any(verdict.verdict == word for verdict in verdicts))
+    unexplained: list[Message] = []
+    groups: dict[tuple[str, str, Any], list[Verdict]] = {}
+    for verdict in verdicts:
+        if verdict.verdict == word:
+            way = way_of(verdict, outputs)
+            groups.setdefault((verdict.output or verdict.what, way, verdict.range), []).append(verdict)
+    for (_, way, _), group in groups.items():
+        meaning = meaning_of(calculator, group[0], way)
+        if meaning is None:
+            unexplained.append(_statement(calculator, group, outputs))
+        else:
+            yield Finding("", "", _statement(calculator, group, outputs, meaning.says), STRENGTH_OF[word], meaning.next_test)
+    if unexplained:
+        whole = unexplained[0] if len(unexplained) == 1 else _joined(unexplained)
+        yield Finding("", "", whole, STRENGTH_OF[word])
+
+
+def _joined(parts: Sequence[Message]) -> Message:
+    names = [f"part_{number}" for number in range(1, len(parts) + 1)]
+    arguments: dict[str, Argument] = dict(zip(names, parts, strict=True))
+    return Message("; ".join(f"{{{name}}}" for name in names), **arguments)
+
+
+def way_of(verdict: Verdict, outputs: Mapping[str, Value]) -> str:
+    """above or below for a verdict that is outside, else its word."""
+    value = value_of(verdict, outputs)
+    if verdict.verdict != "outside" or value is None:
+        return verdict.verdict
+    high = verdict.range.to(value.unit).high
+    return "above" if high is not None and value.value > high else "below"
+
+
+def value_of(verdict: Verdict, outputs: Mapping[str, Value]) -> Estimate | None:
+    """The estimate that the verdict is on; None where it is on none of the outputs."""
+    value = outputs.get(verdict.output)
+    if isinstance(value, tuple):
+        return value[verdict.index - 1] if verdict.index else None
+    return value if isinstance(value, Estimate) else None
+
+
+def meaning_of(calculator: Calculator, verdict: Verdict, way: str) -> Meaning | None:
+    """What the declaration says of such a verdict: of this output before any, of this way before outside."""
+    ways = (way, "outside") if way in ("above", "below") else (way,)
+    for output in (verdict.output, ""):
+        for wanted in ways:
+            for meaning in calculator.meanings:
+                if meaning.verdict == wanted and meaning.output == output:
+                    return meaning
+    return None
+
+
+def _statement(
+    calculator: Calculator, group: Sequence[Verdict], outputs: Mapping[str, Value], says: str = ""
+) -> Message:
+    """What a finding says of verdicts on one output that fell alike."""
+    first, value = group[0], value_of(group[0], outputs)
+    told: dict[str, Argument] = {"range": first.range, **({"says": Message.of(says)} if says else {})}
+    if first.index is not None and first.output:
+        numbers = [verdict.index or 0 for verdict in group]
+        each = Word(calculator.outputs[first.output].each)
+        told |= {"what": Word(first.output, capital=True), "each": each, "numbers": numbers}
+        return Message(SEVERAL[first.verdict][bool(says)], **told)
+    what = first.what if isinstance(first.what, Message) else Word(first.what, capital=True)
+    told |= {"what": what, "value": Word(first.verdict, "verdict") if value is None else value}
+    return Message(SINGLE[first.verdict][bool(says)], **told)
