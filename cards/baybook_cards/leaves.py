@@ -74,7 +74,9 @@ def _uncut(face: Face, room: Estimate, short: Mapping[str, float]) -> Face:
     """
     lines = short.get(face.name, 0.0)
     found = trimmed(face, room, lines)
-    while cut := {name for name in found.cut - {"steps"} if not face.further or not trimmed(_alone(face, name), room, lines).cut}:
+    while cut := {
+        name for name in found.cut - {"steps"} if not face.further or not trimmed(_alone(face, name), room, lines).cut
+    }:
         face = replace(face, parts=face.parts - cut)
         found = trimmed(face, room, lines)
     if found.brief and not face.brief and "record" in found.parts:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Collection as Some
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 from typing import Literal
 
@@ -125,7 +125,8 @@ class Collection:
         conform = sum(low <= a and b <= high for a, b in zip(lows, highs, strict=True)) / DRAWS
         verdict = _verdict(what, beyond, short, conform, limit)
         if self.told(name):
-            size = _about(least, ratios(self.values, self.over)[name][i][0]).show()
+            found = _about(least, ratios(self.values, self.over)[name][i][0])
+            verdict, size = replace(verdict, measured=found), found.show()
         elif short > beyond:
             size = f"of at most {_rounded(most.quantile(0.975), up=True)} %"
         else:
