@@ -40,7 +40,7 @@ def spread(whole: Faces, room: Estimate, short: Mapping[str, float], leaves: int
     for place, face in enumerate(faces):  # (a block may stand anywhere before it opens a leaf of its own)
         beside = replace(face, blocks=(*face.blocks, *left.blocks))
         faces[place] = filled(face, beside, room, short.get(face.name, 0.0))
-        left = _without(left, faces[place])
+        left = replace(left, blocks=tuple(block for block in left.blocks if block not in faces[place].blocks))
     while (left.parts or left.blocks) and len(faces) < 2 * leaves:
         found = _uncut(_next(left, len(faces)), room, short)
         if not (found.blocks or found.parts - {"formula"}):  # (not even alone)

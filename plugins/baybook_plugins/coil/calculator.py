@@ -32,12 +32,12 @@ from baybook.api import (
     temperature,
     voltage,
 )
+from baybook_physics.coil import COPPER_ZERO
 
 from .chart import charts
 from .driven import Drive, add, by_current, current_part
 from .findings import Whose, placed, resistance_finding, state_finding, trap
 from .meter import Meter, Winding
-from .model import COPPER_ZERO
 from .working import check_given, notes, resistance_steps
 
 

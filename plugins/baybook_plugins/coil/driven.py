@@ -6,10 +6,11 @@ from dataclasses import replace
 from typing import NamedTuple
 
 from baybook.api import Estimate, Finding, InputError, Problem, Reading, Result, SpecRange, Step, Verdict, judge, propagate
+from baybook_physics.coil import circuit_resistance, mean_current, ripple
 
 from .findings import Whose, current_finding, range_finding
 from .meter import Winding
-from .model import circuit_resistance, currents, mean_current, ripple, ripples
+from .model import currents, ripples
 
 CONTINUOUS = (
     "The mean current holds while the current never falls to zero between pulses; give coil_inductance and frequency "

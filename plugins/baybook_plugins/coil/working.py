@@ -10,9 +10,9 @@ from baybook.api import (
     SpecRange,
     Step,
 )
+from baybook_physics.coil import COPPER_ZERO
 
 from .meter import FEW_OHM, Meter, Winding
-from .model import COPPER_ZERO
 
 LEADS_LEFT_IN = (
     "What the leads have was not said: 0 to 0.3 ohm was taken (common practice). Touch the tips together, read, and give it as "

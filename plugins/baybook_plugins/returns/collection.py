@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Collection as Some
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from functools import cached_property
 from typing import Literal
 
@@ -123,10 +123,10 @@ class Collection:
         short = most.below(ends.low) if ends.low is not None else 0.0
         low, high = (-1.0 if ends.low is None else ends.low), (2 * ENDLESS if ends.high is None else ends.high)
         conform = sum(low <= a and b <= high for a, b in zip(lows, highs, strict=True)) / DRAWS
-        verdict = _verdict(what, beyond, short, conform, limit)
-        if self.told(name):
-            found = _about(least, ratios(self.values, self.over)[name][i][0])
-            verdict, size = replace(verdict, measured=found), found.show()
+        found = _about(least, ratios(self.values, self.over)[name][i][0]) if self.told(name) else None
+        verdict = _verdict(what, beyond, short, conform, limit, found)
+        if found:
+            size = found.show()
         elif short > beyond:
             size = f"of at most {_rounded(most.quantile(0.975), up=True)} %"
         else:
@@ -168,14 +168,16 @@ def _about(draws: Draws, value: float) -> Estimate:
     return Estimate(value, draws.unit, min(low, value), max(high, value))
 
 
-def _verdict(what: str, beyond: float, short: float, conform: float, limit: SpecRange) -> Verdict:
+def _verdict(
+    what: str, beyond: float, short: float, conform: float, limit: SpecRange, measured: Estimate | None = None
+) -> Verdict:
     """The rule of `judge` for what is known as a least and a most alone; between them a half is as good as any chance."""
     word: Literal["within", "outside", "undecided"] = (
         "within" if conform >= SURE else "outside" if max(beyond, short) >= SURE else "undecided"
     )
     known = 1 - beyond - short - conform < 0.005 or word == "within"
     chance = conform if known else min(0.5, max(1 - beyond - short, 0.0))
-    return Verdict(what, word, min(max(chance, 0.0), 1.0), limit)
+    return Verdict(what, word, min(max(chance, 0.0), 1.0), limit, measured)
 
 
 def _rounded(value: float, *, up: bool = False, beyond: float | None = None) -> str:
