@@ -201,7 +201,8 @@ class Estimate:
         """The steps that stand here, and the line that they go on."""
         shown = face.card.steps[: face.lines_of("steps")]
         more = self.paragraph(self.spoken.text(GOES_ON), self.text) if "steps" in face.cut else 0.0
-        return self.listed(shown, self.text) + more
+        wide = self.text - (0.65 if face.first_step + len(shown) > 10 else 0.0)
+        return self.listed(shown, wide) + more
 
     def record(self, card: Card, count: int) -> float:
         """The table to write in: the columns for value and half-width are 22 % each, the others as wide as they need."""
