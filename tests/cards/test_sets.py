@@ -126,7 +126,7 @@ def test_a_line_for_the_capture_is_no_column(tmp_path: Path) -> None:
     ("name", "wanted"),
     [
         ("hold", ["Rail pressure when the pump stopped", "Rail pressure at the end", "Temperature of the rail and its fuel"]),
-        ("coil", ["What the meter shows across", "Temperature of the coil", "Mean current measured", "Whose coil", "Which one"]),
+        ("coil", ["What the meter shows", "Temperature of the coil", "Mean current measured", "Whose coil", "Which one"]),
         ("returns", ["What each injector returned", "How long was collected", "Rail pressure while", "In which condition"]),
         ("regulator", ["Duty read on the inlet", "Mean current measured at the inlet", "Duty read on the outlet"]),
     ],
