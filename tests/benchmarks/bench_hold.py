@@ -24,12 +24,13 @@ sys.path.insert(0, str(Path(__file__).parents[2]))
 from tests.hold.scoring import estimate_case, inside, tally
 from tests.hold.simulator import Case, draw_case
 
-from baybook.fuels import diesel
-from baybook_plugins.hold.blocks import reduce
-from baybook_plugins.hold.fit import first_guess, fit, problem
-from baybook_plugins.hold.posterior import _EASING, understand
-from baybook_plugins.hold.prior import Known
-from baybook_plugins.hold.summary import Asked, HoldEstimate, summarise
+from baybook_physics.fuels import diesel
+from baybook_physics.inference.binning import bin_signal
+from baybook_physics.inference.fit import fit
+from baybook_plugins.hold.estimate.posterior import EASING, infer
+from baybook_plugins.hold.estimate.summary import Asked, HoldEstimate, summarise
+from baybook_plugins.hold.simulator.parameters import Known
+from baybook_plugins.hold.simulator.problem import first_guess, rail_problem
 
 
 def monte_carlo(count: int, seed: int) -> None:
@@ -85,20 +86,9 @@ def processor_seconds(work: Callable[[], object], turns: int = 3) -> float:
     return best
 
 
-def command_seconds(file: Path) -> float:
-    """Processor time of the whole command in a process of its own, best of three."""
-    call = [
-        sys.executable,
-        "-m",
-        "baybook",
-        "hold",
-        "--capture",
-        str(file),
-        "--volume",
-        "25 ± 1 mL",
-        "--temperature",
-        "45 ± 3 °C",
-    ]
+def command_seconds(*arguments: str) -> float:
+    """Processor time of a whole Python process, best of three."""
+    call = [sys.executable, *arguments]
     best = math.inf
     for _ in range(3):
         before = os.times()
@@ -116,22 +106,24 @@ def costs() -> None:
     t = np.arange(0.0, 60.0, 1e-3)
     p = np.round((truth.run()(t)[0] - 0.1 + 0.1 * random.standard_normal(len(t))) / 0.1) * 0.1
     known = Known(volume=(25.0, 0.5), temperature=(45.0, 1.5), ambient=(20.0, 1.0), zero=0.3)
-    reducing = processor_seconds(lambda: reduce(t, p))
-    task = problem(reduce(t, p), known, diesel())
-    bare = processor_seconds(lambda: fit(task, first_guess(task), _EASING))
-    posterior = understand(task)
-    believing = processor_seconds(lambda: understand(task))
+    reducing = processor_seconds(lambda: bin_signal(t, p))
+    task = rail_problem(bin_signal(t, p), known, diesel())
+    bare = processor_seconds(lambda: fit(task, first_guess(task), EASING))
+    posterior = infer(task)
+    believing = processor_seconds(lambda: infer(task))
     telling = processor_seconds(lambda: summarise(posterior, Asked(reference=80.0)))
     with tempfile.TemporaryDirectory() as folder:
         file = Path(folder) / "hold.csv"
         file.write_text(
             "t [s],rail [MPa]\n" + "".join(f"{a:.3f},{b:.1f}\n" for a, b in zip(t, p, strict=True)), encoding="utf-8"
         )
-        whole = command_seconds(file)
+        known = ("--volume", "25 ± 1 mL", "--temperature", "45 ± 3 °C")
+        whole = command_seconds("-m", "baybook", "hold", "--capture", str(file), *known)
+        empty = command_seconds("-c", "pass")
     print(f"60 s at 1 kHz: bare fit of one law = 1 ({bare:.2f} s of processor time here)")
     parts = {"reducing 60,000 samples": reducing, "all laws and draws": believing, "outputs": telling}
     print("  " + ", ".join(f"{name} {spent / bare:.2f}" for name, spent in parts.items()))
-    print(f"  whole command, with imports and reading {whole / bare:.1f} ({whole:.2f} s)")
+    print(f"  whole command {whole / bare:.1f} ({whole:.2f} s), {whole / empty:.0f} times an empty Python")
 
 
 if __name__ == "__main__":

@@ -197,7 +197,7 @@ def test_numbers_survive_the_translation() -> None:
 def words_of_the_code() -> set[str]:
     """Every longer word of a text or of a parameter's name."""
     found = set()
-    for folder in ("plugins/baybook_plugins", "toolkit/baybook", "cards/baybook_cards"):
+    for folder in ("plugins/baybook_plugins", "toolkit/baybook", "toolkit/baybook_physics", "cards/baybook_cards"):
         for path in (ROOT / folder).rglob("*.py"):
             for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
                 if isinstance(node, ast.Constant) and isinstance(node.value, str):

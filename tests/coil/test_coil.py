@@ -188,7 +188,7 @@ def test_the_procedure_says_where_the_ohmmeter_ends() -> None:
     text = " ".join(steps)
     assert steps[0].startswith("Not for piezo injectors")
     assert "Below 1 ohm: four wires only" in text and "clamp round one wire, arrow with the current" in text
-    assert steps[-1].startswith("Key off") and "plug on" in steps[-1]
+    assert steps[-1].startswith("Stop, rail seen at zero again, key off") and "plug on" in steps[-1]
 
 
 def test_the_steps_can_be_followed() -> None:

@@ -6,29 +6,41 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from baybook.fuels import diesel, ester, known_better
-from baybook_plugins.hold.blocks import reduce
-from baybook_plugins.hold.fit import problem
-from baybook_plugins.hold.posterior import understand
-from baybook_plugins.hold.prior import Known
-from baybook_plugins.hold.summary import Asked, HoldEstimate, summarise
-from baybook_plugins.hold.two_readings import TwoReadingResult, TwoReadings, estimate
+from baybook_physics.fuels import FuelModel, diesel, ester, known_better, paraffinic
+from baybook_plugins.hold.capture import explained_from
+from baybook_plugins.hold.estimate.posterior import Explained, conclude
+from baybook_plugins.hold.estimate.summary import Asked, HoldEstimate, summarise
+from baybook_plugins.hold.inputs.window import find_window
+from baybook_plugins.hold.simulator.parameters import Known
+from baybook_plugins.hold.two_point.estimate import TwoReadingResult, estimate
+from baybook_plugins.hold.two_point.readings import TwoReadings
 
 from .simulator import Case, draw_case
 
 
 def estimate_case(case: Case) -> HoldEstimate:
     """The product's answer to a case."""
-    rho, u_rho = case.density or (None, None)
-    fuel = (
-        diesel(rho, u_rho, case.viscosity) if case.fuel == "diesel" else known_better(ester(), rho, u_rho, case.viscosity, None)
-    )
     known = Known(
         volume=case.volume, temperature=case.temperature, ambient=case.ambient, zero=case.zero, free_gas=case.gas,
         back_pressure=(case.truth.back, 0.0), settled=case.settled,
     )  # fmt: skip
-    task = problem(reduce(case.time, case.pressure), known, fuel)
-    return summarise(understand(task), Asked(reference=case.reference))
+    return summarise(conclude(within(case, known)), Asked(reference=case.reference))
+
+
+def within(case: Case, known: Known) -> Explained:
+    """The hold, found behind a running pump where there was one, and explained."""
+    window = find_window(case.time, case.pressure) if case.lead else None
+    first, end = (window.first, window.end) if window else (0, len(case.time))
+    fuel = fuel_of(case, case.viscosity)
+    return explained_from(case.time[first:end], case.pressure[first:end], known, fuel, window)[0]
+
+
+def fuel_of(case: Case, viscosity: float | None = None) -> FuelModel:
+    """What is known of a case's fuel."""
+    rho, u_rho = case.density or (None, None)
+    if case.fuel == "diesel":
+        return diesel(rho, u_rho, viscosity)
+    return known_better(ester() if case.fuel == "ester" else paraffinic(), rho, u_rho, viscosity, None)
 
 
 @dataclass(frozen=True)
@@ -134,18 +146,18 @@ def widely(case: Case, found: HoldEstimate | TwoReadingResult) -> Wide:
         verdict=word, probability=probability,
         wrong_verdict=word not in ("undecided", "within" if case.collected <= case.limit else "outside"),
         false_leak=at.low > 0.0 and case.kind == "none", law=found.law if isinstance(found, HoldEstimate) else "unknown",
-        growth=found.growth if isinstance(found, HoldEstimate) else 1.0, low=at.low, value=at.value, high=at.high,
+        growth=found.noise_inflation if isinstance(found, HoldEstimate) else 1.0, low=at.low, value=at.value, high=at.high,
     )  # fmt: skip
 
 
 def two_of(case: Case) -> TwoReadingResult | None:
     """The answer from a first and a last reading of a case; None where noise makes them rise."""
-    rho, u_rho = case.density or (None, None)
-    fuel = diesel(rho, u_rho) if case.fuel == "diesel" else known_better(ester(), rho, u_rho, None, None)
-    count = max(len(case.time) // 60, 2)
-    noise = float(np.std(np.diff(case.pressure)) / np.sqrt(2.0 * count)) + 1e-3
-    span = float(case.time[-count:].mean() - case.time[:count].mean())
-    first, last = float(case.pressure[:count].mean()), float(case.pressure[-count:].mean())
+    shut = case.time >= case.lead
+    time, pressure = case.time[shut], case.pressure[shut]
+    count = max(len(time) // 60, 2)
+    noise = float(np.std(np.diff(pressure)) / np.sqrt(2.0 * count)) + 1e-3
+    span = float(time[-count:].mean() - time[:count].mean())
+    first, last = float(pressure[:count].mean()), float(pressure[-count:].mean())
     if last - first > 1.96 * np.hypot(noise, noise):
         return None
     readings = TwoReadings(
@@ -153,4 +165,4 @@ def two_of(case: Case) -> TwoReadingResult | None:
         ambient=case.ambient, zero=case.zero, back_pressure=(case.truth.back, 0.0), reference=case.reference, free_gas=case.gas,
         one_temperature=case.settled,
     )  # fmt: skip
-    return estimate(readings, fuel)
+    return estimate(readings, fuel_of(case))

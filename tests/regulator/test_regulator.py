@@ -335,7 +335,8 @@ def test_the_procedure_begins_with_what_must_never_be_done_and_with_the_data() -
     first, data, leads, *_, last = registry().calculator("regulator").procedure
     assert first.startswith("Never unplug a pressure control on a running")
     assert "open or closed without current" in data
-    assert leads.startswith("Key off") and "insulated pins" in leads and "drives the valve fully on" in leads
+    assert leads.startswith("Stop, rail seen to fall to zero, key off")
+    assert "insulated pins" in leads and "drives the valve fully on" in leads
     assert "take the leads off" in last
 
 

@@ -370,7 +370,7 @@ def test_the_procedure_closes_no_return_and_puts_everything_back() -> None:
     assert "Plug only the open stub of the injector branch; never close, pinch or plug the return of pump, rail" in text
     assert "rail at zero again, exchange hoses" in text and "The fuel is hot" in text
     assert RUNNING_ENGINE in registry().calculator("returns").cautions
-    assert "refit the hoses. Run, look from a distance for wetness, wipe, clear." in steps[-1]
+    assert "refit the hoses. Run, look from a distance for wetness. Stop, rail at zero, then wipe; clear." in steps[-1]
 
 
 def test_a_low_return_is_called_low() -> None:

@@ -5,7 +5,9 @@ from __future__ import annotations
 from typing import Annotated
 
 from baybook.api import (
+    BEFORE_RUNNING,
     CONTROL_LOSS,
+    HIGH_PRESSURE,
     HIGH_VOLTAGE,
     MAKERS_DATA,
     RUNNING_ENGINE,
@@ -31,12 +33,12 @@ from baybook.api import (
     temperature,
     voltage,
 )
+from baybook_physics.coil import COPPER_ZERO
 
 from .chart import charts
 from .driven import Drive, by_current, joined
 from .findings import Whose, placed, resistance_finding, state_finding
 from .meter import Meter, Winding
-from .model import COPPER_ZERO
 from .working import notes, one_reading, resistance_steps, what_drives_it, whose_number
 
 AT_SPEC = "resistance_at_spec_temperature"
@@ -67,7 +69,7 @@ PARTS = {
         ),
         "state": Output("word", "open, short, unresolved, readable or not measured"),
     },
-    cautions=(HIGH_VOLTAGE, CONTROL_LOSS, RUNNING_ENGINE, MAKERS_DATA),
+    cautions=(HIGH_PRESSURE, HIGH_VOLTAGE, CONTROL_LOSS, RUNNING_ENGINE, MAKERS_DATA),
     sources=(
         f"Copper over temperature: R2/R1 = ({COPPER_ZERO} + t2)/({COPPER_ZERO} + t1), copper handbooks; the same "
         "as 0.00393 per K at 20 °C, IEC 60028:1925.",
@@ -103,14 +105,16 @@ PARTS = {
     ),
     procedure=(
         "Not for piezo injectors: they are no coil and hold their charge.",
-        "Key off, and wait as long as the vehicle's data say: an injector's driver stores dangerous voltage.",
+        "Stop, rail seen to fall to zero, key off; then wait as the vehicle's data say: injector drivers store dangerous "
+        "voltage.",
         "Touch the lead tips together, note what they read. Below 1 ohm: four wires only.",
         "Measure at the coil's own pins, plug off; note over-range as it is, and which coil.",
         "Note the coil's temperature: touch-free, or after standing.",
         "Measure from each pin to the housing: it should show over-range.",
-        "For the current: key off, plug on, clamp round one wire, arrow with the current, zeroed. Run, stand clear, read "
-        "mean and peak.",
-        "Key off: take the clamp off, plug on, clear.",
+        "For the current: plug on, zeroed clamp round one wire, arrow with the current, lead clear of belts and fan.",
+        BEFORE_RUNNING,
+        "Run, stand clear, read mean and peak.",
+        "Stop, rail seen at zero again, key off, wait: clamp off, plug on, clear.",
     ),
     formulas=(
         "R = reading − leads",

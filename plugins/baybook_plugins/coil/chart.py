@@ -3,8 +3,7 @@
 from __future__ import annotations
 
 from baybook.api import Known, Message, Plot, Series
-
-from .model import mean_current
+from baybook_physics.coil import mean_current
 
 TITLE = "Mean current over the duty, supply {supply} V, freewheel diode {diode} V"
 DUTIES = tuple(range(0, 101, 2))

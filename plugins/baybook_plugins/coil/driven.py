@@ -19,10 +19,11 @@ from baybook.api import (
     judge,
     propagate,
 )
+from baybook_physics.coil import circuit_resistance, mean_current, ripple
 
 from .findings import Whose, current_finding, range_finding
 from .meter import Winding
-from .model import circuit_resistance, currents, mean_current, ripple, ripples
+from .model import currents, ripples
 
 CONTINUOUS = Message(
     "The mean current holds while the current never falls to zero between pulses; give coil_inductance and frequency "

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Annotated, Any
 
 from baybook.api import (
+    BEFORE_RUNNING,
     FLAMMABLE,
     HIGH_PRESSURE,
     KINDS,
@@ -31,9 +32,9 @@ from baybook.api import (
     temperature,
 )
 
-from .chart import charts
-from .verdicts import VALVES
-from .vessel import VOLUME
+from .card.chart import charts
+from .inputs.volume import VOLUME
+from .result.verdicts import VALVES
 
 HEAT_WORDS = {
     "unknown": "fuel and rail exchange heat, as after every pump stop",
@@ -98,7 +99,7 @@ HEAT_WORDS = {
             inputs={
                 "start": "99.898675 ± 0 MPa",
                 "end": "89.898675 ± 0 MPa",
-                "time": "60 ± 0 s",
+                "time": "3600 ± 0 s",
                 "volume": "30 ± 0 mL",
                 "fuel": "n-dodecane",
                 "temperature": "40 ± 0 °C",
@@ -106,13 +107,14 @@ HEAT_WORDS = {
                 "rail_modulus": "1000000000 MPa",
                 "zero_uncertainty": "0 bar",
             },
-            outputs={"leak_at_line": (0.15987, "mL/min", 0.012), "leak_collected": (0.17199, "mL/min", 0.012)},
+            outputs={"leak_at_line": (0.0026645, "mL/min", 0.009), "leak_collected": (0.0028665, "mL/min", 0.006)},
             source="n-dodecane at 40 °C, 100 to 90 MPa absolute, constant temperature: densities 790.343, 786.131 and "
             "734.642 kg/m3 of Lemmon & Huber, Energy & Fuels 18 (2004) 960, by CoolProp 8.0.0",
         ),
     ),
     needs=(
-        "the vehicle's own rail sensor, by scan tool or logger; a gauge only where the data allow one, fitted at proven zero",
+        "the vehicle's own rail sensor, by scan tool or logger; a gauge only where the data allow one, rated above "
+        "the relief pressure, fitted at proven zero",
         "the volume of rail, pipes and sensor together, where a flow is wanted",
         "a thermometer that stays on the rail",
         "the limit from the maker's data",
@@ -121,13 +123,14 @@ HEAT_WORDS = {
     procedure=(
         "Only if the data say that the rail stays shut after the stop. A valve that opens without current empties it: use the "
         "maker's routine that drives it shut, or leave this test.",
-        "Prove by a reading that the rail is at zero. Fix thermometer and logger.",
-        "Neutral or P, brake on, wheels chocked; a lift secured, nobody below. Exhaust out of the room, extinguisher in reach.",
+        "Stop; rail at zero as on the safety card: seen to fall, or the second way. Only then fix thermometer and logger.",
+        BEFORE_RUNNING,
         "Clear the bay. Hands off from here: nobody near rail, lines, injectors, belts, fan until zero is proven again.",
-        "Make pressure the way the maker describes. Between two cranks let the starter rest.",
-        "Key off. Read pressure and temperature at once, from a distance.",
+        "Make pressure the way the maker describes.",
+        "Stop the engine the way that keeps the reading alive. Read pressure and temperature at once, from a distance.",
         "Read both again after the stated time, or let the logger run: 60 s are better than 30 s.",
         "Stay away. Wait as the data say and see the reading fall to zero before other work; the fan may start by itself.",
+        "If it does not fall: end the routine, nobody near, go on only as the data say; never by a union.",
     ),
     meanings=(
         Meaning(
@@ -138,7 +141,8 @@ HEAT_WORDS = {
         Meaning(
             "outside the limit",
             "the shut side leaks: rail and joints, outlet valve, pump's outlet or an injector",
-            "injector returns (calculator returns), then the return of the pressure control",
+            "injector returns (calculator returns), then the return of the pressure control, only the way the data give: "
+            "fitted at zero, never closed",
         ),
         Meaning(
             "outside, and a rail valve may open without current",
@@ -162,7 +166,8 @@ def hold(
         Reading | None, gauge_pressure("rail pressure at the end", symbol="p2", at_least="0 bar", usual="600 bar")
     ] = None,
     time: Annotated[
-        Reading | None, duration("between the two readings", symbol="t", above="0 s", usual="30 s", usual_range=("2 s", "48 h"))
+        Reading | None,
+        duration("between the two readings", symbol="t", above="0 s", usual="30 s", usual_range=("2 s", "48 h")),
     ] = None,
     capture: Annotated[
         Any, CaptureFile("the logged rail pressure, in place of two readings", channels={"rail": KINDS["gauge pressure"]})
@@ -253,7 +258,7 @@ def hold(
     enters as such. Limits may be a flow, or a pressure or a fall after a time; the latter need no volume.
     Where a capture holds more than the shut rail, the hold is found in it, or cut with begin and finish.
     """
-    from .given import Given, check_one_way, check_two, held
+    from .inputs.measured import Inputs, check_one_way, check_two, known_volume
 
     two = any(reading is not None for reading in (start, end, time))
     check_one_way(
@@ -264,24 +269,24 @@ def hold(
             "until": (until is not None, "pressures or capture"),
         },
     )
-    given = Given(
-        held(volume, bores, lengths), fuel, temperature, end_temperature, ambient, back_pressure, zero_uncertainty, density,
-        viscosity, reference, until, discharge, free_air, rail_modulus, heat == "none", limit, pressure_limit, fall_limit,
-        after, outlet_valve,
+    inputs = Inputs(
+        known_volume(volume, bores, lengths), fuel, temperature, end_temperature, ambient, back_pressure, zero_uncertainty,
+        density, viscosity, reference, until, discharge, free_air, rail_modulus, heat == "none", limit, pressure_limit,
+        fall_limit, after, outlet_valve,
     )  # fmt: skip
     if capture is not None:
         from .capture import from_capture
 
-        return from_capture(capture, given, begin, finish)
+        return from_capture(capture, inputs, begin, finish)
     if pressures or times:
         from .capture import from_readings
 
-        return from_readings(pressures, times, given)
-    from .answers import answer_two
-    from .two_readings import estimate
+        return from_readings(pressures, times, inputs)
+    from .result.outcome import answer_two
+    from .two_point.estimate import estimate
 
-    check_two(given, start, end, time)
+    check_two(inputs, start, end, time)
     assert start is not None and end is not None and time is not None
-    model = given.fuel_model()
-    found = estimate(given.two_readings(start, end, time), model)
-    return answer_two(found, given, model, (start, end, time))
+    model = inputs.fuel_model()
+    found = estimate(inputs.two_readings(start, end, time), model)
+    return answer_two(found, inputs, model, (start, end, time))

@@ -9,9 +9,12 @@ from .states import Pressure
 
 SCOPE = "look at the switched wire with an oscilloscope, in the same running condition, on leads fitted with the key off"
 POLARITY = "make sure which part of the period the duty meter counts"
-STOP = "stop the engine: the pressure is not under control"
-COIL = "key off: measure the coil's resistance (calculator coil)"
-WIRE = "key off: measure the coil, the switched wire end to end and to ground; key on: whether the coil has its supply"
+STOP = "stop the engine: the pressure is not under control; it is not run again before the drive is right"
+COIL = "engine stopped, rail seen to fall to zero, key off: measure the coil's resistance (calculator coil)"
+WIRE = (
+    "engine stopped, rail seen to fall to zero, key off: measure the coil, the switched wire end to end and to ground; key on: "
+    "whether the coil has its supply"
+)
 SENSOR = (
     "look at the rail sensor first: what it shows with the key on after the rail was seen to fall to zero, its supply, its "
     "ground or reference and its signal, on leads fitted with the key off"
@@ -33,6 +36,8 @@ ELECTRICAL = (
     "measure the voltage drop along the wiring and plugs of the coil under current, on leads fitted with the key off",
     SCOPE,
 )
+AT_REST = (STOP, COIL, WIRE)
+"""Where the pressure is too high and the coil has not the current that would lower it: nothing on a running engine."""
 CONTROLLER_SEES = (SENSOR, TARGET)
 FINER_PRESSURE = "read pressure and target again at the same moment, in a steady condition, with a finer reading"
 OTHER_CONDITION = "repeat in the running condition in which the complaint shows"

@@ -97,9 +97,9 @@ def point(seen: Picture) -> Pointer:
     right = Asks.MORE if seen.pressure is Pressure.LOW else Asks.LESS
     explains = Current.LOWERS if seen.pressure is Pressure.LOW else Current.RAISES
     if seen.current is explains:
-        stop = (tests.STOP,) if seen.pressure is Pressure.HIGH else ()
+        then = tests.AT_REST if seen.pressure is Pressure.HIGH else tests.ELECTRICAL
         said = words.not_carried_out(seen.pressure, seen.asked is right, seen.whose)
-        return Pointer("control", INDICATES, said, (*stop, *tests.ELECTRICAL))
+        return Pointer("control", INDICATES, said, then)
     if seen.asked in (Asks.UNKNOWN, Asks.UNDECIDED):
         return Pointer(None, OPEN, words.nobody_knows(seen.pressure), (*seen.find_asks, *seen.find_current))
     if seen.asked is not right:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Annotated
 
 from baybook.api import (
+    BEFORE_RUNNING,
     COVERAGE,
     FLAMMABLE,
     HIGH_PRESSURE,
@@ -106,11 +107,14 @@ def of_each(of: str, judges: str, usual: str = "max 150 %") -> Limits:
         "belts and fans.",
         "Plug only the open stub of the injector branch; never close, pinch or plug the return of pump, rail or pressure "
         "valve.",
+        BEFORE_RUNNING,
         "Run in the limit's condition, engine warm; stand clear. Note the rail pressure.",
-        "Stop after a stated time, cylinders not full. The fuel is hot. Let froth settle; read at eye level, to half a "
-        "division.",
+        "Stop after a stated time, cylinders not full. Stand clear until the rail is seen at zero; only then go near. The fuel "
+        "is hot: let it cool before it is carried.",
+        "Let froth settle; read at eye level, to half a division.",
         "One stands out: engine stopped, rail at zero again, exchange hoses and cylinders, repeat.",
-        "Engine stopped, rail at zero: refit the hoses. Run, look from a distance for wetness, wipe, clear.",
+        "Engine stopped, rail at zero again: refit the hoses. Run, look from a distance for wetness. Stop, rail at zero, then "
+        "wipe; clear.",
     ),
     formulas=(
         "q_i = V_i / t",
