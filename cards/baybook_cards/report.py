@@ -92,7 +92,7 @@ def _page(report: Mapping[str, Any], language: str, mono: bool) -> str:
         judged=judged_of(report), of=lambda pairs: [spoken.named(name, word) for name, word in pairs],
         signs=VERDICT_SIGNS, words=words, vectors=vectors,
         rows=lambda columns: list(zip(*columns.values(), strict=True)), named=lambda name: named(name, spoken),
-        shown=lambda value, name: quantities.shown(value, spoken, name),
+        shown=lambda value, name="": quantities.shown(value, spoken, name),
         input_shown=lambda record, name: quantities.input_shown(record, spoken, name),
         origin=lambda source: spoken.text(UNSTATED) if source == UNSTATED else source,
         spec=lambda value: quantities.range_shown(value, spoken), percent=lambda value: percent(value, spoken),
