@@ -8,11 +8,12 @@ from .choice import NextTest, next_tests
 from .complaint import COMPLAINTS, complaint
 from .conclusion import Conclusion, Standing, conclude
 from .evidence import Evidence
+from .fitted import Fitted
 from .history import Repair
 from .place import NO_FAULT, OFF_MAP, Place
 from .sense import COMMON_PRACTICE, HANDS, Need, Question, Sense
 from .sentences import Sentence, headline
-from .system import Fitted, SystemMap
+from .system import SystemMap
 
 __all__ = [
     "COMMON_PRACTICE", "COMPLAINTS", "HANDS", "NO_FAULT", "OFF_MAP", "Conclusion", "Evidence", "Fitted", "Need", "NextTest",

@@ -3,12 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from typing import TYPE_CHECKING
 
+from .fitted import Fitted
 from .place import Place
-
-if TYPE_CHECKING:
-    from .system import Fitted
 
 LOW_PRESSURE = ("tank pump", "intermediate pump", "suction pump")
 VALVES = ("inlet valve", "outlet valve")
