@@ -74,7 +74,7 @@ def card(inputs: Mapping[str, Any]) -> Card:
         sources=("Copper, IEC 60028; worked out by the calculator coil",),
         limits_origin="the data for this vehicle; write down where they stand",
         command="baybook coil --ask",
-        catalogue="baybook_plugins",
+        catalogue="baybook_plugins.coil",
     )
 
 

@@ -103,5 +103,5 @@ def card(inputs: Mapping[str, Any]) -> Card:
         ),
         limits_origin="the data for this vehicle; write down where they stand",
         command="baybook returns --ask",
-        catalogue="baybook_plugins",
+        catalogue="baybook_plugins.returns",
     )
