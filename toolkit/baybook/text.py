@@ -142,7 +142,8 @@ def verdict_lines(result: Result, language: Language = ENGLISH) -> list[str]:
         [
             (
                 MARKS[v.verdict], _subject(v, language), language.word(v.verdict, "verdict"),
-                f"{against} {_range(v.range, language)}", f"{chance} {_percent(v.probability, language)}",
+                f"{against} {_range(v.range, language)}",
+                "" if v.probability is None else f"{chance} {_percent(v.probability, language)}",
             )
             for v in result.verdicts
         ]
