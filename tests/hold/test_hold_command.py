@@ -82,7 +82,7 @@ def test_a_tight_capture_is_within_and_called_none(command: Callable[..., Any]) 
     assert told["verdicts"][0]["verdict"] == "within"
     assert told["verdicts"][0]["probability"] > 0.99
     assert "exponent" not in told["outputs"]
-    assert any("smallest it could have shown" in note["text"] for note in told["notes"])
+    assert any("does not resolve a leak" in note["text"] for note in told["notes"])
 
 
 def test_cautions_come_before_numbers(command: Callable[..., Any]) -> None:

@@ -99,7 +99,7 @@ def test_free_gas_takes_from_the_leak() -> None:
         ({"end": (120.0, 0.1)}, "above start"),
         ({"time": (0.0, 0.1)}, "above 0"),
         ({"volume": (-1.0, 0.1)}, "above 0"),
-        ({"back_pressure": (70.0, 0.0)}, "not above the back pressure"),
+        ({"back_pressure": (70.0, 0.0)}, "is below the back pressure"),
     ],
 )
 def test_impossible_readings_are_refused(change: dict[str, object], why: str) -> None:

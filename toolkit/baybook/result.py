@@ -36,14 +36,15 @@ SURE = 0.95
 class Verdict:
     """`within`, `outside` or `undecided` for one quantity against one spec range.
 
-    what: the output's name, else a message. probability: that the quantity conforms, given its uncertainty. measured: what
-    was judged. output, index: the declared output and the number in it where it is a vector; the core fills them in.
+    what: the output's name, else a message. probability: that the quantity conforms, given its uncertainty; None for an
+    `undecided` where the readings carry no probability. measured: what was judged. output, index: the declared output and the
+    number in it where it is a vector; the core fills them in.
     Raises PluginError for an unknown word and for what is no probability.
     """
 
     what: str
     verdict: Word
-    probability: float
+    probability: float | None
     range: SpecRange
     measured: Estimate | None = None
     output: str = ""
@@ -52,7 +53,9 @@ class Verdict:
     def __post_init__(self) -> None:
         if self.verdict not in WORDS:
             raise PluginError(f"a verdict on {self.what} is {self.verdict!r}; use one of {', '.join(WORDS)}")
-        if not 0.0 <= self.probability <= 1.0:  # nan is neither
+        if self.probability is None and self.verdict == "undecided":
+            return
+        if self.probability is None or not 0.0 <= self.probability <= 1.0:  # nan is neither
             raise PluginError(f"a verdict on {self.what} has the probability {self.probability}; it lies from 0 to 1")
 
     def to_dict(self, said: Said = Message.to_dict) -> dict[str, Any]:

@@ -95,7 +95,8 @@ def _verdict() -> Schema:
         "One quantity against one spec range (JCGM 106, ISO 14253-1); output and index: which, where it is an output.",
         what=_message(), output=_TEXT, index={"type": ["integer", "null"]},
         verdict={"enum": ["within", "outside", "undecided"]},
-        probability={"type": "number", "minimum": 0, "maximum": 1, "description": "that the quantity conforms"},
+        probability={"type": ["number", "null"], "minimum": 0, "maximum": 1,
+                     "description": "that the quantity conforms; null where the readings carry none"},
         range=_record("The limits that the user typed in.", low=_NUMBER, high=_NUMBER, unit=_TEXT, source=_TEXT, text=_TEXT),
     )  # fmt: skip
 

@@ -14,9 +14,13 @@ from .reading import article, find_unit, parse
 from .units import Unit
 
 UNSTATED = "typed in; where it comes from was not stated"
-AT_MOST = ("<=", "≤", "<", "at most", "maximum", "max.", "max", "up to", "below", "höchstens", "bis")
+AT_MOST = (
+    "<=", "≤", "<", "at most", "maximum", "max.", "max", "up to", "below", "not above", "not over", "not more than",
+    "no more than", "höchstens", "bis", "nicht über", "nicht mehr als",
+)  # fmt: skip
 AT_LEAST = (
-    ">=", "≥", ">", "at least", "minimum", "min.", "min", "from", "above", "mindestens", "mind.", "mind", "ab", "über", "von",
+    ">=", "≥", ">", "at least", "minimum", "min.", "min", "from", "above", "not below", "not under", "not less than",
+    "no less than", "mindestens", "mind.", "mind", "ab", "über", "von", "nicht unter", "nicht weniger als",
 )  # fmt: skip
 FROM = ("from", "von")
 BETWEEN = ("...", "..", "…", " to ", "–", " - ", " bis ")

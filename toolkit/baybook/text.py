@@ -122,10 +122,17 @@ def shown_outputs(result: Result, language: Language = ENGLISH) -> list[tuple[st
     rows = []
     for name, value in result.outputs.items():
         if isinstance(value, str):
-            rows.append((named(name, language), language.word(value, name) if language.code != "en" else value, ""))
+            rows.append((named(name, language), _word(name, value, language), ""))
         elif not isinstance(value, tuple):
             rows.append((named(name, language), shown(value, language), language.figures(value.show_interval())))
     return rows
+
+
+def _word(name: str, value: str, language: Language) -> str:
+    """A word that an output takes; one with numbers in it ("injector 3") is a message."""
+    if language.code == "en":
+        return value
+    return said(value, language) if getattr(value, "arguments", None) else language.word(value, name)
 
 
 def verdict_lines(result: Result, language: Language = ENGLISH) -> list[str]:
@@ -135,7 +142,8 @@ def verdict_lines(result: Result, language: Language = ENGLISH) -> list[str]:
         [
             (
                 MARKS[v.verdict], _subject(v, language), language.word(v.verdict, "verdict"),
-                f"{against} {_range(v.range, language)}", f"{chance} {_percent(v.probability, language)}",
+                f"{against} {_range(v.range, language)}",
+                "" if v.probability is None else f"{chance} {_percent(v.probability, language)}",
             )
             for v in result.verdicts
         ]

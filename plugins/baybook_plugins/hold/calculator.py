@@ -256,7 +256,8 @@ def hold(
     Two readings give a mass balance whose heat is unknown, so the interval is wide. A capture, or many readings, is fitted:
     leak and its law, warm fuel cooling, the rail drifting to ambient, the sensor's zero and noise; what is known roughly
     enters as such. Limits may be a flow, or a pressure or a fall after a time; the latter need no volume.
-    Where a capture holds more than the shut rail, the hold is found in it, or cut with begin and finish.
+    Where a capture holds more than the shut rail, the hold is found in it, or cut with begin and finish; where it has the
+    engine's speed (rpm), only rows with the engine at rest are taken.
     """
     from .inputs.measured import Inputs, check_one_way, check_two, known_volume
 

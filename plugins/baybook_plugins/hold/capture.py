@@ -11,7 +11,8 @@ from baybook_physics.inference.binning import bin_signal
 from .estimate.posterior import Explained, NotAHoldError, conclude, explain
 from .estimate.summary import TOO_MUCH, Asked, summarise
 from .inputs.measured import Inputs
-from .inputs.window import Window, find_window
+from .inputs.recording import Held, held
+from .inputs.window import Window
 from .result.outcome import answer_capture
 from .simulator.problem import rail_problem
 
@@ -40,25 +41,7 @@ def _least_step(pressure: Floats) -> float:
 
 def from_capture(request: Any, inputs: Inputs, begin: Reading | None, finish: Reading | None) -> Result:
     """Read the capture, find its hold or cut it where the user says. Raises InputError."""
-    import numpy as np
-
-    recording = request.read()
-    channel = recording.channel("rail")
-    pressure = channel.to("MPa")
-    if channel.reference == "absolute":
-        pressure = pressure - 0.101325
-    good = np.isfinite(pressure)
-    time, pressure = recording.time[good], pressure[good]
-    window: Window | None = None
-    if begin is None and finish is None:
-        window = _found(request, time, pressure)
-        time, pressure = time[window.first : window.end], pressure[window.first : window.end]
-    else:
-        low = begin.number("s") if begin else -np.inf
-        high = finish.number("s") if finish else np.inf
-        inside = (time >= low) & (time <= high)
-        time, pressure = time[inside], pressure[inside]
-    return fitted(time, pressure, inputs, window, "capture")
+    return fitted(held(request, begin, finish), inputs, "capture")
 
 
 def from_readings(pressures: tuple[Reading, ...], times: tuple[Reading, ...], inputs: Inputs) -> Result:
@@ -72,11 +55,12 @@ def from_readings(pressures: tuple[Reading, ...], times: tuple[Reading, ...], in
     pressure = np.array([reading.number("MPa") for reading in pressures])
     if not np.all(np.diff(time) > 0.0):
         raise InputError.one("times", None, "do not rise from reading to reading", "give them in order")
-    return fitted(time, pressure, inputs, None, "pressures", max(reading.to("MPa").u for reading in pressures))
+    return fitted(Held(time, pressure), inputs, "pressures", max(reading.to("MPa").u for reading in pressures))
 
 
-def fitted(time: Floats, pressure: Floats, inputs: Inputs, window: Window | None, source: str, u: float = 0.0) -> Result:
+def fitted(hold: Held, inputs: Inputs, source: str, u: float = 0.0) -> Result:
     """Fit one hold. `u`: standard uncertainty of one reading (MPa) where it is known better than by its scatter."""
+    time, pressure, window = hold.time, hold.pressure, hold.window
     _check(time, pressure, inputs, source, u)
     fuel = inputs.fuel_model()
     asked = Asked(
@@ -92,7 +76,7 @@ def fitted(time: Floats, pressure: Floats, inputs: Inputs, window: Window | None
     except NotAHoldError as error:
         would_do = "check the volume, the units and the window"
         raise InputError.one(source, None, f"is not a hold: {error}", would_do) from error
-    return answer_capture(found, inputs, fuel, window, len(time) - first)
+    return answer_capture(found, inputs, fuel, hold._replace(time=time[first:], pressure=pressure[first:], window=window))
 
 
 def explained_from(
@@ -122,14 +106,6 @@ def _later_begin(time: Floats, explained: Callable[[int], Explained], best: Expl
         if later.inflation < TOO_MUCH:
             return first, later
     return 0, best
-
-
-def _found(request: Any, time: Floats, pressure: Floats) -> Window:
-    try:
-        return find_window(time, pressure)
-    except ValueError as error:
-        would_do = "give a capture of a shut rail, or say where it is with begin and finish"
-        raise InputError.one("capture", str(request), f"holds no hold: {error}", would_do) from error
 
 
 def _check(time: Floats, pressure: Floats, inputs: Inputs, source: str, u: float) -> None:

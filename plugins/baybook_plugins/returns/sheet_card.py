@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from typing import Any
 
-from baybook.api import HIGH_PRESSURE, HIGH_VOLTAGE, RUNNING_ENGINE, Estimate, Reading
+from baybook.api import HIGH_PRESSURE, HIGH_VOLTAGE, RUNNING_ENGINE, Reading
 from baybook.cards.data import Card, Cell, Formula, Meaning, Number, Section, Table, Term
 
 from .calculator import returns
@@ -24,23 +24,28 @@ MEDIAN = Section(
 )
 
 
-CONDITIONS = Table(
-    "Collected at",
-    ("time", "rail pressure", "engine speed", "fuel temperature", "largest allowed"),
-    ((None,) * 5,),
-    priority=3,
-)
+def conditions(inputs: Mapping[str, Any]) -> Table:
+    """In what was collected: blank, or with what is known of it; no input tells the speed and the fuel's temperature."""
+    limits = (inputs[name].show() for name in inputs if name.endswith("limit") and name != "spread_limit")
+    time, pressure = (str(inputs[name]) if name in inputs else None for name in ("time", "rail_pressure"))
+    return Table(
+        "Collected at",
+        ("time", "rail pressure", "engine speed", "fuel temperature", "largest allowed"),
+        ((time, pressure, None, None, "; ".join(limits) or None),),
+        priority=3,
+    )
 
 
 def sheet(volumes: Sequence[Reading | None]) -> Table:
     """The table: blank for the most injectors it serves, or with these volumes and each against the median of the others."""
     if not volumes:
         return Table("Return balance", COLUMNS, tuple((str(place), *BLANK) for place in range(1, ROWS + 1)), NOTE, 2)
-    outputs = returns(volumes=tuple(volumes), time="1 min ± 0 s").outputs  # (the time leaves the ratio as it is)
+    result = returns(volumes=tuple(volumes), time="1 min ± 0 s")  # (the time leaves the ratio as it is)
+    told = "percent_of_median" in result.outputs
+    ratios = result.vector("percent_of_median") if told else (None,) * len(volumes)
     rows = []
-    for place, volume in enumerate(volumes, 1):
-        ratio = outputs.get(f"percent_of_median_{place}")
-        percent = Number(ratio.value, 1) if isinstance(ratio, Estimate) else None
+    for place, (volume, ratio) in enumerate(zip(volumes, ratios, strict=True), 1):
+        percent = Number(ratio.value, 1) if ratio else None
         rows.append((str(place), *_typed(volume), percent, None))
     return Table("Return balance", COLUMNS, tuple(rows), priority=2)
 
@@ -64,7 +69,7 @@ def card(inputs: Mapping[str, Any]) -> Card:
         stage="delivery",
         side="hydraulic",
         cautions=(HIGH_PRESSURE, HIGH_VOLTAGE, RUNNING_ENGINE),
-        front=(sheet(inputs.get("volumes", ())), CONDITIONS, MEDIAN),
+        front=(sheet(inputs.get("volumes", ())), conditions(inputs), MEDIAN),
         formula=Formula(
             ("r = 100 % · V / V_{median}",),
             (
@@ -98,5 +103,5 @@ def card(inputs: Mapping[str, Any]) -> Card:
         ),
         limits_origin="the data for this vehicle; write down where they stand",
         command="baybook returns --ask",
-        catalogue="baybook_plugins",
+        catalogue="baybook_plugins.returns",
     )

@@ -6,7 +6,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING, Any
 
-from baybook.errors import BaybookError, InputError, Problem, Refused
+from baybook.errors import BaybookError, InputError, PluginError, Problem, Refused
 from baybook.running import given_text
 
 if TYPE_CHECKING:
@@ -61,6 +61,8 @@ def filled_cards(
                 card, lacks = _card(known, name, drawn_on, fill)
             except BaybookError as error:
                 failed.append(error)
+            except Refused as error:
+                failed.append(PluginError(f"card {fill.named(name)} cannot be filled: {error.why}"))
             else:
                 made.append(replace(card, job=job, step=fill.step, step_title=fill.title))
                 failed += lacks
@@ -69,13 +71,17 @@ def filled_cards(
 
 def _card(known: Registry, name: str, drawn_on: str, fill: Fill) -> tuple[Card, list[BaybookError]]:
     """The card, and what failed of it alone. Raises BaybookError."""
-    from baybook.cards.build import chosen
+    from baybook.cards.build import chosen, limits_origin
 
     inputs = _parsed(known.calculator(drawn_on), fill, fill.named(name)) if fill.inputs else {}
     if name == drawn_on:
         return _of_calculator(known.calculator(name), inputs)
     card: Card = known.card(name).make(**inputs)
-    return (replace(card, chosen=chosen(known.calculator(drawn_on), inputs)) if inputs else card), []
+    if not inputs:
+        return card, []
+    drawn = known.calculator(drawn_on)
+    told = limits_origin(drawn, inputs) if card.limits_origin else ""
+    return replace(card, chosen=chosen(drawn, inputs), limits_origin=told), []
 
 
 def _of_calculator(calculator: Calculator, inputs: Mapping[str, Any]) -> tuple[Card, list[BaybookError]]:

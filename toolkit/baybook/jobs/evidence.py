@@ -16,7 +16,7 @@ from ..declare import Calculator
 from ..places import Evidence, Sense
 from ..places.practice import COIL, HOLD, REGULATOR, RETURNS
 from ..reading import Reading
-from ..result import SURE, Result
+from ..result import SURE, Result, Verdict
 from .sheet import SheetStep
 
 LOW_RAIL = 100.0
@@ -56,26 +56,26 @@ def _hold(blank: Evidence, step: SheetStep, result: Result, read: Read) -> Said:
     answers = {} if valve is None else {"shut": valve}
     files = re.findall(r"[\w .-]+\.csv", str(step.inputs.get("capture", "")))
     shares = frozenset(f"capture {name.strip()}" for name in files)
-    for verdict in result.verdicts:
-        yield replace(blank, conforms=verdict.probability, answers=answers, shares=shares, said=_told(verdict))
+    for verdict, chance in _judged(result):
+        yield replace(blank, conforms=chance, answers=answers, shares=shares, said=_told(verdict))
 
 
 def _returns(blank: Evidence, step: SheetStep, result: Result, read: Read) -> Said:
     pressure = read("rail_pressure", "bar")
     answers = {} if pressure is None else {"pressure": pressure.value >= LOW_RAIL}
-    for verdict in result.verdicts:
+    for verdict, chance in _judged(result):
         named = re.match(r"injector (\d+)\b", str(verdict.what))
         number = int(named[1]) if named else verdict.index
         if number is not None:
-            yield replace(blank, conforms=verdict.probability, object=f"injector {number}", answers=answers,
+            yield replace(blank, conforms=chance, object=f"injector {number}", answers=answers,
                           shares=frozenset({f"collection {step.number}"}), said=_told(verdict))  # fmt: skip
 
 
 def _coil(blank: Evidence, step: SheetStep, result: Result, read: Read) -> Said:
     made_on = _coil_object(step, result)
-    for verdict in result.verdicts:
+    for verdict, chance in _judged(result):
         if made_on and "resistance_at_spec_temperature" in (verdict.output, verdict.what):
-            yield replace(blank, conforms=verdict.probability, object=made_on, said=_told(verdict))
+            yield replace(blank, conforms=chance, object=made_on, said=_told(verdict))
 
 
 def _coil_object(step: SheetStep, result: Result) -> str:
@@ -124,7 +124,14 @@ def _value(result: Result, name: str) -> Any:
     return result.inputs.get(name, {}).get("value")
 
 
-def _told(verdict: Any) -> str:
+def _judged(result: Result) -> Iterator[tuple[Verdict, float]]:
+    """The verdicts with their chance to conform; one without a chance says nothing."""
+    for verdict in result.verdicts:
+        if verdict.probability is not None:
+            yield verdict, verdict.probability
+
+
+def _told(verdict: Verdict) -> str:
     number = f" {verdict.index}" if verdict.index is not None else ""
     return f"{verdict.what}{number}: {verdict.verdict}"
 

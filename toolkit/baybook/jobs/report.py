@@ -10,6 +10,7 @@ from ..message import Message
 from ..places.sentences import percent
 from ..result import Result
 from .saying import numbered
+from .worked import Worked
 from .working import Outcome
 
 MOST = 6
@@ -18,8 +19,8 @@ MOST = 6
 
 def report_data(outcome: Outcome) -> dict[str, Any]:
     """The job's JSON with what a page needs beside it: the plots of its results, each named by its step; what each verdict
-    judged; the catalogues that may hold its texts in other languages, which are its calculators' packages; and of each step
-    whether the user gave it its title, which no catalogue may touch."""
+    judged, and of what; the catalogues that may hold its texts in other languages, which are its calculators' packages; and of
+    each step whether the user gave it its title, which no catalogue may touch."""
     plots = [
         {**asdict(plot), "title": f"{plot.title} (step {step.step.number})"}
         for step in outcome.steps if step.result
@@ -28,7 +29,7 @@ def report_data(outcome: Outcome) -> dict[str, Any]:
     packages = (step.calculator.package for step in outcome.steps if step.calculator)
     found = outcome.to_dict(said=lambda message: message)  # a page says them in its own language
     steps = [
-        {**data, "own_title": bool(w.step.title), "result": _judged(data["result"], w.result)}
+        {**data, "own_title": bool(w.step.title), "of": _object_of(w), "result": _judged(data["result"], w.result)}
         for data, w in zip(found["steps"], outcome.steps, strict=True)
     ]
     told = {
@@ -47,6 +48,20 @@ def open_places(outcome: Outcome) -> list[Message]:
         Message("{place}: {chance}", place=numbered(labels.get(name, name)), chance=Message.of(percent(found.chances[name])))
         for name in found.open[:MOST]
     ]
+
+
+def _object_of(worked: Worked) -> list[tuple[str, str]]:
+    """Whose the readings of a step are: what its sheet says of the part, its number and the condition, by name."""
+    from ..fields import Choice, Count
+
+    if worked.calculator is None:
+        return []
+    typed = ((name, raw.get("text") if isinstance(raw, Mapping) else raw) for name, raw in worked.step.inputs.items())
+    kinds = {parameter.name: parameter.field for parameter in worked.calculator.parameters}
+    return [
+        (name, str(word)) for name, word in typed
+        if isinstance(kinds.get(name), Choice) or (name == "number" and isinstance(kinds.get(name), Count))
+    ]  # fmt: skip
 
 
 def _judged(data: Mapping[str, Any] | None, result: Result | None) -> dict[str, Any] | None:

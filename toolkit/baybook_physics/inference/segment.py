@@ -20,6 +20,7 @@ _OPENING = 0.1  # share of a piece that may lie behind an opening
 _FLAT = 0.6  # of the fall behind it: so little falls where the signal is kept up
 _FLAT_ENDS = 0.9
 _FALL_AT_ONCE = 6.0  # times the falls around it
+_PLAINLY = 4.0  # times what noise and step alone may do
 
 
 class Segment(NamedTuple):
@@ -31,6 +32,8 @@ class Segment(NamedTuple):
     """The record begins with it; else what came before rose or was kept up."""
     to_end: bool
     """The record ends with it; else what follows rose, fell at once or was gone."""
+    others: int = 0
+    """Further pieces that fall plainly and last at least a third as long."""
 
 
 def falling_segment(time: Floats, value: Floats, least: float) -> Segment:
@@ -49,13 +52,16 @@ def falling_segment(time: Floats, value: Floats, least: float) -> Segment:
     if not held:
         raise ValueError(f"no piece in which the signal only falls, above {least:g}")
     first, last = max(held, key=lambda piece: when[piece[1] - 1] - when[piece[0]])
+    long = (when[last - 1] - when[first]) / 3.0
+    plain = [(a, b) for a, b in held if when[b - 1] - when[a] >= long and level[a] - level[b - 1] > _PLAINLY * tolerance]
+    others = sum(piece != (first, last) for piece in plain)
     # the tail of a pump's ripple still counts as falling: begin at the top
     top = first + int(np.argmax(level[first : first + max((last - first) // 8, 1)]))
     first = top if level[top] > level[first] + tolerance else first
     first = _calm(time, value, edges, first, last)
     first, last = _hanging(when, level, first, last, tolerance)
     first = _behind_a_flat(when, level, first, last, tolerance)
-    return Segment(int(edges[first]), int(edges[last]), first == 0, last == len(level))
+    return Segment(int(edges[first]), int(edges[last]), first == 0, last == len(level), others)
 
 
 def _calm(time: Floats, value: Floats, edges: Any, first: int, last: int) -> int:

@@ -89,7 +89,7 @@ class HoldEstimate:
     """Pressures (MPa gauge) at `Asked.after`, the sensor's zero taken out, and weights."""
     fall_draws: tuple[Floats, Floats] | None
     tight_share: float
-    """What a tight rail counts for among those draws."""
+    """How probable a tight rail is."""
 
     @property
     def fits(self) -> bool:
@@ -138,7 +138,7 @@ def summarise(posterior: Posterior, asked: Asked) -> HoldEstimate:
         collected_draws=(np.maximum(joined.collected, 0.0), joined.weights),
         after_draws=None if left is None else (left[1], np.ones(len(left[1]))),
         fall_draws=None if left is None else (left[0] - left[1], np.ones(len(left[1]))),
-        tight_share=posterior.counts["none"],
+        tight_share=laws["none"],
         curves=_curves(posterior),
         noise_inflation=posterior.inflation,
         effective=1.0 / sum(laws[law] ** 2 / found.effective for law, found in posterior.draws.items()),

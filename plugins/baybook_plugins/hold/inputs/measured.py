@@ -52,6 +52,11 @@ class Inputs:
         model: FuelModel = find_fuel(self.fuel, **{name: value for name, value in known.items() if value is not None})
         return model
 
+    @property
+    def judges_flow(self) -> bool:
+        """Whether the leak itself is asked for, not only a pressure or a fall after a time."""
+        return self.limit is not None or not (self.pressure_limit or self.fall_limit)
+
     def shared(self) -> dict[str, Any]:
         """The fields that `TwoReadings` and `Known` have in common."""
         common: dict[str, Any] = {
@@ -156,12 +161,20 @@ def check_two(inputs: Inputs, start: Reading | None, end: Reading | None, time: 
     if start is not None and end is not None and rises(pair(start, "MPa"), pair(end, "MPa")):
         why = f"is above the start, {start.text}, by more than their uncertainty"
         problems.append(Problem("end", end.text, why, "give the later, lower reading"))
-    elif end is not None and not end.number("MPa") > inputs.back_pressure.number("MPa"):
+    elif end is not None and _nothing_left(inputs, end, time):
         problems.append(Problem("end", end.text, "is not above the back pressure", "end the test while pressure is left"))
     if time is not None:
         problems += inputs.after_problems(time.number("s"))
     if problems:
         raise InputError(problems)
+
+
+def _nothing_left(inputs: Inputs, end: Reading, time: Reading | None) -> bool:
+    """Whether the rail was empty at the end, and nothing that is asked can be told from that."""
+    left = end.number("MPa") - inputs.back_pressure.number("MPa")
+    by_then = inputs.after is not None and time is not None and inputs.after.number("s") >= time.number("s")
+    told = by_then and (inputs.pressure_limit is not None or inputs.fall_limit is not None)
+    return left < 0.0 or (left == 0.0 and not told)
 
 
 def known_volume(volume: Reading | None, bores: tuple[Reading, ...], lengths: tuple[Reading, ...]) -> Reading | None:

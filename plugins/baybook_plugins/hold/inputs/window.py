@@ -9,10 +9,16 @@ if TYPE_CHECKING:
     from numpy.typing import NDArray
 
     Floats = NDArray[np.float64]
+    Rows = NDArray[np.bool_]
 else:
-    Floats = Any
+    Floats = Rows = Any
 
 _EMPTY = 1.0  # MPa: below it a rail is empty, not holding
+_FEWEST = 10  # samples
+_STILL = 0.01  # share of the pressure that a shut rail loses by cooling alone within a hold worth the name
+AT_REST = 30.0
+"""rpm: below it a crankshaft has stopped, but for its last swing; a starter turns it at 100 to 300 (common practice, no
+source)."""
 
 
 class Window(NamedTuple):
@@ -25,6 +31,8 @@ class Window(NamedTuple):
     begin_time: float
     """s, as in the capture."""
     end_time: float
+    others: int = 0
+    """Further stretches in which the pressure only falls, at least a third as long."""
 
     def moved(self, by: int, begin_time: float) -> Window:
         """The same with its begin so many samples later, because what came before does not fit a shut rail."""
@@ -49,4 +57,44 @@ def find_window(time: Floats, pressure: Floats) -> Window:
         raise ValueError("no stretch in which the pressure only falls, above 1 MPa") from error
     begins = "the capture begins" if found.from_start else "until then pressure rose or was kept up"
     ends = "the capture ends" if found.to_end else "then pressure rose, fell at once or was gone"
-    return Window(found.first, found.end, begins, ends, float(time[found.first]), float(time[found.end - 1]))
+    begin_time, end_time = float(time[found.first]), float(time[found.end - 1])
+    return Window(found.first, found.end, begins, ends, begin_time, end_time, found.others)
+
+
+def find_at_rest(time: Floats, pressure: Floats, rest: Rows) -> Window:
+    """The longest hold among the stretches with the engine at `rest` (true or false, shape (n,)). Raises `ValueError`."""
+    found = []
+    for first, end in stretches(rest):
+        if end - first >= _FEWEST:
+            try:
+                window = find_window(time[first:end], pressure[first:end])
+            except ValueError:
+                continue
+            begins = "the engine came to rest" if first and not window.first else window.begins
+            ends = "then the engine turned" if end < len(time) and window.end == end - first else window.ends
+            found.append(window._replace(first=window.first + first, end=window.end + first, begins=begins, ends=ends))
+    if not found:
+        raise ValueError("no stretch in which the engine stands and the pressure only falls, above 1 MPa")
+    longest = max(found, key=lambda window: window.end_time - window.begin_time)
+    third = (longest.end_time - longest.begin_time) / 3.0
+    more = sum(window is not longest and window.end_time - window.begin_time >= third for window in found)
+    return longest._replace(others=longest.others + more)
+
+
+def stretches(rest: Rows) -> list[tuple[int, int]]:
+    """First sample and the one behind the last of each run of true."""
+    import numpy as np
+
+    edges = np.flatnonzero(np.diff(np.concatenate([[0], rest.astype(int), [0]])))
+    return [(int(first), int(end)) for first, end in edges.reshape(-1, 2)]
+
+
+def stands_still(time: Floats, pressure: Floats) -> bool:
+    """Whether the pressure falls by no more than it scatters, or by a hundredth: a shut rail that cools does more."""
+    import numpy as np
+
+    tenth = max(len(time) // 10, 1)
+    fall = float(pressure[:tenth].mean() - pressure[-tenth:].mean())
+    t = (time - time[0]) / max(float(time[-1] - time[0]), 1e-9)
+    scatter = float(np.std(pressure - np.polyval(np.polyfit(t, pressure, 1), t)))
+    return fall <= max(2.0 * scatter, _STILL * float(pressure.mean()))

@@ -8,16 +8,17 @@ from typing import TYPE_CHECKING, Any
 from baybook.api import Draws, Estimate, Plot, Reading, Result, Series, Verdict
 from baybook_physics.inference.intervals import Interval
 
+from ..beliefs import STILL_TIGHT
 from ..inputs.measured import Inputs
 from ..two_point.estimate import TwoReadingResult
 from .steps import MiddleValues, about_the_mean, steps
-from .verdicts import Ground, findings, verdict
+from .verdicts import NEXT_CUT, NEXT_STOP, Doubt, Ground, findings, low_pressure, next_undecided, verdict
 
 if TYPE_CHECKING:
     from baybook_physics.fuels import FuelModel
 
     from ..estimate.summary import HoldEstimate
-    from ..inputs.window import Window
+    from ..inputs.recording import Held
 
     Found = TwoReadingResult | HoldEstimate
 
@@ -30,7 +31,12 @@ VALVE_UNKNOWN = (
     "Whether a rail valve that opens without current is fitted was not said (outlet_valve): such a valve empties a sound rail. "
     "Look in the maker's data."
 )
-NEAR_ZERO = "the pressures lie near the sensor's zero, within its uncertainty: they carry no verdict"
+KEPT_UP = "no stop of the pump was seen, and the pressure hardly falls: it may have been kept up"
+STOOD_STILL = (
+    "Nothing fell: no leak shows. A reading that is stuck looks the same: see it rise with the pump and fall to zero "
+    "afterwards."
+)
+NEAR_ZERO = "the pressures lie near the sensor's zero, within its uncertainty: they carry no verdict on a leak"
 
 
 def estimate(interval: Interval, unit: str, factor: float = 1.0) -> Estimate:
@@ -42,9 +48,10 @@ def estimate(interval: Interval, unit: str, factor: float = 1.0) -> Estimate:
 def answer_two(found: TwoReadingResult, inputs: Inputs, fuel: FuelModel, readings: tuple[Reading, Reading, Reading]) -> Result:
     """The result of two readings."""
     start, end, time = (reading.number(unit) for reading, unit in zip(readings, ("MPa", "MPa", "s"), strict=True))
-    outputs = {**_outputs(found, inputs), "law": "unknown"}
+    outputs = {**_outputs(found, inputs, empty=end <= inputs.back_pressure.number("MPa")), "law": "unknown"}
     doubts = _doubts(inputs, end)
-    verdicts = _verdicts(found, inputs, doubt=bool(doubts))
+    verdicts = _verdicts(found, inputs, doubts)
+    fell = end < start
     notes = [
         *_fuel_notes(fuel, inputs, found.mean_pressure),
         *_where(inputs, found.mean_pressure),
@@ -52,18 +59,22 @@ def answer_two(found: TwoReadingResult, inputs: Inputs, fuel: FuelModel, reading
     notes.append("Two readings cannot tell the law of the leak. A capture, or a temperature at the end, narrows the interval.")
     leaks = found.leak_at_line.low > 0.0
     if not leaks:
-        notes.append(_tight_note(found.tight_share))
+        notes.append(_tight_note(found.tight_share) if fell else STOOD_STILL)
+    if end <= inputs.back_pressure.number("MPa"):
+        notes.append("The rail was empty at the end. When it became so was not seen, so no flow is said.")
+    low = low_pressure(found.mean_pressure, inputs)
+    ground = Ground(inputs.outlet_valve, leaks, False, doubts, fell, low, next_undecided(inputs))
     middle = MiddleValues(
         start, end, time, found.cooling_pressure_drop.value, inputs.volume()[0] if inputs.known_volume else None, inputs.rail(),
         0.75,
     )  # fmt: skip
     return Result(
-        outputs=outputs, verdicts=verdicts, findings=findings(verdicts, Ground(inputs.outlet_valve, leaks, False, doubts)),
+        outputs=outputs, verdicts=verdicts, findings=findings(verdicts, ground),
         notes=tuple(notes), warnings=_warnings(inputs, doubts), steps=steps(middle, inputs, fuel), sources=fuel.sources,
     )  # fmt: skip
 
 
-def answer_capture(found: HoldEstimate, inputs: Inputs, fuel: FuelModel, window: Window | None, samples: int) -> Result:
+def answer_capture(found: HoldEstimate, inputs: Inputs, fuel: FuelModel, hold: Held) -> Result:
     """The result of a capture or of many readings."""
     c = found.curves
     outputs: dict[str, Estimate | str] = {**_outputs(found, inputs), "law": found.law}
@@ -77,23 +88,28 @@ def answer_capture(found: HoldEstimate, inputs: Inputs, fuel: FuelModel, window:
     doubts = _doubts(inputs, float(c.read[-1]))
     if not found.fits:
         left = found.noise_inflation
-        doubts = (f"the pressure moved as no shut rail's does: the fit leaves {left:.2g} times the noise", *doubts)
-    verdicts = _verdicts(found, inputs, doubt=bool(doubts))
-    ground = Ground(inputs.outlet_valve, found.leaks, found.law == "none", doubts)
+        said = f"the pressure moved as no shut rail's does: the fit leaves {left:.2g} times the noise"
+        doubts = (Doubt(said, NEXT_CUT, True), *doubts)
+    if hold.kept_up:
+        doubts = (Doubt(KEPT_UP, NEXT_STOP, True), *doubts)
+    verdicts = _verdicts(found, inputs, doubts)
+    low = low_pressure(found.mean_pressure.value, inputs)
+    none = found.law == "none"
+    ground = Ground(inputs.outlet_valve, found.leaks, none, doubts, fell(found), low, next_undecided(inputs))
     exponent = 0.75 if found.exponent is None else found.exponent.value
     volume = inputs.volume()[0] if inputs.known_volume else None
     middle = MiddleValues(*about_the_mean(c), volume=volume, rail=inputs.rail(), exponent=exponent, curve=True)
     return Result(
         outputs=outputs, verdicts=verdicts, findings=findings(verdicts, ground),
-        notes=tuple(_capture_notes(found, inputs, fuel, window, samples)), warnings=_warnings(inputs, doubts),
+        notes=tuple(_capture_notes(found, inputs, fuel, hold)), warnings=_warnings(inputs, doubts),
         steps=steps(middle, inputs, fuel), plots=_plots(found), sources=fuel.sources,
     )  # fmt: skip
 
 
-def _outputs(found: Found, inputs: Inputs) -> dict[str, Estimate | str]:
-    """What both ways give. Without a volume no flow."""
+def _outputs(found: Found, inputs: Inputs, *, empty: bool = False) -> dict[str, Estimate | str]:
+    """What both ways give. Without a volume no flow, nor where the rail was empty at the end."""
     outputs: dict[str, Estimate | str] = {}
-    if inputs.known_volume is not None:
+    if inputs.known_volume is not None and not empty:
         outputs = {
             "leak_at_line": estimate(found.leak_at_line, "mL/min"),
             "leak_collected": estimate(found.leak_collected, "mL/min"),
@@ -119,8 +135,9 @@ def _fallen(draws: tuple[Any, Any]) -> Draws:
     return _draws(draws, "bar", "pressure difference", 10.0)
 
 
-def _verdicts(found: Found, inputs: Inputs, *, doubt: bool) -> tuple[Verdict, ...]:
-    """One for each limit; none where the outlet valve empties the rail."""
+def _verdicts(found: Found, inputs: Inputs, doubts: tuple[Doubt, ...]) -> tuple[Verdict, ...]:
+    """One for each limit; none where the outlet valve empties the rail. What doubts the flow need not doubt a pressure that
+    was read."""
     if inputs.outlet_valve == "open-at-rest":
         return ()
     wanted = [
@@ -128,24 +145,40 @@ def _verdicts(found: Found, inputs: Inputs, *, doubt: bool) -> tuple[Verdict, ..
         ("pressure left", inputs.pressure_limit, found.after_draws and _left(found.after_draws)),
         ("fall of pressure", inputs.fall_limit, found.fall_draws and _fallen(found.fall_draws)),
     ]
-    return tuple(verdict(what, draws, limit, doubt=doubt) for what, limit, draws in wanted if limit and draws)
+    return tuple(
+        verdict(what, draws, limit, doubt=any(each.pressure or limit is inputs.limit for each in doubts))
+        for what, limit, draws in wanted
+        if limit and draws
+    )
 
 
-def _doubts(inputs: Inputs, end: float) -> tuple[str, ...]:
+def _doubts(inputs: Inputs, end: float) -> tuple[Doubt, ...]:
     """`end` in MPa gauge."""
     near = end - inputs.back_pressure.number("MPa") < inputs.zero_uncertainty.number("MPa")
-    return (NEAR_ZERO,) if near else ()
+    near = near and inputs.judges_flow
+    return (Doubt(NEAR_ZERO, next_undecided(inputs), False),) if near else ()
 
 
-def _warnings(inputs: Inputs, doubts: tuple[str, ...]) -> tuple[str, ...]:
+def _warnings(inputs: Inputs, doubts: tuple[Doubt, ...]) -> tuple[str, ...]:
     """What has to be said before the rest."""
-    return (*doubts, *([VALVE_OPEN] if inputs.outlet_valve == "open-at-rest" else []))
+    return (*(each.words for each in doubts), *([VALVE_OPEN] if inputs.outlet_valve == "open-at-rest" else []))
+
+
+def fell(found: HoldEstimate) -> bool:
+    """Whether the fitted pressure fell by more than one bin of it is uncertain."""
+    c = found.curves
+    return bool(c.fitted[0] - c.fitted[-1] > 1.96 * float(c.sigma.mean()))
 
 
 def _tight_note(share: float) -> str:
+    """`share`: how probable a tight rail is."""
     if share >= 0.5:
         return "A tight rail explains the fall at least as well as a leak does."
-    return f"There is a chance of {100 * share:.0f} % that this rail is tight and cooling made the whole fall."
+    chance = f"{100 * share:.0f}" if share >= 0.01 else f"{100 * share:.1g}"
+    return (
+        f"There is a chance of {chance} % that this rail is tight and cooling made the whole fall. A leak counts as shown "
+        f"where it is below {100 * STILL_TIGHT:.1g} %."
+    )
 
 
 def _fuel_notes(fuel: FuelModel, inputs: Inputs, mean_gauge: float) -> list[str]:
@@ -165,6 +198,11 @@ def _where(inputs: Inputs, mean_gauge: float) -> list[str]:
         notes.append(
             f"leak_at_line is for {10 * mean_gauge:.0f} bar, the mean; leak_collected for {at} and the stated fuel temperature."
         )
+        if inputs.limit is not None and inputs.reference is None:
+            notes.append(
+                "At which pressure the limit is stated was not said (reference): it was compared with the leak at the mean "
+                "pressure."
+            )
     if inputs.after is not None:
         notes.append(f"pressure_after and fall_after are for {inputs.after.text} from the start, the sensor's zero taken out.")
     if inputs.outlet_valve == "unknown":
@@ -172,26 +210,45 @@ def _where(inputs: Inputs, mean_gauge: float) -> list[str]:
     return [*notes, HEAT]
 
 
-def _capture_notes(found: HoldEstimate, inputs: Inputs, fuel: FuelModel, window: Window | None, samples: int) -> list[str]:
+def _capture_notes(found: HoldEstimate, inputs: Inputs, fuel: FuelModel, hold: Held) -> list[str]:
     mean = found.mean_pressure.value
     notes = [*_fuel_notes(fuel, inputs, mean), *_where(inputs, mean)]
-    notes.append(f"Fitted: {samples} samples over {found.curves.duration:.4g} s.")
-    if window is not None:
-        notes.append(f"The hold was found in the capture: {window.words()}.")
+    notes.append(f"Fitted: {len(hold.time)} samples over {found.curves.duration:.4g} s.")
+    notes += _cut_notes(hold)
     laws = ", ".join(f"{name} {100 * share:.0f} %" for name, share in found.shares.items())
     notes.append(f"If it leaks, how likely each law is: {laws}.")
     if not found.leaks:
-        notes.append(_tight_note(found.tight_share))
+        notes.append(_tight_note(found.tight_share) if fell(found) else STOOD_STILL)
         if inputs.known_volume is not None:
             notes.append(
-                "This test does not resolve a leak; the smallest it could have shown is about "
-                f"{found.detection_limit:.2g} mL/min."
+                "This test does not resolve a leak. Nine such tests in ten would have shown one of "
+                f"{found.detection_limit:.2g} mL/min; what these readings leave possible, the interval says."
             )
     if found.time_until is not None and not math.isfinite(found.time_until.high):
         notes.append("Part of what is possible does not reach the lower pressure within ten times this hold.")
     if found.noise_inflation > 1.3 and found.fits:
         left = found.noise_inflation
         notes.append(f"The fit leaves more than noise ({left:.1f} times): something else moved the pressure too.")
+    return notes
+
+
+def _cut_notes(hold: Held) -> list[str]:
+    """Where the hold was found, and what that rests on."""
+    notes = []
+    if hold.window is not None:
+        notes.append(f"The hold was found in the capture: {hold.window.words()}.")
+        if hold.window.others:
+            notes.append(
+                f"The pressure only falls in {hold.window.others + 1} stretches of this capture; the longest was taken. "
+                "Another is cut with begin and finish."
+            )
+    if hold.turning:
+        notes.append("Rows in which the engine turned were left out.")
+    if hold.unseen:
+        notes.append(
+            "The capture shows no stop of the pump: it begins with the hold and has no engine speed. That the pump stood is "
+            "taken as said."
+        )
     return notes
 
 

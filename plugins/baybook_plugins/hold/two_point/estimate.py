@@ -33,7 +33,7 @@ class TwoReadingResult(NamedTuple):
     mean_pressure: float
     """MPa gauge."""
     tight_share: float
-    """Share that a tight rail has among the draws."""
+    """How probable a tight rail is: the share of the draws of `cooling_pressure_drop` in which cooling made the whole fall."""
     collected_draws: tuple[list[float], list[float]]
     """Values and weights of `leak_collected`, for verdicts."""
     after_draws: tuple[list[float], list[float]]
@@ -48,6 +48,8 @@ def estimate(readings: TwoReadings, fuel: FuelModel) -> TwoReadingResult:
     draws = [drawn(readings, fuel, row) for row in square_normals(len(OWN) + len(FUEL))]
     weights = _weights(draws)
     flows = {name: _flow([getattr(d, name) for d in draws], weights) for name in ("leak", "collected", "orifice")}
+    after = _centred([d.after for d in draws], weights, readings.end[0], readings)
+    fall = _centred([d.start - d.after for d in draws], weights, readings.start[0] - readings.end[0], readings)
     return TwoReadingResult(
         leak_at_line=weighted(*flows["leak"]),
         leak_collected=weighted(*flows["collected"]),
@@ -56,11 +58,19 @@ def estimate(readings: TwoReadings, fuel: FuelModel) -> TwoReadingResult:
         equivalent_orifice=weighted(*flows["orifice"]),
         cooling_pressure_drop=interval([d.cooling for d in draws]),
         mean_pressure=0.5 * (readings.start[0] + readings.end[0]),
-        tight_share=sum(w for d, w in zip(draws, weights, strict=True) if d.leak <= 0.0),
+        tight_share=sum(d.leak <= 0.0 for d in draws) / len(draws),
         collected_draws=flows["collected"],
-        after_draws=([d.after for d in draws], weights),
-        fall_draws=([d.start - d.after for d in draws], weights),
+        after_draws=(after, weights),
+        fall_draws=(fall, weights),
     )
+
+
+def _centred(values: list[float], weights: list[float], read: float, readings: TwoReadings) -> list[float]:
+    """The draws about what was `read`, where the time asked for is that of the reading: their own middle is off by chance."""
+    if readings.after != readings.time[0]:
+        return values
+    off = read - weighted(values, weights).value
+    return [max(value + off, 0.0) for value in values]
 
 
 def _weights(draws: list[Drawn]) -> list[float]:

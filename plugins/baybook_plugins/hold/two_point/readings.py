@@ -50,8 +50,8 @@ class TwoReadings:
             raise ValueError(f"end pressure {self.end[0]:g} MPa is above start pressure {self.start[0]:g} MPa")
         if not self.time[0] > 0.0 or not self.volume[0] > 0.0:
             raise ValueError("time and volume must be above 0")
-        if not self.end[0] > self.back_pressure[0]:
-            raise ValueError(f"end pressure {self.end[0]:g} MPa is not above the back pressure {self.back_pressure[0]:g} MPa")
+        if not self.end[0] >= self.back_pressure[0]:
+            raise ValueError(f"end pressure {self.end[0]:g} MPa is below the back pressure {self.back_pressure[0]:g} MPa")
 
 
 def rises(start: tuple[float, float], end: tuple[float, float]) -> bool:
