@@ -244,3 +244,35 @@ def test_a_job_in_german_has_no_english_sentence_of_the_conclusion(job: Callable
     for english in (" the ", " of ", "untested", "tells", "looks at", "nothing opened", "without it", "Settle", " is "):
         assert english not in text.partition("\n  - ")[0], english
     assert "Die Reparatur (Injektor 3) ist bewiesen" in shown(outcome, "de")
+
+
+def test_next_says_what_to_test_with_cautions_and_command(
+    job: Callable[..., Outcome], tmp_path: Path, command: Callable[..., Any]
+) -> None:
+    job(LOW.format(850, "0.20"))
+    ran = command("job", "next", tmp_path / "job.toml")
+    assert ran.code == 0
+    assert ran.out.startswith("DANGER: Fuel at rail pressure")
+    assert ran.out.index("Test next") < ran.out.index("Conclusion")
+    assert "Step 1" not in ran.out
+    told = json.loads(command("job", "next", tmp_path / "job.toml", "--json").out)
+    assert list(told) == ["conclusion", "next", "asked"]
+    assert "regulator" not in [test["test"] for test in told["next"]]
+
+
+def test_why_follows_the_odds_of_a_place_test_by_test(
+    job: Callable[..., Outcome], tmp_path: Path, command: Callable[..., Any]
+) -> None:
+    job(HOLD.format(700, "none"), UNEVEN)
+    sheet = tmp_path / "job.toml"
+    told = json.loads(command("job", "run", sheet, "--why", "injector 3", "--json").out)
+    odds = told["start"]
+    for factor in told["factors"]:
+        odds *= factor["factor"]
+    assert odds == pytest.approx(told["odds"])
+    assert {test["step"] for factor in told["factors"] for test in factor["tests"]} == {0, 1, 2}
+    shown = command("job", "run", sheet, "--why", "injector 3").out
+    assert "hold, step 1" in shown and "returns (injector 3), step 2" in shown
+    wrong = command("job", "run", sheet, "--why", "injektor 3")
+    assert (wrong.code, wrong.out, len(wrong.err.splitlines())) == (2, "", 1)
+    assert wrong.err.startswith('--why: "injektor 3" is not on this vehicle')

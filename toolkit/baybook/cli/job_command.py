@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Any
 
 import typer
 
-from ..errors import InputError
+from ..errors import InputError, Problem
 from ..files import check_ending, check_target, write_whole
 from ..registry import registry
 from .calculation import raw_inputs
@@ -23,6 +23,8 @@ from .usage import Command, Group
 if TYPE_CHECKING:
     from ..declare import Calculator
     from ..jobs.working import Outcome
+    from ..language import Language
+    from ..places.account import Account
 
 app = typer.Typer(
     cls=Group, rich_markup_mode=None, add_completion=False, no_args_is_help=True, help="Job sheets: one TOML file for a job."
@@ -30,6 +32,7 @@ app = typer.Typer(
 SHEET = typer.Argument(metavar="SHEET", help="The job sheet, a TOML file.", show_default=False)
 SCREEN = as_typer(LANGUAGE)
 LANGUAGE_OPTION = typer.Option("en", "--language", help=LANGUAGE.help, autocompletion=completion(LANGUAGE))
+WHY = typer.Option(None, "--why", metavar="PLACE", help='How the odds of a place came about: --why "injector 3".')
 FORCE = typer.Option(False, "--force", help="Write over an existing file.")
 SET = typer.Option([], "--set", metavar="FIELD=TEXT", help='A field of the job: --set vehicle="van".')
 
@@ -109,17 +112,55 @@ def add_step(sheet: str, calculator: Calculator, given: dict[str, Any], options:
 
 
 @app.command(cls=Command)
-def run(sheet: str = SHEET, as_json: bool = JSON, steps: bool = STEPS, language: str | None = SCREEN) -> None:
-    """Work the sheet out: findings by stage and side, verdicts, what is untested, what to test next."""
+def run(
+    sheet: str = SHEET, as_json: bool = JSON, steps: bool = STEPS, language: str | None = SCREEN, why: str | None = WHY
+) -> None:
+    """Work the sheet out: verdicts and findings, where the fault can be and how likely, what to test next.
+
+    With --why PLACE only how the odds of that place came about, test by test.
+    """
     outcome = _work_out(sheet)
+    if why is not None:
+        account = _account(outcome, why)
+        if as_json:
+            say_json(account.to_dict())
+        else:
+            from ..jobs.telling import account_lines
+
+            say("\n".join(account_lines(account, _screen(outcome, language))))
+        raise typer.Exit(_told_errors(outcome))
     if as_json:
         say_json(outcome.to_dict())
         raise typer.Exit(outcome.exit_code)
     from ..jobs.telling import outcome_lines
 
-    screen = spoken(language, [w.calculator.package for w in outcome.steps if w.calculator])
-    say("\n".join(outcome_lines(outcome, steps=steps, language=screen)))
+    say("\n".join(outcome_lines(outcome, steps=steps, language=_screen(outcome, language))))
     raise typer.Exit(_told_errors(outcome))
+
+
+@app.command("next", cls=Command)
+def next_(sheet: str = SHEET, as_json: bool = JSON, language: str | None = SCREEN) -> None:
+    """Say what to test next: the tests that tell most for their time, with their cautions first."""
+    outcome = _work_out(sheet)
+    if as_json:
+        say_json({"conclusion": outcome.conclusion, "next": outcome.to_dict()["next"], "asked": list(outcome.asked)})
+        raise typer.Exit(outcome.exit_code)
+    from ..jobs.telling import next_lines
+
+    say("\n".join(next_lines(outcome, _screen(outcome, language))))
+    raise typer.Exit(_told_errors(outcome))
+
+
+def _screen(outcome: Outcome, code: str | None) -> Language:
+    return spoken(code, [w.calculator.package for w in outcome.steps if w.calculator])
+
+
+def _account(outcome: Outcome, name: str) -> Account:
+    """The account of a place. Raises InputError with near names for one that is not on the map."""
+    try:
+        return outcome.found.why(name)
+    except InputError as error:
+        raise InputError(Problem("--why", p.given, p.why, p.would_do) for p in error.problems) from None
 
 
 def _told_errors(outcome: Outcome) -> int:

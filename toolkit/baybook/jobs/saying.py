@@ -8,12 +8,13 @@ from typing import TYPE_CHECKING
 
 from ..language import Language
 from ..message import Message, places
-from ..places import NextTest, Sentence, SystemMap
+from ..places import NextTest, Sentence
 from ..text import said
 
 if TYPE_CHECKING:
     from ..message import Argument
 
+CALCULATORS = ("hold", "returns", "coil", "regulator")
 TOLD = ("stage", "side", "chance", "stages")
 NAMES = ("part", "test", "first", "second")
 TELLS = ((0.5, "tells much"), (0.15, "tells some"), (0.0, "tells little"))
@@ -54,24 +55,28 @@ def test(name: str, made_on: str = "") -> Message:
     """A test, or a part, as it is named in a sentence: "returns (injector 3)"."""
     outer, _, inner = name.partition(" (")
     made_on = made_on or inner.removesuffix(")")
-    return Message("{test} ({part})", test=numbered(outer), part=numbered(made_on)) if made_on else numbered(outer)
+    if not made_on:
+        return Message("{test}", test=_test(outer))
+    return Message("{test} ({part})", test=_test(outer), part=numbered(made_on))
 
 
-def place(name: str, system: SystemMap, language: Language) -> str:
+def place(name: str, language: Language) -> str:
     """A place by its name, which commands and sheets take; in another language as a person reads it."""
-    known = next((each for each in system.places if each.name == name), None)
-    if language.code == "en" or known is None:
-        return said(numbered(name), language)
-    return said(numbered(known.label), language)
+    return said(numbered(name), language)
+
+
+def _test(name: str) -> str:
+    """A calculator keeps its name in every language, because it is typed."""
+    return name if name in CALCULATORS else numbered(name)
 
 
 def next_test(found: NextTest) -> Message:
     """A test that is open in a line: what, on what, how long, what hands must do, how much it tells, why again."""
     tells = next(word for least, word in TELLS if found.gain >= least)
     made_on = [found.object, *found.also] if found.object else []
-    name = Message("{test} ({part})", test=Message.of(found.test), part=[numbered(each) for each in made_on])
+    name = Message("{test} ({part})", test=_test(found.test), part=[numbered(each) for each in made_on])
     words: Mapping[str, Argument] = {
-        "test": name if made_on else Message.of(found.test), "minutes": round(found.minutes), "hands": Message.of(found.hands),
+        "test": name if made_on else _test(found.test), "minutes": round(found.minutes), "hands": Message.of(found.hands),
         "tells": Message.of(tells),
     }  # fmt: skip
     if found.reason in REASONS:

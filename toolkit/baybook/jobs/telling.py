@@ -5,7 +5,7 @@ from __future__ import annotations
 from ..language import ENGLISH, Language
 from ..message import Message
 from ..places import Standing
-from ..places.account import Factor
+from ..places.account import Account, Factor
 from ..result import Result
 from ..text import MARKS, finding_lines, named, output_lines, said, table, verdict_lines, warning_lines, wrap
 from .cautions import cautions_of
@@ -50,7 +50,7 @@ def _cell_row(cell: Cell, outcome: Outcome, language: Language) -> tuple[str, ..
     where = f"{language.text('steps' if len(steps) > 1 else 'step')} {', '.join(map(str, steps))}" if steps else ""
     chance = _percent(cell.chance, language)
     named = [s for s in cell.standings if s.word == cell.word and s.word in ("proven", "likely", "open")]
-    names = ", ".join(place(s.place.name, outcome.found.system, language) for s in named[:FEW])
+    names = ", ".join(place(s.place.name, language) for s in named[:FEW])
     more = f" {language.text('and others')}" if len(named) > FEW else ""
     return (WORDS[cell.word], language.text(cell.stage), language.text(cell.side), chance, language.text(cell.word), where,
             names + more)  # fmt: skip
@@ -73,7 +73,7 @@ def _for_and_against(outcome: Outcome, language: Language) -> list[str]:
     lines = []
     for standing in _first(outcome):
         found = outcome.found.why(standing.place.name)
-        name = place(standing.place.name, outcome.found.system, language)
+        name = place(standing.place.name, language)
         lines.append(f"  {name}  {_percent(standing.chance, language)}, {language.text(standing.word)}")
         for word, factors in (("for", found.speaking_for), ("against it", found.speaking_against)):
             for factor in factors[:2]:
@@ -99,10 +99,35 @@ def _argued(factor: Factor, language: Language) -> str:
 def _open(outcome: Outcome, language: Language) -> list[str]:
     """The fewest places one of which is the case with 95 %."""
     found = outcome.found
-    shown = [f"{place(n, found.system, language)} {_percent(found.chances[n], language)}" for n in found.open[:8]]
+    shown = [f"{place(n, language)} {_percent(found.chances[n], language)}" for n in found.open[:8]]
     rest = len(found.open) - len(shown)
     more = [Message("and {n} more", n=rest).text(language)] if rest else []
     return _headed("Still open (95 % together)", wrap("; ".join([*shown, *more])), language)
+
+
+def next_lines(outcome: Outcome, language: Language) -> list[str]:
+    """The cautions, what to settle first and what to test next; the conclusion last."""
+    lines = [*_cautions(outcome, language), *_settle_first(outcome, language), *_next(outcome, language)]
+    return [*lines, "", language.text("Conclusion"), *wrap(" ".join(said(text, language) for text in outcome.conclusions))]
+
+
+def account_lines(found: Account, language: Language) -> list[str]:
+    """How the odds of a place came about: at the beginning or since the last repair, times a factor for each test."""
+    name = place(found.place, language)
+    start = Message("{place}: {odds} to 1 against no fault at the beginning, or after the last repair", place=name,
+                    odds=_odds(found.start))  # fmt: skip
+    rows = [
+        (f"× {language.figures(_odds(factor.factor))}", _argued(factor, language),
+         language.text(factor.strength) if factor.strength != "none" else "")
+        for factor in found.factors
+    ]  # fmt: skip
+    end = Message("= {odds} to 1; with all other places weighed in {chance}", odds=_odds(found.odds),
+                  chance=_percent(found.chance, language))  # fmt: skip
+    return [said(start, language), *table(rows), said(end, language)]
+
+
+def _odds(value: float) -> str:
+    return f"{value:.3g}"
 
 
 def _settle_first(outcome: Outcome, language: Language) -> list[str]:
@@ -121,7 +146,7 @@ def _next(outcome: Outcome, language: Language) -> list[str]:
     lines = [line for text in outcome.at_once for line in wrap(said(text, language), "    ", "  ! ")]
     for number, found in enumerate(outcome.ranked, 1):
         lines += wrap(said(next_test(found), language), "     ", f"  {number}. ")
-        names = [place(name, outcome.found.system, language) for name in found.separates[:FEW]]
+        names = [place(name, language) for name in found.separates[:FEW]]
         if names:
             more = f" {language.text('and others')}" if len(found.separates) > FEW else ""
             lines += wrap(f"{', '.join(names)}{more}", "       ", f"     {language.text('looks at')}: ")
