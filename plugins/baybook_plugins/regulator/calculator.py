@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import Annotated
 
 from baybook.api import (
@@ -115,8 +116,7 @@ def _each(name: str, output: Output) -> dict[str, Output]:
         "Never unplug a pressure control on a running or cranking engine.",
         "From the maker's data, before any lead: inlet, outlet or both; open or closed without current; which side is "
         "switched; whether injectors bleed.",
-        "Key off: back-probe with insulated pins, clamp round one wire. A pin that slips to ground drives the valve "
-        "fully on.",
+        "Key off: back-probe with insulated pins, clamp round one wire. A pin that slips to ground drives the valve fully on.",
         "Run steadily, stand clear. Read pressure, target, duty and current together; note which part of the period the "
         "meter counts.",
         "Compare the duty with the usual one, the current with what the duty should give (calculator coil).",
@@ -132,7 +132,7 @@ def _each(name: str, output: Output) -> dict[str, Output]:
         Meaning(
             "pressure low, more is asked for, current as expected",
             "the control does its part: hydraulic side, stage open",
-            "feed pressure and flow first; returns, outlet valve's own return, hold",
+            "rail sensor; feed pressure and flow; returns, outlet valve's own return, hold",
         ),
         Meaning(
             "pressure low, more is asked for, current wrong",
@@ -207,9 +207,7 @@ def regulator(
     inlet_duty: Annotated[Reading | None, _duty("duty read on the inlet valve's switched wire")] = None,
     inlet_usual_duty: Annotated[
         SpecRange | None,
-        spec_range(
-            "ratio", "share of time on that is usual for the inlet valve here", at_least="0 %", usual="20 to 40 %"
-        ),
+        spec_range("ratio", "share of time on that is usual for the inlet valve here", at_least="0 %", usual="20 to 40 %"),
     ] = None,
     inlet_commanded_duty: Annotated[Reading | None, _duty("share of time on that live data ask of the inlet valve")] = None,
     inlet_current: Annotated[Reading | None, _current("mean current measured at the inlet valve")] = None,
@@ -221,9 +219,7 @@ def regulator(
     outlet_duty: Annotated[Reading | None, _duty("duty read on the outlet valve's switched wire")] = None,
     outlet_usual_duty: Annotated[
         SpecRange | None,
-        spec_range(
-            "ratio", "share of time on that is usual for the outlet valve here", at_least="0 %", usual="20 to 40 %"
-        ),
+        spec_range("ratio", "share of time on that is usual for the outlet valve here", at_least="0 %", usual="20 to 40 %"),
     ] = None,
     outlet_commanded_duty: Annotated[Reading | None, _duty("share of time on that live data ask of the outlet valve")] = None,
     outlet_current: Annotated[Reading | None, _current("mean current measured at the outlet valve")] = None,
@@ -241,9 +237,7 @@ def regulator(
     ] = "5 %",  # type: ignore[assignment]  # defaults are texts, read like the user's
     current_tolerance: Annotated[
         Reading,
-        ratio(
-            "how far from expected counts as expected, in % of it", exact=True, at_least="0 %", at_most="50 %", usual="10 %"
-        ),
+        ratio("how far from expected counts as expected, in % of it", exact=True, at_least="0 %", at_most="50 %", usual="10 %"),
     ] = "10 %",  # type: ignore[assignment]
     sensor_checked: Annotated[
         bool, Flag("the rail sensor, its supply, ground or reference and its signal were looked at and are right")
@@ -267,9 +261,9 @@ def regulator(
     check_given(reads, places, pressure, target, supply)
     rests = {Place.INLET: Rest(inlet_at_rest), Place.OUTLET: Rest(outlet_at_rest)}
     side = Switched(switched)
-    share = current_tolerance.number("1")
     fitted = [
-        Fitted.of(Valve(place, rests[place]), side, Counts(meter_counts), reads[place], supply, share) for place in places
+        Fitted.of(Valve(place, rests[place]), side, Counts(meter_counts), reads[place], supply, current_tolerance)
+        for place in places
     ]
     outputs: dict[str, Estimate | str] = {}
     said = [each.words() for each in fitted if each.drive and not each.puzzling]
@@ -279,7 +273,10 @@ def regulator(
         seen = picture(fitted, pressure, target, pressure_tolerance, bleed, sensor_checked)
         pointer = point(seen)
         outputs |= {"pressure_state": seen.pressure.value, "points_at": pointer.points_at}
-        findings += pointed(pointer, seen.asked)
+        if not seen.under_control:  # nothing before the stop, and nothing else that is to be run
+            findings = [*pointed(pointer, seen), *(replace(finding, next_test="") for finding in findings)]
+        else:
+            findings += pointed(pointer, seen)
         said.append(TOLERANCE.format(pressure=pressure_tolerance, current=current_tolerance))
     for each in fitted:
         outputs |= valve_outputs(each, side, supply)

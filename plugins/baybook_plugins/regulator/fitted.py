@@ -46,10 +46,11 @@ class Fitted:
     no_current: bool
     asks: Asks
     current: Current
+    tolerance: Reading
 
     @classmethod
     def of(
-        cls, valve: Valve, switched: Switched, counts: Counts, read: Read, supply: Reading | None, tolerance: float
+        cls, valve: Valve, switched: Switched, counts: Counts, read: Read, supply: Reading | None, tolerance: Reading
     ) -> Fitted:
         """From what was read at the valve.
 
@@ -72,7 +73,7 @@ class Fitted:
         share, u = (commanded.value, commanded.u) if commanded else (drive.share if drive else None, duty.u if duty else 0.0)
         return cls(
             valve, read, drive, duty.u if duty else 0.0, fault, _none_flows(read.current, read.expected_current),
-            asks(valve, share, span, u), _current(valve, read.current, read.expected_current, tolerance),
+            asks(valve, share, span, u), _current(valve, read.current, read.expected_current, tolerance.number("1")), tolerance,
         )  # fmt: skip
 
     @property
@@ -112,8 +113,9 @@ class Fitted:
 
     def find_current(self) -> Sequence[str]:
         """What is still to be found out before it is known whether this coil obeys."""
-        if self.current is Current.UNDECIDED:
-            return (tests.FINER_CURRENT.format(self.name),)
+        measured, expected = self.read.current, self.read.expected_current
+        if self.current is Current.UNDECIDED and measured and expected:
+            return tests.finer_current(self.name, measured, expected, self.tolerance)
         measure = () if self.read.current else (tests.MEASURE_CURRENT.format(self.name),)
         return (*measure, *(() if self.read.expected_current else (tests.EXPECTED_CURRENT.format(self.name),)))
 
@@ -154,9 +156,9 @@ def findings(fitted: Fitted) -> list[Finding]:
     """What the readings at one valve say by themselves, the pressure left aside."""
     which, found = fitted.name.capitalize(), []
     if fitted.wire_fault:
-        found.append(Finding("generation", "control", f"{which}: {fitted.wire_fault}", "indicated", tests.WIRE))
+        found.append(Finding("generation", "control", f"{which}: {fitted.wire_fault}", "indicated", tests.joined(tests.WIRE)))
     if fitted.no_current:
-        found.append(Finding("generation", "control", f"{which}: {NO_CURRENT_WORDS}", "indicated", tests.COIL))
+        found.append(Finding("generation", "control", f"{which}: {NO_CURRENT_WORDS}", "indicated", tests.joined(tests.WIRE)))
     if fitted.puzzling:
         found.append(Finding("generation", "control", fitted.words(), "undecided", tests.SCOPE))
     return found

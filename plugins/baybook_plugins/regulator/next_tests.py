@@ -3,15 +3,23 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from math import log10
+
+from baybook.api import Message, Reading
 
 from .model import Place, Valve
 from .states import Pressure
 
 SCOPE = "look at the switched wire with an oscilloscope, in the same running condition, on leads fitted with the key off"
 POLARITY = "make sure which part of the period the duty meter counts"
-STOP = "stop the engine: the pressure is not under control"
-COIL = "key off: measure the coil's resistance (calculator coil)"
-WIRE = "key off: measure the coil, the switched wire end to end and to ground; key on: whether the coil has its supply"
+STOP = "stop the engine, the pressure is not under control, and do not run it again until the drive is right"
+COIL = "rail seen at zero, key off: measure the coil's resistance (calculator coil)"
+CIRCUIT = "rail seen at zero, key off: measure the coil (calculator coil), its plugs, both wires end to end and to ground"
+SUPPLIED = "key on, engine stopped: see whether the coil has its supply"
+ROUTINE = (
+    "see whether the control unit drives it: the switched wire by oscilloscope while the maker's routine drives the valve, "
+    "engine stopped, on leads fitted with the key off"
+)
 SENSOR = (
     "look at the rail sensor first: what it shows with the key on after the rail was seen to fall to zero, its supply, its "
     "ground or reference and its signal, on leads fitted with the key off"
@@ -28,12 +36,8 @@ INLET_LEAK = "check whether the inlet valve still passes fuel when driven shut, 
 RETURN_FREE = "check that the return is free: back pressure holds rail pressure up"
 VALVE_MOVES = "check that the valve itself moves freely, engine stopped and pressure proved zero"
 BLEEDING = "see whether the injector bleed works: returns rise while it does"
-ELECTRICAL = (
-    COIL,
-    "measure the voltage drop along the wiring and plugs of the coil under current, on leads fitted with the key off",
-    SCOPE,
-)
-CONTROLLER_SEES = (SENSOR, TARGET)
+DROP = "measure the voltage drop along the wiring and plugs of the coil under current, on leads fitted with the key off"
+WIRE = (CIRCUIT, SUPPLIED)
 FINER_PRESSURE = "read pressure and target again at the same moment, in a steady condition, with a finer reading"
 OTHER_CONDITION = "repeat in the running condition in which the complaint shows"
 
@@ -43,7 +47,43 @@ USUAL_DUTY = "find the usual duty of the {} for this running condition in the ma
 FINER_DUTY = "read the duty of the {} more closely: it lies at an end of what is usual"
 MEASURE_CURRENT = "measure the current of the {} with a clamp round one wire, fitted with the key off"
 EXPECTED_CURRENT = "find the current that its drive should give the {} (calculator coil)"
-FINER_CURRENT = "know the current of the {}, and what it should be, more closely: they differ by about the tolerance"
+FINER_CURRENT = (
+    "know the current of the {valve}, and what it should be, more closely: {current} (± {width}) and {expected} "
+    "(± {expected_width}) do not tell whether they agree within {tolerance}"
+)
+TYPE_CLOSER = "type {closer} for {given} if it was read so closely, or give its ±"
+
+
+def joined(tests: Sequence[str]) -> Message:
+    """All of them, first to last."""
+    named = {f"test_{number}": Message.of(test) for number, test in enumerate(tests, 1)}
+    return Message("; ".join(f"{{{name}}}" for name in named), **named)
+
+
+def electrical(*, current_flows: bool, under_control: bool) -> tuple[str, ...]:
+    """What to test where the coil does not get its current.
+
+    Along a wire without current nothing drops. A pressure that is not under control is not run again to be measured.
+    """
+    if not under_control:
+        return (STOP, *WIRE, ROUTINE)
+    return (COIL, DROP, SCOPE) if current_flows else (*WIRE, SCOPE)
+
+
+def finer_current(valve: str, current: Reading, expected: Reading, tolerance: Reading) -> list[Message]:
+    """To know both currents well enough for the tolerance, with what to type where a last digit was all that was given."""
+    widths = [Message("{width} {unit}", width=reading.widest, unit=reading.unit.symbol) for reading in (current, expected)]
+    finer = Message(
+        FINER_CURRENT, valve=valve, current=current, width=widths[0], expected=expected, expected_width=widths[1],
+        tolerance=tolerance,
+    )  # fmt: skip
+    closer = {reading.text: _closer(reading) for reading in (current, expected) if reading.assumed}
+    return [finer, *(Message(TYPE_CLOSER, closer=text, given=given) for given, text in closer.items())]
+
+
+def _closer(reading: Reading) -> str:
+    decimals = max(round(-log10(2 * reading.widest)), 0) + 1
+    return f"{reading.value:.{decimals}f} {reading.unit.symbol}"
 
 
 def hydraulic(valves: Sequence[Valve], pressure: Pressure, bleed: bool) -> tuple[str, ...]:

@@ -54,7 +54,8 @@ class Picture(NamedTuple):
     """All that was read, put together.
 
     whose: the valves whose current is off, in words; find_asks, find_current: what is still to be found out, first to last,
-    before it is known what is asked for, and whether the coils obey; sensor_checked: the rail sensor was looked at.
+    before it is known what is asked for, and whether the coils obey; sensor_checked: the rail sensor was looked at;
+    current_flows: some current flows wherever one is due.
     """
 
     valves: Sequence[Valve]
@@ -66,6 +67,16 @@ class Picture(NamedTuple):
     whose: str = ""
     find_asks: tuple[str, ...] = ()
     find_current: tuple[str, ...] = ()
+    current_flows: bool = True
+
+    @property
+    def under_control(self) -> bool:
+        """Whether nothing drives the pressure up beyond its target: no coil's current is off in the sense that raises it."""
+        return self.pressure is not Pressure.HIGH or self.current is not Current.RAISES
+
+    def electrical(self) -> tuple[str, ...]:
+        """What to test at coils and wiring."""
+        return tests.electrical(current_flows=self.current_flows, under_control=self.under_control)
 
 
 def together_asks(each: Sequence[Asks]) -> Asks:
@@ -91,19 +102,19 @@ def together_current(each: Sequence[Current], pressure: Pressure) -> Current:
 def point(seen: Picture) -> Pointer:
     """Say which side the readings point at, how strongly, and what to test next."""
     if seen.asked is Asks.CONFLICT:
-        return Pointer(None, OPEN, words.CONFLICT, (tests.SCOPE, tests.POLARITY))
+        return Pointer(None, OPEN, words.CONFLICT, (tests.SCOPE, tests.POLARITY) if seen.under_control else seen.electrical())
     if seen.pressure in (Pressure.ON_TARGET, Pressure.UNDECIDED):
         return _near_target(seen)
     right = Asks.MORE if seen.pressure is Pressure.LOW else Asks.LESS
     explains = Current.LOWERS if seen.pressure is Pressure.LOW else Current.RAISES
     if seen.current is explains:
-        stop = (tests.STOP,) if seen.pressure is Pressure.HIGH else ()
         said = words.not_carried_out(seen.pressure, seen.asked is right, seen.whose)
-        return Pointer("control", INDICATES, said, (*stop, *tests.ELECTRICAL))
+        return Pointer("control", INDICATES, said, seen.electrical())
     if seen.asked in (Asks.UNKNOWN, Asks.UNDECIDED):
         return Pointer(None, OPEN, words.nobody_knows(seen.pressure), (*seen.find_asks, *seen.find_current))
     if seen.asked is not right:
-        return Pointer("control", CONSISTENT, words.not_asked(seen.pressure, seen.asked), tests.CONTROLLER_SEES)
+        sees = (tests.TARGET,) if seen.sensor_checked else (tests.SENSOR, tests.TARGET)
+        return Pointer("control", CONSISTENT, words.not_asked(seen.pressure, seen.asked), sees)
     return _asked(seen)
 
 
@@ -113,28 +124,27 @@ def _asked(seen: Picture) -> Pointer:
     sensor = () if seen.sensor_checked else (tests.SENSOR,)
     stage_open = seen.pressure is Pressure.LOW
     if seen.current in (Current.UNKNOWN, Current.UNDECIDED):
-        said = words.asked_only(seen.pressure, seen.asked)
-        return Pointer(None, OPEN, said, (*seen.find_current, *sensor, *hydraulic))
+        said = words.asked_only(seen.pressure, seen.asked, seen.current)
+        return Pointer(None, OPEN, said, (*sensor, *seen.find_current, *hydraulic))
     if seen.current is not Current.AS_EXPECTED:
         said = words.contrary(seen.pressure, seen.whose)
         return Pointer("hydraulic", CONSISTENT, said, (*sensor, *hydraulic, tests.COIL), stage_open=stage_open)
     said = words.carried_out(seen.pressure, seen.asked, seen.valves, seen.sensor_checked)
     if seen.pressure is Pressure.HIGH and not seen.sensor_checked:
         return Pointer(None, OPEN, said, (*sensor, *hydraulic), sensor_open=True)
-    supply, *others = hydraulic
-    return Pointer("hydraulic", INDICATES, said, (supply, *sensor, *others), True, stage_open=stage_open)
+    return Pointer("hydraulic", INDICATES, said, (*sensor, *hydraulic), True, stage_open=stage_open)
 
 
 def _near_target(seen: Picture) -> Pointer:
     off = seen.current in (Current.LOWERS, Current.RAISES)
     if seen.pressure is Pressure.UNDECIDED:
         if off:
-            return Pointer("control", CONSISTENT, words.current_off(seen.pressure, seen.whose), tests.ELECTRICAL)
+            return Pointer("control", CONSISTENT, words.current_off(seen.pressure, seen.whose), seen.electrical())
         return Pointer(None, OPEN, words.PRESSURE_OPEN, (tests.FINER_PRESSURE,))
     if seen.asked in (Asks.MORE, Asks.LESS):
         more = (tests.SUPPLY, tests.RETURNS, tests.HOLD)
         next_tests = more if seen.asked is Asks.MORE else (tests.RETURN_FREE, tests.INLET_LEAK)
         return Pointer("hydraulic", CONSISTENT, words.compensates(seen.asked), next_tests, stage_open=True)
     if off:
-        return Pointer("control", CONSISTENT, words.current_off(seen.pressure, seen.whose), tests.ELECTRICAL)
+        return Pointer("control", CONSISTENT, words.current_off(seen.pressure, seen.whose), seen.electrical())
     return Pointer(None, OPEN, words.NOTHING_WRONG, (tests.OTHER_CONDITION,))

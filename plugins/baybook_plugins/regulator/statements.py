@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from .model import Place, Valve
-from .states import Asks, Pressure
+from .states import Asks, Current, Pressure
 
 CONFLICT = (
     "One valve is driven for more pressure and the other for less: a duty read in the wrong "
@@ -18,9 +18,8 @@ SENSOR_OPEN = (
     "A rail sensor that shows too much, or whose ground or reference is off, gives the same picture. "
     "It costs nothing to look at and comes first."
 )
-DOES_ITS_PART = (
-    "The drive asks for {} and the coil gets the current for it: drive and coil do their part. The sensor is not judged here."
-)
+DOES_ITS_PART = "The drive asks for {} and the coil gets the current for it: drive and coil do their part."
+SENSOR_NOT_JUDGED = "The sensor is not judged here."
 
 
 def name(valve: Valve) -> str:
@@ -57,8 +56,13 @@ def not_asked(pressure: Pressure, asked: Asks) -> str:
     )
 
 
-def asked_only(pressure: Pressure, asked: Asks) -> str:
+def asked_only(pressure: Pressure, asked: Asks, current: Current) -> str:
     """Asked for; whether the coil obeys is not known."""
+    if current is Current.UNDECIDED:
+        return (
+            f"The drive asks for {asked} and pressure stays {pressure}. Whether the coil obeys cannot be told: its current is "
+            "not known closely enough, so this may be hydraulic or electrical."
+        )
     return (
         f"The drive asks for {asked} and pressure stays {pressure}. Whether the coil obeys is not "
         "known: without its current this may be hydraulic or electrical."

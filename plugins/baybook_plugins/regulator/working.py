@@ -19,7 +19,7 @@ from . import next_tests as tests
 from .fitted import Fitted, Read
 from .model import Place, Switched, mean_voltage
 from .pointing import INDICATES, Picture, Pointer, together_asks, together_current
-from .statements import DOES_ITS_PART, SENSOR_OPEN, STAGE_OPEN
+from .statements import DOES_ITS_PART, SENSOR_NOT_JUDGED, SENSOR_OPEN, STAGE_OPEN
 from .states import Asks, Current, pressure_state
 from .wording import (
     effect,
@@ -83,15 +83,16 @@ def picture(
         whose=", ".join(each.name for each in fitted if each.current is current),
         find_asks=tuple(dict.fromkeys(test for each in fitted for test in each.find_asks())),
         find_current=tuple(dict.fromkeys(test for each in fitted for test in each.find_current())),
+        current_flows=not any(each.no_current for each in fitted),
     )  # fmt: skip
 
 
-def pointed(pointer: Pointer, asked: Asks) -> list[Finding]:
+def pointed(pointer: Pointer, seen: Picture) -> list[Finding]:
     """The pointer as findings, no stronger than it is; where the control does its part, that is a finding of its own.
 
     Hydraulic with the stage open stands as undecided: any of the four stages may be at its root.
     """
-    next_test = "; ".join(pointer.test_next)
+    next_test = tests.joined(pointer.test_next)
     if pointer.sensor_open:
         return [
             Finding("storage", "control", SENSOR_OPEN, "undecided", tests.SENSOR),
@@ -104,8 +105,13 @@ def pointed(pointer: Pointer, asked: Asks) -> list[Finding]:
     statement = f"{pointer.statement} {STAGE_OPEN}" if pointer.stage_open else pointer.statement
     found = [Finding("generation", side, statement, strength, next_test)]
     if pointer.control_does_its_part:
-        found.append(Finding("generation", "control", DOES_ITS_PART.format(asked), "cleared"))
+        found.append(Finding("generation", "control", _cleared(seen), "cleared"))
     return found
+
+
+def _cleared(seen: Picture) -> str:
+    said = DOES_ITS_PART.format(seen.asked)
+    return said if seen.sensor_checked else f"{said} {SENSOR_NOT_JUDGED}"
 
 
 def voltage_steps(
