@@ -1,8 +1,9 @@
 """Does the hold test keep its promises outside its home ground? A long run over the independent simulation, group by group.
 
-Run: python tools/hold_campaign.py [cases for each group [seed [group ...]]]. Prints, for captures and for two readings of the
-same holds: how often the truth lies inside the 95 % intervals, bias, wrong verdicts and what they were said with, tight rails
-called leaking, laws named and right.
+Run: python tools/hold_campaign.py [cases for each group [seed [home or abroad [group ...]]]]. Abroad is a world that lies away
+from what the estimator believes, each hold behind a running pump. Prints, for captures and for two readings of the same holds:
+how often the truth lies inside the 95 % intervals, bias, wrong verdicts and what they were said with, tight rails called
+leaking, laws named and right.
 """
 
 from __future__ import annotations
@@ -15,15 +16,15 @@ import numpy as np
 sys.path.insert(0, str(Path(__file__).parents[1]))
 
 from tests.hold.scoring import Wide, estimate_case, two_of, widely
-from tests.hold.simulator import GROUPS, draw_wide
+from tests.hold.worlds import ABROAD, GROUPS, HOME, World, draw_wide
 
 
-def main(count: int, seed: int, groups: tuple[str, ...]) -> None:
+def main(count: int, seed: int, world: World, groups: tuple[str, ...]) -> None:
     """Run and print."""
     everything: dict[str, list[Wide]] = {"capture": [], "two": []}
     for group in groups:
         random = np.random.default_rng([seed, GROUPS.index(group)])
-        cases = [draw_wide(random, group) for _ in range(count)]
+        cases = [draw_wide(random, group, world) for _ in range(count)]
         found = {
             "capture": [widely(case, estimate_case(case)) for case in cases],
             "two": [widely(case, two) for case in cases if (two := two_of(case)) is not None],
@@ -58,5 +59,5 @@ def _share(hits: list[bool]) -> str:
 
 
 if __name__ == "__main__":
-    words = [*sys.argv[1:], *("40", "20261127")[len(sys.argv) - 1 :]]
-    main(int(words[0]), int(words[1]), tuple(words[2:]) or GROUPS)
+    words = [*sys.argv[1:], *("40", "20261127", "home")[len(sys.argv) - 1 :]]
+    main(int(words[0]), int(words[1]), {"home": HOME, "abroad": ABROAD}[words[2]], tuple(words[3:]) or GROUPS)

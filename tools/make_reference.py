@@ -12,7 +12,7 @@ from dataclasses import fields
 from pathlib import Path
 from typing import Any
 
-from baybook import api, hooks, light
+from baybook import api, hooks
 from baybook.commands import COMMANDS
 from baybook.fields import Field, Quantity
 from baybook.kinds import KINDS, Kind
@@ -42,7 +42,6 @@ def reference() -> str:
         f"### Hooks (interface version {hooks.INTERFACE})", *_hooks(),
         "### Declaring: `baybook.api`", *_names(),
         "### Kinds of quantity", _kinds(),
-        "### For quick functions: `baybook.light`", ", ".join(f"`{name}`" for name in sorted(light.__all__)),
         "### Checks of `baybook plugins check`", _checks(),
         "### Commands of the core", "\n".join(f"- `baybook {name}`: {words}" for name, words in COMMANDS.items()),
     ]  # fmt: skip

@@ -85,20 +85,9 @@ def processor_seconds(work: Callable[[], object], turns: int = 3) -> float:
     return best
 
 
-def command_seconds(file: Path) -> float:
-    """Processor time of the whole command in a process of its own, best of three."""
-    call = [
-        sys.executable,
-        "-m",
-        "baybook",
-        "hold",
-        "--capture",
-        str(file),
-        "--volume",
-        "25 ± 1 mL",
-        "--temperature",
-        "45 ± 3 °C",
-    ]
+def command_seconds(*arguments: str) -> float:
+    """Processor time of a whole Python process, best of three."""
+    call = [sys.executable, *arguments]
     best = math.inf
     for _ in range(3):
         before = os.times()
@@ -127,11 +116,13 @@ def costs() -> None:
         file.write_text(
             "t [s],rail [MPa]\n" + "".join(f"{a:.3f},{b:.1f}\n" for a, b in zip(t, p, strict=True)), encoding="utf-8"
         )
-        whole = command_seconds(file)
+        known = ("--volume", "25 ± 1 mL", "--temperature", "45 ± 3 °C")
+        whole = command_seconds("-m", "baybook", "hold", "--capture", str(file), *known)
+        empty = command_seconds("-c", "pass")
     print(f"60 s at 1 kHz: bare fit of one law = 1 ({bare:.2f} s of processor time here)")
     parts = {"reducing 60,000 samples": reducing, "all laws and draws": believing, "outputs": telling}
     print("  " + ", ".join(f"{name} {spent / bare:.2f}" for name, spent in parts.items()))
-    print(f"  whole command, with imports and reading {whole / bare:.1f} ({whole:.2f} s)")
+    print(f"  whole command {whole / bare:.1f} ({whole:.2f} s), {whole / empty:.0f} times an empty Python")
 
 
 if __name__ == "__main__":

@@ -12,10 +12,10 @@ from processes import BAYBOOK, PASS, READINGS, environment, quickest, told
 BARS: dict[str, tuple[list[str], float | None]] = {
     "--version": (["--version"], 2.0),
     'convert "300 bar" psi': (["convert", "300 bar", "psi"], 2.0),
-    **{f"{name}, on readings": (arguments, 8.0) for name, arguments in READINGS.items()},
-    "--help": (["--help"], None),
+    **{f"{name}, on readings": (arguments, 6.0) for name, arguments in READINGS.items()},
+    "--help": (["--help"], 8.0),
     "plugins list": (["plugins", "list"], None),
-    'convert "3 bar(g)" "bar(a)", the ordinary way': (["convert", "3 bar(g)", "bar(a)"], 8.0),
+    'convert "3 bar(g)" "bar(a)", the ordinary way': (["convert", "3 bar(g)", "bar(a)"], 6.0),
     "coil --help": (["coil", "--help"], None),
 }
 

@@ -75,7 +75,10 @@ def coils() -> Iterator[dict[str, Any]]:
         given = {"reading": reading, "temperature": "30 °C", "leads": "0 ± 0 ohm"} | ({"part": part} if part else {})
         yield given | ({"limit": limit} if limit else {})
     drive = {"reading": "3 ohm", "temperature": "20 °C", "supply": "13.5 V", "duty": "25 %", "part": "inlet-valve"}
-    for measured in ("0.5 A", "0.95 A", "2 A"):
+    yield {"reading": "180 kohm", "temperature": "20 °C", "part": "injector"}
+    yield {"reading": "3.2 ± 0.05 ohm", "temperature": "20 °C", "part": "inlet-valve", "limit": "2.6 to 2.7 ohm"}
+    yield {"reading": "3.20 ohm", "temperature": "20 °C", "part": "inlet-valve", "limit": "2.6 to 3.15 ohm"}
+    for measured in ("0.00 A", "0.5 A", "0.95 A", "2 A"):
         yield drive | {"measured_current": measured, "current_limit": "0.9 to 1.1 A"}
     yield drive | {"duty": "1 %"}
     yield drive | {"coil_inductance": "10 mH", "frequency": "200 Hz", "part": "outlet-valve", "leads": "0.1 ohm"}
@@ -103,13 +106,16 @@ def collections() -> Iterator[dict[str, Any]]:
         yield {"volumes": volumes, "time": "60 s"} | limit
     yield {"volumes": ["0 mL", "0 mL", "1 mL", "2 mL"], "time": "60 s"}
     odd = (["0 mL", "0 mL", "14 mL", "0 mL"], ["30 mL", "31 mL", "-", "29 mL"], ["30 mL", "31 mL", "> 100 mL", "29 mL"],
-           ["0 ± 0 mL"] * 3 + ["9 mL"], ["0 mL"] * 4, ["22 mL", "21 mL", "23 mL", "22 mL"], ["14 mL", "14 mL", "0 mL", "14 mL"])
+           ["0 ± 0 mL"] * 3 + ["9 mL"], ["0 mL"] * 4, ["22 mL", "21 mL", "23 mL", "22 mL"], ["14 mL", "14 mL", "0 mL", "14 mL"],
+           ["30 mL", "92 mL", "95 mL", "31 mL"], ["> 40 mL", "60 mL", "30 mL", "31 mL"], ["> 100 mL"] * 4)  # fmt: skip
     for volumes, limit in product(odd, ({}, {"flow_limit": "10 to 90 mL/min"}, {"median_limit": "70 to 150 %"})):
         yield {"volumes": volumes, "time": "60 s"} | limit
     for condition, pressure in product(("idle", "raised", "load", "cranking"), ("60 bar", "300 bar")):
         given = {"volumes": odd[1], "time": "60 s", "flow_limit": "<= 90 mL/min", "condition": condition}
         yield given | {"rail_pressure": pressure}
         yield given | {"rail_pressure": pressure, "volumes": ["30 mL"] * 4}
+    yield {"volumes": sets[1], "time": "60 s", "delivery": "121 mL/min"}
+    yield {"volumes": odd[-1], "time": "60 s", "flow_limit": "<= 45 mL/min"}
     yield {"volumes": sets[1], "time": "60 s", "division": "1 mL", "calibration": "1 %", "cylinders": "one",
            "delivery": "1 L/min"}  # fmt: skip
 

@@ -63,3 +63,21 @@ def test_each_printed_working_gives_its_printed_result(path: Path) -> None:
     assert wrong == []
     assert checked >= 2
     assert {calculator for calculator, _ in letters} <= {"hold"}
+
+
+def test_the_hold_by_hand_agrees_with_the_fit() -> None:
+    """From 945 bar to 12 the leak falls ninefold: the working is taken about the mean pressure."""
+    result = work_out(read_sheet(next(path for path in DEMO if path.stem == "heath_no_start_hot"))).steps[0].result
+    assert result is not None
+    by_hand = {step.what.partition(",")[0]: float(str(step.result).split()[0]) for step in result.steps}
+    for what, output in (("leak at line", "leak_at_line"), ("brought to the reference pressure", "leak_collected")):
+        fitted = result.outputs[output]
+        assert fitted.low <= by_hand[what] <= fitted.high, what
+
+
+def test_a_ratio_stands_with_its_verdict() -> None:
+    """The verdict table of a report tells each injector's percentage, not the limit alone."""
+    for path in DEMO:
+        for step in report_data(work_out(read_sheet(path)))["steps"]:
+            for verdict in step["result"]["verdicts"] if step["result"] else ():
+                assert verdict["measured"] is not None, (path.stem, verdict["what"])

@@ -8,6 +8,7 @@ import pytest
 
 from baybook.jobs.report import report_data
 from baybook.jobs.sheet import read_sheet
+from baybook.jobs.telling import outcome_lines
 from baybook.jobs.working import work_out
 from baybook.numbers import percent_shown
 from baybook.spec import UNSTATED
@@ -53,6 +54,23 @@ temperature = "40 ± 5 °C"
 [[steps]]
 calculator = "regulator"
 title = "Duty at idle"
+"""
+
+
+HOLD = """
+[job]
+number = "J-0008"
+date = "2026-11-25"
+
+[[steps]]
+calculator = "hold"
+[steps.inputs]
+start = "900 ± 5 bar"
+end = "200 ± 5 bar"
+time = "30 ± 0.2 s"
+volume = "25 ± 1 mL"
+outlet_valve = "open-at-rest"
+limit = { range = "<= 4 mL/min", source = "invented" }
 """
 
 
@@ -127,11 +145,23 @@ def test_each_verdict_stands_beside_what_was_measured(report):
     assert any("62.0 ± 1.2 mL/min" in row and "outside" in row for row in rows)
 
 
+@pytest.mark.parametrize(("tongue", "words"), [("en", "it empties the rail by design"), ("de", "es entleert das Rail")])
+def test_what_casts_doubt_on_a_step_is_told_before_its_numbers(tmp_path, tongue, words):
+    """A rail valve that opens without current makes the hold say nothing about the rail: on screen and on paper."""
+    (tmp_path / "job.toml").write_text(HOLD, encoding="utf-8")
+    outcome = work_out(read_sheet(tmp_path / "job.toml"))
+    screen = " ".join(" ".join(outcome_lines(outcome)).split())
+    assert screen.index("[?] The outlet valve opens without current") < screen.index("leak_at_line")
+    page = report_html(report_data(outcome), tongue)
+    step = page[page.index('class="step"') :]
+    assert step.index(words) < step.index("<table")
+
+
 def test_a_next_test_that_was_taken_is_not_asked_for_as_if_it_had_not(tmp_path):
     """The hold asks for the returns, among other things; they are step 2 of the job."""
     sheet = tmp_path / "job.toml"
     hold = '[[steps]]\ncalculator = "hold"\n[steps.inputs]\nstart = "900 bar"\nend = "100 bar"\ntime = "20 s"\n'
-    hold += 'volume = "25 mL"\nlimit = "<= 1 mL/min"\n'
+    hold += 'volume = "25 mL"\noutlet_valve = "driven-shut"\nlimit = "<= 1 mL/min"\n'
     returns = '[[steps]]\ncalculator = "returns"\n[steps.inputs]\nvolumes = ["30 mL", "31 mL", "29 mL"]\ntime = "60 s"\n'
     sheet.write_text(hold + returns, encoding="utf-8")
     asked = [test for test in report_data(work_out(read_sheet(sheet)))["next_tests"] if "(calculator returns)" in test]

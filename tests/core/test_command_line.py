@@ -10,6 +10,7 @@ from typing import Any
 import pytest
 
 import baybook
+from baybook.conversion import plain_answer
 
 Command = Callable[..., Any]
 
@@ -23,11 +24,16 @@ def test_a_reading_is_converted(command: Command) -> None:
 @pytest.mark.parametrize(
     "arguments", [["300 bar", "psi"], ["300 bar"], ["43 °C ± 3 K"], ["2,7 cSt", "m2/s"], ["1.5 L/h", "mL/min"]]
 )
-def test_the_quick_way_prints_what_the_ordinary_way_prints(command: Command, process: Command, arguments: list[str]) -> None:
-    from baybook_plugins.convert.quick import answer
+def test_a_plain_conversion_prints_what_the_calculator_prints(command: Command, process: Command, arguments: list[str]) -> None:
+    assert plain_answer(arguments) == command("convert", *arguments).out
+    assert process("convert", *arguments).out == plain_answer(arguments)
 
-    assert answer(arguments) == command("convert", *arguments).out
-    assert process("convert", *arguments).out == answer(arguments)
+
+@pytest.mark.parametrize(
+    "arguments", [["3 widgets"], ["30 s", "psi"], ["3 bar(g)"], ["3 bar", "bar(a)"], ["3 bar", "psi", "more"], ["300", "bar"]]
+)
+def test_what_takes_more_than_a_plain_conversion_is_left_to_the_calculator(arguments: list[str]) -> None:
+    assert plain_answer(arguments) is None
 
 
 @pytest.mark.parametrize(
@@ -35,7 +41,27 @@ def test_the_quick_way_prints_what_the_ordinary_way_prints(command: Command, pro
     [
         (["convert", "30 s", "psi"], 'TO: "psi" is a unit of pressure, and 30 s is a time; use s, ms, µs, min, h'),
         (["convert", "30 mpa", "psi"], 'READING: "30 mpa" has a unit that is not known, "mpa"; did you mean MPa?'),
-        (["convert", "30", "psi"], 'READING: "30" has no unit; give one, such as 350 bar'),
+        (["convert", "30"], 'READING: "30" has no unit; give one, such as 350 bar'),
+        (["convert", "30", "psi"], '"30 psi" came as 2 words; a reading with a space needs quotes, or write 30psi'),
+        (["job", "delete"], '"delete" is not a command; use one of new, run, report, add'),
+        (["job", "ad", "x.toml"], '"ad" is not a command; did you mean add?'),
+        (["job", "add", "x.toml"], "CALCULATOR: is missing; use one of coil, convert, hold, regulator, returns"),
+        (["job", "add", "x.toml", "coill"], '"coill" is not a calculator that is known; did you mean coil?'),
+        (
+            ["job", "add", "x.toml", "coil", "--readng", "3 ohm"],
+            '"--readng" is not an option of this command; did you mean --reading?',
+        ),
+        (
+            ["job", "add", "x.toml", "coil", "--reading", "3", "ohm"],
+            '--reading: "3 ohm" came as 2 words; a reading with a space needs quotes, or write 3ohm',
+        ),
+        (["plugins", "lst"], '"lst" is not a command; did you mean list?'),
+        (["card", "print", "--siz", "A5"], '"--siz" is not an option of this command; did you mean --size?'),
+        (
+            ["job", "run", "a.toml", "b.toml"],
+            '"b.toml" is one word too many for this command; put a text with spaces into quotes',
+        ),
+        (["job", "report", "a.toml", "--pdf"], "--pdf: is given without a value; give it behind --pdf, or leave it out"),
         (
             ["convert", "30 bar", "bar(g)"],
             'READING: "30 bar" does not say whether it is gauge or absolute; write 30 bar(g) or (a)',
@@ -129,3 +155,23 @@ def test_help_lists_every_calculator_and_command(command: Command) -> None:
     ran = command("--help")
     for name in ("convert", "hold", "returns", "coil", "regulator", "job", "card", "plugins", "capture", "fuels"):
         assert f"\n  {name} " in ran.out
+
+
+@pytest.mark.parametrize("before", [[], ["coil"], ["job"], ["job", "add"], ["job", "add", "x.toml", "coil"], ["card", "print"]])
+def test_h_is_help(command: Command, before: list[str]) -> None:
+    short, long = command(*before, "-h"), command(*before, "--help")
+    assert short == long and short.code == 0
+    assert "-h, --help" in short.out
+
+
+@pytest.mark.parametrize("arguments", [["job"], ["card"], ["plugins"], ["coil"], ["capture"], ["job", "add"]])
+def test_a_command_without_arguments_shows_its_help(command: Command, arguments: list[str]) -> None:
+    ran = command(*arguments)
+    assert (ran.code, ran.err) == (0, "")
+    assert ran.out.startswith(f"Usage: baybook {' '.join(arguments)} ")
+
+
+def test_no_private_names_of_the_command_lines_library_are_used() -> None:
+    for path in (Path(baybook.__file__).parent / "cli").glob("*.py"):
+        text = path.read_text(encoding="utf-8")
+        assert "typer._" not in text and "type(error).__name__ ==" not in text, path.name

@@ -141,8 +141,10 @@ def test_ctrl_c_at_a_question_stops_with_a_line(tmp_path: Path, where: str) -> N
     before = (tmp_path / "van.toml").read_bytes()
     ours, theirs = pty.openpty()
     running = subprocess.Popen(
-        [sys.executable, "-m", "baybook", *STOPS[where](tmp_path)], stdin=theirs, stdout=subprocess.PIPE, stderr=subprocess.PIPE
-    )
+        [sys.executable, "-m", "baybook", *STOPS[where](tmp_path)],
+        stdin=theirs, stdout=subprocess.PIPE, stderr=subprocess.PIPE,
+        preexec_fn=lambda: signal.signal(signal.SIGINT, signal.SIG_DFL),  # (ignored where the checks run in the background)
+    )  # fmt: skip
     assert running.stderr is not None
     shown = b""
     while not shown.endswith(b": "):  # the first question

@@ -6,10 +6,10 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from baybook.fuels import diesel, ester, known_better
-from baybook_plugins.hold.blocks import reduce
-from baybook_plugins.hold.fit import problem
-from baybook_plugins.hold.posterior import understand
+from baybook.fuels import FuelModel, diesel, ester, known_better, paraffinic
+from baybook_plugins.hold.capture import begun
+from baybook_plugins.hold.find import find_hold
+from baybook_plugins.hold.posterior import Explained, believe
 from baybook_plugins.hold.prior import Known
 from baybook_plugins.hold.summary import Asked, HoldEstimate, summarise
 from baybook_plugins.hold.two_readings import TwoReadingResult, TwoReadings, estimate
@@ -19,16 +19,27 @@ from .simulator import Case, draw_case
 
 def estimate_case(case: Case) -> HoldEstimate:
     """The product's answer to a case."""
-    rho, u_rho = case.density or (None, None)
-    fuel = (
-        diesel(rho, u_rho, case.viscosity) if case.fuel == "diesel" else known_better(ester(), rho, u_rho, case.viscosity, None)
-    )
     known = Known(
         volume=case.volume, temperature=case.temperature, ambient=case.ambient, zero=case.zero, free_gas=case.gas,
         back_pressure=(case.truth.back, 0.0), settled=case.settled,
     )  # fmt: skip
-    task = problem(reduce(case.time, case.pressure), known, fuel)
-    return summarise(understand(task), Asked(reference=case.reference))
+    return summarise(believe(within(case, known)), Asked(reference=case.reference))
+
+
+def within(case: Case, known: Known) -> Explained:
+    """The hold, found behind a running pump where there was one, and explained."""
+    stretch = find_hold(case.time, case.pressure) if case.lead else None
+    first, end = (stretch.first, stretch.end) if stretch else (0, len(case.time))
+    fuel = fuel_of(case, case.viscosity)
+    return begun(case.time[first:end], case.pressure[first:end], known, fuel, stretch)[0]
+
+
+def fuel_of(case: Case, viscosity: float | None = None) -> FuelModel:
+    """What is known of a case's fuel."""
+    rho, u_rho = case.density or (None, None)
+    if case.fuel == "diesel":
+        return diesel(rho, u_rho, viscosity)
+    return known_better(ester() if case.fuel == "ester" else paraffinic(), rho, u_rho, viscosity, None)
 
 
 @dataclass(frozen=True)
@@ -140,12 +151,12 @@ def widely(case: Case, found: HoldEstimate | TwoReadingResult) -> Wide:
 
 def two_of(case: Case) -> TwoReadingResult | None:
     """The answer from a first and a last reading of a case; None where noise makes them rise."""
-    rho, u_rho = case.density or (None, None)
-    fuel = diesel(rho, u_rho) if case.fuel == "diesel" else known_better(ester(), rho, u_rho, None, None)
-    count = max(len(case.time) // 60, 2)
-    noise = float(np.std(np.diff(case.pressure)) / np.sqrt(2.0 * count)) + 1e-3
-    span = float(case.time[-count:].mean() - case.time[:count].mean())
-    first, last = float(case.pressure[:count].mean()), float(case.pressure[-count:].mean())
+    shut = case.time >= case.lead
+    time, pressure = case.time[shut], case.pressure[shut]
+    count = max(len(time) // 60, 2)
+    noise = float(np.std(np.diff(pressure)) / np.sqrt(2.0 * count)) + 1e-3
+    span = float(time[-count:].mean() - time[:count].mean())
+    first, last = float(pressure[:count].mean()), float(pressure[-count:].mean())
     if last - first > 1.96 * np.hypot(noise, noise):
         return None
     readings = TwoReadings(
@@ -153,4 +164,4 @@ def two_of(case: Case) -> TwoReadingResult | None:
         ambient=case.ambient, zero=case.zero, back_pressure=(case.truth.back, 0.0), reference=case.reference, free_gas=case.gas,
         one_temperature=case.settled,
     )  # fmt: skip
-    return estimate(readings, fuel)
+    return estimate(readings, fuel_of(case))

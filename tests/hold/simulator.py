@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import csv
 import math
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
 
@@ -57,7 +57,7 @@ class Fluid:
         return self.viscosity * math.exp(1850.0 * (1.0 / (t + 273.15) - 1.0 / 313.15))
 
 
-def _diesel(random: np.random.Generator) -> tuple[Fluid, float]:
+def diesel_of(random: np.random.Generator) -> tuple[Fluid, float]:
     """A fuel within EN 590, and its density at 15 °C."""
     rho = 832.5 + random.uniform(-12.0, 12.0)
     return Fluid(
@@ -156,86 +156,14 @@ class Case:
     gas: tuple[float, float] = (0.0, 0.0)
     settled: bool = False
     group: str = "home"
-
-
-GROUPS = ("home", "low", "aerated", "settled", "ester", "drifting")
-
-
-def draw_wide(random: np.random.Generator, group: str) -> Case:
-    """A case of one of `GROUPS`: two heat times and warm fuel throughout; 2 to 8 MPa, free air, a settled bench, another fuel,
-    a leak that changes. Widths as stated to the technician are those drawn from."""
-    fluid, rho = _diesel(random)
-    fuel = "diesel"
-    if group == "ester":
-        # methyl oleate's modulus 1.50 GPa at 15 °C and atmospheric pressure against n-hexadecane's 1.23 (CoolProp)
-        rho, fuel = 880.0 + 5.0 * random.standard_normal(), "ester"
-        fluid = Fluid(
-            density=rho / 777.2, stiff=1.222 * (1.0 + 0.03 * random.standard_normal()),
-            warm=0.925 * (1.0 + 0.03 * random.standard_normal()), heat=0.93 * (1.0 + 0.04 * random.standard_normal()),
-            viscosity=random.uniform(3.2, 4.2), thickening=random.uniform(0.007, 0.011),
-        )  # fmt: skip
-    low, settled = group == "low", group == "settled"
-    start = (
-        random.uniform(2.2, 8.0) if low else random.uniform(8.0, 60.0) if group == "aerated" else random.uniform(25.0, 160.0)
-    )
-    volume, volume_u = random.uniform(15.0, 45.0), float(random.choice([0.03, 0.05, 0.07])) / 1.96
-    stated_t, t_u = (
-        random.uniform(18.0, 26.0) if settled else random.uniform(30.0, 68.0),
-        float(random.choice([2.0, 4.0])) / 1.96,
-    )
-    kind = str(random.choice(["laminar", "orifice", "mixed", "none"], p=[0.3, 0.25, 0.2, 0.25]))
-    span = (0.2, 15.0) if low else (0.1, 10.0)
-    size = float(np.exp(random.uniform(math.log(span[0]), math.log(span[1])))) if kind != "none" else 0.0
-    share = {"laminar": 1.0, "orifice": 0.0, "none": 0.5, "mixed": random.uniform(0.35, 0.65)}[kind]
-    wall = stated_t + t_u * random.standard_normal()
-    ambient = wall if settled else random.uniform(8.0, 28.0)
-    t = fluid.state(wall, 0.5 * start)
-    pressed = (wall + 273.15) * t[2] / (t[0] * t[3]) * 1e6 * start
-    heat_time = float(np.exp(random.uniform(math.log(5.0), math.log(28.0))))
-    gas, gas_u = (random.uniform(0.002, 0.02), 0.0) if group == "aerated" else (0.0, 0.0)
-    if gas:
-        gas_u = 0.25 * gas
-    truth = Truth(
-        fluid=fluid, volume=volume * (1.0 + volume_u * random.standard_normal()), start=start, back=random.uniform(0.0, 0.3),
-        fuel_start=wall if settled else wall + pressed * max(0.33 + 0.18 * random.standard_normal(), 0.0), wall_start=wall,
-        ambient=ambient, heat_time=heat_time, thin_share=random.uniform(0.0, 0.28),
-        thin_time=heat_time * random.uniform(0.15, 0.5),
-        wall_time=float(np.exp(math.log(1000.0) + 0.4 * random.standard_normal())),
-        rail_modulus=random.uniform(47e3, 67e3), laminar=size * share, orifice=size * (1.0 - share),
-        opening=random.uniform(0.0, 0.002), duration=0.0, gas=gas,
-        change=0.06 * random.standard_normal() if group == "drifting" else 0.0,
-    )  # fmt: skip
-    # the flow at this start, for a hold that leaves about a third of its pressure at least
-    flow = truth.leak(start + ATMOSPHERE, wall) if size else 1e-6
-    give = 1.0 / t[1] + (gas * ATMOSPHERE / (0.5 * start) ** 2 if gas else 0.0)
-    longest = 0.65 * start * give * truth.volume / flow * 60.0
-    wanted = random.uniform(25.0, 120.0)
-    truth = Truth(**{**truth.__dict__, "duration": float(np.clip(wanted, 8.0, max(longest, 8.0)))})
-    if settled and truth.duration < 20.0:
-        return draw_wide(random, group)
-    at_40 = (rho + random.standard_normal(), 1.0) if random.random() < 0.6 else None
-    zero = 0.15 if low else 0.5
-    case = measured(
-        truth, random, kind, volume=(volume, volume * volume_u), temperature=(stated_t, t_u), density=at_40,
-        knows_viscosity=at_40 is not None and random.random() < 0.5, rate=float(random.choice([10.0, 20.0, 50.0, 100.0])),
-        noise=random.uniform(0.005, 0.03) if low else random.uniform(0.02, 0.25), zero_u=zero,
-        step=float(random.choice([0.01, 0.02])) if low else float(random.choice([0.05, 0.1, 0.2])),
-        reference_away=0.0,
-    )  # fmt: skip
-    if case.pressure[-5:].mean() < max(0.2 * start, 0.6):  # empty: nobody takes such a reading for a hold
-        return draw_wide(random, group)
-    scale = case.collected or 0.002 * start
-    gas_said = max(gas + gas_u * random.standard_normal(), 0.0)
-    return replace(
-        case, fuel=fuel, ambient=(ambient + (0.5 * random.standard_normal() if not settled else 0.0), 0.5),
-        gas=(gas_said, gas_u), settled=settled, group=group, limit=scale * float(np.exp(random.uniform(-1.2, 1.2))),
-    )  # fmt: skip
+    lead: float = 0.0
+    """s of running pump in front of the hold."""
 
 
 def draw_case(random: np.random.Generator) -> Case:
     """A case with everything drawn: 95 % half-widths are twice the spread of what is drawn."""
     known_density = random.random() < 0.6
-    fluid, rho = _diesel(random)
+    fluid, rho = diesel_of(random)
     stated_volume, volume_u = random.uniform(15.0, 45.0), random.choice([0.03, 0.05, 0.07]) / 1.96
     stated_t, t_u = random.uniform(35.0, 68.0), random.choice([2.0, 3.0, 4.0]) / 1.96
     kind = str(random.choice(["laminar", "orifice", "mixed", "none"], p=[0.3, 0.25, 0.2, 0.25]))
@@ -276,14 +204,22 @@ def measured(
     reference_away: float = 0.0,
     limit: float = 6.0,
     zero_u: float = 1.0 / 1.96,
+    lead: float = 0.0,
 ) -> Case:
-    """What a sensor with this noise (MPa), step (MPa) and rate (Hz) and a drawn zero error shows of a truth."""
+    """What a sensor with this noise (MPa), step (MPa) and rate (Hz) and a drawn zero error shows of a truth.
+
+    For `lead` seconds before the hold a pump keeps the pressure up, with a ripple of 0.2 to 1.5 %.
+    """
     path = truth.run()
     time = np.arange(0.0, truth.duration, 1.0 / rate)
     clean = path(time)[0] - ATMOSPHERE
-    shown = clean + zero_u * random.standard_normal() + noise * random.standard_normal(len(time))
+    before = np.arange(1.0, lead * rate)[::-1] / -rate
+    ripple, beat = truth.start * random.uniform(0.002, 0.015), random.uniform(2.0, 15.0)
+    running = truth.start + ripple * np.sin(2.0 * math.pi * beat * before) * (before < -0.5 / beat)
+    time, seen = np.append(before, time) + lead, np.append(running, clean)
+    shown = seen + zero_u * random.standard_normal() + noise * random.standard_normal(len(time))
     mean = 0.5 * (clean[0] + clean[-1]) + ATMOSPHERE
-    crossing = int(np.argmin(np.abs(clean + ATMOSPHERE - mean)))
+    crossing = float(np.interp(-mean, -clean - ATMOSPHERE, time[len(before) :] - lead))
     low = mean < 20.0
     reference = round(mean, 1) if low else float(np.clip(round(mean / 10.0) * 10.0 + reference_away, 20.0, 150.0))
     rho_ref = truth.fluid.state(temperature[0], reference + ATMOSPHERE)[0]
@@ -292,6 +228,6 @@ def measured(
     return Case(
         truth=truth, time=time, pressure=np.round(shown / step) * step, volume=volume, temperature=temperature, zero=zero_u,
         density=density, viscosity=truth.fluid.viscosity / at_40 * 1e3 if knows_viscosity else None, reference=reference,
-        limit=limit, kind=kind, at_line=truth.leak(mean, truth.mean_temperature(path(time[crossing]))),
-        collected=truth.leak(reference + ATMOSPHERE, temperature[0]) * rho_ref / light,
+        limit=limit, kind=kind, at_line=truth.leak(mean, truth.mean_temperature(path(crossing))),
+        collected=truth.leak(reference + ATMOSPHERE, temperature[0]) * rho_ref / light, lead=lead,
     )  # fmt: skip

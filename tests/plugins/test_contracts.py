@@ -26,10 +26,10 @@ def test_the_contracts_of_imports_are_kept() -> None:
     ("imports", "contract"),
     [
         ("from baybook.registry import registry", "Plugins use the public names alone"),
-        ("from baybook.light import find", "Plugins use the public names alone"),
+        ("from baybook.conversion import find_unit", "Plugins use the public names alone"),
         ("from baybook.fuels.equations import Coefficients", "Plugins use the public names alone"),
         ("from baybook.captures.reader import read_capture", "Plugins use the public names alone"),
-        ("from baybook_plugins.convert.model import convert", "No plugin leans on another"),
+        ("from baybook_plugins.convert.chart import charts", "No plugin leans on another"),
     ],
 )
 def test_a_plugin_that_reaches_further_is_found(imports: str, contract: str, tmp_path: Path) -> None:

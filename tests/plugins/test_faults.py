@@ -62,9 +62,6 @@ def baybook_fuels():
 HOLD = ["hold", "--start", "350 bar", "--end", "300 bar", "--time", "60 s", "--volume", "25 mL", "--fuel"]
 ACCEPTED = {
     "makers": MAKERS,
-    "quick": good("brief").replace('title="Twice"', 'title="Twice", quick="third_quick:leave"')
-    + "\ndef leave(_): raise SystemExit(9)",
-    "no-quick": good("briefer").replace('title="Twice"', 'title="Twice", quick="third_quick:not_there"'),
     "good": good("well"),
     "garbage": "import os\nprint('garbage')\nos.write(1, b'raw garbage')\n" + good("printer"),
     "starter": "import subprocess, sys\nsubprocess.Popen([sys.executable, '-c', 'import time; time.sleep(3)'])\n"
@@ -187,13 +184,6 @@ def test_a_fault_while_computing_is_one_line_with_package_and_version(full: Site
 def test_a_card_or_fuel_that_fails_is_told_as_its_plugins(full: Site, arguments: list[str], line: str) -> None:
     assert full.run(*arguments, code=1).stderr.splitlines()[-1] == line
     assert not list(full.root.glob("*.pdf"))
-
-
-@pytest.mark.parametrize("command", ["brief", "briefer"])
-def test_a_quick_function_that_fails_leaves_the_work_to_the_calculator(full: Site, command: str) -> None:
-    done = full.run(command, "1 bar", code=2)
-    assert "unexpected extra argument" in done.stderr.lower()
-    assert "double" in full.run(command, "--pressure", "1 ± 0.1 bar").stdout
 
 
 def test_a_plugin_that_hangs_only_in_our_process_is_the_only_one_that_does(full: Site, tmp_path: Path) -> None:

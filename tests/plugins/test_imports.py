@@ -73,7 +73,7 @@ def test_a_plain_conversion_loads_neither_typing_nor_the_command_lines_library(s
     modules = loaded(site, "convert", "300 bar", "psi")
     assert not modules & (NOT_AT_ALL | HEAVY)
     assert not {name for name in modules if name.startswith(("baybook.cli", "baybook.declare", "baybook.registry"))}
-    assert len(modules) <= 22, f"a budget that is only ever lowered: {sorted(modules)}"
+    assert len(modules) <= 18, f"a budget that is only ever lowered: {sorted(modules)}"
 
 
 @pytest.mark.parametrize("arguments", [["--help"], ["plugins", "list"], ["units"], ["convert", "--help"], ["hold", "--help"]])
@@ -82,6 +82,16 @@ def test_help_and_lists_load_nothing_heavy_and_no_other_plugin(site: Site, argum
     assert not modules & HEAVY
     others = {name.split(".")[1] for name in modules if name.startswith("baybook_plugins.")} - {arguments[0]}
     assert not others
+
+
+def test_the_list_of_commands_needs_no_declaration(site: Site) -> None:
+    for arguments in (["--help"], ["units"]):
+        modules = loaded(site, *arguments)
+        assert not modules & {"baybook.declare", "baybook.fields", "baybook.running", "baybook.propagation"}, arguments
+
+
+def test_inputs_that_are_typed_need_no_json(site: Site) -> None:
+    assert "json" not in loaded(site, "coil", "--reading", "3.1 ohm", "--temperature", "20 °C")
 
 
 @pytest.mark.parametrize("name", [listed.name for listed in registry().listed()])

@@ -8,6 +8,7 @@ from __future__ import annotations
 from typing import Any
 
 from .cautions import (
+    BEFORE_RUNNING,
     CONTROL_LOSS,
     FLAMMABLE,
     HIGH_PRESSURE,
@@ -71,15 +72,15 @@ from .result import Finding, Plot, Result, Series, Step, Verdict, judge
 from .spec import SpecRange
 
 __all__ = [
-    "CONTROL_LOSS", "COVERAGE", "FLAMMABLE", "HIGH_PRESSURE", "HIGH_VOLTAGE", "INTERFACE", "KINDS", "MAKERS_DATA",
-    "RUNNING_ENGINE", "STARTING", "Calculator", "CaptureFile", "CardOffer", "Caution", "ChannelOffer", "Choice", "Count",
-    "Draws", "Estimate", "Example", "Finding", "Flag", "FuelName", "FuelOffer", "InputError", "Kind", "Known", "Language",
-    "Limits", "Meaning", "Message", "Output", "Plot", "Problem", "Quantity", "Reading", "Readings", "Refused", "Result", "Rule",
-    "Series", "Shared", "SpecRange", "Step", "Text", "UnitOffer", "Verdict", "Word", "absolute_pressure", "any_quantity",
-    "calculator", "current", "delivery_per_stroke", "density", "displacement", "duration", "dynamic_viscosity", "find_fuel",
-    "flow", "frequency", "gauge_pressure", "hookimpl", "inductance", "judge", "kinematic_viscosity", "length", "new_kind",
-    "pressure_difference", "propagate", "quantity", "ratio", "readings", "resistance", "spec_range", "speed", "temperature",
-    "temperature_difference", "voltage", "volume",
+    "BEFORE_RUNNING", "CONTROL_LOSS", "COVERAGE", "FLAMMABLE", "HIGH_PRESSURE", "HIGH_VOLTAGE", "INTERFACE", "KINDS",
+    "MAKERS_DATA", "RUNNING_ENGINE", "STARTING", "Calculator", "CaptureFile", "CardOffer", "Caution", "ChannelOffer",
+    "Choice", "Count", "Draws", "Estimate", "Example", "Finding", "Flag", "FuelName", "FuelOffer", "InputError", "Kind",
+    "Known", "Language", "Limits", "Meaning", "Message", "Output", "Plot", "Problem", "Quantity", "Reading", "Readings",
+    "Refused", "Result", "Rule", "Series", "Shared", "SpecRange", "Step", "Text", "UnitOffer", "Verdict", "Word",
+    "absolute_pressure", "any_quantity", "calculator", "current", "delivery_per_stroke", "density", "displacement",
+    "duration", "dynamic_viscosity", "find_fuel", "flow", "frequency", "gauge_pressure", "hookimpl", "inductance", "judge",
+    "kinematic_viscosity", "length", "new_kind", "pressure_difference", "propagate", "quantity", "ratio", "readings",
+    "resistance", "spec_range", "speed", "temperature", "temperature_difference", "voltage", "volume",
 ]  # fmt: skip
 
 DEPRECATED: dict[str, tuple[str, str]] = {}

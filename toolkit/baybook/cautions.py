@@ -88,12 +88,17 @@ STARTING = Caution(
 # common practice, no source; the symbols are ISO 7010's
 RUNNING_ENGINE = Caution(
     "warning",
-    "An engine that runs or cranks: lead the exhaust gas out of the room. Neutral or P, brake on, wheels chocked; on a lift "
+    "An engine that runs or cranks: extract the exhaust gas. Neutral or P, brake on, wheels chocked; on a lift "
     "the vehicle is secured and nobody stands below it. Exhaust and returning fuel are hot. The fan may start by itself, also "
-    "with the key off. Keep a fire extinguisher in reach. Let the starter rest between cranks.",
-    ("W001", "W017"),
-    "Exhaust gas out, brake, chocks; mind the fan.",
+    "with the key off. Keep a fire extinguisher in reach. Let the starter rest between cranks. Wear ear protection.",
+    ("W001", "W017", "M003"),
+    "Extract exhaust gas; neutral or P, brake, chocks; mind the fan.",
 )
+BEFORE_RUNNING = (
+    "Neutral or P, brake on, wheels chocked; a lift secured, nobody below. Extract the exhaust gas; extinguisher in reach, ear "
+    "protection on; between cranks the starter rests."
+)
+"""The step of a procedure that stands before the one in which the engine runs or cranks (common practice, no source)."""
 CONTROL_LOSS = Caution(
     "warning",
     "Do not unplug a pressure control on a running engine: rail pressure may rise without limit or the engine may stop.",

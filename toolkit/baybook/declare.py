@@ -138,7 +138,6 @@ class Calculator:
     procedure: tuple[str, ...] = ()
     formulas: tuple[str, ...] = ()
     meanings: tuple[Meaning, ...] = ()
-    quick: str = ""
     charts: Callable[[Any], tuple[Plot, ...]] | None = None
     revision: str = "1"
     rules: tuple[Rule | Rules, ...] = ()
@@ -192,7 +191,6 @@ def calculator(
     procedure: typing.Sequence[str] = (),
     formulas: typing.Sequence[str] = (),
     meanings: typing.Sequence[Meaning] = (),
-    quick: str = "",
     charts: Callable[[Any], tuple[Plot, ...]] | None = None,
     revision: str = "1",
     rules: typing.Sequence[Rule | Rules] = (),
@@ -202,9 +200,8 @@ def calculator(
     title: for cards and reports. stage: supply, generation, storage, delivery, or "any". side: hydraulic, control, or "any".
     proves: what the test proves, in a sentence. outputs: by name. cautions, sources, examples: at least one of each
     (a calculator of stage "any", which has nobody touch anything, may go without cautions).
-    needs, procedure, formulas, meanings: for the card. quick: `module:function` for a command that must start at once; it gets
-    the arguments and returns the text to print, or None to leave the work to the ordinary way. charts: data for the card's
-    charts, from the inputs that are `Known`. revision: of the card. rules: what holds between inputs, see `Rule`.
+    needs, procedure, formulas, meanings: for the card. charts: data for the card's charts, from the inputs that are
+    `Known`. revision: of the card. rules: what holds between inputs, see `Rule`.
 
     Every parameter is `Annotated[type, field]` with a field of `baybook.api`; it may be left out where the field has a default
     or the type allows None. The function is always called with every parameter.
@@ -218,7 +215,7 @@ def calculator(
             outputs=dict(outputs), proves=proves, sources=_some(sources, "sources"),
             cautions=tuple(cautions) if stage == "any" else _some(cautions, "cautions"),
             examples=_some(examples, "examples"), needs=tuple(needs), procedure=tuple(procedure), formulas=tuple(formulas),
-            meanings=tuple(meanings), quick=quick, charts=charts, revision=revision, rules=tuple(rules),
+            meanings=tuple(meanings), charts=charts, revision=revision, rules=tuple(rules),
             parameters=_parameters(function),
         )  # fmt: skip
         _check_names(made)

@@ -7,7 +7,6 @@ from dataclasses import replace
 from functools import cache
 from typing import TYPE_CHECKING, Any
 
-from .declare import Calculator
 from .environment import provide
 from .errors import BaybookError, InputError, PluginError
 from .offers import CardOffer
@@ -15,6 +14,7 @@ from .plugins import index
 from .plugins.index import CalculatorRecord, ChannelRecord, Index, OfferRecord, PluginRecord
 
 if TYPE_CHECKING:
+    from .declare import Calculator
     from .fuels import FuelModel
     from .plugins.loading import Offers
     from .result import Result
@@ -97,6 +97,8 @@ class Registry:
 
     def _at_home(self, plugin: PluginRecord, offer: Any) -> Any:
         """The offer as one that comes from here: its faults are told as the plugin's, and a calculator finds our fuels."""
+        from .declare import Calculator
+
         if isinstance(offer, Calculator):
             return replace(offer, origin=plugin.words(), environment=self)
         return _guarded(plugin.words(), "card" if isinstance(offer, CardOffer) else "fuel", offer)

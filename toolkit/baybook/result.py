@@ -63,9 +63,7 @@ class Verdict:
         }  # fmt: skip
 
 
-def judge(
-    what: str, found: Estimate | Draws, spec: SpecRange, *, index: int | None = None, probability: float | None = None
-) -> Verdict:
+def judge(what: str, found: Estimate | Draws, spec: SpecRange, *, index: int | None = None) -> Verdict:
     """The verdict on an estimate, or on draws, against `spec`, by a guard band for 95 % probability of conformity.
 
     what: the output's name; index: which of a vector's, from 1.
@@ -80,9 +78,7 @@ def judge(
     of = found if isinstance(found, Draws) else estimate
     too_low = 0.0 if limits.low is None else of.below(limits.low)
     too_high = 0.0 if limits.high is None else of.above(limits.high)
-    if probability is not None:  # known better than by the estimate's interval
-        too_low, too_high = ((1.0 - probability) * (side >= 0.5) for side in (too_low, too_high))
-    probability = min(max(1.0 - too_low - too_high, 0.0), 1.0) if probability is None else min(max(probability, 0.0), 1.0)
+    probability = min(max(1.0 - too_low - too_high, 0.0), 1.0)
     word: Word = "within" if probability >= SURE else "outside" if max(too_low, too_high) >= SURE else "undecided"
     return Verdict(what, word, probability, spec, estimate, index=index)
 

@@ -59,7 +59,7 @@ def _answer(arguments: list[str]) -> int:
 
         sys.stdout.write(f"baybook {__version__}\n")
         return 0
-    text = _quick_answer(arguments)
+    text = _converted(arguments[1:]) if arguments[:1] == ["convert"] else None
     if text is not None:
         sys.stdout.write(text)
         return 0
@@ -74,41 +74,31 @@ def _answer(arguments: list[str]) -> int:
     return run(arguments)
 
 
-def _quick_answer(arguments: list[str]) -> str | None:
-    """What the calculator's own quick function says to plain arguments; None where the ordinary way has to answer."""
-    import os
-
-    if os.environ.get("BAYBOOK_LANGUAGE", "en") != "en":
-        return None
-    if len(arguments) < 2 or any(argument.startswith("--") for argument in arguments):
+def _converted(words: list[str]) -> str | None:
+    """The answer to a plain conversion; None where the calculator has to answer, which loads thirty times as much."""
+    if not words or any(word.startswith("--") for word in words) or os.environ.get("BAYBOOK_LANGUAGE", "en") != "en":
         return None
     from .plugins import index
 
     found = index.read()
-    if found is None:
+    if found is None or not _is_ours(found):
         return None
-    for calculator in found.calculators():
-        if calculator.name == arguments[0] and calculator.quick:
-            text = _call(found, calculator.quick, arguments[1:])
-            if text is not None:
-                for line in found.complaints():
-                    from .cli.printing import complain
+    from .conversion import plain_answer
 
-                    complain(line)
-            return text
-    return None
+    index.add_units(found)
+    text = plain_answer(words)
+    if text is not None:
+        for line in found.complaints():
+            from .cli.printing import complain
+
+            complain(line)
+    return text
 
 
-def _call(found: Index, quick: str, arguments: list[str]) -> str | None:
-    from .plugins import index
-
-    module, _, function = quick.partition(":")
-    try:
-        index.add_units(found)
-        answer = getattr(__import__(module, fromlist=[function]), function)(arguments)
-    except (Exception, SystemExit):  # the ordinary way meets the same fault and tells it properly
-        return None
-    return answer if isinstance(answer, str) else None
+def _is_ours(found: Index) -> bool:
+    """Whether `convert` is on offer, and is the one that the core knows."""
+    plugins = [calculator.plugin for calculator in found.calculators() if calculator.name == "convert"]
+    return any(p.name in plugins and p.module.startswith("baybook_plugins.convert") for p in found.plugins())
 
 
 if __name__ == "__main__":

@@ -53,6 +53,11 @@ def wrap(text: str, indent: str = "  ", first: str | None = None) -> list[str]:
     return [*lines, line]
 
 
+def warning_lines(result: Result, language: Language = ENGLISH) -> list[str]:
+    """What casts doubt on all of a result, to be said before it."""
+    return [line for warning in result.warnings for line in wrap(said(warning, language), "    ", "[?] ")]
+
+
 def result_lines(result: Result, *, steps: bool = False, language: Language = ENGLISH) -> list[str]:
     """The whole result in a language. Cautions stand before any number."""
     lines: list[str] = []
@@ -61,10 +66,8 @@ def result_lines(result: Result, *, steps: bool = False, language: Language = EN
         lines += wrap(language.text(str(caution["text"])), "    ", f"{signal}: ")
     if lines:
         lines.append("")
-    for warning in result.warnings:
-        lines += wrap(said(warning, language), "    ", "[?] ")
     if result.warnings:
-        lines.append("")
+        lines += [*warning_lines(result, language), ""]
     lines += output_lines(result, language)
     for title, block in (
         ("Verdicts", verdict_lines(result, language)),

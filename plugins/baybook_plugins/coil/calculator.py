@@ -5,7 +5,9 @@ from __future__ import annotations
 from typing import Annotated
 
 from baybook.api import (
+    BEFORE_RUNNING,
     CONTROL_LOSS,
+    HIGH_PRESSURE,
     HIGH_VOLTAGE,
     MAKERS_DATA,
     RUNNING_ENGINE,
@@ -60,7 +62,7 @@ from .working import check_given, notes, resistance_steps
         ),
         "state": Output("word", "open, short, unresolved, readable or not measured"),
     },
-    cautions=(HIGH_VOLTAGE, CONTROL_LOSS, RUNNING_ENGINE, MAKERS_DATA),
+    cautions=(HIGH_PRESSURE, HIGH_VOLTAGE, CONTROL_LOSS, RUNNING_ENGINE, MAKERS_DATA),
     sources=(
         f"Copper over temperature: R2/R1 = ({COPPER_ZERO} + t2)/({COPPER_ZERO} + t1), copper handbooks; the same "
         "as 0.00393 per K at 20 °C, IEC 60028:1925.",
@@ -96,14 +98,16 @@ from .working import check_given, notes, resistance_steps
     ),
     procedure=(
         "Not for piezo injectors: they are no coil and hold their charge.",
-        "Key off, and wait as long as the vehicle's data say: an injector's driver stores dangerous voltage.",
+        "Stop, rail seen to fall to zero, key off; then wait as the vehicle's data say: injector drivers store dangerous "
+        "voltage.",
         "Touch the lead tips together, note what they read. Below 1 ohm: four wires only.",
         "Measure at the coil's own pins, plug off; note over-range as it is, and which coil.",
         "Note the coil's temperature: touch-free, or after standing.",
         "Measure from each pin to the housing: it should show over-range.",
-        "For the current: key off, plug on, clamp round one wire, arrow with the current, zeroed. Run, stand clear, read "
-        "mean and peak.",
-        "Key off: take the clamp off, plug on, clear.",
+        "For the current: plug on, zeroed clamp round one wire, arrow with the current, lead clear of belts and fan.",
+        BEFORE_RUNNING,
+        "Run, stand clear, read mean and peak.",
+        "Stop, rail seen at zero again, key off, wait: clamp off, plug on, clear.",
     ),
     formulas=(
         "R = reading − leads",
@@ -250,7 +254,9 @@ def coil(
         verdicts = (
             (Verdict("resistance_at_spec_temperature", "outside", 0.0, limit),) if limit and limit.high is not None else ()
         )
-        return placed(Result(outputs={"state": "open"}, verdicts=verdicts, findings=(state_finding(whose, "open"),)), part)
+        return placed(
+            Result(outputs={"state": "open"}, verdicts=verdicts, findings=(state_finding(whose, "open", limit),)), part
+        )
     winding = Winding.of(meter, reading, leads, temperature, spec_temperature, limit)
     readable = winding.state == "readable"
     current = Result({})
@@ -264,7 +270,11 @@ def coil(
     resistance_only = Result(
         outputs={**winding.found, "state": winding.state},
         verdicts=(verdict,) if verdict else (),
-        findings=(resistance_finding(whose, at_spec, verdict, driven) if readable else state_finding(whose, winding.state),),
+        findings=(
+            resistance_finding(whose, at_spec, verdict, driven, leads is not None)
+            if readable
+            else state_finding(whose, winding.state, limit),
+        ),
         notes=notes(reading, leads, meter, winding.alone, part, trapped),
         steps=resistance_steps(winding, temperature, spec_temperature),
     )

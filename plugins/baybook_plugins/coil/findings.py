@@ -23,8 +23,25 @@ DRIVE = (
 )
 FINER = "measure with a finer range or four wires, and take the coil's temperature more closely"
 NEED_LIMIT = "find the range and its temperature in the maker's data, and type it in with its source"
+LEADS_FIRST = "touch the lead tips together, read, and give it as leads: they may have all of the difference"
+WHICH_KIND = (
+    "find out in the maker's data whether it is a piezo injector, which no ohmmeter judges; of a solenoid one type in the "
+    "limit, prove the leads tip to tip and measure at its own pins, key off"
+)
+DEAD = (
+    "key off: fit insulated leads and a clamp, prove the clamp on a wire that carries current; then look whether supply, "
+    "ground and drive are there; key off again: see whether both wires lead through; along a dead wire a voltage drop reads "
+    "0 V and clears nothing"
+)
+NO_CURRENT = (
+    "no current flows where {} is due: an open circuit in plug, wire or coil, no supply or ground, no drive, or a clamp "
+    "that is not round one wire"
+)
+TYPE_ALL = "type in every digit that the meter shows; "
 MECHANICAL = "then wiring and driver, then the moving part"
 
+DEAD_BELOW = 0.95
+"""Where this share of the expected current lacks, none flows. common practice, no source."""
 MOVING = "test the moving part and the hydraulic side"
 FINER_CURRENT = "measure the current more closely, the clamp zeroed, round one wire"
 UNTESTED = "Wiring, driver, insulation and the moving part are untested."
@@ -32,6 +49,7 @@ NOT_INSULATION = "Insulation and the moving part are untested."
 
 STATE_WORDS = {
     "open": "No current path: the winding, a pin or the measuring lead is broken.",
+    "piezo": "No current path that a coil has. A piezo injector reads so when it is sound, and is no coil.",
     "short": "Next to no resistance: the winding or the plug is bridged, or the lead tips touch.",
     "unresolved": "This reading cannot be told from zero: a short, or a coil finer than this meter resolves.",
 }
@@ -57,15 +75,17 @@ class Whose(NamedTuple):
         return f"{self.part.replace('-', ' ').capitalize()}{which} coil"
 
 
-def state_finding(whose: Whose, state: str) -> Finding:
-    """The finding for a coil that is open, short or unresolved."""
+def state_finding(whose: Whose, state: str, limit: SpecRange | None) -> Finding:
+    """The finding for a coil that is open, short or unresolved; limit: which an injector that is a coil has in ohm."""
+    if state == "open" and whose.part == "injector" and limit is None:
+        return Finding(whose.stage, "control", f"{whose.name}: {STATE_WORDS['piezo']}", "undecided", WHICH_KIND)
     words = f"{whose.name}: {STATE_WORDS[state]}"
     if state == "unresolved":
-        return Finding(whose.stage, "control", words, "undecided", FINER)
+        return Finding(whose.stage, "control", words, "undecided", f"{TYPE_ALL}{FINER}")
     return Finding(whose.stage, "control", words, "indicated", CONTACT)
 
 
-def resistance_finding(whose: Whose, estimate: Estimate, verdict: Verdict | None, driven: bool) -> Finding:
+def resistance_finding(whose: Whose, estimate: Estimate, verdict: Verdict | None, driven: bool, leads_known: bool) -> Finding:
     """The finding for a coil that has a resistance, by its verdict.
 
     driven: its current was measured and is right. Only then does a good resistance clear the control side at this coil: by
@@ -81,9 +101,9 @@ def resistance_finding(whose: Whose, estimate: Estimate, verdict: Verdict | None
         return Finding(whose.stage, "control", f"{words}{UNTESTED}", "undecided", f"{HOUSING}; {MECHANICAL}")
     if verdict.verdict == "undecided":
         words = f"{name}: a limit of {verdict.range.show()} lies within the uncertainty."
-        return Finding(whose.stage, "control", words, "undecided", FINER)
+        return Finding(whose.stage, "control", words, "undecided", FINER if leads_known else f"{LEADS_FIRST}; {FINER}")
     words = f"{name} is outside {verdict.range.show()}: {_why(estimate, verdict.range)}"
-    return Finding(whose.stage, "control", words, "indicated", CONTACT)
+    return Finding(whose.stage, "control", words, "indicated", CONTACT if leads_known else f"{LEADS_FIRST}; {CONTACT}")
 
 
 def _why(estimate: Estimate, limits: SpecRange) -> str:
@@ -99,6 +119,8 @@ def current_finding(whose: Whose, difference: Estimate, expected: Estimate) -> F
     if difference.low <= 0 <= difference.high:
         words = f"{name}: the measured current agrees with the {expected.show()} that supply, coil and duty give."
         return Finding(stage, "control", words, "cleared", f"the coil is driven as asked: {MOVING}")
+    if -difference.value > DEAD_BELOW * expected.value:
+        return Finding(stage, "control", f"{name}: {NO_CURRENT.format(expected.show())}.", "indicated", DEAD)
     if difference.value < 0:
         why = "resistance in wiring, plugs or driver, a lower supply at the coil, or a shorter duty than was taken"
         words = f"{name}: {-difference.value:.2g} A less than the {expected.show()} expected: {why}."
@@ -116,7 +138,10 @@ def range_finding(whose: Whose, measured: Reading, verdict: Verdict) -> Finding:
     if verdict.verdict == "undecided":
         words = f"{name}: a limit of {verdict.range.show()} lies within the uncertainty."
         return Finding(whose.stage, "control", words, "undecided", FINER_CURRENT)
-    return Finding(whose.stage, "control", f"{name} is outside {verdict.range.show()}.", "indicated", f"{WIRING}; {DRIVE}")
+    low = verdict.range.to("A").low
+    dead = low is not None and measured.number("A") < (1 - DEAD_BELOW) * low
+    tests = DEAD if dead else f"{WIRING}; {DRIVE}"
+    return Finding(whose.stage, "control", f"{name} is outside {verdict.range.show()}.", "indicated", tests)
 
 
 def trap(raw: float, limits: SpecRange | None, verdict: Verdict | None) -> str:

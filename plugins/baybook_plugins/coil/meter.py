@@ -4,10 +4,16 @@ from __future__ import annotations
 
 from typing import NamedTuple
 
-from baybook.api import Estimate, InputError, Problem, Reading, SpecRange, propagate
+from baybook.api import COVERAGE, Estimate, InputError, Problem, Reading, SpecRange, propagate
 
 from .model import resistances, state
 
+LEADS = 0.3
+"""What the measuring leads and their contacts have at most, in ohm. common practice, no source."""
+CONTACT = 0.1
+"""By how much the contacts of two tips differ from one touch to the next, in ohm. common practice, no source."""
+FEW_OHM = 1.0
+"""Below it the contact of two tips counts for as much as a fault. common practice, no source."""
 RESISTANCES = {"resistance": "ohm", "resistance_at_spec_temperature": "ohm"}
 
 
@@ -29,20 +35,40 @@ class Meter(NamedTuple):
             return reading.to("ohm")
         step = 0.0 if self.digits else self.resolution.number("ohm")
         ohm = reading.to("ohm")
-        return Reading(ohm.value, ohm.unit, ohm.kind, step / 2 / 3**0.5, assumed=True, text=reading.text)
+        return _of(ohm, ohm.value, step / 2, ohm.text)
+
+    def leads(self, leads: Reading | None, read: Reading) -> Reading:
+        """The leads in ohm: unknown ones have up to 0.3 ohm of what was read, all of it equally likely.
+
+        Read with two tips on a coil below 1 ohm they are good to the contact of a touch; typed with ±, to that.
+        """
+        if leads is None:
+            half = min(LEADS, max(read.value, 0.0)) / 2
+            return _of(read, half, half, f"{half:.3g} ± {half:.3g} ohm")
+        own = self.own(leads)
+        if not own.assumed:
+            return own
+        half = min(own.widest, read.widest) if read.assumed else own.widest  # (one meter, one range, one last digit)
+        contact = CONTACT if read.value - own.value < FEW_OHM else 0.0
+        return _of(own, own.value, max(half, contact), own.text)
 
     def error(self, alone: float, like: Reading) -> Reading:
         """Its error about 0 where `alone` ohm are left without the leads; unit and kind of `like`, which is in ohm."""
         share = self.accuracy.number("1") if self.accuracy else 0.0
         limit = share * abs(alone) + (self.digits * self.resolution.number("ohm") if self.resolution else 0.0)
-        return Reading(0.0, like.unit, like.kind, limit / 3**0.5, assumed=True)
+        return _of(like, 0.0, limit)
+
+
+def _of(like: Reading, value: float, half: float, text: str = "") -> Reading:
+    """A resistance that lies within `half` of a value, all of it equally likely; unit and kind of `like`."""
+    return Reading(value, like.unit, like.kind, half / 3**0.5, assumed=True, text=text)
 
 
 class Winding(NamedTuple):
     """What was read of a coil, in ohm, with the meter's error, and what it makes: the resistances, and what they look like."""
 
     reading: Reading
-    leads: Reading | float
+    leads: Reading
     error: Reading
     found: dict[str, Estimate]
     state: str
@@ -58,14 +84,16 @@ class Winding(NamedTuple):
         limit: SpecRange | None,
     ) -> Winding:
         """Work it out. Raises InputError where the leads read more than the coil and its leads together."""
-        read, lead = meter.own(reading), meter.own(leads) if leads else 0.0
-        error = meter.error(read.value - (leads.number("ohm") if leads else 0.0), read)
+        read = meter.own(reading)
+        lead = meter.leads(leads, read)
+        error = meter.error(read.value - lead.value, read)
         found = propagate(
             resistances, RESISTANCES, reading=read, leads=lead, error=error, temperature=temperature.to("°C"),
             spec_temperature=spec_temperature.to("°C"),
         )  # fmt: skip
         ohm, alone = limit.to("ohm") if limit else None, found["resistance"]
-        looks = state(alone.value, alone.u, ohm.low if ohm else None, ohm.high if ohm else None)
+        u = max(alone.u, (alone.high - alone.value) / COVERAGE)  # (the lower half of the interval may end at zero)
+        looks = state(alone.value, u, ohm.low if ohm else None, ohm.high if ohm else None)
         if looks == "impossible":
             why = f"is more than the coil and its leads together read ({reading})"
             raise InputError([Problem("leads", str(leads), why, "measure both again, tips together first")])

@@ -110,9 +110,7 @@ def state(coil: float, u: float, low: float | None, high: float | None) -> str:
     return "readable"
 
 
-def resistances(
-    reading: float, leads: float, error: float, temperature: float, spec_temperature: float
-) -> dict[str, float]:
+def resistances(reading: float, leads: float, error: float, temperature: float, spec_temperature: float) -> dict[str, float]:
     """Give `resistance`, of the coil alone as it is, and `resistance_at_spec_temperature`.
 
     error: of the meter, in ohm, in the difference of the two readings.

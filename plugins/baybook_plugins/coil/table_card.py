@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
-from baybook.api import CONTROL_LOSS, HIGH_VOLTAGE, Caution
+from baybook.api import CONTROL_LOSS, HIGH_PRESSURE, HIGH_VOLTAGE, Caution
 from baybook.cards.data import Axis, Card, Cell, Chart, Number, Section, Series, Table
 
 from .calculator import coil
@@ -24,7 +24,7 @@ PULSE = Caution(
 def resistance(nominal: float, temperature: float, spec_temperature: float) -> float:
     """What a coil of `nominal` ohm at `spec_temperature` reads at `temperature` (°C)."""
     result = coil(
-        reading=f"{nominal:g} ± 0 ohm", temperature=f"{spec_temperature:g} ± 0 °C",
+        reading=f"{nominal:g} ± 0 ohm", leads="0 ± 0 ohm", temperature=f"{spec_temperature:g} ± 0 °C",
         spec_temperature=f"{temperature:g} °C",
     )  # fmt: skip
     return result["resistance_at_spec_temperature"].to("ohm").value
@@ -71,7 +71,7 @@ def card(inputs: Mapping[str, Any]) -> Card:
         name="coil-table",
         title="Coil resistance, cold and hot",
         side="control",
-        cautions=(HIGH_VOLTAGE, CONTROL_LOSS, PULSE),
+        cautions=(HIGH_PRESSURE, HIGH_VOLTAGE, CONTROL_LOSS, PULSE),
         front=(Table(title, ("coil at", *(Number.plain(n, "ohm") for n in nominals)), tuple(rows), priority=2), RULES),
         back=(in_short(reference), chart),
         sources=("Copper, IEC 60028; worked out by the calculator coil",),
@@ -84,11 +84,12 @@ def card(inputs: Mapping[str, Any]) -> Card:
 RULES = Section(
     "How to use it",
     items=(
-        "Key off; wait as long as the vehicle's data say before a plug is opened. Stored voltage is not zero when the rail is.",
+        "Stop, rail seen to fall to zero, key off; then wait as the data say before a plug is opened: stored voltage is not "
+        "zero when the rail is.",
         "Take the leads' own resistance off first: hold the tips together and read. Below 1 ohm only four wires tell.",
         "Measure at the coil's own pins, plug off. Not for piezo injectors: they are no coil and hold a charge.",
         "Take the coil's temperature, not the air's, unless it stood overnight.",
-        "Compare with the range of the data at the temperature the data name.",
+        "Compare with the range of the data at the temperature the data name. Plug on, clear.",
     ),
     numbered=True,
     priority=2,

@@ -11,23 +11,22 @@ from baybook.api import (
     Step,
 )
 
-from .meter import Meter, Winding
+from .meter import FEW_OHM, Meter, Winding
 from .model import COPPER_ZERO
 
 LEADS_LEFT_IN = (
-    "No lead resistance was taken off. Leads have some 0.1 to 0.3 ohm (common practice), which matters on a coil of a few ohm: "
-    "touch the tips together, read, and give it as leads (0 ohm if the meter was zeroed so)."
+    "What the leads have was not said: 0 to 0.3 ohm was taken (common practice). Touch the tips together, read, and give it as "
+    "leads (0 ohm if the meter was zeroed so, 0 ± 0 ohm with four wires)."
 )
 
 
 STANDS_IN = "The meter's accuracy stands in for the last digit of what it showed."
 SAME_METER = "Coil and leads were taken as read on the same meter: its error counts once in their difference."
 FOUR_WIRES = (
-    "Below 1 ohm the contact of two tips is as large as a fault: judge such a coil with four wires only, and take this for no "
-    "more than a first look."
+    "Below 1 ohm the contact of two tips is as large as a fault: judge such a coil with four wires only (leads 0 ± 0 ohm), and "
+    "take this for no more than a first look."
 )
 PIEZO = "Not for piezo injectors: they are no coil, hold their charge, and are not measured with an ohmmeter."
-FEW_OHM = 1.0
 
 
 def check_given(
@@ -66,7 +65,7 @@ def check_given(
 def notes(reading: Reading, leads: Reading | None, meter: Meter, ohm: float, part: str | None, trapped: str) -> tuple[str, ...]:
     """What was taken for granted, and what the bare reading would have been taken for; ohm: of the coil alone."""
     said = [PIEZO] if part == "injector" else []
-    if ohm < FEW_OHM:
+    if ohm < FEW_OHM and not (leads and leads.number("ohm") == leads.u == 0 and not leads.assumed):
         said.append(FOUR_WIRES)
     if leads is None:
         said.append(LEADS_LEFT_IN)
@@ -81,7 +80,7 @@ def resistance_steps(winding: Winding, temperature: Reading, spec_temperature: R
     """Leads taken off, then copper corrected."""
     found, t, t_s = winding.found, f"{temperature.number('°C'):g}", f"{spec_temperature.number('°C'):g}"
     warm: dict[str, Estimate | str] = {"R": found["resistance"], "t": t, "t_s": t_s}
-    taken = {"reading": winding.reading, "leads": winding.leads or "0 ohm"}
+    taken = {"reading": winding.reading, "leads": winding.leads}
     return (
         Step("the coil alone", "R = reading - leads", taken, found["resistance"]),
         Step(

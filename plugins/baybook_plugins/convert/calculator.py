@@ -25,10 +25,9 @@ from baybook.api import (
     propagate,
     speed,
 )
-from baybook.light import Unit, find_unit, in_family, usual_units
+from baybook.conversion import Unit, converted, families, find_unit, in_family, usual_units
 
 from .chart import charts
-from .model import convert as converted
 
 SP811 = (
     "NIST Special Publication 811 (2008), appendix B: factors for units; exact constants of inch, pound and standard gravity"
@@ -53,6 +52,10 @@ BECOMES = {
 """For each reference the step's title, and the note with the standard atmosphere and with the user's own."""
 
 
+def _symbols(typed: str) -> list[tuple[str, str]]:
+    return [(unit.symbol, unit.family) for family in families() for unit in in_family(family)]
+
+
 @calculator(
     title="Unit conversion",
     stage="any",
@@ -66,12 +69,11 @@ BECOMES = {
         Example({"reading": "1 ± 0 psi", "to": "kPa"}, {"kPa": (6.894757, "kPa", 1e-7)}, SP811),
         Example({"reading": "100 ± 0 °F", "to": "°C"}, {"°C": (37.77778, "°C", 1e-6)}, SP811),
     ],
-    quick="baybook_plugins.convert.quick:answer",
     charts=charts,
 )
 def convert(
     reading: Annotated[Reading, any_quantity("the reading", positional=True)],
-    to: Annotated[str | None, Text("the unit wanted; without it the usual ones", positional=True)],
+    to: Annotated[str | None, Text("the unit wanted; without it the usual ones", positional=True, suggests=_symbols)],
     ambient: Annotated[
         Reading,
         absolute_pressure("ambient pressure, to go between gauge and absolute", above="0 bar", default="1.01325 ± 0 bar"),

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from typing import Any
 
 from baybook.api import Plot, Series
-from baybook.light import convert, in_family
+from baybook.conversion import convert, in_family
 
 LARGEST = 2000.0
 """Where the chart ends, in bar."""

@@ -11,7 +11,7 @@ from .chance import Interval
 from .given import Given
 from .two_readings import TwoReadingResult
 from .verdicts import Ground, findings, verdict
-from .working import Middles, steps
+from .working import Middles, about_the_mean, steps
 
 if TYPE_CHECKING:
     from baybook.fuels import FuelModel
@@ -54,8 +54,7 @@ def answer_two(found: TwoReadingResult, given: Given, fuel: FuelModel, readings:
     if not leaks:
         notes.append(_tight_note(found.tight_share))
     middles = Middles(
-        start, end, time, given.volume()[0] if given.known_volume else None, found.cooling_fall.value,
-        given.rail(), 0.75,
+        start, end, time, found.cooling_fall.value, given.volume()[0] if given.known_volume else None, given.rail(), 0.75,
     )  # fmt: skip
     return Result(
         outputs=outputs, verdicts=verdicts, findings=findings(verdicts, Ground(given.outlet_valve, leaks, False, doubts)),
@@ -80,10 +79,8 @@ def answer_capture(found: HoldEstimate, given: Given, fuel: FuelModel, stretch: 
     verdicts = _verdicts(found, given, doubt=bool(doubts))
     ground = Ground(given.outlet_valve, found.leaks, found.law == "none", doubts)
     exponent = 0.75 if found.exponent is None else found.exponent.value
-    middles = Middles(
-        float(c.fitted[0]), float(c.fitted[-1]), c.duration, given.volume()[0] if given.known_volume else None,
-        found.cooling_fall.value, given.rail(), exponent,
-    )  # fmt: skip
+    volume = given.volume()[0] if given.known_volume else None
+    middles = Middles(*about_the_mean(c), volume=volume, rail=given.rail(), exponent=exponent, curve=True)
     return Result(
         outputs=outputs, verdicts=verdicts, findings=findings(verdicts, ground),
         notes=tuple(_capture_notes(found, given, fuel, stretch, samples)), warnings=_warnings(given, doubts),

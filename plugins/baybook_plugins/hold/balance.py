@@ -102,7 +102,8 @@ def _pressure_after(r: TwoReadings, rail: _Rail, after: float, per_kelvin: float
     left = max(above - leaked, 0.01 * above) / above
     low = rail.back + 0.8 * above
     stiff = [float(equations.isothermal_modulus(rail.fuel, rail.wall, p)) for p in (low, rail.start)]
-    power = 1.0 - (rail.exponent + math.log(stiff[1] / stiff[0]) / math.log(1.25))
+    exponent = max(knowledge.EXPONENT_AHEAD.mean + knowledge.EXPONENT_AHEAD.standard * rail.own["exponent"], 0.3)
+    power = 1.0 - (exponent + math.log(stiff[1] / stiff[0]) / math.log(1.25))
     power = power if abs(power) > 1e-3 else 1e-3
     straight = max(1.0 + (left**power - 1.0) * after / rail.time, 0.0)
     leaking = above * straight ** (1.0 / power) if straight > 0.0 else 0.0

@@ -21,7 +21,7 @@ else:
 
 CELLS = (40, 300)
 """Least and most cells."""
-_LONG = 120  # cells of a hold too long for that
+_LONG = 60  # cells of a hold too long for that
 _STEP = 3.5  # s: a longer step could not follow a heat exchange of 2 s
 _LONGEST_CELL = 1.65  # of the mean cell
 _MODEL = 1e-4  # of the fall: one heat time and one leak law follow no real rail closer

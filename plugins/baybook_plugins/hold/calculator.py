@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Annotated, Any
 
 from baybook.api import (
+    BEFORE_RUNNING,
     FLAMMABLE,
     HIGH_PRESSURE,
     KINDS,
@@ -98,7 +99,7 @@ HEAT_WORDS = {
             inputs={
                 "start": "99.898675 ± 0 MPa",
                 "end": "89.898675 ± 0 MPa",
-                "time": "60 ± 0 s",
+                "time": "3600 ± 0 s",
                 "volume": "30 ± 0 mL",
                 "fuel": "n-dodecane",
                 "temperature": "40 ± 0 °C",
@@ -106,13 +107,14 @@ HEAT_WORDS = {
                 "rail_modulus": "1000000000 MPa",
                 "zero_uncertainty": "0 bar",
             },
-            outputs={"leak_at_line": (0.15987, "mL/min", 0.012), "leak_collected": (0.17199, "mL/min", 0.012)},
+            outputs={"leak_at_line": (0.0026645, "mL/min", 0.009), "leak_collected": (0.0028665, "mL/min", 0.006)},
             source="n-dodecane at 40 °C, 100 to 90 MPa absolute, constant temperature: densities 790.343, 786.131 and "
             "734.642 kg/m3 of Lemmon & Huber, Energy & Fuels 18 (2004) 960, by CoolProp 8.0.0",
         ),
     ),
     needs=(
-        "the vehicle's own rail sensor, by scan tool or logger; a gauge only where the data allow one, fitted at proven zero",
+        "the vehicle's own rail sensor, by scan tool or logger; a gauge only where the data allow one, rated above "
+        "the relief pressure, fitted at proven zero",
         "the volume of rail, pipes and sensor together, where a flow is wanted",
         "a thermometer that stays on the rail",
         "the limit from the maker's data",
@@ -121,13 +123,14 @@ HEAT_WORDS = {
     procedure=(
         "Only if the data say that the rail stays shut after the stop. A valve that opens without current empties it: use the "
         "maker's routine that drives it shut, or leave this test.",
-        "Prove by a reading that the rail is at zero. Fix thermometer and logger.",
-        "Neutral or P, brake on, wheels chocked; a lift secured, nobody below. Exhaust out of the room, extinguisher in reach.",
+        "Stop; rail at zero as on the safety card: seen to fall, or the second way. Only then fix thermometer and logger.",
+        BEFORE_RUNNING,
         "Clear the bay. Hands off from here: nobody near rail, lines, injectors, belts, fan until zero is proven again.",
-        "Make pressure the way the maker describes. Between two cranks let the starter rest.",
-        "Key off. Read pressure and temperature at once, from a distance.",
+        "Make pressure the way the maker describes.",
+        "Stop the engine the way that keeps the reading alive. Read pressure and temperature at once, from a distance.",
         "Read both again after the stated time, or let the logger run: 60 s are better than 30 s.",
         "Stay away. Wait as the data say and see the reading fall to zero before other work; the fan may start by itself.",
+        "If it does not fall: end the routine, nobody near, go on only as the data say; never by a union.",
     ),
     meanings=(
         Meaning(
@@ -138,7 +141,8 @@ HEAT_WORDS = {
         Meaning(
             "outside the limit",
             "the shut side leaks: rail and joints, outlet valve, pump's outlet or an injector",
-            "injector returns (calculator returns), then the return of the pressure control",
+            "injector returns (calculator returns), then the return of the pressure control, only the way the data give: "
+            "fitted at zero, never closed",
         ),
         Meaning(
             "outside, and a rail valve may open without current",

@@ -19,6 +19,10 @@ if TYPE_CHECKING:
     import numpy as np
     from numpy.typing import NDArray
 
+    from baybook.fuels import FuelModel
+
+    from .prior import Known
+
     Floats = NDArray[np.float64]
 else:
     Floats = Any
@@ -81,19 +85,29 @@ def fitted(time: Floats, pressure: Floats, given: Given, stretch: Stretch | None
         after=given.after.number("s") if given.after else None,
     )
 
-    def explained(first: int) -> Explained:
-        return explain(problem(reduce(time[first:], pressure[first:], u), given.known(), fuel))
-
     try:
-        first, best = 0, explained(0)
-        if best.growth >= TOO_MUCH and stretch is not None:
-            first, best = _later(time, explained, best)
-            stretch = stretch.moved(first, float(time[first])) if first else stretch
+        best, first = begun(time, pressure, given.known(), fuel, stretch, u)
+        stretch = stretch.moved(first, float(time[first])) if stretch is not None and first else stretch
         found = summarise(believe(best), asked)
     except NotAHoldError as error:
         would_do = "check the volume, the units and the window"
         raise InputError.one(source, None, f"is not a hold: {error}", would_do) from error
     return answer_capture(found, given, fuel, stretch, len(time) - first)
+
+
+def begun(
+    time: Floats, pressure: Floats, known: Known, fuel: FuelModel, stretch: Stretch | None, u: float = 0.0
+) -> tuple[Explained, int]:
+    """The best that each law can do, and the sample with which the hold begins: a later one where a `stretch` that was found
+    does not fit from its first."""
+
+    def explained(first: int) -> Explained:
+        return explain(problem(reduce(time[first:], pressure[first:], u), known, fuel))
+
+    first, best = 0, explained(0)
+    if best.growth >= TOO_MUCH and stretch is not None:
+        first, best = _later(time, explained, best)
+    return best, first
 
 
 def _later(time: Floats, explained: Callable[[int], Explained], best: Explained) -> tuple[int, Explained]:

@@ -72,7 +72,8 @@ READ = Section(
 MIND = Section(
     "Mind",
     items=(
-        "Fuel that cools makes pressure fall without any leak: let the rail settle, read its temperature.",
+        "Only where the data say that the rail stays shut after the stop.",
+        "Fuel that cools makes pressure fall without any leak: a thermometer fixed at proven zero, read from a distance.",
         "Air in the fuel makes the same leak look smaller.",
         "The first seconds hold waves: start to count when the reading is steady.",
     ),

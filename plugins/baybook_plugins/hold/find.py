@@ -19,6 +19,8 @@ _ENOUGH = 14  # samples
 _RESTLESS = 3.0  # times the scatter of a quiet rail
 _BULGE = 0.05  # share of the fall: a leak that changes bulges as much
 _OPENING = 0.1  # share of a piece that may lie behind an opening
+_FLAT = 0.6  # of the fall behind it: so little falls where a pump keeps up
+_FLAT_ENDS = 0.9
 _FALL_AT_ONCE = 6.0  # times the falls around it
 
 
@@ -65,6 +67,7 @@ def find_hold(time: Floats, pressure: Floats) -> Stretch:
     first = top if level[top] > level[first] + tolerance else first
     first = _calm(time, pressure, edges, first, last)
     first, last = _hanging(when, level, first, last, tolerance)
+    first = _behind_a_flat(when, level, first, last, tolerance)
     begins = "the capture begins" if first == 0 else "until then pressure rose or was kept up"
     ends = "the capture ends" if last == len(level) else "then pressure rose, fell at once or was gone"
     first_sample, end = int(edges[first]), int(edges[last])
@@ -117,6 +120,23 @@ def _hanging(when: Floats, level: Floats, first: int, last: int, tolerance: floa
         else:
             first = knee
     return first, last
+
+
+def _behind_a_flat(when: Floats, level: Floats, first: int, last: int, tolerance: float) -> int:
+    """Where a flat beginning ends: a hold never falls more slowly at first than right behind it, a rail kept up by a pump does.
+
+    The fall over the first span of any length, up to a quarter of the piece, against that over as long a span behind it.
+    """
+    import numpy as np
+
+    spans = np.arange(1, max((last - first) // 4, 1))
+    middles = when[first + spans]
+    behind = np.interp(2.0 * middles - when[first], when[first:last], level[first:last])
+    fell, falls = level[first] - level[first + spans], level[first + spans] - behind
+    flat = np.where(fell < _FLAT * falls, falls - fell, 0.0)
+    if not len(flat) or flat.max() <= 2.0 * tolerance:
+        return first
+    return first + int(spans[np.argmax(flat > _FLAT_ENDS * flat.max())])
 
 
 def _edges(time: Floats) -> Any:

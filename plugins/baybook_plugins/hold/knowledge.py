@@ -57,8 +57,9 @@ dirt moves, a seat settles."""
 SETTLED_WARM = 0.1
 """Kelvin, standard: how nearly a rail and its fuel that were left until both had one temperature do have it."""
 
-SETTLED_TIME = Normal(math.log(3.0), 1.0)
-"""Natural logarithm of the heat time (s) where fuel and rail are said to keep one temperature: shorter, and less known."""
+SETTLED_TIME = Normal(math.log(5.0), 0.9)
+"""Natural logarithm of the heat time (s) where fuel and rail are said to keep one temperature: 0.9 to 29 s. The bore is the
+same, but who says so may have seen expansion's cooling made good more quickly."""
 
 AMBIENT_UNKNOWN = Normal(20.0, 8.0)
 """°C, when nobody measured it."""
@@ -76,6 +77,10 @@ ORIFICE_EXPONENT = 0.5
 
 EXPONENT = Normal(0.75, 0.22)
 """Exponent of the flow in the pressure difference when two readings must do: between an orifice and a clearance."""
+
+EXPONENT_AHEAD = Normal(0.95, 0.4)
+"""The same for how the pressure goes on. While it falls the fuel cools and thickens, and a gap narrows: a clearance's leak then
+falls with an exponent of 1.2 to 1.7, a hole's with 0.5 to 0.6."""
 
 LEAK_SCALE = 2.0
 """mL/min: width of the half-Cauchy belief about a leak's size before the test."""

@@ -8,7 +8,8 @@ from baybook.api import Draws, Finding, SpecRange, Verdict, judge
 
 NEXT_LEAKS = (
     "find the way out without opening anything: collect the injector returns (calculator returns), then the return of the "
-    "pressure control; look from a distance for wetness with the rail at zero, never by hand"
+    "pressure control, only the way the data give, fitted at zero, never closed; look "
+    "from a distance for wetness with the rail at zero, never by hand"
 )
 NEXT_TIGHT = (
     "where pressure is still lost, it is lost elsewhere: supply and generation, or what opens only while the engine turns"

@@ -7,7 +7,6 @@ from dataclasses import dataclass
 from typing import Any
 
 from baybook.api import KINDS, Problem, Quantity, Reading, Refused
-from baybook.light import find
 
 UNKNOWN = (27.0, 0.4)
 """mL, and the standard uncertainty of its logarithm, where nobody knows the volume: from 12 to 60 mL (common practice, no
@@ -59,4 +58,4 @@ def from_bores(bores: tuple[Reading, ...], lengths: tuple[Reading, ...]) -> tupl
         total += part
         variance += part**2 * ((2.0 * d.u / d.value) ** 2 + (long.u / long.value) ** 2)
     text = f"{total:.3g} mL of {len(bores)} bores" if len(bores) > 1 else f"{total:.3g} mL of 1 bore"
-    return Reading(total, find("mL"), KINDS["volume"], math.sqrt(variance), text=text), []
+    return Reading(total, Reading.of(total, "mL").unit, KINDS["volume"], math.sqrt(variance), text=text), []

@@ -2,24 +2,45 @@
 
 from __future__ import annotations
 
-from typing import NamedTuple
+from typing import TYPE_CHECKING, NamedTuple
 
 from baybook.api import Step
 from baybook.fuels import FuelModel, equations
 
 from .given import Given
 
+if TYPE_CHECKING:
+    from .summary import Curves
+
 
 class Middles(NamedTuple):
-    """The middle values that a hand calculation starts from. MPa gauge, MPa, s, mL, MPa, 1."""
+    """The middle values that a hand calculation starts from. MPa gauge, MPa gauge, s, MPa, mL, MPa, 1.
+
+    curve: whether start and end stand on a fitted curve.
+    """
 
     start: float
     end: float
     time: float
-    volume: float | None
     cooling: float
+    volume: float | None
     rail: float
     exponent: float
+    curve: bool = False
+
+
+def about_the_mean(c: Curves) -> tuple[float, float, float, float]:
+    """Start, end (MPa gauge), time (s) and cooling (MPa) of the middle third of the fitted fall.
+
+    There the curve is nearly straight, and its mean leak is the leak at the mean pressure; over a whole fall it is not.
+    """
+    first, last = 0, len(c.fitted) - 1
+    mean, sixth = 0.5 * (c.fitted[0] + c.fitted[-1]), (c.fitted[0] - c.fitted[-1]) / 6.0
+    third = [place for place, p in enumerate(c.fitted) if abs(p - mean) <= sixth]
+    if len(third) > 1:
+        first, last = third[0], third[-1]
+    at_first, at_last = (float(c.fitted[place]) for place in (first, last))
+    return at_first, at_last, float(c.time[last] - c.time[first]), float(c.tight[first] - c.tight[last])
 
 
 def steps(m: Middles, given: Given, fuel: FuelModel) -> tuple[Step, ...]:
@@ -32,9 +53,10 @@ def steps(m: Middles, given: Given, fuel: FuelModel) -> tuple[Step, ...]:
     fall = _rounded(start - end - cooling)
     ends = {"p1": _unit(start, "MPa"), "p2": _unit(end, "MPa")}
     found = [
-        Step("mean pressure, gauge", "p = (p1 + p2) / 2", ends, _unit(mean, "MPa")),
-        Step("stiffness of the fuel there, at one temperature", "K_T = K(p, T)", {"p": _unit(mean, "MPa"), "T": _unit(t, "°C")},
-             _unit(modulus, "MPa")),
+        Step("mean pressure, gauge; p1 and p2 stand on the fitted curve, t apart" if m.curve else "mean pressure, gauge",
+             "p = (p1 + p2) / 2", ends, _unit(mean, "MPa")),
+        Step("stiffness of the fuel there, at one temperature, by its model", "K_T = K(p, T)",
+             {"p": _unit(mean, "MPa"), "T": _unit(t, "°C")}, _unit(modulus, "MPa")),
         Step("fall that cooling leaves for the leak", "Δp = p1 - p2 - Δp_cool",
              {**ends, "Δp_cool": _unit(cooling, "MPa")}, _unit(fall, "MPa")),
     ]  # fmt: skip

@@ -6,6 +6,7 @@ from dataclasses import replace
 from typing import Annotated
 
 from baybook.api import (
+    BEFORE_RUNNING,
     CONTROL_LOSS,
     HIGH_PRESSURE,
     HIGH_VOLTAGE,
@@ -116,11 +117,15 @@ def _each(name: str, output: Output) -> dict[str, Output]:
         "Never unplug a pressure control on a running or cranking engine.",
         "From the maker's data, before any lead: inlet, outlet or both; open or closed without current; which side is "
         "switched; whether injectors bleed.",
-        "Key off: back-probe with insulated pins, clamp round one wire. A pin that slips to ground drives the valve fully on.",
+        "Stop, rail seen to fall to zero, key off: back-probe with insulated pins, clamp round one wire, leads clear of belts "
+        "and fan. A pin that slips to ground drives the valve fully on.",
+        BEFORE_RUNNING,
         "Run steadily, stand clear. Read pressure, target, duty and current together; note which part of the period the "
         "meter counts.",
+        "Pressure runs away: engine off from where you sit.",
         "Compare the duty with the usual one, the current with what the duty should give (calculator coil).",
-        "Read again where the complaint shows. Key off, take the leads off, look at the plug's seals.",
+        "Read again where the complaint shows; on the road a second person reads.",
+        "Stop, rail seen at zero again, key off: take the leads off, look at the plug's seals.",
     ),
     formulas=(
         "U_w = U · (1 − D), switched to ground: on is low",
@@ -147,7 +152,7 @@ def _each(name: str, output: Output) -> dict[str, Output]:
         Meaning(
             "pressure high, less is asked for, current wrong",
             "the command does not arrive: control side",
-            "stop the engine; coil, plugs, driver",
+            "stop the engine, do not run it again before the drive is right; coil, plugs, driver",
         ),
         Meaning(
             "pressure high, less is not asked for",

@@ -13,8 +13,11 @@ from .states import Pressure
 SCOPE = "look at the switched wire with an oscilloscope, in the same running condition, on leads fitted with the key off"
 POLARITY = "make sure which part of the period the duty meter counts"
 STOP = "stop the engine, the pressure is not under control, and do not run it again until the drive is right"
-COIL = "rail seen at zero, key off: measure the coil's resistance (calculator coil)"
-CIRCUIT = "rail seen at zero, key off: measure the coil (calculator coil), its plugs, both wires end to end and to ground"
+COIL = "engine stopped, rail seen to fall to zero, key off: measure the coil's resistance (calculator coil)"
+CIRCUIT = (
+    "engine stopped, rail seen to fall to zero, key off: measure the coil (calculator coil), its plugs, both wires end to end "
+    "and to ground"
+)
 SUPPLIED = "key on, engine stopped: see whether the coil has its supply"
 ROUTINE = (
     "see whether the control unit drives it: the switched wire by oscilloscope while the maker's routine drives the valve, "

@@ -6,6 +6,7 @@ from dataclasses import replace
 from typing import Annotated
 
 from baybook.api import (
+    BEFORE_RUNNING,
     COVERAGE,
     FLAMMABLE,
     HIGH_PRESSURE,
@@ -32,8 +33,20 @@ from baybook.api import (
 
 from .chart import charts
 from .collection import Collection
-from .findings import Circumstances, findings
-from .working import comparisons, cups_of, judge_all, notes, outlier_tests, plot, standing_out, steps, test_outputs, unjudged
+from .findings import findings
+from .working import (
+    circumstances,
+    comparisons,
+    cups_of,
+    judge_all,
+    notes,
+    outlier_tests,
+    plot,
+    standing_out,
+    steps,
+    test_outputs,
+    unjudged,
+)
 
 
 @calculator(
@@ -42,7 +55,7 @@ from .working import comparisons, cups_of, judge_all, notes, outlier_tests, plot
     side="hydraulic",
     proves="Which injector returns more fuel than the others, or than a limit. Not how much it injects.",
     outputs={
-        "stands_out": Output("word", "the injector beyond a limit, or told from all others by the readings"),
+        "stands_out": Output("word", "the injectors beyond a limit, or the one told from all others by the readings"),
         "percent_of_median_{n}": Output(
             "ratio", "each against the median of the others: the main number", "r_i", always=False, at_least=0.0
         ),
@@ -86,11 +99,14 @@ from .working import comparisons, cups_of, judge_all, notes, outlier_tests, plot
         "belts and fans.",
         "Plug only the open stub of the injector branch; never close, pinch or plug the return of pump, rail or pressure "
         "valve.",
+        BEFORE_RUNNING,
         "Run in the limit's condition, engine warm; stand clear. Note the rail pressure.",
-        "Stop after a stated time, cylinders not full. The fuel is hot. Let froth settle; read at eye level, to half a "
-        "division.",
+        "Stop after a stated time, cylinders not full. Stand clear until the rail is seen at zero; only then go near. The fuel "
+        "is hot: let it cool before it is carried.",
+        "Let froth settle; read at eye level, to half a division.",
         "One stands out: engine stopped, rail at zero again, exchange hoses and cylinders, repeat.",
-        "Engine stopped, rail at zero: refit the hoses. Run, look from a distance for wetness, wipe, clear.",
+        "Engine stopped, rail at zero again: refit the hoses. Run, look from a distance for wetness. Stop, rail at zero, then "
+        "wipe; clear.",
     ),
     formulas=(
         "q_i = V_i / t",
@@ -116,7 +132,7 @@ from .working import comparisons, cups_of, judge_all, notes, outlier_tests, plot
         ),
         Meaning(
             "all alike and within the limit, at a rail pressure that is not low",
-            "the returns are not where the pressure is lost",
+            "in this condition no pressure is lost through the returns",
             "supply, generation, and whether the closed rail holds (calculator hold)",
         ),
     ),
@@ -224,13 +240,13 @@ def returns(
     flows = taken.flows()
     estimates = {**flows, **comparisons(taken, with_others=others_limit is not None)}
     judged = judge_all(taken, flows, rules)
-    seen = Circumstances(condition, rail_pressure, [i for i, volume in enumerate(volumes, 1) if volume is None])
+    seen = circumstances(condition, rail_pressure, volumes, taken, estimates)
     tests = outlier_tests(taken)
     word, place = standing_out(judged, taken)
     return Result(
         outputs={"stands_out": word, **estimates, **test_outputs(tests, taken)},
         verdicts=tuple(replace(item.verdict, what=item.name) for item in judged),
-        findings=findings(judged, seen) if judged else (unjudged(taken, estimates, place),),
+        findings=findings(judged, seen) if judged else unjudged(taken, estimates, place, seen),
         notes=notes(taken, tests, judged, division, seen),
         steps=steps(estimates, volumes, taken, place or 0),
         plots=(plot(flows, taken, flow_limit),),

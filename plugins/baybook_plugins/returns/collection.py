@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Collection as Some
 from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cached_property
@@ -10,11 +11,13 @@ from typing import Literal
 from baybook.api import Draws, Estimate, Reading, SpecRange, Verdict, judge, propagate
 
 from .cups import DRAWS, Cup, drawn, spread_of_equal_injectors
-from .model import ENDLESS, balance, factor, means_of_others, medians_of_others, ratios, spread
+from .model import ENDLESS, balance, distances, means_of_others, medians_of_others, ratios, spread
 
 # Fewer standard uncertainties than this between zero and what a ratio is taken to, and it is not told as a number.
 CLEAR_OF_ZERO = 4
 SURE = 0.95
+FAR_BELOW = 50.0
+"""In % of the others' median: a return below it wants an explanation of its own. common practice, no source."""
 RATIOS = ("percent_of_median", "percent_of_mean", "percent_of_others")
 
 
@@ -105,7 +108,11 @@ class Collection:
         )["q"]  # fmt: skip
         beyond = least.above(ends.high) if ends.high is not None else 0.0
         conform = least.above(ends.low) if ends.high is None and ends.low is not None else 0.0
-        return _verdict(name, beyond, 0.0, conform, limit), f"of at least {_rounded(least.value)} mL/min", True
+        return (
+            _verdict(name, beyond, 0.0, conform, limit),
+            f"of at least {_rounded(least.value, beyond=ends.high)} mL/min",
+            True,
+        )
 
     def judged_ratio(self, name: str, i: int, limit: SpecRange) -> tuple[Verdict, str, bool]:
         """An injector's percentage against its limit, in words (a bound where no number is told), and whether too high."""
@@ -116,27 +123,43 @@ class Collection:
         short = most.below(ends.low) if ends.low is not None else 0.0
         low, high = (-1.0 if ends.low is None else ends.low), (2 * ENDLESS if ends.high is None else ends.high)
         conform = sum(low <= a and b <= high for a, b in zip(lows, highs, strict=True)) / DRAWS
-        verdict = _verdict(what, beyond, short, conform, limit)
-        if self.told(name):
-            size = _about(least, ratios(self.values, self.over)[name][i][0]).show()
+        found = _about(least, ratios(self.values, self.over)[name][i][0]) if self.told(name) else None
+        verdict = _verdict(what, beyond, short, conform, limit, found)
+        if found:
+            size = found.show()
         elif short > beyond:
             size = f"of at most {_rounded(most.quantile(0.975), up=True)} %"
         else:
-            bound = least.quantile(0.025)
-            size = "beyond any number" if bound >= ENDLESS else f"of at least {_rounded(bound)} %"
+            size = self.at_least(name, i, ends.high)
         return verdict, size, beyond >= short
 
-    def farthest(self) -> tuple[int, bool]:
-        """The place of the injector farthest from the others, and whether the draws single it out with at least 95 %."""
-        name = "percent_of_median" if not self.over.count(True) and self.told("percent_of_median") else "percent_of_mean"
-        centre = [factor(low) for low, _ in ratios(self.values, self.over)[name]]
-        place = centre.index(max(centre))
-        columns = [lows for lows, _ in self.drawn_ratios[name]]
+    def at_least(self, name: str, i: int, limit: float | None = None) -> str:
+        """In words the least that an injector's percentage is with 95 %, told beyond a limit that it is beyond."""
+        bound = Draws(self.drawn_ratios[name][i][0], "%").quantile(1 - SURE)
+        return "beyond any number" if bound >= ENDLESS else f"of at least {_rounded(bound, beyond=limit)} %"
+
+    def farthest(self, among: Some[int] | None = None) -> tuple[int, bool]:
+        """The place farthest from the median of all, in mL, and whether the draws single it out with at least 95 %.
+
+        In mL and not as a ratio: beside nearly nothing every ratio is large. among: the places that are asked about.
+        """
+        centre = [least for least, _ in distances(self.values, self.over)]
+        place = max(among or range(len(centre)), key=centre.__getitem__)
+        drawn_distances = [distances(row, self.over) for row in self.rows]
         alone = sum(
-            all(factor(columns[place][at]) > factor(column[at]) for i, column in enumerate(columns) if i != place)
-            for at in range(DRAWS)
+            row[place][0] > max((most for i, (_, most) in enumerate(row) if i != place), default=0.0) for row in drawn_distances
         )
         return place, alone / DRAWS >= SURE
+
+    @property
+    def dry(self) -> list[int]:
+        """The places that returned for certain less than half of the others' median, where those are the fewer."""
+        found = [
+            i
+            for i, (_, highs) in enumerate(self.drawn_ratios["percent_of_median"])
+            if Draws(highs, "%").below(FAR_BELOW) >= SURE
+        ]
+        return found if 2 * len(found) < len(self.cups) else []
 
 
 def _about(draws: Draws, value: float) -> Estimate:
@@ -145,20 +168,26 @@ def _about(draws: Draws, value: float) -> Estimate:
     return Estimate(value, draws.unit, min(low, value), max(high, value))
 
 
-def _verdict(what: str, beyond: float, short: float, conform: float, limit: SpecRange) -> Verdict:
+def _verdict(
+    what: str, beyond: float, short: float, conform: float, limit: SpecRange, measured: Estimate | None = None
+) -> Verdict:
     """The rule of `judge` for what is known as a least and a most alone; between them a half is as good as any chance."""
     word: Literal["within", "outside", "undecided"] = (
         "within" if conform >= SURE else "outside" if max(beyond, short) >= SURE else "undecided"
     )
     known = 1 - beyond - short - conform < 0.005 or word == "within"
     chance = conform if known else min(0.5, max(1 - beyond - short, 0.0))
-    return Verdict(what, word, min(max(chance, 0.0), 1.0), limit)
+    return Verdict(what, word, min(max(chance, 0.0), 1.0), limit, measured)
 
 
-def _rounded(value: float, *, up: bool = False) -> str:
-    """Two significant digits, never beyond what is known: rounded down, or up."""
+def _rounded(value: float, *, up: bool = False, beyond: float | None = None) -> str:
+    """Two significant digits, never more than is known: rounded down, or up; more digits to stay beyond a limit."""
     if value <= 0:
         return "0"
     digits = len(f"{value:.0f}") - 2 if value >= 1 else -2
-    step = 10.0**digits
-    return f"{step * (-(-value // step) if up else value // step):.4g}"
+    while True:
+        step = 10.0**digits
+        found = float(f"{step * (-(-value // step) if up else value // step):.6g}")
+        if beyond is None or not found <= beyond < value or digits < -2:
+            return f"{found:g}"
+        digits -= 1

@@ -36,6 +36,12 @@ def balance(volumes: Sequence[float], time: float, calibration: float = 1.0, del
     return found | {f"flow_{i}": flow for i, flow in enumerate(flows, 1)}
 
 
+def median(values: Sequence[float]) -> float:
+    """Give the value in the middle, of an even count half-way between the two in the middle."""
+    ordered = sorted(values)
+    return (ordered[(len(ordered) - 1) // 2] + ordered[len(ordered) // 2]) / 2
+
+
 def medians_of_others(values: Sequence[float]) -> list[float]:
     """Give for each value the median of all the others, shape ``(n,)``."""
     ordered = sorted(values)
@@ -94,6 +100,12 @@ def deviation(values: Sequence[float]) -> float:
     return sqrt(sum((value - mean) ** 2 for value in values) / (len(values) - 1))
 
 
-def factor(percent: float) -> float:
-    """How far a percentage is from 100, as a factor up or down."""
-    return max(percent, 1e4 / percent) if percent > 0 else ENDLESS
+def distances(values: Sequence[float], over: Sequence[bool]) -> list[Pair]:
+    """How far each value, in mL, is from the median of all, the least and the most: they differ where a cylinder ran over."""
+    low, high = median(values), median([inf if full else value for value, full in zip(values, over, strict=True)])
+    found = []
+    for value, full in zip(values, over, strict=True):
+        below, above = high - value, value - low
+        most = inf if full else max(abs(below), abs(above))
+        found.append((max(-below, 0.0 if full else -above, 0.0), most))
+    return found

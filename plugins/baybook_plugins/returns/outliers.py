@@ -83,6 +83,6 @@ def honest_words(test: OutlierTest, numbers: Sequence[int]) -> str:
     if test.outlier:
         suspect = f"here injector {numbers[test.suspect]}, in fewer than 5 of 100 sets"
         said = f"injectors that scatter normally would leave one so far out, {suspect}"
-        return f"{result}: {said}" + ("; take it as support for the ratio, no more." if few else ".")
+        return f"{result}: {said}" + ("; by itself it proves little." if few else ".")
     said = "no outlier shown, which does not mean that the injectors are equal"
     return f"{result}: {said}" + (f"; with {len(numbers)} values this test can show very little." if few else ".")

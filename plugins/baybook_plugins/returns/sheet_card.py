@@ -78,7 +78,7 @@ def card(inputs: Mapping[str, Any]) -> Card:
             Meaning(
                 "one far above the others",
                 "it may leak inside",
-                "rail at zero again, swap hoses and cylinders, repeat; then the bench",
+                "engine stopped, rail seen at zero again: swap hoses and cylinders, repeat; then the bench",
             ),
             Meaning(
                 "all alike and too much",

@@ -16,6 +16,7 @@ OVER = "Injector {} ran its cylinder over: it counts as at least what the cylind
 MISSING = "Not measured: {}. The numbers stay those of the cylinders."
 COARSE = "The differences are no larger than the readings' own errors make them: no outlier test was taken."
 NEAR_ZERO = "What the others returned is too near zero for a ratio in numbers: it is judged by the least that it is."
+BOUNDS = "Beside a cylinder that ran over a ratio is judged by the least and the most that it can be."
 HALF = "A volume typed without an uncertainty was taken as good to half a division of {}."
 PRESSURE = "Collected at a rail pressure of {}."
 
@@ -40,15 +41,20 @@ def comparisons(taken: Collection, *, with_others: bool) -> dict[str, Estimate]:
     return taken.percentages(wanted) | noise
 
 
-def unjudged(taken: Collection, estimates: Mapping[str, Estimate], place: int | None) -> Finding:
-    """The finding where no limit was typed in; place: of the injector that stands out."""
-    if place is None or len(taken.cups) == 2:
-        return without_limit(estimates.get("spread"), taken.noise, None, len(taken.cups))
-    number = taken.cups[place].number
-    for name, of in (("percent_of_median", "the others"), ("percent_of_mean", "all")):
+def unjudged(
+    taken: Collection, estimates: Mapping[str, Estimate], place: int | None, seen: Circumstances
+) -> tuple[Finding, ...]:
+    """The findings where no limit was typed in; place: of the injector that stands out."""
+    count = len(taken.cups)
+    if place is None or count == 2:
+        return without_limit(estimates.get("spread"), taken.noise, None, count, seen)
+    number, said = taken.cups[place].number, ("all", "")
+    if taken.over[place]:
+        said = ("what the others returned", taken.at_least("percent_of_median", place).removeprefix("of "))
+    for name, of in (("percent_of_mean", "the mean of all"), ("percent_of_median", "what the others returned")):
         if size := estimates.get(f"{name}_{number}"):
-            return without_limit(None, taken.noise, (number, f"what {of} returned", size), len(taken.cups))
-    return without_limit(None, taken.noise, (number, "all", None), len(taken.cups))
+            said = (of, size.show())
+    return without_limit(None, taken.noise, (number, *said), count, seen)
 
 
 def judge_all(taken: Collection, flows: Mapping[str, Estimate], rules: Mapping[str, SpecRange | None]) -> list[Judged]:
@@ -67,6 +73,19 @@ def judge_all(taken: Collection, flows: Mapping[str, Estimate], rules: Mapping[s
             )
             judged.append(Judged(verdict, cup.number, name.replace("_", " "), size, high))
     return judged
+
+
+def circumstances(
+    condition: str | None,
+    pressure: Reading | None,
+    volumes: Sequence[Reading | None],
+    taken: Collection,
+    estimates: Mapping[str, Estimate],
+) -> Circumstances:
+    """What the findings need to know beside the verdicts."""
+    dry = [taken.cups[place].number for place in taken.dry] if len(taken.cups) > 2 else []
+    missing = [i for i, volume in enumerate(volumes, 1) if volume is None]
+    return Circumstances(condition, pressure, missing, dry, any(taken.over), estimates.get("share_of_delivery"))
 
 
 def outlier_tests(taken: Collection) -> list[OutlierTest]:
@@ -88,22 +107,35 @@ def test_outputs(tests: Sequence[OutlierTest], taken: Collection) -> dict[str, E
 
 
 def standing_out(judged: Sequence[Judged], taken: Collection) -> tuple[str, int | None]:
-    """The injector that stands out, in words, and its place; ("none", None) where nothing does.
+    """The injectors that stand out, in words, and the place of the farthest; ("none", None) where nothing does.
 
-    With a limit it is the one beyond it, and farthest of several; without, the one that the readings tell from all others.
+    With limits they are those beyond one, and what a cylinder that ran over leaves undecided; without, the one that the
+    readings tell from all others.
     """
-    outside = {item.number for item in judged if item.verdict.verdict == "outside"}
-    if (judged and not outside) or len(taken.cups) < 2 or not taken.differ:
+    if judged:
+        return _beyond_limits(judged, taken)
+    if len(taken.cups) < 2 or not taken.differ:
         return "none", None
     place, alone = taken.farthest()
-    number = taken.cups[place].number
-    if outside:
-        if number not in outside:
-            number = min(outside)
-            place = [cup.number for cup in taken.cups].index(number)
-    elif not alone:
-        return ("one of the two" if len(taken.cups) == 2 else "none"), None
-    return ("one of the two" if len(taken.cups) == 2 else f"injector {number}"), place
+    if len(taken.cups) == 2 and not any(taken.over):
+        return "one of the two", None
+    return (f"injector {taken.cups[place].number}", place) if alone else ("none", None)
+
+
+def _beyond_limits(judged: Sequence[Judged], taken: Collection) -> tuple[str, int | None]:
+    outside = sorted({item.number for item in judged if item.outside})
+    undecided = {item.number for item in judged if item.verdict.verdict == "undecided"}
+    unknown = [cup.number for cup in taken.cups if cup.over and cup.number in undecided and cup.number not in outside]
+    words = [f"injector {number} undecided" for number in unknown]
+    if not outside:
+        return "; ".join(words) or "none", None
+    place, _ = taken.farthest([i for i, cup in enumerate(taken.cups) if cup.number in outside])
+    if len(taken.cups) == 2 and not any(item.outside and item.what == "flow" for item in judged):
+        return "one of the two", place
+    if 1 < len(outside) == len(taken.cups):
+        return "all injectors", place
+    first = f"injector {outside[0]}" if len(outside) == 1 else f"injectors {', '.join(map(str, outside))}"
+    return "; ".join([first, *words]), place
 
 
 def notes(
@@ -123,7 +155,7 @@ def notes(
     if division:
         said.append(HALF.format(division))
     if any(item.what != "flow" and not taken.told(item.what.replace(" ", "_")) for item in judged):
-        said.append(NEAR_ZERO)
+        said.append(BOUNDS if any(taken.over) else NEAR_ZERO)
     return tuple(said)
 
 

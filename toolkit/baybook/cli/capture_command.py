@@ -5,15 +5,17 @@ from __future__ import annotations
 import typer
 
 from ..errors import InputError, Refused
-from .calculators import CHANNEL_UNIT, COLUMN, DECIMAL, JSON, RATE, capture_input
+from .calculators import CHANNEL_UNIT, COLUMN, DECIMAL, JSON, RATE
+from .inputs import capture_input
 from .printing import say, say_json
 from .progress import progress
+from .usage import Command
 
 app = typer.Typer(rich_markup_mode=None, add_completion=False)
 FILE = typer.Argument(metavar="FILE", help="A text file that a logger or an oscilloscope wrote.", show_default=False)
 
 
-@app.command(no_args_is_help=True)
+@app.command(cls=Command, no_args_is_help=True)
 def capture(
     file: str = FILE,
     column: list[str] | None = COLUMN,

@@ -15,32 +15,60 @@ from ..errors import BaybookError, InputError, Problem
 from ..files import check_target, write_whole
 from ..registry import Registry, registry
 from ..text import table
+from .calculators import completion
+from .options import LANGUAGE as LANGUAGES
 from .printing import complain, say
+from .usage import Command, Group
 
 if TYPE_CHECKING:
     from ..cards.data import Card
     from .rendering import Printed
 
-app = typer.Typer(rich_markup_mode=None, add_completion=False, no_args_is_help=True, help="Cards for the bay: list and print.")
-NAMES = typer.Argument(None, metavar="NAME…", help="Cards by name; `baybook card list` tells them.", show_default=False)
+app = typer.Typer(
+    cls=Group, rich_markup_mode=None, add_completion=False, no_args_is_help=True, help="Cards for the bay: list and print."
+)
+
+
+def _cards(incomplete: str) -> list[tuple[str, str]]:
+    return [*((listed.name, listed.title) for listed in registry().listed()), *registry().cards()]
+
+
+def _sizes(incomplete: str) -> list[str]:
+    from .rendering import card_sizes
+
+    return card_sizes()
+
+
+def _sheets(incomplete: str) -> list[str]:
+    from .rendering import card_sheets
+
+    return card_sheets()
+
+
+NAMES = typer.Argument(
+    None, metavar="NAME…", help="Cards by name; `baybook card list` tells them.", show_default=False, autocompletion=_cards
+)
 OUT = typer.Option(None, "--out", metavar="FILE", help="The file to write: .pdf, or .html for a tablet in the bay.")
 ALL = typer.Option(False, "--all", help="Every card there is.")
-SIZE = typer.Option("A5", "--size", help="A4, A5, A6 or ID-1 (the size of a bank card).")
-ORIENTATION = typer.Option("", "--orientation", help="portrait or landscape; without it ID-1 lies across, the others stand.")
+SIZE = typer.Option("A5", "--size", help="A4, A5, A6 or ID-1 (the size of a bank card).", autocompletion=_sizes)
+ORIENTATION = typer.Option(
+    "", "--orientation", help="portrait or landscape; without it ID-1 lies across, the others stand.",
+    autocompletion=lambda incomplete: ["portrait", "landscape"],
+)  # fmt: skip
 MONO = typer.Option(False, "--mono", help="For a grey printer.")
 MARKS = typer.Option(False, "--marks", help="Bleed and crop marks, for laminating and cutting.")
-SHEET = typer.Option("", "--sheet", help="Several cards up on a sheet: A4 or A3.")
+SHEET = typer.Option("", "--sheet", help="Several cards up on a sheet: A4 or A3.", autocompletion=_sheets)
 SINGLE = typer.Option(False, "--single-sided", help="Faces one after the other, without empty backs.")
 ONE_LEAF = typer.Option(False, "--one-leaf", help="Leave out what has no room on a front and a back, instead of adding leaves.")
 BINDER = typer.Option(False, "--binder", help="With contents, bookmarks and page numbers.")
-LANGUAGE = typer.Option("en", "--language", help="en or de.")
+LANGUAGE = typer.Option("en", "--language", help=LANGUAGES.help, autocompletion=completion(LANGUAGES))
 JOB = typer.Option(None, "--job", metavar="SHEET", help="Fill the cards from a job sheet, a card for each step.")
 STEP = typer.Option(0, "--step", metavar="NUMBER", help="Of the job sheet fill in this step alone.")
 VALUES = typer.Option(None, "--values", metavar="FILE", help="Fill them from a TOML file with a table for each calculator.")
 FORCE = typer.Option(False, "--force", help="Write over an existing file.")
 
 
-@app.command("list")
+@app.command("list", cls=Command)
 def list_cards() -> None:
     """List every card: of a calculator, or of its own."""
     known = registry()
@@ -48,7 +76,7 @@ def list_cards() -> None:
     print("\n".join(table([*rows, *((name, title, "general") for name, title in known.cards())])))
 
 
-@app.command("print")
+@app.command("print", cls=Command)
 def print_cards(
     names: list[str] = NAMES, out: str | None = OUT, all_cards: bool = ALL, size: str = SIZE, orientation: str = ORIENTATION,
     mono: bool = MONO, marks: bool = MARKS, sheet: str = SHEET, single_sided: bool = SINGLE, one_leaf: bool = ONE_LEAF,

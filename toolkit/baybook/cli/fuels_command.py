@@ -7,11 +7,15 @@ import typer
 from ..registry import registry
 from ..text import table
 from .printing import say
+from .usage import Command
 
 app = typer.Typer(rich_markup_mode=None, add_completion=False)
 
 
-@app.command(help="List the fuel models. A TOML file that describes a fuel may be given wherever a fuel's name may.")
+HELP = "List the fuel models. A TOML file that describes a fuel may be given wherever a fuel's name may."
+
+
+@app.command(cls=Command, help=HELP)
 def list_fuels() -> None:
     """Print name and title of every fuel."""
     known = registry()

@@ -3,37 +3,38 @@
 from __future__ import annotations
 
 import datetime
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
+from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 import typer
-from typer.core import TyperCommand
 
-from ..declare import Calculator
 from ..errors import InputError
 from ..files import check_ending, check_target, write_whole
-from .calculators import ASK, FROM, JSON, STEPS, asked, command_for, inputs_from
-from .calling import call
+from ..registry import registry
+from .calculation import raw_inputs
+from .calculators import JSON, STEPS, as_typer, command_for, completion
+from .options import ASK, FROM, LANGUAGE, Option
 from .printing import complain, say, say_done, say_json
 from .speaking import spoken
+from .usage import Command, Group
 
 if TYPE_CHECKING:
-    from typer._click.core import Context
-
+    from ..declare import Calculator
     from ..jobs.working import Outcome
 
 app = typer.Typer(
-    rich_markup_mode=None, add_completion=False, no_args_is_help=True, help="Job sheets: one TOML file for a job."
+    cls=Group, rich_markup_mode=None, add_completion=False, no_args_is_help=True, help="Job sheets: one TOML file for a job."
 )
 SHEET = typer.Argument(metavar="SHEET", help="The job sheet, a TOML file.", show_default=False)
-LANGUAGE = typer.Option("en", "--language", help="en or de.")
-SCREEN = typer.Option(None, "--language", metavar="LANGUAGE", help="Show the results in this language: de or en.")
+SCREEN = as_typer(LANGUAGE)
+LANGUAGE_OPTION = typer.Option("en", "--language", help=LANGUAGE.help, autocompletion=completion(LANGUAGE))
 FORCE = typer.Option(False, "--force", help="Write over an existing file.")
 SET = typer.Option([], "--set", metavar="FIELD=TEXT", help='A field of the job: --set vehicle="van".')
 
 
-@app.command()
+@app.command(cls=Command)
 def new(
     sheet: str = SHEET,
     field: list[str] = SET,
@@ -54,63 +55,60 @@ def new(
     say_done(f"{path} made; add steps with: baybook job add {path} CALCULATOR …")
 
 
-class _Add(TyperCommand):
-    """--help is for `job add` itself up to the calculator's name, and for the calculator behind it."""
+class Adding(Group):
+    """The calculators, each with its own options, behind the job sheet's name."""
 
-    def parse_args(self, ctx: Context, args: list[str]) -> list[str]:
-        """Show the help, or read the arguments."""
-        if "--help" in args[:2]:
-            say(ctx.get_help())
-            ctx.exit()
-        return super().parse_args(ctx, args)
+    kind, place = "calculator that is known", "CALCULATOR"
+
+    def list_commands(self, ctx: Any) -> list[str]:
+        """The calculators' names."""
+        return [listed.name for listed in registry().listed()]
+
+    def offered(self, ctx: Any) -> list[tuple[str, str]]:
+        """From the index: no plugin is imported."""
+        return [(listed.name, listed.summary) for listed in registry().listed()]
+
+    def get_command(self, ctx: Any, cmd_name: str) -> Any:
+        """The calculator's command that adds a step to the sheet."""
+        calculator = registry().calculator(cmd_name)
+        return command_for(calculator, partial(add_step, ctx.params.get("sheet") or ""), (TITLE, NOTE, FROM, ASK))
+
+    def would_do(self, ctx: Any, name: str, known: Iterable[str]) -> str:
+        """Why a calculator that is installed is not there, or the nearest name."""
+        return registry().why_absent(name) or super().would_do(ctx, name, known)
+
+    def format_commands(self, ctx: Any, formatter: Any) -> None:
+        """List from the index: no plugin is imported."""
+        with formatter.section("Calculators"):
+            formatter.write_dl(self.offered(ctx))
 
 
-@app.command(
-    cls=_Add,
-    context_settings={"allow_extra_args": True, "ignore_unknown_options": True, "help_option_names": []},
-    add_help_option=False,
-)
-def add(
-    context: typer.Context,
-    sheet: str = SHEET,
-    calculator: str = typer.Argument(
-        metavar="CALCULATOR", help="Which calculator; its own options follow.", show_default=False
-    ),
-) -> None:
+TITLE = Option("title", "--title", "What this step was, in your words.", "TEXT", default="")
+NOTE = Option("note", "--note", "A remark that the report shows.", "TEXT", default="")
+adding = typer.Typer(cls=Adding, rich_markup_mode=None, add_completion=False, no_args_is_help=True)
+app.add_typer(adding, name="add", subcommand_metavar="CALCULATOR [OPTIONS]...")
+
+
+@adding.callback()
+def add(sheet: str = SHEET) -> None:
     """Add a step: the calculator's name and its options. Without options the step is noted as planned."""
-    from ..registry import registry
-
-    common = {"title": (str, TITLE), "note": (str, NOTE), "from_file": (str | None, FROM), "ask": (bool, ASK)}
-    command = command_for(registry().calculator(calculator), _Adding(Path(sheet)), common)
-    raise typer.Exit(call(command, list(context.args), f"baybook job add {sheet} {calculator}"))
 
 
-TITLE = typer.Option("", "--title", help="What this step was, in your words.")
-NOTE = typer.Option("", "--note", help="A remark that the report shows.")
+def add_step(sheet: str, calculator: Calculator, given: dict[str, Any], options: Mapping[str, Any]) -> int:
+    """Check a calculator's inputs, then write them into the sheet as a step."""
+    from ..jobs import editing
+    from ..jobs.sheet import read_sheet
+
+    path = Path(sheet)
+    check_target(path, force=True)
+    read_sheet(path)  # before anything is asked
+    raw = raw_inputs(calculator, given, options)
+    number = editing.add_step(path, calculator, options["title"], options["note"], raw)
+    say_done(f"step {number} ({calculator.name}) {'added' if raw else 'planned'}")
+    return 0
 
 
-class _Adding:
-    """What `job add` does with a calculator's options: check them, then write them into the sheet."""
-
-    def __init__(self, sheet: Path) -> None:
-        self.sheet = sheet
-
-    def __call__(
-        self, calculator: Calculator, given: dict[str, Any], *, title: str, note: str, from_file: str | None, ask: bool
-    ) -> None:
-        from ..jobs.editing import add_step
-        from ..jobs.sheet import read_sheet
-
-        check_target(self.sheet, force=True)
-        read_sheet(self.sheet)  # before anything is asked
-        raw: Mapping[str, Any] = {**(inputs_from(from_file) if from_file else {}), **given}
-        if ask:
-            raw = asked(calculator, raw)
-        number = add_step(self.sheet, calculator, title, note, raw)
-        say_done(f"step {number} ({calculator.name}) {'added' if raw else 'planned'}")
-
-
-@app.command()
+@app.command(cls=Command)
 def run(sheet: str = SHEET, as_json: bool = JSON, steps: bool = STEPS, language: str | None = SCREEN) -> None:
     """Work the sheet out: findings by stage and side, verdicts, what is untested, what to test next."""
     outcome = _work_out(sheet)
@@ -132,12 +130,12 @@ def _told_errors(outcome: Outcome) -> int:
     return outcome.exit_code
 
 
-@app.command()
+@app.command(cls=Command)
 def report(
     sheet: str = SHEET,
     pdf: str | None = typer.Option(None, "--pdf", metavar="FILE", help="Write the report as PDF."),
     html: str | None = typer.Option(None, "--html", metavar="FILE", help="Write it as one HTML file; needs no system library."),
-    language: str = LANGUAGE,
+    language: str = LANGUAGE_OPTION,
     force: bool = FORCE,
 ) -> None:
     """Write the report: findings, verdicts, every input, plots and worked steps, for the customer and a colleague.

@@ -2,62 +2,62 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from importlib import import_module
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 import typer
-from typer.core import TyperGroup
 
 from ..commands import COMMANDS
 from ..errors import InputError
 from ..registry import registry
-from .calling import call
+from .arguments import near
+from .calling import call, is_completion
 from .edge import told
-from .printing import complain, say
-
-if TYPE_CHECKING:
-    from typer._click.core import Command, Context
-    from typer._click.formatting import HelpFormatter
+from .printing import complain
+from .usage import Group
 
 
-class Commands(TyperGroup):
+class Commands(Group):
     """The group of all commands: the core's own by module, the calculators by their declarations."""
 
-    def list_commands(self, ctx: Context) -> list[str]:
+    kind = "command or calculator"
+
+    def list_commands(self, ctx: Any) -> list[str]:
         """Every name, calculators first."""
         return [*(listed.name for listed in registry().listed()), *COMMANDS]
 
-    def get_command(self, ctx: Context, cmd_name: str) -> Command | None:
+    def get_command(self, ctx: Any, cmd_name: str) -> Any:
         """Build the one command that is asked for."""
         if cmd_name in COMMANDS:
-            return _built(import_module(f"baybook.cli.{cmd_name}_command").app)
+            return typer.main.get_command(import_module(f"baybook.cli.{cmd_name}_command").app)
         if cmd_name in self.list_commands(ctx):
             from .calculators import command_for
 
             return command_for(registry().calculator(cmd_name))
         return None
 
-    def resolve_command(self, ctx: Context, args: list[str]) -> tuple[str | None, Command | None, list[str]]:
-        """Look a command up; an unknown one is refused with the nearest name."""
-        if args and not args[0].startswith("-") and args[0] not in (names := self.list_commands(ctx)):
-            from difflib import get_close_matches
+    def offered(self, ctx: Any) -> list[tuple[str, str]]:
+        """From the index and the table of names: no plugin is imported."""
+        return [*_calculators(), *COMMANDS.items()]
 
-            close = get_close_matches(args[0], names, n=1)
-            near = f"did you mean {close[0]}?" if close else "baybook --help lists them"
-            would_do = registry().why_absent(args[0]) or near
-            raise InputError.one("", args[0], "is not a command or calculator", would_do)
-        return super().resolve_command(ctx, args)
+    def would_do(self, ctx: Any, name: str, known: Iterable[str]) -> str:
+        """Why a calculator that is installed is not there, or the nearest name."""
+        return registry().why_absent(name) or near(name, known, "baybook --help lists them")
 
-    def format_commands(self, ctx: Context, formatter: HelpFormatter) -> None:
+    def format_commands(self, ctx: Any, formatter: Any) -> None:
         """List from the index and the table of names: no plugin is imported."""
-        calculators = [(listed.name, listed.summary) for listed in registry().listed()]
         with formatter.section("Calculators"):
-            formatter.write_dl(calculators or [("none", "baybook plugins list says why")])
+            formatter.write_dl(_calculators() or [("none", "baybook plugins list says why")])
         with formatter.section("Commands"):
             formatter.write_dl(list(COMMANDS.items()))
 
 
-def build_app() -> Command:
+def _calculators() -> list[tuple[str, str]]:
+    return [(listed.name, listed.summary) for listed in registry().listed()]
+
+
+def build_app() -> Any:
     """The whole command line, for one run."""
     app = typer.Typer(cls=Commands, rich_markup_mode=None, help=_ABOUT, no_args_is_help=True, pretty_exceptions_enable=False)
 
@@ -78,29 +78,15 @@ _ABOUT = (
 )
 
 
-def _built(app: typer.Typer) -> Command:
-    return typer.main.get_command(app)
-
-
 def run(arguments: list[str]) -> int:
     """Run and return the exit code; see `edge.told` for what goes wrong."""
     try:
-        if arguments[:1] != ["plugins"]:  # it tells them itself
+        if arguments[:1] != ["plugins"] and not is_completion("baybook"):  # the one tells them itself
             for line in registry().left_out():
                 complain(line)
         return call(build_app(), arguments, "baybook")
     except typer.TyperException as error:
-        if type(error).__name__ == "NoArgsIsHelpError":
-            say(error.format_message())
-            return 0
-        return told(_usage(error), as_json="--json" in arguments)
+        told_usage = InputError.one("", None, error.format_message().rstrip(".").replace("\n", " "))
+        return told(told_usage, as_json="--json" in arguments)
     except (Exception, KeyboardInterrupt) as error:
         return told(error, as_json="--json" in arguments)
-
-
-def _usage(error: Any) -> InputError:
-    """A usage error of the command line's library, as one line of ours."""
-    if type(error).__name__ == "NoSuchOption":
-        near = f"did you mean {' or '.join(error.possibilities)}?" if error.possibilities else "--help lists them"
-        return InputError.one("", error.option_name, "is not an option of this command", near)
-    return InputError.one("", None, error.format_message().rstrip(".").replace("\n", " "))

@@ -9,15 +9,25 @@ import typer
 from ..plugins import index, listing, switches
 from ..registry import registry
 from .printing import say, say_done, say_json
+from .usage import Command, Group
 
 app = typer.Typer(
-    rich_markup_mode=None, add_completion=False, no_args_is_help=True, help="Plugins: what is installed, and tools for authors."
-)
+    cls=Group, rich_markup_mode=None, add_completion=False, no_args_is_help=True,
+    help="Plugins: what is installed, and tools for authors.",
+)  # fmt: skip
 AS_JSON = typer.Option(False, "--json", help="Print JSON.")
-NAME = typer.Argument(metavar="NAME", help="A plugin's or a package's name, as baybook plugins list shows it.")
 
 
-@app.command("list")
+def _names(incomplete: str) -> list[str]:
+    return sorted({plugin.name for plugin in listing.plugins(registry().index)})
+
+
+NAME = typer.Argument(
+    metavar="NAME", help="A plugin's or a package's name, as baybook plugins list shows it.", autocompletion=_names
+)
+
+
+@app.command("list", cls=Command)
 def list_plugins(as_json: bool = AS_JSON) -> None:
     """List all: accepted, switched off, left out and why.
 
@@ -30,7 +40,7 @@ def list_plugins(as_json: bool = AS_JSON) -> None:
     say("\n".join([*listing.list_lines(found), *found.notes]))
 
 
-@app.command()
+@app.command(cls=Command)
 def show(name: str = NAME, as_json: bool = AS_JSON) -> None:
     """Show one plugin and all that it offers."""
     found = registry().index
@@ -41,7 +51,7 @@ def show(name: str = NAME, as_json: bool = AS_JSON) -> None:
     say("\n\n".join("\n".join(listing.show_lines(found, plugin)) for plugin in fitting))
 
 
-@app.command()
+@app.command(cls=Command)
 def off(name: str = NAME) -> None:
     """Switch a plugin off, whatever it does.
 
@@ -52,7 +62,7 @@ def off(name: str = NAME) -> None:
     say_done(f"{name} is switched off; baybook plugins on {name} brings it back")
 
 
-@app.command()
+@app.command(cls=Command)
 def on(name: str = NAME) -> None:
     """Switch a plugin on again."""
     if not switches.switch_on(name):
@@ -61,7 +71,7 @@ def on(name: str = NAME) -> None:
     say_done(f"{name} stays switched off by BAYBOOK_WITHOUT" if here else f"{name} is switched on")
 
 
-@app.command()
+@app.command(cls=Command)
 def refresh() -> None:
     """Ask every plugin afresh.
 
@@ -77,7 +87,7 @@ def refresh() -> None:
         say(line)
 
 
-@app.command()
+@app.command(cls=Command)
 def new(
     name: str = typer.Argument(metavar="NAME", help="What the calculator is to be called: lift-head."),
     into: str = typer.Option(".", "--into", metavar="DIR", help="The folder to make it in."),
@@ -99,7 +109,7 @@ def new(
     say_done("\n  ".join((f"made {folder}; now:", *commands)))
 
 
-@app.command()
+@app.command(cls=Command)
 def check(
     what: str = typer.Argument(
         metavar="PATH|NAME", help="A plugin's folder (installed or not), or an installed plugin's name."

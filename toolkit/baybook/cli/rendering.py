@@ -100,6 +100,20 @@ def _made(cards: Sequence[Card], paper: Mapping[str, Any], kind: str) -> Printed
     return Printed(done.content, len(cards), done.lost, done.advice)
 
 
+def card_sizes() -> list[str]:
+    """The sizes of cards by name."""
+    from baybook_cards.sizes import SIZES
+
+    return list(SIZES)
+
+
+def card_sheets() -> list[str]:
+    """The sheets by name that take several cards."""
+    from baybook_cards.sizes import SHEETS
+
+    return list(SHEETS)
+
+
 def _check_paper(paper: Mapping[str, Any]) -> None:
     """Raise InputError, with a line for each, for sizes, sheets and languages that there are not."""
     from baybook_cards.language import LANGUAGES

@@ -7,11 +7,12 @@ import typer
 from .. import units
 from ..text import wrap
 from .printing import say
+from .usage import Command
 
 app = typer.Typer(rich_markup_mode=None, add_completion=False)
 
 
-@app.command(help="List the units that readings may have. Pressures may be marked: bar(g), psia, bar abs.")
+@app.command(cls=Command, help="List the units that readings may have. Pressures may be marked: bar(g), psia, bar abs.")
 def list_units() -> None:
     """Print every family with its units and their other spellings."""
     for family in units.families():

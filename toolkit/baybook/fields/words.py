@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field
 from typing import Any
 
@@ -87,9 +87,10 @@ class Flag(Field):
 
 @dataclass(frozen=True)
 class Text(Field):
-    """A short text."""
+    """A short text. suggests: what a shell may complete, as (text, what it is), of what is typed so far."""
 
     at_most: int = field(default=200, kw_only=True)
+    suggests: Callable[[str], Iterable[tuple[str, str]]] | None = field(default=None, kw_only=True)
 
     def parse(self, raw: Any) -> str:
         """The text without space around it. Raises Refused for none and for too much."""

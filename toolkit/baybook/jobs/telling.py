@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from ..language import ENGLISH, Language
 from ..result import Result
-from ..text import MARKS, finding_lines, named, output_lines, said, table, verdict_lines, wrap
+from ..text import MARKS, finding_lines, named, output_lines, said, table, verdict_lines, warning_lines, wrap
 from .working import Cell, Outcome, Worked
 
 WORDS = {"untested": "[ ]", "contradictory": "[!?]", **MARKS}
@@ -63,6 +63,7 @@ def _step_lines(worked: Worked, steps: bool, language: Language) -> list[str]:
         head,
         *(wrap(worked.step.note) if worked.step.note else []),
         *_given(worked, result, language),
+        *(f"  {line}" for line in warning_lines(result, language)),
         *output_lines(result, language),
     ]
     lines += verdict_lines(result, language) + finding_lines(result, language)

@@ -45,7 +45,7 @@ def _answer(module_name: str) -> dict[str, Any]:
     except BaseException as error:  # whatever it throws (KeyboardInterrupt too): the process goes on with the next plugin
         return {"reason": f"cannot be imported: {type(error).__name__}", "files": _all_files(module_name)}
     return {
-        "calculators": [[c.name, c.stage, c.side, c.quick, c.title, c.summary] for c in offers.calculators],
+        "calculators": [[c.name, c.stage, c.side, c.title, c.summary] for c in offers.calculators],
         "cards": [[card.name, card.title] for card in offers.cards],
         "fuels": [[fuel.name, fuel.title] for fuel in offers.fuels],
         "units": rows,

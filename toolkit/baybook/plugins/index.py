@@ -64,11 +64,10 @@ class OfferRecord(Record):
 class CalculatorRecord(OfferRecord):
     """A calculator on offer: what a list and the help say of it."""
 
-    names = __slots__ = ("plugin", "name", "stage", "side", "quick", "title", "summary")
+    names = __slots__ = ("plugin", "name", "stage", "side", "title", "summary")
     word = "calculator"
     stage: str
     side: str
-    quick: str
     summary: str
 
 

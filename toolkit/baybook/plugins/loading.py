@@ -24,7 +24,7 @@ _TYPES: dict[str, type] = {
     "baybook_calculators": Calculator, "baybook_cards": CardOffer, "baybook_fuels": FuelOffer, "baybook_units": UnitOffer,
     "baybook_kinds": Kind, "baybook_channels": ChannelOffer,
 }  # fmt: skip
-_TEXTS = ("name", "title", "summary", "stage", "side", "quick")
+_TEXTS = ("name", "title", "summary", "stage", "side")
 
 
 @dataclass(frozen=True)

@@ -13,8 +13,7 @@ from .probing import HEAVY
 
 def main(module: str) -> int:
     """Print the answer after a mark of its own, whatever the module prints."""
-    import baybook.api
-    import baybook.light  # noqa: F401  # what any plugin has anyway
+    import baybook.api  # noqa: F401  # what any plugin has anyway
 
     told = _told(module)
     print("\nprobe: " + json.dumps(told))

@@ -1,0 +1,53 @@
+"""A calculator worked out and its result printed, whichever way its inputs were typed."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Mapping
+from typing import TYPE_CHECKING, Any
+
+from ..errors import InputError
+from ..fields import CaptureFile
+from ..running import run
+from .inputs import asked, capture_input, inputs_from
+from .options import CAPTURE, COMMON, FAIL_ON, Option
+from .printing import say, say_json
+from .speaking import spoken
+
+if TYPE_CHECKING:
+    from ..declare import Calculator
+
+Action = Callable[["Calculator", dict[str, Any], Mapping[str, Any]], int]
+
+
+def carry_out(calculator: Calculator, typed: Mapping[str, Any], action: Action, common: Iterable[Option] = COMMON) -> int:
+    """Do with the typed values what `action` does with (calculator, raw inputs, the common options' values); the exit code."""
+    given = {name: value for name, value in typed.items() if value not in (None, False, [], ())}
+    options = {option.name: given.pop(option.name, option.default) for option in common}
+    columns = {option.name: given.pop(option.name, None) for option in CAPTURE}
+    for parameter in calculator.parameters:
+        if isinstance(parameter.field, CaptureFile) and parameter.name in given:
+            given[parameter.name] = capture_input(given[parameter.name], **columns)
+    return action(calculator, given, options)
+
+
+def work_out(calculator: Calculator, given: dict[str, Any], options: Mapping[str, Any]) -> int:
+    """Work it out, print the result, and give the exit code: 3 for a verdict to fail on. Raises InputError, PluginError."""
+    fail_on = options["fail_on"]
+    if fail_on and fail_on not in dict(FAIL_ON.choices):
+        words = " or ".join(dict(FAIL_ON.choices))
+        raise InputError.one(FAIL_ON.spelling, fail_on, "is not a verdict to fail on", f"use {words}")
+    screen = spoken(options["language"], (calculator.package,))
+    result = run(calculator, raw_inputs(calculator, given, options), spell="--")
+    if options["as_json"]:
+        say_json(result.to_dict())
+    else:
+        from ..text import result_lines
+
+        say("\n".join(result_lines(result, steps=bool(options["steps"]), language=screen)))
+    return 3 if any(verdict.verdict == fail_on for verdict in result.verdicts) else 0
+
+
+def raw_inputs(calculator: Calculator, given: Mapping[str, Any], options: Mapping[str, Any]) -> dict[str, Any]:
+    """What is typed, over what is in the file; the rest asked for if that is wanted."""
+    raw = {**(inputs_from(options["from_file"]) if options["from_file"] else {}), **given}
+    return asked(calculator, raw) if options["ask"] else raw

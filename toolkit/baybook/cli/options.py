@@ -1,0 +1,141 @@
+"""The option table of a command, made once from the calculator's declaration.
+
+The quick reading of the arguments, the command line's library, the help and the shell's completion are all fed from it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable
+from typing import TYPE_CHECKING, Any, NamedTuple
+
+from .. import units
+from ..fields import CaptureFile, Choice, Count, Field, Flag, FuelName, Limits, Quantity, Readings, Text
+
+if TYPE_CHECKING:
+    from ..declare import Calculator, Parameter
+
+Suggestions = Iterable[tuple[str, str]]
+
+
+class Option(NamedTuple):
+    """One option or place of a command.
+
+    name: as it is handed on. spelling: as it is typed ("--end-temperature"), for a place as help and refusals name it
+    ("READING"). switch: takes no value. default: what is taken where it is not given. choices: each word that it may be, and
+    what that means. suggests: further texts that a shell may complete, (text, what it is), of what is typed so far.
+    """
+
+    name: str
+    spelling: str
+    help: str
+    metavar: str = ""
+    many: bool = False
+    positional: bool = False
+    switch: bool = False
+    default: Any = None
+    choices: tuple[tuple[str, str], ...] = ()
+    suggests: Callable[[str], Suggestions] | None = None
+
+    def suggestions(self, typed: str) -> list[tuple[str, str]]:
+        """The values that begin with what is typed, each with what it is."""
+        offered = [*self.choices, *(self.suggests(typed) if self.suggests else ())]
+        return [(text, what) for text, what in offered if text.startswith(typed)]
+
+
+def _fuels(typed: str) -> Suggestions:
+    from ..registry import registry
+
+    return [(name, "fuel") for name in registry().fuel_names()]
+
+
+JSON = Option("as_json", "--json", "Print JSON: the result, or what was wrong.", switch=True)
+FROM = Option("from_file", "--from", "Take inputs from a JSON file, or from standard input with -.", "FILE")
+ASK = Option("ask", "--ask", "Ask for the inputs one by one.", switch=True)
+STEPS = Option("steps", "--steps", "Show the worked steps with the numbers put in.", switch=True)
+FAIL_ON = Option(
+    "fail_on", "--fail-on", "Leave with exit code 3 on this verdict: outside or undecided.", "VERDICT",
+    choices=(("outside", ""), ("undecided", "")),
+)  # fmt: skip
+LANGUAGE = Option(
+    "language", "--language", "The language of what is shown: en or de.", "LANGUAGE",
+    choices=(("en", "English"), ("de", "Deutsch")),
+)  # fmt: skip
+COMMON = (JSON, FROM, ASK, STEPS, FAIL_ON, LANGUAGE)
+
+COLUMN = Option(
+    "column", "--column", 'Which column is which channel: --column rail="Rail pressure".', "CHANNEL=LABEL", many=True
+)
+CHANNEL_UNIT = Option(
+    "channel_unit", "--channel-unit", "A channel's unit where the file does not say it.", "CHANNEL=UNIT", many=True
+)
+RATE = Option("rate", "--rate", "Sample rate where the file has no time column: 1000 Hz.", "FREQUENCY")
+DECIMAL = Option(
+    "decimal", "--decimal", "point or comma, where the file leaves that open.", "MARK", choices=(("point", ""), ("comma", ""))
+)
+CAPTURE = (COLUMN, CHANNEL_UNIT, RATE, DECIMAL)
+
+_METAVARS: tuple[tuple[type[Field], str], ...] = (
+    (Readings, "READINGS"), (Quantity, "READING"), (Limits, "RANGE"), (Choice, "WORD"), (Count, "NUMBER"), (Flag, "YES|NO"),
+    (CaptureFile, "FILE"), (FuelName, "FUEL"), (Text, "TEXT"),
+)  # fmt: skip
+
+
+def command_options(calculator: Calculator, common: Iterable[Option] = COMMON) -> tuple[Option, ...]:
+    """The table: an option for every parameter in the declaration's order, the common ones, those of a capture's columns."""
+    own = tuple(_option(parameter) for parameter in calculator.parameters)
+    capture = CAPTURE if any(isinstance(p.field, CaptureFile) for p in calculator.parameters) else ()
+    return (*own, *common, *capture)
+
+
+def _option(parameter: Parameter) -> Option:
+    field = parameter.field
+    made = Option(
+        parameter.name, "--" + parameter.name.replace("_", "-"), _help(parameter), _metavar(field), field.many,
+        default=parameter.default, choices=_choices(field), suggests=_suggests(field),
+    )  # fmt: skip
+    place = parameter.name.upper()
+    return made._replace(positional=True, spelling=place, metavar=place) if field.positional else made
+
+
+def _metavar(field: Field) -> str:
+    return next((word for kind, word in _METAVARS if isinstance(field, kind)), type(field).__name__.upper())
+
+
+def _help(parameter: Parameter) -> str:
+    field, words = parameter.field, parameter.field.help
+    if isinstance(field, Choice):
+        words += f": {', '.join(field.words)}"
+    elif field.example() and not isinstance(field, Flag | Text):
+        words += f", such as {field.example()}"
+    return words + (" [required]" if parameter.required else default_words(parameter))
+
+
+def default_words(parameter: Parameter) -> str:
+    """What help and questions say of the default; "" where there is none."""
+    default = parameter.default
+    return "" if default is None or default == () else f" [default: {'no' if default is False else default}]"
+
+
+def _choices(field: Field) -> tuple[tuple[str, str], ...]:
+    if isinstance(field, Choice):
+        return tuple(field.words.items())
+    return (("yes", ""), ("no", "")) if isinstance(field, Flag) else ()
+
+
+def _suggests(field: Field) -> Callable[[str], Suggestions] | None:
+    if isinstance(field, FuelName):
+        return _fuels
+    if isinstance(field, Text):
+        return field.suggests
+    if isinstance(field, Quantity | Limits):
+        family = field.kind.family if field.kind else ""
+        return lambda typed: _with_units(typed, [family] if family else units.families())
+    return None
+
+
+def _with_units(typed: str, families: Iterable[str]) -> Suggestions:
+    """The number that is typed, written together with each unit that may be meant: 350b gives 350bar."""
+    number = typed[: len(typed) - len(typed.lstrip("0123456789.,+-−± "))]
+    if not any(character.isdigit() for character in number):
+        return []
+    return [(number + unit.symbol, family) for family in families for unit in units.in_family(family)]

@@ -1,0 +1,93 @@
+"""Commands and groups of the command line's library that refuse in our words, know -h, and answer no arguments with help."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from typing import Any
+
+import typer
+from typer.core import TyperArgument, TyperCommand, TyperGroup
+
+from ..errors import InputError
+from .arguments import HELP, asks_for_help, check_words, items, near
+from .printing import say
+
+
+def _checked(command: Any, context: Any, arguments: list[str], *, interspersed: bool) -> None:
+    """Show help where it is due. Raises InputError for what does not fit the command's options and places."""
+    if context.resilient_parsing:  # a shell asks what may come next
+        return
+    if not arguments and command.no_args_is_help:
+        say(context.get_help())
+        raise typer.Exit
+    if asks_for_help(arguments if interspersed else arguments[:1]):
+        return
+    takes, places = {}, 0
+    for parameter in command.get_params(context):
+        if parameter.param_type_name == "argument":
+            places += len(arguments) if parameter.nargs < 0 or parameter.multiple else 1
+        else:
+            takes.update(dict.fromkeys(parameter.opts, not parameter.is_flag))
+    found = items(takes, arguments, interspersed=interspersed)
+    words = sum(not spelling for spelling, _ in found)
+    if interspersed:
+        check_words(found, places)
+    elif words == places and not command.invoke_without_command:
+        raise InputError.one(command.place, None, "is missing", command.would_do(context, "", command.list_commands(context)))
+
+
+class Command(TyperCommand):
+    """A command that takes options and places."""
+
+    ignore_unknown_options = True  # what is not known is refused before; what is left is a reading below zero
+
+    def __init__(self, *given: Any, **settings: Any) -> None:
+        settings["context_settings"] = {"help_option_names": list(HELP), **(settings.get("context_settings") or {})}
+        super().__init__(*given, **settings)
+
+    def parse_args(self, ctx: Any, args: list[str]) -> list[str]:
+        """Read the arguments, after our own look at them."""
+        _checked(self, ctx, args, interspersed=True)
+        return super().parse_args(ctx, args)
+
+
+class Group(TyperGroup):
+    """A command with sub-commands; an unknown one is refused with the nearest name. kind: what its sub-commands are."""
+
+    kind, place = "command", "COMMAND"
+
+    def __init__(self, *given: Any, **settings: Any) -> None:
+        settings["context_settings"] = {"help_option_names": list(HELP), **(settings.get("context_settings") or {})}
+        super().__init__(*given, **settings)
+
+    def parse_args(self, ctx: Any, args: list[str]) -> list[str]:
+        """Read the arguments up to the sub-command, after our own look at them."""
+        _checked(self, ctx, args, interspersed=False)
+        return super().parse_args(ctx, args)
+
+    def resolve_command(self, ctx: Any, args: list[str]) -> tuple[str | None, Any, list[str]]:
+        """Look a sub-command up. Raises InputError for one that is not known."""
+        known = self.list_commands(ctx)
+        if args[0] in known:
+            return args[0], self.get_command(ctx, args[0]), args[1:]
+        if ctx.resilient_parsing:
+            return None, None, args
+        if args[0] in HELP:
+            say(ctx.get_help())
+            raise typer.Exit
+        raise InputError.one("", args[0], f"is not a {self.kind}", self.would_do(ctx, args[0], known))
+
+    def shell_complete(self, ctx: Any, incomplete: str) -> Any:
+        """The sub-commands that may be meant, or the group's options."""
+        if incomplete.startswith("-"):
+            return super().shell_complete(ctx, incomplete)
+        names = TyperArgument(param_decls=["name"], autocompletion=lambda *_: self.offered(ctx))
+        return names.shell_complete(ctx, incomplete)
+
+    def offered(self, ctx: Any) -> list[tuple[str, str]]:
+        """(name, what it is for) of every sub-command."""
+        return [(name, command.get_short_help_str()) for name, command in self.commands.items()]
+
+    def would_do(self, ctx: Any, name: str, known: Iterable[str]) -> str:
+        """What to do instead of an unknown sub-command."""
+        return near(name, known, f"use one of {', '.join(known)}")
