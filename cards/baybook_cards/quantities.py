@@ -44,7 +44,8 @@ def shown(quantity: object, language: Language, name: str = "") -> str:
         return "" if quantity is None else language.named(name, str(quantity))
     value = quantity.get("value")
     if not isinstance(value, int | float) or isinstance(value, bool):
-        return language.named(name, str(quantity.get("text") or value or ""))
+        word = quantity.get("text") or value or ""
+        return language.named(name, word if isinstance(word, str) else str(word))  # a message stays one
     return _with_interval(quantity, float(value), language)
 
 

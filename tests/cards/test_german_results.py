@@ -25,7 +25,7 @@ from baybook.result import Result
 from baybook_cards.language import PLACE, language, read_catalogue
 from baybook_cards.report import report_html
 
-GERMAN = language("de", ("baybook_plugins", "baybook_plugins.convert"))
+GERMAN = language("de", ("baybook_plugins", "baybook_plugins.convert", "baybook_plugins.regulator"))
 ROOT = Path(__file__).parents[2]
 WORD = re.compile(r"[^\W\d_]{4,}")
 UNITS = re.compile(r"\S+ → \S+")

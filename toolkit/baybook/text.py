@@ -122,10 +122,15 @@ def shown_outputs(result: Result, language: Language = ENGLISH) -> list[tuple[st
     rows = []
     for name, value in result.outputs.items():
         if isinstance(value, str):
-            rows.append((named(name, language), language.word(value, name) if language.code != "en" else value, ""))
+            rows.append((named(name, language), _word(value, name, language), ""))
         elif not isinstance(value, tuple):
             rows.append((named(name, language), shown(value, language), language.figures(value.show_interval())))
     return rows
+
+
+def _word(value: str, name: str, language: Language) -> str:
+    """A word that an output takes; one with numbers in it is a message."""
+    return value if language.code == "en" else language.word(value, name) if type(value) is str else said(value, language)
 
 
 def verdict_lines(result: Result, language: Language = ENGLISH) -> list[str]:
