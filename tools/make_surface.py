@@ -19,7 +19,15 @@ from typing import Any
 from baybook import hooks
 
 TARGET = Path(__file__).resolve().parent.parent / "tests" / "plugins" / "surface.txt"
-MODULES = ("baybook.api", "baybook.captures", "baybook.cards.data", "baybook.fuels", "baybook.testing")
+PHYSICS = (
+    "fuels", "fuels.equations", "compliance", "heat", "orifice", "leaks", "closed_rail", "mass_balance", "coil",
+    "inference.segment", "inference.binning", "inference.problem", "inference.fit", "inference.sample", "inference.evidence",
+    "inference.weights", "inference.intervals",
+)  # fmt: skip
+MODULES = (
+    "baybook.api", "baybook.captures", "baybook.cards.data", "baybook.testing",
+    *(f"baybook_physics.{name}" for name in PHYSICS),
+)  # fmt: skip
 
 
 def main(arguments: list[str]) -> int:

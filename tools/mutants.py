@@ -32,7 +32,7 @@ TESTS = {  # the nearest tests first: the first failure ends a mutant
     "toolkit/baybook/steps.py": ("tests/core", "tests/jobs"),
     "toolkit/baybook/verdicts.py": ("tests/core", "tests/jobs"),
     "toolkit/baybook/result.py": ("tests/core", "tests/published/test_statistics.py", "tests/jobs"),
-    "toolkit/baybook/fuels": ("tests/fuels", "tests/published"),
+    "toolkit/baybook_physics": ("tests/physics", "tests/fuels", "tests/hold", "tests/published"),
     "plugins/baybook_plugins/hold": ("tests/hold", "tests/published", "tests/plugins/test_card_charts.py"),
     "plugins/baybook_plugins/returns": ("tests/returns", "tests/published"),
     "plugins/baybook_plugins/coil": ("tests/coil", "tests/published"),

@@ -24,6 +24,7 @@ LARGE = 1.25 * 1.04
 """Large type; it is bold and runs wider."""
 SMALLER = 0.75
 """Share of its height that a place to write in keeps on a key-ring card."""
+GOES_ON = "The steps go on overleaf."
 HANGING = 7.4
 """Width that a heading takes beside its content."""
 UNDER = 0.28
@@ -183,7 +184,7 @@ class Estimate:
         """Steps, the card's own blocks, the record, the meanings."""
         card, height = face.card, 0.0
         if "steps" in face.parts:
-            height += self.block(self.listed(card.steps, self.text))
+            height += self.block(self.steps(face))
         height += sum(self.free(block) for block in face.beside(first=False))
         if "record" in face.parts:
             height += self.block(self.record(card, face.lines_of("record")), hanging=False)
@@ -195,6 +196,13 @@ class Estimate:
         """What the test proves, and what it does not."""
         denied = f"{self.spoken.text('Does not prove:')} {card.proves_not}"
         return self.paragraph(card.proves, self.text) + (0.2 + self.paragraph(denied, self.text) if card.proves_not else 0)
+
+    def steps(self, face: Face) -> float:
+        """The steps that stand here, and the line that they go on."""
+        shown = face.card.steps[: face.lines_of("steps")]
+        more = self.paragraph(self.spoken.text(GOES_ON), self.text) if "steps" in face.cut else 0.0
+        wide = self.text - (0.65 if face.first_step + len(shown) > 10 else 0.0)
+        return self.listed(shown, wide) + more
 
     def record(self, card: Card, count: int) -> float:
         """The table to write in: the columns for value and half-width are 22 % each, the others as wide as they need."""

@@ -28,13 +28,13 @@ DETAIL: dict[str, int] = {
 """Priority of the fixed parts, on the scale of `baybook.cards.data.Priority`."""
 FRONT = ("cautions", "proves", "needs", "steps", "record")
 BACK = ("formula", "terms", "example", "meanings", "sources", "command")
-READ_FIRST, READ_LAST = ("sources", "command", "proves", "needs", "terms", "example"), ("record", "meanings")
-"""Parts of a further face in the order of reading, with blocks between; sources and code, which are small, before all."""
-LEAST = {"record": 3, "meanings": 3, "example": 2}
+READ_FIRST, READ_LAST = ("steps", "sources", "command", "proves", "needs", "terms", "example"), ("record", "meanings")
+"""Parts of a further face in the order of reading, with blocks between; sources and code, which are small, before most."""
+LEAST = {"steps": 1, "record": 3, "meanings": 3, "example": 2}
 """Lines of these parts below which they are left out rather than cut."""
 MANY = 999
 KEPT = frozenset({"cautions", "steps", "formula"})
-"""What never goes, however full a face is."""
+"""What never goes, however full a face is; steps may go on overleaf."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,7 +44,8 @@ class Face:
     `leaf`, `leaves`: which leaf of how many this is a side of; `further`: a face for what had no room on those before.
     `brief`: short cautions; `fewer`: at most so many lines of the record, the example or the meanings; `slim`: meanings
     without their middle column; `left_out`: what had no room; `moved`: titles of blocks that stand in the first column of a
-    face that lies across; `share`: how much of its width that column takes.
+    face that lies across; `share`: how much of its width that column takes. `overleaf`: steps that have no room may go on
+    on the next face, where their numbers go on from `first_step`.
     """
 
     card: Card
@@ -60,6 +61,8 @@ class Face:
     leaf: int = 1
     leaves: int = 1
     further: bool = False
+    overleaf: bool = False
+    first_step: int = 1
 
     @property
     def name(self) -> str:
@@ -72,12 +75,12 @@ class Face:
         return frozenset(name for name in self.parts & self.fewer.keys() if self.fewer[name] < len(self._lines(name)))
 
     def lines_of(self, name: str) -> int:
-        """How many lines of the record, the example or the meanings stand here."""
+        """How many steps or lines of the record, the example or the meanings stand here."""
         return min(self.fewer.get(name, MANY), len(self._lines(name)))
 
     def _lines(self, name: str) -> tuple[object, ...]:
         example = self.card.formula.example if self.card.formula else ()
-        return {"record": self.card.record, "example": example, "meanings": self.card.meanings}[name]
+        return {"steps": self.card.steps, "record": self.card.record, "example": example, "meanings": self.card.meanings}[name]
 
     def beside(self, first: bool) -> tuple[Block, ...]:
         """The blocks of the first column, framed like a caution or moved there; or those of the second."""
@@ -110,7 +113,9 @@ class Face:
         """The same face with short cautions, or else with the least important thing left out; itself if nothing may go."""
         if not self.brief and "cautions" in self.parts and any(caution.short for caution in self.card.cautions):
             return replace(self, brief=True)
-        name = self.droppable()
+        name = self.droppable() or ("steps" if self.overleaf and "steps" in self.parts else None)
+        if name == "steps" and self.lines_of(name) == LEAST[name]:
+            return self
         if name == "meanings" and not self.slim:
             return replace(self, slim=True)
         if name in LEAST and (name != "meanings" or self.further) and self.lines_of(name) > LEAST[name]:

@@ -26,17 +26,21 @@ def spread(whole: Faces, room: Estimate, short: Mapping[str, float], leaves: int
     short. leaves: at most so many.
     """
     single = tuple(trimmed(face, room, short.get(face.name, 0.0)) for face in whole)
-    if leaves == 1 or not any(face.left_out or _hides_rows(face) for face in single):
+    full = any(not room.fits(face, short=short.get(face.name, 0.0)) for face in single)
+    if leaves == 1 or not (full or any(face.left_out or _hides_rows(face) for face in single)):
         return single
+    whole = tuple(replace(face, overleaf=full) for face in whole)
     left, faces = replace(whole[0], parts=frozenset(), blocks=()), list[Face]()
     for face in whole:
+        if "steps" in left.parts:  # (they go on before anything else)
+            face = replace(face, card=left.card, parts=face.parts | {"steps"}, first_step=left.first_step)
         wanted = _with(left, face)
         found = filled(_uncut(face, room, short), wanted, room, short.get(face.name, 0.0))
         faces, left = [*faces, found], _without(wanted, found)
     for place, face in enumerate(faces):  # (a block may stand anywhere before it opens a leaf of its own)
         beside = replace(face, blocks=(*face.blocks, *left.blocks))
         faces[place] = filled(face, beside, room, short.get(face.name, 0.0))
-        left = _without(left, faces[place])
+        left = replace(left, blocks=tuple(block for block in left.blocks if block not in faces[place].blocks))
     while (left.parts or left.blocks) and len(faces) < 2 * leaves:
         found = _uncut(_next(left, len(faces)), room, short)
         if not (found.blocks or found.parts - {"formula"}):  # (not even alone)
@@ -70,7 +74,9 @@ def _uncut(face: Face, room: Estimate, short: Mapping[str, float]) -> Face:
     """
     lines = short.get(face.name, 0.0)
     found = trimmed(face, room, lines)
-    while cut := {name for name in found.cut if not face.further or not trimmed(_alone(face, name), room, lines).cut}:
+    while cut := {
+        name for name in found.cut - {"steps"} if not face.further or not trimmed(_alone(face, name), room, lines).cut
+    }:
         face = replace(face, parts=face.parts - cut)
         found = trimmed(face, room, lines)
     if found.brief and not face.brief and "record" in found.parts:
@@ -88,6 +94,10 @@ def _alone(face: Face, name: str) -> Face:
 def _without(left: Face, face: Face) -> Face:
     """What is left when this face is printed: of a part that is cut short there, its other lines."""
     card = left.card
+    if "steps" in face.cut:
+        count = face.lines_of("steps")
+        card = replace(card, steps=card.steps[count:])
+        left = replace(left, first_step=face.first_step + count)
     if "record" in face.cut:
         card = replace(card, record=card.record[face.lines_of("record") :])
     if "meanings" in face.cut:
@@ -103,4 +113,7 @@ def _next(left: Face, place: int) -> Face:
     """The next face with all that is left; letters and example stand beside their formula."""
     formula = {"formula"} if left.parts & {"terms", "example"} else set()
     side = "back" if place % 2 else "front"
-    return Face(left.card, side, left.parts | formula, left.blocks, slim=left.slim, leaf=place // 2 + 1, further=True)
+    return Face(
+        left.card, side, left.parts | formula, left.blocks, slim=left.slim, leaf=place // 2 + 1, further=True,
+        overleaf=left.overleaf, first_step=left.first_step,
+    )  # fmt: skip

@@ -45,7 +45,7 @@ def shown(quantity: object, language: Language, name: str = "") -> str:
     value = quantity.get("value")
     if not isinstance(value, int | float) or isinstance(value, bool):
         word = quantity.get("text") or value or ""
-        return language.named(name, word if isinstance(word, str) else str(word))  # a message stays one
+        return language.named(name, word if isinstance(word, str) else str(word))  # (a message keeps its numbers)
     return _with_interval(quantity, float(value), language)
 
 

@@ -30,7 +30,8 @@ REPORT = {
     "next_tests": "list of texts",
     "specs": "list of {name, range, source}",
     "instruments": "list of {name, what, uncertainty}",
-    "steps": "list of {number, title, own_title, note, taken, result, error}, the result as `Result.to_dict()` or none, "
+    "steps": "list of {number, title, own_title, of, note, taken, result, error}: `of` what, (name, word) each; the result as "
+    "`Result.to_dict()` or none, "
     "a verdict with what it `measured`, an error with its `message`",
     "plots": "list of {title, x_label, x_unit, y_label, y_unit, series: [{label, x, y, style, y2}]}",
     "catalogues": "list of packages whose catalogues may hold the report's texts in other languages",
@@ -88,9 +89,10 @@ def _page(report: Mapping[str, Any], language: str, mono: bool) -> str:
         "report.html.j2", look, report=report, job=report["job"], head=HEAD, width=width,
         cautions=translated(tuple(cautions_of(report)), spoken.text), grid=grid(report), cell_signs=CELL_SIGNS,
         charts=translated(charts, spoken.text), left_out=left_out,
-        verdicts=verdicts_of(report), signs=VERDICT_SIGNS, words=words, vectors=vectors,
+        judged=judged_of(report), of=lambda pairs: [spoken.named(name, word) for name, word in pairs],
+        signs=VERDICT_SIGNS, words=words, vectors=vectors,
         rows=lambda columns: list(zip(*columns.values(), strict=True)), named=lambda name: named(name, spoken),
-        shown=lambda value, name: quantities.shown(value, spoken, name),
+        shown=lambda value, name="": quantities.shown(value, spoken, name),
         input_shown=lambda record, name: quantities.input_shown(record, spoken, name),
         origin=lambda source: spoken.text(UNSTATED) if source == UNSTATED else source,
         spec=lambda value: quantities.range_shown(value, spoken), percent=lambda value: percent(value, spoken),
@@ -165,9 +167,9 @@ def results_of(report: Mapping[str, Any]) -> list[Mapping[str, Any]]:
     return [step["result"] for step in report.get("steps", ()) if step.get("result")]
 
 
-def verdicts_of(report: Mapping[str, Any]) -> list[Mapping[str, Any]]:
-    """Every verdict of every step, in order."""
-    return [verdict for result in results_of(report) for verdict in result.get("verdicts", ())]
+def judged_of(report: Mapping[str, Any]) -> list[Mapping[str, Any]]:
+    """The steps that have a verdict, in order: before and after a repair the same reading stands once under each."""
+    return [step for step in report.get("steps", ()) if (step.get("result") or {}).get("verdicts")]
 
 
 def cautions_of(report: Mapping[str, Any]) -> list[Caution]:

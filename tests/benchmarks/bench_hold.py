@@ -24,12 +24,13 @@ sys.path.insert(0, str(Path(__file__).parents[2]))
 from tests.hold.scoring import estimate_case, inside, tally
 from tests.hold.simulator import Case, draw_case
 
-from baybook.fuels import diesel
-from baybook_plugins.hold.blocks import reduce
-from baybook_plugins.hold.fit import first_guess, fit, problem
-from baybook_plugins.hold.posterior import _EASING, understand
-from baybook_plugins.hold.prior import Known
-from baybook_plugins.hold.summary import Asked, HoldEstimate, summarise
+from baybook_physics.fuels import diesel
+from baybook_physics.inference.binning import bin_signal
+from baybook_physics.inference.fit import fit
+from baybook_plugins.hold.estimate.posterior import EASING, infer
+from baybook_plugins.hold.estimate.summary import Asked, HoldEstimate, summarise
+from baybook_plugins.hold.simulator.parameters import Known
+from baybook_plugins.hold.simulator.problem import first_guess, rail_problem
 
 
 def monte_carlo(count: int, seed: int) -> None:
@@ -105,11 +106,11 @@ def costs() -> None:
     t = np.arange(0.0, 60.0, 1e-3)
     p = np.round((truth.run()(t)[0] - 0.1 + 0.1 * random.standard_normal(len(t))) / 0.1) * 0.1
     known = Known(volume=(25.0, 0.5), temperature=(45.0, 1.5), ambient=(20.0, 1.0), zero=0.3)
-    reducing = processor_seconds(lambda: reduce(t, p))
-    task = problem(reduce(t, p), known, diesel())
-    bare = processor_seconds(lambda: fit(task, first_guess(task), _EASING))
-    posterior = understand(task)
-    believing = processor_seconds(lambda: understand(task))
+    reducing = processor_seconds(lambda: bin_signal(t, p))
+    task = rail_problem(bin_signal(t, p), known, diesel())
+    bare = processor_seconds(lambda: fit(task, first_guess(task), EASING))
+    posterior = infer(task)
+    believing = processor_seconds(lambda: infer(task))
     telling = processor_seconds(lambda: summarise(posterior, Asked(reference=80.0)))
     with tempfile.TemporaryDirectory() as folder:
         file = Path(folder) / "hold.csv"

@@ -25,7 +25,8 @@ from baybook.result import Result
 from baybook_cards.language import PLACE, language, read_catalogue
 from baybook_cards.report import report_html
 
-GERMAN = language("de", ("baybook_plugins", "baybook_plugins.convert", "baybook_plugins.regulator"))
+OWN = tuple(f"baybook_plugins.{name}" for name in ("convert", "returns", "coil", "regulator"))
+GERMAN = language("de", ("baybook_plugins", *OWN))
 ROOT = Path(__file__).parents[2]
 WORD = re.compile(r"[^\W\d_]{4,}")
 UNITS = re.compile(r"\S+ → \S+")
@@ -197,7 +198,7 @@ def test_numbers_survive_the_translation() -> None:
 def words_of_the_code() -> set[str]:
     """Every longer word of a text or of a parameter's name."""
     found = set()
-    for folder in ("plugins/baybook_plugins", "toolkit/baybook", "cards/baybook_cards"):
+    for folder in ("plugins/baybook_plugins", "toolkit/baybook", "toolkit/baybook_physics", "cards/baybook_cards"):
         for path in (ROOT / folder).rglob("*.py"):
             for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
                 if isinstance(node, ast.Constant) and isinstance(node.value, str):

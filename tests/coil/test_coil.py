@@ -175,7 +175,7 @@ def test_mean_current_and_duty_are_enough() -> None:
     result = calculate("coil", **given, measured_current="0.975 ± 0.02 A", current_limit="0.9 to 1.1 A")
     assert result["circuit_resistance"].value == pytest.approx(3.0)
     assert [verdict.verdict for verdict in result.verdicts] == ["within"]
-    assert result.findings[0].statement.startswith("Injector 2 coil: the measured current of 0.975 ± 0.02 A is within")
+    assert result.findings[0].statement.startswith("Injector 2 coil: the measured current of 0.975 A is within")
     low = calculate("coil", **given, measured_current="0.5 ± 0.02 A", current_limit="0.9 to 1.1 A").findings[0]
     assert low.strength == "indicated" and "voltage drop" in low.next_test
     with pytest.raises(InputError, match="says no resistance at this duty"):
@@ -195,10 +195,10 @@ def test_the_steps_can_be_followed() -> None:
     """Every step shows its formula with the numbers put in, wiring and driver included."""
     result = run(supply="13.8 ± 0.1 V", duty="30 ± 0 %", circuit="0.4 ± 0 ohm")
     assert [step.put_in() for step in result.steps] == [
-        "3.420 ohm - 0.220 ohm",
+        "3.420 ohm − 0.220 ohm",
         "3.200 ohm · (234.5 + 20) / (234.5 + 62)",
         "13.80 V / 3.6 ohm",
-        "(0.3 · 13.80 V - (1 - 0.3) · 0.70 V) / 3.6 ohm",
+        "(0.3 · 13.80 V − (1 − 0.3) · 0.70 V) / 3.6 ohm",
     ]
 
 
@@ -208,7 +208,7 @@ def test_leads_that_were_not_said_are_mentioned_and_counted() -> None:
     assert any(note.startswith("What the leads have was not said: 0 to 0.3 ohm was taken") for note in result.notes)
     found = result["resistance"]
     assert 3.12 <= found.low < 3.14 and found.value == pytest.approx(3.27) and 3.40 < found.high <= 3.42
-    assert result.steps[0].put_in() == "3.42 ohm - 0.15 ohm"
+    assert result.steps[0].put_in() == "3.42 ohm − 0.15 ohm"
 
 
 @pytest.mark.parametrize(

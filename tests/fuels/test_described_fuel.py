@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 from baybook.api import InputError, find_fuel
-from baybook.fuels import diesel, fuel_from_file, fuel_from_table
+from baybook_physics.fuels import diesel, fuel_from_file, fuel_from_table
 from baybook_plugins.fuels.offers import baybook_fuels
 
 GOOD = """

@@ -12,7 +12,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from baybook.fuels import (
+from baybook_physics.fuels import (
     NUISANCES,
     FuelModel,
     FuelRangeError,
@@ -154,7 +154,7 @@ def test_a_model_checks_itself() -> None:
 def test_fuels_load_no_numerical_library() -> None:
     """Two readings must stay quick: the scalar path needs neither numpy nor scipy."""
     code = (
-        "import sys; from baybook.fuels import diesel; diesel().isentropic_modulus(40.0, 100.0);"
+        "import sys; from baybook_physics.fuels import diesel; diesel().isentropic_modulus(40.0, 100.0);"
         "sys.exit(any(name in sys.modules for name in ('numpy', 'scipy', 'pint')))"
     )
     assert subprocess.run([sys.executable, "-c", code], check=False).returncode == 0
@@ -163,7 +163,7 @@ def test_fuels_load_no_numerical_library() -> None:
 def test_a_blend_mixes_volumes() -> None:
     """Amagat: one litre of B30 is 0.7 L of diesel and 0.3 L of ester at any pressure; the modulus lies where compressibilities
     mix by volume. Ends are the fuels themselves."""
-    from baybook.fuels import blend
+    from baybook_physics.fuels import blend
 
     b30, one, other = blend(0.3), diesel(), ester()
     for t, p in ((15.0, 0.101325), (40.0, 40.0), (60.0, 120.0)):

@@ -6,13 +6,14 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from baybook.fuels import FuelModel, diesel, ester, known_better, paraffinic
-from baybook_plugins.hold.capture import begun
-from baybook_plugins.hold.find import find_hold
-from baybook_plugins.hold.posterior import Explained, believe
-from baybook_plugins.hold.prior import Known
-from baybook_plugins.hold.summary import Asked, HoldEstimate, summarise
-from baybook_plugins.hold.two_readings import TwoReadingResult, TwoReadings, estimate
+from baybook_physics.fuels import FuelModel, diesel, ester, known_better, paraffinic
+from baybook_plugins.hold.capture import explained_from
+from baybook_plugins.hold.estimate.posterior import Explained, conclude
+from baybook_plugins.hold.estimate.summary import Asked, HoldEstimate, summarise
+from baybook_plugins.hold.inputs.window import find_window
+from baybook_plugins.hold.simulator.parameters import Known
+from baybook_plugins.hold.two_point.estimate import TwoReadingResult, estimate
+from baybook_plugins.hold.two_point.readings import TwoReadings
 
 from .simulator import Case, draw_case
 
@@ -23,15 +24,15 @@ def estimate_case(case: Case) -> HoldEstimate:
         volume=case.volume, temperature=case.temperature, ambient=case.ambient, zero=case.zero, free_gas=case.gas,
         back_pressure=(case.truth.back, 0.0), settled=case.settled,
     )  # fmt: skip
-    return summarise(believe(within(case, known)), Asked(reference=case.reference))
+    return summarise(conclude(within(case, known)), Asked(reference=case.reference))
 
 
 def within(case: Case, known: Known) -> Explained:
     """The hold, found behind a running pump where there was one, and explained."""
-    stretch = find_hold(case.time, case.pressure) if case.lead else None
-    first, end = (stretch.first, stretch.end) if stretch else (0, len(case.time))
+    window = find_window(case.time, case.pressure) if case.lead else None
+    first, end = (window.first, window.end) if window else (0, len(case.time))
     fuel = fuel_of(case, case.viscosity)
-    return begun(case.time[first:end], case.pressure[first:end], known, fuel, stretch)[0]
+    return explained_from(case.time[first:end], case.pressure[first:end], known, fuel, window)[0]
 
 
 def fuel_of(case: Case, viscosity: float | None = None) -> FuelModel:
@@ -145,7 +146,7 @@ def widely(case: Case, found: HoldEstimate | TwoReadingResult) -> Wide:
         verdict=word, probability=probability,
         wrong_verdict=word not in ("undecided", "within" if case.collected <= case.limit else "outside"),
         false_leak=at.low > 0.0 and case.kind == "none", law=found.law if isinstance(found, HoldEstimate) else "unknown",
-        growth=found.growth if isinstance(found, HoldEstimate) else 1.0, low=at.low, value=at.value, high=at.high,
+        growth=found.noise_inflation if isinstance(found, HoldEstimate) else 1.0, low=at.low, value=at.value, high=at.high,
     )  # fmt: skip
 
 

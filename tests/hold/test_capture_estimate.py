@@ -12,14 +12,13 @@ from tests.hold.scoring import estimate_case, inside
 from tests.hold.simulator import Case, Fluid, Truth, measured
 
 from baybook.captures import read_capture
-from baybook.fuels import FuelModel, diesel
-from baybook_plugins.hold.blocks import reduce
-from baybook_plugins.hold.draws import Draws
-from baybook_plugins.hold.fit import problem, residuals
-from baybook_plugins.hold.posterior import NotAHoldError, Posterior, understand
-from baybook_plugins.hold.prior import NAMES, Known
-from baybook_plugins.hold.summary import Asked, HoldEstimate, summarise
-from baybook_plugins.hold.weights import weighted_interval
+from baybook_physics.fuels import FuelModel, diesel
+from baybook_physics.inference.binning import bin_signal
+from baybook_physics.inference.weights import weighted_interval
+from baybook_plugins.hold.estimate.posterior import NotAHoldError, Posterior, infer
+from baybook_plugins.hold.estimate.summary import Asked, HoldEstimate, summarise
+from baybook_plugins.hold.simulator.parameters import NAMES, Known
+from baybook_plugins.hold.simulator.problem import rail_problem
 
 CAPTURES = Path(__file__).parent.parent / "captures" / "data"
 
@@ -74,13 +73,13 @@ def test_a_tight_rail_is_never_called_leaking(tight: HoldEstimate) -> None:
     assert tight.leak_at_line.low == tight.leak_at_line.value == 0.0
     assert 0.0 < tight.leak_at_line.high < 0.15
     assert tight.exponent is None
-    assert tight.cooling_fall.value > 3.0
+    assert tight.cooling_pressure_drop.value > 3.0
     assert tight.conformity(None, 0.5) > 0.999
 
 
 def test_the_smallest_leak_that_shows_is_shown_and_one_far_below_is_not(tight: HoldEstimate) -> None:
     """What the tight test says it could have shown, tried: twice that is found, a tenth is not claimed."""
-    least = tight.smallest_leak
+    least = tight.detection_limit
     assert 0.01 < least < 0.3
     found = estimate_case(hold_of(replace(RAIL, laminar=2.0 * least, duration=60.0), seed=3))
     assert found.leaks
@@ -124,8 +123,8 @@ def test_time_to_a_lower_pressure_is_that_of_the_simulation() -> None:
     passed = float(t[np.argmax(path(t)[0] - 0.101325 <= 60.0)])
     case = hold_of(replace(RAIL, laminar=0.7, duration=25.0))
     known = Known(volume=case.volume, temperature=case.temperature, ambient=(18.0, 1.0), zero=0.3, back_pressure=(0.1, 0.0))
-    task = problem(reduce(case.time, case.pressure), known, diesel(832.0, 1.0))
-    found = summarise(understand(task), Asked(until=60.0))
+    task = rail_problem(bin_signal(case.time, case.pressure), known, diesel(832.0, 1.0))
+    found = summarise(infer(task), Asked(until=60.0))
     assert passed > 40.0
     assert found.time_until is not None
     assert inside(found.time_until, passed)
@@ -138,7 +137,7 @@ def test_a_temperature_at_the_end_narrows_a_small_leak() -> None:
     end = 18.0 + 42.0 * np.exp(-90.0 / 1000.0)
     widths = []
     for known in (base, replace(base, end_temperature=(float(end), 0.2), temperature=(60.0, 0.2))):
-        found = summarise(understand(problem(reduce(case.time, case.pressure), known, diesel(832.0, 1.0))), Asked())
+        found = summarise(infer(rail_problem(bin_signal(case.time, case.pressure), known, diesel(832.0, 1.0))), Asked())
         widths.append(found.leak_at_line.high - found.leak_at_line.low)
     assert widths[1] < 0.9 * widths[0]
 
@@ -171,8 +170,8 @@ def test_what_no_rail_does_is_answered_with_doubt(shape: Callable[[np.ndarray], 
     t = np.arange(0.0, 60.0, 0.05)
     p = shape(t) + 0.1 * np.random.default_rng(1).standard_normal(len(t))
     known = Known(volume=(25.0, 0.5), temperature=(45.0, 1.5), zero=0.5)
-    found = summarise(understand(problem(reduce(t, p), known, diesel())), Asked())
-    assert found.growth > 1.3
+    found = summarise(infer(rail_problem(bin_signal(t, p), known, diesel())), Asked())
+    assert found.noise_inflation > 1.3
     assert found.law in ("unknown", "mixed")
     assert np.all(np.isfinite(found.leak_at_line))
     assert found.leak_at_line.low < found.leak_at_line.high
@@ -183,12 +182,12 @@ def test_a_fall_to_nothing_at_one_speed_does_not_fit() -> None:
     t = np.arange(0.0, 60.0, 0.05)
     p = 100.0 * np.maximum(1.0 - t / 30.0, 0.0) + 0.1 * np.random.default_rng(1).standard_normal(len(t))
     known = Known(volume=(25.0, 0.5), temperature=(45.0, 1.5), zero=0.5)
-    found = summarise(understand(problem(reduce(t, p), known, diesel())), Asked())
-    assert found.growth > 50.0
+    found = summarise(infer(rail_problem(bin_signal(t, p), known, diesel())), Asked())
+    assert found.noise_inflation > 50.0
     assert not found.fits
     assert found.law == "unknown"
     with pytest.raises(NotAHoldError, match="could be explain how this pressure moves"):
-        understand(problem(reduce(t, 20.0 + 2.0 * t), known, diesel()))
+        infer(rail_problem(bin_signal(t, 20.0 + 2.0 * t), known, diesel()))
 
 
 def test_weights_are_those_of_belief_and_capture_together() -> None:
@@ -196,13 +195,13 @@ def test_weights_are_those_of_belief_and_capture_together() -> None:
     and what the capture cannot see (the volume) keeps belief's own width."""
     case = hold_of(RAIL)
     known = Known(volume=case.volume, temperature=case.temperature, ambient=(18.0, 1.0), zero=0.3, back_pressure=(0.1, 0.0))
-    posterior: Posterior = understand(problem(reduce(case.time, case.pressure), known, diesel(832.0, 1.0)))
-    draws: Draws = posterior.draws["laminar"]
+    posterior: Posterior = infer(rail_problem(bin_signal(case.time, case.pressure), known, diesel(832.0, 1.0)))
+    draws = posterior.draws["laminar"]
     volume = weighted_interval(draws.rows[:, NAMES.index("volume")], draws.weights)
     assert volume.value == pytest.approx(0.0, abs=0.25)
     assert volume.standard == pytest.approx(1.0, abs=0.2)
     assert draws.weights.sum() == pytest.approx(1.0)
-    assert residuals(posterior.under("laminar"), draws.rows[:3]).shape[1] == 3
+    assert posterior.under("laminar").residuals(draws.rows[:3]).shape[1] == 3
 
 
 @pytest.mark.parametrize(
@@ -233,8 +232,8 @@ def test_truths_of_the_sample_captures_lie_inside(
     recording = read_capture(str(CAPTURES / file), {"rail": column}, {}, wanted=("rail",))
     pressure = recording.channel("rail").to("MPa")
     good = np.isfinite(pressure)
-    task = problem(reduce(recording.time[good], pressure[good]), known, fuel)
-    found = summarise(understand(task), Asked(reference=reference))
+    task = rail_problem(bin_signal(recording.time[good], pressure[good]), known, fuel)
+    found = summarise(infer(task), Asked(reference=reference))
     assert inside(found.leak_at_line, line)
     assert inside(found.leak_collected, collected)
     assert found.conformity(None, limit) > 0.95

@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 from tests.hold.simulator import draw_case
 
-from baybook_plugins.hold.find import find_hold
+from baybook_plugins.hold.inputs.window import find_window
 
 
 def test_a_capture_that_is_all_hold_is_taken_whole() -> None:
@@ -14,7 +14,7 @@ def test_a_capture_that_is_all_hold_is_taken_whole() -> None:
     random = np.random.default_rng(8)
     for _ in range(60):
         case = draw_case(random)
-        found = find_hold(case.time, case.pressure)
+        found = find_window(case.time, case.pressure)
         assert (found.first, found.end) == (0, len(case.time))
 
 
@@ -33,7 +33,7 @@ def cranked(request: pytest.FixtureRequest) -> tuple[np.ndarray, np.ndarray, flo
 def test_the_hold_lies_between_pump_stop_and_opening(cranked: tuple[np.ndarray, np.ndarray, float]) -> None:
     """Within half a second at the start; the end is never behind the opening."""
     t, p, _ = cranked
-    found = find_hold(t, p)
+    found = find_window(t, p)
     assert t[found.first] == pytest.approx(5.0, abs=0.5)
     assert 33.0 < t[found.end - 1] <= 35.2
     assert found.words() == (
@@ -45,7 +45,7 @@ def test_the_hold_lies_between_pump_stop_and_opening(cranked: tuple[np.ndarray, 
 def test_the_longer_of_two_holds_is_taken() -> None:
     t = np.arange(0.0, 60.0, 0.02)
     p = np.where(t < 15.0, 100.0 - t, 120.0 - 0.8 * (t - 15.0)) + 0.05 * np.random.default_rng(1).standard_normal(len(t))
-    found = find_hold(t, p)
+    found = find_window(t, p)
     assert t[found.first] == pytest.approx(15.0, abs=0.4)
     assert found.end == len(t)
 
@@ -53,4 +53,4 @@ def test_the_longer_of_two_holds_is_taken() -> None:
 @pytest.mark.parametrize("pressure", [np.zeros(500), np.linspace(10.0, 120.0, 500)])
 def test_where_nothing_is_held_nothing_is_found(pressure: np.ndarray) -> None:
     with pytest.raises(ValueError, match="no stretch"):
-        find_hold(np.arange(500) * 0.01, pressure)
+        find_window(np.arange(500) * 0.01, pressure)

@@ -214,8 +214,8 @@ def test_a_capture_that_holds_nothing_is_refused(tmp_path: Path) -> None:
 
 def test_every_sentence_keeps_hands_away() -> None:
     """No text tells anyone to open a line, feel for a leak or unplug a control."""
-    from baybook_plugins.hold import verdicts
     from baybook_plugins.hold.calculator import hold
+    from baybook_plugins.hold.result import verdicts
 
     text = " ".join(
         [*hold.procedure, *hold.needs, verdicts.NEXT_LEAKS, verdicts.NEXT_TIGHT, verdicts.NEXT_UNDECIDED, verdicts.NEXT_VALVE]

@@ -164,7 +164,7 @@ def test_what_does_not_fit_carries_no_verdict(tmp_path: Path) -> None:
 
 def test_a_lead_in_of_ripple_is_left_out(tmp_path: Path) -> None:
     """Ten seconds of a pump that keeps 100 MPa up with a ripple of 1 MPa, then 40 s of hold."""
-    from baybook_plugins.hold.find import find_hold
+    from baybook_plugins.hold.inputs.window import find_window
 
     t = np.arange(0.0, 50.0, 0.02)
     running = t < 10.0
@@ -172,7 +172,7 @@ def test_a_lead_in_of_ripple_is_left_out(tmp_path: Path) -> None:
         running, 100.0 + 1.0 * np.sin(2.0 * np.pi * 11.0 * t) - 0.05 * t, 99.5 * np.exp(-(np.maximum(t, 10.0) - 10.0) / 90.0)
     )
     p = p + 0.05 * np.random.default_rng(5).standard_normal(len(t))
-    found = find_hold(t, p)
+    found = find_window(t, p)
     assert 9.8 < t[found.first] < 12.0
     assert found.end == len(t)
 
@@ -181,33 +181,33 @@ def test_a_lead_in_of_ripple_is_left_out(tmp_path: Path) -> None:
 def test_a_hold_begins_where_the_pump_lets_go(lead: float, hold: float, fading: float) -> None:
     """A pump that keeps 80 MPa up to a quarter per cent of ripple, within the noise: the begin to 2 % of the hold. No scatter
     and no bulge gives away a beginning that is 5 % too early."""
-    from baybook_plugins.hold.find import find_hold
+    from baybook_plugins.hold.inputs.window import find_window
 
     t = np.arange(0.0, lead + hold, 0.05)
     since = np.maximum(t - lead, 0.0)
     p = 80.0 * np.exp(-since / fading) + np.where(since > 0.0, 0.0, 0.2 * np.sin(2.0 * np.pi * 7.0 * t))
     p = p + 0.25 * np.random.default_rng(8).standard_normal(len(t))
-    found = find_hold(t, p)
+    found = find_window(t, p)
     assert t[found.first] == pytest.approx(lead, abs=0.02 * hold)
     assert found.end == len(t)
 
 
 def test_a_hold_is_found_from_one_megapascal() -> None:
-    from baybook_plugins.hold.find import find_hold
+    from baybook_plugins.hold.inputs.window import find_window
 
     t = np.arange(0.0, 60.0, 0.05)
     p = 2.4 * np.exp(-t / 100.0) + 0.005 * np.random.default_rng(5).standard_normal(len(t))
-    found = find_hold(t, p)
+    found = find_window(t, p)
     assert found.end - found.first > 0.95 * len(t)
 
 
 def test_a_slow_bulge_of_a_leak_that_changes_is_no_reason_to_cut() -> None:
     """A leak that grows by a seventh during the hold bends the fall the other way; nothing kept the pressure up."""
-    from baybook_plugins.hold.find import find_hold
+    from baybook_plugins.hold.inputs.window import find_window
 
     t = np.arange(0.0, 60.0, 0.05)
     p = 100.0 - 0.2 * (t + 0.0012 * t**2) + 0.01 * np.random.default_rng(5).standard_normal(len(t))
-    found = find_hold(t, p)
+    found = find_window(t, p)
     assert found.end - found.first > 0.95 * len(t)
 
 

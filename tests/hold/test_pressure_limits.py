@@ -111,11 +111,11 @@ def test_a_vaguely_known_volume_gives_a_vague_flow() -> None:
 def test_bores_and_lengths_give_the_volume() -> None:
     """pi/4 (10 mm)^2 400 mm + pi/4 (3 mm)^2 1800 mm = 31.42 + 12.72 mL."""
     from baybook_plugins.hold.calculator import hold
-    from baybook_plugins.hold.given import held
+    from baybook_plugins.hold.inputs.measured import known_volume
 
     bores = next(p for p in hold.parameters if p.name == "bores").field.parse("10 ± 0.1 mm; 3 ± 0.05 mm")
     lengths = next(p for p in hold.parameters if p.name == "lengths").field.parse("400 ± 1 mm; 1.8 ± 0.01 m")
-    volume = held(None, bores, lengths)
+    volume = known_volume(None, bores, lengths)
     assert volume is not None
     assert volume.number("mL") == pytest.approx(44.139, rel=1e-4)
     assert volume.half_width == pytest.approx(np.hypot(31.416 * 0.02, 12.723 * 2 * 0.05 / 3.0), rel=0.03)

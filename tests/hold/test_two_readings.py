@@ -12,9 +12,10 @@ import numpy as np
 import pytest
 from tests.hold.simulator import draw_case
 
-from baybook.fuels import FuelRangeError, diesel
-from baybook_plugins.hold.chance import interval, normal_quantile, square_normals
-from baybook_plugins.hold.two_readings import TwoReadings, estimate
+from baybook_physics.fuels import FuelRangeError, diesel
+from baybook_physics.inference.intervals import interval, normal_quantile, square_normals
+from baybook_plugins.hold.two_point.estimate import estimate
+from baybook_plugins.hold.two_point.readings import TwoReadings
 
 HOLD = TwoReadings(
     start=(110.0, 0.1), end=(60.0, 0.1), time=(20.0, 0.1), volume=(25.0, 0.6), temperature=(43.0, 1.5), ambient=(18.0, 1.0),
@@ -63,7 +64,7 @@ def test_a_fall_that_cooling_explains_is_no_proof_of_a_leak() -> None:
     """Five MPa in two minutes at 52 °C: low bound zero, and the fall by cooling covers the whole."""
     found = estimate(replace(HOLD, end=(104.0, 0.1), time=(120.0, 0.1), temperature=(52.0, 1.5)), diesel(834.5))
     assert found.leak_at_line.low == 0.0
-    assert found.cooling_fall.low < 6.0 < found.cooling_fall.high
+    assert found.cooling_pressure_drop.low < 6.0 < found.cooling_pressure_drop.high
     assert found.tight_share > 0.025
 
 
@@ -156,7 +157,7 @@ def test_two_readings_load_no_numerical_library() -> None:
 
 def test_no_output_is_without_end() -> None:
     found = estimate(replace(HOLD, end=(109.9, 0.0)), diesel())
-    for name in ("leak_at_line", "leak_collected", "bulk_modulus", "equivalent_orifice", "cooling_fall"):
+    for name in ("leak_at_line", "leak_collected", "bulk_modulus", "equivalent_orifice", "cooling_pressure_drop"):
         assert all(math.isfinite(part) for part in getattr(found, name))
 
 

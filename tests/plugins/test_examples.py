@@ -15,8 +15,8 @@ import baybook
 from baybook import api, hooks
 from baybook.api import calculator  # noqa: F401  # the examples are of a plugin, which has these names
 from baybook.cards.data import Card, Section
-from baybook.fuels import fuel_from_table
 from baybook.plugins.loading import Offers, collect
+from baybook_physics.fuels import fuel_from_table
 
 from .conftest import good
 

@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from baybook_plugins.coil.model import COPPER_ZERO, copper_ratio, resistance_at
+from baybook_physics.coil import COPPER_ZERO, copper_ratio, resistance_at
 
 DATA = Path(__file__).parent / "data"
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from baybook_plugins.coil.model import mean_current, ripple, rise, steady_current
+from baybook_physics.coil import mean_current, ripple, rise, steady_current
 
 
 @pytest.mark.parametrize(("taus", "share"), [(1, 0.632121), (2, 0.864665), (3, 0.950213), (5, 0.993262)])

@@ -12,8 +12,8 @@ from pathlib import Path
 import pytest
 from tests.published import hexadecane
 
-from baybook.fuels import calibration_fluid, diesel, ester, n_dodecane, paraffinic, petroleum
-from baybook.fuels.system import series_modulus, thick_cylinder_modulus, with_free_gas
+from baybook_physics.compliance import series_modulus, thick_cylinder_modulus, with_free_gas
+from baybook_physics.fuels import calibration_fluid, diesel, ester, n_dodecane, paraffinic, petroleum
 
 DATA = Path(__file__).parent / "data"
 

@@ -7,9 +7,12 @@ import math
 import numpy as np
 import pytest
 
-from baybook.fuels import Coefficients, n_dodecane
-from baybook_plugins.hold.trapped import Middle, Rails, integrate, leak
-from baybook_plugins.hold.two_readings import TwoReadings, estimate
+from baybook_physics.closed_rail import Rails, integrate
+from baybook_physics.fuels import Coefficients, n_dodecane
+from baybook_physics.leaks import Leak, ReferenceState, volume_flow
+from baybook_physics.orifice import equivalent_diameter
+from baybook_plugins.hold.two_point.estimate import estimate
+from baybook_plugins.hold.two_point.readings import TwoReadings
 
 CONSTANT_STIFFNESS = Coefficients(
     density=830.0, expansion=0.0, expansion_slope=0.0, modulus=1.5e6, modulus_slope=0.0, modulus_curve=0.0, tait_c=1.0,
@@ -19,21 +22,27 @@ CONSTANT_STIFFNESS = Coefficients(
 BACK = 0.101325
 
 
+def leak_of(flow: float, share: float) -> Leak:
+    """One leak of `flow` mL/min at its reference state, whose `share` goes through clearances, without any trimmings."""
+    zero = np.array([0.0])
+    return Leak(np.array([flow]), share, pressure_slope=zero, temperature_slope=zero, drift=0.0, back=BACK)
+
+
 def closed_rail(share: float) -> Rails:
     """30 cm3 at 100 MPa above the return; 0.6 mL/min at the start, scaled by 1000 like the modulus; no heat."""
     return Rails(
         start=np.array([100.0 + BACK]), volume=np.array([30.0]), fuel_start=np.array([40.0]), wall_start=np.array([40.0]),
         ambient=np.array([40.0]), heat_time=np.array([10.0]), thin_time=np.array([10.0]), thin_share=np.array([0.0]),
-        wall_rate=np.array([0.0]), rail_give=np.array([0.0]), gas=0.0, back=BACK, leak=np.array([0.6e-3]), laminar_share=share,
-        laminar_slope=np.array([0.0]), laminar_warmth=np.array([0.0]), drift=0.0, fuel=CONSTANT_STIFFNESS,
+        wall_rate=np.array([0.0]), wall_compliance=np.array([0.0]), gas=0.0, leak=leak_of(0.6e-3, share),
+        fuel=CONSTANT_STIFFNESS,
     )  # fmt: skip
 
 
 @pytest.mark.parametrize(("share", "expected"), [(1.0, 74.0818), (0.0, 72.25)])
 def test_decay_follows_the_closed_form(share: float, expected: float) -> None:
     """p0 exp(-t/tau) for a clearance, p0 (1 - t/(2 tau))^2 for an orifice; tau = V p0/(K Q0) = 200 s, after 60 s."""
-    middle = Middle(pressure=100.0 + BACK, back=BACK, temperature=40.0, density=830.0, end=60.0)
-    path = integrate(closed_rail(share), middle, np.linspace(0.0, 60.0, 61))
+    reference = ReferenceState(pressure=100.0 + BACK, back=BACK, temperature=40.0, density=830.0, duration=60.0)
+    path = integrate(closed_rail(share), reference, np.linspace(0.0, 60.0, 61))
     assert float(path.pressure[-1, 0]) - BACK == pytest.approx(expected, abs=0.01)
 
 
@@ -103,9 +112,9 @@ def test_a_closed_volume_loses_its_pressure_per_kelvin(p: float, expected: float
     """alpha K_T of n-dodecane at 40 °C (CoolProp): 1.07 to 1.39 MPa/K. A tight stiff rail cooled by half a kelvin shows it."""
     rails = closed_rail(1.0)._replace(
         start=np.array([p]), fuel_start=np.array([40.25]), wall_start=np.array([39.75]), ambient=np.array([39.75]),
-        leak=np.array([0.0]), fuel=n_dodecane().coefficients,
+        leak=leak_of(0.0, 1.0), fuel=n_dodecane().coefficients,
     )  # fmt: skip
-    path = integrate(rails, Middle(p, BACK, 40.0, 780.0, 120.0), np.linspace(0.0, 120.0, 241))
+    path = integrate(rails, ReferenceState(p, BACK, 40.0, 780.0, 120.0), np.linspace(0.0, 120.0, 241))
     assert float(path.temperature[-1, 0]) == pytest.approx(39.75, abs=1e-3)
     assert float(path.pressure[0, 0] - path.pressure[-1, 0]) / 0.5 == pytest.approx(expected, rel=0.02)
 
@@ -117,10 +126,10 @@ def test_quick_decompression_cools_like_coolprop(p: float, cooling: float) -> No
         start=np.array([p]),
         heat_time=np.array([1e9]),
         thin_time=np.array([1e9]),
-        leak=np.array([60.0]),
+        leak=leak_of(60.0, 1.0),
         fuel=n_dodecane().coefficients,
     )
-    path = integrate(rails, Middle(p, BACK, 40.0, 780.0, 120.0), np.linspace(0.0, 60.0, 2001))
+    path = integrate(rails, ReferenceState(p, BACK, 40.0, 780.0, 120.0), np.linspace(0.0, 60.0, 2001))
     gone = int(np.argmin(np.abs(path.pressure[:, 0] - 1.0)))
     assert float(path.pressure[gone, 0]) < 2.0
     assert 40.0 - float(path.temperature[gone, 0]) == pytest.approx(cooling, rel=0.04)
@@ -128,20 +137,18 @@ def test_quick_decompression_cools_like_coolprop(p: float, cooling: float) -> No
 
 def test_first_instant_meets_the_isentropic_modulus() -> None:
     """K_S = rho c^2 of n-dodecane, 40 °C, 80 MPa: 2025.4 MPa (CoolProp); dp/dt = -K_S Q/V before heat flows."""
-    rails = closed_rail(1.0)._replace(start=np.array([80.0]), leak=np.array([0.6]), fuel=n_dodecane().coefficients)
-    path = integrate(rails, Middle(80.0, BACK, 40.0, 780.0, 1.0), np.linspace(0.0, 1.0, 3))
+    rails = closed_rail(1.0)._replace(start=np.array([80.0]), leak=leak_of(0.6, 1.0), fuel=n_dodecane().coefficients)
+    path = integrate(rails, ReferenceState(80.0, BACK, 40.0, 780.0, 1.0), np.linspace(0.0, 1.0, 3))
     assert -float(path.slope[0, 0]) * 30.0 * 60.0 / 0.6 == pytest.approx(2025.4, rel=0.012)
 
 
 @pytest.mark.parametrize(("p", "expected"), [(10.0, 179.87), (100.0, 568.79)])
 def test_equivalent_orifice_passes_the_handbook_flow(p: float, expected: float) -> None:
     """Q = Cd A sqrt(2 dp/rho), d 0.2 mm, Cd 0.611, rho 820: Rabie, Fluid Power Engineering, eq. 2.36. The law's root in p is
-    checked against it through `leak`, and the diameter through the two-reading estimate's own formula."""
-    from baybook_plugins.hold.balance import orifice_diameter
-
-    assert orifice_diameter(expected, p, 820.0, 0.611) == pytest.approx(0.2, rel=1e-4)
-    rails = closed_rail(0.0)._replace(leak=np.array([179.87]))
-    flow = leak(rails, Middle(10.0 + BACK, BACK, 40.0, 820.0, 60.0), np.array([p + BACK]), 40.0, np.array([820.0]))
+    checked against it through `volume_flow`, and the diameter through its inverse."""
+    assert equivalent_diameter(expected, p, 820.0, 0.611) == pytest.approx(0.2, rel=1e-4)
+    reference = ReferenceState(10.0 + BACK, BACK, 40.0, 820.0, 60.0)
+    flow = volume_flow(leak_of(179.87, 0.0), reference, np.array([p + BACK]), 40.0, np.array([820.0]))
     assert float(flow[0]) == pytest.approx(expected, rel=1e-4)
 
 
@@ -149,6 +156,6 @@ def test_clearance_flow_is_proportional_to_the_pressure_difference() -> None:
     """Annular leakage Q = pi D c^3 dp/(12 mu L): 2.5133 mL/min at 100 MPa (Rabie eq. 2.19), half at half the difference."""
     flow_100 = math.pi * 4e-3 * (2e-6) ** 3 * 100e6 / (12.0 * 2e-3 * 10e-3) * 6e7
     assert flow_100 == pytest.approx(2.5133, rel=1e-4)
-    rails = closed_rail(1.0)._replace(leak=np.array([flow_100]))
-    flow = leak(rails, Middle(100.0 + BACK, BACK, 40.0, 830.0, 60.0), np.array([50.0 + BACK]), 40.0, np.array([830.0]))
+    reference = ReferenceState(100.0 + BACK, BACK, 40.0, 830.0, 60.0)
+    flow = volume_flow(leak_of(flow_100, 1.0), reference, np.array([50.0 + BACK]), 40.0, np.array([830.0]))
     assert float(flow[0]) == pytest.approx(flow_100 / 2.0, rel=1e-9)

@@ -9,8 +9,9 @@ from typing import TYPE_CHECKING, Any
 from .errors import PluginError
 
 if TYPE_CHECKING:
+    from baybook_physics.fuels import FuelModel
+
     from .cards.data import Card
-    from .fuels import FuelModel
 
 
 def _check_name(name: object, what: str) -> None:
@@ -37,7 +38,7 @@ class CardOffer:
 
 @dataclass(frozen=True)
 class FuelOffer:
-    """A fuel by name. make(**known) gives the model; known may hold density and viscosity readings (see baybook.fuels)."""
+    """A fuel by name. make(**known) gives the `FuelModel`; known may hold readings: density, viscosity."""
 
     name: str
     title: str

@@ -14,8 +14,9 @@ from .plugins import index
 from .plugins.index import CalculatorRecord, ChannelRecord, Index, OfferRecord, PluginRecord
 
 if TYPE_CHECKING:
+    from baybook_physics.fuels import FuelModel
+
     from .declare import Calculator
-    from .fuels import FuelModel
     from .plugins.loading import Offers
     from .result import Result
 
@@ -56,7 +57,7 @@ class Registry:
     def find_fuel(self, name: str, **known: Any) -> FuelModel:
         """The fuel model of that name, or of a TOML file that describes one. Raises InputError."""
         if name.endswith(".toml"):
-            from .fuels import fuel_from_file
+            from baybook_physics.fuels import fuel_from_file
 
             return fuel_from_file(name)
         made: FuelModel = self.fuel(name).make(**known)
@@ -149,7 +150,7 @@ def _what_is_made(what: str) -> type:
         from .cards.data import Card
 
         return Card
-    from .fuels import FuelModel
+    from baybook_physics.fuels import FuelModel
 
     return FuelModel
 

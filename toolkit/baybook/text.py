@@ -122,15 +122,17 @@ def shown_outputs(result: Result, language: Language = ENGLISH) -> list[tuple[st
     rows = []
     for name, value in result.outputs.items():
         if isinstance(value, str):
-            rows.append((named(name, language), _word(value, name, language), ""))
+            rows.append((named(name, language), _word(name, value, language), ""))
         elif not isinstance(value, tuple):
             rows.append((named(name, language), shown(value, language), language.figures(value.show_interval())))
     return rows
 
 
-def _word(value: str, name: str, language: Language) -> str:
-    """A word that an output takes; one with numbers in it is a message."""
-    return value if language.code == "en" else language.word(value, name) if type(value) is str else said(value, language)
+def _word(name: str, value: str, language: Language) -> str:
+    """A word that an output takes; one with numbers in it ("injector 3") is a message."""
+    if language.code == "en":
+        return value
+    return said(value, language) if getattr(value, "arguments", None) else language.word(value, name)
 
 
 def verdict_lines(result: Result, language: Language = ENGLISH) -> list[str]:

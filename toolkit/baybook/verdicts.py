@@ -47,7 +47,7 @@ def completed_verdicts(
 
     A verdict that the calculator has made stands: it may know more than the estimate does.
     """
-    own = [replace(v, output=v.what if v.what in outputs else "") if not v.output else v for v in given]
+    own = [replace(v, output=v.what if v.what in calculator.outputs else "") if not v.output else v for v in given]
     done = {verdict.output for verdict in own}
     for parameter in calculator.parameters:
         spec = values.get(parameter.name)

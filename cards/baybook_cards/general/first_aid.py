@@ -21,6 +21,7 @@ CALL = Section(
     "Call now",
     items=(
         "Call the number above, or be driven to a hospital with hand surgery. Do not drive yourself.",
+        "Do not let them send you home.",
         "Say: “High-pressure injection of diesel fuel.” Say which fluid, at which pressure, at what time.",
     ),
     numbered=True,
@@ -39,7 +40,7 @@ WAIT = Section(
 )
 LEAVE = Section("Do not", items=("squeeze, cut or suck", "bind off", "use solvent", "wait for pain"), priority=2)
 ALONG = Section(
-    "Take along", items=("this card", "the safety data sheet of the fuel", "somebody who stays with you"), priority=3
+    "Take along", "This card, the safety data sheet of the fuel, somebody who stays with you.", priority=2
 )
 IN_SHORT = Section(
     "While you wait",
@@ -53,7 +54,7 @@ IN_SHORT = Section(
 DOCTOR = Section(
     "For the doctor",
     "High-pressure injection of diesel fuel. The small wound hides deep damage; the literature asks for early surgical "
-    "exploration, and diesel is among the fluids with a worse outcome.",
+    "exploration, and diesel is among the fluids with a worse outcome. No finger block.",
     priority=2,
     symbols=("E003",),
 )
@@ -65,7 +66,16 @@ EYE = Section(
     ),
     priority=2,
 )
-SWALLOWED = Section("Fuel swallowed", "Do not make sick: fuel in the lungs is worse. Call the emergency number.", priority=3)
+OTHERS = Section(
+    "Breathed in, burnt, faint",
+    items=(
+        "Mist breathed in: out into fresh air, sit upright. Cough or short breath: call.",
+        "Burn: cool with running water for 20 minutes, cover loosely, to a doctor if it is larger than a hand or blisters.",
+        "Pale, cold, faint: lay down, legs up, keep warm, call.",
+    ),
+    priority=2,
+)
+SWALLOWED = Section("Fuel swallowed", "Do not make sick: fuel in the lungs is worse. Call the emergency number.", priority=2)
 APPROVAL = Section(
     "Before this card hangs",
     "A doctor has to approve this wording before it is used.",
@@ -76,7 +86,7 @@ SOURCES = (
     "Surgical emergency whatever the look of the wound: Hogan & Ruland, J. Orthop. Trauma 20 (2006) 503–511; Verhoeven "
     "& Hierner, Strat. Traum. Limb Recon. 3 (2008) 27–33; Cejin, Koyfman & Long, Am. J. Emerg. Med. 88 (2025) 120–125; "
     "abstracts",
-    "While you wait, eye, swallowed: common practice, no source",
+    "While you wait, eye, swallowed, mist, burn, finger block: common practice, no source",
     "Signs: ISO 7010",
 )
 
@@ -88,8 +98,9 @@ def card(date: str = "") -> Card:
         title="Fuel went through the skin?",
         cautions=CAUTIONS,
         front=(NUMBER, CALL, WAIT, LEAVE, ALONG),
-        back=(IN_SHORT, DOCTOR, EYE, SWALLOWED, APPROVAL),
+        back=(IN_SHORT, DOCTOR, EYE, SWALLOWED, OTHERS, APPROVAL),
         record=(
+            RecordRow("Approved by a doctor: name, date"),
             RecordRow("Hospital with hand surgery"),
             RecordRow("We are at: street, door"),
             RecordRow("Fluid, pressure, time"),

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from baybook.cards.data import Card, Caution, Number, Section, Table
 from baybook_cards.general.common import NUMBER
 
@@ -42,17 +44,24 @@ CAUTIONS = (
 BEFORE = Section(
     "Before you open anything",
     items=(
-        "Read the maker's data for this vehicle: how long to wait after the stop, how to make it safe.",
-        "Stop. Key with you, a keyless one out of its range, stop-start off. The low-pressure pump may run when a door opens.",
-        "Wait the time that the vehicle's data says. No data: do not open.",
-        "Prove zero by a reading, and by a second way that the data name. Zero counts only if you saw this reading fall from "
-        "pressure to zero. If it stood at zero all along, it proves nothing: use the second way.",
-        "Not zero, or no reading you trust: do not open.",
+        "Read the maker's data: how long to wait, how to make it safe.",
+        "Stop so that the reading stays alive (ignition on, not cranking, if the data allow). Watch it fall to zero.",
+        "Zero counts only if you saw this reading fall from pressure to zero. If it stood at zero all along, it proves "
+        "nothing: use the second way.",
+        "Ignition off. Key with you, a keyless one out of its range, stop-start off; sign DO NOT START on the wheel. The "
+        "low-pressure pump may run when a door opens or the key is turned.",
+        "Wait as long as the data say. No data, not zero, or no reading you trust: do not open.",
+        "Clean first. Open slowly, cloth around, face away; cap at once.",
     ),
     numbered=True,
     priority=2,
 )
 
+IN_SHORT = Section(
+    "Before you open anything",
+    short=("Stop; see the reading fall to zero.", "Wait as the data say. No data: do not open."),
+    priority=1,
+)
 NEVER = Section(
     "Never",
     items=(
@@ -61,7 +70,7 @@ NEVER = Section(
         "unplug a pressure control or an injector on a running engine",
         "work alone on a system that can hold rail pressure",
     ),
-    priority=3,
+    priority=2,
 )
 
 INJURY = Section(
@@ -105,8 +114,8 @@ def card(date: str = "") -> Card:
         name="safety",
         title="Before touching high-pressure fuel",
         cautions=CAUTIONS,
-        front=(BEFORE,),
-        back=(NUMBER, INJURY, NEVER, FACTS),
+        front=(replace(NUMBER, height=2.2, priority=2), BEFORE),
+        back=(IN_SHORT, INJURY, NEVER, FACTS),
         sources=SOURCES,
         limits_origin="none; the waiting time comes from the vehicle's data",
         date=date,

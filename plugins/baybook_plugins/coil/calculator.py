@@ -19,6 +19,7 @@ from baybook.api import (
     Output,
     Reading,
     Result,
+    Rule,
     SpecRange,
     Verdict,
     calculator,
@@ -32,13 +33,21 @@ from baybook.api import (
     temperature,
     voltage,
 )
+from baybook_physics.coil import COPPER_ZERO
 
 from .chart import charts
-from .driven import Drive, add, by_current, current_part
-from .findings import Whose, placed, resistance_finding, state_finding, trap
+from .driven import Drive, by_current, joined
+from .findings import Whose, placed, resistance_finding, state_finding
 from .meter import Meter, Winding
-from .model import COPPER_ZERO
-from .working import check_given, notes, resistance_steps
+from .working import notes, one_reading, resistance_steps, what_drives_it, whose_number
+
+AT_SPEC = "resistance_at_spec_temperature"
+PARTS = {
+    "injector": "an injector's",
+    "inlet-valve": "the inlet pressure-control valve's",
+    "outlet-valve": "the outlet pressure-control valve's",
+    "supply-valve": "a valve on the supply side",
+}
 
 
 @calculator(
@@ -48,9 +57,7 @@ from .working import check_given, notes, resistance_steps
     proves="Whether the winding has the resistance it should, and whether the current is what supply, coil and duty give. "
     "Not its insulation, not the moving part, and a good coil is no proof of good wiring or a good driver.",
     outputs={
-        "resistance_at_spec_temperature": Output(
-            "resistance", "the coil alone, at the temperature of the spec", "R_s", always=False, at_least=0.0
-        ),
+        AT_SPEC: Output("resistance", "the coil alone, at the temperature of the spec", "R_s", always=False, at_least=0.0),
         "resistance": Output("resistance", "the coil alone, as it is now", "R", always=False, at_least=0.0),
         "full_current": Output("current", "with the supply held on: U / R", "I_full", always=False, at_least=0.0),
         "mean_current": Output("current", "expected at the duty, with a freewheel diode", "I", always=False, at_least=0.0),
@@ -112,8 +119,8 @@ from .working import check_given, notes, resistance_steps
     formulas=(
         "R = reading − leads",
         "R_s = R · (234.5 + t_s) / (234.5 + t)",
-        "I_full = U / R",
-        "I = (D · U − (1 − D) · U_f) / R",
+        "I_full = U / R_c",
+        "I = (D · U − (1 − D) · U_f) / R_c",
     ),
     meanings=(
         Meaning(
@@ -149,28 +156,23 @@ from .working import check_given, notes, resistance_steps
         ),
     ),
     charts=charts,
+    rules=(one_reading, Rule("meter_digits", ("meter_resolution",)), what_drives_it, whose_number),
 )
 def coil(
-    reading: Annotated[
-        Reading | None, resistance("what the meter shows across the coil", at_least="0 ohm", usual="3.1 ohm")
-    ] = None,
+    reading: Annotated[Reading | None, resistance("what the meter shows across the coil", at_least="0 ohm", usual="3.1 ohm")],
     leads: Annotated[
         Reading | None, resistance("what the meter shows with the lead tips together", at_least="0 ohm", usual="0.2 ohm")
-    ] = None,
+    ],
     temperature: Annotated[
         Reading | None,
         temperature(
-            "temperature of the coil when it was measured",
-            symbol="t",
-            at_least="-50 °C",
-            at_most="200 °C",
-            usual="40 ± 8 °C",
+            "temperature of the coil when it was measured", symbol="t", at_least="-50 °C", at_most="200 °C", usual="40 ± 8 °C"
         ),
-    ] = None,
+    ],
     limit: Annotated[
         SpecRange | None,
-        spec_range("resistance", "range of the coil's resistance", at_least="0 ohm", usual="2.2 to 3.2 ohm"),
-    ] = None,
+        spec_range("resistance", "range of the coil's resistance", judges=AT_SPEC, at_least="0 ohm", usual="2.2 to 3.2 ohm"),
+    ],
     spec_temperature: Annotated[
         Reading,
         temperature(
@@ -180,26 +182,28 @@ def coil(
             at_least="-50 °C",
             at_most="200 °C",
             usual="20 °C",
+            default="20 °C",
         ),
-    ] = "20 °C",  # type: ignore[assignment]  # defaults are texts, read like the user's
-    over_range: Annotated[bool, Flag("the meter shows over-range")] = False,
+    ],
+    over_range: Annotated[bool, Flag("the meter shows over-range")],
     meter_accuracy: Annotated[
         Reading | None,
         ratio("the meter's accuracy, in % of the reading", exact=True, at_least="0 %", below="50 %", usual="1 %"),
-    ] = None,
-    meter_digits: Annotated[int, Count("digits that the meter's accuracy adds", at_least=0, at_most=100)] = 0,
+    ],
+    meter_digits: Annotated[int, Count("digits that the meter's accuracy adds", at_least=0, at_most=100, default=0)],
     meter_resolution: Annotated[
-        Reading | None,
-        resistance("one digit of the meter in this range", exact=True, above="0 ohm", usual="0.1 ohm"),
-    ] = None,
+        Reading | None, resistance("one digit of the meter in this range", exact=True, above="0 ohm", usual="0.1 ohm")
+    ],
     supply: Annotated[
         Reading | None,
         voltage("supply voltage at the coil while it is driven", symbol="U", above="0 V", at_most="200 V", usual="13.8 V"),
-    ] = None,
+    ],
     circuit: Annotated[
         Reading,
-        resistance("resistance of wiring, driver and shunt in series", exact=True, at_least="0 ohm", usual="0.1 ohm"),
-    ] = "0 ohm",  # type: ignore[assignment]
+        resistance(
+            "resistance of wiring, driver and shunt in series", exact=True, at_least="0 ohm", usual="0.1 ohm", default="0 ohm"
+        ),
+    ],
     duty: Annotated[
         Reading,
         ratio(
@@ -209,73 +213,54 @@ def coil(
             above="0 %",
             at_most="100 %",
             usual="25 %",
+            default="100 %",
         ),
-    ] = "100 %",  # type: ignore[assignment]
+    ],
     diode: Annotated[
-        Reading, voltage("drop of the freewheel diode", symbol="U_f", usual="0.7 V", at_least="0 V", at_most="5 V")
-    ] = "0.7 ± 0.2 V",  # type: ignore[assignment]
-    coil_inductance: Annotated[Reading | None, inductance("inductance of the coil", above="0 mH", usual="10 mH")] = None,
-    frequency: Annotated[
-        Reading | None,
-        frequency("frequency of the pulses", exact=True, above="0 Hz", at_most="100 kHz", usual="200 Hz"),
-    ] = None,
-    measured_current: Annotated[
-        Reading | None, current("mean current measured at that duty", at_least="0 A", usual="0.98 A")
-    ] = None,
-    current_limit: Annotated[
-        SpecRange | None,
-        spec_range("current", "range of the mean current", at_least="0 A", usual="0.8 to 1.2 A"),
-    ] = None,
-    part: Annotated[
-        str | None,
-        Choice(
-            "whose coil it is, to place the finding",
-            words={
-                "injector": "an injector's",
-                "inlet-valve": "the inlet pressure-control valve's",
-                "outlet-valve": "the outlet pressure-control valve's",
-                "supply-valve": "a valve on the supply side",
-            },
+        Reading,
+        voltage(
+            "drop of the freewheel diode", symbol="U_f", usual="0.7 V", at_least="0 V", at_most="5 V", default="0.7 ± 0.2 V"
         ),
-    ] = None,
-    number: Annotated[
-        int | None, Count("which one it is, where there are several: 3 for injector 3", at_least=1, at_most=24)
-    ] = None,
+    ],
+    coil_inductance: Annotated[Reading | None, inductance("inductance of the coil", above="0 mH", usual="10 mH")],
+    frequency: Annotated[
+        Reading | None, frequency("frequency of the pulses", exact=True, above="0 Hz", at_most="100 kHz", usual="200 Hz")
+    ],
+    measured_current: Annotated[Reading | None, current("mean current measured at that duty", at_least="0 A", usual="0.98 A")],
+    current_limit: Annotated[
+        SpecRange | None, spec_range("current", "range of the mean current", at_least="0 A", usual="0.8 to 1.2 A")
+    ],
+    part: Annotated[str | None, Choice("whose coil it is, to place the finding", words=PARTS)],
+    number: Annotated[int | None, Count("which one it is, where there are several: 3 for injector 3", at_least=1, at_most=24)],
 ) -> Result:
     """Work out a coil's resistance at the spec's temperature and the current it should carry.
 
     Copper's resistance rises by 0.393 % per kelvin from 20 °C, so a warm coil reads high; leads add to a coil of a few ohm.
     """
     meter, whose = Meter(meter_accuracy, meter_digits, meter_resolution), Whose(part, number)
-    check_given(reading, over_range, temperature, meter, supply, measured_current, current_limit, part, number)
     if reading is None and not over_range and supply and measured_current:
         return placed(by_current(supply, duty, diode, measured_current, current_limit, whose), part)
     if reading is None or temperature is None:
-        verdicts = (
-            (Verdict("resistance_at_spec_temperature", "outside", 0.0, limit),) if limit and limit.high is not None else ()
-        )
-        return placed(
-            Result(outputs={"state": "open"}, verdicts=verdicts, findings=(state_finding(whose, "open", limit),)), part
-        )
+        verdicts = (Verdict(AT_SPEC, "outside", 0.0, limit),) if limit and limit.high is not None else ()
+        return placed(Result({"state": "open"}, verdicts, (state_finding(whose, "open", limit),)), part)
     winding = Winding.of(meter, reading, leads, temperature, spec_temperature, limit)
-    readable = winding.state == "readable"
-    current = Result({})
+    at_spec, readable = winding.found[AT_SPEC], winding.state == "readable"
+    verdict = judge(AT_SPEC, at_spec, limit) if limit else None
+    driven = Result({})
     if supply is not None and readable:
-        drive = Drive(winding, circuit, supply, duty, diode)
-        current = current_part(drive, coil_inductance, frequency, measured_current, current_limit, whose)
-    driven = bool(current.findings) and all(finding.strength == "cleared" for finding in current.findings)
-    at_spec = winding.found["resistance_at_spec_temperature"]
-    verdict = judge("resistance_at_spec_temperature", at_spec, limit) if limit else None
-    trapped = trap(reading.number("ohm"), limit, verdict) if readable else ""
-    resistance_only = Result(
+        drive = Drive(winding, circuit, supply, duty, diode, coil_inductance, frequency, measured_current)
+        driven = drive.result(current_limit, whose)
+    right = bool(driven.findings) and all(finding.strength == "cleared" for finding in driven.findings)
+    finding = (
+        resistance_finding(whose, at_spec, verdict, driven=right, leads_known=leads is not None)
+        if readable
+        else state_finding(whose, winding.state, limit)
+    )
+    alone = Result(
         outputs={**winding.found, "state": winding.state},
         verdicts=(verdict,) if verdict else (),
-        findings=(
-            resistance_finding(whose, at_spec, verdict, driven, leads is not None)
-            if readable
-            else state_finding(whose, winding.state, limit),
-        ),
-        notes=notes(reading, leads, meter, winding.alone, part, trapped),
+        findings=(finding,),
+        notes=tuple(notes(reading, leads, meter, winding, part, verdict)),
         steps=resistance_steps(winding, temperature, spec_temperature),
     )
-    return placed(add(resistance_only, current), part)
+    return placed(joined(alone, driven), part)

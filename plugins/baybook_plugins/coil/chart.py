@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from baybook.api import Known, Plot, Series
+from baybook.api import Known, Message, Plot, Series
+from baybook_physics.coil import mean_current
 
-from .model import mean_current
-
+TITLE = "Mean current over the duty, supply {supply} V, freewheel diode {diode} V"
 DUTIES = tuple(range(0, 101, 2))
 
 
@@ -15,6 +15,6 @@ def charts(known: Known) -> tuple[Plot, ...]:
     alone = sum(sign * known[name].number("ohm") for name, sign in (("reading", 1), ("leads", -1)) if name in known)
     ohm = alone + known.taken("circuit").number("ohm") if "reading" in known and alone > 0 else None
     currents = [mean_current(duty / 100, supply, ohm or supply / 100, diode).mean for duty in DUTIES]
-    title = f"Mean current over the duty, supply {supply:g} V, freewheel diode {diode:g} V"
+    title = Message(TITLE, supply=float(supply), diode=float(diode))
     what, unit = ("mean current", "A") if ohm else ("share of the full current", "%")
     return (Plot(title, "share of time the coil is on", "%", what, unit, (Series("", [float(d) for d in DUTIES], currents),)),)

@@ -1,90 +1,93 @@
-"""Checks across inputs, the meter's error, notes and steps: what the declaration calls on."""
+"""What inputs have to fulfil together, notes and steps: what the declaration calls on."""
 
 from __future__ import annotations
 
-from baybook.api import (
-    Estimate,
-    InputError,
-    Problem,
-    Reading,
-    SpecRange,
-    Step,
-)
+from collections.abc import Iterator
+
+from baybook.api import Message, Problem, Reading, SpecRange, Step, Verdict, Word
 
 from .meter import FEW_OHM, Meter, Winding
-from .model import COPPER_ZERO
 
-LEADS_LEFT_IN = (
+LEADS_LEFT_IN = Message(
     "What the leads have was not said: 0 to 0.3 ohm was taken (common practice). Touch the tips together, read, and give it as "
     "leads (0 ohm if the meter was zeroed so, 0 ± 0 ohm with four wires)."
 )
-
-
-STANDS_IN = "The meter's accuracy stands in for the last digit of what it showed."
-SAME_METER = "Coil and leads were taken as read on the same meter: its error counts once in their difference."
-FOUR_WIRES = (
+STANDS_IN = Message("The meter's accuracy stands in for the last digit of what it showed.")
+SAME_METER = Message("Coil and leads were taken as read on the same meter: its error counts once in their difference.")
+FOUR_WIRES = Message(
     "Below 1 ohm the contact of two tips is as large as a fault: judge such a coil with four wires only (leads 0 ± 0 ohm), and "
     "take this for no more than a first look."
 )
-PIEZO = "Not for piezo injectors: they are no coil, hold their charge, and are not measured with an ohmmeter."
+PIEZO = Message("Not for piezo injectors: they are no coil, hold their charge, and are not measured with an ohmmeter.")
+TRAP = (
+    "The bare reading of {raw} ohm, leads and warmth left in and without its uncertainty, would have been called {bare}: it is "
+    "{verdict}."
+)
 
 
-def check_given(
+def one_reading(
     reading: Reading | None,
     over_range: bool,
     temperature: Reading | None,
-    meter: Meter,
     supply: Reading | None,
-    measured: Reading | None,
-    current_limit: SpecRange | None,
-    part: str | None,
-    number: int | None,
-) -> None:
-    """Raise InputError, with a line for each, when what was given does not go together."""
-    problems = []
+    measured_current: Reading | None,
+) -> Iterator[Problem]:
+    """A resistance with its temperature, or over-range, or the current alone."""
     if over_range and reading is not None:
-        problems.append(Problem("over_range", "yes", "and a reading cannot both be", "leave one of them out"))
-    if not over_range and reading is None and not (supply and measured):
+        yield Problem("over_range", "yes", "and a reading cannot both be", "leave one of them out")
+    if not over_range and reading is None and not (supply and measured_current):
         would_do = "give what the meter shows, such as 3.1 ohm, or over_range; or supply, duty and measured_current alone"
-        problems.append(Problem("reading", None, "is missing", would_do))
+        yield Problem("reading", None, "is missing", would_do)
     if reading is not None and temperature is None:
         would_do = "give the coil's, such as 40 ± 8 °C; after a night's standing it is the air's"
-        problems.append(Problem("temperature", None, "is missing", would_do))
-    if meter.digits and meter.resolution is None:
-        problems.append(Problem("meter_resolution", None, "is missing", "give what one digit is worth, such as 0.1 ohm"))
-    if supply is None and (measured or current_limit):
-        problems.append(
-            Problem("supply", None, "is missing", "give the voltage at the coil while it is driven, such as 13.8 V")
-        )
+        yield Problem("temperature", None, "is missing", would_do)
+
+
+def what_drives_it(
+    supply: Reading | None, measured_current: Reading | None, current_limit: SpecRange | None
+) -> Iterator[Problem]:
+    """A current says something of the coil with its supply only."""
+    if supply is None and (measured_current or current_limit):
+        would_do = "give the voltage at the coil while it is driven, such as 13.8 V"
+        yield Problem("supply", None, "is missing", would_do)
+
+
+def whose_number(part: str | None, number: int | None) -> Iterator[Problem]:
+    """A number is of a part."""
     if number is not None and part is None:
-        problems.append(Problem("part", None, "is missing", "say whose coil has this number, such as injector"))
-    if problems:
-        raise InputError(problems)
+        yield Problem("part", None, "is missing", "say whose coil has this number, such as injector")
 
 
-def notes(reading: Reading, leads: Reading | None, meter: Meter, ohm: float, part: str | None, trapped: str) -> tuple[str, ...]:
-    """What was taken for granted, and what the bare reading would have been taken for; ohm: of the coil alone."""
-    said = [PIEZO] if part == "injector" else []
-    if ohm < FEW_OHM and not (leads and leads.number("ohm") == leads.u == 0 and not leads.assumed):
-        said.append(FOUR_WIRES)
+def notes(
+    reading: Reading, leads: Reading | None, meter: Meter, winding: Winding, part: str | None, verdict: Verdict | None
+) -> Iterator[Message]:
+    """What was taken for granted, and what the bare reading would have been taken for."""
+    if part == "injector":
+        yield PIEZO
+    exact = leads is not None and not leads.assumed and leads.number("ohm") == leads.u == 0
+    if winding.alone < FEW_OHM and not exact:
+        yield FOUR_WIRES
     if leads is None:
-        said.append(LEADS_LEFT_IN)
+        yield LEADS_LEFT_IN
     elif meter.accuracy or meter.digits:
-        said.append(SAME_METER)
+        yield SAME_METER
     if (meter.digits or meter.resolution) and (reading.assumed or (leads and leads.assumed)):
-        said.append(STANDS_IN)
-    return (*said, trapped) if trapped else tuple(said)
+        yield STANDS_IN
+    if verdict and winding.state == "readable":
+        yield from trap(reading.number("ohm"), verdict)
+
+
+def trap(raw: float, verdict: Verdict) -> Iterator[Message]:
+    """Say what the bare reading, in ohm, would have been taken for, where that is another verdict."""
+    ohm = verdict.range.to("ohm")
+    inside = (ohm.low is None or raw >= ohm.low) and (ohm.high is None or raw <= ohm.high)
+    bare = "within" if inside else "outside"
+    if bare != verdict.verdict:
+        yield Message(TRAP, raw=raw, bare=Word(bare, "verdict"), verdict=Word(verdict.verdict, "verdict"))
 
 
 def resistance_steps(winding: Winding, temperature: Reading, spec_temperature: Reading) -> tuple[Step, ...]:
     """Leads taken off, then copper corrected."""
-    found, t, t_s = winding.found, f"{temperature.number('°C'):g}", f"{spec_temperature.number('°C'):g}"
-    warm: dict[str, Estimate | str] = {"R": found["resistance"], "t": t, "t_s": t_s}
-    taken = {"reading": winding.reading, "leads": winding.leads}
-    return (
-        Step("the coil alone", "R = reading - leads", taken, found["resistance"]),
-        Step(
-            "at the spec's temperature", f"R_s = R · ({COPPER_ZERO} + t_s) / ({COPPER_ZERO} + t)", warm,
-            found["resistance_at_spec_temperature"],
-        ),
-    )  # fmt: skip
+    t, t_s = (f"{each.number('°C'):g}" for each in (temperature, spec_temperature))
+    read = {"reading": winding.reading, "leads": winding.leads}
+    return Step("R", numbers=read), Step("R_s", numbers={"t": t, "t_s": t_s})

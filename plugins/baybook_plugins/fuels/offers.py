@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 from baybook.api import FuelOffer, InputError, Reading, hookimpl
 
 if TYPE_CHECKING:
-    from baybook.fuels import FuelModel
+    from baybook_physics.fuels import FuelModel
 
 Known = Reading | None
 BLENDS = (7, 10, 20, 30)
@@ -25,7 +25,7 @@ def _number(reading: Known, unit: str) -> tuple[float | None, float | None]:
 
 
 def _diesel(density: Known = None, viscosity: Known = None) -> FuelModel:
-    from baybook.fuels import diesel
+    from baybook_physics.fuels import diesel
 
     rho, u_rho = _number(density, "kg/m3")
     nu, u_nu = _number(viscosity, "mm2/s")
@@ -36,26 +36,26 @@ def _diesel(density: Known = None, viscosity: Known = None) -> FuelModel:
 
 
 def _calibration_fluid(density: Known = None, viscosity: Known = None) -> FuelModel:
-    from baybook.fuels import calibration_fluid
+    from baybook_physics.fuels import calibration_fluid
 
     return _with_density(calibration_fluid(), density, viscosity)
 
 
 def _paraffinic(density: Known = None, viscosity: Known = None) -> FuelModel:
-    from baybook.fuels import paraffinic
+    from baybook_physics.fuels import paraffinic
 
     return _with_density(paraffinic(), density, viscosity)
 
 
 def _ester(density: Known = None, viscosity: Known = None) -> FuelModel:
-    from baybook.fuels import ester
+    from baybook_physics.fuels import ester
 
     return _with_density(ester(), density, viscosity)
 
 
 def _blend(share: float) -> Callable[..., FuelModel]:
     def make(density: Known = None, viscosity: Known = None) -> FuelModel:
-        from baybook.fuels import blend
+        from baybook_physics.fuels import blend
 
         return _with_density(blend(share), density, viscosity)
 
@@ -63,7 +63,7 @@ def _blend(share: float) -> Callable[..., FuelModel]:
 
 
 def _n_dodecane(density: Known = None, viscosity: Known = None) -> FuelModel:
-    from baybook.fuels import n_dodecane
+    from baybook_physics.fuels import n_dodecane
 
     for name, given in (("density", density), ("viscosity", viscosity)):
         if given is not None:
@@ -75,7 +75,7 @@ def _n_dodecane(density: Known = None, viscosity: Known = None) -> FuelModel:
 
 def _with_density(fuel: FuelModel, density: Known, viscosity: Known) -> FuelModel:
     """The fuel with what is known of it in the place of its family's middle."""
-    from baybook.fuels import known_better
+    from baybook_physics.fuels import known_better
 
     try:
         return known_better(fuel, *_number(density, "kg/m3"), *_number(viscosity, "mm2/s"))

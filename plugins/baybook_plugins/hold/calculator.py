@@ -32,9 +32,9 @@ from baybook.api import (
     temperature,
 )
 
-from .chart import charts
-from .verdicts import VALVES
-from .vessel import VOLUME
+from .card.chart import charts
+from .inputs.volume import VOLUME
+from .result.verdicts import VALVES
 
 HEAT_WORDS = {
     "unknown": "fuel and rail exchange heat, as after every pump stop",
@@ -166,7 +166,8 @@ def hold(
         Reading | None, gauge_pressure("rail pressure at the end", symbol="p2", at_least="0 bar", usual="600 bar")
     ] = None,
     time: Annotated[
-        Reading | None, duration("between the two readings", symbol="t", above="0 s", usual="30 s", usual_range=("2 s", "48 h"))
+        Reading | None,
+        duration("between the two readings", symbol="t", above="0 s", usual="30 s", usual_range=("2 s", "48 h")),
     ] = None,
     capture: Annotated[
         Any, CaptureFile("the logged rail pressure, in place of two readings", channels={"rail": KINDS["gauge pressure"]})
@@ -257,7 +258,7 @@ def hold(
     enters as such. Limits may be a flow, or a pressure or a fall after a time; the latter need no volume.
     Where a capture holds more than the shut rail, the hold is found in it, or cut with begin and finish.
     """
-    from .given import Given, check_one_way, check_two, held
+    from .inputs.measured import Inputs, check_one_way, check_two, known_volume
 
     two = any(reading is not None for reading in (start, end, time))
     check_one_way(
@@ -268,24 +269,24 @@ def hold(
             "until": (until is not None, "pressures or capture"),
         },
     )
-    given = Given(
-        held(volume, bores, lengths), fuel, temperature, end_temperature, ambient, back_pressure, zero_uncertainty, density,
-        viscosity, reference, until, discharge, free_air, rail_modulus, heat == "none", limit, pressure_limit, fall_limit,
-        after, outlet_valve,
+    inputs = Inputs(
+        known_volume(volume, bores, lengths), fuel, temperature, end_temperature, ambient, back_pressure, zero_uncertainty,
+        density, viscosity, reference, until, discharge, free_air, rail_modulus, heat == "none", limit, pressure_limit,
+        fall_limit, after, outlet_valve,
     )  # fmt: skip
     if capture is not None:
         from .capture import from_capture
 
-        return from_capture(capture, given, begin, finish)
+        return from_capture(capture, inputs, begin, finish)
     if pressures or times:
         from .capture import from_readings
 
-        return from_readings(pressures, times, given)
-    from .answers import answer_two
-    from .two_readings import estimate
+        return from_readings(pressures, times, inputs)
+    from .result.outcome import answer_two
+    from .two_point.estimate import estimate
 
-    check_two(given, start, end, time)
+    check_two(inputs, start, end, time)
     assert start is not None and end is not None and time is not None
-    model = given.fuel_model()
-    found = estimate(given.two_readings(start, end, time), model)
-    return answer_two(found, given, model, (start, end, time))
+    model = inputs.fuel_model()
+    found = estimate(inputs.two_readings(start, end, time), model)
+    return answer_two(found, inputs, model, (start, end, time))

@@ -25,6 +25,6 @@ def baybook_cards() -> list[CardOffer]:
 
 
 def _made(**inputs: Any) -> Card:
-    from .chart_card import card
+    from .card.leak_chart import card
 
     return card(inputs)

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from typing import Annotated
 
 from baybook.api import (
@@ -16,6 +15,7 @@ from baybook.api import (
     Choice,
     Estimate,
     Example,
+    Limits,
     Meaning,
     Output,
     Reading,
@@ -33,20 +33,30 @@ from baybook.api import (
 
 from .chart import charts
 from .collection import Collection
-from .findings import findings
-from .working import (
-    circumstances,
-    comparisons,
-    cups_of,
-    judge_all,
-    notes,
-    outlier_tests,
-    plot,
-    standing_out,
-    steps,
-    test_outputs,
-    unjudged,
-)
+from .findings import Circumstances, findings, standing_out
+from .working import cups_of, no_common_return, notes, plot, something_to_compare, steps
+
+CONDITIONS = {
+    "idle": "engine idling",
+    "raised": "engine at raised speed",
+    "load": "engine under load",
+    "cranking": "starter turning the engine",
+}
+JUDGED = ("flow", "percent_of_median", "percent_of_others", "percent_of_mean")
+CYLINDERS = {
+    "each": "one for each injector: their errors differ",
+    "one": "one for all in turn: its error is the same for all",
+}
+
+
+def against(of: str, symbol: str) -> Output:
+    """The output of a ratio of each injector."""
+    return Output("ratio", f"each against {of}", symbol, always=False, at_least=0.0, each="injector")
+
+
+def of_each(of: str, judges: str, usual: str = "max 150 %") -> Limits:
+    """The field for the limit of such a ratio."""
+    return spec_range("ratio", f"limit of each against {of}", judges=judges, at_least="0 %", usual=usual)
 
 
 @calculator(
@@ -56,12 +66,10 @@ from .working import (
     proves="Which injector returns more fuel than the others, or than a limit. Not how much it injects.",
     outputs={
         "stands_out": Output("word", "the injectors beyond a limit, or the one told from all others by the readings"),
-        "percent_of_median_{n}": Output(
-            "ratio", "each against the median of the others: the main number", "r_i", always=False, at_least=0.0
-        ),
-        "flow_{n}": Output("flow", "return flow of each injector", "q_i", always=False, at_least=0.0),
-        "percent_of_mean_{n}": Output("ratio", "each against the mean of all", "P_i", always=False, at_least=0.0),
-        "percent_of_others_{n}": Output("ratio", "each against the mean of the others", "m_i", always=False, at_least=0.0),
+        "percent_of_median": against("the median of the others: the main number", "r_i"),
+        "flow": Output("flow", "return flow of each injector", "q_i", always=False, at_least=0.0, each="injector"),
+        "percent_of_mean": against("the mean of all", "P_i"),
+        "percent_of_others": against("the mean of the others", "m_i"),
         "total": Output("flow", "all injectors together", "Q", always=False, at_least=0.0),
         "mean": Output("flow", "mean of all", "q", always=False, at_least=0.0),
         "share_of_delivery": Output("ratio", "total of a stated pump delivery", "s", always=False, at_least=0.0),
@@ -137,6 +145,7 @@ from .working import (
         ),
     ),
     charts=charts,
+    rules=(no_common_return, something_to_compare),
 )
 def returns(
     volumes: Annotated[
@@ -156,71 +165,29 @@ def returns(
     rail_pressure: Annotated[
         Reading | None,
         gauge_pressure("rail pressure while it was collected", at_least="0 bar", at_most="4000 bar", usual="280 bar"),
-    ] = None,
-    condition: Annotated[
-        str | None,
-        Choice(
-            "in which condition it was collected",
-            words={
-                "idle": "engine idling",
-                "raised": "engine at raised speed",
-                "load": "engine under load",
-                "cranking": "starter turning the engine",
-            },
-        ),
-    ] = None,
+    ],
+    condition: Annotated[str | None, Choice("in which condition it was collected", words=CONDITIONS)],
     division: Annotated[
         Reading | None,
-        volume(
-            "the cylinders' smallest division; a reading is good to half of it",
-            exact=True,
-            above="0 mL",
-            usual="2 mL",
-        ),
-    ] = None,
+        volume("the cylinders' smallest division; a reading is good to half of it", exact=True, above="0 mL", usual="2 mL"),
+    ],
     calibration: Annotated[
         Reading | None,
         ratio(
-            "how far a cylinder may be off, in % of the volume (95 %)",
-            exact=True,
-            at_least="0 %",
-            below="50 %",
-            usual="1 %",
+            "how far a cylinder may be off, in % of the volume (95 %)", exact=True, at_least="0 %", below="50 %", usual="1 %"
         ),
-    ] = None,
-    cylinders: Annotated[
-        str,
-        Choice(
-            "how many cylinders were used",
-            words={
-                "each": "one for each injector: their errors differ",
-                "one": "one for all in turn: its error is the same for all",
-            },
-        ),
-    ] = "each",
+    ],
+    cylinders: Annotated[str, Choice("how many cylinders were used", words=CYLINDERS, default="each")],
     delivery: Annotated[
         Reading | None, flow("what the pump delivers in this condition, where known", above="0 mL/min", usual="800 mL/min")
-    ] = None,
+    ],
     flow_limit: Annotated[
         SpecRange | None,
-        spec_range("flow", "limit of each injector's return flow", at_least="0 mL/min", usual="max 45 mL/min"),
-    ] = None,
-    median_limit: Annotated[
-        SpecRange | None,
-        spec_range(
-            "ratio",
-            "limit of each against the median of the others; 1.5 times is max 150 %",
-            at_least="0 %",
-            usual="max 150 %",
-        ),
-    ] = None,
-    others_limit: Annotated[
-        SpecRange | None,
-        spec_range("ratio", "limit of each against the mean of the others", at_least="0 %", usual="max 150 %"),
-    ] = None,
-    mean_limit: Annotated[
-        SpecRange | None, spec_range("ratio", "limit of each against the mean of all", at_least="0 %", usual="max 130 %")
-    ] = None,
+        spec_range("flow", "limit of each injector's return flow", judges="flow", at_least="0 mL/min", usual="max 45 mL/min"),
+    ],
+    median_limit: Annotated[SpecRange | None, of_each("the median of the others; 1.5 times is max 150 %", "percent_of_median")],
+    others_limit: Annotated[SpecRange | None, of_each("the mean of the others", "percent_of_others")],
+    mean_limit: Annotated[SpecRange | None, of_each("the mean of all", "percent_of_mean", "max 130 %")],
 ) -> Result:
     """Compare the injectors' return flows with each other and with a limit.
 
@@ -230,24 +197,17 @@ def returns(
     """
     cups = cups_of(volumes, division, calibration if cylinders == "each" else None)
     shared = Estimate.of(1.0, "1", calibration.number("1") / COVERAGE if calibration and cylinders == "one" else 0.0)
-    taken = Collection(cups, time, shared, delivery)
-    rules = {
-        "flow": flow_limit,
-        "percent_of_median": median_limit,
-        "percent_of_others": others_limit,
-        "percent_of_mean": mean_limit,
-    }
-    flows = taken.flows()
-    estimates = {**flows, **comparisons(taken, with_others=others_limit is not None)}
-    judged = judge_all(taken, flows, rules)
-    seen = circumstances(condition, rail_pressure, volumes, taken, estimates)
-    tests = outlier_tests(taken)
-    word, place = standing_out(judged, taken)
+    taken = Collection(cups, len(volumes), time, shared, delivery)
+    limits = dict(zip(JUDGED, (flow_limit, median_limit, others_limit, mean_limit), strict=True))
+    judged = list(taken.judged(limits))
+    seen = Circumstances(condition, rail_pressure, [i for i, volume in enumerate(volumes, 1) if volume is None])
+    word, place = standing_out(taken, judged)
+    told = {name: found for name, found in taken.estimates.items() if others_limit or name != "percent_of_others"}
     return Result(
-        outputs={"stands_out": word, **estimates, **test_outputs(tests, taken)},
-        verdicts=tuple(replace(item.verdict, what=item.name) for item in judged),
-        findings=findings(judged, seen) if judged else unjudged(taken, estimates, place, seen),
-        notes=notes(taken, tests, judged, division, seen),
-        steps=steps(estimates, volumes, taken, place or 0),
-        plots=(plot(flows, taken, flow_limit),),
+        outputs={"stands_out": word, **told},
+        verdicts=tuple(item.verdict for item in judged),
+        findings=findings(taken, judged, seen, place),
+        notes=tuple(notes(taken, judged, division, seen)),
+        steps=tuple(steps(volumes, taken, place or 0)),
+        plots=(plot(taken, flow_limit),),
     )

@@ -2,69 +2,64 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from typing import NamedTuple
 
-from baybook.api import Estimate, Finding, Reading, Verdict
+from baybook.api import Finding, Message, Reading, Word
 
-REPEAT = (
+from .collection import Collection, Judged
+
+REPEAT = Message(
     "engine stopped, rail at zero again, exchange hoses and cylinders of two injectors; collect again: the excess has to stay "
     "with the injector"
 )
-SHARED = (
+SHARED = Message(
     "make sure of what they share before the set is condemned: time, rail pressure and fuel of the limit's condition, and "
     "whether the data ask for a pressure in the return that open hoses do not have; measure the fuel's temperature; see "
     "whether the control bleeds the rail through the injectors (calculator regulator); then have the set tested on a bench"
 )
-LOW_NEXT = "look for a kinked, leaking or blocked return hose, then whether this injector is driven and works at all"
-LONGER = "read a finer cylinder, or collect for longer where the engine runs, and judge again"
-LARGER = "collect into larger cylinders, or for a shorter time, so that none runs over, and judge again"
-OTHER_STAGES = (
+LOW_NEXT = Message("look for a kinked, leaking or blocked return hose, then whether this injector is driven and works at all")
+LONGER = Message("read a finer cylinder, or collect for longer where the engine runs, and judge again")
+LARGER = Message("collect into larger cylinders, or for a shorter time, so that none runs over, and judge again")
+OTHER_STAGES = Message(
     "test supply and generation, and whether the rail holds; for a complaint in another condition the returns are still open"
 )
-NEED_LIMIT = "find the limit in the maker's data for this running condition, and type it in with its source"
-NEED_FLOW = (
+NEED_LIMIT = Message("find the limit in the maker's data for this running condition, and type it in with its source")
+NEED_FLOW = Message(
     "find the limit of each injector's return flow in the maker's data, and type it in (flow_limit): a comparison does not "
     "see a fault that all injectors share"
 )
-ASK_PRESSURE = (
+ASK_PRESSURE = Message(
     "say at which rail pressure the returns were collected (rail_pressure): at a low one a leaking injector returns little"
 )
-RAISE_PRESSURE = (
+RAISE_PRESSURE = Message(
     "find out why the rail pressure is low, feed pressure and flow first; collect the returns again at the pressure that the "
     "limit is given for"
 )
-COLLECT = "collect what was not measured"
-PROVE_DELIVERY = "make sure of the pump's delivery in this condition; then find the injector whose return is beyond its limit"
-CLEARED = (
+COLLECT = Message("collect what was not measured")
+PROVE_DELIVERY = Message(
+    "make sure of the pump's delivery in this condition; then find the injector whose return is beyond its limit"
+)
+CLEARED = Message(
     "At this rail pressure no injector's return is beyond the limit: in this condition no pressure is lost there. This says "
     "nothing about another condition, nor about what the injectors inject."
 )
-OPEN = "No injector's return is beyond the limit. This clears nothing: {}."
-PRESSURE_UNSAID = "at which rail pressure they were collected was not said"
-PRESSURE_LOW = "the rail stood at {} only, where a leak that pressure opens does not show"
-NO_FLOW_LIMIT = "the flows were not compared with an upper limit"
-ALL = "All measured injectors return more than the flow limit allows. Exchanging like for like would prove nothing."
-PAIR = "The two injectors differ by more than the limit allows. Which of them is off is not shown."
+ABOVE = (
+    "Injector {number}: {beyond}. More fuel leaves through its return than it may; until hose and cylinder were exchanged they "
+    "may be the cause."
+)
+BELOW = (
+    "Injector {number}: {beyond}. It returns less than it should: the return is blocked or leaks elsewhere, or the injector "
+    "does not work."
+)
+PRESSURE_LOW = "the rail stood at {pressure} only, where a leak that pressure opens does not show"
+OF_OTHERS = "Injector {number} stands out with {size} of what the others returned. Without a limit it has no verdict."
+OF_MEAN = "Injector {number} stands out with {size} of the mean of all. Without a limit it has no verdict."
+ALL = Message("All measured injectors return more than the flow limit allows. Exchanging like for like would prove nothing.")
+PAIR = Message("The two injectors differ by more than the limit allows. Which of them is off is not shown.")
 DRY = (
-    "Injector {} returned less than half of what the others did: the return is blocked, has slipped off or leaks elsewhere, or "
-    "the injector does not work. What did not reach the cylinder was not judged."
-)
-EATEN = (
-    "As good as all that the pump is said to deliver comes back through the injectors ({}): nothing is left to hold the "
-    "rail's pressure."
-)
-FEW = (
-    "A comparison cannot see a fault that most injectors share: compare the flows with an absolute limit, or their total with "
-    "the pump's delivery, as well."
-)
-TWO = "With two injectors a comparison cannot tell which of them is off."
-NOTHING = "Nothing that can be compared came from the injectors. Without a limit of the flow that has no verdict."
-COARSE_SET = "What came from the injectors is too near zero for a comparison. Without a limit it has no verdict."
-EQUAL = "The injectors do not differ by more than the readings' own errors would show (spread up to {} %)."
-NOT_ALONE = "The injectors differ by more than their readings' errors (spread {}), but none stands out from all others."
-NOT_TOLD = (
-    "The injectors differ, but with a cylinder that ran over none stands out for certain. Without a limit it has no verdict."
+    "Injector {number} returned less than half of what the others did: the return is blocked, has slipped off or leaks "
+    "elsewhere, or the injector does not work. What did not reach the cylinder was not judged."
 )
 
 # A rail that injects stands at some 200 to 400 bar at idle, and a starter has to bring it to some 100 to 200 bar before the
@@ -73,41 +68,12 @@ LOW_RAIL = {"cranking": 100.0}
 LOW_RAIL_RUNNING = 200.0
 
 
-class Judged(NamedTuple):
-    """A verdict, the injector's number, what was judged in words ("percent of median"), its size in words.
-
-    high: whether it lies rather above the range than below.
-    """
-
-    verdict: Verdict
-    number: int
-    what: str
-    size: str
-    high: bool
-
-    @property
-    def name(self) -> str:
-        """`injector 3, flow`."""
-        return f"injector {self.number}, {self.what}"
-
-    @property
-    def outside(self) -> bool:
-        """Whether it is beyond its limit."""
-        return self.verdict.verdict == "outside"
-
-
 class Circumstances(NamedTuple):
-    """In which state of the engine was collected, at which rail pressure, and which injectors were not measured.
-
-    dry: numbers of those far below the others; over: whether a cylinder ran over; share: of the pump's delivery, in %.
-    """
+    """In which state of the engine was collected, at which rail pressure, and which injectors were not measured."""
 
     condition: str | None
     pressure: Reading | None
     missing: Sequence[int]
-    dry: Sequence[int] = ()
-    over: bool = False
-    share: Estimate | None = None
 
     @property
     def low(self) -> bool:
@@ -116,93 +82,163 @@ class Circumstances(NamedTuple):
         return self.pressure is not None and self.pressure.number("bar") < least
 
 
-def delivery(statement: str, strength: str, next_test: str) -> Finding:
-    """A finding about the injectors' returns."""
-    return Finding("delivery", "hydraulic", statement, strength, next_test)  # type: ignore[arg-type]  # (literals above)
+def joined(tests: Sequence[Message]) -> Message:
+    """Several next tests, one after the other."""
+    names = [f"test_{at}" for at in range(len(tests))]
+    return (
+        tests[0] if len(tests) == 1 else Message("; ".join(f"{{{n}}}" for n in names), **dict(zip(names, tests, strict=True)))
+    )
 
 
-def findings(judged: Sequence[Judged], seen: Circumstances) -> tuple[Finding, ...]:
-    """Gather the verdicts into findings about delivery, hydraulic side."""
-    found = _outside(judged)
-    unsure = [item.name for item in judged if item.verdict.verdict == "undecided"]
-    if unsure and seen.over:
-        words = f"Not decided, a cylinder ran over: {', '.join(unsure)}."
-        found.append(delivery(words, "undecided", LARGER))
-    elif unsure:
-        words = f"Not decided, the limit lies within the uncertainty: {', '.join(unsure)}."
-        found.append(delivery(words, "undecided", LONGER))
+def injectors(numbers: Iterable[int]) -> list[Message]:
+    """`injector 1`, `injector 3`."""
+    return [Message("injector {number}", number=number) for number in numbers]
+
+
+def findings(taken: Collection, judged: Sequence[Judged], seen: Circumstances, place: int | None) -> tuple[Finding, ...]:
+    """What limits say, or without any what stands out; place: of the injector that does."""
+    found = [*eaten(taken)]
+    found += [*_outside(judged), *_unsure(taken, judged)] if judged else [_without_limit(taken, place)]
     below = {item.number for item in judged if item.outside and not item.high}
-    found += [delivery(DRY.format(number), "undecided", LOW_NEXT) for number in seen.dry if number not in below]
-    return (*eaten(seen.share), *found) or (_none_beyond(judged, seen),)
+    for number in [number for number in taken.dry if judged and number not in below]:
+        found.append(Finding(statement=Message(DRY, number=number), next_test=LOW_NEXT))
+    return tuple(found) or (_none_beyond(judged, seen),)
 
 
-def _outside(judged: Sequence[Judged]) -> list[Finding]:
+def eaten(taken: Collection) -> Iterator[Finding]:
+    """Whether the returns take all that the pump delivers."""
+    share = taken.estimates.get("share_of_delivery")
+    if share and not isinstance(share, tuple) and share.high >= 100:
+        words = Message(
+            "As good as all that the pump is said to deliver comes back through the injectors ({share}): nothing is left to "
+            "hold the rail's pressure.", share=share,
+        )  # fmt: skip
+        yield Finding(statement=words, strength="indicated", next_test=PROVE_DELIVERY)
+
+
+def _outside(judged: Sequence[Judged]) -> Iterator[Finding]:
     """One for each injector; one for all where none is left to compare with, or where two were only compared."""
     outside = [item for item in judged if item.outside]
     numbers = {item.number for item in judged}
-    flows = {item.number for item in outside if item.what == "flow"}
+    flows = {item.number for item in outside if item.verdict.what == "flow"}
     if len(numbers) == 2 and outside and not flows:
-        return [delivery(PAIR, "indicated", f"{REPEAT}; {NEED_FLOW}")]
+        yield Finding(statement=PAIR, strength="indicated", next_test=joined([REPEAT, NEED_FLOW]))
+        return
     if len(numbers) > 1 and flows == numbers and all(item.high for item in outside):
-        return [delivery(ALL, "indicated", SHARED)]
-    beyond: dict[tuple[int, bool], list[str]] = {}  # by injector and whether above: two rules broken are one finding
-    for item in outside:
-        words = f"{item.what} {item.size} is outside {item.verdict.range.show()}"
-        beyond.setdefault((item.number, item.high), []).append(words)
-    return [_beyond(number, high, words) for (number, high), words in beyond.items()]
+        yield Finding(statement=ALL, strength="indicated", next_test=SHARED)
+        return
+    for number, high in dict.fromkeys((item.number, item.high) for item in outside):  # two rules broken are one finding
+        beyond = [_beyond(item) for item in outside if (item.number, item.high) == (number, high)]
+        said = Message(ABOVE if high else BELOW, number=number, beyond=beyond)
+        yield Finding(statement=said, strength="indicated", next_test=REPEAT if high else LOW_NEXT)
 
 
-def _beyond(number: int, high: bool, words: Sequence[str]) -> Finding:
-    said = f"Injector {number}: {', '.join(words)}. "
-    if high:
-        said += "More fuel leaves through its return than it may; until hose and cylinder were exchanged they may be the cause."
-    else:
-        said += "It returns less than it should: the return is blocked or leaks elsewhere, or the injector does not work."
-    return delivery(said, "indicated", REPEAT if high else LOW_NEXT)
+def _beyond(item: Judged) -> Message:
+    what, limit = Word(item.verdict.what), item.verdict.range
+    if isinstance(item.size, Message) and item.size.arguments:
+        return Message("{what} of {size} is outside {limit}", what=what, size=item.size, limit=limit)
+    return Message("{what} {size} is outside {limit}", what=what, size=item.size, limit=limit)
 
 
-def eaten(share: Estimate | None) -> tuple[Finding, ...]:
-    """Whether the returns take all that the pump delivers."""
-    if share is None or share.high < 100:
-        return ()
-    return (delivery(EATEN.format(share.show()), "indicated", PROVE_DELIVERY),)
+def _unsure(taken: Collection, judged: Sequence[Judged]) -> Iterator[Finding]:
+    """What neither lies within nor outside, in one finding."""
+    unsure = [
+        Message("injector {number}, {what}", number=item.number, what=Word(item.verdict.what))
+        for item in judged
+        if item.verdict.verdict == "undecided"
+    ]
+    if unsure and any(taken.over):
+        yield Finding(statement=Message("Not decided, a cylinder ran over: {unsure}.", unsure=unsure), next_test=LARGER)
+    elif unsure:
+        words = Message("Not decided, the limit lies within the uncertainty: {unsure}.", unsure=unsure)
+        yield Finding(statement=words, next_test=LONGER)
 
 
 def _none_beyond(judged: Sequence[Judged], seen: Circumstances) -> Finding:
     """No injector beyond the limit: that clears the returns of a whole set, by their flow, at a pressure that shows a leak."""
     why, tests = [], []
     if seen.pressure is None:
-        why, tests = [PRESSURE_UNSAID], [ASK_PRESSURE]
+        why, tests = [Message("at which rail pressure they were collected was not said")], [ASK_PRESSURE]
     elif seen.low:
-        why, tests = [PRESSURE_LOW.format(seen.pressure)], [RAISE_PRESSURE]
+        why, tests = [Message(PRESSURE_LOW, pressure=seen.pressure)], [RAISE_PRESSURE]
     if seen.missing:
-        why.append(f"not measured: {', '.join(f'injector {number}' for number in seen.missing)}")
+        why.append(Message("not measured: {missing}", missing=injectors(seen.missing)))
         tests.append(COLLECT)
-    if not any(item.what == "flow" and item.verdict.range.high is not None for item in judged):
-        why.append(NO_FLOW_LIMIT)
+    if not any(item.verdict.what == "flow" and item.verdict.range.high is not None for item in judged):
+        why.append(Message("the flows were not compared with an upper limit"))
         tests.append(NEED_FLOW)
     if why:
-        return delivery(OPEN.format("; ".join(why)), "undecided", "; ".join(tests))
-    return delivery(CLEARED, "cleared", OTHER_STAGES)
+        said = Message("No injector's return is beyond the limit. This clears nothing: {why}.", why=joined(why))
+        return Finding(statement=said, next_test=joined(tests))
+    return Finding(statement=CLEARED, strength="cleared", next_test=OTHER_STAGES)
 
 
-def without_limit(
-    spread: Estimate | None, noise: float | None, farthest: tuple[int, str, str] | None, count: int, seen: Circumstances
-) -> tuple[Finding, ...]:
-    """Say what stands out. farthest: number, of what, and how much, in words; None where none stands out."""
-    tests = [NEED_LIMIT]
-    if farthest is not None:
-        number, of, size = farthest
-        words = f"Injector {number} stands out{f' with {size}' if size else ''} of {of}. Without a limit it has no verdict."
-        tests = [LOW_NEXT, NEED_LIMIT] if number in seen.dry else tests
-    elif seen.over:
-        words, tests = NOT_TOLD, [LARGER, NEED_LIMIT]
-    elif noise is None or spread is None:
-        words = NOTHING if noise is None else COARSE_SET
-    elif spread.value <= noise:
-        words = EQUAL.format(f"{float(f'{noise:.2g}'):g}")
-    elif count == 2:
-        words = f"The two injectors differ by {spread.show()} of their mean. Which of them is off is not shown."
+def _without_limit(taken: Collection, place: int | None) -> Finding:
+    spread, tests = taken.estimates.get("spread"), [NEED_LIMIT]
+    if place is not None and len(taken.cups) > 2:
+        words = _standing_out(taken, place)
+        tests = [LOW_NEXT, NEED_LIMIT] if taken.cups[place].number in taken.dry else tests
+    elif any(taken.over):
+        words = Message("With a cylinder that ran over none stands out for certain. Without a limit it has no verdict.")
+        tests = [LARGER, NEED_LIMIT]
+    elif taken.noise is None:
+        words = Message(
+            "Nothing that can be compared came from the injectors. Without a limit of the flow that has no verdict."
+        )
+    elif spread is None or isinstance(spread, tuple):
+        words = Message("What came from the injectors is too near zero for a comparison. Without a limit it has no verdict.")
+    elif spread.value <= taken.noise:
+        words = Message(
+            "The injectors do not differ by more than the readings' own errors would show (spread up to {noise} %).",
+            noise=float(f"{taken.noise:.2g}"),
+        )
+    elif len(taken.cups) == 2:
+        words = Message("The two injectors differ by {spread} of their mean. Which of them is off is not shown.", spread=spread)
     else:
-        words = NOT_ALONE.format(spread.show())
-    return (*eaten(seen.share), delivery(words, "undecided", "; ".join(tests)))
+        words = Message(
+            "The injectors differ by more than their readings' errors (spread {spread}), but none stands out from all others.",
+            spread=spread,
+        )
+    return Finding(statement=words, next_test=joined(tests))
+
+
+def _standing_out(taken: Collection, place: int) -> Message:
+    number = taken.cups[place].number
+    size = taken.at_least("percent_of_median", place) if taken.over[place] else taken.of("percent_of_median", number)
+    if size:
+        return Message(OF_OTHERS, number=number, size=size)
+    if of_mean := taken.of("percent_of_mean", number):
+        return Message(OF_MEAN, number=number, size=of_mean)
+    return Message("Injector {number} stands out of all. Without a limit it has no verdict.", number=number)
+
+
+def standing_out(taken: Collection, judged: Sequence[Judged]) -> tuple[str, int | None]:
+    """The injectors that stand out, in words, and the place of the farthest; ("none", None) where nothing does.
+
+    With limits they are those beyond one, and what a cylinder that ran over leaves undecided; without, the one that the
+    readings tell from all others.
+    """
+    if judged:
+        return _beyond_limits(taken, judged)
+    if len(taken.cups) < 2 or not taken.differ:
+        return "none", None
+    if len(taken.cups) == 2 and not any(taken.over):
+        return "one of the two", None
+    place, alone = taken.farthest()
+    return (injectors([taken.cups[place].number])[0], place) if alone else ("none", None)
+
+
+def _beyond_limits(taken: Collection, judged: Sequence[Judged]) -> tuple[str, int | None]:
+    outside = sorted({item.number for item in judged if item.outside})
+    undecided = {item.number for item in judged if item.verdict.verdict == "undecided"} - set(outside)
+    unknown = [cup.number for cup in taken.cups if cup.over and cup.number in undecided]
+    words = [Message("injector {number} undecided", number=number) for number in unknown]
+    if not outside:
+        return joined(words) if words else "none", None
+    place, _ = taken.farthest([i for i, cup in enumerate(taken.cups) if cup.number in outside])
+    if len(taken.cups) == 2 and not any(item.outside and item.verdict.what == "flow" for item in judged):
+        return "one of the two", place
+    if 1 < len(outside) == len(taken.cups):
+        return "all injectors", place
+    first = injectors(outside)[0] if len(outside) == 1 else Message("injectors {numbers}", numbers=outside)
+    return joined([first, *words]), place

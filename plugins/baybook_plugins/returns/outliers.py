@@ -11,7 +11,23 @@ from collections.abc import Sequence
 from math import sqrt
 from typing import NamedTuple
 
+from baybook.api import Message
+
 from .model import deviation
+
+OUTLIER = (
+    "{test} {found} against {critical} (5 %, two-sided): injectors that scatter normally would leave one so far out, here "
+    "injector {number}, in fewer than 5 of 100 sets."
+)
+OUTLIER_OF_FEW = (
+    "{test} {found} against {critical} (5 %, two-sided): injectors that scatter normally would leave one so far out, here "
+    "injector {number}, in fewer than 5 of 100 sets; by itself it proves little."
+)
+NONE = "{test} {found} against {critical} (5 %, two-sided): no outlier shown, which does not mean that the injectors are equal."
+NONE_OF_FEW = (
+    "{test} {found} against {critical} (5 %, two-sided): no outlier shown, which does not mean that the injectors are equal; "
+    "with {count} values this test can show very little."
+)
 
 # Grubbs, two-sided, 5 %, n = 3..20: G = (n-1)/sqrt(n) * sqrt(t^2/(n-2+t^2)) with t the Student
 # quantile at 0.05/(2n), n-2 degrees of freedom (Grubbs 1969; the convention of ISO 5725-2
@@ -30,9 +46,13 @@ DIXON_5 = {
 
 
 class OutlierTest(NamedTuple):
-    """One test: the index of the suspect, its statistic, the 5 % critical value, the largest possible."""
+    """One test: the index of the suspect, its statistic, the 5 % critical value, the largest possible.
+
+    output: its statistic's name.
+    """
 
     name: str
+    output: str
     suspect: int
     statistic: float
     critical: float
@@ -42,6 +62,23 @@ class OutlierTest(NamedTuple):
     def outlier(self) -> bool:
         """Tell whether the statistic passes the critical value."""
         return self.statistic > self.critical
+
+    def again(self, values: Sequence[float]) -> float:
+        """The statistic of other values; 0 where there is none."""
+        found = (grubbs if self.name == "Grubbs" else dixon)(values)
+        return found.statistic if found else 0.0
+
+    def words(self, numbers: Sequence[int]) -> Message:
+        """Say in one sentence what the result proves; numbers: of the injectors, in their order."""
+        few, count = len(numbers) <= 6, len(numbers)
+        test, found, critical = self.name, float(f"{self.statistic:.3g}"), float(f"{self.critical:.4g}")
+        if self.outlier:
+            return Message(
+                OUTLIER_OF_FEW if few else OUTLIER, test=test, found=found, critical=critical, number=numbers[self.suspect]
+            )
+        if few:
+            return Message(NONE_OF_FEW, test=test, found=found, critical=critical, count=count)
+        return Message(NONE, test=test, found=found, critical=critical)
 
 
 def grubbs(values: Sequence[float]) -> OutlierTest | None:
@@ -57,7 +94,7 @@ def grubbs(values: Sequence[float]) -> OutlierTest | None:
     index = max(range(len(values)), key=lambda i: abs(values[i] - mean))
     largest = (len(values) - 1) / sqrt(len(values))
     statistic = abs(values[index] - mean) / scatter
-    return OutlierTest("Grubbs", index, statistic, GRUBBS_5[len(values)], largest)
+    return OutlierTest("Grubbs", "grubbs_g", index, statistic, GRUBBS_5[len(values)], largest)
 
 
 def dixon(values: Sequence[float]) -> OutlierTest | None:
@@ -73,16 +110,4 @@ def dixon(values: Sequence[float]) -> OutlierTest | None:
     high_gap = values[order[-1]] - values[order[-2]]
     index = order[-1] if high_gap >= low_gap else order[0]
     statistic = max(low_gap, high_gap) / extent
-    return OutlierTest("Dixon", index, statistic, DIXON_5[len(values)], 1.0)
-
-
-def honest_words(test: OutlierTest, numbers: Sequence[int]) -> str:
-    """Say in one sentence what the test's result proves; numbers: of the injectors, in their order."""
-    result = f"{test.name} {test.statistic:.3g} against {test.critical:.4g} (5 %, two-sided)"
-    few = len(numbers) <= 6
-    if test.outlier:
-        suspect = f"here injector {numbers[test.suspect]}, in fewer than 5 of 100 sets"
-        said = f"injectors that scatter normally would leave one so far out, {suspect}"
-        return f"{result}: {said}" + ("; by itself it proves little." if few else ".")
-    said = "no outlier shown, which does not mean that the injectors are equal"
-    return f"{result}: {said}" + (f"; with {len(numbers)} values this test can show very little." if few else ".")
+    return OutlierTest("Dixon", "dixon_q", index, statistic, DIXON_5[len(values)], 1.0)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from typing import Any
 
-from baybook.api import HIGH_PRESSURE, HIGH_VOLTAGE, RUNNING_ENGINE, Estimate, Reading
+from baybook.api import HIGH_PRESSURE, HIGH_VOLTAGE, RUNNING_ENGINE, Reading
 from baybook.cards.data import Card, Cell, Formula, Meaning, Number, Section, Table, Term
 
 from .calculator import returns
@@ -36,11 +36,12 @@ def sheet(volumes: Sequence[Reading | None]) -> Table:
     """The table: blank for the most injectors it serves, or with these volumes and each against the median of the others."""
     if not volumes:
         return Table("Return balance", COLUMNS, tuple((str(place), *BLANK) for place in range(1, ROWS + 1)), NOTE, 2)
-    outputs = returns(volumes=tuple(volumes), time="1 min ± 0 s").outputs  # (the time leaves the ratio as it is)
+    result = returns(volumes=tuple(volumes), time="1 min ± 0 s")  # (the time leaves the ratio as it is)
+    told = "percent_of_median" in result.outputs
+    ratios = result.vector("percent_of_median") if told else (None,) * len(volumes)
     rows = []
-    for place, volume in enumerate(volumes, 1):
-        ratio = outputs.get(f"percent_of_median_{place}")
-        percent = Number(ratio.value, 1) if isinstance(ratio, Estimate) else None
+    for place, (volume, ratio) in enumerate(zip(volumes, ratios, strict=True), 1):
+        percent = Number(ratio.value, 1) if ratio else None
         rows.append((str(place), *_typed(volume), percent, None))
     return Table("Return balance", COLUMNS, tuple(rows), priority=2)
 

@@ -33,7 +33,9 @@ class CaptureRequest:
 
     @classmethod
     def parse(cls, raw: Any, channels: Mapping[str, Kind]) -> CaptureRequest:
-        """From a path, or from a mapping of file, columns, units and rate. Raises Refused for anything else."""
+        """From a path, from a mapping of file, columns, units and rate, or as it is. Raises Refused for anything else."""
+        if isinstance(raw, cls):
+            return raw
         if isinstance(raw, Mapping) and isinstance(raw.get("value"), Mapping):
             raw = raw["value"]  # the record of an earlier result
         if isinstance(raw, str):

@@ -6,7 +6,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING, Any
 
-from baybook.errors import BaybookError, InputError, Problem, Refused
+from baybook.errors import BaybookError, InputError, PluginError, Problem, Refused
 from baybook.running import given_text
 
 if TYPE_CHECKING:
@@ -61,6 +61,8 @@ def filled_cards(
                 card, lacks = _card(known, name, drawn_on, fill)
             except BaybookError as error:
                 failed.append(error)
+            except Refused as error:
+                failed.append(PluginError(f"card {fill.named(name)} cannot be filled: {error.why}"))
             else:
                 made.append(replace(card, job=job, step=fill.step, step_title=fill.title))
                 failed += lacks

@@ -156,7 +156,13 @@ def _wanted(known: Registry, names: list[str], all_cards: bool) -> list[str]:
         problems.append(Problem("NAME", None, "is missing", "give a card's name, or --all"))
     if problems:
         raise InputError(problems)
-    return there if all_cards else names
+    return _first_aid_first(there if all_cards else names, there)
+
+
+def _first_aid_first(names: list[str], there: Sequence[str]) -> list[str]:
+    """First aid stands before everything else, then safety; whoever prints the one gets the other."""
+    first = [name for name in ("first-aid", "safety") if name in names or (name in there and "safety" in names)]
+    return [*first, *(name for name in names if name not in first)]
 
 
 def _check_for_screen(options: Mapping[str, object]) -> None:

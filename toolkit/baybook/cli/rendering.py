@@ -45,6 +45,9 @@ def printed_cards(cards: Sequence[Card], paper: Mapping[str, Any], kind: str) ->
     """The cards as `rendered_cards` gives them; where that fails, those that can be printed alone, without their charts if need
     be. Raises as `rendered_cards` where none can or where each could."""
     _check_paper(paper)
+    small = [card for card in cards if kind != "html" and card.steps and paper["size"].upper().replace("-", "") == "ID1"]
+    if small:
+        return _without_small([card for card in cards if card not in small], small, paper, kind)
     try:
         return _made(cards, paper, kind)
     except MissingLibrary:
@@ -63,6 +66,17 @@ def printed_cards(cards: Sequence[Card], paper: Mapping[str, Any], kind: str) ->
         if not good:
             raise failed[0] from whole
         return replace(_made(good, paper, kind), failed=tuple(failed))
+
+
+def _without_small(rest: Sequence[Card], small: Sequence[Card], paper: Mapping[str, Any], kind: str) -> Printed:
+    """The other cards: a test without its steps is no test, and a key-ring card has no room for them. Raises InputError where
+    there are no others."""
+    why = "has no room for the steps of a test"
+    problems = [Problem("--size", paper["size"], f"{why}: {card.key}", "use A6 or larger") for card in small]
+    if not rest:
+        raise InputError(problems)
+    done = printed_cards(rest, paper, kind)
+    return replace(done, failed=(*done.failed, *(InputError([problem]) for problem in problems)))
 
 
 def _fault(card: Card, paper: Mapping[str, Any], kind: str) -> BaybookError | None:

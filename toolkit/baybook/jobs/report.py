@@ -7,13 +7,13 @@ from dataclasses import asdict
 from typing import Any
 
 from ..result import Result
-from .working import Outcome
+from .working import Outcome, Worked
 
 
 def report_data(outcome: Outcome) -> dict[str, Any]:
     """The job's JSON with what a page needs beside it: the plots of its results, each named by its step; what each verdict
-    judged; the catalogues that may hold its texts in other languages, which are its calculators' packages; and of each step
-    whether the user gave it its title, which no catalogue may touch."""
+    judged, and of what; the catalogues that may hold its texts in other languages, which are its calculators' packages; and of
+    each step whether the user gave it its title, which no catalogue may touch."""
     plots = [
         {**asdict(plot), "title": f"{plot.title} (step {step.step.number})"}
         for step in outcome.steps if step.result
@@ -22,11 +22,25 @@ def report_data(outcome: Outcome) -> dict[str, Any]:
     packages = (step.calculator.package for step in outcome.steps if step.calculator)
     found = outcome.to_dict(said=lambda message: message)  # a page says them in its own language
     steps = [
-        {**data, "own_title": bool(w.step.title), "result": _judged(data["result"], w.result)}
+        {**data, "own_title": bool(w.step.title), "of": _object_of(w), "result": _judged(data["result"], w.result)}
         for data, w in zip(found["steps"], outcome.steps, strict=True)
     ]
     told = {**found, "conclusions": list(outcome.conclusions), "steps": steps, "plots": plots}
     return {**told, "catalogues": list(dict.fromkeys(packages))}
+
+
+def _object_of(worked: Worked) -> list[tuple[str, str]]:
+    """Whose the readings of a step are: what its sheet says of the part, its number and the condition, by name."""
+    from ..fields import Choice, Count
+
+    if worked.calculator is None:
+        return []
+    typed = ((name, raw.get("text") if isinstance(raw, Mapping) else raw) for name, raw in worked.step.inputs.items())
+    kinds = {parameter.name: parameter.field for parameter in worked.calculator.parameters}
+    return [
+        (name, str(word)) for name, word in typed
+        if isinstance(kinds.get(name), Choice) or (name == "number" and isinstance(kinds.get(name), Count))
+    ]  # fmt: skip
 
 
 def _judged(data: Mapping[str, Any] | None, result: Result | None) -> dict[str, Any] | None:

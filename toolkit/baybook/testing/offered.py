@@ -65,7 +65,7 @@ def card(offer: CardOffer) -> list[str]:
 
 def fuel(offer: FuelOffer) -> list[str]:
     """The model is one, and gives a density and a stiffness that a liquid can have at 15 °C and atmospheric pressure."""
-    from ..fuels import FuelModel
+    from baybook_physics.fuels import FuelModel
 
     made = offer.make()
     if not isinstance(made, FuelModel):

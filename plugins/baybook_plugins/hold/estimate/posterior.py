@@ -1,0 +1,130 @@
+"""What is known after the capture: draws under each law a leak may follow, and how much belief each law deserves."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from typing import NamedTuple
+
+import numpy as np
+from numpy.typing import NDArray
+
+from baybook_physics.inference.evidence import Fit, most_probable, probabilities, sample_all
+from baybook_physics.inference.fit import fit, noise_inflation, slopes
+from baybook_physics.inference.sample import Sample
+
+from ..beliefs import LAW_BELIEF, counted
+from ..simulator.parameters import LAWS, NAMES
+from ..simulator.problem import RailProblem, Simulated, first_guess
+
+Floats = NDArray[np.float64]
+
+_COUNTS = {"laminar": 600, "orifice": 600, "mixed": 700, "none": 400}
+EASING = (100.0, 10.0, 1.0)
+_CERTAIN = 15.0  # widths of a leak beyond which a tight rail needs no look
+_RATE = NAMES.index("rate")
+
+
+class NotAHoldError(ValueError):
+    """Nothing that could be explains the capture."""
+
+
+@dataclass(frozen=True)
+class Posterior:
+    """Belief after the capture."""
+
+    task: RailProblem
+    draws: dict[str, Sample[Simulated]]
+    """Draws under each law that could have done this."""
+    probabilities: dict[str, float]
+    """Of every law; sum 1."""
+    best: Floats
+    """The most probable row of all."""
+    best_law: str
+    inflation: float
+    """Factor by which the noise grew to cover what the model leaves over; 1 when nothing is left over."""
+    leak_width: float
+    """Standard uncertainty of a leak near none in this test, mL/min."""
+
+    @property
+    def counts(self) -> dict[str, float]:
+        """What each law's draws count for in flows and verdicts: as likely as it is, but a tight rail by `beliefs.counted`."""
+        tight = self.probabilities["none"]
+        share = counted(tight) if len(self.draws) > 1 else tight
+        rest = (1.0 - share) / (1.0 - tight) if tight < 1.0 else 0.0
+        return {law: share if law == "none" else rest * p for law, p in self.probabilities.items()}
+
+    def under(self, law: str) -> RailProblem:
+        """The problem under one law."""
+        return self.task.under(law)
+
+
+class Explained(NamedTuple):
+    """The best that each law can do for a capture."""
+
+    task: RailProblem
+    """With the noise grown."""
+    fits: dict[str, Fit]
+    inflation: float
+
+
+def explain(task: RailProblem) -> Explained:
+    """Fit every law; where none leaves only noise, the noise grows."""
+    start = _start(task)
+    fits = _fits(task, start)
+    # one law that explains the capture is enough: the noise grows only when none does
+    inflation = min(noise_inflation(task.under(law), row) for law, (row, _) in fits.items())
+    if inflation > 1.0:
+        task = task.with_noise(inflation)
+        fits = _fits(task, start)
+    return Explained(task, fits, inflation)
+
+
+def infer(task: RailProblem, seed: int = 1) -> Posterior:
+    """Belief after the capture of `task`; the same for the same `seed`. Raises `NotAHoldError` where nothing explains it."""
+    return conclude(explain(task), seed)
+
+
+def conclude(explained: Explained, seed: int = 1) -> Posterior:
+    """Belief once every law was fitted. Raises `NotAHoldError`."""
+    task, fits, inflation = explained
+    width = _leak_width(task, fits["mixed"].row)
+    best = most_probable(fits)
+    draws = sample_all({law: task.under(law) for law in LAWS}, fits, _COUNTS, seed)
+    if not draws:
+        raise NotAHoldError("no leak, heat and rail that could be explain how this pressure moves")
+    after = probabilities(draws, {law: LAW_BELIEF[law] for law in LAWS})
+    return Posterior(task, draws, after, fits[best].row, best, inflation, width)
+
+
+def _start(task: RailProblem) -> Floats:
+    """A fitted row to begin from; where the first leaves more than noise, other heat times are tried and the best is kept."""
+    row, cost = fit(task, first_guess(task), EASING)
+    if noise_inflation(task, row) <= 1.15:
+        return row
+    tries = [(row, cost)]
+    for heat in (-1.5, 1.5):
+        other = first_guess(task)
+        other[NAMES.index("heat")] = heat
+        tries.append(fit(task, other, EASING))
+    return min(tries, key=lambda found: found[1])[0]
+
+
+def _fits(task: RailProblem, start: Floats) -> dict[str, Fit]:
+    """The most probable row under each law, and its cost; without a leak only where that is conceivable."""
+    fits = {law: Fit(*fit(task.under(law), start)) for law in ("mixed", "laminar", "orifice")}
+    leak = float(task.members(fits["mixed"][0][None]).rails.leak.flow[0])
+    if leak < _CERTAIN * _leak_width(task, fits["mixed"][0]):
+        row = start.copy()
+        row[_RATE] = 0.0
+        fits["none"] = Fit(*fit(task.under("none"), row, EASING))
+    return fits
+
+
+def _leak_width(task: RailProblem, best: Floats) -> float:
+    """Standard uncertainty (mL/min) that a leak would have if the same rail were tight."""
+    row = best.copy()
+    row[_RATE], row[NAMES.index("exponent")] = 0.0, 0.75
+    jacobian = slopes(task, row)[1]
+    row[_RATE] = math.sqrt(float(np.linalg.pinv(jacobian.T @ jacobian)[_RATE, _RATE]))
+    return float(task.members(row[None]).rails.leak.flow[0])

@@ -1,0 +1,122 @@
+"""What stands in a set of cards, in which order, and what a size may not hold."""
+
+from __future__ import annotations
+
+import io
+import os
+from pathlib import Path
+
+import pytest
+from pypdf import PdfReader
+
+from baybook.cards.filling import Fill, filled_cards
+from baybook.registry import registry
+from baybook_cards.render import Paper, print_cards
+
+HOLD = "t [s],rail [bar]\n" + "".join(f"{i / 10},{900 - i / 20}\n" for i in range(400))
+
+
+def pages(source: Path | bytes) -> list[str]:
+    """The text of each page with single spaces."""
+    opened = PdfReader(source if isinstance(source, Path) else io.BytesIO(source))
+    return [" ".join(page.extract_text().split()) for page in opened.pages]
+
+
+def test_a_card_is_filled_from_a_capture_and_takes_no_other_with_it(tmp_path: Path, command) -> None:  # type: ignore[no-untyped-def]
+    """The capture's file stands in the record; before, this ended as a fault of the program's own."""
+    (tmp_path / "hold.csv").write_text(HOLD, encoding="utf-8")
+    sheet = tmp_path / "job.toml"
+    sheet.write_text(
+        '[job]\nnumber = "1"\n[[steps]]\ncalculator = "hold"\n[steps.inputs]\ncapture = "hold.csv"\nvolume = "25 mL"\n',
+        encoding="utf-8",
+    )
+    done = command("card", "print", "hold", "units", "--job", str(sheet), "--out", str(tmp_path / "c.pdf"))
+    assert (done.code, done.err) == (0, "")
+    text = " ".join(pages(tmp_path / "c.pdf"))
+    assert "hold.csv" in text and "Units: pressure and flow" in text
+
+
+def test_a_value_that_a_card_refuses_is_that_cards_fault_alone(monkeypatch: pytest.MonkeyPatch) -> None:
+    from baybook.cards import build
+    from baybook.errors import Refused
+
+    def refuse(*given: object, **named: object) -> None:
+        raise Refused("is not what a card can show")
+
+    monkeypatch.setattr(build, "card_of", refuse)
+    made, failed = filled_cards(registry(), ["hold", "units"], [Fill("hold", {"volume": "25 mL"}, 3)])
+    assert [card.name for card in made] == ["units"]
+    assert [str(error) for error in failed] == ["card hold (step 3) cannot be filled: is not what a card can show"]
+
+
+@pytest.mark.parametrize("names", [["hold", "safety"], ["safety"], ["units", "safety", "first-aid"]])
+def test_first_aid_comes_first_and_with_safety(tmp_path: Path, command, names: list[str]) -> None:  # type: ignore[no-untyped-def]
+    out = tmp_path / "c.pdf"
+    done = command("card", "print", *names, "--out", str(out), "--single-sided")
+    assert done.code == 0, done.err
+    titles = [text for text in pages(out) if "front" in text[-80:]]
+    assert "Fuel went through the skin?" in titles[0] and "Before touching high-pressure fuel" in titles[1]
+    assert sum("Fuel went through the skin?" in text for text in titles) == 1
+
+
+def test_every_card_begins_with_first_aid() -> None:
+    from baybook.cli.card_command import _wanted
+
+    assert _wanted(registry(), [], True)[:2] == ["first-aid", "safety"]
+
+
+@pytest.mark.parametrize("size", ["ID-1", "id1"])
+def test_a_key_ring_card_is_refused_for_a_test(tmp_path: Path, command, size: str) -> None:  # type: ignore[no-untyped-def]
+    """It has no room for steps, and a test without them is none; a card without steps is printed."""
+    out = tmp_path / "c.pdf"
+    done = command("card", "print", "hold", "--size", size, "--out", str(out))
+    told = f'--size: "{size}" has no room for the steps of a test: hold; use A6 or larger\n'
+    assert (done.code, done.err, out.exists()) == (2, told, False)
+    done = command("card", "print", "hold", "units", "--size", size, "--out", str(out))
+    assert (done.code, done.err) == (2, told) and "Units" in pages(out)[0]
+
+
+@pytest.mark.parametrize("name", ["coil", "hold", "regulator", "returns"])
+@pytest.mark.parametrize(("language", "orientation"), [("en", "portrait"), ("de", "portrait"), ("en", "landscape")])
+def test_no_step_is_lost_on_a_small_card(name: str, language: str, orientation: str) -> None:
+    """All steps, in order, each number once: what has no room goes on overleaf, and the face before says so."""
+    from baybook_cards.language import language as speak
+
+    made, failed = filled_cards(registry(), [name], [])
+    assert not failed
+    done = print_cards(made, Paper(size="A6", language=language, orientation=orientation))  # type: ignore[arg-type]
+    say = speak(language, ("baybook_plugins",))
+    text = "".join("".join(page.split()) for page in pages(done.content)).replace("\u00ad", "").replace("-", "")
+    places = [text.find("".join(say.text(step).split()).replace("-", "")[:40]) for step in made[0].steps]
+    assert -1 not in places and places == sorted(places)
+    more = "".join(say.text("The steps go on overleaf.").split())
+    assert more in text and all(f"{place}." in text for place in range(1, len(places) + 1))
+
+
+@pytest.mark.parametrize("tongue", ["en", "de"])
+@pytest.mark.parametrize("size", ["A4", "A5", "A6"])
+def test_the_emergency_number_is_on_the_front_of_the_safety_card(size: str, tongue: str) -> None:
+    from baybook_cards.language import language as speak
+
+    made, _ = filled_cards(registry(), ["safety"], [])
+    front = pages(print_cards(made, Paper(size=size, language=tongue)).content)[0]
+    assert speak(tongue).text("Emergency number") in front
+
+
+@pytest.mark.parametrize("tongue", ["en", "de"])
+def test_the_small_safety_card_keeps_its_steps_on_the_front_and_its_nevers(tongue: str) -> None:
+    from baybook_cards.general import safety
+    from baybook_cards.language import language as speak
+
+    made, _ = filled_cards(registry(), ["safety"], [])
+    found = ["".join(page.split()) for page in pages(print_cards(made, Paper(size="A6", language=tongue)).content)]
+    say = speak(tongue).text
+    assert len(found) == 2
+    assert all("".join(say(item).split())[:25] in found[0] for item in safety.BEFORE.items)
+    assert all("".join(say(item).split())[:25] in found[1] for item in safety.NEVER.items)
+
+
+def test_a_line_for_the_capture_is_no_column(tmp_path: Path) -> None:
+    """A folder that is not there is no matter: the card shows the name of the file, and nothing is opened."""
+    made, failed = filled_cards(registry(), ["hold"], [Fill("hold", {"capture": os.fspath(tmp_path / "none.csv")})])
+    assert not failed and [row.value for row in made[0].record if row.value] == ["none.csv"]

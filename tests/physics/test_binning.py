@@ -1,0 +1,99 @@
+"""A capture reduced to bins: nothing of a slow fall is lost, noise and step are seen, dirt does no harm."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+
+from baybook_physics.inference.binning import Bins, bin_signal
+
+
+def fall(t: np.ndarray) -> np.ndarray:
+    """A smooth hold, MPa."""
+    return 60.0 + 40.0 * np.exp(-t / 30.0) + 4.0 * np.exp(-t / 8.0)
+
+
+def slope(t: np.ndarray) -> np.ndarray:
+    """Its derivative."""
+    return -40.0 / 30.0 * np.exp(-t / 30.0) - 4.0 / 8.0 * np.exp(-t / 8.0)
+
+
+def model_means(b: Bins) -> np.ndarray:
+    """What the bins' weights make of the exact curve at the nodes."""
+    p, d, h = fall(b.nodes), slope(b.nodes), np.diff(b.nodes)[b.cell]
+    left, right, d_left, d_right = b.weights
+    return left * p[b.cell] + right * p[b.cell + 1] + h * (d_left * d[b.cell] + d_right * d[b.cell + 1])
+
+
+@pytest.mark.parametrize("rate", [2.0, 20.0, 1000.0])
+def test_means_of_bins_are_exact_for_a_smooth_fall(rate: float) -> None:
+    """Within 0.1 kPa, whatever the sample rate."""
+    t = np.arange(0.0, 60.0, 1.0 / rate)
+    b = bin_signal(t, fall(t))
+    assert model_means(b) == pytest.approx(b.value, abs=1e-4)
+    assert b.samples == len(t)
+
+
+def test_gaps_and_missing_rows_leave_no_trace() -> None:
+    """A third of the rows gone at random and five seconds missing: the means are still those of the samples that are there."""
+    random = np.random.default_rng(3)
+    t = np.arange(0.0, 40.0, 0.01)
+    t = t[(random.random(len(t)) > 0.33) & ~((t > 12.0) & (t < 17.0))]
+    b = bin_signal(t, fall(t - t[0]))
+    assert model_means(b) == pytest.approx(b.value, abs=1e-4)
+
+
+@pytest.mark.parametrize(("noise", "step"), [(0.12, 0.1), (0.3, 0.2), (0.05, 0.05)])
+def test_noise_and_step_are_found(noise: float, step: float) -> None:
+    """Noise within 10 %, step exactly."""
+    random = np.random.default_rng(1)
+    t = np.arange(0.0, 30.0, 0.01)
+    p = np.round((fall(t) + noise * random.standard_normal(len(t))) / step) * step
+    b = bin_signal(t, p)
+    assert b.noise == pytest.approx(np.hypot(noise, step / np.sqrt(12.0)), rel=0.1)
+    assert b.step == pytest.approx(step, rel=1e-6)
+
+
+@pytest.mark.parametrize(("noise", "step"), [(0.12, 0.1), (0.02, 0.2), (0.0, 0.5)])
+def test_errors_of_block_means_are_as_stated(noise: float, step: float) -> None:
+    """Reduced chi-square of many holds is at most 1.4: never too proud, also where the step hides the noise; nor
+    seven times too humble."""
+    squares, count = 0.0, 0
+    for seed in range(20):
+        random = np.random.default_rng(seed)
+        t = np.arange(0.0, 30.0, 0.02)
+        p = np.round((fall(t) + random.uniform(0.0, step) + noise * random.standard_normal(len(t))) / step) * step
+        b = bin_signal(t, p)
+        away = (b.value - model_means(b)) / b.sigma
+        squares, count = squares + float(np.sum((away - away.mean()) ** 2)), count + len(away)
+    assert 0.02 < squares / count < 1.4
+
+
+def test_a_spike_is_left_out() -> None:
+    t = np.arange(0.0, 30.0, 0.02)
+    p = fall(t) + 0.05 * np.random.default_rng(1).standard_normal(len(t))
+    p[700] += 30.0
+    p[701] = 0.0
+    b = bin_signal(t, p)
+    assert b.dropped == 2
+    assert model_means(b) == pytest.approx(b.value, abs=0.1)
+
+
+def test_a_quick_fall_loses_no_sample() -> None:
+    """100 MPa in three seconds at 20 Hz is no spike."""
+    t = np.arange(0.0, 3.0, 0.05)
+    assert bin_signal(t, 120.0 - 33.0 * t).dropped == 0
+
+
+def test_readings_by_hand_count_for_no_less_than_their_uncertainty() -> None:
+    t = np.linspace(0.0, 60.0, 10)
+    expected = np.hypot(0.4, 1e-4 * float(np.ptp(fall(t))))  # the model itself is good for a ten-thousandth of the fall
+    assert bin_signal(t, fall(t), known_noise=0.4).sigma == pytest.approx(expected, rel=1e-6)
+
+
+@pytest.mark.parametrize(
+    ("time", "pressure", "why"), [([0.0, 1.0, 2.0], [3.0, 2.0, 1.0], "too few"), ([0.0, 1.0, 1.0, 2.0, 3.0], [5.0] * 5, "rise")]
+)
+def test_what_cannot_be_reduced_is_refused(time: list[float], pressure: list[float], why: str) -> None:
+    with pytest.raises(ValueError, match=why):
+        bin_signal(np.array(time), np.array(pressure))

@@ -1,0 +1,92 @@
+"""Inference with a simulator that is no rail: a line with normal beliefs, whose posterior and evidence have closed forms.
+
+Source: Bishop, Pattern Recognition and Machine Learning (2006), eq. 3.50, 3.51 (posterior) and 2.115 (evidence); for two
+hypotheses Bayes' rule.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+import numpy as np
+import pytest
+
+from baybook_physics.inference.evidence import Fit, most_probable, probabilities, sample_all
+from baybook_physics.inference.fit import fit, noise_inflation
+from baybook_physics.inference.weights import weighted_interval
+
+TIME = np.linspace(0.0, 1.0, 20)
+SIGMA = 0.3
+MEASURED = 0.4 + 1.1 * TIME + SIGMA * np.random.default_rng(7).standard_normal(len(TIME))
+
+
+@dataclass(frozen=True)
+class Line:
+    """y = a + b t, both standard normal beforehand; `flat` says that b is 0."""
+
+    flat: bool = False
+    sigma: float = SIGMA
+    names = ("a", "b")
+    steps = np.array([0.01, 0.01])
+    weak_precision = np.zeros(2)
+    size = len(TIME)
+
+    @property
+    def free(self) -> tuple[int, ...]:
+        return (0,) if self.flat else (0, 1)
+
+    def simulate(self, rows: np.ndarray) -> np.ndarray:
+        return rows[:, 0] + (0.0 if self.flat else rows[:, 1]) * TIME[:, None]
+
+    def normalised_residuals(self, rows: np.ndarray, simulation: np.ndarray) -> np.ndarray:
+        return (simulation - MEASURED[:, None]) / self.sigma
+
+    def residuals(self, rows: np.ndarray) -> np.ndarray:
+        return np.vstack([self.normalised_residuals(rows, self.simulate(rows)), rows.T])
+
+    def log_prior(self, rows: np.ndarray) -> np.ndarray:
+        free = rows[:, list(self.free)]
+        return -0.5 * np.sum(free**2, axis=1) - 0.5 * len(self.free) * np.log(2.0 * np.pi)
+
+    def with_noise(self, factor: float) -> Line:
+        return replace(self, sigma=self.sigma * factor)
+
+
+def closed_form(line: Line) -> tuple[np.ndarray, np.ndarray, float]:
+    """Mean, covariance, and logarithm of the evidence less the Gaussian constant of the data."""
+    design = np.stack([np.ones(len(TIME)), TIME], axis=1)[:, list(line.free)] / line.sigma
+    covariance = np.linalg.inv(np.eye(design.shape[1]) + design.T @ design)
+    whole = np.eye(len(TIME)) + design @ design.T
+    y = MEASURED / line.sigma
+    evidence = -0.5 * (y @ np.linalg.solve(whole, y)) - 0.5 * np.linalg.slogdet(whole)[1]
+    return covariance @ design.T @ y, covariance, float(evidence)
+
+
+def test_the_fit_is_the_posterior_mean() -> None:
+    row, _ = fit(Line(), np.zeros(2))
+    assert row == pytest.approx(closed_form(Line())[0], abs=1e-6)
+
+
+def test_draws_have_the_posterior_mean_width_and_evidence() -> None:
+    problems = {"line": Line(), "flat": Line(flat=True)}
+    fits = {name: Fit(*fit(problem, np.zeros(2))) for name, problem in problems.items()}
+    assert most_probable(fits) == "line"
+    samples = sample_all(problems, fits, dict.fromkeys(problems, 2000))
+    assert list(samples) == ["line", "flat"]
+    for name, found in samples.items():
+        mean, covariance, evidence = closed_form(problems[name])
+        for place, parameter in enumerate(problems[name].free):
+            drawn = weighted_interval(found.rows[:, parameter], found.weights)
+            width = float(np.sqrt(covariance[place, place]))
+            assert drawn.value == pytest.approx(mean[place], abs=0.1 * width)
+            assert drawn.standard == pytest.approx(width, rel=0.06)
+        assert found.log_evidence == pytest.approx(evidence, abs=0.05)
+    prior = {"flat": 0.5, "line": 0.5}
+    odds = np.exp(closed_form(problems["line"])[2] - closed_form(problems["flat"])[2])
+    assert probabilities(samples, prior)["line"] == pytest.approx(odds / (1.0 + odds), abs=0.01)
+
+
+def test_noise_that_was_said_too_small_is_inflated_and_right_noise_is_not() -> None:
+    row, _ = fit(Line(), np.zeros(2))
+    assert noise_inflation(Line(), row) == 1.0
+    assert noise_inflation(Line(sigma=SIGMA / 3.0), row) == pytest.approx(3.0, rel=0.4)

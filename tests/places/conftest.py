@@ -1,0 +1,48 @@
+"""A vehicle of the invented workshop, and its tests as evidence."""
+
+from __future__ import annotations
+
+import pytest
+
+from baybook.places import Evidence, SystemMap
+from baybook.places.practice import COIL, HOLD, READINGS, REGULATOR, RETURNS
+
+BAD, GOOD = 0.001, 0.999
+VAN = {
+    "low_pressure": ["tank pump"], "filter": True, "inlet_valve": True, "outlet_valve": "rail", "injector_bleed": False,
+    "pump_elements": 3, "injectors": 4, "returns": "separate", "open_at_rest": [],
+}  # fmt: skip
+
+
+@pytest.fixture
+def van() -> SystemMap:
+    return SystemMap.from_table(VAN)
+
+
+def hold(step: int, conforms: float, **answers: bool) -> Evidence:
+    return Evidence(step, "hold", conforms, HOLD, answers=answers)
+
+
+def returns(step: int, *bad: int, of: int = 4) -> list[Evidence]:
+    """All injectors' returns, collected at rail pressure in one go."""
+    return [
+        Evidence(step, "returns", BAD if n in bad else GOOD, RETURNS, object=f"injector {n}", answers={"pressure": True},
+                 shares=frozenset({f"collection {step}"}))
+        for n in range(1, of + 1)
+    ]  # fmt: skip
+
+
+def coil(step: int, on: str, conforms: float) -> Evidence:
+    return Evidence(step, "coil", conforms, COIL, object=on)
+
+
+def regulator(step: int, on: str = "inlet valve", *bad: str) -> list[Evidence]:
+    """The regulator's four questions, the named ones bad."""
+    return [
+        Evidence(step, "regulator", BAD if word in bad else GOOD, REGULATOR, word, on)
+        for word in ("low", "high", "control", "current")
+    ]
+
+
+def reading(step: int, what: str, conforms: float, word: str = "", on: str = "", **answers: bool) -> Evidence:
+    return Evidence(step, what, conforms, READINGS[what], word, on, answers=answers)

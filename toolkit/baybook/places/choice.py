@@ -1,0 +1,136 @@
+"""What to test next: the tests that are open, ranked by what they are expected to tell per minute and by what hands must do.
+
+The expected fall of entropy over all hypotheses (Lindley 1956; de Kleer & Williams 1987), per minute. A test that opens the
+high-pressure side or works at live wiring comes after those that do not, unless it tells FAR_MORE times as much per minute.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
+from typing import Any, Literal
+
+from .conclusion import Conclusion
+from .sense import Hands, Need, Sense
+
+FAR_MORE = 4.0
+ENOUGH = 3  # times that a test is made on one thing; it is what it is then
+LEAST = 0.002  # bits; a test that tells less is not worth its time
+HARD: tuple[Hands, ...] = ("high side opened", "live wiring")
+Reason = Literal["contradiction", "after repair", "undecided", "not taken"]
+REASONS: tuple[Reason, ...] = ("contradiction", "after repair", "undecided", "not taken")
+
+
+@dataclass(frozen=True)
+class NextTest:
+    """A test that is open. object: what to make it on; "" for the whole, or for all its objects together.
+
+    reason: why it is asked for: it was not taken, or is to be repeated. gain: expected fall of entropy, bits. needs: to be
+    settled beforehand. separates: the places among the likely ones that it looks at. also: other objects on which it would tell
+    as much.
+    """
+
+    test: str
+    object: str
+    reason: Reason
+    gain: float
+    minutes: float
+    hands: Hands
+    needs: tuple[Need, ...]
+    separates: tuple[str, ...]
+    also: tuple[str, ...] = ()
+
+    @property
+    def worth(self) -> float:
+        """What the ranking goes by, in bits per minute."""
+        return self.gain / self.minutes / (FAR_MORE if self.hands in HARD else 1.0)
+
+    def to_dict(self) -> dict[str, Any]:
+        """For JSON."""
+        return {
+            "test": self.test, "object": self.object, "reason": self.reason, "gain": self.gain, "minutes": self.minutes,
+            "hands": self.hands, "settle_first": [need.question for need in self.needs], "separates": list(self.separates),
+            "also": list(self.also),
+        }  # fmt: skip
+
+
+Asked = tuple[str, str]  # an object, "" where it does not matter, and a question
+
+
+def next_tests(conclusion: Conclusion, senses: Mapping[str, Sense], most: int | None = None) -> tuple[NextTest, ...]:
+    """The open tests among those declared, by name, the most worthwhile first; at most `most`."""
+    found = []
+    for name, sense in senses.items():
+        targets = sense.on(conclusion.system)
+        for made_on in [targets] if sense.together and targets else [(target,) for target in targets]:
+            reasons = dict(_open(conclusion, name, sense, made_on))
+            if reasons:
+                found.append(_weighed(conclusion, name, sense, made_on, reasons))
+    ranked = sorted((test for test in found if test.gain >= LEAST), key=lambda test: (-round(test.worth, 9), test.test))
+    alike: dict[tuple[str, Reason, float], list[NextTest]] = {}
+    for test in ranked:
+        alike.setdefault((test.test, test.reason, round(test.gain, 9)), []).append(test)
+    return tuple(replace(first, also=tuple(test.object for test in others)) for first, *others in alike.values())[:most]
+
+
+def _open(conclusion: Conclusion, name: str, sense: Sense, made_on: Sequence[str]) -> Iterator[tuple[Asked, Reason]]:
+    """What the test would still answer, each with the reason."""
+    for word, question in sense.questions.items():
+        for target in made_on if question.aimed else made_on[:1]:
+            looked_for = (name, target if question.aimed else "", word)
+            reason = _reason(conclusion, looked_for)
+            if reason is not None:
+                yield (target, word), reason
+
+
+def _reason(conclusion: Conclusion, looked_for: tuple[str, str, str]) -> Reason | None:
+    """Why it is open; None where it was answered."""
+    system, epochs = conclusion.system, conclusion.history.epochs
+    repeat = conclusion.contradiction.repeat if conclusion.contradiction else ()
+    times = sum(item.looked_for == looked_for for item in epochs[-1].taken)
+    if times < ENOUGH and any(item.looked_for == looked_for and not item.again for item in repeat):
+        return "contradiction"
+    repaired: set[int] = set()
+    for epoch in reversed(epochs):
+        for item in epoch.evidence:
+            if item.looked_for == looked_for:
+                if any(item.looked(at, system) > 0.0 for at in repaired):
+                    return "after repair"
+                return None if item.factors is not None or item.bad or item.good or times >= ENOUGH else "undecided"
+        if epoch.repair is not None:
+            repaired |= epoch.repair.positions(system)
+    return "not taken"
+
+
+def _weighed(
+    conclusion: Conclusion, name: str, sense: Sense, made_on: Sequence[str], reasons: Mapping[Asked, Reason]
+) -> NextTest:
+    gain = conclusion.belief.information(outcomes(conclusion, sense, tuple(reasons)))
+    likely = [standing.place for standing in conclusion.standings if standing.place.name in conclusion.open]
+    separates = tuple(
+        place.name
+        for place in likely
+        if any(sense.questions[word].reaches(on, (place,))[0] > sense.questions[word].false_alarm for on, word in reasons)
+    )
+    reason = min(reasons.values(), key=REASONS.index)
+    needs = tuple(sense.unanswered({}, conclusion.system))
+    return NextTest(name, "" if sense.together else made_on[0], reason, gain, sense.minutes, sense.hands, needs, separates)
+
+
+def outcomes(conclusion: Conclusion, sense: Sense, asked: Sequence[Asked]) -> list[list[float]]:
+    """The chance of each outcome under each hypothesis: all good, one thing asked bad and the others good, and anything else.
+
+    Several bad at once are taken together, so what they would tell further is left out of account.
+    """
+    system, hypotheses = conclusion.system, conclusion.history.hypotheses
+    held, otherwise = sense.valid({}, system)
+    unmet = (1.0 - held) * otherwise
+    bad = [[held * b + unmet for b in sense.questions[word].bad(on, system, hypotheses)] for on, word in asked]
+    good = [1.0] * len(hypotheses.sets)
+    for row in bad:
+        good = [g * (1.0 - b) for g, b in zip(good, row, strict=True)]
+    if len(bad) == 1:
+        return [good, bad[0]]
+    alone = [[g * b / (1.0 - b) for g, b in zip(good, row, strict=True)] for row in bad]
+    several = [max(0.0, 1.0 - g - sum(each)) for g, *each in zip(good, *alone, strict=True)]
+    return [good, *alone, several]

@@ -1,0 +1,75 @@
+"""What the customer complains of, as evidence. Common practice, no source."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from ..errors import InputError
+from .evidence import COMPLAINT, Evidence
+from .sense import Question, Sense
+from .system import SystemMap
+
+NO_REASON = 0.02  # how often there is such a complaint and nothing is at fault
+MINUTES = 5.0  # to try it again
+USUAL = 0.5  # how often a place at fault brings a complaint; those below bring this one more or less often
+AGAIN = 0.95  # how often a fault that brought a complaint brings it when it is tried again
+
+# By complaint the places that bring it clearly more often, or hardly ever. What is not named brings it as often as any other.
+_MORE: Mapping[str, Mapping[str, float]] = {
+    "": {},
+    "does not start": {
+        "tank fuel": 0.8, "feed line": 0.7, "tank pump": 0.7, "pump drive": 0.9, "rail and joints": 0.7,
+        "rail sensor wiring": 0.6,
+        "speed and phase sensors": 0.9, "injector * coil": 0.2, "injector * wiring": 0.25, "return line": 0.1,
+    },
+    "starts badly": {
+        "feed line": 0.8, "injector *": 0.7, "rail and joints": 0.6, "pump elements": 0.6, "injector * coil": 0.3,
+        "return line": 0.1,
+    },
+    "lacks power": {
+        "filter": 0.9, "tank pump": 0.8, "feed line": 0.8, "pump elements": 0.8, "return line": 0.5, "injector * coil": 0.3,
+        "speed and phase sensors": 0.1,
+    },
+    "cuts out": {
+        "tank fuel": 0.7, "feed line": 0.8, "filter": 0.7, "tank pump": 0.8, "rail sensor wiring": 0.7,
+        "inlet valve wiring": 0.7,
+        "speed and phase sensors": 0.8, "injector * coil": 0.1, "injector *": 0.2,
+    },
+    "runs unevenly": {
+        "injector *": 0.9, "injector * coil": 0.9, "injector * wiring": 0.9, "injector driver": 0.8, "filter": 0.2,
+        "feed line": 0.3,
+        "pump drive": 0.2, "rail and joints": 0.1, "return line": 0.1,
+    },
+    "pressure too high": {
+        "inlet valve": 0.8, "outlet valve": 0.7, "rail sensor": 0.8, "rail sensor wiring": 0.7, "return line": 0.6,
+        "filter": 0.02, "feed line": 0.02, "tank pump": 0.02, "tank fuel": 0.02, "pump elements": 0.03, "injector *": 0.02,
+        "injector * coil": 0.02, "injector * wiring": 0.02, "rail and joints": 0.02,
+    },
+    "pressure too low": {
+        "filter": 0.8, "feed line": 0.8, "tank pump": 0.8, "pump elements": 0.8, "inlet valve": 0.7, "outlet valve": 0.7,
+        "injector *": 0.6, "rail and joints": 0.6, "injector * coil": 0.02, "injector * wiring": 0.02,
+    },
+}  # fmt: skip
+COMPLAINTS = tuple(word for word in _MORE if word)
+
+
+def complaint(
+    system: SystemMap, word: str = "", *, stands: bool = True, again: bool = False, step: int = 0, said: str = ""
+) -> Evidence:
+    """The evidence that a complaint stands, or that it was tried and is gone.
+
+    word: one of COMPLAINTS, "" for any other: then it only makes "no fault" unlikely.
+    again: it was tried again after a repair; what brought it before brings it again, whatever the place. So does "it is gone".
+    Raises InputError for an unknown word.
+    """
+    if word not in _MORE:
+        from difflib import get_close_matches
+
+        close = get_close_matches(word, COMPLAINTS, n=1)
+        would_do = f"did you mean {close[0]}?" if close else f"use {', '.join(COMPLAINTS)}, or leave it out"
+        raise InputError.one("[complaint], kind", word, "is not one of the known complaints", would_do)
+    tried = again or not stands
+    usual = AGAIN if tried else USUAL
+    reach = {place.name: AGAIN if tried else _MORE[word].get(place.kind, USUAL) for place in system.places}
+    sense = Sense({"": Question(reach, NO_REASON, off_map=usual)}, MINUTES)
+    return Evidence(step, COMPLAINT, 0.001 if stands else 0.999, sense, said=said or word)

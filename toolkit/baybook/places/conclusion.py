@@ -1,0 +1,178 @@
+"""The conclusion of a job: the odds of all places, which of them are open, what contradicts what, what a repair proved."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from functools import cached_property
+
+from .account import Account, account
+from .contradiction import Contradiction, contradiction
+from .evidence import Evidence
+from .history import History, Repair
+from .hypotheses import Belief, Hypotheses
+from .place import NO_FAULT, OFF_MAP, SIDES, STAGES, Place
+from .proof import Proof, proofs
+from .sense import Need
+from .system import SystemMap
+
+SURE = 0.95  # of a place that is proven, and of the open set
+LIKELY = 0.5
+
+
+@dataclass(frozen=True)
+class Standing:
+    """Where one place stands.
+
+    chance: that it is at fault, alone or with another. word: `proven` (at least 95 %, and a test that looks directly at it came
+    out bad), `likely` (at least 50 %), `open` (in the open set), `untested`, `not seen here` (looked at and out of the open
+    set), `unlikely` (a test pointed to it, and another place explains that better). tried: the chance that the good tests
+    together would have
+    shown a fault there. steps: that looked at it.
+    """
+
+    place: Place
+    chance: float
+    word: str
+    open: bool
+    tried: float
+    steps: tuple[int, ...]
+
+    def to_dict(self) -> dict[str, object]:
+        """For JSON."""
+        return {"place": self.place.to_dict(), "chance": self.chance, "word": self.word, "open": self.open,
+                "tried": self.tried, "steps": list(self.steps)}  # fmt: skip
+
+
+@dataclass(frozen=True)
+class Unsettled:
+    """What should be settled first: a need of a taken test that is not known, and the share of its reach that is left
+    without it."""
+
+    step: int
+    test: str
+    need: Need
+    left: float
+
+    def to_dict(self) -> dict[str, object]:
+        """For JSON."""
+        return {"step": self.step, "test": self.test, "need": self.need.name, "question": self.need.question, "left": self.left}
+
+
+@dataclass(frozen=True)
+class Conclusion:
+    """All that follows from a job's steps on its map."""
+
+    history: History
+
+    @property
+    def system(self) -> SystemMap:
+        """The map, with as many injectors as were tested."""
+        return self.history.system
+
+    @property
+    def belief(self) -> Belief:
+        """What is believed of every hypothesis; sums to one."""
+        return self.history.belief
+
+    @cached_property
+    def chances(self) -> Mapping[str, float]:
+        """The chance of each place to be at fault, of NO_FAULT and of OFF_MAP."""
+        return self.belief.shares()
+
+    @cached_property
+    def open(self) -> tuple[str, ...]:
+        """The fewest places (or no fault, or not on the map) one of which is the case with 95 %; most likely first."""
+        return self.belief.open_set(SURE)
+
+    @cached_property
+    def standings(self) -> tuple[Standing, ...]:
+        """Every place of the map, the most likely first, in the map's order where alike."""
+        found = [self._standing(at, place) for at, place in enumerate(self.system.places)]
+        return tuple(sorted(found, key=lambda standing: -round(standing.chance, 9)))
+
+    @cached_property
+    def contradiction(self) -> Contradiction | None:
+        """Whether no hypothesis explains the tests since the last repair together, and which two to repeat."""
+        return contradiction(self.history.epochs[-1], self.system)
+
+    @cached_property
+    def proofs(self) -> tuple[Proof, ...]:
+        """For each repair the tests of that place before and after it."""
+        return proofs(self.history)
+
+    @cached_property
+    def unsettled(self) -> tuple[Unsettled, ...]:
+        """What is not known of tests that were taken, the one that takes most of its reach first."""
+        found = {}
+        for item in self.history.epochs[-1].evidence:
+            if item.sense is not None:
+                held, _ = item.sense.valid(item.answers, self.system)
+                for need in item.sense.unanswered(item.answers, self.system):
+                    found[item.step, need.name] = Unsettled(item.step, item.test, need, held)
+        return tuple(sorted(found.values(), key=lambda unsettled: unsettled.left))
+
+    @property
+    def complaint_stands(self) -> bool:
+        """Whether the last that was said of the complaint is that it stands."""
+        said = [item for epoch in self.history.epochs for item in epoch.evidence if not item.is_test]
+        return bool(said) and said[-1].bad
+
+    @property
+    def complaint_tried_again(self) -> bool:
+        """Whether the complaint was said to stand or to be gone since the last repair."""
+        return any(not item.is_test for item in self.history.epochs[-1].evidence)
+
+    def why(self, name: str) -> Account:
+        """How the odds of a place came about, evidence by evidence. Raises InputError for a place that is not on the map."""
+        at = self.system.places.index(self.system.place(name))
+        return account(self.history.epochs[-1], at, self.system)
+
+    def sum(self, stage: str = "", side: str = "") -> float:
+        """The chance that at least one place of that stage and side is at fault; of every stage or side where ""."""
+        inside = {at for at, place in enumerate(self.system.places) if stage in ("", place.stage) and side in ("", place.side)}
+        sets = self.history.hypotheses.sets
+        return math.fsum(w for members, w in zip(sets, self.belief.weights, strict=True) if not inside.isdisjoint(members))
+
+    def to_dict(self) -> dict[str, object]:
+        """For JSON: every number with the steps that it came from."""
+        return {
+            "no_fault": self.chances[NO_FAULT], "off_map": self.chances[OFF_MAP], "open": list(self.open),
+            "places": [standing.to_dict() for standing in self.standings],
+            "cells": [{"stage": a, "side": b, "chance": self.sum(a, b)} for a in STAGES for b in SIDES],
+            "contradiction": self.contradiction.to_dict() if self.contradiction else None,
+            "repairs": [proof.to_dict() for proof in self.proofs],
+            "unsettled": [unsettled.to_dict() for unsettled in self.unsettled],
+            "complaint_stands": self.complaint_stands,
+            "not_known_to_be_fitted": list(self.system.unknown()),
+        }  # fmt: skip
+
+    def _standing(self, at: int, place: Place) -> Standing:
+        looks = [(item, reach) for item in self.history.binding(at) if (reach := item.looked(at, self.system)) > 0.0]
+        tried = 1.0 - math.prod(1.0 - reach for item, reach in looks if item.good)
+        chance, is_open = self.chances[place.name], place.name in self.open
+        direct = any(item.bad and item.looks_directly(place) for item, _ in looks)
+        word = (
+            "proven" if direct and chance >= SURE
+            else "likely" if chance >= LIKELY
+            else "untested" if not looks
+            else "open" if is_open
+            else "not seen here" if tried
+            else "unlikely"
+        )  # fmt: skip
+        return Standing(place, chance, word, is_open, tried, tuple(sorted({step for item, _ in looks for step in item.steps})))
+
+
+def conclude(
+    steps: Iterable[Evidence | Repair], system: SystemMap | None = None, base_rates: Mapping[str, float] | None = None
+) -> Conclusion:
+    """The conclusion from a job's steps in their order.
+
+    system: the vehicle's map, the generic one where None. base_rates: by kind of place, from an archive. Raises InputError for
+    a step on a place that is not on the map.
+    """
+    taken: Sequence[Evidence | Repair] = tuple(steps)
+    objects = [name for step in taken for name in (step.parts if isinstance(step, Repair) else (step.object,))]
+    grown = (system or SystemMap.of()).grown(objects)
+    return Conclusion(History(grown, Hypotheses.on(grown, base_rates), tuple(taken)))

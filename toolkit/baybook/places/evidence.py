@@ -1,0 +1,221 @@
+"""Evidence: what one taken test says, as the chance of its outcome under each hypothesis.
+
+Three things keep it from saying more than it knows.
+- Verdicts of one test on one object under one question look at one thing. They count as one, however many there are; a test
+  made again makes its outcome surer and its reach no wider.
+- A need that may not have been met is mixed in: where it is not met the outcome is the same whatever is at fault.
+- Tests that share a cause of error (a gauge, a rail volume, a capture) are joined by a hypothesis of their own, "this cause is
+  wrong", under which all of them come out alike, all good or all bad, whatever is at fault. So they can never
+  say more together than the instrument can be trusted, however often it is read.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, field, replace
+
+from ..errors import PluginError
+from .hypotheses import OFF, Hypotheses
+from .place import NO_FAULT, OFF_MAP, Place, matching, resolved
+from .sense import Sense
+from .system import SystemMap
+
+COMPLAINT = "complaint"  # the name of the evidence that is to be explained and is no test
+WRONG = 0.02  # how often a shared cause of error is wrong. Common practice, no source
+CERTAIN = 1e-9  # no verdict is nearer to certainty than this
+DECIDED = 0.05  # of conforming: at or below it a verdict is bad, at or above 1 less this it is good (ISO 14253-1's default)
+
+
+@dataclass(frozen=True)
+class Evidence:
+    """One verdict of a taken test, or the factors that a calculator states itself.
+
+    step: its number in the job. test: the calculator's name. conforms: the chance that what was measured conforms. sense: the
+    test's declaration; question: which of its questions. object: what it was made on. answers: to the sense's needs, by
+    name. shares: causes
+    of error that it shares with others ("gauge A"). factors: instead of conforms and sense, by pattern of place, how much
+    likelier the outcome is with that place at fault than with none. said: what was found, in words. again: later steps
+    joined to it.
+    Raises PluginError, with the test's name, for a chance or a factor that is none.
+    """
+
+    step: int
+    test: str
+    conforms: float = 0.5
+    sense: Sense | None = None
+    question: str = ""
+    object: str = ""
+    answers: Mapping[str, bool] = field(default_factory=dict)
+    shares: frozenset[str] = frozenset()
+    factors: Mapping[str, float] | None = None
+    said: str = ""
+    again: tuple[int, ...] = ()
+
+    def __post_init__(self) -> None:
+        if (self.sense is None) == (self.factors is None):
+            raise PluginError(f"{self.test} gives evidence with neither a sense nor factors, or with both")
+        if not 0.0 <= self.conforms <= 1.0:
+            raise PluginError(f"{self.test} gives {self.conforms!r} as the chance to conform; give a number from 0 to 1")
+        if self.sense is not None:
+            self.sense.question(self.question, self.test)
+        object.__setattr__(self, "conforms", min(max(self.conforms, CERTAIN), 1.0 - CERTAIN))
+        for pattern, factor in (self.factors or {}).items():
+            if isinstance(factor, bool) or not isinstance(factor, int | float) or not 0.0 <= factor < math.inf:
+                raise PluginError(
+                    f"{self.test} states the factor {factor!r} on {pattern!r}; give a number of 0 or more, not nan or inf"
+                )
+        if self.factors is not None and not any(self.factors.values()) and {NO_FAULT, OFF_MAP} <= set(self.factors):
+            raise PluginError(f"{self.test} states that nothing at all can be the case")
+
+    @property
+    def bad(self) -> bool:
+        """Whether the test came out bad, decidedly."""
+        return self.factors is None and self.conforms <= DECIDED
+
+    @property
+    def good(self) -> bool:
+        """Whether the test came out good, decidedly."""
+        return self.factors is None and self.conforms >= 1.0 - DECIDED
+
+    def likelihood(self, system: SystemMap, hypotheses: Hypotheses) -> list[float]:
+        """How likely the outcome is under each hypothesis.
+
+        A verdict that conforms with chance p gives (1 - p) P(bad | h) + p (1 - P(bad | h)): the reading is evidence of the
+        true state
+        of what was measured as strong as p to 1 - p (virtual evidence, Pearl 1988), and p = 1/2 is none.
+        """
+        if self.sense is None:
+            return _stated(self.factors or {}, system, hypotheses)
+        held, otherwise = self.sense.valid(self.answers, system)
+        p = self.conforms
+        unmet = (1.0 - held) * otherwise
+        slope = 1.0 - 2.0 * p
+        bad = self.sense.question(self.question, self.test).bad(self.object, system, hypotheses)
+        return [p + slope * (held * chance + unmet) for chance in bad]
+
+    @property
+    def steps(self) -> tuple[int, ...]:
+        """The steps that it came from."""
+        return (self.step, *self.again)
+
+    @property
+    def looked_for(self) -> tuple[str, str, str]:
+        """What makes two of them the same test: its name, its object where that matters, its question."""
+        aimed = self.sense is None or self.sense.question(self.question, self.test).aimed
+        return self.test, self.object if aimed else "", self.question
+
+    @property
+    def is_test(self) -> bool:
+        """Whether it comes from a test, not from the complaint."""
+        return self.test != COMPLAINT
+
+    def looked(self, at: int, system: SystemMap) -> float:
+        """The reach on the place at that position, needs that may not be met counted in; 0 where it was not looked at."""
+        place = system.places[at]
+        if not self.is_test:
+            return 0.0
+        if self.sense is None:
+            return float(any(place.matches(pattern) for pattern in self.factors or {}))
+        question = self.sense.question(self.question, self.test)
+        held, _ = self.sense.valid(self.answers, system)
+        reach = max((c for p, c in question.reach.items() if place.matches(resolved(p, self.object))), default=0.0)
+        return held * reach
+
+    def looks_directly(self, place: Place) -> bool:
+        """Whether the test looked at the place itself."""
+        return self.sense is not None and self.sense.question(self.question, self.test).looks_at(place, self.object)
+
+
+def _stated(factors: Mapping[str, float], system: SystemMap, hypotheses: Hypotheses) -> list[float]:
+    """A pair is as likely as the likelier of its places where both are pointed to, and has to survive what speaks against
+    either."""
+    alone = [1.0] * len(system.places)
+    for pattern, factor in factors.items():
+        for at in matching(pattern, system.places):
+            alone[at] = float(factor)
+    largest = max([1.0, *alone, *map(float, factors.values())])
+    nothing, off = (float(factors.get(name, 1.0)) / largest for name in (NO_FAULT, OFF_MAP))
+    alone = [factor / largest for factor in alone]
+    one = 1.0 / largest
+    return [
+        nothing if not s else off if s == (OFF,) else alone[s[0]] if len(s) == 1 else _both([alone[i] for i in s], one)
+        for s in hypotheses.sets
+    ]
+
+
+def _both(factors: Sequence[float], one: float) -> float:
+    return max([one, *factors]) * math.prod(min(factor / one, 1.0) for factor in factors)
+
+
+def single(evidence: Iterable[Evidence]) -> list[Evidence]:
+    """What looks at one thing made one, in the order of steps.
+
+    Verdicts of one step share their readings: the strongest against and the strongest for count, once each. A test made again
+    reads the same state again: that makes the state surer and not the reach wider, so the readings' logits add, and
+    where they share a cause of error again only the strongest count.
+    """
+    groups: dict[tuple[object, ...], list[Evidence]] = {}
+    for at, item in enumerate(evidence):
+        key = (*item.looked_for, *sorted(item.answers.items())) if item.factors is None else (at,)
+        groups.setdefault(key, []).append(item)
+    return [items[0] if len(items) == 1 else _single(items) for items in groups.values()]
+
+
+def _single(items: Sequence[Evidence]) -> Evidence:
+    telling = [item for item in items if item.conforms != 0.5] or items
+    shared = frozenset.intersection(*(item.shares for item in telling))
+    by_step: dict[int, list[float]] = {}
+    for item in items:
+        by_step.setdefault(0 if shared else item.step, []).append(_logit(item.conforms))
+    logit = math.fsum(_strongest(logits) for logits in by_step.values())
+    steps = sorted({item.step for item in items})
+    said = "; ".join(dict.fromkeys(item.said for item in items if item.said))
+    shares = frozenset().union(*(item.shares for item in telling))
+    conforms = 1.0 / (1.0 + math.exp(-min(max(logit, -500.0), 500.0)))
+    return replace(items[0], step=steps[0], again=tuple(steps[1:]), conforms=conforms, shares=shares, said=said)
+
+
+def _strongest(logits: Sequence[float]) -> float:
+    return min(0.0, *logits) + max(0.0, *logits)
+
+
+def _logit(chance: float) -> float:
+    return math.log(chance / (1.0 - chance))
+
+
+def likelihoods(evidence: Sequence[Evidence], system: SystemMap, hypotheses: Hypotheses) -> list[list[float]]:
+    """How likely each of the `parts` of the evidence is under each hypothesis."""
+    return [_joint([(item, item.likelihood(system, hypotheses)) for item in part]) for part in parts(evidence)]
+
+
+def parts(evidence: Sequence[Evidence]) -> list[list[Evidence]]:
+    """The evidence in parts that are independent of each other: within one, causes of error are shared, perhaps through
+    others."""
+    found: list[tuple[set[str], list[Evidence]]] = []
+    for item in evidence:
+        causes = set(item.shares)
+        joined = [part for part in found if part[0] & causes]
+        found = [part for part in found if not part[0] & causes]
+        members = [other for _, others in joined for other in others]
+        found.append((causes.union(*(part[0] for part in joined)), [*members, item]))
+    return [members for _, members in found]
+
+
+def _joint(group: Sequence[tuple[Evidence, list[float]]]) -> list[float]:
+    """One cause at most is wrong. Where it is, its tests come out alike, whatever is at fault; the others say what they say."""
+    causes = sorted({cause for item, _ in group for cause in item.shares})
+    whole = [math.prod(column) for column in zip(*(row for _, row in group), strict=True)]
+    if not causes:
+        return whole
+    right = 1.0 - WRONG * len(causes) if len(causes) < 25 else 0.5
+    total = [right * value for value in whole]
+    for cause in causes:
+        alike = [item.conforms for item, _ in group if cause in item.shares and item.factors is None]
+        wrong = (1.0 - right) / len(causes) * 0.5 * (math.prod(1.0 - p for p in alike) + math.prod(alike))
+        if not alike:
+            wrong = (1.0 - right) / len(causes)
+        others = [row for item, row in group if cause not in item.shares]
+        kept = [math.prod(column) for column in zip(*others, strict=True)] if others else [1.0] * len(whole)
+        total = [t + wrong * value for t, value in zip(total, kept, strict=True)]
+    return total

@@ -1,0 +1,124 @@
+"""The conclusion in sentences: a template with its arguments each, so that any language can say it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, field
+
+from .conclusion import LIKELY, SURE, Conclusion, Standing
+from .evidence import Evidence
+from .place import NO_FAULT, OFF_MAP, SIDES, STAGES
+
+FEW = 3  # places that are named one by one
+MOSTLY = 0.8  # of a stage that is said to hold the fault
+
+
+@dataclass(frozen=True)
+class Sentence:
+    """A template and what stands in it. Arguments are text, numbers, or other sentences (the name of a place is one)."""
+
+    template: str
+    arguments: Mapping[str, Sentence | str | int] = field(default_factory=dict)
+
+    def __str__(self) -> str:
+        return self.template.format(**{name: str(value) for name, value in self.arguments.items()})
+
+
+def percent(chance: float) -> str:
+    """A chance in whole per cent, never rounded to a certainty."""
+    return "over 99 %" if chance > 0.99 else "under 1 %" if chance < 0.01 else f"{100 * chance:.0f} %"
+
+
+def headline(conclusion: Conclusion) -> tuple[Sentence, ...]:
+    """What is most likely and how sure, for the first lines: what a customer can be read."""
+    return (*_repairs(conclusion), *_contradiction(conclusion), *_found(conclusion), *_untested(conclusion))
+
+
+def _repairs(conclusion: Conclusion) -> Iterator[Sentence]:
+    templates = {
+        "proved": "The repair of {part} is proved: {test} was outside before it (step {before}) and is within after it "
+        "(step {after}).",
+        "still bad": "The repair of {part} did not mend it: {test} is still outside (step {before} before it, "
+        "step {after} after it).",
+        "undecided": "Whether the repair of {part} mended it is not decided: {test} (step {before} before it, "
+        "step {after} after it).",
+        "not repeated": "The repair of {part} is not proved yet: repeat {test}, which was outside before it (step {before}).",
+    }
+    for proof in conclusion.proofs:
+        part = " and ".join(proof.repair.parts)
+        after = proof.after.step if proof.after else 0
+        arguments: dict[str, Sentence | str | int] = {
+            "part": part,
+            "test": test_name(proof.before),
+            "before": proof.before.step,
+        }
+        yield Sentence(templates[proof.word], {**arguments, "after": after})
+
+
+def _contradiction(conclusion: Conclusion) -> Iterator[Sentence]:
+    found = conclusion.contradiction
+    if found and len(found.repeat) == 2:
+        first, second = found.repeat
+        text = "The tests contradict each other. Repeat {first} (step {a}) and {second} (step {b}) before a part is changed."
+        yield Sentence(text, {"first": test_name(first), "a": first.step, "second": test_name(second), "b": second.step})
+    elif found:
+        yield Sentence("The tests contradict each other. Repeat them before a part is changed.")
+
+
+def _found(conclusion: Conclusion) -> Iterator[Sentence]:
+    tested = [s for s in conclusion.standings if s.word != "untested"]
+    first = conclusion.standings[0]
+    proven = [s for s in conclusion.standings if s.word == "proven"]
+    if not _taken(conclusion):
+        yield Sentence("No test has been taken yet.")
+    elif proven:
+        for standing in proven:
+            yield Sentence("Proven: the fault lies in {place} ({chance}).", _of(standing))
+    elif first.chance >= LIKELY:
+        text = "Most likely the fault lies in {place} ({chance}); this is not yet proof."
+        yield Sentence(text, _of(first))
+    elif 1 < len(conclusion.open) <= FEW and NO_FAULT not in conclusion.open and OFF_MAP not in conclusion.open:
+        labels = [conclusion.system.place(name).label for name in conclusion.open]
+        yield Sentence("The fault lies in one of these, {chance} together: {places}.",
+                       {"places": "; ".join(labels), "chance": percent(SURE)})  # fmt: skip
+    elif cell := next(((a, b) for a in STAGES for b in SIDES if conclusion.sum(a, b) >= MOSTLY), None):
+        text = "The fault lies in {stage}, on the {side} side ({chance}); the place there is still open."
+        yield Sentence(text, {"stage": cell[0], "side": cell[1], "chance": percent(conclusion.sum(*cell))})
+    elif stage := next((a for a in STAGES if conclusion.sum(a) >= MOSTLY), None):
+        text = "The fault lies in {stage} ({chance}); the side and the place are still open."
+        yield Sentence(text, {"stage": stage, "chance": percent(conclusion.sum(stage))})
+    elif any(proof.word == "proved" for proof in conclusion.proofs) and not conclusion.complaint_tried_again:
+        yield Sentence("Try the complaint again: since the repair nobody has said whether it is gone.")
+    elif conclusion.complaint_stands or conclusion.chances[NO_FAULT] < SURE:
+        text = "The fault is not found yet. Looked at: {tested} of {all} places; none of them stands out."
+        yield Sentence(text, {"tested": len(tested), "all": len(conclusion.standings)})
+    else:
+        yield Sentence(
+            "No fault is left to be seen by the tests taken ({chance}).", {"chance": percent(conclusion.chances[NO_FAULT])}
+        )
+
+
+def _untested(conclusion: Conclusion) -> Iterator[Sentence]:
+    placed = any(s.word in ("proven", "likely") for s in conclusion.standings)
+    if placed or not _taken(conclusion) or any(conclusion.sum(stage) >= MOSTLY for stage in STAGES):
+        return
+    if conclusion.complaint_stands and conclusion.complaint_tried_again:
+        yield Sentence("The complaint stands.")
+    untested = [s.place for s in conclusion.standings if s.word == "untested"]
+    if untested:
+        stages = [stage for stage in STAGES if any(place.stage == stage for place in untested)]
+        text = "Not tested yet: {count} places, in {stages}."
+        yield Sentence(text, {"count": len(untested), "stages": ", ".join(stages)})
+
+
+def _taken(conclusion: Conclusion) -> bool:
+    return any(item.is_test for epoch in conclusion.history.epochs for item in epoch.evidence)
+
+
+def _of(standing: Standing) -> dict[str, Sentence | str | int]:
+    return {"place": standing.place.label, "chance": percent(standing.chance)}
+
+
+def test_name(item: Evidence) -> str:
+    """A test as it is named in a sentence."""
+    return f"{item.test} ({item.object})" if item.object else item.test

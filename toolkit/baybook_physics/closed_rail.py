@@ -1,0 +1,121 @@
+"""Fuel shut in a rail: pressure and temperature of a whole ensemble of possible rails, integrated at once.
+
+    d ln m/dt = -Q/V                                        the leak takes mass
+    dTi/dt    = g dp/dt - (Ti - Tw)/tau_i,  g = T alpha/(rho cp)  expansion cools, the wall warms or cools
+    dp/dt (1/K_S + 1/Kc) = -Q/V - alpha H - 3 a_s dTw/dt,   H the mean of (Ti - Tw)/tau_i
+    Tw        = Ta + (Tw0 - Ta) exp(-t/tau_w)                the wall drifts to ambient
+
+There are two Ti: that of the fuel in the rail and that of the fuel in thin bores, which cools more quickly; T is their mean.
+K_S follows from the fuel's K_T by 1/K_S = 1/K_T - alpha g; 1/Kc is the wall's compliance, a_s the expansion of steel.
+The leak follows a law of `leaks`, times its own drift.
+"""
+
+from __future__ import annotations
+
+from typing import NamedTuple
+
+import numpy as np
+from numpy.typing import NDArray
+
+from .fuels import Coefficients
+from .fuels.equations import thermal_state
+from .heat import wall_drift
+from .leaks import Leak, ReferenceState, drift_factor, volume_flow
+
+__all__ = ["STEEL_EXPANSION", "Rails", "Trajectory", "integrate"]
+
+Floats = NDArray[np.float64]
+
+STEEL_EXPANSION = 11.7e-6  # 1/K, linear, handbook value from memory
+_HIGHEST = 600.0  # MPa, for members that strayed
+_REACH = (-80.0, 250.0)  # °C: a search may stray, and a member beyond this is lost anyway
+
+
+class Rails(NamedTuple):
+    """An ensemble; every field but the last two is a float or an array (n,)."""
+
+    start: Floats
+    """MPa absolute."""
+    volume: Floats
+    """cm3"""
+    fuel_start: Floats
+    """°C"""
+    wall_start: Floats
+    """°C"""
+    ambient: Floats
+    """°C"""
+    heat_time: Floats
+    """Of the fuel in the rail, s."""
+    thin_time: Floats
+    """Of the fuel in thin bores, s."""
+    thin_share: Floats
+    """Share of the fuel in thin bores."""
+    wall_rate: Floats
+    """1/tau_w, 1/s."""
+    wall_compliance: Floats
+    """1/Kc, 1/MPa."""
+    gas: Floats | float
+    """Free gas: volume share times pressure, MPa; its compliance is gas/p^2."""
+    leak: Leak
+    fuel: Coefficients
+
+
+class Trajectory(NamedTuple):
+    """Where an ensemble went: shape (nodes, n) each."""
+
+    pressure: Floats
+    """MPa absolute."""
+    slope: Floats
+    """MPa/s"""
+    temperature: Floats
+    """Mean of the fuel, °C."""
+
+
+def integrate(r: Rails, reference: ReferenceState, nodes: Floats) -> Trajectory:
+    """The ensemble over `nodes` (s, shape (k + 1,)) by the classical fourth-order rule, one step between nodes."""
+    rates = _Rates(r, reference)
+    size = np.broadcast_shapes(*(np.shape(field) for field in (*r[:-2], *r.leak, *r.fuel)))
+    p, t = np.broadcast_to(r.start, size).astype(float), np.broadcast_to(r.fuel_start, size).astype(float)
+    thin = t
+    lowest = r.leak.back + 1e-3
+    path = Trajectory(*(np.empty((len(nodes), *size)) for _ in range(3)))
+
+    def held(p: Floats) -> Floats:
+        return np.minimum(np.maximum(p, lowest), _HIGHEST)
+
+    for i, now in enumerate(nodes):
+        a = rates(now, p, t, thin)
+        path.pressure[i], path.slope[i], path.temperature[i] = p, a[0], t + r.thin_share * (thin - t)
+        if i + 1 == len(nodes):
+            break
+        h = nodes[i + 1] - now
+        b = rates(now + h / 2, held(p + h / 2 * a[0]), t + h / 2 * a[1], thin + h / 2 * a[2])
+        c = rates(now + h / 2, held(p + h / 2 * b[0]), t + h / 2 * b[1], thin + h / 2 * b[2])
+        d = rates(now + h, held(p + h * c[0]), t + h * c[1], thin + h * c[2])
+        p = held(p + h / 6 * (a[0] + 2 * (b[0] + c[0]) + d[0]))
+        t = t + h / 6 * (a[1] + 2 * (b[1] + c[1]) + d[1])
+        thin = thin + h / 6 * (a[2] + 2 * (b[2] + c[2]) + d[2])
+    return path
+
+
+class _Rates:
+    """dp/dt, dT1/dt, dT2/dt of an ensemble; worked out some 300 times for each."""
+
+    def __init__(self, r: Rails, reference: ReferenceState) -> None:
+        self.r, self.reference = r, reference
+        self.per_volume = 1.0 / (60.0 * r.volume)
+
+    def __call__(self, now: float, p: Floats, bulk: Floats, thin: Floats) -> tuple[Floats, Floats, Floats]:
+        r = self.r
+        t = np.minimum(np.maximum(bulk + r.thin_share * (thin - bulk), _REACH[0]), _REACH[1])
+        left, going = wall_drift(r.wall_rate, now, np)
+        distance = r.wall_start - r.ambient
+        wall = r.ambient + left * distance
+        fuel = thermal_state(r.fuel, t, p, np)
+        slow, quick = (bulk - wall) / r.heat_time, (thin - wall) / r.thin_time
+        heat = slow + r.thin_share * (quick - slow)
+        compliance = fuel.compressibility - fuel.expansion * fuel.heating + r.wall_compliance + r.gas / (p * p)
+        flow = volume_flow(r.leak, self.reference, p, t, fuel.density) * drift_factor(r.leak, self.reference, now)
+        lost = flow * self.per_volume
+        dp = (-lost - fuel.expansion * heat + 3.0 * STEEL_EXPANSION * distance * going) / compliance
+        return dp, fuel.heating * dp - slow, fuel.heating * dp - quick

@@ -1,0 +1,120 @@
+"""A fuel that the user describes in a TOML table."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping
+from dataclasses import replace
+
+from baybook.errors import InputError, Problem
+
+from .families import distillate
+from .model import FuelModel
+
+# key -> (lowest, highest, unit, what it is)
+_NUMBERS: dict[str, tuple[float, float, str]] = {
+    "density_15C": (760.0, 900.0, "kg/m3"),
+    "density_u95": (0.0, 50.0, "kg/m3"),
+    "viscosity_40C": (0.5, 20.0, "mm2/s"),
+    "viscosity_u95_pct": (0.0, 80.0, "%"),
+    "expansion_15C": (3e-4, 2e-3, "1/K"),
+    "expansion_u95_pct": (0.0, 50.0, "%"),
+    "modulus_15C": (500.0, 3000.0, "MPa"),
+    "modulus_u95_pct": (0.0, 50.0, "%"),
+    "modulus_fall": (0.001, 0.02, "1/K"),
+    "tait_c": (0.05, 0.15, ""),
+    "tait_c_u95_pct": (0.0, 50.0, "%"),
+    "heat_capacity_15C": (1200.0, 3000.0, "J/(kg K)"),
+}
+_REQUIRED = ("name", "density_15C", "viscosity_40C", "sources")
+
+
+def fuel_from_file(path: str) -> FuelModel:
+    """A fuel from a TOML file. Raises `InputError` for a file that cannot be read or a table that is no fuel."""
+    import tomllib
+    from pathlib import Path
+
+    where = Path(path)
+    try:
+        table = tomllib.loads(where.read_text(encoding="utf-8"))
+    except (OSError, UnicodeDecodeError, tomllib.TOMLDecodeError) as error:
+        cause = error.strerror if isinstance(error, OSError) and error.strerror else error
+        raise InputError.one("fuel", where, f"cannot be read as TOML: {cause}", "give a file that describes a fuel") from error
+    return fuel_from_table(table, where)
+
+
+def fuel_from_table(table: Mapping[str, object], where: object = "fuel") -> FuelModel:
+    """A fuel from a parsed table; `where` is what it is called in errors.
+
+    Required: `name`, `density_15C` (kg/m3), `viscosity_40C` (mm2/s), `sources` (a list of texts). Optional: `title`, the
+    `..._u95` and `..._u95_pct` half-widths, `expansion_15C` (1/K), `modulus_15C` (isothermal, MPa at atmospheric pressure),
+    `modulus_fall` (its relative fall per kelvin), `tait_c`, `heat_capacity_15C` (J/(kg K)). What is left out follows from the
+    density by the petroleum tables. Raises `InputError` naming every wrong entry.
+    """
+    problems = [f"{key} is missing" for key in _REQUIRED if key not in table]
+    problems += [f"{key} is not known; known: {', '.join(_known())}" for key in table if key not in _known()]
+    numbers = {key: value for key in _NUMBERS if (value := _number(table, key, problems)) is not None}
+    sources = table.get("sources")
+    if sources is not None and not _texts(sources):
+        problems.append('sources: give a list of texts, such as ["data sheet of 2024"]')
+    for key in ("name", "title"):
+        if key in table and not (isinstance(table[key], str) and table[key]):
+            problems.append(f"{key}: {table[key]!r} is not a text")
+    if problems:
+        raise InputError([Problem("fuel", where, problem) for problem in problems])
+    assert isinstance(sources, list)
+    name = str(table["name"])
+    return _build(name, str(table.get("title", name)), numbers, tuple(sources))
+
+
+def _build(name: str, title: str, numbers: Mapping[str, float], sources: tuple[str, ...]) -> FuelModel:
+    base = distillate(
+        name,
+        title,
+        numbers["density_15C"],
+        numbers.get("density_u95", 2.0) / 1.96,
+        numbers["viscosity_40C"],
+        numbers.get("viscosity_u95_pct", 6.0) / 196.0,
+        sources,
+    )
+    stated = {
+        "expansion": numbers.get("expansion_15C"),
+        "modulus": numbers.get("modulus_15C"),
+        "modulus_slope": numbers.get("modulus_fall"),
+        "tait_c": numbers.get("tait_c"),
+        "heat_capacity": numbers.get("heat_capacity_15C"),
+    }
+    widths = {
+        "expansion": numbers.get("expansion_u95_pct"),
+        "modulus": numbers.get("modulus_u95_pct"),
+        "tait_c": numbers.get("tait_c_u95_pct"),
+    }
+    return replace(
+        base,
+        coefficients=base.coefficients._replace(**{k: v for k, v in stated.items() if v is not None}),
+        widths=replace(base.widths, **{k: v / 196.0 for k, v in widths.items() if v is not None}),
+        # a stated modulus no longer follows from the density
+        modulus_with_density=base.modulus_with_density if stated["modulus"] is None else 0.0,
+    )
+
+
+def _known() -> tuple[str, ...]:
+    return ("name", "title", "sources", *_NUMBERS)
+
+
+def _number(table: Mapping[str, object], key: str, problems: list[str]) -> float | None:
+    if key not in table:
+        return None
+    value = table[key]
+    low, high, unit = _NUMBERS[key]
+    if isinstance(value, bool) or not isinstance(value, (int, float)) or not math.isfinite(value):
+        problems.append(f"{key}: {value!r} is not a number")
+        return None
+    if not low <= value <= high:
+        problems.append(f"{key}: {value:g} is not possible; give {low:g} to {high:g} {unit}".rstrip())
+        return None
+    return float(value)
+
+
+def _texts(value: object) -> bool:
+    return isinstance(value, list) and bool(value) and all(isinstance(item, str) and item for item in value)
