@@ -26,7 +26,8 @@ from baybook.result import Result
 from baybook_cards.language import PLACE, language, read_catalogue
 from baybook_cards.report import report_html
 
-GERMAN = language("de", ("baybook_plugins", *(f"baybook_plugins.{name}" for name in ("convert", "returns", "coil"))))
+OWN = tuple(f"baybook_plugins.{name}" for name in ("convert", "returns", "coil", "regulator"))
+GERMAN = language("de", ("baybook_plugins", *OWN))
 ROOT = Path(__file__).parents[2]
 WORD = re.compile(r"[^\W\d_]{4,}")
 UNITS = re.compile(r"\S+ → \S+")

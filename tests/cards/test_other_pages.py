@@ -18,7 +18,8 @@ from baybook_cards.sizes import size_named
 from .conftest import CARDS, SIZES, calculators, read_pages
 from .test_pages import overlapping, squeezed
 
-GERMAN = language_named("de", ("baybook_plugins",))
+PACKAGES = ("baybook_plugins", *(f"baybook_plugins.{name}" for name in ("regulator", "returns", "coil")))
+GERMAN = language_named("de", PACKAGES)
 
 
 @pytest.mark.parametrize("size", SIZES)
@@ -84,7 +85,7 @@ def test_every_card_can_be_laid_the_other_way(document, size, language):  # type
     assert done.pdf.log == ()
     pages = done.pages
     assert [pairs for page in pages if (pairs := overlapping(page))] == []
-    say = language_named(language, ("baybook_plugins",)).text
+    say = language_named(language, PACKAGES).text
     for card in cards if size != "ID-1" else ():
         headings = [say(block.title) for block in card.front] + [say("Steps"), say("Proves")]
         imprint = f"{card.name} · {say('revision')}"

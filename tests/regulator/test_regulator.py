@@ -54,7 +54,9 @@ def test_asked_and_carried_out_leaves_the_stage_open_and_clears_drive_and_coil()
     assert result.outputs["points_at"] == "hydraulic"
     assert sides(result) == [("hydraulic", "undecided"), ("control", "cleared")]
     assert result.findings[0].statement.endswith("Hydraulic side, stage open: supply, generation, storage, delivery.")
-    assert result.findings[0].next_test.startswith("measure the feed pressure and the feed flow")
+    sensor, supply, *_ = result.findings[0].next_test.split("; ")
+    assert sensor.startswith("look at the rail sensor first")
+    assert supply.startswith("measure the feed pressure and the feed flow")
     assert "calculator returns" in result.findings[0].next_test
 
 
@@ -168,7 +170,9 @@ def test_without_the_current_the_sides_stay_open() -> None:
     result = run(**OUTLET, **LOW)
     assert result.outputs["points_at"] == "neither yet"
     assert sides(result) == [("control", "undecided")]
-    assert result.findings[0].next_test.startswith("measure the current of the outlet valve with a clamp round one wire")
+    sensor, current, *_ = result.findings[0].next_test.split("; ")
+    assert sensor.startswith("look at the rail sensor first")
+    assert current.startswith("measure the current of the outlet valve with a clamp round one wire")
 
 
 @pytest.mark.parametrize(
@@ -278,11 +282,71 @@ def test_a_trickle_is_no_current(amperes: str, none: bool) -> None:
 
 
 def test_no_current_at_all_is_said_as_such() -> None:
-    result = run(
-        where="inlet", inlet_current="0.00 A", inlet_expected_current="1.8 A", pressure="450 bar", target="350 bar"
-    )
-    assert "No current flows where one is due" in result.findings[0].statement
+    result = run(where="inlet", inlet_current="0.00 A", inlet_expected_current="1.8 A", pressure="450 bar", target="350 bar")
+    stopped, none = result.findings
+    assert "in the very sense that makes pressure high" in stopped.statement
+    assert "No current flows where one is due" in none.statement
     assert result.outputs["points_at"] == "control"
+
+
+NOT_DRIVEN = {"inlet_current": "0.00 A", "inlet_expected_current": "1.2 ± 0.1 A"}
+RUN_AGAIN = ("same running condition", "under current", "under load")
+
+
+@pytest.mark.parametrize("current", ["0.00 A", "0.12 ± 0.05 A"])
+@pytest.mark.parametrize("commanded", [None, "70 %"])
+def test_pressure_that_is_not_under_control_is_stopped_before_anything_and_not_run_again(
+    current: str, commanded: str | None
+) -> None:
+    """common practice, no source: an inlet valve without its current lets the pump deliver all; no test runs that engine."""
+    result = run(
+        where="inlet", pressure="520 bar", target="300 bar", inlet_duty="31 %", meter_counts="low",
+        inlet_commanded_duty=commanded, **(NOT_DRIVEN | {"inlet_current": current}),
+    )  # fmt: skip
+    first, *others = [test for finding in result.findings for test in finding.next_test.split("; ") if test]
+    assert first.startswith("stop the engine") and first.endswith("do not run it again until the drive is right")
+    assert others[0].startswith("engine stopped, rail seen to fall to zero, key off: measure the coil")
+    assert not [test for test in others for text in RUN_AGAIN if text in test]
+    assert all("engine stopped" in test or "key off" in test for test in others)
+
+
+@pytest.mark.parametrize("pressure", ["300 bar", "200 bar", None])
+def test_no_drop_is_sought_along_a_wire_without_current(pressure: str | None) -> None:
+    """common practice, no source: without current nothing drops, however bad the wire is; the open place is sought first."""
+    given = {"pressure": pressure, "target": "300 bar"} if pressure else {}
+    result = run(where="inlet", inlet_current="0.00 A", inlet_expected_current="1.2 A", **given)
+    asked = [finding.next_test for finding in result.findings if finding.side == "control"]
+    assert asked and all("voltage drop" not in test for test in asked)
+    assert "both wires end to end and to ground" in asked[0] and "whether the coil has its supply" in asked[0]
+    some = run(where="outlet", outlet_current="0.4 A", outlet_expected_current="1.2 A", pressure="200 bar", target="300 bar")
+    assert "voltage drop along the wiring and plugs of the coil under current" in some.findings[-1].next_test
+
+
+ASKED = {
+    "where": "inlet", "pressure": "700 bar", "target": "1300 bar", "inlet_duty": "12 %", "meter_counts": "low",
+    "inlet_usual_duty": "18 to 30 %",
+}  # fmt: skip
+
+
+def test_equal_currents_do_not_differ_but_were_typed_too_coarsely() -> None:
+    """0.6 A against 0.6 A, each taken as ± 0.05 A, where 10 % are 0.06 A: what was assumed, and what to type."""
+    (finding,) = run(**ASKED, inlet_current="0.6 A", inlet_expected_current="0.6 A", sensor_checked=True).findings
+    assert "differ" not in finding.next_test and "without its current" not in finding.statement
+    assert "0.6 A (± 0.05 A) and 0.6 A (± 0.05 A) do not tell whether they agree within 10 %" in finding.next_test
+    assert "type 0.60 A for 0.6 A" in finding.next_test
+    assert "rail sensor" not in finding.next_test
+    close = run(**ASKED, inlet_current="0.60 A", inlet_expected_current="0.60 A", sensor_checked=True)
+    assert close.outputs["inlet_current_state"] == "as expected"
+
+
+@pytest.mark.parametrize(("checked", "judged"), [(True, False), (False, True)])
+def test_a_sensor_that_was_looked_at_is_not_sent_to_again(checked: bool, judged: bool) -> None:
+    """Neither as a next test nor as what was not judged; unseen it is the first thing to look at."""
+    result = run(**ASKED, inlet_current="0.60 A", inlet_expected_current="0.60 A", sensor_checked=checked)
+    assert ("The sensor is not judged here." in result.findings[-1].statement) is judged
+    assert result.findings[0].next_test.startswith("look at the rail sensor first") is judged
+    not_asked = run(**(ASKED | {"inlet_duty": "40 %"}), sensor_checked=checked)
+    assert ("rail sensor" in not_asked.findings[0].next_test) is judged
 
 
 def test_injector_bleed_is_remembered() -> None:

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from typing import Annotated
+from dataclasses import replace
+from typing import Annotated, Any
 
 from baybook.api import (
     BEFORE_RUNNING,
@@ -16,46 +17,81 @@ from baybook.api import (
     Example,
     Flag,
     Meaning,
+    Message,
     Output,
+    Problem,
     Quantity,
     Reading,
     Result,
-    SpecRange,
+    Rule,
+    Step,
     calculator,
-    current,
     gauge_pressure,
+    propagate,
     ratio,
-    spec_range,
     voltage,
 )
 
 from .chart import charts
 from .duty import Counts
-from .fitted import Fitted, Read
-from .fitted import findings as own_findings
-from .model import Place, Rest, Switched, Valve, loss_of_all_current
+from .findings import picture, pointed
+from .fitted import Fitted
+from .model import Place, Rest, Switched, Valve, loss_of_all_current, mean_voltage
 from .pointing import point
-from .wording import (
-    BLEED,
-    TOLERANCE,
-    USUAL_KIND,
-    wire_at_rest,
-)
-from .working import check_given, picture, pointed, valve_outputs, voltage_steps
+from .states import Asks, Current
+from .valves import Read, for_each_valve
+from .wording import BLEED, TOLERANCE, USUAL_KIND, WIRE_AT_REST, of_valve
 
-REST_WORDS = {"open": "stands open without current, the usual kind", "closed": "stands closed without current"}
-
-
-def _duty(help: str) -> Quantity:
-    return ratio(help, at_least="0 %", at_most="100 %", usual="30 %")
-
-
-def _current(help: str) -> Quantity:
-    return current(help, at_least="0 A", at_most="50 A", usual="1.20 A")
+FORMULA = {Switched.GROUND: "U_w = U · (1 - D)", Switched.SUPPLY: "U_w = U · D"}
+EXAMPLE = Example(
+    {"where": "both", "switched": "ground", "meter_counts": "low", "supply": "14 ± 0 V", "inlet_duty": "25 ± 0 %",
+     "outlet_duty": "40 ± 0 %"},
+    {"inlet_mean_voltage": (10.5, "V", 1e-12), "outlet_mean_voltage": (8.4, "V", 1e-12),
+     "inlet_effect": "more current drives it closed: pressure falls",
+     "outlet_effect": "more current drives it closed: pressure rises",
+     "inlet_full_pressure": "fully open: no current, 0 % on",
+     "outlet_full_pressure": "fully closed: full current, 100 % on"},
+    "common practice, no source; voltages by arithmetic, 14 × (1 − 0.25) and 14 × (1 − 0.40)",
+)  # fmt: skip
+MEANINGS = (
+    Meaning("pressure low, more is asked for, current as expected", "the control does its part: hydraulic side, stage open",
+            "rail sensor; feed pressure and flow; returns, outlet valve's own return, hold"),
+    Meaning("pressure low, more is asked for, current wrong", "the command does not arrive: control side",
+            "coil, voltage drop along the wiring, drive by oscilloscope"),
+    Meaning("pressure low, more is not asked for", "the control does not see it: sensor or target",
+            "rail sensor, its supply, its ground or reference; target and mode"),
+    Meaning("pressure high, less is asked for, current wrong", "the command does not arrive: control side",
+            "stop the engine, do not run it again before the drive is right; coil, plugs, driver"),
+    Meaning("pressure high, less is not asked for", "the control does not see it: sensor or target",
+            "rail sensor, its supply, its ground or reference; target and mode"),
+    Meaning("pressure high, less is asked for, current as expected",
+            "if it is really there: inlet valve does not close, outlet valve does not open, or return blocked",
+            "rail sensor, its ground or reference, first; then valve and return"),
+    Meaning("on target, but more is asked for than usual", "something is being made up for: less in reserve",
+            "supply, returns, hold, before it fails"),
+    Meaning("duty fits 100 % minus the command", "the meter counts the other part of the period", "confirm by oscilloscope"),
+)  # fmt: skip
 
 
 def _each(name: str, output: Output) -> dict[str, Output]:
     return {f"{place}_{name}": output for place in Place}
+
+
+def _tolerance(help: str, default: str) -> Quantity:
+    return ratio(help, exact=True, at_least="0 %", at_most="50 %", default=default)
+
+
+@for_each_valve
+def fitted_alone(where: str, inlet: Read, outlet: Read) -> list[Problem]:
+    """What was read at a valve that is not fitted is refused."""
+    read = {Place.INLET: inlet, Place.OUTLET: outlet}
+    return [
+        Problem(f"{place}_{name}", str(value), "belongs to a valve that is not fitted", "leave it out, or give where as both")
+        for place in Place
+        if where not in (place, "both")
+        for name, value in read[place]._asdict().items()
+        if value is not None and name != "at_rest"
+    ]
 
 
 @calculator(
@@ -85,27 +121,7 @@ def _each(name: str, output: Output) -> dict[str, Output]:
         "Inlet and outlet control, their usual kinds and what to test next: common practice, no source.",
         "Mean voltage of a switched wire, U (1 - D) switched to ground, U D switched to supply: circuit theory.",
     ),
-    examples=(
-        Example(
-            inputs={
-                "where": "both",
-                "switched": "ground",
-                "meter_counts": "low",
-                "supply": "14 ± 0 V",
-                "inlet_duty": "25 ± 0 %",
-                "outlet_duty": "40 ± 0 %",
-            },
-            outputs={
-                "inlet_mean_voltage": (10.5, "V", 1e-12),
-                "outlet_mean_voltage": (8.4, "V", 1e-12),
-                "inlet_effect": "more current drives it closed: pressure falls",
-                "outlet_effect": "more current drives it closed: pressure rises",
-                "inlet_full_pressure": "fully open: no current, 0 % on",
-                "outlet_full_pressure": "fully closed: full current, 100 % on",
-            },
-            source="common practice, no source; voltages by arithmetic, 14 × (1 − 0.25) and 14 × (1 − 0.40)",
-        ),
-    ),
+    examples=(EXAMPLE,),
     needs=(
         "the maker's data: which valves, their state at rest, which side is switched, the usual duty and current",
         "pressure and target from live data, and the rail sensor's own voltage",
@@ -132,160 +148,93 @@ def _each(name: str, output: Output) -> dict[str, Output]:
         "usual kind: inlet current up, pressure down; outlet current up, pressure up",
         "full pressure: inlet fully open, outlet fully closed",
     ),
-    meanings=(
-        Meaning(
-            "pressure low, more is asked for, current as expected",
-            "the control does its part: hydraulic side, stage open",
-            "feed pressure and flow first; returns, outlet valve's own return, hold",
-        ),
-        Meaning(
-            "pressure low, more is asked for, current wrong",
-            "the command does not arrive: control side",
-            "coil, voltage drop along the wiring, drive by oscilloscope",
-        ),
-        Meaning(
-            "pressure low, more is not asked for",
-            "the control does not see it: sensor or target",
-            "rail sensor, its supply, its ground or reference; target and mode",
-        ),
-        Meaning(
-            "pressure high, less is asked for, current wrong",
-            "the command does not arrive: control side",
-            "stop the engine, do not run it again before the drive is right; coil, plugs, driver",
-        ),
-        Meaning(
-            "pressure high, less is not asked for",
-            "the control does not see it: sensor or target",
-            "rail sensor, its supply, its ground or reference; target and mode",
-        ),
-        Meaning(
-            "pressure high, less is asked for, current as expected",
-            "if it is really there: inlet valve does not close, outlet valve does not open, or return blocked",
-            "rail sensor, its ground or reference, first; then valve and return",
-        ),
-        Meaning(
-            "on target, but more is asked for than usual",
-            "something is being made up for: less in reserve",
-            "supply, returns, hold, before it fails",
-        ),
-        Meaning(
-            "duty fits 100 % minus the command", "the meter counts the other part of the period", "confirm by oscilloscope"
-        ),
-    ),
+    meanings=MEANINGS,
     charts=charts,
+    rules=(
+        fitted_alone,
+        Rule("pressure", ("target",), "is missing: pressure says something only against it"),
+        Rule("target", ("pressure",), "is missing: a target says something only against it"),
+        *(Rule(f"{place}_wire_voltage", ("supply",)) for place in Place),
+    ),
 )
+@for_each_valve
 def regulator(
-    where: Annotated[
-        str,
-        Choice(
-            "where pressure is controlled",
-            words={
-                "inlet": "what the pump takes in",
-                "outlet": "what escapes from pump or rail",
-                "both": "both are fitted",
-            },
-        ),
-    ],
-    inlet_at_rest: Annotated[str, Choice("the inlet valve's state at rest", words=REST_WORDS)] = "open",
-    outlet_at_rest: Annotated[str, Choice("the outlet valve's state at rest", words=REST_WORDS)] = "open",
-    switched: Annotated[
-        str,
-        Choice(
-            "which side of the coil is switched",
-            words={"ground": "to ground: on is low", "supply": "to supply: on is high"},
-        ),
-    ] = "ground",
-    meter_counts: Annotated[
-        str,
-        Choice(
-            "which part of the period the duty meter shows",
-            words={"low": "the low time", "high": "the high time", "unknown": "not known: it is worked out if possible"},
-        ),
-    ] = "unknown",
+    where: Annotated[str, Choice("where pressure is controlled", words={
+        "inlet": "what the pump takes in", "outlet": "what escapes from pump or rail", "both": "both are fitted",
+    })],
+    switched: Annotated[str, Choice("which side of the coil is switched", default="ground", words={
+        "ground": "to ground: on is low", "supply": "to supply: on is high",
+    })],
+    meter_counts: Annotated[str, Choice("which part of the period the duty meter shows", default="unknown", words={
+        "low": "the low time", "high": "the high time", "unknown": "not known: it is worked out if possible",
+    })],
     pressure: Annotated[
         Reading | None, gauge_pressure("rail pressure", at_least="-1 bar", at_most="4000 bar", usual="298 bar")
-    ] = None,
+    ],
     target: Annotated[
         Reading | None, gauge_pressure("target of the rail pressure", at_least="0 bar", at_most="4000 bar", usual="300 bar")
-    ] = None,
-    inlet_duty: Annotated[Reading | None, _duty("duty read on the inlet valve's switched wire")] = None,
-    inlet_usual_duty: Annotated[
-        SpecRange | None,
-        spec_range(
-            "ratio", "share of time on that is usual for the inlet valve here", at_least="0 %", usual="20 to 40 %"
-        ),
-    ] = None,
-    inlet_commanded_duty: Annotated[Reading | None, _duty("share of time on that live data ask of the inlet valve")] = None,
-    inlet_current: Annotated[Reading | None, _current("mean current measured at the inlet valve")] = None,
-    inlet_expected_current: Annotated[Reading | None, _current("mean current that the present duty should give it")] = None,
-    inlet_wire_voltage: Annotated[
-        Reading | None,
-        voltage("mean voltage on the inlet valve's switched wire", at_least="-2 V", at_most="60 V", usual="9.8 V"),
-    ] = None,
-    outlet_duty: Annotated[Reading | None, _duty("duty read on the outlet valve's switched wire")] = None,
-    outlet_usual_duty: Annotated[
-        SpecRange | None,
-        spec_range(
-            "ratio", "share of time on that is usual for the outlet valve here", at_least="0 %", usual="20 to 40 %"
-        ),
-    ] = None,
-    outlet_commanded_duty: Annotated[Reading | None, _duty("share of time on that live data ask of the outlet valve")] = None,
-    outlet_current: Annotated[Reading | None, _current("mean current measured at the outlet valve")] = None,
-    outlet_expected_current: Annotated[Reading | None, _current("mean current that the present duty should give it")] = None,
-    outlet_wire_voltage: Annotated[
-        Reading | None,
-        voltage("mean voltage on the outlet valve's switched wire", at_least="-2 V", at_most="60 V", usual="9.8 V"),
-    ] = None,
+    ],
+    inlet: Read,
+    outlet: Read,
     supply: Annotated[
         Reading | None, voltage("supply voltage at the coils", symbol="U", above="0 V", at_most="60 V", usual="14 V")
-    ] = None,
-    pressure_tolerance: Annotated[
-        Reading,
-        ratio("how far from target counts as on target, in % of it", exact=True, at_least="0 %", at_most="50 %", usual="5 %"),
-    ] = "5 %",  # type: ignore[assignment]  # defaults are texts, read like the user's
-    current_tolerance: Annotated[
-        Reading,
-        ratio(
-            "how far from expected counts as expected, in % of it", exact=True, at_least="0 %", at_most="50 %", usual="10 %"
-        ),
-    ] = "10 %",  # type: ignore[assignment]
+    ],
+    pressure_tolerance: Annotated[Reading, _tolerance("how far from target counts as on target, in % of it", "5 %")],
+    current_tolerance: Annotated[Reading, _tolerance("how far from expected counts as expected, in % of it", "10 %")],
     sensor_checked: Annotated[
         bool, Flag("the rail sensor, its supply, ground or reference and its signal were looked at and are right")
-    ] = False,
-    bleed: Annotated[bool, Flag("the control also lowers pressure by bleeding through the injectors")] = False,
-) -> Result:
+    ],
+    bleed: Annotated[bool, Flag("the control also lowers pressure by bleeding through the injectors")],
+) -> Result:  # fmt: skip
     """Tell from duty, current and pressure which way the control pulls, and which side the readings point at.
 
     The usual valves are driven in by current. That restricts an inlet, so pressure falls, and closes an escape, so pressure
     rises.
     """
-    reads = {
-        Place.INLET: Read(
-            inlet_duty, inlet_usual_duty, inlet_commanded_duty, inlet_current, inlet_expected_current, inlet_wire_voltage
-        ),
-        Place.OUTLET: Read(
-            outlet_duty, outlet_usual_duty, outlet_commanded_duty, outlet_current, outlet_expected_current, outlet_wire_voltage
-        ),
-    }
-    places = [place for place in Place if where in (place, "both")]
-    check_given(reads, places, pressure, target, supply)
-    rests = {Place.INLET: Rest(inlet_at_rest), Place.OUTLET: Rest(outlet_at_rest)}
-    side = Switched(switched)
-    share = current_tolerance.number("1")
+    side, read = Switched(switched), {Place.INLET: inlet, Place.OUTLET: outlet}
     fitted = [
-        Fitted.of(Valve(place, rests[place]), side, Counts(meter_counts), reads[place], supply, share) for place in places
+        Fitted(Valve(place, Rest(read[place].at_rest)), read[place], side, Counts(meter_counts), supply, current_tolerance)
+        for place in Place
+        if where in (place, "both")
     ]
-    outputs: dict[str, Estimate | str] = {}
-    said = [each.words() for each in fitted if each.drive and not each.puzzling]
-    said += [USUAL_KIND, *([BLEED] if bleed else [])]
-    findings = [finding for each in fitted for finding in own_findings(each)]
+    valves = [each.valve for each in fitted]
+    outputs: dict[str, Any] = {"wire_at_rest": WIRE_AT_REST[side], "loss_of_all_current": loss_of_all_current(valves)}
+    for each in fitted:
+        outputs |= {f"{each.valve.place}_{name}": value for name, value in _of(each).items()}
+    notes = [each.said(each.drive.words) for each in fitted if each.drive and not each.puzzling]
+    notes += [USUAL_KIND, *([BLEED] if bleed else [])]
+    findings = [finding for each in fitted for finding in each.findings()]
     if pressure and target:
-        seen = picture(fitted, pressure, target, pressure_tolerance, bleed, sensor_checked)
+        seen = picture(fitted, pressure, target, pressure_tolerance)._replace(bleed=bleed, sensor_checked=sensor_checked)
         pointer = point(seen)
         outputs |= {"pressure_state": seen.pressure.value, "points_at": pointer.points_at}
-        findings += pointed(pointer, seen.asked)
-        said.append(TOLERANCE.format(pressure=pressure_tolerance, current=current_tolerance))
-    for each in fitted:
-        outputs |= valve_outputs(each, side, supply)
-    outputs |= {"wire_at_rest": wire_at_rest(side), "loss_of_all_current": loss_of_all_current([each.valve for each in fitted])}
-    return Result(outputs, findings=tuple(findings), notes=tuple(said), steps=voltage_steps(fitted, outputs, side, supply))
+        if not seen.under_control:  # the stop first, and nothing else that is to be run
+            findings = [*pointed(pointer, seen), *(replace(finding, next_test="") for finding in findings)]
+        else:
+            findings += pointed(pointer, seen)
+        notes.append(Message(TOLERANCE, pressure=pressure_tolerance, current=current_tolerance))
+    steps = [
+        Step(
+            Message("switched wire, {valve}", valve=each.name()), FORMULA[side], {"U": supply, "D": each.share.value},
+            outputs[f"{each.valve.place}_mean_voltage"],
+        )
+        for each in fitted if each.share and supply
+    ]  # fmt: skip
+    return Result(outputs, findings=tuple(findings), notes=tuple(notes), steps=tuple(steps))
+
+
+def _of(fitted: Fitted) -> dict[str, Any]:
+    """What one valve does and what its readings are."""
+    found: dict[str, Any] = dict(of_valve(fitted.valve, fitted.switched, fitted.supply))
+    if fitted.asks is not Asks.UNKNOWN:
+        found["asks"] = fitted.asks.value
+    if fitted.current is not Current.UNKNOWN:
+        found["current_state"] = fitted.current.value
+    if fitted.share:
+        found["drive"] = Estimate.of(100 * fitted.share.value, "%", 100 * fitted.share.u)
+    if fitted.share and fitted.supply:
+        found |= propagate(
+            lambda drive, volts: {"mean_voltage": mean_voltage(drive, volts, fitted.switched)}, {"mean_voltage": "V"},
+            drive=fitted.share, volts=fitted.supply.to("V"),
+        )  # fmt: skip
+    return found

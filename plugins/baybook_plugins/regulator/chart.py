@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from baybook.api import Known, Plot, Series
+from baybook.api import Known, Message, Plot, Series
 
 from .model import Switched, mean_voltage
 
@@ -14,5 +14,5 @@ def charts(known: Known) -> tuple[Plot, ...]:
     supply = known.taken("supply").number("V")
     ways = [Switched(known["switched"])] if "switched" in known else list(Switched)
     lines = [Series(LABELS[way], (0.0, 100.0), [mean_voltage(share, supply, way) for share in (0, 1)]) for way in ways]
-    title = f"Mean voltage on the switched wire, supply {supply:g} V"
+    title = Message("Mean voltage on the switched wire, supply {volts} V", volts=supply)
     return (Plot(title, "share of time the coil is on", "%", "mean voltage", "V", tuple(lines)),)

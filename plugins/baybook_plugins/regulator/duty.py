@@ -12,6 +12,8 @@ from dataclasses import dataclass
 from enum import StrEnum
 from typing import NamedTuple
 
+from baybook.api import Message, Word
+
 from .model import Switched
 from .states import Span, against
 
@@ -46,7 +48,7 @@ class Drive:
 
     share: float | None
     how: str
-    words: str
+    words: Message
 
 
 def on_share(reading: float, counts: Counts, switched: Switched) -> float:
@@ -86,7 +88,7 @@ def settle(reading: float, u: float, counts: Counts, switched: Switched, clues: 
         return Drive(1 - stated, "complement", _complement_words(reading, 1 - stated, turned))
     if len(straight) < len(clues):
         return Drive(stated, "contradicted", _contradicted_words(stated, clues, straight))
-    return Drive(stated, "as stated", f"The coil is on for {percent(stated)} of the time.")
+    return Drive(stated, "as stated", Message("The coil is on for {share} % of the time.", share=percent(stated)))
 
 
 def _choose(
@@ -101,45 +103,45 @@ def _choose(
         return _chosen(low_is_on, "low", straight)
     if clues and len(turned) == len(clues):
         return _chosen(1 - low_is_on, "high", turned)
-    return Drive(
-        None,
-        "unsettled",
-        f"{percent(reading)} means on for {percent(reading)} or for {percent(1 - reading)} of the time, whichever "
-        "part of the period this meter counts. Look at the wire with an oscilloscope, or give the "
-        "duty asked for in live data or the mean voltage of the switched wire.",
-    )
+    words = Message(
+        "{reading} % means on for {reading} % or for {other} % of the time, whichever part of the period this meter counts. "
+        "Look at the wire with an oscilloscope, or give the duty asked for in live data or the mean voltage of the switched "
+        "wire.",
+        reading=percent(reading), other=percent(1 - reading),
+    )  # fmt: skip
+    return Drive(None, "unsettled", words)
 
 
 def _chosen(share: float, level: str, by: Sequence[Clue]) -> Drive:
-    return Drive(
-        share,
-        "chosen",
-        f"The coil is on for {percent(share)} of the time: {_names(by, 'fits', 'fit')} a meter that counts the {level} time.",
-    )
+    names = [Word(clue.name) for clue in by]
+    fit = Message("{clues} fit", clues=names) if len(by) > 1 else Message("{clues} fits", clues=names)
+    words = Message(
+        "The coil is on for {share} % of the time: {clues_fit} a meter that counts the {level} time.",
+        share=percent(share), clues_fit=fit, level=Word(level, "meter_counts"),
+    )  # fmt: skip
+    return Drive(share, "chosen", words)
 
 
-def _complement_words(reading: float, share: float, by: Sequence[Clue]) -> str:
-    return (
-        f"The reading of {percent(reading)} fits the wrong polarity: {_names(by, 'says', 'say')} that the coil is "
-        f"on for about {percent(share)}, so the meter counts the other part of the period. "
-        f"Worked on with {percent(share)}; confirm it with an oscilloscope."
-    )
+def _complement_words(reading: float, share: float, by: Sequence[Clue]) -> Message:
+    names = [Word(clue.name) for clue in by]
+    return Message(
+        "The reading of {reading} % fits the wrong polarity: {clues_say} that the coil is on for about {share} %, so the meter "
+        "counts the other part of the period. Worked on with {share} %; confirm it with an oscilloscope.",
+        reading=percent(reading), share=percent(share),
+        clues_say=Message("{clues} say", clues=names) if len(by) > 1 else Message("{clues} says", clues=names),
+    )  # fmt: skip
 
 
-def _contradicted_words(share: float, clues: Sequence[Clue], straight: Sequence[Clue]) -> str:
+def _contradicted_words(share: float, clues: Sequence[Clue], straight: Sequence[Clue]) -> Message:
     against = [clue for clue in clues if clue not in straight]
-    named = ", ".join(f"{clue.name} says {percent(clue.drive)}" for clue in against)
-    return (
-        f"The duty meter says that the coil is on for {percent(share)} of the time, but {named}: the "
-        "wire does not do what is asked of it, or one of these readings is wrong. "
-        "Look at the wire with an oscilloscope before anything is concluded."
-    )
+    named = [Message("{clue} says {share} %", clue=Word(clue.name), share=percent(clue.drive)) for clue in against]
+    return Message(
+        "The duty meter says that the coil is on for {share} % of the time, but {clues_say}: the wire does not do what is "
+        "asked of it, or one of these readings is wrong. Look at the wire with an oscilloscope before anything is concluded.",
+        share=percent(share), clues_say=named,
+    )  # fmt: skip
 
 
-def _names(clues: Sequence[Clue], verb: str, verb_of_several: str) -> str:
-    return " and ".join(clue.name for clue in clues) + " " + (verb if len(clues) == 1 else verb_of_several)
-
-
-def percent(share: float) -> str:
-    """A share of one as a person writes it."""
-    return f"{100 * share:.3g} %"
+def percent(share: float) -> float:
+    """A share of one in %, rounded as a person writes it."""
+    return float(f"{100 * share:.3g}")

@@ -2,161 +2,158 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator
 from dataclasses import dataclass
+from functools import cached_property
 from math import hypot
-from typing import NamedTuple
 
-from baybook.api import Estimate, Finding, InputError, Problem, Reading, SpecRange
+from baybook.api import Estimate, Finding, InputError, Message, Problem, Reading, Word
 
 from . import next_tests as tests
 from .duty import Clue, Counts, Drive, fits_usual_the_other_way, percent, settle
 from .model import Switched, Valve, drive_from_voltage
-from .statements import name
 from .states import Asks, Current, Span, asks, current_state
-from .wording import NO_CURRENT_WORDS, wire_fault
+from .valves import Read
+from .wording import NO_CURRENT, wire_fault
 
 # Below this share of the expected current none is flowing, meter zero aside. common practice, no source
-NO_CURRENT = 0.03
-
-
-class Read(NamedTuple):
-    """What was read at one valve, or is known of it; None where it was not."""
-
-    duty: Reading | None = None
-    usual_duty: SpecRange | None = None
-    commanded_duty: Reading | None = None
-    current: Reading | None = None
-    expected_current: Reading | None = None
-    wire_voltage: Reading | None = None
+NONE_FLOWS = 0.03
 
 
 @dataclass(frozen=True)
 class Fitted:
-    """A valve, its drive as settled from the readings (None without a duty), what it asks for, and its current.
-
-    wire_fault: what is wrong with the switched wire's voltage, "" for nothing; no_current: a current is due and none flows.
-    """
+    """A valve with what was read at it. tolerance: of the current, as a share of the expected one."""
 
     valve: Valve
     read: Read
-    drive: Drive | None
-    drive_u: float
-    wire_fault: str
-    no_current: bool
-    asks: Asks
-    current: Current
+    switched: Switched
+    counts: Counts
+    supply: Reading | None
+    tolerance: Reading
 
-    @classmethod
-    def of(
-        cls, valve: Valve, switched: Switched, counts: Counts, read: Read, supply: Reading | None, tolerance: float
-    ) -> Fitted:
-        """From what was read at the valve.
+    def name(self, *, capital: bool = False) -> Word:
+        """Which valve it is."""
+        return Word(f"{self.valve.place} valve", capital=capital)
 
-        tolerance: of the current, as a share of the expected one. Raises InputError where the usual duty is given in the
-        other polarity.
+    def said(self, text: Message) -> Message:
+        """A sentence of this valve."""
+        return Message("{valve}: {text}", valve=self.name(capital=True), text=text)
+
+    @cached_property
+    def wire(self) -> Clue | None:
+        """The share of time on as the switched wire's mean voltage has it."""
+        if self.read.wire_voltage is None or self.supply is None:
+            return None
+        volts, whole = self.read.wire_voltage.to("V"), self.supply.to("V")
+        share = drive_from_voltage(volts.value, whole.value, self.switched)
+        u = hypot(volts.u, volts.value / whole.value * whole.u) / whole.value
+        return Clue("the mean voltage of the switched wire", min(max(share, 0.0), 1.0), u)
+
+    @cached_property
+    def wire_fault(self) -> Message | None:
+        """What is wrong with the switched wire's voltage, None for nothing."""
+        due = self.read.commanded_duty or self.read.duty
+        return wire_fault(self.switched, self.wire.drive, due.number("1")) if self.wire and due else None
+
+    @cached_property
+    def drive(self) -> Drive | None:
+        """The drive as settled from the readings, None without a duty.
+
+        Raises InputError where the usual duty is given in the other polarity.
         """
-        duty, commanded = (item.to("1") if item else None for item in (read.duty, read.commanded_duty))
-        usual = read.usual_duty.to("1") if read.usual_duty else None
-        wire = _wire_clue(read.wire_voltage, supply, switched)
-        due = commanded or duty
-        fault = wire_fault(switched, wire.drive, due.value) if wire and due else ""
-        clues = [Clue("the duty asked for in live data", commanded.value, commanded.u)] if commanded else []
-        if wire and not fault:
-            clues.append(wire)
-        drive = settle(duty.value, duty.u, counts, switched, clues) if duty else None
-        span = Span(usual.low, usual.high) if usual else None
-        if duty and drive and span and fits_usual_the_other_way(duty.value, drive.share, span):
-            raise InputError([_turned(valve, read, drive.share or 0.0, span)])
-        # what is asked for is the command; the wire shows only whether it arrives
-        share, u = (commanded.value, commanded.u) if commanded else (drive.share if drive else None, duty.u if duty else 0.0)
-        return cls(
-            valve, read, drive, duty.u if duty else 0.0, fault, _none_flows(read.current, read.expected_current),
-            asks(valve, share, span, u), _current(valve, read.current, read.expected_current, tolerance),
-        )  # fmt: skip
+        if self.read.duty is None:
+            return None
+        duty, clues = self.read.duty.to("1"), []
+        if commanded := self.read.commanded_duty:
+            clues.append(Clue("the duty asked for in live data", commanded.to("1").value, commanded.to("1").u))
+        if self.wire and not self.wire_fault:
+            clues.append(self.wire)
+        drive = settle(duty.value, duty.u, self.counts, self.switched, clues)
+        if self.usual and fits_usual_the_other_way(duty.value, drive.share, self.usual):
+            raise InputError([self._turned(drive.share or 0.0, self.usual)])
+        return drive
+
+    @cached_property
+    def usual(self) -> Span | None:
+        """The usual share of time on."""
+        usual = self.read.usual_duty.to("1") if self.read.usual_duty else None
+        return Span(usual.low, usual.high) if usual else None
+
+    @cached_property
+    def share(self) -> Estimate | None:
+        """The share of time on with its uncertainty, where it is settled."""
+        if self.read.duty is None or self.drive is None or self.drive.share is None:
+            return None
+        return Estimate.of(self.drive.share, "1", self.read.duty.to("1").u)
+
+    @cached_property
+    def asks(self) -> Asks:
+        """What the drive asks for: the command; the wire shows only whether it arrives."""
+        commanded = self.read.commanded_duty.to("1") if self.read.commanded_duty else self.share
+        return asks(self.valve, commanded.value if commanded else None, self.usual, commanded.u if commanded else 0.0)
+
+    @cached_property
+    def current(self) -> Current:
+        """The coil's current against the expected one."""
+        if self.read.current is None or self.read.expected_current is None:
+            return Current.UNKNOWN
+        found, due = self.read.current.to("A"), self.read.expected_current.to("A")
+        return current_state(self.valve, found.value, due.value, hypot(found.u, due.u), self.tolerance.number("1") * due.value)
 
     @property
-    def name(self) -> str:
-        """Which valve it is."""
-        return name(self.valve)
+    def no_current(self) -> bool:
+        """Whether a current is due and none flows."""
+        found, due = self.read.current, self.read.expected_current
+        return bool(found and due and found.number("A") < NONE_FLOWS * due.number("A"))
 
     @property
     def puzzling(self) -> bool:
         """Whether the duty fits the other polarity, or other readings contradict it."""
         return self.drive is not None and self.drive.how in ("contradicted", "complement")
 
-    def words(self) -> str:
-        """What is known of the drive."""
-        return f"{self.name.capitalize()}: {self.drive.words if self.drive else 'no duty was read.'}"
-
-    def share(self) -> Estimate | None:
-        """The share of time on with its uncertainty, where it is settled."""
-        if self.drive is None or self.drive.share is None:
-            return None
-        return Estimate.of(self.drive.share, "1", self.drive_u)
-
-    def find_asks(self) -> Sequence[str]:
+    def find_asks(self) -> Iterator[Message]:
         """What is still to be found out before it is known what this valve's drive asks for."""
         if self.asks is Asks.UNDECIDED:
-            return (tests.FINER_DUTY.format(self.name),)
+            yield Message("read the duty of the {valve} more closely: it lies at an end of what is usual", valve=self.name())
         if self.asks is not Asks.UNKNOWN:
-            return ()
-        lacking = []
+            return
         if not (self.read.duty or self.read.commanded_duty):
-            lacking.append(tests.READ_DUTY.format(self.name))
+            yield Message("read the duty of the {valve}: on its switched wire, or what live data ask of it", valve=self.name())
         if self.drive and self.drive.share is None:
-            lacking.append(tests.POLARITY)
+            yield tests.POLARITY
         if not self.read.usual_duty:
-            lacking.append(tests.USUAL_DUTY.format(self.name))
-        return lacking
+            yield Message(
+                "find the usual duty of the {valve} for this running condition in the maker's data", valve=self.name()
+            )
 
-    def find_current(self) -> Sequence[str]:
+    def find_current(self) -> Iterator[Message]:
         """What is still to be found out before it is known whether this coil obeys."""
-        if self.current is Current.UNDECIDED:
-            return (tests.FINER_CURRENT.format(self.name),)
-        measure = () if self.read.current else (tests.MEASURE_CURRENT.format(self.name),)
-        return (*measure, *(() if self.read.expected_current else (tests.EXPECTED_CURRENT.format(self.name),)))
+        measured, expected = self.read.current, self.read.expected_current
+        if self.current is Current.UNDECIDED and measured and expected:
+            yield from tests.finer_current(self.name(), measured, expected, self.tolerance)
+        if measured is None:
+            yield Message(
+                "measure the current of the {valve} with a clamp round one wire, fitted with the key off", valve=self.name()
+            )
+        if expected is None:
+            yield Message("find the current that its drive should give the {valve} (calculator coil)", valve=self.name())
 
+    def findings(self) -> Iterator[Finding]:
+        """What the readings at this valve say by themselves, the pressure left aside."""
+        wire = tests.joined(tests.WIRE)
+        if self.wire_fault:
+            yield Finding("generation", "control", self.said(self.wire_fault), "indicated", wire)
+        if self.no_current:
+            yield Finding("generation", "control", self.said(NO_CURRENT), "indicated", wire)
+        if self.drive and self.puzzling:
+            yield Finding("generation", "control", self.said(self.drive.words), "undecided", tests.SCOPE)
 
-def _turned(valve: Valve, read: Read, share: float, span: Span) -> Problem:
-    given = f"{valve.place}_usual_duty"
-    why = f"fits what the meter shows ({read.duty}) and not the share of time on ({percent(share)})"
-    low, high = (None if end is None else 1 - end for end in (span.high, span.low))
-    ends = [f"{word} {percent(end)}" for word, end in (("from", low), ("up to", high)) if end is not None]
-    would_do = (
-        f"give the usual share of time on, here {' '.join(ends)}; if the range is that share already, "
-        f"look again which part of the period the meter counts (meter_counts)"
-    )
-    return Problem(given, str(read.usual_duty), why, would_do)
-
-
-def _wire_clue(voltage: Reading | None, supply: Reading | None, switched: Switched) -> Clue | None:
-    if voltage is None or supply is None:
-        return None
-    volts, whole = voltage.to("V"), supply.to("V")
-    share = drive_from_voltage(volts.value, whole.value, switched)
-    u = hypot(volts.u, volts.value / whole.value * whole.u) / whole.value
-    return Clue("the mean voltage of the switched wire", min(max(share, 0.0), 1.0), u)
-
-
-def _none_flows(measured: Reading | None, expected: Reading | None) -> bool:
-    return bool(measured and expected and measured.number("A") < NO_CURRENT * expected.number("A"))
-
-
-def _current(valve: Valve, measured: Reading | None, expected: Reading | None, tolerance: float) -> Current:
-    if measured is None or expected is None:
-        return Current.UNKNOWN
-    found, due = measured.to("A"), expected.to("A")
-    return current_state(valve, found.value, due.value, hypot(found.u, due.u), tolerance * due.value)
-
-
-def findings(fitted: Fitted) -> list[Finding]:
-    """What the readings at one valve say by themselves, the pressure left aside."""
-    which, found = fitted.name.capitalize(), []
-    if fitted.wire_fault:
-        found.append(Finding("generation", "control", f"{which}: {fitted.wire_fault}", "indicated", tests.WIRE))
-    if fitted.no_current:
-        found.append(Finding("generation", "control", f"{which}: {NO_CURRENT_WORDS}", "indicated", tests.COIL))
-    if fitted.puzzling:
-        found.append(Finding("generation", "control", fitted.words(), "undecided", tests.SCOPE))
-    return found
+    def _turned(self, share: float, span: Span) -> Problem:
+        why = f"fits what the meter shows ({self.read.duty}) and not the share of time on ({percent(share):g} %)"
+        low, high = (None if end is None else 1 - end for end in (span.high, span.low))
+        ends = [f"{word} {percent(end):g} %" for word, end in (("from", low), ("up to", high)) if end is not None]
+        would_do = (
+            f"give the usual share of time on, here {' '.join(ends)}; if the range is that share already, look again which "
+            "part of the period the meter counts (meter_counts)"
+        )
+        return Problem(f"{self.valve.place}_usual_duty", str(self.read.usual_duty), why, would_do)

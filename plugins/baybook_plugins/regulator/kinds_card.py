@@ -8,10 +8,8 @@ from baybook.cards.data import Card, Figure, Meaning, Section, Table
 FIRST = Section(
     "First of all",
     "Know which kind of valve it is. The table is for valves OPEN without current; closed ones turn every line round.",
-    priority=2,
-    large=True,
-)
-
+    priority=2, large=True,
+)  # fmt: skip
 LOGIC = Table(
     "The usual kinds",
     ("", "Inlet valve", "Outlet valve"),
@@ -20,14 +18,11 @@ LOGIC = Table(
         ("more current", "drives it in: less fuel enters", "drives it in: less escapes"),
         ("so pressure", "▼ falls", "▲ rises"),
         ("full pressure", "fully open", "fully closed"),
-        (
-            "current lost",
-            "▲ pressure rises until a relief valve opens, if one is fitted",
-            "▼ pressure falls, engine stops or won't start",
-        ),
+        ("current lost", "▲ pressure rises until a relief valve opens, if one is fitted",
+         "▼ pressure falls, engine stops or won't start"),
     ),
     priority=2,
-)
+)  # fmt: skip
 SWITCHING = Section(
     "Which side is switched",
     items=(
@@ -45,26 +40,17 @@ BOTH = Section(
     priority=4,
 )
 MEANINGS = (
-    Meaning(
-        "pressure too high, less is asked for, current wrong",
-        "control side: stop the engine",
-        "engine stopped: coil, plugs, wiring, driver",
-    ),
-    Meaning(
-        "pressure too high, less is asked for, current right",
-        "sensor first; then hydraulic: inlet valve does not close, outlet valve does not open, return blocked",
-        "sensor against a second reading; valve and return path as the data say",
-    ),
+    Meaning("pressure too high, less is asked for, current wrong", "control side: stop the engine",
+            "engine stopped: coil, plugs, wiring, driver"),
+    Meaning("pressure too high, less is asked for, current right",
+            "sensor first; then hydraulic: inlet valve does not close, outlet valve does not open, return blocked",
+            "sensor against a second reading; valve and return path as the data say"),
     Meaning("pressure too high, less is not asked for", "control: sensor or target", "sensor against a second reading"),
-    Meaning(
-        "pressure too low, more is asked for, current right",
-        "hydraulic: it can't be made or is lost",
-        "supply, closed rail, returns",
-    ),
+    Meaning("pressure too low, more is asked for, current right", "hydraulic: it can't be made or is lost",
+            "supply, closed rail, returns"),
     Meaning("pressure too low, more is not asked for", "control: sensor or target", "sensor against a second reading"),
     Meaning("more is asked for, the current is not there", "control: wiring, driver or coil", "coil, supply under load"),
-)
-
+)  # fmt: skip
 
 IN_SHORT = Section(
     "The usual kinds",
@@ -86,16 +72,8 @@ def card() -> Card:
         "valve lets fuel from the rail back into the return.", priority=3,
     )  # fmt: skip
     return Card(
-        name="regulators",
-        title="Pressure valves: which way they work",
-        stage="generation",
-        side="control",
-        cautions=(HIGH_PRESSURE, CONTROL_LOSS, RUNNING_ENGINE),
-        front=(FIRST, LOGIC, figure),
-        back=(IN_SHORT, SWITCHING, BOTH),
-        meanings=MEANINGS,
-        sources=("Common practice, no source",),
-        limits_origin="none on this card",
-        command="baybook regulator --ask",
-        catalogue="baybook_plugins",
-    )
+        name="regulators", title="Pressure valves: which way they work", stage="generation", side="control",
+        cautions=(HIGH_PRESSURE, CONTROL_LOSS, RUNNING_ENGINE), front=(FIRST, LOGIC, figure),
+        back=(IN_SHORT, SWITCHING, BOTH), meanings=MEANINGS, sources=("Common practice, no source",),
+        limits_origin="none on this card", command="baybook regulator --ask", catalogue="baybook_plugins.regulator",
+    )  # fmt: skip

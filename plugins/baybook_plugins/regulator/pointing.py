@@ -13,21 +13,18 @@ carried out: electrical. Not asked: the control does not see the fault, so look 
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from typing import NamedTuple
 
+from baybook.api import Message, Word
+
 from . import next_tests as tests
-from . import statements as words
+from . import statements as say
 from .model import Valve
+from .statements import INDICATES, Says
 from .states import Asks, Current, Pressure
 
-OPEN = "open"
-CONSISTENT = "consistent with"
-INDICATES = "indicates"
 
-
-@dataclass(frozen=True)
-class Pointer:
+class Pointer(NamedTuple):
     """What the readings say: side (None if they do not tell), strength, words, tests to do next.
 
     control_does_its_part: the right correction is asked for and the coil gets its current; sensor_open: the pressure itself
@@ -36,25 +33,24 @@ class Pointer:
 
     side: str | None
     strength: str
-    statement: str
+    statement: Message
     test_next: tuple[str, ...]
-    control_does_its_part: bool = False
-    sensor_open: bool = False
-    stage_open: bool = False
+    control_does_its_part: bool
+    sensor_open: bool
+    stage_open: bool
 
     @property
     def points_at(self) -> str:
         """The side in words, with what its strength allows."""
-        if self.side is None:
-            return "neither yet"
-        return self.side if self.strength == INDICATES else f"perhaps {self.side}"
+        return "neither yet" if self.side is None else self.side if self.strength == INDICATES else f"perhaps {self.side}"
 
 
 class Picture(NamedTuple):
     """All that was read, put together.
 
     whose: the valves whose current is off, in words; find_asks, find_current: what is still to be found out, first to last,
-    before it is known what is asked for, and whether the coils obey; sensor_checked: the rail sensor was looked at.
+    before it is known what is asked for, and whether the coils obey; sensor_checked: the rail sensor was looked at;
+    current_flows: some current flows wherever one is due.
     """
 
     valves: Sequence[Valve]
@@ -63,78 +59,83 @@ class Picture(NamedTuple):
     current: Current
     bleed: bool = False
     sensor_checked: bool = False
-    whose: str = ""
+    whose: str | Sequence[Word] = ""
     find_asks: tuple[str, ...] = ()
     find_current: tuple[str, ...] = ()
+    current_flows: bool = True
+
+    @property
+    def under_control(self) -> bool:
+        """Whether nothing drives the pressure up beyond its target: no coil's current is off in the sense that raises it."""
+        return self.pressure is not Pressure.HIGH or self.current is not Current.RAISES
+
+    def electrical(self) -> tuple[str, ...]:
+        """What to test at coils and wiring."""
+        return tests.electrical(current_flows=self.current_flows, under_control=self.under_control)
+
+    def asked_word(self) -> Word:
+        """What is asked for, as it stands in a message."""
+        return Word(self.asked, "inlet_asks")
+
+    def said(self, says: Says, *test_next: str) -> Pointer:
+        """It said of these readings."""
+        words = {
+            "pressure": Word(self.pressure, "pressure_state"), "asked": self.asked_word(), "valves": self.whose,
+            "causes": tests.joined([say.STICKING[valve.place] for valve in self.valves], ", "), "sensor": say.SENSOR_OPEN,
+        }  # fmt: skip
+        statement = Message(says.template, **{name: word for name, word in words.items() if f"{{{name}}}" in says.template})
+        hydraulic = says.side == "hydraulic"
+        return Pointer(
+            says.side, says.strength, statement, test_next, control_does_its_part=hydraulic and says.strength == INDICATES,
+            sensor_open=says is say.DOUBTED, stage_open=hydraulic and self.pressure is not Pressure.HIGH,
+        )  # fmt: skip
 
 
 def together_asks(each: Sequence[Asks]) -> Asks:
     """Join what the valves ask: a correction by one is a correction, opposite ones a conflict; usual only where all are."""
     if Asks.MORE in each and Asks.LESS in each:
         return Asks.CONFLICT
-    for asked in (Asks.MORE, Asks.LESS, Asks.UNDECIDED, Asks.UNKNOWN):
-        if asked in each:
-            return asked
-    return Asks.USUAL
+    return next((asked for asked in (Asks.MORE, Asks.LESS, Asks.UNDECIDED, Asks.UNKNOWN) if asked in each), Asks.USUAL)
 
 
 def together_current(each: Sequence[Current], pressure: Pressure) -> Current:
     """Join the currents: one that explains the pressure comes first, then any other that is off, then what is not known."""
-    explains = Current.RAISES if pressure is Pressure.HIGH else Current.LOWERS
-    contrary = Current.LOWERS if pressure is Pressure.HIGH else Current.RAISES
-    for state in (explains, contrary, Current.UNDECIDED, Current.UNKNOWN):
-        if state in each:
-            return state
-    return Current.AS_EXPECTED
+    off = (Current.RAISES, Current.LOWERS) if pressure is Pressure.HIGH else (Current.LOWERS, Current.RAISES)
+    return next((state for state in (*off, Current.UNDECIDED, Current.UNKNOWN) if state in each), Current.AS_EXPECTED)
 
 
 def point(seen: Picture) -> Pointer:
     """Say which side the readings point at, how strongly, and what to test next."""
     if seen.asked is Asks.CONFLICT:
-        return Pointer(None, OPEN, words.CONFLICT, (tests.SCOPE, tests.POLARITY))
+        return seen.said(say.CONFLICT, *((tests.SCOPE, tests.POLARITY) if seen.under_control else seen.electrical()))
     if seen.pressure in (Pressure.ON_TARGET, Pressure.UNDECIDED):
         return _near_target(seen)
-    right = Asks.MORE if seen.pressure is Pressure.LOW else Asks.LESS
-    explains = Current.LOWERS if seen.pressure is Pressure.LOW else Current.RAISES
+    right, explains = (Asks.MORE, Current.LOWERS) if seen.pressure is Pressure.LOW else (Asks.LESS, Current.RAISES)
     if seen.current is explains:
-        then = tests.AT_REST if seen.pressure is Pressure.HIGH else tests.ELECTRICAL
-        said = words.not_carried_out(seen.pressure, seen.asked is right, seen.whose)
-        return Pointer("control", INDICATES, said, then)
+        return seen.said(say.NOT_CARRIED_OUT if seen.asked is right else say.CURRENT_EXPLAINS, *seen.electrical())
     if seen.asked in (Asks.UNKNOWN, Asks.UNDECIDED):
-        return Pointer(None, OPEN, words.nobody_knows(seen.pressure), (*seen.find_asks, *seen.find_current))
-    if seen.asked is not right:
-        return Pointer("control", CONSISTENT, words.not_asked(seen.pressure, seen.asked), tests.CONTROLLER_SEES)
-    return _asked(seen)
-
-
-def _asked(seen: Picture) -> Pointer:
-    """The right correction is asked for, and no current explains that it does not come about."""
-    hydraulic = tests.hydraulic(seen.valves, seen.pressure, seen.bleed)
+        return seen.said(say.NOBODY_KNOWS, *seen.find_asks, *seen.find_current)
     sensor = () if seen.sensor_checked else (tests.SENSOR,)
-    stage_open = seen.pressure is Pressure.LOW
+    if seen.asked is not right:
+        return seen.said(say.NOT_ASKED, *sensor, tests.TARGET)
+    hydraulic = tests.hydraulic(seen.valves, seen.pressure, seen.bleed)
     if seen.current in (Current.UNKNOWN, Current.UNDECIDED):
-        said = words.asked_only(seen.pressure, seen.asked)
-        return Pointer(None, OPEN, said, (*seen.find_current, *sensor, *hydraulic))
+        says = say.OBEYS_UNDECIDED if seen.current is Current.UNDECIDED else say.OBEYS_UNKNOWN
+        return seen.said(says, *sensor, *seen.find_current, *hydraulic)
     if seen.current is not Current.AS_EXPECTED:
-        said = words.contrary(seen.pressure, seen.whose)
-        return Pointer("hydraulic", CONSISTENT, said, (*sensor, *hydraulic, tests.COIL), stage_open=stage_open)
-    said = words.carried_out(seen.pressure, seen.asked, seen.valves, seen.sensor_checked)
-    if seen.pressure is Pressure.HIGH and not seen.sensor_checked:
-        return Pointer(None, OPEN, said, (*sensor, *hydraulic), sensor_open=True)
-    supply, *others = hydraulic
-    return Pointer("hydraulic", INDICATES, said, (supply, *sensor, *others), True, stage_open=stage_open)
+        return seen.said(say.CONTRARY, *sensor, *hydraulic, tests.COIL)
+    high = say.CARRIED_OUT_HIGH if seen.sensor_checked else say.DOUBTED
+    return seen.said(say.CARRIED_OUT if seen.pressure is Pressure.LOW else high, *sensor, *hydraulic)
 
 
 def _near_target(seen: Picture) -> Pointer:
-    off = seen.current in (Current.LOWERS, Current.RAISES)
-    if seen.pressure is Pressure.UNDECIDED:
-        if off:
-            return Pointer("control", CONSISTENT, words.current_off(seen.pressure, seen.whose), tests.ELECTRICAL)
-        return Pointer(None, OPEN, words.PRESSURE_OPEN, (tests.FINER_PRESSURE,))
-    if seen.asked in (Asks.MORE, Asks.LESS):
-        more = (tests.SUPPLY, tests.RETURNS, tests.HOLD)
-        next_tests = more if seen.asked is Asks.MORE else (tests.RETURN_FREE, tests.INLET_LEAK)
-        return Pointer("hydraulic", CONSISTENT, words.compensates(seen.asked), next_tests, stage_open=True)
-    if off:
-        return Pointer("control", CONSISTENT, words.current_off(seen.pressure, seen.whose), tests.ELECTRICAL)
-    return Pointer(None, OPEN, words.NOTHING_WRONG, (tests.OTHER_CONDITION,))
+    on_target = seen.pressure is Pressure.ON_TARGET
+    if on_target and seen.asked is Asks.MORE:
+        return seen.said(say.COMPENSATES, tests.SUPPLY, tests.RETURNS, tests.HOLD)
+    if on_target and seen.asked is Asks.LESS:
+        return seen.said(say.COMPENSATES, tests.RETURN_FREE, tests.INLET_LEAK)
+    if seen.current in (Current.LOWERS, Current.RAISES):
+        return seen.said(say.CURRENT_OFF if on_target else say.CURRENT_OFF_PRESSURE_OPEN, *seen.electrical())
+    return (
+        seen.said(say.NOTHING_WRONG, tests.OTHER_CONDITION) if on_target else seen.said(say.PRESSURE_OPEN, tests.FINER_PRESSURE)
+    )

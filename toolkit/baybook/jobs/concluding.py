@@ -69,10 +69,14 @@ def concluded(sheet: Sheet, steps: Sequence[Worked]) -> Conclusion:
 
 
 def open_tests(found: Conclusion, most: int = MOST) -> tuple[NextTest, ...]:
-    """What to test next: first what settles a contradiction or proves a repair, then the most worthwhile."""
+    """What to test next: first what settles a contradiction or proves a repair, then the most worthwhile.
+
+    A test that looks at no place that is open comes only where none does.
+    """
     unproved = {proof.before.test for proof in found.proofs if proof.after is None}
     ranked = next_tests(found, TESTS)
-    return tuple(sorted(ranked, key=lambda test: not _settles(test, unproved))[:most])
+    looking = [test for test in ranked if test.separates or _settles(test, unproved)] or ranked
+    return tuple(sorted(looking, key=lambda test: not _settles(test, unproved))[:most])
 
 
 def _settles(test: NextTest, unproved: set[str]) -> bool:

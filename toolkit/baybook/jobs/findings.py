@@ -6,6 +6,7 @@ import re
 from collections.abc import Mapping
 from dataclasses import dataclass
 
+from ..message import Message
 from ..places import Standing
 from ..result import SIDES, STRENGTHS, Finding
 from .worked import Worked
@@ -125,5 +126,8 @@ def _as_taken(test: str, worked: tuple[Worked, ...]) -> str:
     One that is to be repeated says so itself.
     """
     named = [] if re.search(r"\b(again|repeat)\b", test) else re.findall(r"\(calculator ([a-z0-9-]+)\)", test)
-    steps = [f"step {w.step.number}, {w.title}" for w in worked if w.result and w.step.calculator in named]
-    return f"{test}; already taken: {' and '.join(steps)}" if steps else test
+    steps = [
+        Message("step {number}, {title}", number=w.step.number, title=w.step.title or Message.of(w.title))
+        for w in worked if w.result and w.step.calculator in named
+    ]  # fmt: skip
+    return Message("{test}; already taken: {steps}", test=Message.of(test), steps=steps) if steps else test

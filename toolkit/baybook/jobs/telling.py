@@ -76,7 +76,8 @@ def _for_and_against(outcome: Outcome, language: Language) -> list[str]:
         name = place(standing.place.name, language)
         lines.append(f"  {name}  {_percent(standing.chance, language)}, {language.text(standing.word)}")
         for word, factors in (("for", found.speaking_for), ("against it", found.speaking_against)):
-            for factor in factors[:2]:
+            telling = [f for f in factors if _percent(f.without, language) != _percent(standing.chance, language)]
+            for factor in telling[:2]:
                 lines += wrap(_argued(factor, language), "      ", f"    {language.text(word)}: ")
     return _headed("For and against", lines, language)
 
