@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import ast
 import json
 import time
 from collections.abc import Callable
@@ -12,10 +13,13 @@ import pytest
 
 from baybook.errors import InputError
 from baybook.jobs.concluding import concluded, open_tests
+from baybook.jobs.saying import CALCULATORS, numbered
 from baybook.jobs.sheet import read_sheet
 from baybook.jobs.telling import outcome_lines
 from baybook.jobs.working import Outcome, work_out
 from baybook.language import language
+from baybook.places import HANDS, Fitted, SystemMap, sentences
+from baybook.places.practice import TESTS
 
 FITTED = """
 [system]
@@ -94,7 +98,8 @@ def word(outcome: Outcome, name: str) -> str:
 
 
 def shown(outcome: Outcome, code: str = "en") -> str:
-    return "\n".join(outcome_lines(outcome, language=language(code, ["baybook_plugins"])))
+    packages = [worked.calculator.package for worked in outcome.steps if worked.calculator]
+    return "\n".join(outcome_lines(outcome, language=language(code, packages)))
 
 
 def test_a_blocked_filter_is_not_called_a_worn_pump(job: Callable[..., Outcome]) -> None:
@@ -154,6 +159,7 @@ def test_a_repair_is_proved_by_the_same_test_after_it(job: Callable[..., Outcome
     assert outcome.conclusion.startswith("The repair of injector 3 is proved: returns (injector 3) was outside before it (st")
     assert outcome.found.contradiction is None
     assert chance(outcome, "no fault") > 0.9
+    assert outcome.next_tests == ()  # nothing is left to look for, and what step 1 asked for is done
     asked = job(UNEVEN, repair, kind="starts badly")
     assert "The repair of injector 3 is not proved yet" in asked.conclusion
     assert ("returns", "after repair") in [(test.test, test.reason) for test in asked.ranked]
@@ -240,9 +246,10 @@ def test_twenty_steps_conclude_in_a_tenth_of_a_second(job: Callable[..., Outcome
 def test_a_job_in_german_has_no_english_sentence_of_the_conclusion(job: Callable[..., Outcome]) -> None:
     repair = '\n[[steps]]\nrepair = ["injector 3"]\n'
     outcome = job(HOLD.format(700, "unknown"), UNEVEN, repair, EVEN, COIL.format("", "0.2"), system="")
-    text = shown(outcome, "de").partition("Nach Abschnitt")[2] or shown(outcome, "de")[-3000:]
+    _, head, text = shown(outcome, "de").partition(language("de", []).text("By stage and side"))
+    assert head and len(text) > 1500
     for english in (" the ", " of ", "untested", "tells", "looks at", "nothing opened", "without it", "Settle", " is "):
-        assert english not in text.partition("\n  - ")[0], english
+        assert english not in text, english
     assert "Die Reparatur (Injektor 3) ist bewiesen" in shown(outcome, "de")
 
 
@@ -276,3 +283,17 @@ def test_why_follows_the_odds_of_a_place_test_by_test(
     wrong = command("job", "run", sheet, "--why", "injektor 3")
     assert (wrong.code, wrong.out, len(wrong.err.splitlines())) == (2, "", 1)
     assert wrong.err.startswith('--why: "injektor 3" is not on this vehicle')
+
+
+def test_every_place_test_and_sentence_of_the_engine_is_told_in_german() -> None:
+    german = language("de", []).messages
+    maps = [SystemMap.of(), SystemMap.of(Fitted(outlet_valve="pump", pump_elements=3))]
+    said = {numbered(text).template for each in maps for p in each.places for text in (p.name, p.label)}
+    said |= {name for name in TESTS if name not in CALCULATORS} | set(HANDS)
+    said |= {need.question for sense in TESTS.values() for need in sense.needs}
+    tree = ast.parse(Path(sentences.__file__).read_text(encoding="utf-8"))
+    docstrings = {id(node.value) for node in ast.walk(tree) if isinstance(node, ast.Expr)}
+    texts = [n.value for n in ast.walk(tree) if isinstance(n, ast.Constant) and id(n) not in docstrings]
+    templates = {text for text in texts if isinstance(text, str) and text[:1].isupper() and text.endswith(".")}
+    assert len(templates) > 12
+    assert sorted((said | templates) - set(german)) == []

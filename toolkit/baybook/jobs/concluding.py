@@ -8,7 +8,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from ..errors import BaybookError, InputError, Problem
-from ..places import Conclusion, Evidence, NextTest, Repair, SystemMap, complaint, conclude, next_tests
+from ..places import NO_FAULT, Conclusion, Evidence, NextTest, Repair, SystemMap, complaint, conclude, next_tests
 from ..places.practice import TESTS
 from .evidence import evidence
 from .sheet import Sheet
@@ -71,8 +71,10 @@ def concluded(sheet: Sheet, steps: Sequence[Worked]) -> Conclusion:
 def open_tests(found: Conclusion, most: int = MOST) -> tuple[NextTest, ...]:
     """What to test next: first what settles a contradiction or proves a repair, then the most worthwhile.
 
-    A test that looks at no place that is open comes only where none does.
+    A test that looks at no place that is open comes only where none does. None where no fault is left to be found.
     """
+    if found.open == (NO_FAULT,):
+        return ()
     unproved = {proof.before.test for proof in found.proofs if proof.after is None}
     ranked = next_tests(found, TESTS)
     looking = [test for test in ranked if test.separates or _settles(test, unproved)] or ranked

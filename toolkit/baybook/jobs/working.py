@@ -108,7 +108,10 @@ def _next_dict(test: NextTest, sheet: Sheet) -> dict[str, Any]:
 
 
 def work_out(sheet: Sheet) -> Outcome:
-    """Every step in order. One that cannot be worked out keeps its error and takes nothing from the others."""
+    """Every step in order. One that cannot be worked out keeps its error and takes nothing from the others.
+
+    What the findings from before the last repair asked for is no longer asked for.
+    """
     steps = tuple(map(worked_out, sheet.steps))
     system = grown(sheet, steps)
     steps = tuple(replace(w, error=w.error or off_the_map(w, system)) for w in steps)
@@ -116,7 +119,8 @@ def work_out(sheet: Sheet) -> Outcome:
     others = tuple(w for w in steps if not evidence_of(w))
     told = tuple(cell_of(stage, side, others) for stage in STAGES for side in SIDES)
     cells = tuple(_with_odds(cell, cell_of(cell.stage, cell.side, steps), found) for cell in told)
-    bad = tuple(_bad(cell) for cell in (cell_of(a, b, steps) for a in STAGES for b in SIDES))
+    repaired = max((at for at, w in enumerate(steps, 1) if w.step.repair and not w.error), default=0)
+    bad = tuple(_bad(cell_of(a, b, steps[repaired:])) for a in STAGES for b in SIDES)
     asked = sorted(dict.fromkeys([*next_tests(bad, steps), *next_tests(told, steps)]), key=lambda text: not _at_once(text))
     said = _conclusions(found, told, steps)
     return Outcome(sheet, steps, cells, said, found, open_tests(found), tuple(asked), _lacking(sheet, steps))
