@@ -43,7 +43,7 @@ def test_what_takes_more_than_a_plain_conversion_is_left_to_the_calculator(argum
         (["convert", "30 mpa", "psi"], 'READING: "30 mpa" has a unit that is not known, "mpa"; did you mean MPa?'),
         (["convert", "30"], 'READING: "30" has no unit; give one, such as 350 bar'),
         (["convert", "30", "psi"], '"30 psi" came as 2 words; a reading with a space needs quotes, or write 30psi'),
-        (["job", "delete"], '"delete" is not a command; use one of new, run, report, add'),
+        (["job", "delete"], '"delete" is not a command; use one of new, run, next, report, add'),
         (["job", "ad", "x.toml"], '"ad" is not a command; did you mean add?'),
         (["job", "add", "x.toml"], "CALCULATOR: is missing; use one of coil, convert, hold, regulator, returns"),
         (["job", "add", "x.toml", "coill"], '"coill" is not a calculator that is known; did you mean coil?'),
