@@ -9,6 +9,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from ..errors import BaybookError, InputError, Problem, Refused
+from ..numbers import split_number
 from ..reading import check_uncertainty
 from ..result import FORMAT
 from ..spec import check_range
@@ -262,6 +263,9 @@ def _known(what: str, label: str, among: Mapping[str, dict[str, str]]) -> dict[s
 
 
 def _with_uncertainty(text: str, tool: Mapping[str, str] | None) -> str:
-    """The reading with its instrument's uncertainty; one that was typed with the reading stays."""
+    """The reading with its instrument's uncertainty; one that was typed with the reading stays.
+
+    One without a unit is left as it is, to be refused: the instrument's would make 2 min of "2" two seconds.
+    """
     typed = any(mark in text for mark in ("±", "+-", "+/-"))
-    return text if tool is None or typed else f"{text} ± {tool['uncertainty']}"
+    return text if tool is None or typed or not split_number(text)[1] else f"{text} ± {tool['uncertainty']}"
