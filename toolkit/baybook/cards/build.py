@@ -155,8 +155,9 @@ def _record(calculator: Calculator, inputs: Mapping[str, Any]) -> tuple[RecordRo
         if len(found[parameter.name]) <= room:
             room -= len(found[parameter.name])
             kept.add(parameter.name)
-    order = sorted(kept & found.keys(), key=lambda name: (name not in inputs, list(found).index(name)))
-    return tuple(row for name in order for row in found[name])
+    known = sorted((p for p in wanted if p.name in inputs), key=_rank)
+    order = [*known, *(p for p in wanted if p.name not in inputs)]
+    return tuple(row for parameter in order if parameter.name in kept for row in found[parameter.name])
 
 
 def _to_read(parameter: Parameter) -> bool:
@@ -164,7 +165,7 @@ def _to_read(parameter: Parameter) -> bool:
     from baybook.fields import Choice, Count, Limits, Quantity
 
     field = parameter.field
-    if isinstance(field, Quantity) and not field.exact and field.usual and (field.symbol or not field.many):
+    if isinstance(field, Quantity) and not field.exact and (parameter.required or field.symbol or (field.usual and not field.many)):
         return not _has_setting(parameter) or bool(field.symbol and parameter.default)
     return isinstance(field, Limits | Choice | Count) and not _has_setting(parameter) and not parameter.required
 
