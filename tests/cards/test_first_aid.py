@@ -67,7 +67,8 @@ def test_the_safety_card_says_when_zero_counts_and_keeps_its_cautions_whole(prin
     english = squeezed(printed("safety", "A6").pages[0].text)
     assert squeezed("Zero counts only if you saw this reading fall from pressure to zero.") in english
     assert squeezed("If it stood at zero all along, it proves nothing: use the second way.") in english
-    assert squeezed("The low-pressure pump may run when a door opens or the key is turned.") in english and "keylessone" in english
+    assert squeezed("The low-pressure pump may run when a door opens or the key is turned.") in english
+    assert "keylessone" in english
 
 
 @pytest.mark.parametrize("size", ["A4", "A5", "A6"])

@@ -22,6 +22,7 @@ from baybook.cards.data import (
 
 if TYPE_CHECKING:
     from baybook.declare import Calculator, Example, Parameter
+    from baybook.fields import Quantity
     from baybook.result import Step
 
 EXAMPLE_STEPS = 4
@@ -165,9 +166,14 @@ def _to_read(parameter: Parameter) -> bool:
     from baybook.fields import Choice, Count, Limits, Quantity
 
     field = parameter.field
-    if isinstance(field, Quantity) and not field.exact and (parameter.required or field.symbol or (field.usual and not field.many)):
+    if isinstance(field, Quantity) and not field.exact and (field.symbol or parameter.required or _by_hand(field)):
         return not _has_setting(parameter) or bool(field.symbol and parameter.default)
     return isinstance(field, Limits | Choice | Count) and not _has_setting(parameter) and not parameter.required
+
+
+def _by_hand(field: Quantity) -> bool:
+    """Whether it is one reading that has a usual value: a part of a capture has none, several need more."""
+    return bool(field.usual) and not field.many
 
 
 def chosen(calculator: Calculator, inputs: Mapping[str, Any]) -> tuple[tuple[str, str], ...]:
