@@ -20,6 +20,7 @@ from baybook.errors import InputError
 from baybook.jobs.report import report_data
 from baybook.jobs.sheet import read_sheet
 from baybook.jobs.working import work_out
+from baybook.message import Message
 from baybook.registry import registry
 from baybook.result import Result
 from baybook_cards.language import PLACE, language, read_catalogue
@@ -174,7 +175,11 @@ def names(found: Result) -> Iterator[str]:
     """Every name and word of a result's tables, as the report looks them up, in German."""
     units = set(found.outputs) if found.calculator == "convert" else set()
     for name in {*found.inputs, *found.outputs, *(verdict.what for verdict in found.verdicts)} - units:
-        if name not in SAME and GERMAN.named(name.replace("_", " ")) == name.replace("_", " "):
+        if isinstance(name, Message):
+            told = GERMAN.told(name) not in (None, name)
+        else:
+            told = GERMAN.named(name.replace("_", " ")) != name.replace("_", " ")
+        if not told and name not in SAME:
             yield name
     words = [(name, value) for name, value in found.outputs.items() if isinstance(value, str)]
     words += [(name, record["value"]) for name, record in found.inputs.items() if isinstance(record.get("value"), str)]

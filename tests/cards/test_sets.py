@@ -120,3 +120,69 @@ def test_a_line_for_the_capture_is_no_column(tmp_path: Path) -> None:
     """A folder that is not there is no matter: the card shows the name of the file, and nothing is opened."""
     made, failed = filled_cards(registry(), ["hold"], [Fill("hold", {"capture": os.fspath(tmp_path / "none.csv")})])
     assert not failed and [row.value for row in made[0].record if row.value] == ["none.csv"]
+
+
+@pytest.mark.parametrize(
+    ("name", "wanted"),
+    [
+        ("hold", ["Rail pressure when the pump stopped", "Rail pressure at the end", "Temperature of the rail and its fuel"]),
+        ("coil", ["What the meter shows", "Temperature of the coil", "Mean current measured", "Whose coil", "Which one"]),
+        ("returns", ["What each injector returned", "How long was collected", "Rail pressure while", "In which condition"]),
+        ("regulator", ["Duty read on the inlet", "Mean current measured at the inlet", "Duty read on the outlet"]),
+    ],
+)
+def test_the_record_has_a_blank_for_what_the_steps_read_in_their_order(name: str, wanted: list[str]) -> None:
+    """No setting and no part of a capture is written down by hand. Common practice, no source."""
+    made, _ = filled_cards(registry(), [name], [])
+    told = [row.what for row in made[0].record]
+    places = [next((place for place, what in enumerate(told) if what.startswith(start)), -1) for start in wanted]
+    assert -1 not in places and places == sorted(places), told
+    assert not any("capture" in what for what in told)
+
+
+def test_a_filled_general_card_says_where_its_limits_come_from_and_in_what_was_collected() -> None:
+    """The balance sheet of a job: its time, rail pressure and limit, and the sheet that the limit was read from."""
+    inputs = {
+        "volumes": ["30 mL", "31 mL", "61 mL", "29 mL"], "time": "2 min", "rail_pressure": "290 bar",
+        "median_limit": {"range": "<= 150 %", "source": "bench sheet R-2 (invented)"},
+    }  # fmt: skip
+    made, failed = filled_cards(registry(), ["balance"], [Fill("returns", inputs, 2, "Idle")])
+    assert not failed and made[0].limits_origin == "bench sheet R-2 (invented)"
+    collected = next(block for block in made[0].front if block.title == "Collected at")
+    assert collected.rows == (("2 min", "290 bar", None, None, "at most 150 %"),)  # type: ignore[union-attr]
+    blank, _ = filled_cards(registry(), ["balance"], [])
+    assert blank[0].limits_origin.startswith("the data for this vehicle")
+
+
+def test_the_leak_chart_says_at_most_in_its_heading() -> None:
+    made, _ = filled_cards(registry(), ["leak-chart"], [])
+    assert any(block.title.startswith("Leaks at most, as collected") for block in made[0].front)
+
+
+def test_verdicts_stand_under_their_step_with_the_part_and_what_was_measured(tmp_path: Path) -> None:
+    """Of four coils the bad one is named; a percentage stands beside its limit; before and after a repair are two steps."""
+    from baybook.jobs.report import report_data
+    from baybook.jobs.sheet import read_sheet
+    from baybook.jobs.working import work_out
+    from baybook_cards.report import report_html
+
+    coil = '[[steps]]\ncalculator = "coil"\n[steps.inputs]\n'
+    coil += 'part = "injector"\nnumber = {}\nreading = "{} ohm"\nleads = "0 ohm"\n'
+    coil += 'temperature = "20 ± 1 °C"\nlimit = "2 to 4 ohm"\n'
+    returns = '[[steps]]\ncalculator = "returns"\ntitle = "{}"\n[steps.inputs]\n'
+    returns += 'volumes = ["30 mL", "31 mL", "{} mL", "29 mL"]\n'
+    returns += 'time = "60 s"\nmedian_limit = "<= 150 %"\n'
+    path = tmp_path / "job.toml"
+    path.write_text(
+        '[job]\nnumber = "1"\n' + coil.format(1, "3.00") + coil.format(3, "9.00")
+        + returns.format("Before the repair", 60) + returns.format("After the repair", 30), encoding="utf-8",
+    )  # fmt: skip
+    page = report_html(report_data(work_out(read_sheet(path))))
+    table = page[page.index('<table class="verdicts">') :].split("</table>")[0]
+    groups = table.split('<tr class="of">')[1:]
+    assert [group.split("</th>")[0].rpartition(">")[2] for group in groups] == [
+        "Step 1: Coil resistance and current · injector 1", "Step 2: Coil resistance and current · injector 3",
+        "Step 3: Before the repair", "Step 4: After the repair",
+    ]  # fmt: skip
+    assert ["outside" in group for group in groups] == [False, True, True, False]
+    assert "<td><b>200" in groups[2] and "<td><b></b></td>" not in table

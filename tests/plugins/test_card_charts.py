@@ -88,7 +88,7 @@ def test_a_start_beyond_the_fuel_model_has_a_card_without_the_chart() -> None:
     assert card_of(calculator, known).back == ()
     inputs = {name: calculator.parameter(name).field.parse(value) for name, value in known.items()}
     filled = registry().card("leak-chart").make(**inputs)
-    assert filled.front[1].title == "Leak as collected, from 350 bar, in 30 s"
+    assert filled.front[1].title == "Leaks at most, as collected, from 350 bar, in 30 s"
     with pytest.raises(InputError, match="fuel"):
         card_of(calculator, {"fuel": "none_such.toml"})
 

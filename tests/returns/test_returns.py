@@ -195,6 +195,10 @@ def test_one_far_below_the_others_is_asked_about_and_clears_nothing(limit: dict[
     assert not any("support for the ratio" in note for note in result.notes)
     assert "hose" in run(["30 mL", "32 mL", "5 mL", "31 mL"], time="60 s").findings[0].next_test
     assert "less than half" not in str(run(["30 mL", "92 mL", "95 mL", "31 mL"], time="60 s", **limit).findings)
+    three = run(["30 mL", "92 mL", "95 mL", "93 mL", "31 mL"], time="60 s", flow_limit="max 45 mL/min")
+    assert "less than half" not in str(three.findings)
+    beside = run(["30 mL", "32 mL", "5 mL", "95 mL"], time="60 s", flow_limit="max 45 mL/min")
+    assert [finding.strength for finding in beside.findings] == ["indicated", "undecided"]
 
 
 def test_without_the_rail_pressure_within_clears_nothing() -> None:

@@ -92,7 +92,7 @@ RUNNING_ENGINE = Caution(
     "the vehicle is secured and nobody stands below it. Exhaust and returning fuel are hot. The fan may start by itself, also "
     "with the key off. Keep a fire extinguisher in reach. Let the starter rest between cranks. Wear ear protection.",
     ("W001", "W017", "M003"),
-    "Extract exhaust gas; neutral or P, brake, chocks; mind the fan.",
+    "Extract exhaust; P, brake, chocks; mind the fan.",
 )
 BEFORE_RUNNING = (
     "Neutral or P, brake on, wheels chocked; a lift secured, nobody below. Extract the exhaust gas; extinguisher in reach, ear "

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
-from baybook.api import CONTROL_LOSS, HIGH_PRESSURE, HIGH_VOLTAGE, Caution
+from baybook.api import CONTROL_LOSS, HIGH_PRESSURE, HIGH_VOLTAGE
 from baybook.cards.data import Axis, Card, Cell, Chart, Number, Section, Series, Table
 
 from .calculator import coil
@@ -16,9 +16,6 @@ TEMPERATURES = (-20, 0, 20, 40, 60, 80, 100)
 """Coil temperatures in °C."""
 SPEC_TEMPERATURE = 20
 """The temperature that most data are given for (common practice, no source)."""
-PULSE = Caution(
-    "caution", "Key off, plug off, then measure: never put a meter's ohm range on a live wire.", ("M002",), "Key off, plug off."
-)
 
 
 def resistance(nominal: float, temperature: float, spec_temperature: float) -> float:
@@ -71,13 +68,13 @@ def card(inputs: Mapping[str, Any]) -> Card:
         name="coil-table",
         title="Coil resistance, cold and hot",
         side="control",
-        cautions=(HIGH_PRESSURE, HIGH_VOLTAGE, CONTROL_LOSS, PULSE),
+        cautions=(HIGH_PRESSURE, HIGH_VOLTAGE, CONTROL_LOSS),
         front=(Table(title, ("coil at", *(Number.plain(n, "ohm") for n in nominals)), tuple(rows), priority=2), RULES),
         back=(in_short(reference), chart),
         sources=("Copper, IEC 60028; worked out by the calculator coil",),
         limits_origin="the data for this vehicle; write down where they stand",
         command="baybook coil --ask",
-        catalogue="baybook_plugins",
+        catalogue="baybook_plugins.coil",
     )
 
 
@@ -87,7 +84,8 @@ RULES = Section(
         "Stop, rail seen to fall to zero, key off; then wait as the data say before a plug is opened: stored voltage is not "
         "zero when the rail is.",
         "Take the leads' own resistance off first: hold the tips together and read. Below 1 ohm only four wires tell.",
-        "Measure at the coil's own pins, plug off. Not for piezo injectors: they are no coil and hold a charge.",
+        "Measure at the coil's own pins, plug off, never in the ohm range on a live wire. Not for piezo injectors: they are no "
+        "coil and hold a charge.",
         "Take the coil's temperature, not the air's, unless it stood overnight.",
         "Compare with the range of the data at the temperature the data name. Plug on, clear.",
     ),

@@ -95,6 +95,12 @@ def of_each(of: str, judges: str, usual: str = "max 150 %") -> Limits:
             outputs={"dixon_q": (0.455, "1", 2e-3), "stands_out": "injector 2"},
             source="The ten values of the worked example in en.wikipedia.org, Dixon's Q test, taken as mL",
         ),
+        Example(
+            inputs={"volumes": ["30 ± 0 mL", "30 ± 0 mL", "60 ± 0 mL"], "time": "1 ± 0 min", "others_limit": "<= 150 %"},
+            outputs={"percent_of_others": ((66.66667, 66.66667, 200.0), "%", 1e-6), "stands_out": "injector 3"},
+            source="Plain arithmetic: 30 over the mean of 30 and 60, 60 over that of 30 and 30",
+            card=False,
+        ),
     ),
     needs=(
         "one graduated cylinder and hose for each injector, all alike; a plug for the open stub",

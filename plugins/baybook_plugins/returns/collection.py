@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Container, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 from typing import NamedTuple, TypeVar
@@ -194,14 +194,19 @@ class Collection:
         )
         return place, alone / DRAWS >= SURE
 
-    @cached_property
-    def dry(self) -> list[int]:
-        """Numbers of those that returned for certain less than half of the others' median, where they are the fewer."""
-        if len(self.cups) < 3:
+    def dry(self, apart: Container[int] = ()) -> list[int]:
+        """Numbers of those that returned for certain less than half of the others' median, where they are the fewer.
+
+        apart: numbers of those that are left out of it; beside such as return far too much any other returns little.
+        """
+        places = [place for place, cup in enumerate(self.cups) if cup.number not in apart]
+        if len(places) < 3:
             return []
-        columns = [Draws(highs, "%") for _, highs in self.drawn_ratios["percent_of_median"]]
-        found = [cup.number for cup, most in zip(self.cups, columns, strict=True) if most.below(FAR_BELOW) >= SURE]
-        return found if 2 * len(found) < len(self.cups) else []
+        over = [self.over[place] for place in places]
+        drawn_rows = [ratios([row[place] for place in places], over)["percent_of_median"] for row in self.rows]
+        short = [sum(row[at][1] < FAR_BELOW for row in drawn_rows) for at in range(len(places))]
+        found = [self.cups[place].number for place, count in zip(places, short, strict=True) if count >= SURE * DRAWS]
+        return found if 2 * len(found) < len(places) else []
 
 
 AT_LEAST = "at least {bound} {unit}"

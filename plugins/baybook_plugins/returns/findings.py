@@ -99,8 +99,8 @@ def findings(taken: Collection, judged: Sequence[Judged], seen: Circumstances, p
     """What limits say, or without any what stands out; place: of the injector that does."""
     found = [*eaten(taken)]
     found += [*_outside(judged), *_unsure(taken, judged)] if judged else [_without_limit(taken, place)]
-    below = {item.number for item in judged if item.outside and not item.high}
-    for number in [number for number in taken.dry if judged and number not in below]:
+    above, below = ({item.number for item in judged if item.outside and item.high is side} for side in (True, False))
+    for number in [number for number in taken.dry(above) if judged and number not in below]:
         found.append(Finding(statement=Message(DRY, number=number), next_test=LOW_NEXT))
     return tuple(found) or (_none_beyond(judged, seen),)
 
@@ -177,7 +177,7 @@ def _without_limit(taken: Collection, place: int | None) -> Finding:
     spread, tests = taken.estimates.get("spread"), [NEED_LIMIT]
     if place is not None and len(taken.cups) > 2:
         words = _standing_out(taken, place)
-        tests = [LOW_NEXT, NEED_LIMIT] if taken.cups[place].number in taken.dry else tests
+        tests = [LOW_NEXT, NEED_LIMIT] if taken.cups[place].number in taken.dry() else tests
     elif any(taken.over):
         words = Message("With a cylinder that ran over none stands out for certain. Without a limit it has no verdict.")
         tests = [LARGER, NEED_LIMIT]

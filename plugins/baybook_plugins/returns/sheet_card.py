@@ -24,12 +24,16 @@ MEDIAN = Section(
 )
 
 
-CONDITIONS = Table(
-    "Collected at",
-    ("time", "rail pressure", "engine speed", "fuel temperature", "largest allowed"),
-    ((None,) * 5,),
-    priority=3,
-)
+def conditions(inputs: Mapping[str, Any]) -> Table:
+    """In what was collected: blank, or with what is known of it; no input tells the speed and the fuel's temperature."""
+    limits = (inputs[name].show() for name in inputs if name.endswith("limit") and name != "spread_limit")
+    time, pressure = (str(inputs[name]) if name in inputs else None for name in ("time", "rail_pressure"))
+    return Table(
+        "Collected at",
+        ("time", "rail pressure", "engine speed", "fuel temperature", "largest allowed"),
+        ((time, pressure, None, None, "; ".join(limits) or None),),
+        priority=3,
+    )
 
 
 def sheet(volumes: Sequence[Reading | None]) -> Table:
@@ -65,7 +69,7 @@ def card(inputs: Mapping[str, Any]) -> Card:
         stage="delivery",
         side="hydraulic",
         cautions=(HIGH_PRESSURE, HIGH_VOLTAGE, RUNNING_ENGINE),
-        front=(sheet(inputs.get("volumes", ())), CONDITIONS, MEDIAN),
+        front=(sheet(inputs.get("volumes", ())), conditions(inputs), MEDIAN),
         formula=Formula(
             ("r = 100 % · V / V_{median}",),
             (
@@ -99,5 +103,5 @@ def card(inputs: Mapping[str, Any]) -> Card:
         ),
         limits_origin="the data for this vehicle; write down where they stand",
         command="baybook returns --ask",
-        catalogue="baybook_plugins",
+        catalogue="baybook_plugins.returns",
     )

@@ -26,7 +26,7 @@ if TYPE_CHECKING:
 
 EXAMPLE_STEPS = 4
 """Worked lines that a card has room for."""
-RECORD_ROWS = 9
+RECORD_ROWS = 12
 """Rows of the record table that a card has room for."""
 SEVERAL = 4
 """Rows for an input that takes several readings, unless it asks for more."""
@@ -59,7 +59,7 @@ def card_of(
         meanings=tuple(Meaning(m.seen, m.says, m.next_test) for m in calculator.meanings),
         back=charts_of(calculator, inputs),
         sources=calculator.sources,
-        limits_origin=_limits_origin(calculator, inputs),
+        limits_origin=limits_origin(calculator, inputs),
         command=f"baybook {calculator.name} --ask",
         job=job,
         step=step,
@@ -111,8 +111,8 @@ def _terms(calculator: Calculator) -> Iterator[Term]:
 
 def spoken(parameter: Parameter) -> str:
     """What an input is, in words: its help, with its name before it where the help begins with a preposition."""
-    text = parameter.field.help
-    return f"{parameter.name.replace('_', ' ')} {text}" if text.partition(" ")[0] in PREPOSITIONS else text
+    text, name = parameter.field.help, parameter.name.replace("_", " ")
+    return f"{name} {text}" if text.partition(" ")[0] in PREPOSITIONS and name not in text else text
 
 
 def label(parameter: Parameter) -> str:
@@ -138,19 +138,35 @@ def worked_step(step: Step) -> WorkedStep:
 
 
 def _record(calculator: Calculator, inputs: Mapping[str, Any]) -> tuple[RecordRow, ...]:
-    """A row for each thing to be read, as many as there is room for: what was typed for this vehicle first and whole, then what
-    stands in the formulas; settings are left to the tool."""
-    from baybook.fields import Choice, Limits, Quantity
+    """A row for each thing to be read, as many as there is room for: what was typed for this vehicle first and whole, then
+    blanks in the order of the declaration, which is that of the steps; settings are left to the tool."""
+    from baybook.fields import Choice
 
     wanted = [
         parameter
         for parameter in calculator.parameters
-        if (parameter.name in inputs and not isinstance(parameter.field, Choice))
-        or (isinstance(parameter.field, Quantity | Limits) and not _has_setting(parameter))
+        if (parameter.name in inputs and not isinstance(parameter.field, Choice)) or (not inputs and _to_read(parameter))
+        or (inputs and _to_read(parameter) and not isinstance(parameter.field, Choice))
     ]
-    wanted.sort(key=lambda parameter: (parameter.name not in inputs, _rank(parameter)))
-    rows = [row for parameter in wanted for row in _rows(parameter, inputs.get(parameter.name))]
-    return tuple(rows[: max(RECORD_ROWS, sum(bool(row.value) for row in rows))])
+    found = {parameter.name: list(_rows(parameter, inputs.get(parameter.name))) for parameter in wanted}
+    room = max(RECORD_ROWS, sum(len(found[name]) for name in found if name in inputs))
+    kept = set[str]()
+    for parameter in sorted(wanted, key=lambda parameter: (parameter.name not in inputs, _rank(parameter))):
+        if len(found[parameter.name]) <= room:
+            room -= len(found[parameter.name])
+            kept.add(parameter.name)
+    order = sorted(kept & found.keys(), key=lambda name: (name not in inputs, list(found).index(name)))
+    return tuple(row for name in order for row in found[name])
+
+
+def _to_read(parameter: Parameter) -> bool:
+    """Whether a hand writes it down: a reading, a limit, or of which part and in which condition; not what a setting holds."""
+    from baybook.fields import Choice, Count, Limits, Quantity
+
+    field = parameter.field
+    if isinstance(field, Quantity) and not field.exact and field.usual and (field.symbol or not field.many):
+        return not _has_setting(parameter) or bool(field.symbol and parameter.default)
+    return isinstance(field, Limits | Choice | Count) and not _has_setting(parameter) and not parameter.required
 
 
 def chosen(calculator: Calculator, inputs: Mapping[str, Any]) -> tuple[tuple[str, str], ...]:
@@ -208,7 +224,7 @@ def _has_setting(parameter: Parameter) -> bool:
     return not parameter.required and parameter.default is not None
 
 
-def _limits_origin(calculator: Calculator, inputs: Mapping[str, Any]) -> str:
+def limits_origin(calculator: Calculator, inputs: Mapping[str, Any]) -> str:
     """Where the limits come from: the user's own words, or a reminder to write them down."""
     from baybook.fields import Limits
 

@@ -71,13 +71,17 @@ def filled_cards(
 
 def _card(known: Registry, name: str, drawn_on: str, fill: Fill) -> tuple[Card, list[BaybookError]]:
     """The card, and what failed of it alone. Raises BaybookError."""
-    from baybook.cards.build import chosen
+    from baybook.cards.build import chosen, limits_origin
 
     inputs = _parsed(known.calculator(drawn_on), fill, fill.named(name)) if fill.inputs else {}
     if name == drawn_on:
         return _of_calculator(known.calculator(name), inputs)
     card: Card = known.card(name).make(**inputs)
-    return (replace(card, chosen=chosen(known.calculator(drawn_on), inputs)) if inputs else card), []
+    if not inputs:
+        return card, []
+    drawn = known.calculator(drawn_on)
+    told = limits_origin(drawn, inputs) if card.limits_origin else ""
+    return replace(card, chosen=chosen(drawn, inputs), limits_origin=told), []
 
 
 def _of_calculator(calculator: Calculator, inputs: Mapping[str, Any]) -> tuple[Card, list[BaybookError]]:

@@ -31,7 +31,7 @@ def charts(known: Known) -> tuple[Plot, ...]:
             raise
         return ()
     lines = [Series(f"{volume:g} mL", (0.0, *drops), (0.0, *found)) for volume, found in zip(volumes, leaks, strict=True)]
-    title = f"Leak as collected, from {start:g} bar, in {seconds:g} s"
+    title = f"Leaks at most, as collected, from {start:g} bar, in {seconds:g} s"
     return (Plot(title, "pressure drop", "bar", "leak at most", "mL/min", tuple(lines)),)
 
 
