@@ -289,3 +289,20 @@ def test_a_pipe_is_not_waited_for(tmp_path: Path) -> None:
 def test_infinite_and_missing_stay_missing(tmp_path: Path) -> None:
     capture = read(tmp_path, "Time [s],Q\n0.0,#-1\n0.1,2\n0.2,#-12\n", {"a": "column 2"})
     np.testing.assert_array_equal(capture.channel("a").values, [np.nan, 2, np.nan])
+
+
+@pytest.mark.parametrize(
+    "rows",
+    [
+        ["0;1.200", "1;1.190", "2;1.010", "3;990", "4;980", "5;970"],  # bar, thousands parted by a point
+        ["0;900", "250;890", "500;880", "750;870", "1.000;860", "1.250;850"],  # ms
+    ],
+)
+def test_a_point_that_may_part_thousands_beside_whole_numbers_is_asked_for(tmp_path: Path, rows: list[str]) -> None:
+    path = put(tmp_path, "Time [ms];Rail pressure [bar]\n" + "\n".join(rows) + "\n")
+    assert "it may be a thousand or a fraction; say which: --decimal point or --decimal comma" in refusal(path)
+
+
+def test_three_decimals_throughout_or_a_zero_beside_them_are_decimals(tmp_path: Path) -> None:
+    path = put(tmp_path, "Time [s];Rail pressure [MPa]\n0;1.900\n1.001;1.850\n2.002;1.800\n3.003;1.750\n4.004;1.700\n")
+    assert read_capture(path)["rail"].values.tolist() == [1.9, 1.85, 1.8, 1.75, 1.7]

@@ -130,6 +130,13 @@ def holds() -> Iterator[dict[str, Any]]:
         yield given | ({"limit": limit} if limit else {})
     yield {"volume": "30 ± 1 mL", "start": "350 bar", "end": "100 bar", "time": "60 s", "heat": "none", "reference": "300 bar",
            "temperature": "-15 °C"}  # fmt: skip
+    read = {"start": "1000 bar", "time": "30 s", "temperature": "40 ± 2 °C", "outlet_valve": "none"}
+    known = ({}, {"volume": "30 ± 1 mL"}, {"volume": "30 ± 1 mL", "limit": "<= 0.15 mL/min"})
+    for end, more, known_end in product(("1000 bar", "880 bar"), known, ({}, {"end_temperature": "40 ± 1 °C"})):
+        yield read | {"end": end} | more | known_end
+    for end, most in product(("0 bar", "880 bar"), ("<= 100 bar", "<= 120 bar")):
+        yield read | {"end": end, "fall_limit": most, "after": "30 s"}
+    yield read | {"start": "30 bar", "end": "20 bar", "volume": "30 mL", "limit": "<= 1 mL/min"}
 
 
 def conversions() -> Iterator[dict[str, Any]]:

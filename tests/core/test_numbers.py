@@ -78,3 +78,9 @@ def test_no_text_makes_the_number_parser_fail_otherwise_than_by_refusing(text: s
 )  # fmt: skip
 def test_a_value_is_shown_to_two_digits_of_its_uncertainty(value: float, width: float, shown: str) -> None:
     assert numbers.show(value, width) == shown
+
+
+@pytest.mark.parametrize("text", ["0.500,2", "0,001.5", "0.123.456", "012,345.6", "0 500", "1,500e3"])
+def test_groups_do_not_begin_with_zero_and_a_comma_stays_ambiguous_with_an_exponent(text: str) -> None:
+    with pytest.raises(Refused):
+        numbers.parse_number(text)

@@ -11,6 +11,10 @@ import pytest
 
 from baybook import calculate
 from baybook.api import InputError, Result
+from baybook_cards.language import language
+from baybook_plugins.hold.inputs.recording import Held
+from baybook_plugins.hold.inputs.window import Window
+from baybook_plugins.hold.result import outcome, verdicts
 
 KNOWN = {"volume": "25 ± 1 mL", "temperature": "45 ± 3 °C", "outlet_valve": "none"}
 FALL = {"start": "1000 bar", "end": "880 bar", "time": "30 s", "fall_limit": "at most 100 bar", "after": "30 s"}
@@ -29,6 +33,15 @@ def idle(seed: int = 3) -> tuple[np.ndarray, np.ndarray]:
     """60 s at 300 bar, kept up by the pump with its ripple."""
     t = np.arange(0.0, 60.0, 0.05)
     return t, 300.0 + 3.0 * np.random.default_rng(seed).standard_normal(len(t))
+
+
+def test_what_a_capture_alone_brings_up_is_told_in_german() -> None:
+    window = Window(0, 9, "the engine came to rest", "then the engine turned", 1.0, 9.0, others=1)
+    told = outcome._cut_notes(Held(np.arange(9.0), np.arange(9.0), window, turning=True, unseen=True))
+    assert len(told) == 4
+    told += [window.begins, window.ends, outcome.KEPT_UP, verdicts.NEXT_STOP, verdicts.NEXT_CUT]
+    german = language("de", ("baybook_plugins",))
+    assert [text for text in told if german.text(text) == text] == []
 
 
 def finding(result: Result) -> tuple[str, str]:

@@ -231,3 +231,8 @@ def test_a_sheet_of_a_later_format_is_refused_with_the_way_out(line: str, said: 
     with pytest.raises(InputError) as error:
         read_sheet(path)
     assert str(error.value) == said
+
+
+def test_a_reading_without_a_unit_does_not_take_the_instruments(tmp_path: Path) -> None:
+    path = write(tmp_path, GOOD.replace('time = "2 min"', 'time = { reading = "2", instrument = "cylinders" }'))
+    assert read_sheet(path).steps[0].inputs["time"] == "2"  # refused when it is worked out: it has no unit

@@ -554,3 +554,8 @@ def test_nobody_stands_out_of_readings_that_do_not_tell_them_apart() -> None:
     """23 mL to within a millilitre is 22 mL and 24 mL as well."""
     result = calculate("returns", volumes="22 ± 1 mL; 24 ± 1 mL; 23 ± 1 mL; 23 ± 1 mL", time="1 ± 0.02 min")
     assert result.outputs["stands_out"] == "none"
+
+
+def test_a_delivery_whose_uncertainty_reaches_zero_is_worked_with() -> None:
+    result = run(["30 ± 1 mL", "31 ± 1 mL", "32 ± 1 mL"], delivery="800 ± 800 mL/min")
+    assert result["share_of_delivery"].low < 100 * 46.5 / 800 < result["share_of_delivery"].high

@@ -49,7 +49,8 @@ def parse_number(text: str, *, plain: bool = False) -> tuple[float, float]:
         raise Refused(f"is a number of more than {MAX_LENGTH} characters", "round it")
     mantissa, mark, exponent = text.replace("E", "e").partition("e")
     sign, digits = (mantissa[0], mantissa[1:]) if mantissa[:1] in ("+", "-") and mantissa else ("", mantissa)
-    digits = _decimal_point(_ungrouped(digits), plain=plain or bool(mark))
+    # a point with an exponent is a program's; nobody parts thousands in 1.500e3
+    digits = _decimal_point(_ungrouped(digits), plain=plain or (bool(mark) and "," not in digits))
     whole, _, fraction = digits.partition(".")
     if not (whole + fraction).isdigit() or not (whole + fraction).isascii():
         raise Refused("is not a number", "give digits, such as 350 or 1.5")
@@ -66,7 +67,8 @@ def _ungrouped(digits: str) -> str:
         return digits
     whole, *fraction = plain.replace(",", ".").split(".")
     first, *groups = whole.split(" ")
-    if not 1 <= len(first) <= 3 or any(len(group) != 3 for group in groups) or any(" " in part for part in fraction):
+    fits = 1 <= len(first) <= 3 and not first.startswith("0") and all(len(group) == 3 for group in groups)
+    if not fits or any(" " in part for part in fraction):
         raise Refused("has groups of digits that do not fit together", "give one number, such as 1500 or 1 500")
     return plain.replace(" ", "")
 
@@ -116,7 +118,7 @@ def typed(value: float, half_width: float, symbol: str) -> str:
 
 def _check_groups(text: str, mark: str) -> None:
     head, *groups = text.split(mark)
-    if not 1 <= len(head) <= 3 or any(len(group) != 3 for group in groups):
+    if not 1 <= len(head) <= 3 or any(len(group) != 3 for group in groups) or (groups and head.startswith("0")):
         raise Refused("has decimal and grouping marks that do not fit together", "write it as 1234.5")
 
 

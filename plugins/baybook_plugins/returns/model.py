@@ -12,6 +12,7 @@ Two kinds of error are kept apart, because they act differently:
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from math import inf, sqrt
 
@@ -27,12 +28,12 @@ def balance(volumes: Sequence[float], time: float, calibration: float = 1.0, del
     volumes: collected, mL, shape ``(n,)``; time: common to all, min; calibration: true volume over volume read, the factor that
     all volumes share; delivery: of the pump, mL/min, 0 where not known.
 
-    Gives, with i from 1: `flow_i` = c V_i/t; `total` and `mean` flow; with a delivery, `share_of_delivery` in per cent.
+    Gives, with i from 1: `flow_i` = c V_i/t; `total` and `mean` flow; `share_of_delivery` in per cent,
+    which is infinite without a delivery.
     """
     flows = [calibration * volume / time for volume in volumes]
-    found = {"total": sum(flows), "mean": sum(flows) / len(flows)}
-    if delivery:
-        found["share_of_delivery"] = 100 * sum(flows) / delivery
+    share = 100 * sum(flows) / delivery if delivery > 0 else math.inf
+    found = {"total": sum(flows), "mean": sum(flows) / len(flows), "share_of_delivery": share}
     return found | {f"flow_{i}": flow for i, flow in enumerate(flows, 1)}
 
 

@@ -29,6 +29,7 @@ _THOUSANDS = {
 }
 # a comma with three figures after it may part thousands; a point is a decimal point unless something speaks against it
 _COMMA_OPEN = re.compile(r"[+-]?[1-9]\d{0,2},\d{3}", re.ASCII)
+_POINT_OPEN = re.compile(r"[+-]?[1-9]\d{0,2}\.\d{3}", re.ASCII)
 
 
 def decimal_mark(lines: Sequence[Line], delimiter: str, last: bool = False) -> tuple[str, bool]:
@@ -52,12 +53,30 @@ def decimal_mark(lines: Sequence[Line], delimiter: str, last: bool = False) -> t
     if commas and points and min(len(commas), len(points)) > 0.02 * max(len(commas), len(points)):
         raise _mark_error(f'is written with both marks: "{commas[0][1]}" (line {commas[0][0]}), '
                           f'"{points[0][1]}" (line {points[0][0]})')
+    if not commas and not points:
+        unsure += _thousands_by_points(lines, delimiter)
     if unsure and not commas and not points:
         if not last:
             return "", False
         raise _mark_error(f'cannot be told from "{unsure[0][1]}" (line {unsure[0][0]}): it may be a thousand or a fraction')
     mark = "," if len(commas) > len(points) else "."
     return mark, grouped[mark]
+
+
+def _thousands_by_points(lines: Sequence[Line], delimiter: str) -> list[tuple[int, str]]:
+    """Cells such as 1.200 in a column whose other numbers have no decimals: there a point may part thousands.
+
+    A recorder prints one column with one count of decimals, so 1.200 beside 990 is hardly a fraction. A zero tells nothing.
+    """
+    pointed: dict[int, tuple[int, str]] = {}
+    whole: set[int] = set()
+    for line in lines:
+        for column, cell in enumerate(split(line.text, delimiter)):
+            if _POINT_OPEN.fullmatch(cell):
+                pointed.setdefault(column, (line.number, cell))
+            elif cell.lstrip("+-").isdigit() and cell.strip("+-0"):
+                whole.add(column)
+    return [pointed[column] for column in sorted(pointed.keys() & whole)]
 
 
 def refuse_thousands(marks: Iterable[tuple[str, int]], decimal: str) -> None:

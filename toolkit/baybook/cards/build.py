@@ -22,6 +22,7 @@ from baybook.cards.data import (
 
 if TYPE_CHECKING:
     from baybook.declare import Calculator, Example, Parameter
+    from baybook.fields import Quantity
     from baybook.result import Step
 
 EXAMPLE_STEPS = 4
@@ -155,8 +156,9 @@ def _record(calculator: Calculator, inputs: Mapping[str, Any]) -> tuple[RecordRo
         if len(found[parameter.name]) <= room:
             room -= len(found[parameter.name])
             kept.add(parameter.name)
-    order = sorted(kept & found.keys(), key=lambda name: (name not in inputs, list(found).index(name)))
-    return tuple(row for name in order for row in found[name])
+    known = sorted((p for p in wanted if p.name in inputs), key=_rank)
+    order = [*known, *(p for p in wanted if p.name not in inputs)]
+    return tuple(row for parameter in order if parameter.name in kept for row in found[parameter.name])
 
 
 def _to_read(parameter: Parameter) -> bool:
@@ -164,9 +166,14 @@ def _to_read(parameter: Parameter) -> bool:
     from baybook.fields import Choice, Count, Limits, Quantity
 
     field = parameter.field
-    if isinstance(field, Quantity) and not field.exact and field.usual and (field.symbol or not field.many):
+    if isinstance(field, Quantity) and not field.exact and (field.symbol or parameter.required or _by_hand(field)):
         return not _has_setting(parameter) or bool(field.symbol and parameter.default)
     return isinstance(field, Limits | Choice | Count) and not _has_setting(parameter) and not parameter.required
+
+
+def _by_hand(field: Quantity) -> bool:
+    """Whether it is one reading that has a usual value: a part of a capture has none, several need more."""
+    return bool(field.usual) and not field.many
 
 
 def chosen(calculator: Calculator, inputs: Mapping[str, Any]) -> tuple[tuple[str, str], ...]:

@@ -1,4 +1,4 @@
-"""What a sheet says beside its tests: the complaint, a repair, the complaint tried again."""
+"""What a sheet says beside its tests: what is fitted, the complaint, a repair, the complaint tried again."""
 
 from __future__ import annotations
 
@@ -36,6 +36,15 @@ def complaint_of(table: Mapping[str, Any] | None, job: Mapping[str, Any], proble
     except InputError as error:
         problems += error.problems
     return found
+
+
+def system_of(table: Mapping[str, Any], problems: list[Problem]) -> SystemMap:
+    """The map of a sheet's `[system]`; the generic one where something is wrong with it, which is added to the problems."""
+    try:
+        return SystemMap.from_table(table)
+    except InputError as error:
+        problems += error.problems
+        return SystemMap.of()
 
 
 def is_happening(raw: Mapping[str, Any]) -> bool:

@@ -9,11 +9,12 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from ..errors import BaybookError, InputError, Problem, Refused
+from ..numbers import split_number
 from ..places import SystemMap
 from ..reading import check_uncertainty
 from ..result import FORMAT
 from ..spec import check_range
-from .happening import Complaint, complaint_of, happening, instruments_in, is_happening
+from .happening import Complaint, complaint_of, happening, instruments_in, is_happening, system_of
 
 if TYPE_CHECKING:
     from ..fields import Field
@@ -90,7 +91,7 @@ def sheet_of(data: Mapping[str, Any], path: Path) -> Sheet:
     steps = [
         step for number, raw in _raw_steps(data, problems) if (step := _step(number, raw, specs, tools, path, problems))
     ]
-    system = _system(_table(data, "system", problems), problems)
+    system = system_of(_table(data, "system", problems), problems)
     complaint = complaint_of(_table(data, "complaint", problems) if "complaint" in data else None, job, problems)
     if problems:
         raise InputError(problems)
@@ -100,14 +101,6 @@ def sheet_of(data: Mapping[str, Any], path: Path) -> Sheet:
         tuple(Instrument(name, tool.get("what", ""), tool["uncertainty"]) for name, tool in tools.items()),
         tuple(steps), system, complaint,
     )  # fmt: skip
-
-
-def _system(table: Mapping[str, Any], problems: list[Problem]) -> SystemMap:
-    try:
-        return SystemMap.from_table(table)
-    except InputError as error:
-        problems += error.problems
-        return SystemMap.of()
 
 
 def _check_format(given: object) -> None:
@@ -292,6 +285,9 @@ def _known(what: str, label: str, among: Mapping[str, dict[str, str]]) -> dict[s
 
 
 def _with_uncertainty(text: str, tool: Mapping[str, str] | None) -> str:
-    """The reading with its instrument's uncertainty; one that was typed with the reading stays."""
+    """The reading with its instrument's uncertainty; one that was typed with the reading stays.
+
+    One without a unit is left as it is, to be refused: the instrument's would make 2 min of "2" two seconds.
+    """
     typed = any(mark in text for mark in ("±", "+-", "+/-"))
-    return text if tool is None or typed else f"{text} ± {tool['uncertainty']}"
+    return text if tool is None or typed or not split_number(text)[1] else f"{text} ± {tool['uncertainty']}"
