@@ -11,6 +11,7 @@ from .place import NO_FAULT, OFF_MAP, SIDES, STAGES
 
 FEW = 3  # places that are named one by one
 MOSTLY = 0.8  # of a stage that is said to hold the fault
+WORTH_NAMING, MORE_THAN_NOT = 0.05, 0.6  # of one of several places, and of all that are named
 
 
 @dataclass(frozen=True)
@@ -87,6 +88,10 @@ def _found(conclusion: Conclusion) -> Iterator[Sentence]:
     elif stage := next((a for a in STAGES if conclusion.sum(a) >= MOSTLY), None):
         text = "The fault lies in {stage} ({chance}); the side and the place are still open."
         yield Sentence(text, {"stage": stage, "chance": percent(conclusion.sum(stage))})
+    elif several := _several(conclusion):
+        text = "Most likely the fault lies in one of these, {chance} together: {places}; this is not yet proof."
+        labels = [standing.place.label for standing in several]
+        yield Sentence(text, {"places": "; ".join(labels), "chance": percent(sum(standing.chance for standing in several))})
     elif any(proof.word == "proved" for proof in conclusion.proofs) and not conclusion.complaint_tried_again:
         yield Sentence("Try the complaint again: since the repair nobody has said whether it is gone.")
     elif conclusion.complaint_stands or conclusion.chances[NO_FAULT] < SURE:
@@ -96,6 +101,12 @@ def _found(conclusion: Conclusion) -> Iterator[Sentence]:
         yield Sentence(
             "No fault is left to be seen by the tests taken ({chance}).", {"chance": percent(conclusion.chances[NO_FAULT])}
         )
+
+
+def _several(conclusion: Conclusion) -> list[Standing]:
+    """The first few places that tests point at, where together they are likelier than not; else none."""
+    found = [s for s in conclusion.standings[: FEW + 1] if s.word == "open" and s.chance >= WORTH_NAMING]
+    return found if len(found) > 1 and sum(standing.chance for standing in found) >= MORE_THAN_NOT else []
 
 
 def _untested(conclusion: Conclusion) -> Iterator[Sentence]:
