@@ -90,8 +90,8 @@ def _found(conclusion: Conclusion) -> Iterator[Sentence]:
         yield Sentence(text, {"stage": stage, "chance": percent(conclusion.sum(stage))})
     elif several := _several(conclusion):
         text = "Most likely the fault lies in one of these, {chance} together: {places}; this is not yet proof."
-        labels = [standing.place.label for standing in several]
-        yield Sentence(text, {"places": "; ".join(labels), "chance": percent(sum(standing.chance for standing in several))})
+        names = [standing.place.name for standing in several]
+        yield Sentence(text, {"places": "; ".join(names), "chance": percent(sum(standing.chance for standing in several))})
     elif any(proof.word == "proved" for proof in conclusion.proofs) and not conclusion.complaint_tried_again:
         yield Sentence("Try the complaint again: since the repair nobody has said whether it is gone.")
     elif conclusion.complaint_stands or conclusion.chances[NO_FAULT] < SURE:
