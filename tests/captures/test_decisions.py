@@ -305,4 +305,4 @@ def test_a_point_that_may_part_thousands_beside_whole_numbers_is_asked_for(tmp_p
 
 def test_three_decimals_throughout_or_a_zero_beside_them_are_decimals(tmp_path: Path) -> None:
     path = put(tmp_path, "Time [s];Rail pressure [MPa]\n0;1.900\n1.001;1.850\n2.002;1.800\n3.003;1.750\n4.004;1.700\n")
-    assert read_capture(path)["rail"].values.tolist() == [1.9, 1.85, 1.8, 1.75, 1.7]
+    assert read_capture(path).channel("rail").values.tolist() == [1.9, 1.85, 1.8, 1.75, 1.7]

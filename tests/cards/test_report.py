@@ -357,10 +357,11 @@ def test_a_plot_of_a_result_becomes_a_chart():
 
 def test_a_title_that_the_user_gave_is_never_translated(report):
     """Even where a catalogue has a message like it; a calculator's own title is."""
-    steps = [{**report["steps"][0], "title": "Coil: cold", "own_title": True}]
+    report = {**report, "catalogues": ["baybook_plugins.coil"]}
+    steps = [{**report["steps"][0], "title": "Coil resistance and current", "own_title": True}]
     own, other = ({**report, "steps": [{**steps[0], "own_title": given}]} for given in (True, False))
-    assert "Coil: cold" in report_html(own, language="de")
-    assert "Spule: cold" in report_html(other, language="de")
+    assert "Coil resistance and current" in report_html(own, language="de")
+    assert "Spule: Widerstand und Strom" in report_html(other, language="de")
 
 
 def test_texts_without_a_space_break_and_stay_on_the_page(report):

@@ -96,6 +96,6 @@ def test_a_pressure_out_of_control_is_not_run_again() -> None:
     found = registry().calculator("regulator")(**inputs).findings[0]
     assert found.side == "control"
     first, *others = (found.next_test or "").split("; ")
-    assert first == "stop the engine: the pressure is not under control"
-    assert "it is not run again before the drive is right" in others[0]
+    assert first == "stop the engine, the pressure is not under control, and do not run it again until the drive is right"
+    assert others[0].startswith("engine stopped, rail seen to fall to zero, key off: ")
     assert "same running condition" not in (found.next_test or "") and "under current" not in (found.next_test or "")

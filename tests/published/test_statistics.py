@@ -98,8 +98,11 @@ def test_uncertainty_of_a_ratio_to_the_median(volumes: list[float]) -> None:
     rng = np.random.default_rng(1)
     repeats = rng.normal(volumes, own, size=(200_000, len(volumes)))
     cups = tuple(Cup(i, volume, u) for i, (volume, u) in enumerate(zip(volumes, own, strict=True), 1))
-    taken = Collection(cups, Reading.of(1.0, "min"), Estimate.of(1.0, "1"), None)
-    for i, found in enumerate(list(taken.percentages(["percent_of_median"]).values())[: len(volumes)]):
+    taken = Collection(cups, len(cups), Reading.of(1.0, "min"), Estimate.of(1.0, "1"), None)
+    vector = taken.estimates["percent_of_median"]
+    assert isinstance(vector, tuple) and len(vector) == len(volumes)
+    for i, found in enumerate(vector):
+        assert found is not None
         others = np.median(np.delete(repeats, i, axis=1), axis=1)
         low, high = np.quantile(100 * repeats[:, i] / others, [0.025, 0.975])
         assert found.high - found.low == pytest.approx(float(high - low), rel=0.07)
