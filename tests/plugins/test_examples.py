@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import doctest
+import inspect
 import pkgutil
 import textwrap
 from collections.abc import Iterator
@@ -51,8 +52,8 @@ def surroundings(monkeypatch: pytest.MonkeyPatch) -> ModuleType:
 
 @pytest.mark.parametrize("name", SPECS)
 def test_the_example_of_a_hook_is_a_plugin_that_is_accepted(name: str, surroundings: ModuleType) -> None:
-    words, _, example = (SPECS[name].__doc__ or "").partition("::\n\n")
-    code = textwrap.dedent(example.partition("\n    Since ")[0])
+    words, _, example = (inspect.getdoc(SPECS[name]) or "").partition("::\n\n")  # without the indentation that 3.13 takes off
+    code = textwrap.dedent(example.partition("\nSince ")[0])
     assert "Example" in words and "@hookimpl" in code
     exec(compile(code, f"the example of {name}", "exec"), vars(surroundings))
     found = collect(surroundings)
