@@ -231,7 +231,7 @@ class Estimate:
             return 0.0
         worst = face.card.ordered_cautions[0]
         text = worst.short or self.spoken.text("Read the cautions on the front first.")
-        panel = 1.21 * (self.word(worst.signal, 0.08) + 1)
+        panel = 1.21 * (self.word(worst.signal, 0.08) - 0.08 + 1)  # (nothing is spaced behind the last letter)
         lines = advances.lines(text, (self.wide - 0.352 - panel - 1.1) / CAUTION)
         return 0.352 + 0.66 + max(CAUTION_LINE * lines + 0.484, 1.82)
 

@@ -167,10 +167,21 @@ def test_the_environment_is_left_as_it_was(monkeypatch):
 
 
 def test_steps_too_long_for_the_size_are_refused_with_a_clear_word():
-    """Cautions, steps and formula are never left out: a card that has no room for them is refused."""
-    card = replace(CARDS["safety"](), steps=("Read this very long step to its end. " * 12,) * 9, front=())
+    """Cautions, steps and formula are never left out: a card with a step that has no room on any face is refused."""
+    card = replace(CARDS["safety"](), steps=("Read this very long step to its end. " * 40,), front=())
     with pytest.raises(LayoutError, match=r"^safety front: .* take a larger size$"):
         render_pdf([card], Paper(size="A6"))
+
+
+def test_steps_too_many_for_one_face_go_on_overleaf():
+    """None is lost, and each face but the last says that they go on."""
+    steps = tuple(f"begin{place} {'Read this very long step to its end. ' * 12} end{place}." for place in range(9))
+    pages = read_pages(render_pdf([replace(CARDS["safety"](), steps=steps, front=())], Paper(size="A6")))
+    text = "".join(page.text for page in pages)
+    places = [text.find(f"{word}{place}") for place in range(9) for word in ("begin", "end")]
+    assert -1 not in places and places == sorted(places)
+    holding = [place for place, page in enumerate(pages) if "begin" in page.text]
+    assert [place for place, page in enumerate(pages) if "The steps go on overleaf." in page.text] == holding[:-1]
 
 
 def test_what_has_no_room_is_named_on_the_card():

@@ -138,8 +138,8 @@ def fitted_alone(where: str, inlet: Read, outlet: Read) -> list[Problem]:
         "Run steadily, stand clear. Read pressure, target, duty and current together; note which part of the period the "
         "meter counts.",
         "Pressure runs away: engine off from where you sit.",
-        "Compare the duty with the usual one, the current with what the duty should give (calculator coil).",
-        "Read again where the complaint shows; on the road a second person reads.",
+        "Compare duty with the usual, current with calculator coil.",
+        "Read at the complaint too; on the road a helper reads.",
         "Stop, rail seen at zero again, key off: take the leads off, look at the plug's seals.",
     ),
     formulas=(
