@@ -139,7 +139,7 @@ def fitted_alone(where: str, inlet: Read, outlet: Read) -> list[Problem]:
         "meter counts.",
         "Pressure runs away: engine off from where you sit.",
         "Compare duty with the usual, current with calculator coil.",
-        "Read at the complaint too; on the road a helper reads.",
+        "Read again where it shows; on the road a helper reads.",
         "Stop, rail seen at zero again, key off: take the leads off, look at the plug's seals.",
     ),
     formulas=(
