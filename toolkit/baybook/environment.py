@@ -7,7 +7,6 @@ registry provides: here, on the ground floor, nobody has to import it for that.
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from importlib import import_module
 from typing import Any, Protocol
 
 
@@ -36,7 +35,10 @@ def provide(make: Callable[[], Environment]) -> None:
 
 
 def of_process() -> Environment:
-    """The environment of this process, which the registry provides when it is imported, at the latest here."""
-    if not _provided:
-        import_module("baybook.registry")  # by name: the ground floor leans on nothing above it
+    """The environment of this process. `baybook.api` provides it, so there is one for every plugin."""
     return _provided[0]()
+
+
+def is_provided() -> bool:
+    """Whether there is one: a part of the core that is used by itself has none, and does without plugins."""
+    return bool(_provided)

@@ -6,7 +6,7 @@ import re
 from functools import cache
 from typing import NamedTuple
 
-from ..environment import of_process
+from ..environment import is_provided, of_process
 
 
 class PluginChannel(NamedTuple):
@@ -19,9 +19,13 @@ class PluginChannel(NamedTuple):
     but_not: str
 
 
-@cache
 def plugin_channels() -> tuple[PluginChannel, ...]:
-    """Every channel on offer whose kind is known."""
+    """Every channel on offer whose kind is known; none where captures are read without plugins."""
+    return _offered() if is_provided() else ()
+
+
+@cache
+def _offered() -> tuple[PluginChannel, ...]:
     from ..kinds import KINDS
 
     offered = of_process().channels()
