@@ -102,9 +102,7 @@ def _duplex(paper: Paper, size: Size) -> Duplex:
     return "DuplexFlipShortEdge" if width > height else "DuplexFlipLongEdge"
 
 
-def _settled(
-    whole: Sequence[Faces], leaves: int, room: Estimate, lay: Callable[[list[Faces]], T]
-) -> tuple[list[Faces], T]:
+def _settled(whole: Sequence[Faces], leaves: int, room: Estimate, lay: Callable[[list[Faces]], T]) -> tuple[list[Faces], T]:
     """The faces, lighter ones where they are too full, and what `lay` makes of them. Raises `LayoutError` where nothing more
     may go."""
     from baybook_cards.pdf import LayoutError
@@ -233,9 +231,7 @@ def columns_of(face: Face, width: float, height: float, size: Size) -> tuple[flo
     return round(first, 3), round(inner - size.safe - first, 3)
 
 
-def _sheets(
-    cards: Sequence[Faces], paper: Paper, card: tuple[float, float]
-) -> tuple[tuple[Sheet, ...], tuple[float, float]]:
+def _sheets(cards: Sequence[Faces], paper: Paper, card: tuple[float, float]) -> tuple[tuple[Sheet, ...], tuple[float, float]]:
     if not paper.sheet:
         return (), card
     from baybook_cards.imposition import grid, sheets

@@ -31,6 +31,7 @@ def _swap(to: str, decimal: str = ".") -> Callable[[str], str]:
             text = text.replace('"', "") if '","' not in text else text
         marked = text.replace(separator, "\x01")
         return (marked.replace(".", ",") if decimal == "," and "," not in marked else marked).replace("\x01", to)
+
     return swap
 
 
@@ -38,13 +39,14 @@ def _without(first: int, count: int) -> Callable[[str], str]:
     def cut(text: str) -> str:
         lines = text.splitlines(keepends=True)
         above = max(0, len(lines) - ROWS)
-        del lines[min(first, above):min(first + count, above)]
+        del lines[min(first, above) : min(first + count, above)]
         return "".join(lines)
+
     return cut
 
 
 def _above_gone(left: int) -> Callable[[str], str]:
-    return lambda text: "".join(text.splitlines(keepends=True)[-min(ROWS, text.count("\n")) - left:])
+    return lambda text: "".join(text.splitlines(keepends=True)[-min(ROWS, text.count("\n")) - left :])
 
 
 def _random_lines(seed: int, put: str) -> Callable[[str], str]:
@@ -53,6 +55,7 @@ def _random_lines(seed: int, put: str) -> Callable[[str], str]:
         for _ in range(3):
             lines.insert(chance.randrange(max(1, len(lines) - ROWS), len(lines)), put)
         return "".join(lines)
+
     return put_in
 
 
@@ -65,32 +68,44 @@ def _cells(seed: int, put: str) -> Callable[[str], str]:
             cells[chance.randrange(len(cells))] = put
             lines[place] = separator.join(cells) + "\n"
         return "".join(lines)
+
     return change
 
 
 TEXT: dict[str, Callable[[str], str]] = {
     "as it is": lambda text: text,
     **{f"line {n} gone": _without(n, 1) for n in (0, 1, 2, 5)},
-    "all above gone": _above_gone(0), "but one line gone": _above_gone(1), "but two lines gone": _above_gone(2),
-    "semicolons": _swap(";"), "tabs": _swap("\t"), "bars": _swap("|"),
-    "semicolons and decimal commas": _swap(";", ","), "tabs and decimal commas": _swap("\t", ","),
+    "all above gone": _above_gone(0),
+    "but one line gone": _above_gone(1),
+    "but two lines gone": _above_gone(2),
+    "semicolons": _swap(";"),
+    "tabs": _swap("\t"),
+    "bars": _swap("|"),
+    "semicolons and decimal commas": _swap(";", ","),
+    "tabs and decimal commas": _swap("\t", ","),
     "a title above": lambda text: "Fennimore's mill, 3 channels\n" + text,
     "a title with figures above": lambda text: "Fennimore;12;3,5;2024\n12.5,3\n" + text,
     "the file twice": lambda text: text + text,
-    "the first half": lambda text: text[:len(text) // 2],
+    "the first half": lambda text: text[: len(text) // 2],
     "the last bytes gone": lambda text: text[:-9],
-    "the first 5 rows alone": lambda text: "".join(text.splitlines(keepends=True)[:max(0, text.count("\n") - ROWS) + 5]),
-    "blank lines": _random_lines(1, "\n"), "remarks": _random_lines(2, "# pause\n"), "words": _random_lines(3, "pause here\n"),
-    "short lines": _random_lines(4, "1.5\n"), "long lines": _random_lines(5, "9,9,9,9;9;9;9\t9\t9\t9\t9,9,9\n"),
+    "the first 5 rows alone": lambda text: "".join(text.splitlines(keepends=True)[: max(0, text.count("\n") - ROWS) + 5]),
+    "blank lines": _random_lines(1, "\n"),
+    "remarks": _random_lines(2, "# pause\n"),
+    "words": _random_lines(3, "pause here\n"),
+    "short lines": _random_lines(4, "1.5\n"),
+    "long lines": _random_lines(5, "9,9,9,9;9;9;9\t9\t9\t9\t9,9,9\n"),
     **{f"cells {put!r}": _cells(seed, put) for seed, put in enumerate(["", "n/a", "x", "OL", "99:99", "1.2.3"], 6)},
     "a date as it cannot be": lambda text: text.replace("/26/", "/46/").replace(".26.", ".46."),
-    "upper case": str.upper, "lower case": str.lower,
+    "upper case": str.upper,
+    "lower case": str.lower,
     "brackets gone": lambda text: text.translate(str.maketrans("", "", "[]()")),
-    "newest first": lambda text: "".join([*text.splitlines(keepends=True)[:-ROWS],
-                                          *reversed(text.splitlines(keepends=True)[-ROWS:])]),
+    "newest first": lambda text: "".join(
+        [*text.splitlines(keepends=True)[:-ROWS], *reversed(text.splitlines(keepends=True)[-ROWS:])]
+    ),
 }
 BYTES: dict[str, Callable[[str], bytes]] = {
-    "CRLF": lambda text: text.replace("\n", "\r\n").encode(), "CR": lambda text: text.replace("\n", "\r").encode(),
+    "CRLF": lambda text: text.replace("\n", "\r\n").encode(),
+    "CR": lambda text: text.replace("\n", "\r").encode(),
     "byte-order mark": lambda text: ("\ufeff" + text.lstrip("\ufeff")).encode(),
     "UTF-16": lambda text: text.lstrip("\ufeff").encode("utf-16"),
     "UTF-16 without a mark": lambda text: text.lstrip("\ufeff").encode("utf-16-le"),
@@ -135,8 +150,11 @@ def outcome(case: Case, data: bytes, path: Path) -> str:
 def test_no_change_of_a_file_gives_a_wrong_number(name: str, tmp_path: Path) -> None:
     case, path = CASES[name], tmp_path / "changed.csv"
     turn = list(CASES).index(name)  # a third of the changes for each file, other ones for the next
-    changed = {how: change(case.text).encode(case.encoding, "replace")
-               for place, (how, change) in enumerate(TEXT.items()) if (place + turn) % 3 == 0}
+    changed = {
+        how: change(case.text).encode(case.encoding, "replace")
+        for place, (how, change) in enumerate(TEXT.items())
+        if (place + turn) % 3 == 0
+    }
     changed |= {how: change(case.text) for how, change in BYTES.items()}
     if case.counted:
         changed = {how: data for how, data in changed.items() if how not in UNKNOWABLE}

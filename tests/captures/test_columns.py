@@ -14,8 +14,11 @@ from baybook.errors import InputError
 @pytest.fixture
 def capture_file(tmp_path: Path) -> Path:
     path = tmp_path / "idle.csv"
-    path.write_text("Time [s],P_rail [bar],P_rail_set [bar],Low (actual),T [°C],T [°C],U_sensor [V]\n"
-                    "0.0,350.5,320,4.5,20,21,1.5\n0.1,349.5,320,4.5,20,21,1.5\n", encoding="utf-8")
+    path.write_text(
+        "Time [s],P_rail [bar],P_rail_set [bar],Low (actual),T [°C],T [°C],U_sensor [V]\n"
+        "0.0,350.5,320,4.5,20,21,1.5\n0.1,349.5,320,4.5,20,21,1.5\n",
+        encoding="utf-8",
+    )
     return path
 
 
@@ -38,8 +41,9 @@ def test_a_part_of_a_label_will_do_if_it_fits_one_and_is_noted(capture_file: Pat
 
 
 def test_every_wrong_column_and_unit_is_told_at_once(capture_file: Path) -> None:
-    assert refusal(capture_file, {"rail": "Raildruck", "low": "low (actual)", "coolant": "T", "set": "U_sensor"},
-                   {"d_mv": "%"}).splitlines() == [
+    assert refusal(
+        capture_file, {"rail": "Raildruck", "low": "low (actual)", "coolant": "T", "set": "U_sensor"}, {"d_mv": "%"}
+    ).splitlines() == [
         'rail: "Raildruck" is no column of the file; use one of "Time", "P_rail", "P_rail_set", "Low (actual)", '
         '"column 5" (T), "column 6" (T), "U_sensor"',
         'coolant: "T" is the label of 2 columns; say which: "column 5" or "column 6"',
@@ -51,7 +55,8 @@ def test_every_wrong_column_and_unit_is_told_at_once(capture_file: Path) -> None
 
 def test_one_column_is_not_two_channels(capture_file: Path) -> None:
     assert refusal(capture_file, {"rail": "P_rail", "set": "P_rail"}) == (
-        'set: "P_rail" is already read as rail; name another column')
+        'set: "P_rail" is already read as rail; name another column'
+    )
 
 
 def test_a_unit_by_option_counts_before_the_files(capture_file: Path) -> None:
@@ -62,7 +67,8 @@ def test_a_unit_by_option_counts_before_the_files(capture_file: Path) -> None:
 
 def test_an_unknown_unit_is_refused_with_the_near_one(capture_file: Path) -> None:
     assert refusal(capture_file, {"rail": "P_rail"}, {"rail": "barr"}) == (
-        'unit of rail: "barr" is not a unit that is known; use bar or mbar')
+        'unit of rail: "barr" is not a unit that is known; use bar or mbar'
+    )
 
 
 def test_a_wanted_channel_is_settled_by_its_label_or_asked_for(capture_file: Path, tmp_path: Path) -> None:
@@ -73,10 +79,12 @@ def test_a_wanted_channel_is_settled_by_its_label_or_asked_for(capture_file: Pat
     path.write_text("Time [s],Rail front [bar],Rail rear [bar],Temp [°C]\n0.0,1,2,3\n0.1,1,2,3\n", encoding="utf-8")
     assert refusal(path, {}, wanted=("rail",)) == (
         'rail: more than one column could be the rail pressure; say which: --column rail="…" with one of "Rail front", '
-        '"Rail rear"')
+        '"Rail rear"'
+    )
     assert refusal(capture_file, {}, wanted=("rpm",)) == (
         'rpm: no column is plainly the crank speed; say which: --column rpm="…" with one of "Time", "P_rail", "P_rail_set", '
-        '"Low (actual)", "column 5" (T), "column 6" (T), "U_sensor"')
+        '"Low (actual)", "column 5" (T), "column 6" (T), "U_sensor"'
+    )
 
 
 def test_what_stays_open_is_a_note_where_nothing_was_asked_for(tmp_path: Path) -> None:
@@ -91,7 +99,8 @@ def test_asking_a_capture_for_a_channel_it_lacks_names_the_columns(capture_file:
     with pytest.raises(InputError) as caught:
         read_capture(capture_file, {"rail": "P_rail"}).channel("rpm")
     assert str(caught.value).startswith(
-        'rpm: no column of idle.csv is known to be it; say which: --column rpm="…" with one of "Time", "P_rail"')
+        'rpm: no column of idle.csv is known to be it; say which: --column rpm="…" with one of "Time", "P_rail"'
+    )
 
 
 def test_time_without_a_unit_or_a_plain_column_is_asked_for(tmp_path: Path) -> None:
@@ -102,30 +111,56 @@ def test_time_without_a_unit_or_a_plain_column_is_asked_for(tmp_path: Path) -> N
     path.write_text("Sample,Rail [bar]\n0,350.5\n1,349.5\n")
     assert refusal(path, {"rail": "Rail"}) == (
         't: no column is plainly the time; say which: --column t="…" with one of "Sample", "Rail"; or give the sample rate: '
-        "--rate 1000Hz")
+        "--rate 1000Hz"
+    )
     assert read_capture(path, {"rail": "Rail"}, sample_rate_hz=50).time.tolist() == [0.0, 0.02]
 
 
-@pytest.mark.parametrize(("cell", "label", "unit"), [
-    ("Rail pressure [MPa]", "Rail pressure", "MPa"), ("Rail pressure (psi)", "Rail pressure", "psi"),
-    ("Rail (actual) [bar]", "Rail (actual)", "bar"), ("Rail pressure (actual)", "Rail pressure (actual)", ""),
-    ("p_rail [bar(g)]", "p_rail", "bar(g)"), ("p_rail (barg)", "p_rail", "barg"), ("p / bar", "p", "bar"),
-    ("Time, s", "Time", "s"), ("Druck in bar", "Druck", "bar"), ("t_ms", "t", "ms"), ("Rail MPa", "Rail", "MPa"),
-    ("Channel A", "Channel A", ""), ("P_supply", "P_supply", ""), ("n_eng [1/min]", "n_eng", "1/min"),
-    ("Speed in", "Speed in", ""),
-    ("T [°C]", "T", "°C"), ("T [degC]", "T", "degC"), ("Duty [%]", "Duty", "%"), ("t (µs)", "t", "µs"), ("t [us]", "t", "us"),
-    ("Bank [1]", "Bank [1]", ""), ("[bar]", "bar", "bar"), ("", "", ""),
-])
+@pytest.mark.parametrize(
+    ("cell", "label", "unit"),
+    [
+        ("Rail pressure [MPa]", "Rail pressure", "MPa"),
+        ("Rail pressure (psi)", "Rail pressure", "psi"),
+        ("Rail (actual) [bar]", "Rail (actual)", "bar"),
+        ("Rail pressure (actual)", "Rail pressure (actual)", ""),
+        ("p_rail [bar(g)]", "p_rail", "bar(g)"),
+        ("p_rail (barg)", "p_rail", "barg"),
+        ("p / bar", "p", "bar"),
+        ("Time, s", "Time", "s"),
+        ("Druck in bar", "Druck", "bar"),
+        ("t_ms", "t", "ms"),
+        ("Rail MPa", "Rail", "MPa"),
+        ("Channel A", "Channel A", ""),
+        ("P_supply", "P_supply", ""),
+        ("n_eng [1/min]", "n_eng", "1/min"),
+        ("Speed in", "Speed in", ""),
+        ("T [°C]", "T", "°C"),
+        ("T [degC]", "T", "degC"),
+        ("Duty [%]", "Duty", "%"),
+        ("t (µs)", "t", "µs"),
+        ("t [us]", "t", "us"),
+        ("Bank [1]", "Bank [1]", ""),
+        ("[bar]", "bar", "bar"),
+        ("", "", ""),
+    ],
+)
 def test_a_header_cell_gives_a_label_and_a_unit(cell: str, label: str, unit: str) -> None:
     (column,) = columns_of([cell], None)
     assert (column.label, column.unit) == (label, unit)
 
 
-@pytest.mark.parametrize(("row", "is_one"), [
-    (["s", "MPa", "%", "A", "rpm"], True), (["ms", "bar", "°C", ""], True), (["(ms)", "(V)"], True),
-    (["[s]", "-", "bar"], True),
-    (["Time", "Rail"], False), (["", ""], False), (["s", "rail pressure actual", "coolant temperature"], False),
-])
+@pytest.mark.parametrize(
+    ("row", "is_one"),
+    [
+        (["s", "MPa", "%", "A", "rpm"], True),
+        (["ms", "bar", "°C", ""], True),
+        (["(ms)", "(V)"], True),
+        (["[s]", "-", "bar"], True),
+        (["Time", "Rail"], False),
+        (["", ""], False),
+        (["s", "rail pressure actual", "coolant temperature"], False),
+    ],
+)
 def test_a_row_of_units_is_known_by_its_units(row: list[str], is_one: bool) -> None:
     assert is_units_row(row) is is_one
 
@@ -152,4 +187,5 @@ def test_a_unit_taken_from_the_end_of_a_label_is_noted(tmp_path: Path) -> None:
     assert capture.time.tolist() == [0.0, 0.1]
     assert capture.report.notes == (
         'rail: the unit bar is taken from the end of the label "p_rail_bar".',
-        't: the unit ms is taken from the end of the label "t_ms".')
+        't: the unit ms is taken from the end of the label "t_ms".',
+    )

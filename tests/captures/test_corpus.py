@@ -24,8 +24,9 @@ def read(case: Case, data: bytes, tmp_path: Path) -> Capture:
 def assert_true(capture: Capture, case: Case) -> None:
     """The rows are those of the case: as many, at its times, with its values."""
     assert capture.report.rows == len(case.time)
-    np.testing.assert_allclose(capture.time, np.array(case.time) - case.time[0], rtol=1e-12, atol=2e-10 * (case.time[-1] > 1)
-                               + 2e-12)
+    np.testing.assert_allclose(
+        capture.time, np.array(case.time) - case.time[0], rtol=1e-12, atol=2e-10 * (case.time[-1] > 1) + 2e-12
+    )
     for name, values in case.values.items():
         np.testing.assert_array_equal(capture.channel(name).values, values)
 

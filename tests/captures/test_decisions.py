@@ -38,15 +38,18 @@ def read(tmp_path: Path, text: str, columns: dict[str, str], **more: object) -> 
     return read_capture(put(tmp_path, text), columns, **more)  # type: ignore[arg-type]
 
 
-@pytest.mark.parametrize(("name", "line", "labels"), [
-    ("a list of channels above the scans, all padded", 21, ["Scan", "Time", "101 <00>"]),
-    ("dashes and words among the rows", 1, ["date", "time", "minutes"]),
-    ("seven rows of it", 15, ["X_Value", "Dev0/Ai0", "Dev0/Ai2"]),
-    ("bracketed units under the labels", 1, ["t", "c1", "c2"]),
-    ("numbered labels over units in words", 1, ["x-axis", "1", "2"]),
-    ("a source over units in words", 1, ["Source", "CH1"]),
-    ("labels name start and increment, the second line holds them", 1, ["CH1", "CH2", ""]),
-])
+@pytest.mark.parametrize(
+    ("name", "line", "labels"),
+    [
+        ("a list of channels above the scans, all padded", 21, ["Scan", "Time", "101 <00>"]),
+        ("dashes and words among the rows", 1, ["date", "time", "minutes"]),
+        ("seven rows of it", 15, ["X_Value", "Dev0/Ai0", "Dev0/Ai2"]),
+        ("bracketed units under the labels", 1, ["t", "c1", "c2"]),
+        ("numbered labels over units in words", 1, ["x-axis", "1", "2"]),
+        ("a source over units in words", 1, ["Source", "CH1"]),
+        ("labels name start and increment, the second line holds them", 1, ["CH1", "CH2", ""]),
+    ],
+)
 def test_labels_are_the_last_words_above_the_rows(name: str, line: int, labels: list[str], tmp_path: Path) -> None:
     case = CASES[name]
     report = read_capture(put(tmp_path, case.data), case.columns, case.units).report
@@ -69,19 +72,22 @@ def days(texts: Sequence[str]) -> list[str] | None:
     return None if found.open else [date.fromordinal(day).isoformat() if day else "none" for day in found.days]
 
 
-@pytest.mark.parametrize(("texts", "meant"), [
-    (["08.01.22", "08.02.22", "08.03.22"], ["2022-08-01", "2022-08-02", "2022-08-03"]),
-    (["01.08.22", "02.08.22"], ["2022-08-01", "2022-08-02"]),
-    (["09/30/21", "10/01/21"], ["2021-09-30", "2021-10-01"]),
-    (["31/08/2024", "01/09/2024"], ["2024-08-31", "2024-09-01"]),
-    (["09/12/2024", "09/13/2024"], ["2024-09-12", "2024-09-13"]),
-    (["2024/02/28", "2024/02/29"], ["2024-02-28", "2024-02-29"]),
-    (["03/02/2024", "02/02/2024", "01/02/2024"], ["2024-02-03", "2024-02-02", "2024-02-01"]),
-    (["10/11/2024", "05/12/2024", "06/01/2025"], ["2024-11-10", "2024-12-05", "2025-01-06"]),  # rising one way alone
-    (["01/02/2024", "08/02/2024"], None),  # a week or half a year
-    (["01.02.2024", "08.02.2024"], ["2024-02-01", "2024-02-08"]),  # a point is a hint
-    (["13/14/2024", "32/01/2024"], None),
-])
+@pytest.mark.parametrize(
+    ("texts", "meant"),
+    [
+        (["08.01.22", "08.02.22", "08.03.22"], ["2022-08-01", "2022-08-02", "2022-08-03"]),
+        (["01.08.22", "02.08.22"], ["2022-08-01", "2022-08-02"]),
+        (["09/30/21", "10/01/21"], ["2021-09-30", "2021-10-01"]),
+        (["31/08/2024", "01/09/2024"], ["2024-08-31", "2024-09-01"]),
+        (["09/12/2024", "09/13/2024"], ["2024-09-12", "2024-09-13"]),
+        (["2024/02/28", "2024/02/29"], ["2024-02-28", "2024-02-29"]),
+        (["03/02/2024", "02/02/2024", "01/02/2024"], ["2024-02-03", "2024-02-02", "2024-02-01"]),
+        (["10/11/2024", "05/12/2024", "06/01/2025"], ["2024-11-10", "2024-12-05", "2025-01-06"]),  # rising one way alone
+        (["01/02/2024", "08/02/2024"], None),  # a week or half a year
+        (["01.02.2024", "08.02.2024"], ["2024-02-01", "2024-02-08"]),  # a point is a hint
+        (["13/14/2024", "32/01/2024"], None),
+    ],
+)
 def test_the_order_of_day_and_month_is_decided_for_all_dates_together(texts: list[str], meant: list[str] | None) -> None:
     assert days(texts) == meant
 
@@ -100,7 +106,8 @@ def test_dates_that_stay_open_are_asked_for(tmp_path: Path) -> None:
     rows = "".join(f"{day:02d}/02/2024 {hour:02d}:00:00,1\n" for day in (1, 8) for hour in range(10, 20))
     assert refusal(put(tmp_path, "Time,Q\n" + rows), {"a": "column 2"}) == (
         't: "Time" leaves open which figure of its dates is the day, "01/02/2024" to "08/02/2024"; write them as 2024-03-05, '
-        "or give the sample rate: --rate")
+        "or give the sample rate: --rate"
+    )
 
 
 def test_a_date_column_keeps_a_pause_of_days(tmp_path: Path) -> None:
@@ -127,7 +134,8 @@ def test_thousands_that_show_late_are_not_passed_over(tmp_path: Path) -> None:
     rows = "".join(f"{100 + n}.000;{n}\n" for n in range(800)) + "1.003.000;801\n"
     assert refusal(put(tmp_path, "Time [ms];Q\n" + rows), {"a": "column 2"}) == (
         'decimal: is not what it seemed: "1.003.000" (line 802) has its thousands parted; say which: --decimal point or '
-        "--decimal comma")
+        "--decimal comma"
+    )
 
 
 @pytest.mark.parametrize("bad", ["x,1\n", "1\n", "9,9,9\n"])
@@ -140,7 +148,8 @@ def test_a_capture_of_which_most_is_lost_is_refused(bad: str, tmp_path: Path) ->
 def test_a_column_mostly_of_words_is_refused(tmp_path: Path) -> None:
     rows = "".join(f"{n / 10},{n if n < 40 else 'open'}\n" for n in range(90))
     assert refusal(put(tmp_path, "Time [s],Q\n" + rows), {"a": "column 2"}) == (
-        'a: "Q" holds no number in 50 of 90 rows (there is "open"); name another column')
+        'a: "Q" holds no number in 50 of 90 rows (there is "open"); name another column'
+    )
 
 
 def test_labels_too_many_at_the_end_are_left_out_and_said(tmp_path: Path) -> None:
@@ -154,14 +163,27 @@ def test_narrower_rows_above_are_told(tmp_path: Path) -> None:
     case = CASES["narrower rows before wider ones"]
     report = read_capture(put(tmp_path, case.data), case.columns).report
     assert [(each.why, each.count, each.first_line) for each in report.dropped] == [
-        ("line above the rows that is unlike them", 9, 2)]
+        ("line above the rows that is unlike them", 9, 2)
+    ]
 
 
-@pytest.mark.parametrize(("label", "channel"), [
-    ("Low [bar]", "low"), ("Low pressure", ""), ("Supply [psi]", "low"), ("Vordruck [bar]", "low"), ("Low [1]", None),
-    ("Low", None), ("Alarm low", None), ("Supply [V]", None), ("Coil current [A]", "i_coil"), ("Spulenstrom [mA]", "i_coil"),
-    ("Injector voltage [V]", "u_coil"), ("Coil voltage [A]", None),
-])
+@pytest.mark.parametrize(
+    ("label", "channel"),
+    [
+        ("Low [bar]", "low"),
+        ("Low pressure", ""),
+        ("Supply [psi]", "low"),
+        ("Vordruck [bar]", "low"),
+        ("Low [1]", None),
+        ("Low", None),
+        ("Alarm low", None),
+        ("Supply [V]", None),
+        ("Coil current [A]", "i_coil"),
+        ("Spulenstrom [mA]", "i_coil"),
+        ("Injector voltage [V]", "u_coil"),
+        ("Coil voltage [A]", None),
+    ],
+)
 def test_words_settle_a_channel_only_where_they_leave_no_doubt(label: str, channel: str | None, tmp_path: Path) -> None:
     path = put(tmp_path, f"Time [s],{label}\n0.0,1\n0.1,2\n")
     if channel is None:
@@ -176,7 +198,10 @@ def test_the_valves_keep_their_currents(tmp_path: Path) -> None:
     text = "Time [s],Inlet valve coil current [A],Outlet valve current [A],Coil current [A]\n0.0,1,2,3\n0.1,1,2,3\n"
     report = read_capture(put(tmp_path, text)).report
     assert {name: column.number for name, column in report.channels.items() if name != "t"} == {
-        "i_mv": 2, "i_pcv": 3, "i_coil": 4}
+        "i_mv": 2,
+        "i_pcv": 3,
+        "i_coil": 4,
+    }
 
 
 def test_a_conductivity_is_no_time(tmp_path: Path) -> None:
@@ -195,7 +220,8 @@ def test_two_numbers_alone_may_be_hours_or_minutes(tmp_path: Path) -> None:
     path = put(tmp_path, "Time,Q\n00:15,1\n00:30,2\n00:45,3\n")
     assert refusal(path, {"a": "column 2"}) == (
         't: "00:15" may be hours and minutes or minutes and seconds; say which: --channel-unit t=hh:mm or '
-        "--channel-unit t=mm:ss")
+        "--channel-unit t=mm:ss"
+    )
     assert read_capture(path, {"a": "column 2"}, {"t": "hh:mm"}).time.tolist() == [0, 900, 1800]
     assert read_capture(path, {"a": "column 2"}, {"t": "mm:ss"}).time.tolist() == [0, 15, 30]
     path = put(tmp_path, "Time,Q\n58:15,1\n58:30,2\n58:45,3\n")
@@ -206,7 +232,8 @@ def test_a_clock_without_hours_names_the_other(tmp_path: Path) -> None:
     case = CASES["two times, one of them chosen"]
     assert refusal(put(tmp_path, case.data), {"a": "A", "t": "mm:ss.f"}) == (
         't: "mm:ss.f" begins again after each hour: it holds minutes and seconds alone; name another column, such as --column '
-        't="Time"')
+        't="Time"'
+    )
 
 
 def test_blocks_of_names_and_values_are_no_table(tmp_path: Path) -> None:
@@ -228,7 +255,8 @@ def test_intervals_that_differ_make_no_time(tmp_path: Path) -> None:
 def test_counted_rows_with_labels_between_are_two_recordings(tmp_path: Path) -> None:
     text = "A,B\n1,2\n2,3\n3,4\n"
     assert refusal(put(tmp_path, text + text), {"a": "column 2"}, sample_rate_hz=10) == (
-        'capture: "log.csv" has its labels again among the rows; give one recording to a file')
+        'capture: "log.csv" has its labels again among the rows; give one recording to a file'
+    )
 
 
 def test_a_unit_that_is_not_known_is_said(tmp_path: Path) -> None:
@@ -238,11 +266,17 @@ def test_a_unit_that_is_not_known_is_said(tmp_path: Path) -> None:
         capture.channel("m").to("bar")
 
 
-@pytest.mark.parametrize(("label", "kind", "to", "value"), [
-    ("Temperature rise [°C]", "temperature difference", "°F", 18.0), ("ΔT [K]", "temperature difference", "°F", 18.0),
-    ("Temperature [°C]", "temperature", "°F", 50.0), ("P [bar(g)]", "gauge pressure", "kPa", 1000.0),
-    ("P [psia]", "absolute pressure", "psi", 10.0), ("Pressure drop [bar]", "pressure difference", "kPa", 1000.0),
-])
+@pytest.mark.parametrize(
+    ("label", "kind", "to", "value"),
+    [
+        ("Temperature rise [°C]", "temperature difference", "°F", 18.0),
+        ("ΔT [K]", "temperature difference", "°F", 18.0),
+        ("Temperature [°C]", "temperature", "°F", 50.0),
+        ("P [bar(g)]", "gauge pressure", "kPa", 1000.0),
+        ("P [psia]", "absolute pressure", "psi", 10.0),
+        ("Pressure drop [bar]", "pressure difference", "kPa", 1000.0),
+    ],
+)
 def test_a_channel_has_a_unit_and_a_kind(label: str, kind: str, to: str, value: float, tmp_path: Path) -> None:
     """9/5 and 32: BIPM, SI brochure, with NIST SP 811, appendix B.8; from memory."""
     channel = read(tmp_path, f"Time [s],{label}\n0.0,10\n0.1,20\n", {"a": "column 2"}).channel("a")
@@ -267,7 +301,8 @@ def test_a_packed_file_of_too_many_rows_is_refused(tmp_path: Path, monkeypatch: 
     monkeypatch.setattr(bounds, "MOST_VALUES", 1_000_000)
     data = gzip.compress(b"Time [s],Q\n" + b"".join(b"%d,1\n" % n for n in range(600_000)))
     assert refusal(put(tmp_path, data), {"a": "column 2"}) == (
-        'capture: "log.csv" holds more than 500 000 rows; cut the recording, or name fewer columns')
+        'capture: "log.csv" holds more than 500 000 rows; cut the recording, or name fewer columns'
+    )
 
 
 @pytest.mark.parametrize("line", [b"x;\n", b"#\n", b"n/a,q\n", b"1,2,3\n", b"0.5,1.2.3\n"])

@@ -51,19 +51,28 @@ def recordings(draw: st.DrawFn) -> Recording:
 
 @st.composite
 def dialects(draw: st.DrawFn) -> Dialect:
-    delimiter, decimal = draw(st.sampled_from([(",", "."), (";", "."), (";", ","), ("\t", "."), ("\t", ","), ("|", "."),
-                                               (",", ",")]))
+    delimiter, decimal = draw(
+        st.sampled_from([(",", "."), (";", "."), (";", ","), ("\t", "."), ("\t", ","), ("|", "."), (",", ",")])
+    )
     encoding = draw(st.sampled_from(["utf-8", "utf-16-le", "utf-16-be", "cp1252"]))
     trimmed = draw(st.booleans())  # then a last number may look broken off, unless a line end stands after it
     return Dialect(
-        delimiter, decimal, encoding, bom=encoding != "cp1252" and draw(st.booleans()),
+        delimiter,
+        decimal,
+        encoding,
+        bom=encoding != "cp1252" and draw(st.booleans()),
         newline=draw(st.sampled_from(["\n", "\r\n", "\r"])),
         time=draw(st.sampled_from(["s", "ms", "us", "clock", "dated", "none"])),
         units=draw(st.sampled_from(["[]", "()", "row", "option", "ending"])),
-        comments=draw(st.sampled_from(["", "#", "//", "%"])), preamble=draw(st.booleans()),
-        mark=draw(st.sampled_from(MARKS)), packed=draw(st.booleans()), last_newline=trimmed or draw(st.booleans()),
-        blank_lines=draw(st.booleans()), trailing_delimiter=draw(st.booleans()),
-        trimmed=trimmed)
+        comments=draw(st.sampled_from(["", "#", "//", "%"])),
+        preamble=draw(st.booleans()),
+        mark=draw(st.sampled_from(MARKS)),
+        packed=draw(st.booleans()),
+        last_newline=trimmed or draw(st.booleans()),
+        blank_lines=draw(st.booleans()),
+        trailing_delimiter=draw(st.booleans()),
+        trimmed=trimmed,
+    )
 
 
 @settings(max_examples=300, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
@@ -76,11 +85,20 @@ def test_any_dialect_gives_back_the_numbers(recording: Recording, dialect: Diale
 LONG = Recording(range(0, 40_000, 10), [35_000 - row if row % 7 else None for row in range(4000)], [480] * 4000)
 
 
-@pytest.mark.parametrize("dialect", [
-    Dialect(), Dialect(delimiter=";", decimal=",", newline="\r\n", mark="n/a"), Dialect(encoding="utf-16-le", bom=True),
-    Dialect(newline="\r", time="clock"), Dialect(packed=True, mark="NaN", blank_lines=True),
-    Dialect(delimiter=",", decimal=","), Dialect(trimmed=True, mark="OL"), Dialect(delimiter=";", decimal=",", trimmed=True),
-], ids=str)
+@pytest.mark.parametrize(
+    "dialect",
+    [
+        Dialect(),
+        Dialect(delimiter=";", decimal=",", newline="\r\n", mark="n/a"),
+        Dialect(encoding="utf-16-le", bom=True),
+        Dialect(newline="\r", time="clock"),
+        Dialect(packed=True, mark="NaN", blank_lines=True),
+        Dialect(delimiter=",", decimal=","),
+        Dialect(trimmed=True, mark="OL"),
+        Dialect(delimiter=";", decimal=",", trimmed=True),
+    ],
+    ids=str,
+)
 @pytest.mark.parametrize("piece", [997, 4096])
 def test_a_file_read_in_many_pieces_is_the_same(
     dialect: Dialect, piece: int, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
@@ -100,8 +118,10 @@ def test_blanks_part_columns_and_wide_blanks_part_labels(tmp_path: Path) -> None
 
 def test_an_oscilloscopes_preamble_is_passed_over(tmp_path: Path) -> None:
     path = tmp_path / "scope.csv"
-    path.write_text("Record Length,2500\nSample Interval,4.0e-3\nVertical Units,V\nSource,CH1\nNote,\n\n"
-                    "TIME,CH1\ns,V\n-4.0e-3,1.25e+00\n0.0,1.5e+00\n4.0e-3,9.9E+37\n")
+    path.write_text(
+        "Record Length,2500\nSample Interval,4.0e-3\nVertical Units,V\nSource,CH1\nNote,\n\n"
+        "TIME,CH1\ns,V\n-4.0e-3,1.25e+00\n0.0,1.5e+00\n4.0e-3,9.9E+37\n"
+    )
     capture = read_capture(path, {"sensor": "CH1"})
     assert capture.time.tolist() == [0.0, 0.004, 0.008]
     assert capture.start_offset_s == -0.004
@@ -143,37 +163,94 @@ def test_thousands_are_read_where_both_marks_show_which_is_which(text: str, tmp_
 FILES = {
     "a spreadsheet's hint": ("sep=;\nTime [s];Rail [bar]\n0,0;350,5\n0,1;349\n", "Rail", {}, [0, 0.1], [350.5, 349]),
     "units in brackets in a row, then a blank line": (
-        "Time,Channel A\n(ms),(bar)\n\n0.0,1.2\n0.1,1.3\n", "Channel A", {}, [0, 0.0001], [1.2, 1.3]),
+        "Time,Channel A\n(ms),(bar)\n\n0.0,1.2\n0.1,1.3\n",
+        "Channel A",
+        {},
+        [0, 0.0001],
+        [1.2, 1.3],
+    ),
     "a title above the labels": (
-        "Hold test;;\nTime;Rail;T\ns;bar;°C\n0,0;350,5;20,1\n0,1;349,5;20,1\n", "Rail", {}, [0, 0.1], [350.5, 349.5]),
+        "Hold test;;\nTime;Rail;T\ns;bar;°C\n0,0;350,5;20,1\n0,1;349,5;20,1\n",
+        "Rail",
+        {},
+        [0, 0.1],
+        [350.5, 349.5],
+    ),
     "units mostly unknown": (
-        "Time;Rail;Q;M;V\ns;bar;mg/H;Nm;km/h\n0,0;350,5;20;1;1\n0,1;349,5;20;1;1\n", "Rail", {}, [0, 0.1], [350.5, 349.5]),
+        "Time;Rail;Q;M;V\ns;bar;mg/H;Nm;km/h\n0,0;350,5;20;1;1\n0,1;349,5;20;1;1\n",
+        "Rail",
+        {},
+        [0, 0.1],
+        [350.5, 349.5],
+    ),
     "a row of dashes under the labels": (
-        "Time [s];Rail [bar]\n---;---\n0,0;350,5\n0,1;349,5\n", "Rail", {}, [0, 0.1], [350.5, 349.5]),
+        "Time [s];Rail [bar]\n---;---\n0,0;350,5\n0,1;349,5\n",
+        "Rail",
+        {},
+        [0, 0.1],
+        [350.5, 349.5],
+    ),
     "missing values first": (
-        "Rail [bar];T [°C]\nn/a;n/a\n350,5;1,5\n349,5;1,5\n", "Rail", {"sample_rate_hz": 10}, [0, 0.1, 0.2],
-        [np.nan, 350.5, 349.5]),
+        "Rail [bar];T [°C]\nn/a;n/a\n350,5;1,5\n349,5;1,5\n",
+        "Rail",
+        {"sample_rate_hz": 10},
+        [0, 0.1, 0.2],
+        [np.nan, 350.5, 349.5],
+    ),
     "date and time apart": (
-        "Date,Time,Rail [bar]\n2024-03-05,10:00:00.0,2\n2024-03-05,10:00:00.1,1\n", "Rail", {}, [0, 0.1], [2, 1]),
+        "Date,Time,Rail [bar]\n2024-03-05,10:00:00.0,2\n2024-03-05,10:00:00.1,1\n",
+        "Rail",
+        {},
+        [0, 0.1],
+        [2, 1],
+    ),
     "units written otherwise": ("Time (mS),Rail (Bar)\n0,291.0\n10,290.0\n", "Rail", {}, [0, 0.01], [291, 290]),
     "every cell in quotes": ('"Time [s]","Rail [bar]"\n"0.0","291.0"\n"0.1","290.0"\n', "Rail", {}, [0, 0.1], [291, 290]),
     "commas for everything, in quotes": (
-        '"Time [s]","Rail, actual [bar]"\n"0,0","1291,0"\n"0,1","290,0"\n', "Rail, actual", {}, [0, 0.1], [1291, 290]),
+        '"Time [s]","Rail, actual [bar]"\n"0,0","1291,0"\n"0,1","290,0"\n',
+        "Rail, actual",
+        {},
+        [0, 0.1],
+        [1291, 290],
+    ),
     "a footer": (
-        "Time [s];Rail [bar]\n0,0;350,5\n0,1;349,5\nEnd of recording\nMax;350,5\n", "Rail", {}, [0, 0.1], [350.5, 349.5]),
+        "Time [s];Rail [bar]\n0,0;350,5\n0,1;349,5\nEnd of recording\nMax;350,5\n",
+        "Rail",
+        {},
+        [0, 0.1],
+        [350.5, 349.5],
+    ),
     "one column of decimal commas": ("Rail [bar]\n350,5\n349,5\n", "Rail", {"sample_rate_hz": 10}, [0, 0.1], [350.5, 349.5]),
     "three decimals everywhere": (
-        "Time [s];Rail [bar]\n1.000;110.200\n1.001;110.100\n", "Rail", {}, [0, 0.001], [110.2, 110.1]),
+        "Time [s];Rail [bar]\n1.000;110.200\n1.001;110.100\n",
+        "Rail",
+        {},
+        [0, 0.001],
+        [110.2, 110.1],
+    ),
     "whole numbers": ("Time [ms],Rail [bar]\n0,350\n20,349\n", "Rail", {}, [0, 0.02], [350, 349]),
     "powers of ten and signs": (
-        "Time [s],Rail [bar]\n+0.00E+00,+3.50E+02\n+1.0E-2,-3.49e-2\n", "Rail", {}, [0, 0.01], [350, -0.0349]),
-    "blanks around cells": (
-        "Time [s] ; Rail [bar]\n 0,0 ;  350,5 \n 0,1 ;  349,5 \n", "Rail", {}, [0, 0.1], [350.5, 349.5]),
+        "Time [s],Rail [bar]\n+0.00E+00,+3.50E+02\n+1.0E-2,-3.49e-2\n",
+        "Rail",
+        {},
+        [0, 0.01],
+        [350, -0.0349],
+    ),
+    "blanks around cells": ("Time [s] ; Rail [bar]\n 0,0 ;  350,5 \n 0,1 ;  349,5 \n", "Rail", {}, [0, 0.1], [350.5, 349.5]),
     "keys and values above": (
-        "Date;05.03.2024\nTime;10:00:00\nRate;100\n\nTime [s];Rail [bar]\n0,0;350,5\n0,1;349,5\n", "Rail", {}, [0, 0.1],
-        [350.5, 349.5]),
+        "Date;05.03.2024\nTime;10:00:00\nRate;100\n\nTime [s];Rail [bar]\n0,0;350,5\n0,1;349,5\n",
+        "Rail",
+        {},
+        [0, 0.1],
+        [350.5, 349.5],
+    ),
     "an umlaut of two characters": (
-        "Time [s];Ra\u0308il [bar]\n0,0;350,5\n0,1;349,5\n", "R\u00e4il", {}, [0, 0.1], [350.5, 349.5]),
+        "Time [s];Ra\u0308il [bar]\n0,0;350,5\n0,1;349,5\n",
+        "R\u00e4il",
+        {},
+        [0, 0.1],
+        [350.5, 349.5],
+    ),
     "the time last": ("Rail [bar];Time [s]\n350,5;0,0\n349,5;0,1\n", "Rail", {}, [0, 0.1], [350.5, 349.5]),
 }
 
@@ -192,5 +269,7 @@ def test_the_only_column_of_clock_times_is_the_time_and_noted(tmp_path: Path) ->
     path = tmp_path / "clock.csv"
     path.write_text("A,Rail [bar]\n10:00:00.0,350.5\n10:00:00.5,349.5\n")
     capture = read_capture(path, {"rail": "Rail"})
-    assert (capture.time.tolist(), capture.report.notes) == ([0.0, 0.5], (
-        't is read from "A", the only column of clock times.',))
+    assert (capture.time.tolist(), capture.report.notes) == (
+        [0.0, 0.5],
+        ('t is read from "A", the only column of clock times.',),
+    )

@@ -38,18 +38,25 @@ def rail(capture: Capture) -> list[float]:
     return capture.channel("rail").values.tolist()
 
 
-@pytest.mark.parametrize(("content", "message"), [
-    (b"", 'capture: "hold.csv" is empty; give a file with a header and at least one row'),
-    (b" \r\n\r\n\0\0", 'capture: "hold.csv" is empty; give a file with a header and at least one row'),
-    (HEADER.encode(), 'capture: "hold.csv" has no row of numbers; give a file with a header and at least one row'),
-    (bytes(range(256)) * 40, 'capture: "hold.csv" is not text; export the recording as CSV'),
-    (b"PK\x03\x04" + b"\1" * 90, 'capture: "hold.csv" is a zip archive or a spreadsheet workbook; unpack it, or save the sheet '
-                                 "as CSV"),
-    (b"%PDF-1.7\n", 'capture: "hold.csv" is a PDF; export the recording as CSV'),
-    (b"\x1f\x8b\x08\0broken", 'capture: "hold.csv" is damaged: it cannot be unpacked; copy it again'),
-    (b"dear reader\nnothing here is a number\n",
-     'capture: "hold.csv" has no row of numbers; give a file with a header and at least one row'),
-])
+@pytest.mark.parametrize(
+    ("content", "message"),
+    [
+        (b"", 'capture: "hold.csv" is empty; give a file with a header and at least one row'),
+        (b" \r\n\r\n\0\0", 'capture: "hold.csv" is empty; give a file with a header and at least one row'),
+        (HEADER.encode(), 'capture: "hold.csv" has no row of numbers; give a file with a header and at least one row'),
+        (bytes(range(256)) * 40, 'capture: "hold.csv" is not text; export the recording as CSV'),
+        (
+            b"PK\x03\x04" + b"\1" * 90,
+            'capture: "hold.csv" is a zip archive or a spreadsheet workbook; unpack it, or save the sheet as CSV',
+        ),
+        (b"%PDF-1.7\n", 'capture: "hold.csv" is a PDF; export the recording as CSV'),
+        (b"\x1f\x8b\x08\0broken", 'capture: "hold.csv" is damaged: it cannot be unpacked; copy it again'),
+        (
+            b"dear reader\nnothing here is a number\n",
+            'capture: "hold.csv" has no row of numbers; give a file with a header and at least one row',
+        ),
+    ],
+)
 def test_a_file_that_is_no_capture_is_refused(content: bytes, message: str, tmp_path: Path) -> None:
     assert refusal(put(tmp_path, content)) == message
 
@@ -85,8 +92,12 @@ def test_lines_of_another_shape_are_left_out_and_counted(tmp_path: Path) -> None
     capture = read_capture(put(tmp_path, text), RAIL)
     assert rail(capture) == [350.5, 347.5, 346.5, 345.5]
     assert dropped(capture.report) == [
-        ("blank line", 1, 3), ("too few columns", 1, 4), ("too many columns", 1, 5), ("comment line", 1, 6),
-        ("no readable time", 1, 8)]
+        ("blank line", 1, 3),
+        ("too few columns", 1, 4),
+        ("too many columns", 1, 5),
+        ("comment line", 1, 6),
+        ("no readable time", 1, 8),
+    ]
 
 
 def test_zeros_after_a_power_cut_are_left_out(tmp_path: Path) -> None:
@@ -160,13 +171,19 @@ def test_faults_deep_in_a_long_file_are_found_by_line(tmp_path: Path) -> None:
     np.testing.assert_array_equal(list(values.values()), list(good.values()))
     assert dropped(capture.report) == [("too few columns", 1, 100_002), ("comment line", 1, 110_002)]
     assert [(each.why, each.count, each.first_line) for each in capture.report.missing] == [
-        ("over range", 1, 140_002), ("unreadable", 2, 90_002), ("missing", 2, 70_002)]
+        ("over range", 1, 140_002),
+        ("unreadable", 2, 90_002),
+        ("missing", 2, 70_002),
+    ]
 
 
 def test_a_bad_cell_in_a_row_without_a_time_hides_no_other(tmp_path: Path) -> None:
     capture = read_capture(put(tmp_path, HEADER + "0.0,350.5\nn/a,abc\n0.2,OL\n0.3,\n0.4,348.5\n"), RAIL)
     assert [(each.why, each.count, each.first_line) for each in capture.report.missing] == [
-        ("over range", 1, 4), ("unreadable", 1, 3), ("missing", 1, 5)]
+        ("over range", 1, 4),
+        ("unreadable", 1, 3),
+        ("missing", 1, 5),
+    ]
 
 
 def test_with_a_sample_rate_a_bad_line_keeps_its_place_in_time(tmp_path: Path) -> None:
@@ -180,19 +197,31 @@ def test_a_comment_mark_may_begin_a_missing_cell(tmp_path: Path) -> None:
     np.testing.assert_array_equal(capture.channel("rail").values, [350, np.nan, 348])
 
 
-@pytest.mark.parametrize(("content", "message"), [
-    ("Time [s];Rail [bar]\n1,234;5,678\n1,235;5,679\n",
-     'decimal: cannot be told from "1,234" (line 2): it may be a thousand or a fraction; say which: --decimal point or '
-     "--decimal comma"),
-    ("Rail, bar\n1,5\n2,5\n3,5\n",
-     'decimal: "1,5" has a comma that may part two columns or be the decimal mark; say which: --decimal point or '
-     "--decimal comma"),
-    ("1,5\n2,5\n3,5\n",
-     'decimal: "1,5" has a comma that may part two columns or be the decimal mark; say which: --decimal point or '
-     "--decimal comma"),
-    ("Time [s];Rail [bar]\n0,5;350.5\n0,6;349.5\n",
-     'decimal: is written with both marks: "0,5" (line 2), "350.5" (line 2); say which: --decimal point or --decimal comma'),
-])
+@pytest.mark.parametrize(
+    ("content", "message"),
+    [
+        (
+            "Time [s];Rail [bar]\n1,234;5,678\n1,235;5,679\n",
+            'decimal: cannot be told from "1,234" (line 2): it may be a thousand or a fraction; say which: --decimal point or '
+            "--decimal comma",
+        ),
+        (
+            "Rail, bar\n1,5\n2,5\n3,5\n",
+            'decimal: "1,5" has a comma that may part two columns or be the decimal mark; say which: --decimal point or '
+            "--decimal comma",
+        ),
+        (
+            "1,5\n2,5\n3,5\n",
+            'decimal: "1,5" has a comma that may part two columns or be the decimal mark; say which: --decimal point or '
+            "--decimal comma",
+        ),
+        (
+            "Time [s];Rail [bar]\n0,5;350.5\n0,6;349.5\n",
+            'decimal: is written with both marks: "0,5" (line 2), "350.5" (line 2); say which: '
+            "--decimal point or --decimal comma",
+        ),
+    ],
+)
 def test_a_decimal_mark_that_cannot_be_told_is_asked_for(content: str, message: str, tmp_path: Path) -> None:
     path = put(tmp_path, content)
     assert refusal(path) == message
@@ -209,16 +238,23 @@ def test_the_decimal_mark_may_be_settled_further_down_or_by_option(tmp_path: Pat
     assert rail(read_capture(path, RAIL, decimal=".")) == [5678.0, 5679.0]
 
 
-@pytest.mark.parametrize(("options", "message"), [
-    ({"decimal": "x"}, 'decimal: "x" is not a decimal mark; give point or comma'),
-    ({"delimiter": "ab"}, 'delimiter: "ab" cannot part columns; give one of , ; | a tab or a blank'),
-    ({"encoding": "utf-99"},
-     'encoding: "utf-99" is not an encoding that is known; give utf-8, utf-16, cp1252 or leave it out'),
-    ({"sample_rate_hz": 0.0}, 'rate: "0.0" is not a sample rate; give one above zero, such as 1000Hz'),
-    ({"sample_rate_hz": float("nan")}, 'rate: "nan" is not a sample rate; give one above zero, such as 1000Hz'),
-    ({"sample_rate_hz": 5.0, "columns": {"t": "Time", "rail": "Rail"}},
-     'rate: "5.0" is given as well as the time column "Time"; give one of the two'),
-])
+@pytest.mark.parametrize(
+    ("options", "message"),
+    [
+        ({"decimal": "x"}, 'decimal: "x" is not a decimal mark; give point or comma'),
+        ({"delimiter": "ab"}, 'delimiter: "ab" cannot part columns; give one of , ; | a tab or a blank'),
+        (
+            {"encoding": "utf-99"},
+            'encoding: "utf-99" is not an encoding that is known; give utf-8, utf-16, cp1252 or leave it out',
+        ),
+        ({"sample_rate_hz": 0.0}, 'rate: "0.0" is not a sample rate; give one above zero, such as 1000Hz'),
+        ({"sample_rate_hz": float("nan")}, 'rate: "nan" is not a sample rate; give one above zero, such as 1000Hz'),
+        (
+            {"sample_rate_hz": 5.0, "columns": {"t": "Time", "rail": "Rail"}},
+            'rate: "5.0" is given as well as the time column "Time"; give one of the two',
+        ),
+    ],
+)
 def test_an_option_that_cannot_be_is_refused(options: dict[str, object], message: str, tmp_path: Path) -> None:
     assert refusal(put(tmp_path, HEADER + "0.0,350.5\n0.1,349.5\n"), **options) == message
 
@@ -235,9 +271,11 @@ def test_a_line_beyond_all_bounds_is_refused(tmp_path: Path, monkeypatch: pytest
     monkeypatch.setattr(blocks_module, "LONGEST_LINE", 1 << 20)
     text = HEADER + "0.0,350.5\n0.1,349.5\n" + "9" * 4_000_000
     assert refusal(put(tmp_path, text)) == (
-        'capture: "hold.csv" has a line of more than 1 MB; export the recording as CSV, one row a line')
+        'capture: "hold.csv" has a line of more than 1 MB; export the recording as CSV, one row a line'
+    )
 
 
 def test_a_header_that_does_not_fit_its_rows_is_refused(tmp_path: Path) -> None:
     assert refusal(put(tmp_path, "Time [s],Rail [bar],Low [bar]\n0.0,350.5\n0.1,349.5\n")) == (
-        'capture: "hold.csv" names 3 columns (line 1) but its rows hold 2; make the header fit the rows')
+        'capture: "hold.csv" names 3 columns (line 1) but its rows hold 2; make the header fit the rows'
+    )

@@ -28,10 +28,31 @@ def test_every_number_is_what_float_makes_of_it(decimals: int, numbers: list[tup
     assert read(cells) == [float(cell) for cell in cells]
 
 
-@pytest.mark.parametrize("odd", [
-    "", "-", "+", ".", ".5", "1.", "1", "12.34", "1.2.3", "1e5", "1,5", "n/a", "nan", " 1.5", "1.5 ", "1-5", "--1.5", "1.x",
-    "١.٢", "1234567890123456.7",
-])
+@pytest.mark.parametrize(
+    "odd",
+    [
+        "",
+        "-",
+        "+",
+        ".",
+        ".5",
+        "1.",
+        "1",
+        "12.34",
+        "1.2.3",
+        "1e5",
+        "1,5",
+        "n/a",
+        "nan",
+        " 1.5",
+        "1.5 ",
+        "1-5",
+        "--1.5",
+        "1.x",
+        "١.٢",
+        "1234567890123456.7",
+    ],
+)
 def test_a_column_with_anything_else_is_left_alone(odd: str) -> None:
     assert read(["1.5", odd, "2.5"]) is None
     assert read([odd, "1.5", "2.5"]) is None

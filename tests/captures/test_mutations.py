@@ -16,9 +16,45 @@ WHOLE = {name: (DATA / name).read_bytes() for name in ("heron_hold.csv", "quarry
 CLOCK = b"Clock;Rail [bar]\r\n" + b"".join(b"23:59:%02d,%03d;%d,5\r\n" % (s // 10, s % 10 * 100, 350 - s) for s in range(600))
 FILES = {name: data[:6000] for name, data in (*WHOLE.items(), ("clock.csv", CLOCK))}
 
-damage = st.lists(st.tuples(st.integers(0, 6000), st.integers(0, 20), st.sampled_from([
-    b"", b";", b",", b"\n", b"\r", b"\t", b"n/a", b"-", b"1", b".", b"e", b"E5", b"9", b'"', b"#", b"\0\0", b"\xff\xfe", b" ",
-    b":", b"999999999999999999999", b"1e999", b"\n\n\n", b"12:00:00", b"\xb0", b"inf", b"[", b"("])), min_size=1, max_size=6)
+damage = st.lists(
+    st.tuples(
+        st.integers(0, 6000),
+        st.integers(0, 20),
+        st.sampled_from(
+            [
+                b"",
+                b";",
+                b",",
+                b"\n",
+                b"\r",
+                b"\t",
+                b"n/a",
+                b"-",
+                b"1",
+                b".",
+                b"e",
+                b"E5",
+                b"9",
+                b'"',
+                b"#",
+                b"\0\0",
+                b"\xff\xfe",
+                b" ",
+                b":",
+                b"999999999999999999999",
+                b"1e999",
+                b"\n\n\n",
+                b"12:00:00",
+                b"\xb0",
+                b"inf",
+                b"[",
+                b"(",
+            ]
+        ),
+    ),
+    min_size=1,
+    max_size=6,
+)
 
 
 @settings(max_examples=300, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
@@ -28,7 +64,7 @@ def test_damage_ends_in_a_capture_or_in_words(
 ) -> None:
     data = FILES[name]
     for place, length, put_in in cuts:
-        data = data[:place] + put_in + data[place + length:]
+        data = data[:place] + put_in + data[place + length :]
     path = tmp_path / "damaged.csv"
     path.write_bytes(data)
     try:
@@ -44,7 +80,7 @@ def test_damage_ends_in_a_capture_or_in_words(
 
 
 @settings(max_examples=150, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
-@given(data=st.one_of(st.binary(max_size=400), st.text("0123456789.,;:\t\n\r -+eE\"#nabT/[]()", max_size=400).map(str.encode)))
+@given(data=st.one_of(st.binary(max_size=400), st.text('0123456789.,;:\t\n\r -+eE"#nabT/[]()', max_size=400).map(str.encode)))
 def test_any_bytes_end_in_a_capture_or_in_words(data: bytes, tmp_path: Path) -> None:
     path = tmp_path / "any.csv"
     path.write_bytes(data)

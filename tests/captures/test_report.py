@@ -16,8 +16,10 @@ DATA = Path(__file__).parent / "data"
 
 def test_the_report_says_what_was_recognised_left_out_and_missing(tmp_path: Path) -> None:
     path = tmp_path / "hold.csv"
-    path.write_bytes("\ufeff# bench\nZeit;Raildruck;Status\nms;bar;\n0,0;350,5;on\n10,0;n/a;on\n20,0;349,5;on\n\n60,0;348\n"
-                     "70,0;348,5;on\n80,0;348,0;on\n".replace("\n", "\r\n").encode())
+    path.write_bytes(
+        "\ufeff# bench\nZeit;Raildruck;Status\nms;bar;\n0,0;350,5;on\n10,0;n/a;on\n20,0;349,5;on\n\n60,0;348\n"
+        "70,0;348,5;on\n80,0;348,0;on\n".replace("\n", "\r\n").encode()
+    )
     assert describe(read_capture(path, {"t": "Zeit", "rail": "Raildruck"}).report) == [
         "hold.csv: 5 rows",
         "",
@@ -46,15 +48,23 @@ def test_the_marks_of_missing_values_are_those_of_the_file(tmp_path: Path) -> No
     path = tmp_path / "hold.csv"
     path.write_text("Time [s],Rail [bar]\n0.0,350.5\n0.1,n/a\n0.2,\n0.3,\n0.4,OL\n0.5,349.5\n")
     lines = describe(read_capture(path, {"rail": "Rail"}).report)
-    assert lines[lines.index("Missing values"):] == [
-        "Missing values", '  rail: 1 over range, first in line 6 ("OL")', '  rail: 3 missing, first in line 3 (empty, "n/a")']
+    assert lines[lines.index("Missing values") :] == [
+        "Missing values",
+        '  rail: 1 over range, first in line 6 ("OL")',
+        '  rail: 3 missing, first in line 3 (empty, "n/a")',
+    ]
 
 
 def test_the_report_is_json(tmp_path: Path) -> None:
     capture = read_capture(DATA / "quarry_hold.csv", {"t": "Zeit", "rail": "Raildruck"})
     report = json.loads(json.dumps(capture.to_dict()))
-    assert report["channels"]["rail"] == {"number": 2, "label": "Raildruck", "unit": "bar", "unit_from": "units row",
-                                          "header": "Raildruck"}
+    assert report["channels"]["rail"] == {
+        "number": 2,
+        "label": "Raildruck",
+        "unit": "bar",
+        "unit_from": "units row",
+        "header": "Raildruck",
+    }
     assert (report["rows"], report["time"]["rows_lost"], report["missing"][0]["count"]) == (1473, 27, 11)
 
 
@@ -89,8 +99,10 @@ def test_progress_rises_to_the_size_of_the_file(tmp_path: Path) -> None:
 
 
 def test_looking_at_a_file_loads_no_numerical_library() -> None:
-    script = ("import sys; from baybook.captures import inspect, describe_inspection; "
-              f"describe_inspection(inspect({str(DATA / 'heron_hold.csv')!r})); print('numpy' in sys.modules)")
+    script = (
+        "import sys; from baybook.captures import inspect, describe_inspection; "
+        f"describe_inspection(inspect({str(DATA / 'heron_hold.csv')!r})); print('numpy' in sys.modules)"
+    )
     done = subprocess.run([sys.executable, "-c", script], capture_output=True, text=True, check=True)
     assert done.stdout.strip() == "False"
 
@@ -101,8 +113,12 @@ def test_memory_does_not_grow_with_columns_that_are_not_read(tmp_path: Path) -> 
 
     path = tmp_path / "wide.csv"
     row = ",".join(["123.456"] * 20)
-    path.write_text("Time [s],Rail [bar]," + ",".join(f"x{each}" for each in range(20)) + "\n"
-                    + "".join(f"{each / 100:.2f},350.5,{row}\n" for each in range(60_000)))
+    path.write_text(
+        "Time [s],Rail [bar],"
+        + ",".join(f"x{each}" for each in range(20))
+        + "\n"
+        + "".join(f"{each / 100:.2f},350.5,{row}\n" for each in range(60_000))
+    )
     read_capture(path, {"rail": "Rail"})  # libraries loaded
     tracemalloc.start()
     capture = read_capture(path, {"rail": "Rail"})

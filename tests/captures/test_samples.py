@@ -11,17 +11,33 @@ from baybook.captures import Capture, read_capture
 
 DATA = Path(__file__).parent / "data"
 CRANK = {
-    "t": "t", "rail": "Fuel rail pressure actual", "set": "Fuel rail pressure target",
-    "d_pcv": "Pressure control valve duty cycle", "i_pcv": "Pressure control valve current", "rpm": "Crankshaft speed",
+    "t": "t",
+    "rail": "Fuel rail pressure actual",
+    "set": "Fuel rail pressure target",
+    "d_pcv": "Pressure control valve duty cycle",
+    "i_pcv": "Pressure control valve current",
+    "rpm": "Crankshaft speed",
     "low": "Supply pressure",
 }
 IDLE = {
-    "t": "Elapsed time", "rail": "P_rail", "set": "P_rail_set", "d_mv": "DC_inlet", "i_mv": "I_inlet", "d_pcv": "DC_outlet",
-    "i_pcv": "I_outlet", "rpm": "n_eng", "low": "P_supply",
+    "t": "Elapsed time",
+    "rail": "P_rail",
+    "set": "P_rail_set",
+    "d_mv": "DC_inlet",
+    "i_mv": "I_inlet",
+    "d_pcv": "DC_outlet",
+    "i_pcv": "I_outlet",
+    "rpm": "n_eng",
+    "low": "P_supply",
 }
 INLET = {
-    "t": "timestamp", "rail": "Rail pressure measured", "set": "Rail pressure desired", "d_mv": "Suction control duty",
-    "i_mv": "Suction control current", "rpm": "RPM", "low": "Feed pressure",
+    "t": "timestamp",
+    "rail": "Rail pressure measured",
+    "set": "Rail pressure desired",
+    "d_mv": "Suction control duty",
+    "i_mv": "Suction control current",
+    "rpm": "RPM",
+    "low": "Feed pressure",
 }
 # file, columns, rows, time of the last row in s, offset of the first, rail at both ends and its unit: read off the files by eye
 SAMPLES = [

@@ -60,16 +60,19 @@ def test_a_time_given_twice_counts_once(tmp_path: Path) -> None:
 
 def test_a_clock_too_coarse_for_the_rows_asks_for_the_rate(tmp_path: Path) -> None:
     path = put(tmp_path, [f"10:00:{row // 20:02d}" for row in range(200)], head="Clock")
-    assert refusal(path) == ('t: "Clock" is too coarse: about 20 rows share each of its times; give the sample rate, near '
-                             "--rate 20Hz")
-    assert refusal(put(tmp_path, [1.0] * 8)) == ('t: "Time" stands still; name another column, or give the sample rate: '
-                                                 "--rate 100Hz")
+    assert refusal(path) == (
+        't: "Clock" is too coarse: about 20 rows share each of its times; give the sample rate, near --rate 20Hz'
+    )
+    assert refusal(put(tmp_path, [1.0] * 8)) == (
+        't: "Time" stands still; name another column, or give the sample rate: --rate 100Hz'
+    )
 
 
 def test_two_recordings_in_one_file_are_refused(tmp_path: Path) -> None:
     times = [row / 100 for row in range(300)] * 2
     assert refusal(put(tmp_path, times)) == (
-        't: "Time" starts again at line 302: it goes back from 2.99 s to 0 s; give one recording to a file')
+        't: "Time" starts again at line 302: it goes back from 2.99 s to 0 s; give one recording to a file'
+    )
 
 
 @pytest.mark.parametrize("wrong", [0.0, 9999.0])
@@ -86,7 +89,8 @@ def test_rows_without_a_time_are_left_out(tmp_path: Path) -> None:
     assert capture.time.tolist() == [0.0, 0.4, 0.5, 0.6]
     assert dropped(capture) == [("no readable time", 3, 3)]
     assert refusal(put(tmp_path, ["n/a", "n/a"])) == (
-        't: "Time" holds no readable time; name another column, or give the sample rate: --rate')
+        't: "Time" holds no readable time; name another column, or give the sample rate: --rate'
+    )
 
 
 def test_the_clock_goes_on_past_midnight(tmp_path: Path) -> None:
@@ -95,13 +99,23 @@ def test_the_clock_goes_on_past_midnight(tmp_path: Path) -> None:
     assert capture.report.notes == ("The clock passes midnight; the time goes on from there.",)
 
 
-@pytest.mark.parametrize("texts", [
-    ["2024-02-28 23:59:59.5", "2024-02-29 00:00:00.5"], ["28.02.2024 23:59:59,5", "29.02.2024 00:00:00,5"],
-    ["2024/02/28 23:59:59.500", "2024/02/29 00:00:00.500"], ["28/02/2024 23:59:59.5", "29/02/2024 00:00:00.5"],
-    ["02/28/2024 23:59:59.5", "02/29/2024 00:00:00.5"], ["2024-02-28T23:59:59.5Z", "2024-02-29T00:00:00.5Z"],
-    ["03/04/2024 23:59:59.5", "04/04/2024 00:00:00.5"], ["11:59:59.5 PM", "12:00:00.5 AM"], ["59:59.5", "60:00.5"],
-    ["9:59:59.5", "10:00:00.5"], ["10:00:00:500", "10:00:01:500"], ["125:00:00.5", "125:00:01.5"],
-])
+@pytest.mark.parametrize(
+    "texts",
+    [
+        ["2024-02-28 23:59:59.5", "2024-02-29 00:00:00.5"],
+        ["28.02.2024 23:59:59,5", "29.02.2024 00:00:00,5"],
+        ["2024/02/28 23:59:59.500", "2024/02/29 00:00:00.500"],
+        ["28/02/2024 23:59:59.5", "29/02/2024 00:00:00.5"],
+        ["02/28/2024 23:59:59.5", "02/29/2024 00:00:00.5"],
+        ["2024-02-28T23:59:59.5Z", "2024-02-29T00:00:00.5Z"],
+        ["03/04/2024 23:59:59.5", "04/04/2024 00:00:00.5"],
+        ["11:59:59.5 PM", "12:00:00.5 AM"],
+        ["59:59.5", "60:00.5"],
+        ["9:59:59.5", "10:00:00.5"],
+        ["10:00:00:500", "10:00:01:500"],
+        ["125:00:00.5", "125:00:01.5"],
+    ],
+)
 def test_clock_times_of_many_kinds(texts: list[str], tmp_path: Path) -> None:
     assert read(tmp_path, texts, head="Clock").time.tolist() == [0.0, 1.0]
 

@@ -131,9 +131,7 @@ def test_a_limit_of_a_specification_is_not_stretched() -> None:
 
 
 def test_the_current_keeps_the_meter_s_error_too() -> None:
-    sharp, coarse = (
-        run(supply="13.8 ± 0 V", meter_accuracy=accuracy)["full_current"] for accuracy in ("0.1 %", "10 %")
-    )
+    sharp, coarse = (run(supply="13.8 ± 0 V", meter_accuracy=accuracy)["full_current"] for accuracy in ("0.1 %", "10 %"))
     assert half(coarse) > 3 * half(sharp)
 
 

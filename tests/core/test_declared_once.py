@@ -204,9 +204,7 @@ def test_a_vector_is_one_output_with_a_verdict_for_each_of_its_numbers() -> None
     assert [(v["output"], v["index"], v["what"]["text"]) for v in told["verdicts"]] == [
         ("flow", 1, "injector 1, flow"), ("flow", 3, "injector 3, flow"), ("flow", 4, "injector 4, flow"),
     ]  # fmt: skip
-    assert [f.statement for f in result.findings] == [
-        "Flow of injector 3 and 4 is outside at most 6 mL/min: it lets fuel back"
-    ]
+    assert [f.statement for f in result.findings] == ["Flow of injector 3 and 4 is outside at most 6 mL/min: it lets fuel back"]
     assert result.vector("flow")[1] is None
     with pytest.raises(TypeError):
         result["flow"]

@@ -38,8 +38,28 @@ def test_a_number_has_one_reading_and_a_last_digit(text: str, value: float, last
 
 @pytest.mark.parametrize(
     "text",
-    ["1,500", "12,345", "1.500", "-12.345", "1500 600", "1000 900", "3.5 600", "1 50", "1 500.2 300",
-     "nan", "inf", "", "1..2", "1,2,3", "1.2.3", "9" * 50, "1e99", "٣", "1e", "--1"],
+    [
+        "1,500",
+        "12,345",
+        "1.500",
+        "-12.345",
+        "1500 600",
+        "1000 900",
+        "3.5 600",
+        "1 50",
+        "1 500.2 300",
+        "nan",
+        "inf",
+        "",
+        "1..2",
+        "1,2,3",
+        "1.2.3",
+        "9" * 50,
+        "1e99",
+        "٣",
+        "1e",
+        "--1",
+    ],
 )
 def test_what_is_ambiguous_or_no_number_is_refused(text: str) -> None:
     with pytest.raises(Refused):

@@ -149,8 +149,12 @@ def test_a_truncated_sheet_is_read_or_refused_in_words(tmp_path: Path, cut: int)
 
 @pytest.mark.parametrize(
     ("content", "words"),
-    [(b"\xff\xfe\x00\x01", "is not text in UTF-8"), (b"[job", "is not a whole TOML file"),
-     (b"[job]\nnumber = " + b"9" * 5000, "is not a whole TOML file"), (b"job = 3", "is not a table")],
+    [
+        (b"\xff\xfe\x00\x01", "is not text in UTF-8"),
+        (b"[job", "is not a whole TOML file"),
+        (b"[job]\nnumber = " + b"9" * 5000, "is not a whole TOML file"),
+        (b"job = 3", "is not a table"),
+    ],
 )
 def test_a_file_that_is_no_sheet_is_refused(tmp_path: Path, content: bytes, words: str) -> None:
     path = tmp_path / "job.toml"

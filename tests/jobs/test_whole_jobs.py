@@ -206,7 +206,7 @@ def test_json_has_the_conclusion_first_and_a_command_for_each_test_that_a_calcul
     [
         ("[system]\ninjectors = 99\n", '[system], injectors: "99" is not a possible number'),
         ('[complaint]\nkind = "does not strat"\n', "did you mean does not start?"),
-        ('[[steps]]\nrepair = []\n', 'names no part; give repair = ["injector 3"]'),
+        ("[[steps]]\nrepair = []\n", 'names no part; give repair = ["injector 3"]'),
         ('[[steps]]\ncomplaint = "maybe"\n', "use gone or stands"),
         ('[[steps]]\nrepair = "injector 3"\ncomplaint = "gone"\n', "stands in one step with a repair"),
     ],

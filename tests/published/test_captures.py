@@ -17,11 +17,14 @@ from baybook.captures.splitting import split
 DATA = Path(__file__).parent / "data"
 
 
-@pytest.mark.parametrize(("line", "cells"), [
-    ("aaa,bbb,ccc", ["aaa", "bbb", "ccc"]),  # section 2, rule 1
-    ('"aaa","bbb","ccc"', ["aaa", "bbb", "ccc"]),  # rule 5
-    ('"aaa","b""bb","ccc"', ["aaa", 'b"bb', "ccc"]),  # rule 7
-])
+@pytest.mark.parametrize(
+    ("line", "cells"),
+    [
+        ("aaa,bbb,ccc", ["aaa", "bbb", "ccc"]),  # section 2, rule 1
+        ('"aaa","bbb","ccc"', ["aaa", "bbb", "ccc"]),  # rule 5
+        ('"aaa","b""bb","ccc"', ["aaa", 'b"bb', "ccc"]),  # rule 7
+    ],
+)
 def test_cells_are_those_of_rfc_4180(line: str, cells: list[str]) -> None:
     """Y. Shafranovich, RFC 4180 (2005), section 2: the examples of rules 1, 5 and 7. From memory."""
     assert split(line, ",") == cells
@@ -48,8 +51,9 @@ def test_clock_times_are_those_of_rfc_3339() -> None:
     assert Clock().one("1937-01-01T12:00:27.87+00:20") == pytest.approx(12 * 3600 + 27.87, abs=1e-9)
 
 
-@pytest.mark.parametrize(("text", "kind"), [("9.91E+37", "over range"), ("9.9E+37", "over range"), ("-9.9E+37", "over range"),
-                                            ("9.8E+37", "number")])
+@pytest.mark.parametrize(
+    ("text", "kind"), [("9.91E+37", "over range"), ("9.9E+37", "over range"), ("-9.9E+37", "over range"), ("9.8E+37", "number")]
+)
 def test_an_instruments_infinity_is_no_measurement(text: str, kind: str) -> None:
     """SCPI-99, volume 1, 7.2.1.4 and 7.2.1.5: infinity is sent as 9.9E37, not-a-number as 9.91E37. From memory."""
     assert read_number(text)[1] == kind
@@ -68,8 +72,10 @@ def _oracle(path: Path) -> dict[str, list[float]]:
     return columns
 
 
-@pytest.mark.parametrize("name", ["ndodecane_coolprop.csv", "nist_norris.csv", "methyl_oleate_coolprop.csv",
-                                  "petroleum_vcf.csv", "student_t_coverage.csv"])
+@pytest.mark.parametrize(
+    "name",
+    ["ndodecane_coolprop.csv", "nist_norris.csv", "methyl_oleate_coolprop.csv", "petroleum_vcf.csv", "student_t_coverage.csv"],
+)
 def test_published_tables_read_as_the_standard_library_reads_them(name: str) -> None:
     """Tables of published values, remarks above: every column of numbers is the same to the last bit."""
     columns = _oracle(DATA / name)

@@ -20,7 +20,5 @@ def deprecated(module: str, names: Deprecations, name: str) -> Any:
         raise AttributeError(f"module {module!r} has no attribute {name!r}")
     since, use = names[name]
     # 1 is here, 2 the module's __getattr__, 3 the author's line; Python leaves out the frames of its own import
-    warnings.warn(
-        f"{module}.{name} is deprecated since Baybook {since}; use {module}.{use}", DeprecationWarning, stacklevel=3
-    )
+    warnings.warn(f"{module}.{name} is deprecated since Baybook {since}; use {module}.{use}", DeprecationWarning, stacklevel=3)
     return getattr(sys.modules[module], use)

@@ -79,9 +79,7 @@ def _by_name(calculator: Calculator, step: Step, known: Mapping[str, Any], outpu
     return _filled(calculator, step, formula, known, outputs)
 
 
-def _filled(
-    calculator: Calculator, step: Step, formula: str, known: Mapping[str, Any], outputs: Mapping[str, Value]
-) -> Step:
+def _filled(calculator: Calculator, step: Step, formula: str, known: Mapping[str, Any], outputs: Mapping[str, Value]) -> Step:
     name = _output_of(calculator, left_side(formula))
     found = step.result or outputs.get(name, "")
     if isinstance(found, tuple):

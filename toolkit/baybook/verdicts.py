@@ -155,9 +155,7 @@ def meaning_of(calculator: Calculator, verdict: Verdict, way: str) -> Meaning | 
     return None
 
 
-def _statement(
-    calculator: Calculator, group: Sequence[Verdict], outputs: Mapping[str, Value], says: str = ""
-) -> Message:
+def _statement(calculator: Calculator, group: Sequence[Verdict], outputs: Mapping[str, Value], says: str = "") -> Message:
     """What a finding says of verdicts on one output that fell alike."""
     first, value = group[0], value_of(group[0], outputs)
     told: dict[str, Argument] = {"range": first.range, **({"says": Message.of(says)} if says else {})}

@@ -39,9 +39,7 @@ WAIT = Section(
     priority=2,
 )
 LEAVE = Section("Do not", items=("squeeze, cut or suck", "bind off", "use solvent", "wait for pain"), priority=2)
-ALONG = Section(
-    "Take along", "This card, the safety data sheet of the fuel, somebody who stays with you.", priority=2
-)
+ALONG = Section("Take along", "This card, the safety data sheet of the fuel, somebody who stays with you.", priority=2)
 IN_SHORT = Section(
     "While you wait",
     short=(

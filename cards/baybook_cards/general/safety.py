@@ -36,7 +36,9 @@ CAUTIONS = (
         "Injector drives store dangerous voltage, also with the rail at zero.",
     ),
     Caution(
-        "caution", "Wear eye protection and gloves. They do not stop a jet.", ("M004", "M009"),
+        "caution",
+        "Wear eye protection and gloves. They do not stop a jet.",
+        ("M004", "M009"),
         "Eye protection and gloves; they do not stop a jet.",
     ),
 )

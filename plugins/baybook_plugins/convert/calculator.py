@@ -78,9 +78,7 @@ def convert(
         Reading,
         absolute_pressure("ambient pressure, to go between gauge and absolute", above="0 bar", default="1.01325 ± 0 bar"),
     ],
-    engine_speed: Annotated[
-        Reading | None, speed("engine speed, to go between delivery per stroke and flow", above="0 rpm")
-    ],
+    engine_speed: Annotated[Reading | None, speed("engine speed, to go between delivery per stroke and flow", above="0 rpm")],
     cylinders: Annotated[int | None, Count("cylinders that inject", at_most=32)],
 ) -> Result:
     """Put a reading into other units.

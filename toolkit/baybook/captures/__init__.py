@@ -15,12 +15,27 @@ if TYPE_CHECKING:
     from .wording import describe, describe_inspection
 
 __all__ = [
-    "Capture", "Channel", "Column", "Dialect", "Dropped", "Gap", "Inspection", "Missing", "Report", "TimeAxis",
-    "describe", "describe_inspection", "inspect", "read_capture",
+    "Capture",
+    "Channel",
+    "Column",
+    "Dialect",
+    "Dropped",
+    "Gap",
+    "Inspection",
+    "Missing",
+    "Report",
+    "TimeAxis",
+    "describe",
+    "describe_inspection",
+    "inspect",
+    "read_capture",
 ]
 
 _HOME = {
-    "describe": "wording", "describe_inspection": "wording", "Inspection": "inspection", "inspect": "inspection",
+    "describe": "wording",
+    "describe_inspection": "wording",
+    "Inspection": "inspection",
+    "inspect": "inspection",
     "read_capture": "reader",
 }
 

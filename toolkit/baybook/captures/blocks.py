@@ -33,8 +33,12 @@ def blocks(source: Source, skip: int, on_progress: Progress | None = None) -> It
             yield from _after(data, number, count, skip)
             number += count
         elif len(rest) > LONGEST_LINE:
-            raise InputError.one("capture", source.name, f"has a line of more than {LONGEST_LINE >> 20} MB",
-                                 "export the recording as CSV, one row a line")
+            raise InputError.one(
+                "capture",
+                source.name,
+                f"has a line of more than {LONGEST_LINE >> 20} MB",
+                "export the recording as CSV, one row a line",
+            )
     if rest.strip(b"\0\x1a \t"):
         yield from _after(one_line_end(rest) + b"\n", number, 1, skip, cut=True)
 
@@ -44,7 +48,7 @@ def _after(data: bytes, number: int, count: int, skip: int, cut: bool = False) -
     if number + count <= skip + 1:
         return
     if number <= skip:
-        data = b"\n".join(data.split(b"\n", skip + 1 - number)[skip + 1 - number:])
+        data = b"\n".join(data.split(b"\n", skip + 1 - number)[skip + 1 - number :])
         number = skip + 1
     if data:
         yield Block(data, number, cut)

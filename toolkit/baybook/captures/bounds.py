@@ -25,13 +25,21 @@ class Bounds:
         import numpy as np
 
         if count * len(self.plan.wanted) > MOST_VALUES:
-            raise InputError.one("capture", self.file, f"holds more than {MOST_VALUES // len(self.plan.wanted):,} rows".replace(
-                ",", " "), "cut the recording, or name fewer columns")
+            raise InputError.one(
+                "capture",
+                self.file,
+                f"holds more than {MOST_VALUES // len(self.plan.wanted):,} rows".replace(",", " "),
+                "cut the recording, or name fewer columns",
+            )
         if self.plan.time is not None:
             self.without_time += int(np.isnan(rows.values[self.plan.time]).sum())
         unread = sum(tallied[0] for why, tallied in self.tally.lines.items() if why != "blank line") + self.without_time
         cells = max((sum(texts.values()) for (_, kind), texts in self.tally.marks.items() if kind == "unreadable"), default=0)
         for what, many in (("lines", unread), ("cells of a column", cells)):
             if many > MOST_UNREAD and 2 * many > count + unread - self.without_time:
-                raise InputError.one("capture", self.file, f"gives nothing in {many} {what} so far, more than it gives",
-                                     "look at its rows with a text editor, or name another column")
+                raise InputError.one(
+                    "capture",
+                    self.file,
+                    f"gives nothing in {many} {what} so far, more than it gives",
+                    "look at its rows with a text editor, or name another column",
+                )

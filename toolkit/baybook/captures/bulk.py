@@ -75,7 +75,7 @@ class Reader:
         """Whether each line has exactly the cells of a row, and none is a remark."""
         import numpy as np
 
-        ends = seps[self.plan.width - 1::self.plan.width]
+        ends = seps[self.plan.width - 1 :: self.plan.width]
         if len(seps) != count * self.plan.width or (figures[ends] != LF).any():
             return False
         if self.plan.width == 1 and (np.diff(seps, prepend=-1) == 1).any():
@@ -96,15 +96,13 @@ class Reader:
             values |= zip(rest, self._others(filled, lines, rest, empty), strict=True)
         return [value for _, value in sorted(values.items()) if value is not None]
 
-    def _fixed(
-        self, figures: NDArray[np.uint8], seps: NDArray[np.int64], place: int, skip: NDArray[np.bool_]
-    ) -> Floats | None:
+    def _fixed(self, figures: NDArray[np.uint8], seps: NDArray[np.int64], place: int, skip: NDArray[np.bool_]) -> Floats | None:
         """A column of equally many decimals, NaN in the cells to be skipped; None where it is another."""
         import numpy as np
 
         column, width = self.plan.wanted[place], self.plan.width
         ends = seps[column::width]
-        starts = seps[column - 1::width] + 1 if column else np.append(0, seps[width - 1:-1:width] + 1)
+        starts = seps[column - 1 :: width] + 1 if column else np.append(0, seps[width - 1 : -1 : width] + 1)
         return fixed_point(figures, starts, ends, skip[column::width])
 
     def _tally_empty(self, empty: NDArray[np.bool_], places: Sequence[int], lines: Lines) -> None:
@@ -112,7 +110,7 @@ class Reader:
         import numpy as np
 
         for place in places:
-            here = np.flatnonzero(empty[self.plan.wanted[place]::self.plan.width])
+            here = np.flatnonzero(empty[self.plan.wanted[place] :: self.plan.width])
             if len(here):
                 self.tally.cell(place, "missing", int(lines[int(here[0])]), "", len(here))
 
@@ -130,8 +128,15 @@ class Reader:
 
         dtype = [(f"c{place}", f"S{self.plan.texts[place][0]}" if place in self.plan.texts else "f8") for place in places]
         try:
-            return np.loadtxt(BytesIO(data), dtype, comments=None, delimiter=self.plan.delimiter or None,
-                              usecols=[self.plan.wanted[place] for place in places], encoding="latin-1", ndmin=1)
+            return np.loadtxt(
+                BytesIO(data),
+                dtype,
+                comments=None,
+                delimiter=self.plan.delimiter or None,
+                usecols=[self.plan.wanted[place] for place in places],
+                encoding="latin-1",
+                ndmin=1,
+            )
         except ValueError:
             return None
 
@@ -139,8 +144,10 @@ class Reader:
         import numpy as np
 
         found = [np.ascontiguousarray(rows[f"c{place}"]) for place in places]
-        return [self.plan.texts[place][1].many(each) if place in self.plan.texts else each
-                for place, each in zip(places, found, strict=True)]
+        return [
+            self.plan.texts[place][1].many(each) if place in self.plan.texts else each
+            for place, each in zip(places, found, strict=True)
+        ]
 
     def _patched(self, data: bytes, lines: Lines, places: Sequence[int], empty: NDArray[np.bool_]) -> list[Floats]:
         """The columns, after the cells that hold no plain number were read with care and blanked."""
@@ -170,8 +177,10 @@ class Reader:
     def _odd_values(self, texts: list[bytes], place: int, lines: Lines, rows: NDArray[np.int64]) -> list[float]:
         """The numbers in odd cells of one column, NaN where there is none; each text is looked at once."""
         first = {text: each for each, text in reversed(list(enumerate(texts)))}
-        known = {text: self._value(self.plan.decode(text), place, int(lines[int(rows[first[text]])]), count)
-                 for text, count in Counter(texts).items()}
+        known = {
+            text: self._value(self.plan.decode(text), place, int(lines[int(rows[first[text]])]), count)
+            for text, count in Counter(texts).items()
+        }
         return [known[text] for text in texts]
 
     def _value(self, text: str, place: int, line: int, count: int = 1) -> float:
@@ -194,21 +203,24 @@ class Reader:
         half = len(lines) // 2
         cut = int(seps[half * self.plan.width - 1]) + 1
         first = self._bisect(data[:cut], seps, lines[:half], places)
-        second = self._bisect(data[cut:], seps[half * self.plan.width:] - cut, lines[half:], places)
+        second = self._bisect(data[cut:], seps[half * self.plan.width :] - cut, lines[half:], places)
         return [np.concatenate(pair) for pair in zip(first, second, strict=True)]
 
     def _by_cell(self, rows: Sequence[Sequence[str]], lines: Lines, places: Sequence[int]) -> list[Floats]:
         import numpy as np
 
-        return [np.array([self._cell(row[self.plan.wanted[place]], place, int(line))
-                          for row, line in zip(rows, lines, strict=True)], dtype=float) for place in places]
+        return [
+            np.array(
+                [self._cell(row[self.plan.wanted[place]], place, int(line)) for row, line in zip(rows, lines, strict=True)],
+                dtype=float,
+            )
+            for place in places
+        ]
 
     def _cell(self, text: str, place: int, line: int) -> float:
         return self.plan.texts[place][1].one(text) if place in self.plan.texts else self._value(text, place, line)
 
-    def _irregular(
-        self, block: Block, data: bytes, figures: NDArray[np.uint8], seps: NDArray[np.int64]
-    ) -> Rows:
+    def _irregular(self, block: Block, data: bytes, figures: NDArray[np.uint8], seps: NDArray[np.int64]) -> Rows:
         """A block with lines of another shape: those are looked at one by one, the others go on together."""
         import numpy as np
 
@@ -247,7 +259,7 @@ class Reader:
         rows = []
         for place in places.tolist():
             start, number = (int(ends[place - 1]) + 1 if place else 0), block.first_line + place
-            text = self.plan.decode(block.data[start:int(ends[place])])
+            text = self.plan.decode(block.data[start : int(ends[place])])
             why, cells = self._odd_line(text)
             if why:
                 self.tally.line(why, number, text.strip()[:80])

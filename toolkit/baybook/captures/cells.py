@@ -13,11 +13,13 @@ _NUMBER = re.compile(r"[+-]?(?:\d+(?:\.\d*)?|\.\d+)(?:[eE][+-]?\d+)?", re.ASCII)
 _MISSING = re.compile(
     r"|-+|\?+|\*+|\.+|[+-]?nan|#?n/?a|#?n\.?a\.?|null|none|nil|no ?data|no ?value|invalid|missing|err(or)?|"
     r"[+-]?1\.#(qnan|snan|ind)\d*|#value!|#nv|#-?\d+|k\.?a\.?",
-    re.IGNORECASE)
+    re.IGNORECASE,
+)
 _OVER = re.compile(
     r"[+-]?(o\.?l\.?|o?vld|ovl|ovr|over|under|overrange|underrange|(over|under)[ _-](range|load|flow)|overload|overflow|"
     r"underflow|inf|infinity|1\.#inf\d*|∞)|#{2,}|[<>]+ ?[+-]?[\d.,]*|sat(urated)?|clip(ped)?",
-    re.IGNORECASE)
+    re.IGNORECASE,
+)
 # SCPI-99 vol. 1, 7.2.1.4: 9.9E37 stands for infinity, 9.91E37 for not a number (from memory)
 OVER_RANGE_FROM = 9.89e37
 

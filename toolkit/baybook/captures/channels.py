@@ -38,19 +38,28 @@ _VALVES = r"inlet|outlet|suction|\bmv\b|\bpcv\b|\bprv\b|metering|zumess|regel|pr
 _OUTLET = r"outlet|pressure ?(control|regulat)|\bpcv\b|\bprv\b|regel"
 # common practice, no source: the words of loggers' labels
 KNOWN: dict[str, Known] = {
-    "t": Known("time", "time", r"\btime\b|^t$|\bzeit\b|uhrzeit|time ?stamp|^x( value)?$|^temps$|^tiempo$|^tijd$|"
-               r"^tempo$|^hora$|^heure$|^tid$|^czas$|^aika$|^millis$|^micros$|elapsed|\bseconds?\b|^secs?$"),
+    "t": Known(
+        "time",
+        "time",
+        r"\btime\b|^t$|\bzeit\b|uhrzeit|time ?stamp|^x( value)?$|^temps$|^tiempo$|^tijd$|"
+        r"^tempo$|^hora$|^heure$|^tid$|^czas$|^aika$|^millis$|^micros$|elapsed|\bseconds?\b|^secs?$",
+    ),
     "rail": Known("rail pressure", "pressure", r"rail", _SET + r"|low|supply|feed|valve"),
     "set": Known("rail pressure setpoint", "pressure", rf"(?=.*rail).*({_SET})"),
     "d_mv": Known("duty of the inlet metering valve", "ratio", rf"(?=.*({_DUTY})).*({_INLET})", r"outlet"),
     "i_mv": Known("current of the inlet metering valve", "current", rf"(?=.*({_CURRENT})).*({_INLET})", r"outlet"),
     "d_pcv": Known("duty of the outlet pressure-control valve", "ratio", rf"(?=.*({_DUTY})).*({_OUTLET})", r"inlet|suction"),
-    "i_pcv": Known("current of the outlet pressure-control valve", "current", rf"(?=.*({_CURRENT})).*({_OUTLET})",
-                   r"inlet|suction"),
+    "i_pcv": Known(
+        "current of the outlet pressure-control valve", "current", rf"(?=.*({_CURRENT})).*({_OUTLET})", r"inlet|suction"
+    ),
     "rpm": Known("crank speed", "speed", r"\brpm\b|engine speed|crank\w* speed|drehzahl|\bn eng\b|motordrehzahl"),
-    "low": Known("low-side supply pressure", "pressure",
-                 r"(?=.*(supply|\bfeed\b|\blow\b)).*(press|druck|\bp\b)|vordruck|niederdruck|vorlaufdruck|inlet pressure",
-                 r"rail|\bhigh\b", r"supply|\bfeed\b|low|vorlauf"),
+    "low": Known(
+        "low-side supply pressure",
+        "pressure",
+        r"(?=.*(supply|\bfeed\b|\blow\b)).*(press|druck|\bp\b)|vordruck|niederdruck|vorlaufdruck|inlet pressure",
+        r"rail|\bhigh\b",
+        r"supply|\bfeed\b|low|vorlauf",
+    ),
     "i_coil": Known("coil current", "current", rf"(?=.*({_CURRENT})).*({_COIL})", _VALVES),
     "u_coil": Known("coil voltage", "voltage", rf"(?=.*(voltage|\bu\b|spannung)).*({_COIL})", _VALVES),
 }
@@ -74,9 +83,7 @@ class Mapped:
     questions: list[Problem] = field(default_factory=list)
 
 
-def assign(
-    columns: Sequence[Column], named: Mapping[str, str], units: Mapping[str, str], wanted: Collection[str]
-) -> Mapped:
+def assign(columns: Sequence[Column], named: Mapping[str, str], units: Mapping[str, str], wanted: Collection[str]) -> Mapped:
     """Columns for the channels `named` (channel: label), and for those `wanted` that a label's words settle.
 
     With nothing named or wanted, every known channel that words settle. The time, unless it is named, is not among them: see
@@ -94,8 +101,14 @@ def assign(
         if channel != "t":
             found.channels[channel] = _with_unit(found, channel, column, units.get(channel))
     for channel in units.keys() - found.channels.keys() - {"t"}:
-        found.problems.append(Problem(f"unit of {channel}", units[channel], "is for a channel that is not read",
-                                      f'name its column: --column {channel}="…"'))
+        found.problems.append(
+            Problem(
+                f"unit of {channel}",
+                units[channel],
+                "is for a channel that is not read",
+                f'name its column: --column {channel}="…"',
+            )
+        )
     return found
 
 
@@ -106,8 +119,14 @@ def _take_named(found: Mapped, columns: Sequence[Column], channel: str, label: s
         if _norm(label) not in (_norm(fits[0].label), _norm(fits[0].header), f"column {fits[0].number}"):
             found.notes.append(f'{channel} is read from "{fits[0].name}", the only column with "{label}" in its label.')
     elif fits:
-        found.problems.append(Problem(channel, label, f"is the label of {len(fits)} columns",
-                                      "say which: " + " or ".join(f'"column {column.number}"' for column in fits)))
+        found.problems.append(
+            Problem(
+                channel,
+                label,
+                f"is the label of {len(fits)} columns",
+                "say which: " + " or ".join(f'"column {column.number}"' for column in fits),
+            )
+        )
     else:
         found.problems.append(Problem(channel, label, "is no column of the file", "use one of " + listed(columns)))
 
@@ -136,8 +155,9 @@ def _take_by_words(found: Mapped, columns: Sequence[Column], channel: str, must:
     elif fits or must:
         what = KNOWN[channel].what if channel in KNOWN else channel
         why = "more than one column could be" if fits else "no column is plainly"
-        question = Problem(channel, None, f"{why} the {what}", f'say which: --column {channel}="…" with one of '
-                           + listed(fits or columns))
+        question = Problem(
+            channel, None, f"{why} the {what}", f'say which: --column {channel}="…" with one of ' + listed(fits or columns)
+        )
         (found.problems if must else found.questions).append(question)
 
 
@@ -223,9 +243,11 @@ def listed(columns: Sequence[Column]) -> str:
     """The columns for a message; a name that occurs twice, or none, by its number."""
     labels = [column.label for column in columns]
     return ", ".join(
-        f'"{column.label}"' if column.label and labels.count(column.label) == 1 else
-        f'"column {column.number}"' + (f" ({column.label})" if column.label else "")
-        for column in columns)
+        f'"{column.label}"'
+        if column.label and labels.count(column.label) == 1
+        else f'"column {column.number}"' + (f" ({column.label})" if column.label else "")
+        for column in columns
+    )
 
 
 def _norm(text: str) -> str:

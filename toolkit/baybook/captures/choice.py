@@ -11,7 +11,11 @@ from .time_source import TimeSource, time_source
 
 
 def choose(
-    layout: Layout, columns: Mapping[str, str], units: Mapping[str, str], wanted: Collection[str], rate: float | None,
+    layout: Layout,
+    columns: Mapping[str, str],
+    units: Mapping[str, str],
+    wanted: Collection[str],
+    rate: float | None,
 ) -> tuple[Mapped, TimeSource]:
     """The column of each channel and the source of the time, with all problems and questions."""
     mapped = assign(layout.columns, columns, units, [name for name in wanted if name != "t"])
@@ -19,13 +23,23 @@ def choose(
     if not mapped.channels.get("t"):
         mapped.channels.pop("t", None)
     if not mapped.channels.keys() - {"t"}:
-        mapped.questions.append(Problem("column", None, "no channel is known by its label", 'say which: --column rail="…" '
-                                        "with one of " + listed(layout.columns)))
+        mapped.questions.append(
+            Problem(
+                "column",
+                None,
+                "no channel is known by its label",
+                'say which: --column rail="…" with one of ' + listed(layout.columns),
+            )
+        )
     return mapped, source
 
 
 def settle(
-    layout: Layout, columns: Mapping[str, str], units: Mapping[str, str], wanted: Collection[str], rate: float | None,
+    layout: Layout,
+    columns: Mapping[str, str],
+    units: Mapping[str, str],
+    wanted: Collection[str],
+    rate: float | None,
 ) -> tuple[Mapped, TimeSource]:
     """The same, where all is settled. Raises InputError with all problems."""
     mapped, source = choose(layout, columns, units, wanted, rate)

@@ -22,7 +22,9 @@ _CLOCK = re.compile(
     r"\s*(?:(?P<date>" + DATE + r")(?:,?[ T]\s*|\s*$))?(?:(?P<days>\d{1,5}) ?days?,?\s+)?"
     r"(?:(?P<h>\d{1,3}):(?P<m>\d{2}):(?P<s>\d{2})(?:[.,:](?P<f>\d{1,9}))?|(?P<m2>\d{1,3}):(?P<s2>\d{2})[.,](?P<f2>\d{1,9})|"
     r"(?P<large>\d{1,3}):(?P<small>\d{2}))?"
-    r"\s*(?P<half>[AaPp]\.?[Mm]\.?)?\s*(?P<zone>Z|[+-]\d{2}:?\d{2})?\s*", re.ASCII)
+    r"\s*(?P<half>[AaPp]\.?[Mm]\.?)?\s*(?P<zone>Z|[+-]\d{2}:?\d{2})?\s*",
+    re.ASCII,
+)
 _WEIGHTS = {"days": DAY, "h": HOUR, "m": 60.0, "s": 1.0, "m2": 60.0, "s2": 1.0}
 _SIXTY = ("m", "s", "s2", "small")  # parts that end at 59, seconds at 60 in the minute of a leap second
 SHORT = {"hh:mm": (HOUR, 60.0), "mm:ss": (60.0, 1.0)}

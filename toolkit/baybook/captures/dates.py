@@ -52,7 +52,7 @@ class Dates:
             if found is None:
                 continue
             start = text.index(found[1])
-            dates = np.ascontiguousarray(figures[:, start:start + len(found[1])]).view(f"S{len(found[1])}").ravel()
+            dates = np.ascontiguousarray(figures[:, start : start + len(found[1])]).view(f"S{len(found[1])}").ravel()
             changes = np.append(0, np.flatnonzero(dates[1:] != dates[:-1]) + 1)  # a date stays for many rows
             runs = [self.one(each.decode("latin-1")) for each in dates[changes]]
             codes[rows] = np.repeat(runs, np.diff(np.append(changes, len(dates))))
@@ -106,8 +106,10 @@ def decide(texts: Sequence[str], sequence: Sequence[int], counts: Sequence[int])
     if all(re.search("[.,]", text) for text in texts) and "day first" in chosen and best > 0:
         spans = {order: _span(days[order]) for order in chosen}
         if spans["day first"] == min(spans.values()):
-            return Decision(days["day first"], "The dates are taken as day, month, year, as points part them; nothing else "
-                                               "in the file says so.")
+            return Decision(
+                days["day first"],
+                "The dates are taken as day, month, year, as points part them; nothing else in the file says so.",
+            )
     return Decision((), open=True)
 
 

@@ -19,7 +19,9 @@ def _proof(mark: str, other: str) -> re.Pattern[str]:
     d, o = re.escape(mark), re.escape(other)
     return re.compile(
         rf"[+-]?(\d*{d}(\d{{1,2}}|\d{{4,}})|0\d*{d}(?!000$)\d+|\d{{4,}}{d}\d+|[1-9]\d{{0,2}}({o}\d{{3}})+{d}\d*|"
-        rf"[1-9]\d{{0,2}}({o}\d{{3}}){{2,}}|\d+{d}\d*[eE].*|{d}\d+)", re.ASCII)
+        rf"[1-9]\d{{0,2}}({o}\d{{3}}){{2,}}|\d+{d}\d*[eE].*|{d}\d+)",
+        re.ASCII,
+    )
 
 
 _PROOFS = {",": _proof(",", "."), ".": _proof(".", ",")}
@@ -51,8 +53,9 @@ def decimal_mark(lines: Sequence[Line], delimiter: str, last: bool = False) -> t
                 unsure.append((line.number, cell))
     commas, points = found[","], found["."]
     if commas and points and min(len(commas), len(points)) > 0.02 * max(len(commas), len(points)):
-        raise _mark_error(f'is written with both marks: "{commas[0][1]}" (line {commas[0][0]}), '
-                          f'"{points[0][1]}" (line {points[0][0]})')
+        raise _mark_error(
+            f'is written with both marks: "{commas[0][1]}" (line {commas[0][0]}), "{points[0][1]}" (line {points[0][0]})'
+        )
     if not commas and not points:
         unsure += _thousands_by_points(lines, delimiter)
     if unsure and not commas and not points:

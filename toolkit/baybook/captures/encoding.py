@@ -57,6 +57,7 @@ def chosen(encoding: str | None) -> str:
         name, plain = "", False
     name = {"utf-16": "utf-16-le", "utf-32": "utf-32-le", "utf-8-sig": "utf-8"}.get(name, name)
     if not plain and name not in WIDE:
-        raise InputError.one("encoding", encoding, "is not an encoding that is known",
-                             "give utf-8, utf-16, cp1252 or leave it out")
+        raise InputError.one(
+            "encoding", encoding, "is not an encoding that is known", "give utf-8, utf-16, cp1252 or leave it out"
+        )
     return name

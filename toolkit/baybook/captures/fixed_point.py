@@ -33,7 +33,7 @@ def fixed_point(
         return np.full(len(starts), np.nan)
     if len(usual) < len(starts):  # a cell to be skipped is read as its neighbour, and let go at the end
         starts, ends = np.where(skip, starts[usual[0]], starts), np.where(skip, ends[usual[0]], ends)
-    decimals = _decimals(figures[starts[0]:ends[0]].tobytes())
+    decimals = _decimals(figures[starts[0] : ends[0]].tobytes())
     first = figures[starts]
     minus = first == ord("-")
     begins = starts + (minus | (first == ord("+")))

@@ -50,14 +50,25 @@ def header_of(above: Sequence[Line], guess: Guess, file: str) -> Header:
         return Header(None, None, ("",) * guess.width, None)
     labels = _stripped(cells_of(named, guess))
     below = cells_of(units, guess) if units else []
-    beyond = {label: (below[place] if place < len(below) else "")
-              for place, label in enumerate(labels) if place >= max(used, guess.width if not _counts(labels, used) else used)}
+    beyond = {
+        label: (below[place] if place < len(below) else "")
+        for place, label in enumerate(labels)
+        if place >= max(used, guess.width if not _counts(labels, used) else used)
+    }
     notes += _beyond_notes(beyond, guess, named, labels, file)
-    below = [cell if place < used or place not in range(len(labels)) or labels[place] not in beyond else ""
-             for place, cell in enumerate(below)]
+    below = [
+        cell if place < used or place not in range(len(labels)) or labels[place] not in beyond else ""
+        for place, cell in enumerate(below)
+    ]
     kept = [label if label not in beyond or place < used else "" for place, label in enumerate(labels)]
-    return Header(named, units, tuple(_padded(kept, guess.width)), tuple(_padded(below, guess.width)) if units else None,
-                  beyond, tuple(notes))
+    return Header(
+        named,
+        units,
+        tuple(_padded(kept, guess.width)),
+        tuple(_padded(below, guess.width)) if units else None,
+        beyond,
+        tuple(notes),
+    )
 
 
 def _counts(labels: Sequence[str], used: int) -> bool:
@@ -68,8 +79,12 @@ def _beyond_notes(beyond: Mapping[str, str], guess: Guess, named: Line, labels: 
     surplus = [label for label in beyond if not _COUNTING.fullmatch(split_brackets(label)[0].strip())]
     for label in surplus:
         if split_brackets(label)[1] or bare_unit(beyond[label]) or names_a_channel(label):
-            raise InputError.one("capture", file, f"names {len(labels)} columns (line {named.number}) but its rows hold "
-                                 f"{guess.width}", "make the header fit the rows")
+            raise InputError.one(
+                "capture",
+                file,
+                f"names {len(labels)} columns (line {named.number}) but its rows hold {guess.width}",
+                "make the header fit the rows",
+            )
     listed = ", ".join(f'"{label}"' for label in surplus)
     return [f"The last labels have no column under them and are left out: {listed}."] if surplus else []
 
@@ -109,8 +124,12 @@ def _fits(cells: Sequence[str], used: int) -> bool:
 def _refuse_narrow(words: Sequence[Line], guess: Guess, used: int, file: str) -> None:
     last = _stripped(cells_of(words[-1], guess)) if words else []
     if len(last) == used - 1 and len(last) > 1 and not _half_values(last, guess.decimal):
-        raise InputError.one("capture", file, f"names {len(last)} columns (line {words[-1].number}) but its rows hold {used}",
-                             "make the header fit the rows")
+        raise InputError.one(
+            "capture",
+            file,
+            f"names {len(last)} columns (line {words[-1].number}) but its rows hold {used}",
+            "make the header fit the rows",
+        )
 
 
 def _stripped(cells: list[str]) -> list[str]:

@@ -45,9 +45,17 @@ def inspect(
         layout = recognise(source, delimiter, decimal)
     mapped, _ = choose(layout, {}, {}, (), None)
     questions = [str(each) for each in (*mapped.problems, *mapped.questions)]
-    return Inspection(source.name, dialect_of(source, layout), layout.columns, mapped.channels, layout.sample[0],
-                      _rows(source, layout.first_data_line), source.whole, tuple(questions),
-                      (*source_notes(source), *layout.notes, *mapped.notes))
+    return Inspection(
+        source.name,
+        dialect_of(source, layout),
+        layout.columns,
+        mapped.channels,
+        layout.sample[0],
+        _rows(source, layout.first_data_line),
+        source.whole,
+        tuple(questions),
+        (*source_notes(source), *layout.notes, *mapped.notes),
+    )
 
 
 def _rows(source: Source, first_data_line: int) -> int:

@@ -10,7 +10,8 @@ from .plugin_channels import families
 from .quantities import family, split_reference
 
 _BRACKETS = re.compile(
-    r"^(?P<label>.*?)[\s_,;:-]*(?:\[(?P<square>[^\[\]]*)\]|\((?P<round>(?:[^()]|\([^()]*\))*)\))\s*$", re.DOTALL)
+    r"^(?P<label>.*?)[\s_,;:-]*(?:\[(?P<square>[^\[\]]*)\]|\((?P<round>(?:[^()]|\([^()]*\))*)\))\s*$", re.DOTALL
+)
 # "Time, s", "p / bar", "Druck in bar", "t_ms", "Rail pressure MPa"
 _ENDING = re.compile(r"^(?P<label>.+?)(?P<mark>\s*[,/]\s*|\s+in\s+|[\s_]+)(?P<unit>[^\s_,/]+(?:/[^\s_,/]+)?)$")
 # families a workshop's logger records; others (an inch, a litre) would turn words into units

@@ -58,7 +58,7 @@ def recognise(source: Source, delimiter: str | None = None, decimal: str | None 
         lines = lines[1:]
     found = guesses(lines, delimiter, decimal)
     if not found or max(len(guess.rows) for guess in found) < 3:  # a long preamble
-        lines = _filled(head_as_lines(source))[bool(hint):]
+        lines = _filled(head_as_lines(source))[bool(hint) :]
         found = guesses(lines, delimiter, decimal)
     best = best_of(found, source.name)
     refuse_no_table(best, lines, source.name)
@@ -81,19 +81,34 @@ def _describe(lines: Sequence[Line], best: Guess, file: str, told: bool) -> Layo
     named, units = header.named, header.units_line
     taken = {line.number for line in (named, units) if line}
     remarks = [line for line in above if is_comment(line.text, best.delimiter)]
-    first = next((line.number for line in above if line.number > max(taken, default=0) and _is_missing_row(line, best)),
-                 best.rows[0][0].number)
+    first = next(
+        (line.number for line in above if line.number > max(taken, default=0) and _is_missing_row(line, best)),
+        best.rows[0][0].number,
+    )
     rest = [line for line in above if line.number not in taken and line.number < first]
     preamble = tuple(line.text.strip() for line in rest if line not in remarks)
     beside = [split(line.text, best.delimiter) for line in lines[:LOOKED_AT] if line.number >= first]
     keyed = [*(_keyed(line, best) for line in rest), *(row[:2] for row in beside if _is_keyed(row, best.decimal))]
-    return Layout(best.delimiter, best.decimal, best.width, columns_of(header.labels, header.units),
-                  named.number if named else None, units.number if units else None, first,
-                  _columns_with("clock", sample, best), _columns_with("date", sample, best), preamble[:20],
-                  len([line for line in remarks if line.number not in taken]), sample, header.notes,
-                  timing_of(keyed, best.decimal), _counted(header, best.decimal),
-                  _left_out([line for line in rest if taken and line not in remarks and line.number > max(taken)], best),
-                  named.text.strip() if named else "", told)
+    return Layout(
+        best.delimiter,
+        best.decimal,
+        best.width,
+        columns_of(header.labels, header.units),
+        named.number if named else None,
+        units.number if units else None,
+        first,
+        _columns_with("clock", sample, best),
+        _columns_with("date", sample, best),
+        preamble[:20],
+        len([line for line in remarks if line.number not in taken]),
+        sample,
+        header.notes,
+        timing_of(keyed, best.decimal),
+        _counted(header, best.decimal),
+        _left_out([line for line in rest if taken and line not in remarks and line.number > max(taken)], best),
+        named.text.strip() if named else "",
+        told,
+    )
 
 
 def _keyed(line: Line, best: Guess) -> list[str]:
@@ -113,8 +128,9 @@ def _is_keyed(row: Sequence[str], decimal: str) -> bool:
 def _is_missing_row(line: Line, guess: Guess) -> bool:
     """Whether a line above the first numbers is a row already, of cells marked as missing."""
     cells = split(line.text, guess.delimiter)
-    return len(cells) == guess.width and any(cells) and all(
-        kind_of(cell, guess.decimal) in ("missing", "empty") for cell in cells)
+    return (
+        len(cells) == guess.width and any(cells) and all(kind_of(cell, guess.decimal) in ("missing", "empty") for cell in cells)
+    )
 
 
 def _columns_with(wanted: str, sample: Sequence[Sequence[str]], best: Guess) -> tuple[int, ...]:
@@ -142,9 +158,13 @@ def _counted(header: Header, decimal: str) -> tuple[float, float] | None:
 
 def _left_out(lines: Sequence[Line], best: Guess) -> tuple[Dropped, ...]:
     """Lines with numbers between the header and the rows, of another width or kind."""
-    numbered = [line for line in lines
-                if any(kind_of(cell, best.decimal) in ("number", "clock") for cell in split(line.text, best.delimiter))]
+    numbered = [
+        line
+        for line in lines
+        if any(kind_of(cell, best.decimal) in ("number", "clock") for cell in split(line.text, best.delimiter))
+    ]
     if not numbered:
         return ()
-    return (Dropped("line above the rows that is unlike them", len(numbered), numbered[0].number,
-                    numbered[0].text.strip()[:80]),)
+    return (
+        Dropped("line above the rows that is unlike them", len(numbered), numbered[0].number, numbered[0].text.strip()[:80]),
+    )

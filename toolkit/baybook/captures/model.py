@@ -154,15 +154,17 @@ class Channel:
         from ..units import convert
 
         if self.unit is None or self.kind is None:
-            raise InputError.one(self.name, self.written or None, "has no unit that is known",
-                                 f"give it: --channel-unit {self.name}=…")
+            raise InputError.one(
+                self.name, self.written or None, "has no unit that is known", f"give it: --channel-unit {self.name}=…"
+            )
         try:
             target, reference = find_unit(symbol, self.unit.family)
         except Refused as refused:
             raise InputError.one(self.name, self.symbol, refused.why, refused.would_do) from refused
         if target.family != self.unit.family:
-            raise InputError.one(self.name, self.symbol, f"is a unit of {self.unit.family}, not of {target.family}",
-                                 "ask for " + self.kind.name)
+            raise InputError.one(
+                self.name, self.symbol, f"is a unit of {self.unit.family}, not of {target.family}", "ask for " + self.kind.name
+            )
         if reference and reference != self.reference:
             raise InputError.one(self.name, self.symbol, f"is not said to be {reference}", f"ask for {self.kind.name}")
         if target is self.unit:
@@ -189,8 +191,12 @@ class Capture:
         if name in self.channels:
             return self.channels[name]
         columns = ", ".join(f'"{column.name}"' for column in self.report.columns)
-        raise InputError.one(name, None, f"no column of {self.report.file} is known to be it",
-                             f'say which: --column {name}="…" with one of {columns}')
+        raise InputError.one(
+            name,
+            None,
+            f"no column of {self.report.file} is known to be it",
+            f'say which: --column {name}="…" with one of {columns}',
+        )
 
     def to_dict(self) -> dict[str, Any]:
         """The report for JSON."""

@@ -52,17 +52,21 @@ def _commonest(marks: Mapping[str, int]) -> tuple[str, ...]:
     return tuple(sorted(marks, key=lambda mark: -marks[mark])[:3])
 
 
-def refuse_empty(
-    values: Mapping[str, Floats], channels: Mapping[str, Column], tally: Tally, order: Sequence[str]
-) -> None:
+def refuse_empty(values: Mapping[str, Floats], channels: Mapping[str, Column], tally: Tally, order: Sequence[str]) -> None:
     """Raise InputError for channels without a single number."""
     import numpy as np
 
     problems = []
     for name, column in values.items():
         if np.isnan(column).all():
-            marks = next((tally.marks[place, kind] for place, kind in tally.marks
-                          if place == order.index(name) and kind == "unreadable"), None)
+            marks = next(
+                (
+                    tally.marks[place, kind]
+                    for place, kind in tally.marks
+                    if place == order.index(name) and kind == "unreadable"
+                ),
+                None,
+            )
             seen = f' (there is "{_commonest(marks)[0]}")' if marks else ""
             problems.append(Problem(name, channels[name].name, f"holds no number at all{seen}", "name another column"))
     if problems:
@@ -78,24 +82,39 @@ def refuse_mostly_unread(
     smaller part is no result.
     """
     if decimal:
-        refuse_thousands(((text, tally.first[key]) for key, texts in tally.marks.items() for text in texts
-                          if key[1] == "unreadable"), decimal)
+        refuse_thousands(
+            ((text, tally.first[key]) for key, texts in tally.marks.items() for text in texts if key[1] == "unreadable"),
+            decimal,
+        )
     left_out = {why: tallied for why, tallied in tally.lines.items() if why in UNLIKE}
     count = without_time + sum(tallied[0] for tallied in left_out.values())
     total = rows + sum(tallied[0] for tallied in left_out.values())
     if 2 * count > total and without_time < rows:
         first = min(left_out.values(), key=lambda tallied: tallied[1], default=None)
-        why = "no readable time" if 2 * without_time > count or first is None else (
-            f'another shape, the first in line {first[1]}: "{first[2]}"')
-        raise InputError.one("capture", what, f"leaves out {count} of {total} rows: {why}",
-                             "look at its rows with a text editor, or name another column for t")
+        why = (
+            "no readable time"
+            if 2 * without_time > count or first is None
+            else (f'another shape, the first in line {first[1]}: "{first[2]}"')
+        )
+        raise InputError.one(
+            "capture",
+            what,
+            f"leaves out {count} of {total} rows: {why}",
+            "look at its rows with a text editor, or name another column for t",
+        )
     problems = []
     for place, name in enumerate(order):
         unread = sum(tally.marks.get((place, "unreadable"), {}).values())
         if name in channels and rows > unread > rows / 2:
             mark = _commonest(tally.marks[place, "unreadable"])[0]
-            problems.append(Problem(name, channels[name].name, f"holds no number in {unread} of {rows} rows "
-                                    f'(there is "{mark}")', "name another column"))
+            problems.append(
+                Problem(
+                    name,
+                    channels[name].name,
+                    f'holds no number in {unread} of {rows} rows (there is "{mark}")',
+                    "name another column",
+                )
+            )
     if problems:
         raise InputError(problems)
 
@@ -105,8 +124,7 @@ def refuse_labels_again(tally: Tally, order: Sequence[str], channels: Mapping[st
     for place, name in enumerate(order):
         header = channels[name].header if name in channels else ""
         if LABELS_AGAIN in tally.lines or (header and header[:30] in tally.marks.get((place, "unreadable"), ())):
-            raise InputError.one("capture", what, "has its labels again among the rows",
-                                 "give one recording to a file")
+            raise InputError.one("capture", what, "has its labels again among the rows", "give one recording to a file")
 
 
 def channel_of(name: str, column: Column, values: Floats) -> Channel:
@@ -116,15 +134,30 @@ def channel_of(name: str, column: Column, values: Floats) -> Channel:
     return Channel(name, column.label, unit, kind, values, column.unit)
 
 
-_ENCODINGS = {"utf-8": "UTF-8", "utf-16-le": "UTF-16", "utf-16-be": "UTF-16 (big-endian)", "utf-32-le": "UTF-32",
-              "utf-32-be": "UTF-32 (big-endian)"}
+_ENCODINGS = {
+    "utf-8": "UTF-8",
+    "utf-16-le": "UTF-16",
+    "utf-16-be": "UTF-16 (big-endian)",
+    "utf-32-le": "UTF-32",
+    "utf-32-be": "UTF-32 (big-endian)",
+}
 
 
 def dialect_of(source: Source, layout: Layout) -> Dialect:
     """What a report says of how the file is written."""
     encoding = _ENCODINGS.get(source.encoding, source.encoding) + (" with byte-order mark" if source.mark else "")
-    return Dialect(encoding, source.compressed, layout.delimiter, layout.decimal, line_end(source.head), layout.header_line,
-                   layout.units_line, layout.first_data_line, layout.preamble, layout.comments)
+    return Dialect(
+        encoding,
+        source.compressed,
+        layout.delimiter,
+        layout.decimal,
+        line_end(source.head),
+        layout.header_line,
+        layout.units_line,
+        layout.first_data_line,
+        layout.preamble,
+        layout.comments,
+    )
 
 
 def source_notes(source: Source) -> list[str]:

@@ -11,8 +11,11 @@ from .labels import split_brackets
 from .quantities import second_factor
 
 # common practice, no source: the words of instruments' preambles
-_INTERVAL = re.compile(r"(sample|sampling|recording|log(ging)?|x|horizontal|time)[ _]?(interval|period|increment|step)|"
-                       r"delta[ _]?[xt]|increment|d[xt]|interval|abtastintervall|messintervall|intervall", re.IGNORECASE)
+_INTERVAL = re.compile(
+    r"(sample|sampling|recording|log(ging)?|x|horizontal|time)[ _]?(interval|period|increment|step)|"
+    r"delta[ _]?[xt]|increment|d[xt]|interval|abtastintervall|messintervall|intervall",
+    re.IGNORECASE,
+)
 _START = re.compile(r"x[ _]?0|start|(x|horizontal)[ _]?(zero|origin)", re.IGNORECASE)
 _TIME_UNIT = re.compile(r"(horizontal|x|time)[ _]?(axis[ _]?)?units?([ _]?label)?|x[ _]?dimension", re.IGNORECASE)
 _VALUE_UNIT = re.compile(r"(vertical|y)[ _]?(axis[ _]?)?units?([ _]?label)?", re.IGNORECASE)

@@ -27,9 +27,28 @@ def split_reference(text: str) -> tuple[str, str]:
 
 # what loggers write out, or in the wrong case; none of them could be another unit
 _WRITTEN = {
-    "mS": "ms", "MS": "ms", "milliseconds": "ms", "millisecond": "ms", "msecs": "ms", "millis": "ms", "microseconds": "µs",
-    "microsecond": "µs", "micros": "µs", "secs": "s", "sec.": "s", "sek": "s", "sekunde": "s", "sekunden": "s", "amps": "A",
-    "amp": "A", "ampere": "A", "amperes": "A", "volts": "V", "volt": "V", "millivolt": "mV", "millivolts": "mV",
+    "mS": "ms",
+    "MS": "ms",
+    "milliseconds": "ms",
+    "millisecond": "ms",
+    "msecs": "ms",
+    "millis": "ms",
+    "microseconds": "µs",
+    "microsecond": "µs",
+    "micros": "µs",
+    "secs": "s",
+    "sec.": "s",
+    "sek": "s",
+    "sekunde": "s",
+    "sekunden": "s",
+    "amps": "A",
+    "amp": "A",
+    "ampere": "A",
+    "amperes": "A",
+    "volts": "V",
+    "volt": "V",
+    "millivolt": "mV",
+    "millivolts": "mV",
     "percent": "%",
 }
 

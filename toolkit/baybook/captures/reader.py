@@ -90,9 +90,7 @@ class _Raw:
     lines: LineNumbers
 
 
-def _read(
-    source: Source, layout: Layout, mapped: Mapped, time_from: TimeSource, on_progress: Progress | None
-) -> Capture:
+def _read(source: Source, layout: Layout, mapped: Mapped, time_from: TimeSource, on_progress: Progress | None) -> Capture:
     channels = {name: column for name, column in mapped.channels.items() if name != "t"}
     reading = TimeReading(layout, time_from)
     order = [*reading.columns, *channels]
@@ -100,8 +98,15 @@ def _read(
     raw = _collect(source, layout, reader, order, on_progress)
     if not raw.lines.rows:
         raise InputError.one("capture", source.name, "has no row that can be read", "look at its rows with a text editor")
-    refuse_mostly_unread(raw.lines.rows, reading.without(raw.values), reader.tally, order, channels, source.name,
-                         "" if layout.told else layout.decimal)
+    refuse_mostly_unread(
+        raw.lines.rows,
+        reading.without(raw.values),
+        reader.tally,
+        order,
+        channels,
+        source.name,
+        "" if layout.told else layout.decimal,
+    )
     if reading.undated:
         refuse_labels_again(reader.tally, order, channels, source.name)
     axis, time = reading.axis(raw.values, raw.lines, [raw.values[name] for name in channels])
@@ -111,26 +116,45 @@ def _read(
     missing = missing_cells(raw.values, raw.lines, reader.tally, order, channels)
     refuse_empty(values, channels, reader.tally, order)
     notes = [*source_notes(source), *layout.notes, *mapped.notes, *axis.notes]
-    report = Report(source.name, dialect_of(source, layout), layout.columns, mapped.channels, len(axis.rows), time,
-                    tuple(sorted(dropped, key=lambda each: each.first_line)), missing, tuple(notes))
+    report = Report(
+        source.name,
+        dialect_of(source, layout),
+        layout.columns,
+        mapped.channels,
+        len(axis.rows),
+        time,
+        tuple(sorted(dropped, key=lambda each: each.first_line)),
+        missing,
+        tuple(notes),
+    )
     found = {name: channel_of(name, column, values[name]) for name, column in channels.items()}
     return Capture(axis.time, time.start_offset_s, found, report)
 
 
 def _plan(source: Source, layout: Layout, reading: TimeReading, columns: Sequence[Column]) -> Plan:
     wanted = tuple(column.number - 1 for column in columns)
-    texts = {place: (max(len(row[wanted[place]]) for row in layout.sample) + 6, reads)
-             for place, reads in enumerate(reading.texts)}
+    texts = {
+        place: (max(len(row[wanted[place]]) for row in layout.sample) + 6, reads) for place, reads in enumerate(reading.texts)
+    }
     whole = layout.sample[:-1] if source.whole else layout.sample  # the last line may be the broken one
     decimals = {len(row[-1].partition(layout.decimal)[2]) for row in whole}
     fixed = decimals.pop() if len(decimals) == 1 and len(whole) >= _ENOUGH else None
-    return Plan(layout.delimiter, layout.decimal, layout.width, wanted, texts, reading.source.counts_rows, fixed, layout.told,
-                0 if reading.columns else None, layout.labels, source.decode)
+    return Plan(
+        layout.delimiter,
+        layout.decimal,
+        layout.width,
+        wanted,
+        texts,
+        reading.source.counts_rows,
+        fixed,
+        layout.told,
+        0 if reading.columns else None,
+        layout.labels,
+        source.decode,
+    )
 
 
-def _collect(
-    source: Source, layout: Layout, reader: Reader, order: Sequence[str], on_progress: Progress | None
-) -> _Raw:
+def _collect(source: Source, layout: Layout, reader: Reader, order: Sequence[str], on_progress: Progress | None) -> _Raw:
     """All rows. Parts are joined column by column and let go, so that the peak is little more than the outcome."""
     import numpy as np
 

@@ -59,8 +59,13 @@ class CaptureRequest:
 
     def to_dict(self) -> dict[str, Any]:
         """So that it can be given again."""
-        parts = {"file": self.file, "columns": dict(self.columns), "units": dict(self.units), "rate": self.rate,
-                 "decimal": self.decimal}
+        parts = {
+            "file": self.file,
+            "columns": dict(self.columns),
+            "units": dict(self.units),
+            "rate": self.rate,
+            "decimal": self.decimal,
+        }
         return {key: value for key, value in parts.items() if value}
 
     def read(self, on_progress: Progress | None = None) -> Capture:
@@ -69,8 +74,13 @@ class CaptureRequest:
 
         rate = None if self.rate is None else _hertz(self.rate)
         return read_capture(
-            self.file, self.columns, self.units, wanted=tuple(self.channels), sample_rate_hz=rate,
-            decimal=_DECIMAL[self.decimal] if self.decimal else None, on_progress=on_progress,
+            self.file,
+            self.columns,
+            self.units,
+            wanted=tuple(self.channels),
+            sample_rate_hz=rate,
+            decimal=_DECIMAL[self.decimal] if self.decimal else None,
+            on_progress=on_progress,
         )
 
 

@@ -84,7 +84,7 @@ class Source:
                 raise InputError.one("capture", self.name, why, would_do)
         mark = next((each for each in encodings.MARKS if head.startswith(each[0])), None)
         if mark:
-            head, self.mark = head[len(mark[0]):], True
+            head, self.mark = head[len(mark[0]) :], True
             self.encoding = mark[1] if self.encoding in ("", *encodings.WIDE) else self.encoding
         self.encoding = self.encoding or encodings.recognise(head)
         self.whole = len(head) < HEAD - 4

@@ -104,8 +104,13 @@ def guesses(lines: Sequence[Line], delimiter: str | None, decimal: str | None) -
 
 def _parts_blanks(other: Guess, guess: Guess) -> bool:
     """Whether the rows of a guess by blanks, or by nothing, hold another's delimiter, one that is written for no other end."""
-    return guess.delimiter in ("", " ") and other.delimiter in (";", "\t", "|") and other.width > 1 and (
-        2 * len(other.rows) >= len(guess.rows)) and all(other.delimiter in line.text for line, _ in guess.rows)
+    return (
+        guess.delimiter in ("", " ")
+        and other.delimiter in (";", "\t", "|")
+        and other.width > 1
+        and (2 * len(other.rows) >= len(guess.rows))
+        and all(other.delimiter in line.text for line, _ in guess.rows)
+    )
 
 
 def _guess(lines: Sequence[Line], delimiter: str, decimal: str, forced: bool) -> Guess:
@@ -187,8 +192,12 @@ def best_of(guesses: list[Guess], file: str) -> Guess:
     first = ranked[0]
     if _comma_is_open(first, ranked):
         example = first.rows[0][0].text
-        raise InputError.one("decimal", example, "has a comma that may part two columns or be the decimal mark",
-                             "say which: --decimal point or --decimal comma")
+        raise InputError.one(
+            "decimal",
+            example,
+            "has a comma that may part two columns or be the decimal mark",
+            "say which: --decimal point or --decimal comma",
+        )
     return first
 
 
@@ -196,18 +205,24 @@ def refuse_no_table(guess: Guess, lines: Sequence[Line], file: str) -> None:
     """Raise InputError where the rows are but some of the lines among which they stand."""
     first = guess.rows[0][0].number
     above = {line.text for line in lines if line.number < first}
-    among = [line for line in lines if line.number >= first and line.text not in above
-             and not is_comment(line.text, guess.delimiter)]
+    among = [
+        line for line in lines if line.number >= first and line.text not in above and not is_comment(line.text, guess.delimiter)
+    ]
     if 2 * len(guess.rows) < len(among) - 1:
-        raise InputError.one("capture", file, "holds no table of rows: lines of like columns are fewer than the others",
-                             "export the recording as CSV, one row a line")
+        raise InputError.one(
+            "capture",
+            file,
+            "holds no table of rows: lines of like columns are fewer than the others",
+            "export the recording as CSV, one row a line",
+        )
 
 
 def _comma_is_open(first: Guess, others: Sequence[Guess]) -> bool:
     """Whether "12,5" is as well one number as two cells: only the header can tell."""
     return first.delimiter in (",", "") and any(
         other.delimiter != first.delimiter and other.delimiter in (",", "") and _rank(other)[:2] == _rank(first)[:2]
-        for other in others)
+        for other in others
+    )
 
 
 def _rank(guess: Guess) -> tuple[int, int, bool, float, float]:

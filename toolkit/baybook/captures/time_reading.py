@@ -46,9 +46,7 @@ class TimeReading:
 
         return int(np.any([np.isnan(read[name]) for name in self.columns], axis=0).sum()) if self.columns else 0
 
-    def axis(
-        self, read: Mapping[str, Floats], lines: LineNumbers, channels: list[Floats]
-    ) -> tuple[times.Axis, TimeAxis]:
+    def axis(self, read: Mapping[str, Floats], lines: LineNumbers, channels: list[Floats]) -> tuple[times.Axis, TimeAxis]:
         """The rows in the order of time, with their times from the first, and what the report says of it."""
         import numpy as np
 
@@ -86,8 +84,12 @@ class TimeReading:
             seconds, hours = times.going_on(clock, HOUR)
             others = [each for each in self.layout.columns if each.number in self.layout.clock and each.number != column.number]
             if hours and others:
-                raise InputError.one("t", column.name, "begins again after each hour: it holds minutes and seconds alone",
-                                     f'name another column, such as --column t="{others[0].name}"')
+                raise InputError.one(
+                    "t",
+                    column.name,
+                    "begins again after each hour: it holds minutes and seconds alone",
+                    f'name another column, such as --column t="{others[0].name}"',
+                )
             if hours:
                 notes = [*notes, "The clock has no hours and passes the hour; the time goes on from there."]
             return seconds, "clock", notes
@@ -110,8 +112,12 @@ class TimeReading:
         notes = [decision.note] if decision.note else []
         if decision.open:
             dates = self.dates.texts
-            raise InputError.one("t", self.columns["t date"].name, "leaves open which figure of its dates is the day, "
-                                 f'"{dates[0]}" to "{dates[-1]}"', "write them as 2024-03-05, or give the sample rate: --rate")
+            raise InputError.one(
+                "t",
+                self.columns["t date"].name,
+                f'leaves open which figure of its dates is the day, "{dates[0]}" to "{dates[-1]}"',
+                "write them as 2024-03-05, or give the sample rate: --rate",
+            )
         if not decision.days:
             return self._going_on(column, clock, notes)
         days = np.array([np.nan if day is None else day for day in decision.days], float)
@@ -121,10 +127,9 @@ class TimeReading:
         return seconds, "date and clock", notes
 
 
-def _report(
-    kind: str, column: str, unit: str, start: str, offset: float, axis: times.Axis, lines: LineNumbers
-) -> TimeAxis:
+def _report(kind: str, column: str, unit: str, start: str, offset: float, axis: times.Axis, lines: LineNumbers) -> TimeAxis:
     beat = times.rhythm(axis.time, axis.rows, lines)
     duration = float(axis.time[-1] - axis.time[0])
-    return TimeAxis(kind, column, unit, start, offset, duration, beat.interval_s, beat.regular, beat.count, beat.gaps,
-                    beat.rows_lost)
+    return TimeAxis(
+        kind, column, unit, start, offset, duration, beat.interval_s, beat.regular, beat.count, beat.gaps, beat.rows_lost
+    )

@@ -20,8 +20,26 @@ from .quantities import second_factor
 from .splitting import kind_of
 
 # a column of one of these, alone, is the time whatever its label; an hour or a minute may be how long something took
-_TIMES = ("s", "sec", "secs", "second", "seconds", "ms", "msec", "millisecond", "milliseconds", "us", "µs", "μs", "usec",
-          "microseconds", "sek", "sekunden", "millis", "micros")
+_TIMES = (
+    "s",
+    "sec",
+    "secs",
+    "second",
+    "seconds",
+    "ms",
+    "msec",
+    "millisecond",
+    "milliseconds",
+    "us",
+    "µs",
+    "μs",
+    "usec",
+    "microseconds",
+    "sek",
+    "sekunden",
+    "millis",
+    "micros",
+)
 _ALIKE = 0.01  # of the interval that the preamble states, for a column to count in it
 _OPEN_SHORT = "may be hours and minutes or minutes and seconds"
 
@@ -47,9 +65,7 @@ class TimeSource:
         return self.column is None
 
 
-def time_source(
-    mapped: Mapped, layout: Layout, unit: str | None, rate: float | None
-) -> TimeSource:
+def time_source(mapped: Mapped, layout: Layout, unit: str | None, rate: float | None) -> TimeSource:
     """The source of the time; what is unclear is added to the problems of `mapped`, what was inferred to its notes."""
     if rate is not None:
         if layout.clock or candidates(_filled(layout, layout.columns), "t"):
@@ -86,7 +102,8 @@ def _found(mapped: Mapped, layout: Layout) -> Column | None:
     clocks = [column for column in free if column.number in layout.clock]
     named = [column for column in candidates(free, "t") if not (clocks and column.number in layout.dates)]
     for fits, why in (
-        (named, ""), (clocks, "the only column of clock times"),
+        (named, ""),
+        (clocks, "the only column of clock times"),
         ([column for column in free if _is_time_by_unit(column, layout)], "the only column with a unit of time"),
         ([column for column in free if _keeps_interval(column, layout)], "which rises by the interval that the file states"),
         ([column for column in free if column.number in layout.dates], "the only column of dates"),
@@ -109,17 +126,22 @@ def _left_of_all(fits: Sequence[Column], mapped: Mapped) -> Column | None:
     """Where each signal has its own time of the same label before it: that of the channels read, if they share one."""
     if len({column.label for column in fits}) > 1 or not mapped.channels or fits[0].number != 1:
         return None
-    near = {max((each.number for each in fits if each.number < column.number), default=0)
-            for column in mapped.channels.values()}
+    near = {
+        max((each.number for each in fits if each.number < column.number), default=0) for column in mapped.channels.values()
+    }
     return next((column for column in fits if near == {column.number}), None)
 
 
 def _filled(layout: Layout, columns: Sequence[Column]) -> list[Column]:
     """The columns without those that hold words rather than numbers, clock times or dates."""
-    kinds = {column.number: Counter(kind_of(row[column.number - 1], layout.decimal) for row in layout.sample)
-             for column in columns}
-    return [column for column in columns
-            if kinds[column.number]["text"] <= sum(kinds[column.number][kind] for kind in ("number", "clock", "date"))]
+    kinds = {
+        column.number: Counter(kind_of(row[column.number - 1], layout.decimal) for row in layout.sample) for column in columns
+    }
+    return [
+        column
+        for column in columns
+        if kinds[column.number]["text"] <= sum(kinds[column.number][kind] for kind in ("number", "clock", "date"))
+    ]
 
 
 def _numbers(column: Column, layout: Layout) -> list[float]:
@@ -162,8 +184,12 @@ def _by_interval(mapped: Mapped, layout: Layout) -> TimeSource:
 
 
 def _question(layout: Layout, why: str, fits: Sequence[Column]) -> Problem:
-    return Problem("t", None, why + layout.timing.hint, 'say which: --column t="…" with one of ' + listed(fits)
-                   + "; or give the sample rate: --rate 1000Hz")
+    return Problem(
+        "t",
+        None,
+        why + layout.timing.hint,
+        'say which: --column t="…" with one of ' + listed(fits) + "; or give the sample rate: --rate 1000Hz",
+    )
 
 
 def _by_clock(mapped: Mapped, layout: Layout, column: Column, option: str | None) -> TimeSource:
@@ -172,8 +198,11 @@ def _by_clock(mapped: Mapped, layout: Layout, column: Column, option: str | None
         mapped.notes.append(f"t: the unit {option} is not used, the column holds clock times.")
     cells = [clock.match(row[column.number - 1]) for row in layout.sample]
     found = [cell for cell in cells if cell]
-    dates = [] if any(cell["date"] for cell in found) else [
-        layout.columns[number - 1] for number in layout.dates if number != column.number]
+    dates = (
+        []
+        if any(cell["date"] for cell in found)
+        else [layout.columns[number - 1] for number in layout.dates if number != column.number]
+    )
     if len(dates) > 1:
         beside = [each for each in dates if abs(each.number - column.number) == 1]
         dates = beside if len(beside) == 1 else dates
@@ -198,8 +227,9 @@ def _short(mapped: Mapped, column: Column, found: Sequence[re.Match[str]], dated
             return each
     if any(int(cell["large"]) > 23 for cell in short):
         return "mm:ss"
-    mapped.problems.append(Problem("t", short[0].string.strip(), _OPEN_SHORT,
-                                   "say which: --channel-unit t=hh:mm or --channel-unit t=mm:ss"))
+    mapped.problems.append(
+        Problem("t", short[0].string.strip(), _OPEN_SHORT, "say which: --channel-unit t=hh:mm or --channel-unit t=mm:ss")
+    )
     return ""
 
 
@@ -215,8 +245,14 @@ def _with_unit(mapped: Mapped, layout: Layout, column: Column, option: str | Non
             source = f'its label "{column.header}"' if _own_unit(column) else "the lines above the rows"
             mapped.notes.append(f"t: the unit {column.unit} is taken from {source}.")
     if not column.unit:
-        mapped.problems.append(Problem("t", column.name, "has no unit in the file" + layout.timing.hint,
-                                       "give it: --channel-unit t=s, or t=ms, or t=us"))
+        mapped.problems.append(
+            Problem(
+                "t",
+                column.name,
+                "has no unit in the file" + layout.timing.hint,
+                "give it: --channel-unit t=s, or t=ms, or t=us",
+            )
+        )
         return column
     if column.unit_from == "end of label":
         mapped.notes.append(f't: the unit {column.unit} is taken from the end of the label "{column.header}".')
@@ -227,8 +263,9 @@ def _with_unit(mapped: Mapped, layout: Layout, column: Column, option: str | Non
 
 def _own_unit(column: Column) -> str:
     """A unit that the whole label is, or its brackets hold: millis; Time (uS)."""
-    return next((text for text in (unknown_unit(column.header), column.label) if text and len(text) > 1
-                 and second_factor(text)), "")
+    return next(
+        (text for text in (unknown_unit(column.header), column.label) if text and len(text) > 1 and second_factor(text)), ""
+    )
 
 
 def _refuse_unit(mapped: Mapped, column: Column) -> None:
@@ -239,5 +276,3 @@ def _refuse_unit(mapped: Mapped, column: Column) -> None:
         check(column.unit, "time")
     except Refused as refused:
         mapped.problems.append(Problem("unit of t", column.unit, refused.why, refused.would_do))
-
-

@@ -95,14 +95,17 @@ def _sorted(axis: Axis, rows: NDArray[np.int64], time: Floats, lines: LineNumber
     order = np.argsort(given, kind="stable")
     if astray.sum() > max(1, 0.02 * len(given)) and np.abs(order - np.arange(len(order))).max() > 50:
         back = int(np.flatnonzero(np.diff(given) < 0)[0]) + 1
-        raise InputError.one("t", what, f"starts again at line {lines[rows[back]]}: it goes back from "
-                             f"{given[back - 1]:g} s to {given[back]:g} s", "give one recording to a file")
+        raise InputError.one(
+            "t",
+            what,
+            f"starts again at line {lines[rows[back]]}: it goes back from {given[back - 1]:g} s to {given[back]:g} s",
+            "give one recording to a file",
+        )
     lost = _beyond(given, astray)
     first = lines[rows[np.flatnonzero(astray)[0]]]
     moved = int(astray.sum() - lost.sum())
     if lost.any():
-        axis.dropped.append(Dropped("time far outside the recording", int(lost.sum()),
-                                    lines[rows[np.flatnonzero(lost)[0]]]))
+        axis.dropped.append(Dropped("time far outside the recording", int(lost.sum()), lines[rows[np.flatnonzero(lost)[0]]]))
     if moved:
         rows_were = "1 row stood" if moved == 1 else f"{moved} rows stood"
         axis.notes.append(f"{rows_were} out of the order of time, the first at line {first}; now in order.")
@@ -170,5 +173,6 @@ def rhythm(time: Floats, rows: NDArray[np.int64] | range, lines: LineNumbers) ->
     longest = np.sort(wide[np.argsort(-steps[wide], kind="stable")[:_SHOWN]])
     gaps = tuple(
         Gap(float(time[place]), float(steps[place]), round(float(steps[place]) / interval) - 1, lines[rows[place]])
-        for place in longest)
+        for place in longest
+    )
     return Rhythm(interval, regular, len(wide), gaps, int(lost.sum()))

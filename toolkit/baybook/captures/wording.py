@@ -111,7 +111,8 @@ def _left_out(count: int, why: str, line: int, example: str) -> str:
 def _missing(missing: Missing) -> str:
     marks = ", ".join(f'"{mark}"' if mark else "empty" for mark in missing.marks)
     return f"{missing.channel}: {missing.count} {missing.why}, first in line {missing.first_line}" + (
-        f" ({marks})" if marks else "")
+        f" ({marks})" if marks else ""
+    )
 
 
 def _section(title: str, lines: Sequence[str]) -> list[str]:

@@ -146,7 +146,8 @@ def _record(calculator: Calculator, inputs: Mapping[str, Any]) -> tuple[RecordRo
     wanted = [
         parameter
         for parameter in calculator.parameters
-        if (parameter.name in inputs and not isinstance(parameter.field, Choice)) or (not inputs and _to_read(parameter))
+        if (parameter.name in inputs and not isinstance(parameter.field, Choice))
+        or (not inputs and _to_read(parameter))
         or (inputs and _to_read(parameter) and not isinstance(parameter.field, Choice))
     ]
     found = {parameter.name: list(_rows(parameter, inputs.get(parameter.name))) for parameter in wanted}

@@ -36,9 +36,7 @@ def fills_of(sheet: Sheet, only: int = 0) -> list[Fill]:
     if only and only not in numbers:
         there = f"use {', '.join(map(str, numbers))}" if numbers else "the sheet has none"
         raise InputError.one("--step", only, "is not a step of the sheet", there)
-    return [
-        Fill(step.calculator, step.inputs, step.number, step.title) for step in sheet.steps if only in (0, step.number)
-    ]
+    return [Fill(step.calculator, step.inputs, step.number, step.title) for step in sheet.steps if only in (0, step.number)]
 
 
 def filled_cards(

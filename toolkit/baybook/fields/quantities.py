@@ -17,6 +17,7 @@ from .base import Field
 
 FAR = "{given} is far from what is usual here ({low} to {high}); check number and unit."
 
+
 @dataclass(frozen=True)
 class Quantity(Field):
     """A reading of a kind, within limits written as readings ("0 s"). `kind` None takes any kind.

@@ -88,9 +88,7 @@ def sheet_of(data: Mapping[str, Any], path: Path) -> Sheet:
     problems += _no_texts("[job]", job, JOB_KEYS)
     specs = dict(_named(data, "specs", ("range", "source"), problems))
     tools = dict(_named(data, "instruments", ("what", "uncertainty"), problems))
-    steps = [
-        step for number, raw in _raw_steps(data, problems) if (step := _step(number, raw, specs, tools, path, problems))
-    ]
+    steps = [step for number, raw in _raw_steps(data, problems) if (step := _step(number, raw, specs, tools, path, problems))]
     system = system_of(_table(data, "system", problems), problems)
     complaint = complaint_of(_table(data, "complaint", problems) if "complaint" in data else None, job, problems)
     if problems:

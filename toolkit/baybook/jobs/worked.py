@@ -73,6 +73,4 @@ def of_step(step: SheetStep, error: BaybookError) -> BaybookError:
     where = f"step {step.number} ({step.calculator})" if step.calculator else f"step {step.number}"
     if not isinstance(error, InputError):
         return BaybookError(f"{where}: {error}")
-    return InputError(
-        Problem(f"{where}, {p.input}" if p.input else where, p.given, p.why, p.would_do) for p in error.problems
-    )
+    return InputError(Problem(f"{where}, {p.input}" if p.input else where, p.given, p.why, p.would_do) for p in error.problems)
