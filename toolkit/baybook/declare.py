@@ -13,6 +13,7 @@ from .cautions import Caution
 from .environment import Environment, of_process
 from .errors import PluginError, Problem
 from .fields import Field, Limits
+from .groups import field_of, groups_of, inputs_of
 from .kinds import KINDS
 from .result import SIDES, STAGES, Plot, Result
 
@@ -142,6 +143,7 @@ class Calculator:
     revision: str = "1"
     rules: tuple[Rule | Rules, ...] = ()
     parameters: tuple[Parameter, ...] = field(default=())
+    groups: Mapping[str, tuple[type, tuple[str, ...]]] = field(default_factory=dict, repr=False)
     origin: str = field(default="")
     environment: Environment | None = field(default=None, repr=False)
 
@@ -204,7 +206,8 @@ def calculator(
     `Known`. revision: of the card. rules: what holds between inputs, see `Rule`.
 
     Every parameter is `Annotated[type, field]` with a field of `baybook.api`; it may be left out where the field has a default
-    or the type allows None. The function is always called with every parameter.
+    or the type allows None. The function is always called with every parameter. A parameter may be a group instead: a class
+    (NamedTuple, dataclass) whose attributes are annotated so; each is an input of its own, and rules may take the group too.
     Raises PluginError for a declaration that is not complete or does not fit together.
     """
 
@@ -216,7 +219,7 @@ def calculator(
             cautions=tuple(cautions) if stage == "any" else _some(cautions, "cautions"),
             examples=_some(examples, "examples"), needs=tuple(needs), procedure=tuple(procedure), formulas=tuple(formulas),
             meanings=tuple(meanings), charts=charts, revision=revision, rules=tuple(rules),
-            parameters=_parameters(function),
+            parameters=_parameters(function), groups=groups_of(function),
         )  # fmt: skip
         _check_names(made)
         return made
@@ -235,7 +238,7 @@ def _check_names(made: Calculator) -> None:
     wrong += [f"a meaning is of {m.output!r}, no output" for m in made.meanings if m.output and m.output not in made.outputs]
     for rule in made.rules:
         names = (rule.given, *rule.needs) if isinstance(rule, Rule) else inspect.signature(rule).parameters
-        wrong += [f"a rule is about {name!r}, no input" for name in names if name not in inputs]
+        wrong += [f"a rule is about {name!r}, no input" for name in names if name not in inputs and name not in made.groups]
     if wrong:
         raise PluginError(f"calculator {made.name}: {'; '.join(wrong)}")
 
@@ -260,11 +263,15 @@ def _some(items: typing.Sequence[Any], what: str) -> tuple[Any, ...]:
 
 
 def _parameters(function: Callable[..., Any]) -> tuple[Parameter, ...]:
-    hints = typing.get_type_hints(function, include_extras=True)
+    given = inspect.signature(function).parameters
     found = []
-    for name, parameter in inspect.signature(function).parameters.items():
-        field = _field(function, name, hints.get(name))
-        found.append(Parameter(name, field, _default(parameter.default, field, hints[name])))
+    for name, hint in inputs_of(function):
+        field = field_of(hint)
+        if field is None:
+            raise PluginError(
+                f"parameter {name} of calculator {function.__name__} is not Annotated with a field of baybook.api"
+            )
+        found.append(Parameter(name, field, _default(given[name].default if name in given else REQUIRED, field, hint)))
     return tuple(found)
 
 
@@ -275,10 +282,3 @@ def _default(own: Any, field: Field, hint: Any) -> Any:
     if field.default is not None:
         return field.default
     return None if type(None) in typing.get_args(typing.get_args(hint)[0]) else REQUIRED
-
-
-def _field(function: Callable[..., Any], name: str, hint: Any) -> Field:
-    for extra in getattr(hint, "__metadata__", ()):
-        if isinstance(extra, Field):
-            return extra
-    raise PluginError(f"parameter {name} of calculator {function.__name__} is not Annotated with a field of baybook.api")

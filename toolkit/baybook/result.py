@@ -165,6 +165,7 @@ class Result:
     declared units and order, judges the limits that say what they judge, adds the steps that follow from the declared
     formulas, and a finding where verdicts have none. Notes, warnings, statements are messages or plain texts.
     warnings: what casts doubt on all of it, such as a reading far from what is usual; said before the outputs.
+    judged: False where nothing of it can be judged at all; then the core adds neither verdict nor finding.
     """
 
     outputs: Mapping[str, Value]
@@ -180,6 +181,7 @@ class Result:
     warnings: tuple[str, ...] = ()
     computed_by: Mapping[str, Any] = field(default_factory=dict)
     each: Mapping[str, str] = field(default_factory=dict)
+    judged: bool = True
 
     def __getitem__(self, output: str) -> Estimate:
         """The estimate of that name. Raises KeyError, or TypeError where the output is a word or a vector."""

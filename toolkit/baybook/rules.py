@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any
 
 from .declare import Rule
 from .errors import Problem
+from .groups import grouped
 
 if TYPE_CHECKING:
     from .declare import Calculator
@@ -16,11 +17,12 @@ if TYPE_CHECKING:
 def broken(calculator: Calculator, values: Mapping[str, Any]) -> list[Problem]:
     """A problem for every input that a rule finds wrong; values: by name, as the calculator gets them."""
     found: list[Problem] = []
+    all_of_them = {**values, **grouped(calculator.groups, values)}
     for rule in calculator.rules:
         if isinstance(rule, Rule):
             found += _missing(calculator, rule, values)
         else:
-            found += rule(**{name: values[name] for name in inspect.signature(rule).parameters}) or ()
+            found += rule(**{name: all_of_them[name] for name in inspect.signature(rule).parameters}) or ()
     return found
 
 
