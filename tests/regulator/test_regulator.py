@@ -149,7 +149,7 @@ def test_a_usual_range_in_the_meter_s_polarity_is_asked_about(
     (problem,) = refused.value.problems
     assert problem.input == "inlet_usual_duty"
     assert f"fits what the meter shows ({duty}) and not the share of time on" in problem.why
-    assert f"here {here};" in problem.would_do
+    assert f"here {here};" in problem.hint
 
 
 def test_a_usual_range_in_share_of_time_on_is_taken() -> None:
