@@ -50,8 +50,8 @@ def fitted(hold: Held, rail: Rail, wanted: Wanted, source: str, u: float = 0.0) 
         window = window.moved(first, float(time[first])) if window is not None and first else window
         found = summarise(conclude(best), Asked(*wanted.in_units()))
     except NotAHoldError as error:
-        would_do = "check the volume, the units and the window"
-        raise InputError.one(source, None, f"is not a hold: {error}", would_do) from error
+        hint = "check the volume, the units and the window"
+        raise InputError.one(source, None, f"is not a hold: {error}", hint) from error
     hold = hold._replace(time=time[first:], pressure=pressure[first:], window=window)
     return outcome(found, rail, wanted, fuel, seen(found, rail, hold))
 
@@ -95,5 +95,5 @@ def _problems(time: Floats, pressure: Floats, rail: Rail, wanted: Wanted, source
     if float(pressure[-tenth:].mean() - pressure[:tenth].mean()) > 1.96 * noise * np.sqrt(2.0 / tenth) + least_step:
         yield Problem(source, None, "rises from its begin to its end", "a hold falls, or stays")
     if pressure.max() > HIGHEST_MPA or pressure[-3:].mean() <= rail.back_pressure.number("MPa") + 0.05:
-        would_do = f"give a window within 1 to {HIGHEST}, above the back pressure; see its units"
-        yield Problem(source, None, f"runs from {10 * pressure[0]:.5g} to {10 * pressure[-1]:.5g} bar", would_do)
+        hint = f"give a window within 1 to {HIGHEST}, above the back pressure; see its units"
+        yield Problem(source, None, f"runs from {10 * pressure[0]:.5g} to {10 * pressure[-1]:.5g} bar", hint)

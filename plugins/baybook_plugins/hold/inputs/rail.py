@@ -170,5 +170,5 @@ def one_volume(rail: Rail) -> Iterator[Problem]:
         why = f"has {len(lengths)} lengths for {len(bores)} bores"
         yield Problem("lengths", None, why, "give one length for each bore; several pipes alike: their lengths together")
     elif rail.known_volume is not None and rail.known_volume.u * COVERAGE > rail.known_volume.value:
-        would_do = "leave it out: then pressure alone is judged"
-        yield Problem("volume", rail.known_volume.text, "is hardly known at all", would_do)
+        hint = "leave it out: then pressure alone is judged"
+        yield Problem("volume", rail.known_volume.text, "is hardly known at all", hint)

@@ -72,13 +72,13 @@ class Wanted(NamedTuple):
 def limits_fit(wanted: Wanted, rail: Rail) -> Iterator[Problem]:
     """What a limit needs beside it, and where it is stated."""
     if wanted.limit and rail.known_volume is None and not (rail.bores or rail.lengths):
-        would_do = "give it, such as 25 ± 1 mL or 15 to 40 mL, or bores and lengths, or a limit in pressure"
-        yield Problem("volume", None, "is missing, and without it no flow can be compared with a limit", would_do)
+        hint = "give it, such as 25 ± 1 mL or 15 to 40 mL, or bores and lengths, or a limit in pressure"
+        yield Problem("volume", None, "is missing, and without it no flow can be compared with a limit", hint)
     if (wanted.pressure_limit or wanted.fall_limit) and wanted.after is None:
         yield Problem("after", None, "is missing", "give the time that the limit is stated for, such as 60 s")
     if wanted.pressure_limit and wanted.pressure_limit.high is not None:
-        would_do = "give the least pressure alone, such as >= 850 bar"
-        yield Problem("pressure_limit", str(wanted.pressure_limit), "has an upper end", would_do)
+        hint = "give the least pressure alone, such as >= 850 bar"
+        yield Problem("pressure_limit", str(wanted.pressure_limit), "has an upper end", hint)
     back = rail.back_pressure.number("MPa")
     for name, reading in (("reference", wanted.reference), ("until", wanted.until)):
         if reading is not None and reading.number("MPa") <= back:
