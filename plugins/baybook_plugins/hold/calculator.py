@@ -20,6 +20,18 @@ from .inputs.course import Course, in_order, one_way, two_readings
 from .inputs.rail import Rail, one_volume
 from .inputs.wanted import Wanted, limits_fit
 
+DODECANE = {
+    "start": "99.898675 ± 0 MPa",
+    "end": "89.898675 ± 0 MPa",
+    "time": "3600 ± 0 s",
+    "volume": "30 ± 0 mL",
+    "fuel": "n-dodecane",
+    "temperature": "40 ± 0 °C",
+    "heat": "none",
+    "rail_modulus": "1000000000 MPa",
+    "zero_uncertainty": "0 bar",
+}
+
 
 def flow_of(help: str, symbol: str = "") -> Output:
     """An output that a hold without a volume does not have."""
@@ -74,20 +86,17 @@ def flow_of(help: str, symbol: str = "") -> Output:
     ),
     examples=(
         Example(
-            inputs={
-                "start": "99.898675 ± 0 MPa",
-                "end": "89.898675 ± 0 MPa",
-                "time": "3600 ± 0 s",
-                "volume": "30 ± 0 mL",
-                "fuel": "n-dodecane",
-                "temperature": "40 ± 0 °C",
-                "heat": "none",
-                "rail_modulus": "1000000000 MPa",
-                "zero_uncertainty": "0 bar",
-            },
+            inputs=DODECANE,
             outputs={"leak_at_line": (0.0026645, "mL/min", 0.009), "leak_collected": (0.0028665, "mL/min", 0.006)},
             source="n-dodecane at 40 °C, 100 to 90 MPa absolute, constant temperature: densities 790.343, 786.131 and "
             "734.642 kg/m3 of Lemmon & Huber, Energy & Fuels 18 (2004) 960, by CoolProp 8.0.0",
+        ),
+        Example(
+            inputs={name: text for name, text in DODECANE.items() if name != "volume"}
+            | {"end": "199 ± 0 bar", "after": "3600 s"},
+            outputs={"pressure_after": (199.0, "bar", 1e-9), "fall_after": (799.98675, "bar", 1e-9)},
+            source="Plain arithmetic: what was read at the very time that is asked for",
+            card=False,
         ),
     ),
     needs=(

@@ -42,11 +42,11 @@ def languages(package: str) -> list[str]:
 
 
 def odd(said: str, told: str) -> bool:
-    """Whether a translation has other named places than its message; the unnamed ones of old catalogues are left alone."""
+    """Whether a translation has other places than its message, or one that has no name."""
     try:
         return set(places(said.rpartition("\4")[2])) != set(places(told))
     except PluginError:
-        return False
+        return True
 
 
 def templates(calculator: Calculator) -> tuple[str, ...]:
