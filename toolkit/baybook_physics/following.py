@@ -1,10 +1,11 @@
-"""How one signal follows another over a recording: where the wanted one stands still, and how far the other lastingly is from it.
+"""How one signal follows another: where the wanted one stands still, and how far the other lastingly is from it.
 
 Arrays of shape (n,), time in s and rising; pressures in any one unit.
 """
 
 from __future__ import annotations
 
+from itertools import pairwise
 from typing import NamedTuple
 
 import numpy as np
@@ -97,7 +98,7 @@ def lasting_means(time: Floats, values: Floats, length: float) -> Lasting:
     sums = np.concatenate([[0.0], np.cumsum(values)])
     mean = (sums[end] - sums[first]) / (end - first)
     edges = [first + (end - first) * part // _BLOCKS for part in range(_BLOCKS + 1)]
-    parts = [(sums[b] - sums[a]) / np.maximum(b - a, 1) for a, b in zip(edges[:-1], edges[1:], strict=True)]
+    parts = [(sums[b] - sums[a]) / np.maximum(b - a, 1) for a, b in pairwise(edges)]
     u = np.std(parts, axis=0, ddof=1) / np.sqrt(_BLOCKS)
     return Lasting(first, end, mean, np.where(end - first >= 2 * _BLOCKS, u, np.inf if len(values) < 2 else np.std(values)))
 
