@@ -90,10 +90,8 @@ def from_capture(request: Any, settle: Reading, lasting: Reading, inlet_kind: st
     log = _Log(time, rail, wanted, signals, lasting.number("s"), inlet_kind, limits)
     found = [point for first, end in runs(inside) if (point := log.point(first, end)) is not None]
     if not found:
-        would_do = "log for longer with the engine turning and the target standing still, or give a smaller settle or lasting"
-        raise InputError.one(
-            "capture", str(request), "has no stretch in which the target stands still for long enough", would_do
-        )
+        hint = "log for longer with the engine turning and the target standing still, or give a smaller settle or lasting"
+        raise InputError.one("capture", str(request), "has no stretch in which the target stands still for long enough", hint)
     notes = [] if "rpm" in signals else [NO_SPEED]
     if len(found) > MOST:
         worst = sorted(found, key=lambda point: -abs(point.deviation.value))[:MOST]
