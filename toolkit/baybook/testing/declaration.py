@@ -110,6 +110,11 @@ def cautions(calculator: Calculator) -> list[str]:
     return found
 
 
+def procedure(calculator: Calculator) -> list[str]:
+    """What `Procedure.faults` finds."""
+    return [f"procedure: {fault}" for fault in calculator.how.faults()]
+
+
 def _symbol(code: str) -> bool:
     """A code of ISO 7010, or for what it has no symbol of the handbook's own drawings ("W-JET")."""
     letter, rest = code[:1], code[1:]
