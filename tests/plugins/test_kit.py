@@ -19,6 +19,7 @@ import pytest
 from baybook.api import (
     KINDS,
     MAKERS_DATA,
+    Action,
     Calculator,
     CardOffer,
     Caution,
@@ -29,6 +30,7 @@ from baybook.api import (
     Limits,
     Meaning,
     Output,
+    Procedure,
     Quantity,
     Reading,
     Result,
@@ -249,6 +251,11 @@ FAULTS: dict[str, tuple[str, Calculator, str]] = {
         "a verdict is outside, and no finding says so; leave the findings to the core, or add one",
     ),
     "note that is no text": ("JSON", declared(not_text), "7 stands where a message is wanted"),
+    "a hand in danger": (
+        "procedure",
+        declared(procedure=Procedure((Action("Fix the gauge.", hands="high pressure"),), ("Engine cold.",), ("Clear.",))),
+        "'Fix the gauge.' brings a hand to the high-pressure side before the rail was seen to fall to zero",
+    ),
     "card too full": ("card", declared(title="W" * 200), "ID-1: "),
 }  # fmt: skip
 
