@@ -254,7 +254,7 @@ FAULTS: dict[str, tuple[str, Calculator, str]] = {
     "a hand in danger": (
         "procedure",
         declared(procedure=Procedure((Action("Fix the gauge.", hands="high pressure"),), ("Engine cold.",), ("Clear.",))),
-        "'Fix the gauge.' brings a hand to the high-pressure side before the rail was seen to fall to zero",
+        "procedure: 'Fix the gauge.' brings a hand to the high-pressure side before the rail was seen to fall to zero",
     ),
     "card too full": ("card", declared(title="W" * 200), "ID-1: "),
 }  # fmt: skip
