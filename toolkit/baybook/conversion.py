@@ -11,6 +11,7 @@ from .numbers import assumed_shown, show
 from .reading import Reading, find_unit, parse
 from .text import output_rows, wrap
 from .units import Unit, convert, families, find, in_family
+from .words import grouped
 
 __all__ = ["Reading", "Unit", "convert", "converted", "families", "find_unit", "in_family", "plain_answer", "usual_units"]
 
@@ -28,6 +29,10 @@ def converted(reading: Reading, targets: list[Unit]) -> list[Reading]:
 
 def plain_answer(words: list[str]) -> str | None:
     """What the calculator `convert` prints for a reading and perhaps a unit; None where it has to say more, or to refuse."""
+    if len(words) > 1:
+        words = grouped(words)
+    if len(words) == 3 and words[1] in ("to", "in"):
+        del words[1]
     try:
         reading = parse(words[0])
         targets = usual_units(reading)
