@@ -12,9 +12,6 @@ _CLOCK = re.compile(
 )
 _IN_BRACKETS = re.compile(r"([\d.,]+)\s*\(\s*([\d.,]+\s*%?)\s*\)\s*(.*)")
 _BEHIND = re.compile(r"([\d.,]+\s*[^\d\s±]+)\s+([\d.,]+\s*%)")
-OVERLOAD = frozenset(
-    ("ol", "o.l", "o.l.", "0l", "0.l", ".ol", "1 .", "∞", "open", "offen", "over range", "over-range", "overrange", "überlauf")
-)
 
 
 def own_form(text: str, family: str | None) -> str | None:
@@ -48,8 +45,3 @@ def _clock(text: str) -> str | None:
         return f"{60 * first + second}{fraction} min {found[6]}".rstrip()
     whole = 60 * first + second if third is None else 3600 * first + 60 * second + int(third)
     return f"{whole}{fraction} s {found[6]}".rstrip()
-
-
-def is_overload(text: str) -> bool:
-    """Whether it is what a meter shows beyond its range: OL."""
-    return " ".join(text.lower().split()) in OVERLOAD

@@ -12,13 +12,13 @@ from .declare import Calculator, Parameter
 from .errors import BaybookError, InputError, PluginError, Problem, Refused
 from .fields import FuelName, Quantity
 from .message import Message, Word
-from .paper import is_overload
 from .reading import Reading
 from .records import computed_by
 from .result import Result
 from .rules import broken
 from .steps import completed_steps
 from .verdicts import completed_findings, completed_verdicts
+from .words import is_overload
 
 DOUBT = "{input}: {doubt}"
 

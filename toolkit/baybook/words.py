@@ -13,6 +13,9 @@ BEFORE = (*MARKS, "<", "<=", ">", ">=", "≤", "≥")
 """What belongs to the number behind it."""
 _REFERENCES = ("abs", "absolute", "gauge", "rel", "(g)", "(a)", "(abs)", "(gauge)")
 _OF_READING = ("of", "the", "reading", "rdg")
+OVERLOAD = frozenset(
+    ("ol", "o.l", "o.l.", "0l", "0.l", ".ol", "1 .", "∞", "open", "offen", "over range", "over-range", "overrange", "überlauf")
+)
 _NUMBER = "0123456789.,+-−±~<>=≤≥/ "
 
 
@@ -53,3 +56,8 @@ def unit_of(text: str) -> str:
 def is_number(text: str) -> bool:
     """Whether the text begins with a number, perhaps behind what bounds it."""
     return text.lstrip("+-−<>=≤≥~.,± ")[:1].isdigit()
+
+
+def is_overload(text: str) -> bool:
+    """Whether it is what a meter shows beyond its range: OL."""
+    return " ".join(text.lower().split()) in OVERLOAD
