@@ -149,7 +149,7 @@ def test_a_usual_range_in_the_meter_s_polarity_is_asked_about(
     (problem,) = refused.value.problems
     assert problem.input == "inlet_usual_duty"
     assert f"fits what the meter shows ({duty}) and not the share of time on" in problem.why
-    assert f"here {here};" in problem.would_do
+    assert f"here {here};" in problem.hint
 
 
 def test_a_usual_range_in_share_of_time_on_is_taken() -> None:
@@ -396,7 +396,7 @@ def test_the_answer_comes_before_the_textbook(command: Callable[..., Any]) -> No
 
 def test_the_procedure_begins_with_what_must_never_be_done_and_with_the_data() -> None:
     """common practice, no source: never unplug comes first; which kind of valve comes before any lead."""
-    first, data, leads, *_, last = registry().calculator("regulator").procedure
+    first, data, leads, *_, last = tuple(registry().calculator("regulator").procedure)
     assert first.startswith("Never unplug a pressure control on a running")
     assert "open or closed without current" in data
     assert leads.startswith("Stop, rail seen to fall to zero, key off")

@@ -236,7 +236,7 @@ def _check_unit(found: Mapped, channel: str, column: Column, family: str) -> Non
     except Refused as refused:
         if family or column.unit_from == "option":
             where = f"unit of {channel}" if column.unit_from == "option" else f'{channel} from "{column.name}"'
-            found.problems.append(Problem(where, column.unit, refused.why, refused.would_do))
+            found.problems.append(Problem(where, column.unit, refused.why, refused.hint))
 
 
 def listed(columns: Sequence[Column]) -> str:

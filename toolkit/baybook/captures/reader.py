@@ -10,7 +10,6 @@ from typing import TYPE_CHECKING
 from ..errors import InputError, Problem
 from .blocks import blocks
 from .bounds import Bounds
-from .bulk import Reader
 from .channels import Mapped
 from .choice import settle
 from .layout import Layout, recognise
@@ -24,9 +23,10 @@ from .outcome import (
     refuse_mostly_unread,
     source_notes,
 )
+from .row_parser import Reader
 from .rows import LineNumbers, Plan
 from .source import Progress, Source, open_source
-from .time_reading import TimeReading
+from .time_axis import TimeReading
 from .time_source import TimeSource
 
 if TYPE_CHECKING:

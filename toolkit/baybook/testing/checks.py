@@ -6,7 +6,7 @@ from .promise import Check
 
 
 def _checks() -> tuple[Check, ...]:
-    from . import behaviour, catalogues, declaration, judging, page, probing, uncertainty
+    from . import behaviour, catalogues, declaration, limit_checks, page, process_checks, uncertainty
 
     return (
         Check("declaration complete", "all that the card and the help need is declared", declaration.complete),
@@ -19,7 +19,9 @@ def _checks() -> tuple[Check, ...]:
         ),
         Check("catalogues", "each catalogue has every message of code and results, place for place", catalogues.complete),
         Check("worked example", "every worked example is reproduced within its tolerance", behaviour.examples),
-        Check("verdicts", "a limit is judged, and what is beyond it is found at a stage, for the job to see", judging.reaches),
+        Check(
+            "verdicts", "a limit is judged, and what is beyond it is found at a stage, for the job to see", limit_checks.reaches
+        ),
         Check("limits", "a value just inside each limit is taken and one just outside is refused", behaviour.limits),
         Check(
             "bad input",
@@ -35,8 +37,8 @@ def _checks() -> tuple[Check, ...]:
             behaviour.json_shape,
         ),
         Check("card", "the card fits on every size", page.card),
-        Check("import", "importing is cheap: nothing heavy, nothing printed, no warning", probing.imports),
-        Check("no network", "neither importing nor computing reaches for the network", probing.network),
+        Check("import", "importing is cheap: nothing heavy, nothing printed, no warning", process_checks.imports),
+        Check("no network", "neither importing nor computing reaches for the network", process_checks.network),
     )
 
 

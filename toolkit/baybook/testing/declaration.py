@@ -9,9 +9,9 @@ from .. import units
 from ..completion import declared_output
 from ..declare import Calculator, Parameter
 from ..errors import InputError, Refused
+from ..execution import read_inputs
 from ..fields import Limits, Quantity, Readings
 from ..reading import parse
-from ..running import read_inputs
 
 if TYPE_CHECKING:
     from ..cards.data import Card
@@ -160,7 +160,7 @@ def _untranslated(card: Card) -> Iterator[str]:
     from importlib.resources import files
 
     from ..cards.translate import texts_of
-    from ..cli.rendering import untranslated
+    from ..cli.pages import untranslated
 
     try:
         catalogues = [path for path in files(card.catalogue).joinpath("locale").iterdir() if path.is_dir()]

@@ -10,7 +10,7 @@ from typing import Any
 
 from .. import units
 from ..errors import InputError
-from ..fields.listing import NOT_MEASURED, with_unit
+from ..fields.list_text import NOT_MEASURED, with_unit
 from ..words import continues, grouped, is_number, unit_of
 from .arguments import Item, is_option, near
 from .options import Option
@@ -69,8 +69,8 @@ def _value(
         return rest.pop(0) if rest and rest[0].lower() in YES_OR_NO else "yes"
     if equal is None:
         if not rest or rest[0].partition("=")[0] in known:
-            would_do = f"give it behind {spelling}{option.such_as}, or leave it out"
-            raise InputError.one(spelling, None, "is given without a value", would_do)
+            hint = f"give it behind {spelling}{option.such_as}, or leave it out"
+            raise InputError.one(spelling, None, "is given without a value", hint)
         equal = rest.pop(0)
     if option.joins:
         while rest and not is_option(rest[0]) and (option.many or not has_places or _goes_on(option, equal, rest[0])):
@@ -153,8 +153,8 @@ def _shared(free: list[Option], waiting: Sequence[str], unit: str) -> list[tuple
 def _no_place(piece: str, unit: str, families: Sequence[str] = ()) -> InputError:
     if not families:
         close = units.near(unit)
-        would_do = f"did you mean {' or '.join(close)}?" if close else "baybook units lists them"
-        return InputError.one("", piece, f'has a unit that is not known, "{unit}"', would_do)
+        hint = f"did you mean {' or '.join(close)}?" if close else "baybook units lists them"
+        return InputError.one("", piece, f'has a unit that is not known, "{unit}"', hint)
     return InputError.one("", piece, "is one reading too many for this command", "put its option before it")
 
 

@@ -5,10 +5,10 @@ from __future__ import annotations
 from ..errors import PluginError
 from ..registry import registry
 from .arguments import asks_for_help
-from .arranging import typed_values
+from .arrangement import typed_values
 from .calculation import carry_out, work_out
 from .options import command_options
-from .printing import complain
+from .output import complain
 
 
 def answer(arguments: list[str]) -> int | None:
