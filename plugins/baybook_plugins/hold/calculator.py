@@ -141,14 +141,15 @@ HEAT_WORDS = {
 def hold(
     volume: Annotated[Reading | None, VOLUME] = None,
     start: Annotated[
-        Reading | None, gauge_pressure("rail pressure when the pump stopped", symbol="p1", above="0 bar", usual="1100 bar")
+        Reading | None,
+        gauge_pressure("rail pressure when the pump stopped", symbol="p1", above="0 bar", usual="1100 bar", unnamed=True),
     ] = None,
     end: Annotated[
-        Reading | None, gauge_pressure("rail pressure at the end", symbol="p2", at_least="0 bar", usual="600 bar")
+        Reading | None, gauge_pressure("rail pressure at the end", symbol="p2", at_least="0 bar", usual="600 bar", unnamed=True)
     ] = None,
     time: Annotated[
         Reading | None,
-        duration("between the two readings", symbol="t", above="0 s", usual="30 s", usual_range=("2 s", "48 h")),
+        duration("between the two readings", symbol="t", above="0 s", usual="30 s", usual_range=("2 s", "48 h"), unnamed=True),
     ] = None,
     capture: Annotated[
         Any, CaptureFile("the logged rail pressure, in place of two readings", channels={"rail": KINDS["gauge pressure"]})
@@ -170,7 +171,7 @@ def hold(
         tuple[Reading, ...], readings("length", "length of each of these bores", above="0 mm", usual="400 mm")
     ] = (),
     outlet_valve: Annotated[
-        str, Choice("a valve that lets fuel out of the rail, and what it did during the hold", words=VALVES)
+        str, Choice("a valve that lets fuel out of the rail, and what it did during the hold", words=VALVES, group="usual")
     ] = "unknown",
     fuel: Annotated[str, FuelName("what is in the rail")] = "diesel",
     temperature: Annotated[
@@ -202,11 +203,11 @@ def hold(
     ] = None,
     pressure_limit: Annotated[
         SpecRange | None,
-        spec_range("gauge pressure", "least pressure that must be left", above="0 bar", usual=">= 850 bar"),
+        spec_range("gauge pressure", "least pressure that must be left", above="0 bar", usual="min 850 bar"),
     ] = None,
     fall_limit: Annotated[
         SpecRange | None,
-        spec_range("pressure difference", "largest fall of pressure allowed", largest=True, above="0 bar", usual="<= 100 bar"),
+        spec_range("pressure difference", "largest fall of pressure allowed", largest=True, above="0 bar", usual="max 100 bar"),
     ] = None,
     after: Annotated[
         Reading | None,
