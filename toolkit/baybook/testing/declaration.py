@@ -10,6 +10,7 @@ from ..completion import declared_output
 from ..declare import Calculator, Parameter
 from ..errors import InputError, Refused
 from ..fields import Limits, Quantity, Readings
+from ..places.sense import Senses
 from ..reading import parse
 from ..running import read_inputs
 
@@ -108,6 +109,19 @@ def cautions(calculator: Calculator) -> list[str]:
     if not any("maker" in caution.text.lower() for caution in calculator.cautions):
         found.append("no caution says that the maker's data, local rules and licensed practice come first; add MAKERS_DATA")
     return found
+
+
+def sense(calculator: Calculator) -> list[str]:
+    """Each pattern of its sense is a place that a vehicle can have: a misspelt one would silently reach nothing."""
+    from ..places.known import unknown_patterns
+
+    of = calculator.sense
+    each = {"": of} if not isinstance(of, Senses) else {**of.of, **({} if of.other is None else {"any other": of.other})}
+    return [
+        f"its sense{f' of {word}' if word else ''} speaks of {pattern!r}, a place that no vehicle has"
+        for word, one in each.items() if one is not None
+        for pattern in unknown_patterns(one)
+    ]  # fmt: skip
 
 
 def _symbol(code: str) -> bool:
