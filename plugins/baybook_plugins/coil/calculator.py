@@ -16,9 +16,11 @@ from baybook.api import (
     Flag,
     Meaning,
     Output,
+    Question,
     Reading,
     Result,
     Rule,
+    Sense,
     SpecRange,
     Verdict,
     calculator,
@@ -48,6 +50,14 @@ PARTS = {
     "outlet-valve": "the outlet pressure-control valve's",
     "supply-valve": "a valve on the supply side",
 }
+SENSE = Sense(
+    {AT_SPEC: Question({"{object} coil": 0.92}, false_alarm=0.002, direct=("{object} coil",))}, 10.0,
+    objects={
+        "injector *": {"part": "injector", "number": "{n}"}, "inlet valve": {"part": "inlet-valve"},
+        "outlet valve": {"part": "outlet-valve"},
+    },
+)  # fmt: skip
+"""The reach is common practice, no source."""
 
 
 @calculator(
@@ -138,6 +148,7 @@ PARTS = {
         ),
     ),
     charts=charts,
+    sense=SENSE,
     rules=(one_reading, Rule("meter_digits", ("meter_resolution",)), what_drives_it, whose_number),
 )
 def coil(

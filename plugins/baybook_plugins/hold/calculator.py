@@ -15,9 +15,11 @@ from baybook.api import (
     Example,
     FuelName,
     Meaning,
+    Need,
     Output,
     Reading,
     Result,
+    Sense,
     SpecRange,
     calculator,
     density,
@@ -40,6 +42,17 @@ HEAT_WORDS = {
     "unknown": "fuel and rail exchange heat, as after every pump stop",
     "none": "fuel and rail had one temperature before the test, and the rail keeps it, as on a settled bench",
 }
+SENSE = Sense.one(
+    {"rail and joints": 0.9, "relief valve": 0.8, "outlet valve": 0.85, "pump outlet": 0.5, "injector *": 0.75}, 12.0,
+    needs=(
+        Need(
+            "shut", "was the outlet valve driven shut the maker's way, and no bleeding by the injectors, during the hold?",
+            met=0.5, bad=0.95, at_rest=True, input="outlet_valve",
+            words={"driven-shut": True, "shut-at-rest": True, "none": True, "open-at-rest": False},
+        ),
+    ),
+)  # fmt: skip
+"""The reach is common practice, no source."""
 
 
 @calculator(
@@ -137,6 +150,7 @@ HEAT_WORDS = {
         Meaning("law laminar", "the leak is a clearance, such as a worn guide", "look among guides and pistons"),
     ),
     charts=charts,
+    sense=SENSE,
 )
 def hold(
     volume: Annotated[Reading | None, VOLUME] = None,

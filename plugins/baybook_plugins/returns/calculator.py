@@ -16,9 +16,11 @@ from baybook.api import (
     Example,
     Limits,
     Meaning,
+    Need,
     Output,
     Reading,
     Result,
+    Sense,
     SpecRange,
     calculator,
     duration,
@@ -47,6 +49,12 @@ CYLINDERS = {
     "each": "one for each injector: their errors differ",
     "one": "one for all in turn: its error is the same for all",
 }
+SENSE = Sense.one(
+    {"{object}": 0.85}, 25.0, direct=("{object}",), false_alarm=0.01, hands="low side opened", objects=("injector *",),
+    together=True,
+    needs=(Need("pressure", "at which rail pressure were the returns collected?", met=0.6, bad=0.05, input="rail_pressure"),),
+)  # fmt: skip
+"""The reach is common practice, no source."""
 
 
 def against(of: str, symbol: str) -> Output:
@@ -132,6 +140,7 @@ def of_each(of: str, judges: str, usual: str = "max 150 %") -> Limits:
         ),
     ),
     charts=charts,
+    sense=SENSE,
     rules=(no_common_return, something_to_compare),
 )
 def returns(
@@ -205,4 +214,5 @@ def returns(
         notes=tuple(notes(taken, judged, division, seen)),
         steps=tuple(steps(volumes, taken, place or 0)),
         plots=(plot(taken, flow_limit),),
+        met={} if rail_pressure is None else {"pressure": not seen.low},
     )
