@@ -22,7 +22,16 @@ def test_a_reading_is_converted(command: Command) -> None:
 
 
 @pytest.mark.parametrize(
-    "arguments", [["300 bar", "psi"], ["300 bar"], ["43 °C ± 3 K"], ["2,7 cSt", "m2/s"], ["1.5 L/h", "mL/min"]]
+    "arguments",
+    [
+        ["300 bar", "psi"],
+        ["300 bar"],
+        ["43 °C ± 3 K"],
+        ["300", "bar", "psi"],
+        ["300", "bar", "to", "psi"],
+        ["2,7 cSt", "m2/s"],
+        ["1.5 L/h", "mL/min"],
+    ],
 )
 def test_a_plain_conversion_prints_what_the_calculator_prints(command: Command, process: Command, arguments: list[str]) -> None:
     assert plain_answer(arguments) == command("convert", *arguments).out
@@ -30,7 +39,7 @@ def test_a_plain_conversion_prints_what_the_calculator_prints(command: Command, 
 
 
 @pytest.mark.parametrize(
-    "arguments", [["3 widgets"], ["30 s", "psi"], ["3 bar(g)"], ["3 bar", "bar(a)"], ["3 bar", "psi", "more"], ["300", "bar"]]
+    "arguments", [["3 widgets"], ["30 s", "psi"], ["3 bar(g)"], ["3 bar", "bar(a)"], ["3 bar", "psi", "more"]]
 )
 def test_what_takes_more_than_a_plain_conversion_is_left_to_the_calculator(arguments: list[str]) -> None:
     assert plain_answer(arguments) is None
@@ -42,7 +51,6 @@ def test_what_takes_more_than_a_plain_conversion_is_left_to_the_calculator(argum
         (["convert", "30 s", "psi"], 'TO: "psi" is a unit of pressure, and 30 s is a time; use s, ms, µs, min, h'),
         (["convert", "30 mpa", "psi"], 'READING: "30 mpa" has a unit that is not known, "mpa"; did you mean MPa?'),
         (["convert", "30"], 'READING: "30" has no unit; give one, such as 350 bar'),
-        (["convert", "30", "psi"], '"30 psi" came as 2 words; a reading with a space needs quotes, or write 30psi'),
         (["job", "delete"], '"delete" is not a command; use one of new, run, next, report, add'),
         (["job", "ad", "x.toml"], '"ad" is not a command; did you mean add?'),
         (["job", "add", "x.toml"], "CALCULATOR: is missing; use one of coil, convert, hold, regulator, returns"),
@@ -50,10 +58,6 @@ def test_what_takes_more_than_a_plain_conversion_is_left_to_the_calculator(argum
         (
             ["job", "add", "x.toml", "coil", "--readng", "3 ohm"],
             '"--readng" is not an option of this command; did you mean --reading?',
-        ),
-        (
-            ["job", "add", "x.toml", "coil", "--reading", "3", "ohm"],
-            '--reading: "3 ohm" came as 2 words; a reading with a space needs quotes, or write 3ohm',
         ),
         (["plugins", "lst"], '"lst" is not a command; did you mean list?'),
         (["card", "print", "--siz", "A5"], '"--siz" is not an option of this command; did you mean --size?'),
@@ -89,7 +93,7 @@ def test_with_json_an_error_is_json_too(command: Command) -> None:
     told = json.loads(ran.out)["error"]
     assert ran.code == told["exit_code"] == 2
     assert told["problems"][0] == {
-        "input": "TO", "given": "psi", "why": "is a unit of pressure, and 30 s is a time", "would_do": "use s, ms, µs, min, h",
+        "input": "TO", "given": "psi", "why": "is a unit of pressure, and 30 s is a time", "hint": "use s, ms, µs, min, h",
     }  # fmt: skip
 
 

@@ -60,10 +60,10 @@ def test_a_limit_gives_a_verdict_and_a_finding(limit: str, verdict: str, strengt
 @pytest.mark.parametrize(
     ("limit", "line"),
     [
-        (">= 6 mL/min", "has a lower end; give the largest value alone, such as <= 6 mL/min"),
-        ("2 to 6 mL/min", "has a lower end; give the largest value alone, such as <= 6 mL/min"),
-        ("<= -5 mL/min", "is not possible here; give limits above 0 mL/min, such as <= 6 mL/min"),
-        ("<= 0 L/h", "is not possible here; give limits above 0 mL/min, such as <= 6 mL/min"),
+        (">= 6 mL/min", "has a lower end; give the largest value alone, such as max 6 mL/min"),
+        ("2 to 6 mL/min", "has a lower end; give the largest value alone, such as max 6 mL/min"),
+        ("<= -5 mL/min", "is not possible here; give limits above 0 mL/min, such as max 6 mL/min"),
+        ("<= 0 L/h", "is not possible here; give limits above 0 mL/min, such as max 6 mL/min"),
     ],
 )
 def test_a_limit_that_is_no_largest_leak_is_refused(limit: str, line: str) -> None:

@@ -12,12 +12,12 @@ from typing import Any
 import pytest
 
 from baybook.errors import InputError
-from baybook.jobs.concluding import concluded, open_tests
-from baybook.jobs.saying import numbered
+from baybook.jobs.conclusion import concluded, open_tests
+from baybook.jobs.evaluation import Outcome, work_out
+from baybook.jobs.messages import numbered
 from baybook.jobs.sheet import read_sheet
-from baybook.jobs.telling import outcome_lines
 from baybook.jobs.tests import senses
-from baybook.jobs.working import Outcome, work_out
+from baybook.jobs.text_report import outcome_lines
 from baybook.language import language
 from baybook.places import sentences
 from baybook.places.fitted import Fitted

@@ -9,10 +9,8 @@ from typing import Any
 from ..errors import Refused
 from ..reading import Reading
 from ..result import reading_record
+from .list_text import ABOVE, NOT_MEASURED, parts, with_unit
 from .quantities import Quantity
-
-NOT_MEASURED = ("-", "–", "−")
-ABOVE = (">=", ">", "≥", "more than ", "over ", "mehr als ", "über ")
 
 
 @dataclass(frozen=True)
@@ -30,11 +28,11 @@ class Readings(Quantity):
     many = True
 
     def parse(self, raw: Any) -> tuple[Reading | None, ...]:  # type: ignore[override]  # one field, several values
-        """The readings of a list, or of text with semicolons between. Raises Refused; it names the bad one."""
+        """The readings of a list, or of text, see `list_text.parts`. Raises Refused; it names the bad one."""
         items = self._items(raw)
         if not self.at_least_count <= len(items) <= self.at_most_count:
-            would_do = f"give {self.at_least_count} to {self.at_most_count}, such as {self.example()}; {self.example()}"
-            raise Refused(f"has {len(items)} reading{'s' * (len(items) != 1)}", would_do)
+            hint = f"give {self.at_least_count} to {self.at_most_count}, such as {self.example()}; {self.example()}"
+            raise Refused(f"has {len(items)} reading{'s' * (len(items) != 1)}", hint)
         found = tuple(self._one(place, item) for place, item in enumerate(items, 1))
         if all(reading is None for reading in found):
             raise Refused("has no reading at all", f"give those that were measured, such as {self.example()}; -")
@@ -48,13 +46,13 @@ class Readings(Quantity):
                 return None
             raise Refused(f"has no reading {place}", f"every one is needed here, such as {self.example()}")
         if text == "":
-            would_do = "write - for one that was not measured" if self.gaps else "every one is needed here"
-            raise Refused(f"has nothing at place {place}", would_do)
+            hint = "write - for one that was not measured" if self.gaps else "every one is needed here"
+            raise Refused(f"has nothing at place {place}", hint)
         word = next((word for word in ABOVE if isinstance(text, str) and text.lower().startswith(word)), None)
         try:
             return super().parse(item) if word is None else self._bound(str(text), word)
         except Refused as error:
-            raise Refused(f"has a reading {place} that {error.why}", error.would_do) from error
+            raise Refused(f"has a reading {place} that {error.why}", error.hint) from error
 
     def _bound(self, text: str, word: str) -> Reading:
         if not self.bounds:
@@ -63,16 +61,17 @@ class Readings(Quantity):
         return Reading(value.value, value.unit, value.kind, value.u, assumed=value.assumed, text=text, bound="above")
 
     def _items(self, raw: Any) -> list[Any]:
-        if isinstance(raw, str):
-            raw = [raw]
         if isinstance(raw, Mapping) and isinstance(raw.get("value"), Sequence):
             raw = raw["value"]
+        if isinstance(raw, Sequence) and len(raw) == 1 and isinstance(raw[0], str):
+            raw = raw[0]
+        if isinstance(raw, str):
+            return list(parts(raw))
         if not isinstance(raw, Sequence):
             raise Refused("is not a list of readings", f"give {self.example()}; {self.example()}")
-        items: list[Any] = []
-        for item in raw:
-            items += [part.strip() for part in item.split(";")] if isinstance(item, str) else [item]
-        return items
+        if not all(isinstance(item, str) for item in raw):
+            return list(raw)
+        return list(with_unit([part.strip() for item in raw for part in item.split(";")]))
 
     def doubts(self, value: Any) -> list[str]:
         """A line for each reading beyond the usual range."""

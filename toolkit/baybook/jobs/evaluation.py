@@ -10,10 +10,10 @@ from ..message import Message
 from ..places.choice import NextTest
 from ..places.conclusion import Conclusion
 from ..result import FORMAT, SIDES, STAGES
-from .concluding import command, concluded, evidence_of, grown, off_the_map, open_tests
+from .conclusion import command, concluded, evidence_of, grown, off_the_map, open_tests
 from .evidence import unplaced
 from .findings import NOT_LOOKED_AT, PLACE_WORDS, Cell, cell_of, conclusions, failed, next_tests
-from .saying import next_test, sentence
+from .messages import next_test, sentence
 from .sheet import Sheet
 from .worked import Worked, of_step, worked_out
 

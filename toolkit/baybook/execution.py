@@ -11,7 +11,7 @@ from .assumption import assumptions
 from .completion import completed_outputs
 from .declare import Calculator, Parameter
 from .errors import BaybookError, InputError, PluginError, Problem, Refused
-from .fields import FuelName
+from .fields import FuelName, Quantity
 from .message import Message, Word
 from .reading import Reading
 from .records import computed_by
@@ -19,6 +19,7 @@ from .result import Result
 from .rules import broken
 from .steps import completed_steps
 from .verdicts import completed_findings, completed_verdicts
+from .words import is_overload
 
 DOUBT = "{input}: {doubt}"
 
@@ -44,12 +45,12 @@ def run(calculator: Calculator, raw: Mapping[str, Any], *, spell: str = "") -> R
 
 
 def _spelled(problem: Problem, calculator: Calculator, spell: str) -> Problem:
-    return Problem(label(problem.input, calculator, spell), problem.given, problem.why, problem.would_do)
+    return Problem(label(problem.input, calculator, spell), problem.given, problem.why, problem.hint)
 
 
 def read_inputs(calculator: Calculator, raw: Mapping[str, Any], *, spell: str = "") -> dict[str, Any]:
     """Every input's value, defaults filled in. Raises InputError with all that is wrong, missing or unknown."""
-    problems = [_unknown(name, calculator, spell) for name in raw if name not in {p.name for p in calculator.parameters}]
+    raw, problems = named_now(calculator, raw, spell)
     values = {}
     for parameter in calculator.parameters:
         given = raw.get(parameter.name)
@@ -61,17 +62,37 @@ def read_inputs(calculator: Calculator, raw: Mapping[str, Any], *, spell: str = 
         try:
             values[parameter.name] = given if given in (None, ()) else _value(calculator, parameter, given)
         except Refused as error:
-            problems.append(Problem(label(parameter.name, calculator, spell), given_text(given), error.why, error.would_do))
+            problems.append(Problem(label(parameter.name, calculator, spell), given_text(given), error.why, error.hint))
     if problems:
         raise InputError(problems)
     return values
+
+
+def named_now(calculator: Calculator, raw: Mapping[str, Any], spell: str = "") -> tuple[dict[str, Any], list[Problem]]:
+    """The raw values by the inputs' present names, `OL` as the input that it means; and a problem for each unknown name."""
+    fields = {parameter.name: parameter.field for parameter in calculator.parameters}
+    now = {old: name for name, field in fields.items() for old in field.aliases}
+    found: dict[str, Any] = {}
+    problems = []
+    for name, value in raw.items():
+        here = now.get(name, name)
+        field = fields.get(here)
+        if field is None:
+            problems.append(_unknown(name, calculator, spell))
+        elif here in found:
+            problems.append(Problem(label(here, calculator, spell), given_text(value), "is given twice", f"leave {name} out"))
+        elif isinstance(field, Quantity) and field.overload and isinstance(value, str) and is_overload(value):
+            found[field.overload] = True
+        else:
+            found[here] = value
+    return found, problems
 
 
 def _value(calculator: Calculator, parameter: Parameter, given: Any) -> Any:
     """What was given, read; a fuel has to be on offer where the calculator is. Raises Refused."""
     value = parameter.field.parse(given)
     if isinstance(parameter.field, FuelName):
-        parameter.field.check(value, calculator.surroundings.fuel_names())
+        return parameter.field.check(value, calculator.surroundings.fuel_names())
     return value
 
 
@@ -91,8 +112,8 @@ def label(name: str, calculator: Calculator, spell: str) -> str:
 
 
 def _missing(parameter: Parameter, calculator: Calculator, spell: str) -> Problem:
-    would_do = f"give {parameter.field.help}, such as {parameter.field.example()}"
-    return Problem(label(parameter.name, calculator, spell), None, "is missing", would_do)
+    hint = f"give {parameter.field.help}, such as {parameter.field.example()}"
+    return Problem(label(parameter.name, calculator, spell), None, "is missing", hint)
 
 
 def _unknown(name: str, calculator: Calculator, spell: str) -> Problem:
@@ -100,8 +121,8 @@ def _unknown(name: str, calculator: Calculator, spell: str) -> Problem:
 
     names = [parameter.name for parameter in calculator.parameters]
     close = get_close_matches(name, names, n=1)
-    would_do = f"did you mean {close[0]}?" if close else f"use {', '.join(names)}"
-    return Problem(label(name, calculator, spell), None, f"is not an input of {calculator.name}", would_do)
+    hint = f"did you mean {close[0]}?" if close else f"use {', '.join(names)}"
+    return Problem(label(name, calculator, spell), None, f"is not an input of {calculator.name}", hint)
 
 
 def _complete(calculator: Calculator, values: Mapping[str, Any], result: Result) -> Result:
