@@ -182,7 +182,7 @@ def test_mean_current_and_duty_are_enough() -> None:
 
 def test_the_procedure_says_where_the_ohmmeter_ends() -> None:
     """common practice, no source: piezo, four wires, one conductor in the clamp, key off before and after."""
-    steps = registry().calculator("coil").procedure
+    steps = tuple(registry().calculator("coil").procedure)
     text = " ".join(steps)
     assert steps[0].startswith("Not for piezo injectors")
     assert "Below 1 ohm: four wires only" in text and "clamp round one wire, arrow with the current" in text

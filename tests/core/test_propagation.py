@@ -5,7 +5,7 @@ import random
 import pytest
 import uncertainties
 
-from baybook.declare import Output
+from baybook.declaration import Output
 from baybook.errors import PluginError
 from baybook.estimate import Estimate
 from baybook.fields import duration, ratio, volume

@@ -60,7 +60,7 @@ def test_the_first_zero_is_seen_to_fall(name: str) -> None:
 
 @pytest.mark.parametrize("name", NAMES)
 def test_what_a_running_engine_needs_is_a_step_before_it_runs(name: str) -> None:
-    steps = registry().calculator(name).procedure
+    steps = tuple(registry().calculator(name).procedure)
     runs = next(place for place, step in enumerate(steps) if re.match(r"run|make pressure", step, re.IGNORECASE))
     assert steps.index(BEFORE_RUNNING) < runs
     for word in ("Neutral or P", "chocked", "lift secured", "exhaust", "extinguisher", "ear protection", "starter rests"):
@@ -83,7 +83,7 @@ def test_nobody_wipes_or_reads_closely_while_it_runs(name: str) -> None:
 
 def test_live_data_stay_alive_until_zero_was_seen() -> None:
     """With the ignition off most live data are gone: "key off" before the reading leaves nothing to be seen to fall."""
-    steps = registry().calculator("hold").procedure
+    steps = tuple(registry().calculator("hold").procedure)
     stop = next(step for step in steps if "Read pressure and temperature at once" in step)
     assert "keeps the reading alive" in stop and "key off" not in stop.lower()
     assert steps[-1].startswith("If it does not fall: end the routine, nobody near")

@@ -396,7 +396,7 @@ def test_the_answer_comes_before_the_textbook(command: Callable[..., Any]) -> No
 
 def test_the_procedure_begins_with_what_must_never_be_done_and_with_the_data() -> None:
     """common practice, no source: never unplug comes first; which kind of valve comes before any lead."""
-    first, data, leads, *_, last = registry().calculator("regulator").procedure
+    first, data, leads, *_, last = tuple(registry().calculator("regulator").procedure)
     assert first.startswith("Never unplug a pressure control on a running")
     assert "open or closed without current" in data
     assert leads.startswith("Stop, rail seen to fall to zero, key off")

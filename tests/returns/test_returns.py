@@ -368,7 +368,7 @@ def test_an_excess_is_not_called_a_leak_before_hose_and_cylinder_were_exchanged(
 
 def test_the_procedure_closes_no_return_and_puts_everything_back() -> None:
     """common practice, no source: the hand never meets a rail under pressure, nor shuts the return of pump, rail or valve."""
-    steps = registry().calculator("returns").procedure
+    steps = tuple(registry().calculator("returns").procedure)
     text = " ".join(steps)
     assert steps[0].startswith("Not where the data ask for pressure in the injector return")
     assert "Plug only the open stub of the injector branch; never close, pinch or plug the return of pump, rail" in text

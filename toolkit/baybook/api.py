@@ -18,7 +18,8 @@ from .cautions import (
     STARTING,
     Caution,
 )
-from .declare import Calculator, Example, Meaning, Output, Rule, calculator
+from .declaration import Example, Meaning, Output, Rule
+from .declare import Calculator, calculator
 from .deprecation import deprecated
 from .errors import InputError, Problem, Refused
 from .estimate import Draws, Estimate
@@ -64,6 +65,8 @@ from .known import Known
 from .language import Language
 from .message import Message, Word
 from .offers import CardOffer, ChannelOffer, FuelOffer, UnitOffer
+from .places.sense import Need, Question, Sense
+from .procedure import Action, HoldPoint, Procedure
 from .propagation import Shared, propagate
 from .quantity import new_kind
 from .reading import COVERAGE, Reading
@@ -73,14 +76,15 @@ from .spec import SpecRange
 
 __all__ = [
     "BEFORE_RUNNING", "CONTROL_LOSS", "COVERAGE", "FLAMMABLE", "HIGH_PRESSURE", "HIGH_VOLTAGE", "INTERFACE", "KINDS",
-    "MAKERS_DATA", "RUNNING_ENGINE", "STARTING", "Calculator", "CaptureFile", "CardOffer", "Caution", "ChannelOffer",
-    "Choice", "Count", "Draws", "Estimate", "Example", "Finding", "Flag", "FuelName", "FuelOffer", "InputError", "Kind",
-    "Known", "Language", "Limits", "Meaning", "Message", "Output", "Plot", "Problem", "Quantity", "Reading", "Readings",
-    "Refused", "Result", "Rule", "Series", "Shared", "SpecRange", "Step", "Text", "UnitOffer", "Verdict", "Word",
-    "absolute_pressure", "any_quantity", "calculator", "current", "delivery_per_stroke", "density", "displacement",
-    "duration", "dynamic_viscosity", "find_fuel", "flow", "frequency", "gauge_pressure", "hookimpl", "inductance", "judge",
-    "kinematic_viscosity", "length", "new_kind", "pressure_difference", "propagate", "quantity", "ratio", "readings",
-    "resistance", "spec_range", "speed", "temperature", "temperature_difference", "voltage", "volume",
+    "MAKERS_DATA", "RUNNING_ENGINE", "STARTING", "Action", "Calculator", "CaptureFile", "CardOffer", "Caution",
+    "ChannelOffer", "Choice", "Count", "Draws", "Estimate", "Example", "Finding", "Flag", "FuelName", "FuelOffer",
+    "HoldPoint", "InputError", "Kind", "Known", "Language", "Limits", "Meaning", "Message", "Need", "Output", "Plot",
+    "Problem", "Procedure", "Quantity", "Question", "Reading", "Readings", "Refused", "Result", "Rule", "Sense", "Series",
+    "Shared", "SpecRange", "Step", "Text", "UnitOffer", "Verdict", "Word", "absolute_pressure", "any_quantity", "calculator",
+    "current", "delivery_per_stroke", "density", "displacement", "duration", "dynamic_viscosity", "find_fuel", "flow",
+    "frequency", "gauge_pressure", "hookimpl", "inductance", "judge", "kinematic_viscosity", "length", "new_kind",
+    "pressure_difference", "propagate", "quantity", "ratio", "readings", "resistance", "spec_range", "speed", "temperature",
+    "temperature_difference", "voltage", "volume",
 ]  # fmt: skip
 
 DEPRECATED: dict[str, tuple[str, str]] = {}

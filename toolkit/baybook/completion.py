@@ -11,7 +11,8 @@ from .quantity import resolve
 from .result import Result
 
 if TYPE_CHECKING:
-    from .declare import Calculator, Output
+    from .declaration import Output
+    from .declare import Calculator
     from .result import Value
 
 

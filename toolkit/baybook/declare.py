@@ -4,17 +4,15 @@ from __future__ import annotations
 
 import inspect
 import typing
-from collections.abc import Callable, Iterable, Mapping, Sequence
-from dataclasses import dataclass, field
-from typing import Any, Literal
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field, fields
+from typing import Any
 
-from . import units
-from .cautions import Caution
+from .declaration import Declaration, Rule
 from .environment import Environment, of_process
-from .errors import PluginError, Problem
+from .errors import PluginError
 from .fields import Field, Limits
-from .kinds import KINDS
-from .result import SIDES, STAGES, STRENGTHS, Plot, Result, Side, Strength
+from .result import Result
 
 REQUIRED = inspect.Parameter.empty
 
@@ -33,95 +31,8 @@ class Parameter:
         return self.default is REQUIRED
 
 
-@dataclass(frozen=True)
-class Output:
-    """One output. kind: of quantity, "any", or "word"; unit: where it is not the kind's own; symbol: as in the formulas.
-
-    each: the output is a vector, with a value for each of these ("injector"), numbered from 1. The name `{unit}` stands for the
-    symbol of any unit. always: whether every result has it. at_least: what it cannot be below, in its unit.
-    Raises PluginError for an unknown kind, and for a unit that is known as one of another kind.
-    """
-
-    kind: str
-    help: str
-    symbol: str = ""
-    unit: str = ""
-    always: bool = True
-    at_least: float | None = None
-    each: str = ""
-
-    def __post_init__(self) -> None:
-        if self.kind not in ("any", "word") and self.kind not in KINDS:
-            raise PluginError(f"an output is of the unknown kind {self.kind!r}; known are {', '.join(KINDS)}, any and word")
-        families = units.families_of(self.unit)  # none for a unit that a plugin may still bring
-        if self.unit and families and self.kind != "any" and (self.kind == "word" or KINDS[self.kind].family not in families):
-            raise PluginError(f"an output is declared as {self.kind} and in {self.unit}, a unit of {families[0]}")
-
-    def shown_unit(self) -> str:
-        """The unit it comes in."""
-        return self.unit or ("" if self.kind in ("any", "word") else KINDS[self.kind].unit)
-
-
-Expected = tuple[float | Sequence[float | None], str, float] | str
-
-
-@dataclass(frozen=True)
-class Example:
-    """A worked example, from outside the project: inputs, and for each output (value, unit, relative tolerance) or a word.
-
-    The value of a vector is a sequence, with None for what was not measured.
-
-    source: where it stands, for a reader to find it. card: whether the card shows it.
-    """
-
-    inputs: Mapping[str, Any]
-    outputs: Mapping[str, Expected]
-    source: str
-    card: bool = True
-
-
-@dataclass(frozen=True)
-class Meaning:
-    """A line of "what the result means": what is seen, what it says, and what to test next.
-
-    verdict: outside, above (beyond the upper limit), below, within or undecided, where it is what such a verdict means: of
-    `output`, or of any. It is then the finding, too, of a result whose calculator gave none: at the declared side and with the
-    verdict's strength, or with these where one says less (a good part that clears no stage: strength "undecided").
-    """
-
-    seen: str
-    says: str
-    next_test: str
-    verdict: str = ""
-    output: str = ""
-    side: Side | Literal[""] = ""
-    strength: Strength | Literal[""] = ""
-
-    def __post_init__(self) -> None:
-        if self.side not in ("", *SIDES) or self.strength not in ("", *STRENGTHS):
-            raise PluginError(f"a meaning has the side {self.side!r} and the strength {self.strength!r}, not both known words")
-        if self.verdict not in ("", "outside", "above", "below", "within", "undecided"):
-            raise PluginError(f"a meaning is tied to {self.verdict!r}; use outside, above, below, within or undecided")
-
-
-@dataclass(frozen=True)
-class Rule:
-    """Inputs that go together: where `given` is given, each of `needs` has to be. why: said of one that is missing.
-
-    A rule that takes more to say is a function instead: its parameters are names of inputs, it gets their values (None for
-    one that was left out) and yields a `Problem` for all that is wrong.
-    """
-
-    given: str
-    needs: tuple[str, ...]
-    why: str = ""
-
-
-Rules = Callable[..., Iterable[Problem]]
-
-
-@dataclass(frozen=True, eq=False)
-class Calculator:
+@dataclass(frozen=True, kw_only=True, eq=False)
+class Calculator(Declaration):
     """A declared calculator. Calling it with texts, readings or JSON values gives a Result.
 
     origin: package, version and entry point that it came from, for messages; environment: the fuels that it may take, and how
@@ -130,24 +41,9 @@ class Calculator:
 
     function: Callable[..., Result]
     name: str
-    title: str
     summary: str
-    stage: str
-    side: str
-    outputs: Mapping[str, Output]
-    proves: str
-    cautions: tuple[Caution, ...]
-    sources: tuple[str, ...]
-    examples: tuple[Example, ...]
-    needs: tuple[str, ...] = ()
-    procedure: tuple[str, ...] = ()
-    formulas: tuple[str, ...] = ()
-    meanings: tuple[Meaning, ...] = ()
-    charts: Callable[[Any], tuple[Plot, ...]] | None = None
-    revision: str = "1"
-    rules: tuple[Rule | Rules, ...] = ()
-    parameters: tuple[Parameter, ...] = field(default=())
-    origin: str = field(default="")
+    parameters: tuple[Parameter, ...] = ()
+    origin: str = ""
     environment: Environment | None = field(default=None, repr=False)
 
     def __call__(self, **inputs: Any) -> Result:
@@ -182,61 +78,36 @@ class Calculator:
         return parameter.field.parse(parameter.field.example() if parameter.default is None else parameter.default)
 
 
-def calculator(
-    *,
-    title: str,
-    stage: str,
-    side: str,
-    proves: str,
-    outputs: Mapping[str, Output],
-    cautions: typing.Sequence[Caution],
-    sources: typing.Sequence[str],
-    examples: typing.Sequence[Example],
-    needs: typing.Sequence[str] = (),
-    procedure: typing.Sequence[str] = (),
-    formulas: typing.Sequence[str] = (),
-    meanings: typing.Sequence[Meaning] = (),
-    charts: Callable[[Any], tuple[Plot, ...]] | None = None,
-    revision: str = "1",
-    rules: typing.Sequence[Rule | Rules] = (),
-) -> Callable[[Callable[..., Result]], Calculator]:
+class calculator(Declaration):  # noqa: N801  # used as a decorator
     """Declare the decorated function as a calculator. Its name is the command, its docstring's first line the summary.
 
-    title: for cards and reports. stage: supply, generation, storage, delivery, or "any". side: hydraulic, control, or "any".
-    proves: what the test proves, in a sentence. outputs: by name. cautions, sources, examples: at least one of each
-    (a calculator of stage "any", which has nobody touch anything, may go without cautions).
-    needs, procedure, formulas, meanings: for the card. charts: data for the card's charts, from the inputs that are
-    `Known`. revision: of the card. rules: what holds between inputs, see `Rule`.
-
-    Every parameter is `Annotated[type, field]` with a field of `baybook.api`; it may be left out where the field has a default
-    or the type allows None. The function is always called with every parameter.
+    Takes what `Declaration` lists. Every parameter of the function is `Annotated[type, field]` with a field of `baybook.api`;
+    it may be left out where the field has a default or the type allows None. The function is always called with all of them.
     Raises PluginError for a declaration that is not complete or does not fit together.
     """
 
-    def declare(function: Callable[..., Result]) -> Calculator:
+    def __call__(self, function: Callable[..., Result]) -> Calculator:
+        """The calculator of this declaration and that function."""
         made = Calculator(
-            function=function, name=function.__name__.replace("_", "-"), title=title, summary=_summary(function),
-            stage=_one_of(stage, (*STAGES, "any"), "stage"), side=_one_of(side, (*SIDES, "any"), "side"),
-            outputs=dict(outputs), proves=proves, sources=_some(sources, "sources"),
-            cautions=tuple(cautions) if stage == "any" else _some(cautions, "cautions"),
-            examples=_some(examples, "examples"), needs=tuple(needs), procedure=tuple(procedure), formulas=tuple(formulas),
-            meanings=tuple(meanings), charts=charts, revision=revision, rules=tuple(rules),
+            function=function,
+            name=function.__name__.replace("_", "-"),
+            summary=_summary(function),
             parameters=_parameters(function),
-        )  # fmt: skip
+            **{item.name: getattr(self, item.name) for item in fields(Declaration)},
+        )
         _check_names(made)
         return made
 
-    return declare
-
 
 def _check_names(made: Calculator) -> None:
-    """Raise PluginError where a limit, a meaning or a rule names what is not declared."""
+    """Raise PluginError where a limit, a meaning, the procedure or a rule names what is not declared."""
     inputs = {parameter.name for parameter in made.parameters}
     wrong = [
         f"input {p.name} judges {p.field.judges!r}, no output"
         for p in made.parameters
         if isinstance(p.field, Limits) and p.field.judges and p.field.judges not in made.outputs
     ]
+    wrong += [f"the procedure reads {name!r}, no input" for name in made.how.reads if name not in inputs]
     wrong += [f"a meaning is of {m.output!r}, no output" for m in made.meanings if m.output and m.output not in made.outputs]
     for rule in made.rules:
         names = (rule.given, *rule.needs) if isinstance(rule, Rule) else inspect.signature(rule).parameters
@@ -250,18 +121,6 @@ def _summary(function: Callable[..., Any]) -> str:
     if not lines:
         raise PluginError(f"calculator {function.__name__} has no docstring; its first line is the command's summary")
     return lines[0].rstrip(".")
-
-
-def _one_of(word: str, words: tuple[str, ...], what: str) -> str:
-    if word not in words:
-        raise PluginError(f"a calculator's {what} is {word!r}; use one of {', '.join(words)}")
-    return word
-
-
-def _some(items: typing.Sequence[Any], what: str) -> tuple[Any, ...]:
-    if not items:
-        raise PluginError(f"a calculator is declared without {what}")
-    return tuple(items)
 
 
 def _parameters(function: Callable[..., Any]) -> tuple[Parameter, ...]:

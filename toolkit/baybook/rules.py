@@ -6,7 +6,7 @@ import inspect
 from collections.abc import Iterator, Mapping
 from typing import TYPE_CHECKING, Any
 
-from .declare import Rule
+from .declaration import Rule
 from .errors import Problem
 
 if TYPE_CHECKING:

@@ -14,7 +14,8 @@ from .result import Finding, Side, Stage, Strength, Verdict, judge
 from .spec import SpecRange
 
 if TYPE_CHECKING:
-    from .declare import Calculator, Meaning
+    from .declaration import Meaning
+    from .declare import Calculator
     from .message import Argument
     from .result import Value
 

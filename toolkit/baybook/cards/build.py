@@ -21,7 +21,8 @@ from baybook.cards.data import (
 )
 
 if TYPE_CHECKING:
-    from baybook.declare import Calculator, Example, Parameter
+    from baybook.declaration import Example
+    from baybook.declare import Calculator, Parameter
     from baybook.fields import Quantity
     from baybook.result import Step
 
@@ -53,13 +54,13 @@ def card_of(
         side=next((side for side in SIDES if side == calculator.side), None),
         cautions=_cautions(calculator),
         proves=_sentence(calculator.proves),
-        needs=calculator.needs,
-        steps=calculator.procedure,
+        needs=tuple(calculator.needs),
+        steps=tuple(calculator.procedure),
         formula=_formula(calculator),
         record=_record(calculator, inputs),
         meanings=tuple(Meaning(m.seen, m.says, m.next_test) for m in calculator.meanings),
         back=charts_of(calculator, inputs),
-        sources=calculator.sources,
+        sources=tuple(calculator.sources),
         limits_origin=limits_origin(calculator, inputs),
         command=f"baybook {calculator.name} --ask",
         job=job,
@@ -91,7 +92,7 @@ def _formula(calculator: Calculator) -> Formula | None:
         return None
     shown = next((example for example in calculator.examples if example.card), None)
     return Formula(
-        expressions=calculator.formulas,
+        expressions=tuple(calculator.formulas),
         terms=tuple(_terms(calculator)),
         example=tuple(_worked(calculator, shown)) if shown else (),
         source=shown.source if shown else "",

@@ -10,6 +10,6 @@ from ..registry import registry
 def cautions_of(test: NextTest) -> tuple[Caution, ...]:
     """Those of its calculator; of a test that has none yet, the usual ones."""
     if test.test in {listed.name for listed in registry().listed()}:
-        return registry().calculator(test.test).cautions
+        return tuple(registry().calculator(test.test).cautions)
     live = (HIGH_VOLTAGE,) if test.hands == "live wiring" else ()
     return HIGH_PRESSURE, *live, RUNNING_ENGINE, FLAMMABLE, MAKERS_DATA

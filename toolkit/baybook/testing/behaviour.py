@@ -11,7 +11,8 @@ from typing import Any
 
 from .. import numbers
 from ..completion import declared_output
-from ..declare import Calculator, Expected, Output
+from ..declaration import Expected, Output
+from ..declare import Calculator
 from ..errors import InputError, Refused
 from ..estimate import Estimate
 from ..fields import Limits, Quantity

@@ -7,7 +7,8 @@ from collections.abc import Iterator
 from typing import Any
 
 from .. import units
-from ..declare import Calculator, Example
+from ..declaration import Example
+from ..declare import Calculator
 from ..estimate import Estimate
 from ..fields import Quantity
 from ..reading import Reading

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from ..declare import Calculator, Example
+from ..declaration import Example
+from ..declare import Calculator
 from ..reading import Reading
 from ..result import Result
 from .trying import changed, numbers, quantities, worked
