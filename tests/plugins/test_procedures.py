@@ -18,7 +18,7 @@ TOUCHES = ("at the coil's own pins", "return hose into", "back-probe", "fix ther
 """Words of a step that brings a hand to the rail, an injector or a valve."""
 RUNS = re.compile(r"\b(run|make pressure|read again where the complaint)\b", re.IGNORECASE)
 ZERO = re.compile(r"(rail|zero).*(seen|zero)", re.IGNORECASE)
-NAMES = ("coil", "hold", "regulator", "returns")
+NAMES = ("coil", "hold", "line", "regulator", "returns", "supply")
 
 
 def with_hands() -> list[Calculator]:

@@ -74,6 +74,15 @@ def test_a_lift_is_rho_g_h_and_is_left_at_the_upper_end() -> None:
     assert found["inlet_pressure"].value == pytest.approx(-8.159, abs=6e-4)
 
 
+def test_no_pressure_below_vacuum_is_told() -> None:
+    """A filter that would take 1.5 bar in suction: not -1.5 bar, but that so much cannot flow."""
+    found = line(flow="120 ± 0 L/h", temperature="20 ± 0 °C", drop="50 ± 1 kPa", drop_flow="40 ± 0 L/h",
+                 drop_temperature="20 ± 0 °C", height="0.6 ± 0 m")  # fmt: skip
+    assert found["drop_there"].value == pytest.approx(150.0)
+    assert "inlet_pressure" not in found.outputs and "released_air" not in found.outputs
+    assert any("more than the ambient pressure can push" in note for note in found.notes)
+
+
 def test_a_filter_that_is_good_does_not_clear_the_supply() -> None:
     """It is this part that is not the restriction; the finding stays undecided for the stage."""
     read = {"drop": "10 ± 0.5 kPa", "drop_flow": "60 ± 1 L/h", "drop_temperature": "20 ± 1 °C", "flow": "60 ± 0 L/h",

@@ -5,7 +5,6 @@ from __future__ import annotations
 from typing import Annotated, Any
 
 from baybook.api import (
-    BEFORE_RUNNING,
     COVERAGE,
     FLAMMABLE,
     HIGH_PRESSURE,
@@ -38,7 +37,9 @@ from baybook_physics.dissolved_air import BUNSEN, BUNSEN_U95
 
 from .findings import Seen, findings, state
 from .model import FUNCTIONS
+from .procedure import PROCEDURE
 from .rules import flow_needs, something_read
+from .sense import SUPPLY
 
 COLLECTED = {
     "free": "behind the electric pump, into an open cylinder",
@@ -150,21 +151,8 @@ def worked_out(name: str, readings: tuple[Any, ...]) -> Estimate:
                  "surplus": (50.0, "L/h", 1e-9), "voltage_drop": (0.6, "V", 1e-9), "state": "too little"},
                 "Plain arithmetic: 4.6 − 2.1 bar; 1 L in 30 s; 20 + 10 + 40 L/h; 13.8 − 13.2 V", card=False),
     ),
-    needs=(
-        "a gauge that shows depression too, its hose rated for the feed pressure; a clear hose for fuel",
-        "a graduated can and a watch; a multimeter and a current clamp",
-        "the ranges from the maker's data: for which place and condition",
-    ),
-    procedure=(
-        "Engine stopped, rail seen to fall to zero, key off. Low side: its own gauge at zero, or relieved the maker's way.",
-        "Fit gauge, clear hose and insulated leads; clamp round one pump wire; all clear of belts, fan and exhaust.",
-        BEFORE_RUNNING,
-        "Run at idle, stand clear. Read the gauge, pump voltage and current; look for bubbles from a distance.",
-        "Run under load where the complaint is; on the road a helper reads. Read again.",
-        "Does not start: read while cranking.",
-        "Flow: the pump driven the maker's way, engine off, hose fixed in the can. Stop before it is full.",
-        "Stop, rail seen at zero again, key off, low side at zero: put back. Run, look from a distance.",
-    ),
+    procedure=PROCEDURE,
+    sense=SUPPLY,
     formulas=("Δp = p_before − p", "Q = V / t", "Q_e = q_i + q_r + q_p", "S = Q − Q_e", "ΔU = U_b − U_p",
               "a = B · (p_0 − p) / p · T / 273.15 K, p and p_0 absolute"),
     meanings=MEANINGS,

@@ -5,7 +5,6 @@ from __future__ import annotations
 from typing import Annotated, Any
 
 from baybook.api import (
-    BEFORE_RUNNING,
     COVERAGE,
     FLAMMABLE,
     HIGH_PRESSURE,
@@ -38,9 +37,14 @@ from baybook_physics.dissolved_air import BUNSEN, BUNSEN_U95
 from .calculator import COLD
 from .model import released_air
 from .pipework import carried, enveloped, friction, in_units, laws, lift, number, pairs, slope
+from .procedure import LINE_PROCEDURE
+from .sense import LINE
 
 ACROSS = {"filter": "a filter: the drop grows with flow and viscosity", "line": "a line: laminar or turbulent"}
 
+NEARLY_ALL = 0.95
+"""Of the ambient pressure: so near to vacuum no share of air is told."""
+TOO_MUCH = Message("That is more than the ambient pressure can push: so much cannot be drawn through by suction alone.")
 EITHER = (
     "Between Re 2000 and 4000 the line may flow either way: {laminar} laminar, {turbulent} turbulent; the interval covers both."
 )
@@ -102,14 +106,8 @@ def bore_of_a_line(drop: Reading | None, across: str, bore: Reading | None) -> l
                  "temperature": "40 ± 0 °C", "limit": "<= 20 kPa"}, {"drop_there": (5.0, "kPa", 1e-9)},
                 "Darcy: half the flow of the same fuel, half the drop", card=False),
     ),
-    needs=("two gauges, or one that shows the difference; a thermometer", "the flow at which it was read (calculator supply)",
-           "the largest drop from the maker's data, with its flow and temperature"),
-    procedure=(
-        "Engine stopped, rail seen to fall to zero, key off; low side at zero: fit gauges before and after, thermometer on.",
-        BEFORE_RUNNING,
-        "Run in one condition, stand clear. Read both gauges and the fuel's temperature together; note the flow.",
-        "Stop, rail seen at zero again, key off, low side at zero: gauges off, put back.",
-    ),
+    procedure=LINE_PROCEDURE,
+    sense=LINE,
     formulas=("Δp_2 = Δp_1 · Q · mu_2 / (Q_1 · mu_1), of a filter", "Δp_l = f · L / D · rho · v^2 / 2", "Δp_h = rho · g · h"),
     meanings=(
         Meaning("above the limit", "filter or line holds the fuel back, or wax in cold fuel",
@@ -180,16 +178,20 @@ def line(
     found |= {name: one for name, one in taken.items() if name != "filter"}
     if taken.keys() & {"friction", "lift"}:
         found |= upper_end(taken, temperature, ambient)
+        if "inlet_pressure" not in found:
+            notes.append(TOO_MUCH)
     if min(each.number("°C") for each in (temperature, drop_temperature or temperature)) < 0:
         notes.append(COLD)
     return Result(found, notes=tuple(notes))
 
 
 def upper_end(taken: dict[str, Estimate], temperature: Reading, ambient: Reading) -> dict[str, Estimate]:
-    """The gauge pressure left at the upper end, and the air that can come out there."""
+    """The gauge pressure left at the upper end, and the air that can come out there; nothing where it would be below vacuum."""
     parts = {name: each.to("bar") for name, each in taken.items()}
     inlet = propagate(lambda **each: {"p": -sum(each.values())}, {"p": "gauge pressure"}, **parts)["p"]
-    if inlet.value >= 0:
+    if inlet.value <= -ambient.number("bar"):
+        return {}
+    if inlet.value >= 0 or inlet.low < -NEARLY_ALL * ambient.number("bar"):
         return {"inlet_pressure": inlet}
     bunsen = Estimate.of(BUNSEN, "", BUNSEN_U95 / COVERAGE)
     released = propagate(
