@@ -17,9 +17,9 @@ import pytest
 from baybook import calculate
 from baybook.cards.translate import has_words
 from baybook.errors import InputError
+from baybook.jobs.evaluation import work_out
 from baybook.jobs.report import report_data
 from baybook.jobs.sheet import read_sheet
-from baybook.jobs.working import work_out
 from baybook.message import Message
 from baybook.registry import registry
 from baybook.result import Result

@@ -9,9 +9,9 @@ from pathlib import Path
 
 import pytest
 
+from baybook.jobs.evaluation import work_out
 from baybook.jobs.report import report_data
 from baybook.jobs.sheet import read_sheet
-from baybook.jobs.working import work_out
 
 DEMO = sorted((Path(__file__).resolve().parents[2] / "data_demo").glob("*.toml"))
 UNIT = re.compile(r"(?<=\d) ?(?:mL/min|mL|min|bar|MPa|ohm|mm|°C|%|V|A|s)(?![\w])")

@@ -6,10 +6,10 @@ from pathlib import Path
 
 import pytest
 
+from baybook.jobs.evaluation import work_out
 from baybook.jobs.report import report_data
 from baybook.jobs.sheet import read_sheet
-from baybook.jobs.telling import outcome_lines
-from baybook.jobs.working import work_out
+from baybook.jobs.text_report import outcome_lines
 from baybook.numbers import percent_shown
 from baybook.spec import UNSTATED
 from baybook_cards.language import language

@@ -165,9 +165,9 @@ def test_the_leak_chart_says_at_most_in_its_heading() -> None:
 
 def test_verdicts_stand_under_their_step_with_the_part_and_what_was_measured(tmp_path: Path) -> None:
     """Of four coils the bad one is named; a percentage stands beside its limit; before and after a repair are two steps."""
+    from baybook.jobs.evaluation import work_out
     from baybook.jobs.report import report_data
     from baybook.jobs.sheet import read_sheet
-    from baybook.jobs.working import work_out
     from baybook_cards.report import report_html
 
     coil = '[[steps]]\ncalculator = "coil"\n[steps.inputs]\n'

@@ -89,7 +89,7 @@ def test_with_json_an_error_is_json_too(command: Command) -> None:
     told = json.loads(ran.out)["error"]
     assert ran.code == told["exit_code"] == 2
     assert told["problems"][0] == {
-        "input": "TO", "given": "psi", "why": "is a unit of pressure, and 30 s is a time", "would_do": "use s, ms, µs, min, h",
+        "input": "TO", "given": "psi", "why": "is a unit of pressure, and 30 s is a time", "hint": "use s, ms, µs, min, h",
     }  # fmt: skip
 
 

@@ -31,7 +31,7 @@ from baybook.api import (
 )
 from baybook.declare import Parameter
 from baybook.errors import PluginError
-from baybook.running import run
+from baybook.execution import run
 
 
 def declared(**changes: object) -> Calculator:

@@ -12,11 +12,11 @@ from typing import Any
 import pytest
 
 from baybook.errors import InputError
-from baybook.jobs.concluding import concluded, open_tests
-from baybook.jobs.saying import CALCULATORS, numbered
+from baybook.jobs.conclusion import concluded, open_tests
+from baybook.jobs.evaluation import Outcome, work_out
+from baybook.jobs.messages import CALCULATORS, numbered
 from baybook.jobs.sheet import read_sheet
-from baybook.jobs.telling import outcome_lines
-from baybook.jobs.working import Outcome, work_out
+from baybook.jobs.text_report import outcome_lines
 from baybook.language import language
 from baybook.places import HANDS, Fitted, SystemMap, sentences
 from baybook.places.practice import TESTS

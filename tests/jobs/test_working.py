@@ -5,8 +5,8 @@ from typing import Literal
 
 import pytest
 
+from baybook.jobs.evaluation import Cell, Worked, conclusions, next_tests
 from baybook.jobs.sheet import SheetStep
-from baybook.jobs.working import Cell, Worked, conclusions, next_tests
 from baybook.result import SIDES, Finding, Result
 
 FOUR: tuple[Literal["cleared", "indicated"], ...] = ("cleared", "cleared", "indicated", "cleared")

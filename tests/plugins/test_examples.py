@@ -16,7 +16,7 @@ import baybook
 from baybook import api, hooks
 from baybook.api import calculator  # noqa: F401  # the examples are of a plugin, which has these names
 from baybook.cards.data import Card, Section
-from baybook.plugins.loading import Offers, collect
+from baybook.plugins.loader import Offers, collect
 from baybook_physics.fuels import fuel_from_table
 
 from .conftest import good

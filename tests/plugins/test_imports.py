@@ -87,7 +87,7 @@ def test_help_and_lists_load_nothing_heavy_and_no_other_plugin(site: Site, argum
 def test_the_list_of_commands_needs_no_declaration(site: Site) -> None:
     for arguments in (["--help"], ["units"]):
         modules = loaded(site, *arguments)
-        assert not modules & {"baybook.declare", "baybook.fields", "baybook.running", "baybook.propagation"}, arguments
+        assert not modules & {"baybook.declare", "baybook.fields", "baybook.execution", "baybook.propagation"}, arguments
 
 
 def test_inputs_that_are_typed_need_no_json(site: Site) -> None:

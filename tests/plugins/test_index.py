@@ -12,7 +12,7 @@ from pathlib import Path
 
 import pytest
 
-from baybook.plugins import building, index
+from baybook.plugins import index, index_builder
 
 from .conftest import Site, good
 
@@ -226,7 +226,7 @@ def test_a_second_plugin_cannot_take_a_unit_of_the_first_by_another_spelling(sit
 
 def test_plugins_are_found_sorted_and_own_ones_first() -> None:
     """Two may arrive in either order from the file system; nothing depends on it."""
-    found = building.find()
+    found = index_builder.find()
     assert found == sorted(found, key=lambda plugin: (plugin.distribution != "baybook", plugin.distribution, plugin.name))
     assert found[0].distribution == "baybook"
 

@@ -19,6 +19,7 @@ import pytest
 from baybook.api import (
     KINDS,
     MAKERS_DATA,
+    Action,
     Calculator,
     CardOffer,
     Caution,
@@ -29,6 +30,7 @@ from baybook.api import (
     Limits,
     Meaning,
     Output,
+    Procedure,
     Quantity,
     Reading,
     Result,
@@ -40,7 +42,7 @@ from baybook.api import (
     spec_range,
 )
 from baybook.errors import BaybookError, Refused
-from baybook.testing import CHECKS, NotChecked, catalogue_text, conformance, nets, offered, probing
+from baybook.testing import CHECKS, NotChecked, catalogue_text, conformance, nets, offered, process_checks
 
 Compute = Callable[[Reading, SpecRange | None], Result]
 
@@ -249,6 +251,11 @@ FAULTS: dict[str, tuple[str, Calculator, str]] = {
         "a verdict is outside, and no finding says so; leave the findings to the core, or add one",
     ),
     "note that is no text": ("JSON", declared(not_text), "7 stands where a message is wanted"),
+    "a hand in danger": (
+        "procedure",
+        declared(procedure=Procedure((Action("Fix the gauge.", hands="high pressure"),), ("Engine cold.",), ("Clear.",))),
+        "procedure: 'Fix the gauge.' brings a hand to the high-pressure side before the rail was seen to fall to zero",
+    ),
     "card too full": ("card", declared(title="W" * 200), "ID-1: "),
 }  # fmt: skip
 
@@ -344,24 +351,24 @@ def test_an_import_that_costs_or_talks_is_noticed(
 ) -> None:
     (tmp_path / "third_import.py").write_text(code)
     monkeypatch.syspath_prepend(str(tmp_path))
-    probing.probe.cache_clear()
-    found = probing.import_faults("third_import")
-    probing.probe.cache_clear()
+    process_checks.probe.cache_clear()
+    found = process_checks.import_faults("third_import")
+    process_checks.probe.cache_clear()
     assert any(line.startswith(words) for line in found), found
 
 
 def test_a_module_that_only_uses_the_interface_imports_cheaply(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     (tmp_path / "third_cheap.py").write_text("import csv, datetime, decimal, fractions, statistics\nfrom baybook.api import *")
     monkeypatch.syspath_prepend(str(tmp_path))
-    assert probing.import_faults("third_cheap") == []
+    assert process_checks.import_faults("third_cheap") == []
 
 
 def test_reaching_for_the_network_while_importing_is_noticed(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     code = "import socket\ntry:\n    socket.create_connection(('127.0.0.1', 9))\nexcept OSError:\n    pass"
     (tmp_path / "third_net.py").write_text(code)
     monkeypatch.syspath_prepend(str(tmp_path))
-    assert probing.probe("third_net")["network"] == ["calls socket.getaddrinfo('0', '0')"] or "socket" in str(
-        probing.probe("third_net")["network"]
+    assert process_checks.probe("third_net")["network"] == ["calls socket.getaddrinfo('0', '0')"] or "socket" in str(
+        process_checks.probe("third_net")["network"]
     )
 
 

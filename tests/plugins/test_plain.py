@@ -11,9 +11,9 @@ import pytest
 
 from baybook.cli.arguments import typed_values
 from baybook.cli.calculators import command_for
+from baybook.cli.direct import answer
 from baybook.cli.main import run
 from baybook.cli.options import command_options
-from baybook.cli.plain import answer
 from baybook.declare import Calculator
 from baybook.errors import InputError
 from baybook.registry import registry

@@ -12,7 +12,7 @@ from baybook.captures import read_capture
 from baybook.captures.cells import read_number
 from baybook.captures.clock import Clock
 from baybook.captures.dates import day_number
-from baybook.captures.splitting import split
+from baybook.captures.delimiters import split
 
 DATA = Path(__file__).parent / "data"
 

@@ -14,20 +14,20 @@ if TYPE_CHECKING:
 class Problem:
     """One wrong input: which, the value given, why not, and what would do. `given` is None for a missing one."""
 
-    __slots__ = ("given", "input", "why", "would_do")
+    __slots__ = ("given", "hint", "input", "why")
 
-    def __init__(self, input: str, given: object, why: str, would_do: str = "") -> None:
-        self.input, self.given, self.why, self.would_do = input, given, why, would_do
+    def __init__(self, input: str, given: object, why: str, hint: str = "") -> None:
+        self.input, self.given, self.why, self.hint = input, given, why, hint
 
     def __str__(self) -> str:
         start = f"{self.input}: " if self.input else ""
         given = "" if self.given is None else f"{_quoted(self.given)} "
-        return f"{start}{given}{self.why}" + (f"; {self.would_do}" if self.would_do else "")
+        return f"{start}{given}{self.why}" + (f"; {self.hint}" if self.hint else "")
 
     def to_dict(self) -> dict[str, object]:
         """The same parts for JSON."""
         given = None if self.given is None else str(self.given)
-        return {"input": self.input, "given": given, "why": self.why, "would_do": self.would_do}
+        return {"input": self.input, "given": given, "why": self.why, "hint": self.hint}
 
 
 def _quoted(given: object) -> str:
@@ -56,9 +56,9 @@ class InputError(BaybookError):
         super().__init__("\n".join(map(str, self.problems)))
 
     @classmethod
-    def one(cls, input: str, given: object, why: str, would_do: str = "") -> InputError:
+    def one(cls, input: str, given: object, why: str, hint: str = "") -> InputError:
         """An error of a single wrong input."""
-        return cls([Problem(input, given, why, would_do)])
+        return cls([Problem(input, given, why, hint)])
 
     def to_dict(self) -> dict[str, object]:
         """The error for `--json`, with every problem's parts."""
@@ -69,9 +69,9 @@ class InputError(BaybookError):
 class Refused(ValueError):
     """Raised while one value is read, before it is known which input it belongs to: why not, and what would do."""
 
-    def __init__(self, why: str, would_do: str = "") -> None:
-        super().__init__(f"{why}; {would_do}" if would_do else why)
-        self.why, self.would_do = why, would_do
+    def __init__(self, why: str, hint: str = "") -> None:
+        super().__init__(f"{why}; {hint}" if hint else why)
+        self.why, self.hint = why, hint
 
 
 class PluginError(BaybookError):

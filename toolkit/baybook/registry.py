@@ -17,7 +17,7 @@ if TYPE_CHECKING:
     from baybook_physics.fuels import FuelModel
 
     from .declare import Calculator
-    from .plugins.loading import Offers
+    from .plugins.loader import Offers
     from .result import Result
 
 
@@ -65,7 +65,7 @@ class Registry:
 
     def run(self, calculator: Calculator, raw: Mapping[str, Any]) -> Result:
         """Work it out from raw values. Raises InputError and PluginError."""
-        from .running import run
+        from .execution import run
 
         return run(calculator, raw)
 
@@ -114,12 +114,12 @@ class Registry:
         close = get_close_matches(name, list(owners), n=1)
         known = ", ".join(sorted(owners)) or "none: nothing is installed"
         near = f"did you mean {close[0]}?" if close else f"use one of {known}"
-        would_do = self.why_absent(name) or near
-        raise InputError.one("", name, f"is not a {what} that is known", would_do)
+        hint = self.why_absent(name) or near
+        raise InputError.one("", name, f"is not a {what} that is known", hint)
 
     def _offers(self, plugin: PluginRecord) -> Offers:
         """What a plugin offers, from its module imported into this process."""
-        from .plugins.loading import load_offers
+        from .plugins.loader import load_offers
 
         try:
             return load_offers(plugin.module)
@@ -160,7 +160,7 @@ def registry() -> Registry:
     """The registry of this process; the index is built first where it is missing or stale."""
     found = index.read()
     if found is None:
-        from .plugins.building import build
+        from .plugins.index_builder import build
 
         found = build()
     return Registry(found)

@@ -30,8 +30,8 @@ def _missing(calculator: Calculator, rule: Rule, values: Mapping[str, Any]) -> I
     for name in rule.needs:
         if not is_given(calculator, name, values):
             field = calculator.parameter(name).field
-            would_do = f"give {field.help}, such as {field.example()}"
-            yield Problem(name, None, rule.why or f"is needed with {rule.given.replace('_', ' ')}", would_do)
+            hint = f"give {field.help}, such as {field.example()}"
+            yield Problem(name, None, rule.why or f"is needed with {rule.given.replace('_', ' ')}", hint)
 
 
 def is_given(calculator: Calculator, name: str, values: Mapping[str, Any]) -> bool:

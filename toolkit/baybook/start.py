@@ -47,7 +47,7 @@ def make_ready() -> None:
 
 
 def _fitting(error: UnicodeError) -> tuple[str, int]:
-    from .cli.printing import fitting
+    from .cli.output import fitting
 
     assert isinstance(error, UnicodeEncodeError)
     return fitting(error.object[error.start : error.end]), error.end
@@ -64,7 +64,7 @@ def _answer(arguments: list[str]) -> int:
         sys.stdout.write(text)
         return 0
     if len(arguments) > 1 and not arguments[0].startswith("-"):
-        from .cli.plain import answer
+        from .cli.direct import answer
 
         code = answer(arguments)
         if code is not None:
@@ -89,7 +89,7 @@ def _converted(words: list[str]) -> str | None:
     text = plain_answer(words)
     if text is not None:
         for line in found.complaints():
-            from .cli.printing import complain
+            from .cli.output import complain
 
             complain(line)
     return text

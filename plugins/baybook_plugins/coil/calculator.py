@@ -5,7 +5,6 @@ from __future__ import annotations
 from typing import Annotated
 
 from baybook.api import (
-    BEFORE_RUNNING,
     CONTROL_LOSS,
     HIGH_PRESSURE,
     HIGH_VOLTAGE,
@@ -39,6 +38,7 @@ from .chart import charts
 from .driven import Drive, by_current, joined
 from .findings import Whose, placed, resistance_finding, state_finding
 from .meter import Meter, Winding
+from .procedure import PROCEDURE
 from .working import notes, one_reading, resistance_steps, what_drives_it, whose_number
 
 AT_SPEC = "resistance_at_spec_temperature"
@@ -97,25 +97,7 @@ PARTS = {
             card=False,
         ),
     ),
-    needs=(
-        "a multimeter and its accuracy from its data sheet; below 1 ohm one with four wires",
-        "a thermometer",
-        "a current clamp for the current",
-        "the range from the maker's data",
-    ),
-    procedure=(
-        "Not for piezo injectors: they are no coil and hold their charge.",
-        "Stop, rail seen to fall to zero, key off; then wait as the vehicle's data say: injector drivers store dangerous "
-        "voltage.",
-        "Touch the lead tips together, note what they read. Below 1 ohm: four wires only.",
-        "Measure at the coil's own pins, plug off; note over-range as it is, and which coil.",
-        "Note the coil's temperature: touch-free, or after standing.",
-        "Measure from each pin to the housing: it should show over-range.",
-        "For the current: plug on, zeroed clamp round one wire, arrow with the current, lead clear of belts and fan.",
-        BEFORE_RUNNING,
-        "Run, stand clear, read mean and peak.",
-        "Stop, rail seen at zero again, key off, wait: clamp off, plug on, clear.",
-    ),
+    procedure=PROCEDURE,
     formulas=(
         "R = reading − leads",
         "R_s = R · (234.5 + t_s) / (234.5 + t)",

@@ -137,8 +137,8 @@ def by_current(
     try:
         found = propagate(lambda **each: {"r": circuit_resistance(**each)}, {"r": "ohm"}, **given)["r"]
     except (ArithmeticError, ValueError) as error:
-        would_do = "give the mean current that flows, and a duty at which it does not rest; else measure the resistance"
-        raise InputError([Problem("measured_current", str(measured), "says no resistance at this duty", would_do)]) from error
+        hint = "give the mean current that flows, and a duty at which it does not rest; else measure the resistance"
+        raise InputError([Problem("measured_current", str(measured), "says no resistance at this duty", hint)]) from error
     verdicts, findings = against_limit(measured, None, limit, whose)
     numbers = {"D": f"{duty.number('1'):g}", "U": supply, "U_f": diode, "I": measured}
     what = Message("coil and circuit together, from the mean current")

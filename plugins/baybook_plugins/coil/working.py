@@ -36,11 +36,11 @@ def one_reading(
     if over_range and reading is not None:
         yield Problem("over_range", "yes", "and a reading cannot both be", "leave one of them out")
     if not over_range and reading is None and not (supply and measured_current):
-        would_do = "give what the meter shows, such as 3.1 ohm, or over_range; or supply, duty and measured_current alone"
-        yield Problem("reading", None, "is missing", would_do)
+        hint = "give what the meter shows, such as 3.1 ohm, or over_range; or supply, duty and measured_current alone"
+        yield Problem("reading", None, "is missing", hint)
     if reading is not None and temperature is None:
-        would_do = "give the coil's, such as 40 ± 8 °C; after a night's standing it is the air's"
-        yield Problem("temperature", None, "is missing", would_do)
+        hint = "give the coil's, such as 40 ± 8 °C; after a night's standing it is the air's"
+        yield Problem("temperature", None, "is missing", hint)
 
 
 def what_drives_it(
@@ -48,8 +48,8 @@ def what_drives_it(
 ) -> Iterator[Problem]:
     """A current says something of the coil with its supply only."""
     if supply is None and (measured_current or current_limit):
-        would_do = "give the voltage at the coil while it is driven, such as 13.8 V"
-        yield Problem("supply", None, "is missing", would_do)
+        hint = "give the voltage at the coil while it is driven, such as 13.8 V"
+        yield Problem("supply", None, "is missing", hint)
 
 
 def whose_number(part: str | None, number: int | None) -> Iterator[Problem]:

@@ -92,7 +92,7 @@ def convert(
     try:
         unit, reference = find_unit(to, reading.unit.family)
     except Refused as error:
-        raise InputError.one("to", to, error.why, error.would_do) from error
+        raise InputError.one("to", to, error.why, error.hint) from error
     if {unit.family, reading.unit.family} == {"flow", "delivery per stroke"}:
         return _delivery(reading, unit, engine_speed, cylinders)
     if unit.family != reading.unit.family:
@@ -152,8 +152,8 @@ def _delivery(reading: Reading, unit: Unit, engine_speed: Reading | None, cylind
     return Result({unit.symbol: found}, steps=(step,), notes=(note,))
 
 
-def _needed(name: str, would_do: str) -> Problem:
-    return Problem(name, None, "is needed between delivery per stroke and flow", would_do)
+def _needed(name: str, hint: str) -> Problem:
+    return Problem(name, None, "is needed between delivery per stroke and flow", hint)
 
 
 def _flow(per_stroke: float, rpm: float, cylinders: int) -> float:

@@ -74,8 +74,8 @@ def fitted(hold: Held, inputs: Inputs, source: str, u: float = 0.0) -> Result:
         window = window.moved(first, float(time[first])) if window is not None and first else window
         found = summarise(conclude(best), asked)
     except NotAHoldError as error:
-        would_do = "check the volume, the units and the window"
-        raise InputError.one(source, None, f"is not a hold: {error}", would_do) from error
+        hint = "check the volume, the units and the window"
+        raise InputError.one(source, None, f"is not a hold: {error}", hint) from error
     return answer_capture(found, inputs, fuel, hold._replace(time=time[first:], pressure=pressure[first:], window=window))
 
 
@@ -123,7 +123,7 @@ def _check(time: Floats, pressure: Floats, inputs: Inputs, source: str, u: float
     if len(time) < _LEAST:
         problems.append(Problem(source, None, f"has {len(time)} samples in the hold", f"at least {_LEAST} are needed"))
     elif pressure.max() > 249.0 or pressure[-3:].mean() <= inputs.back_pressure.number("MPa") + 0.05:
-        would_do = "give a window within 1 to 2490 bar, above the back pressure; see its units"
-        problems.append(Problem(source, None, f"runs from {10 * pressure[0]:.5g} to {10 * pressure[-1]:.5g} bar", would_do))
+        hint = "give a window within 1 to 2490 bar, above the back pressure; see its units"
+        problems.append(Problem(source, None, f"runs from {10 * pressure[0]:.5g} to {10 * pressure[-1]:.5g} bar", hint))
     if problems:
         raise InputError(problems)

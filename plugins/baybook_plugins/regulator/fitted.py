@@ -152,8 +152,8 @@ class Fitted:
         why = f"fits what the meter shows ({self.read.duty}) and not the share of time on ({percent(share):g} %)"
         low, high = (None if end is None else 1 - end for end in (span.high, span.low))
         ends = [f"{word} {percent(end):g} %" for word, end in (("from", low), ("up to", high)) if end is not None]
-        would_do = (
+        hint = (
             f"give the usual share of time on, here {' '.join(ends)}; if the range is that share already, look again which "
             "part of the period the meter counts (meter_counts)"
         )
-        return Problem(f"{self.valve.place}_usual_duty", str(self.read.usual_duty), why, would_do)
+        return Problem(f"{self.valve.place}_usual_duty", str(self.read.usual_duty), why, hint)

@@ -26,11 +26,11 @@ BOUNDS = Message("Beside a cylinder that ran over a ratio is judged by the least
 def no_common_return(volumes: Sequence[Reading | None]) -> Iterator[Problem]:
     """One return that all injectors share shows none of them."""
     if len(volumes) == 1:
-        would_do = (
+        hint = (
             "collect every injector into a cylinder of its own; where the hoses cannot be parted, judge the common return "
             "against the maker's limit for the whole set, and do not split it evenly"
         )
-        yield Problem("volumes", str(volumes[0]), "is one reading, and shows no injector by itself", would_do)
+        yield Problem("volumes", str(volumes[0]), "is one reading, and shows no injector by itself", hint)
 
 
 def something_to_compare(

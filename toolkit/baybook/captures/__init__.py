@@ -12,7 +12,7 @@ if TYPE_CHECKING:
     from .inspection import Inspection, inspect
     from .model import Capture, Channel, Column, Dialect, Dropped, Gap, Missing, Report, TimeAxis
     from .reader import read_capture
-    from .wording import describe, describe_inspection
+    from .report import describe, describe_inspection
 
 __all__ = [
     "Capture",
@@ -32,8 +32,8 @@ __all__ = [
 ]
 
 _HOME = {
-    "describe": "wording",
-    "describe_inspection": "wording",
+    "describe": "report",
+    "describe_inspection": "report",
     "Inspection": "inspection",
     "inspect": "inspection",
     "read_capture": "reader",

@@ -6,8 +6,8 @@ import re
 from collections.abc import Iterable, Sequence
 
 from ..errors import InputError, Problem
+from .delimiters import split
 from .source import Line
-from .splitting import split
 
 
 def _proof(mark: str, other: str) -> re.Pattern[str]:

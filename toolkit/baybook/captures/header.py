@@ -8,9 +8,9 @@ from dataclasses import dataclass, field
 
 from ..errors import InputError
 from .channels import names_a_channel
+from .delimiters import is_comment, kind_of, split
 from .labels import bare_unit, is_units_row, split_brackets
 from .source import Line
-from .splitting import is_comment, kind_of, split
 from .table import Guess
 
 _NEAR = 6  # lines of words looked at above the rows

@@ -9,13 +9,13 @@ from dataclasses import dataclass, replace
 
 from .cells import read_number
 from .decimal_mark import decimal_mark
+from .delimiters import is_comment, kind_of, split
 from .header import Header, cells_of, header_of
 from .labels import columns_of, split_brackets
 from .model import Column, Dropped
 from .preamble import Timing, timing_of
 from .quantities import second_factor
 from .source import Line, Source, head_as_lines
-from .splitting import is_comment, kind_of, split
 from .table import DELIMITERS, Guess, best_of, guesses, refuse_no_table
 
 LOOKED_AT = 300  # lines from the head: enough to see the rows, cheap enough for a small file

@@ -160,7 +160,7 @@ class Channel:
         try:
             target, reference = find_unit(symbol, self.unit.family)
         except Refused as refused:
-            raise InputError.one(self.name, self.symbol, refused.why, refused.would_do) from refused
+            raise InputError.one(self.name, self.symbol, refused.why, refused.hint) from refused
         if target.family != self.unit.family:
             raise InputError.one(
                 self.name, self.symbol, f"is a unit of {self.unit.family}, not of {target.family}", "ask for " + self.kind.name

@@ -79,9 +79,9 @@ class Source:
             raise _damaged(self.name)
         if not head.strip(b"\0 \t\r\n\x1a"):
             raise InputError.one("capture", self.name, "is empty", "give a file with a header and at least one row")
-        for magic, why, would_do in _NOT_TEXT:
+        for magic, why, hint in _NOT_TEXT:
             if head.startswith(magic):
-                raise InputError.one("capture", self.name, why, would_do)
+                raise InputError.one("capture", self.name, why, hint)
         mark = next((each for each in encodings.MARKS if head.startswith(each[0])), None)
         if mark:
             head, self.mark = head[len(mark[0]) :], True

@@ -11,9 +11,9 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field
 
 from ..errors import InputError
+from .delimiters import is_comment, kind_of, split
 from .labels import is_unit
 from .source import Line
-from .splitting import is_comment, kind_of, split
 
 DELIMITERS = (";", "\t", ",", "|", " ", "")
 _TIMES = ("clock", "date")

@@ -13,11 +13,11 @@ from ..errors import Problem
 from . import clock
 from .cells import read_number
 from .channels import Mapped, candidates, listed
+from .delimiters import kind_of
 from .labels import unknown_unit
 from .layout import Layout
 from .model import Column
 from .quantities import second_factor
-from .splitting import kind_of
 
 # a column of one of these, alone, is the time whatever its label; an hour or a minute may be how long something took
 _TIMES = (
@@ -275,4 +275,4 @@ def _refuse_unit(mapped: Mapped, column: Column) -> None:
     try:
         check(column.unit, "time")
     except Refused as refused:
-        mapped.problems.append(Problem("unit of t", column.unit, refused.why, refused.would_do))
+        mapped.problems.append(Problem("unit of t", column.unit, refused.why, refused.hint))

@@ -7,7 +7,7 @@ from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING, Any
 
 from baybook.errors import BaybookError, InputError, PluginError, Problem, Refused
-from baybook.running import given_text
+from baybook.execution import given_text
 
 if TYPE_CHECKING:
     from baybook.cards.data import Card
@@ -105,7 +105,7 @@ def _parsed(calculator: Calculator, fill: Fill, card: str) -> dict[str, Any]:
             there = [parameter.name for parameter in calculator.parameters]
             problems.append(Problem(card, name, f"is not an input of {calculator.name}", close(name, there)))
         except Refused as error:
-            problems.append(Problem(f"{card}, {name}", given_text(raw), error.why, error.would_do))
+            problems.append(Problem(f"{card}, {name}", given_text(raw), error.why, error.hint))
     if problems:
         raise InputError(problems)
     return found
@@ -126,4 +126,4 @@ def unknown_steps(known: Registry, fills: Sequence[Fill]) -> Iterator[InputError
             known.calculator(fill.calculator)
         except InputError as error:
             problem = error.problems[0]
-            yield InputError.one(f"step {fill.step}", problem.given, problem.why, problem.would_do)
+            yield InputError.one(f"step {fill.step}", problem.given, problem.why, problem.hint)

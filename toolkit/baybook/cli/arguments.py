@@ -45,8 +45,8 @@ def items(takes: Mapping[str, bool], arguments: Sequence[str], *, interspersed: 
         if not is_option(argument):
             found.append(("", argument))
         elif spelling not in takes:
-            would_do = near(spelling, takes, "--help lists them")
-            raise InputError.one("", spelling, "is not an option of this command", would_do)
+            hint = near(spelling, takes, "--help lists them")
+            raise InputError.one("", spelling, "is not an option of this command", hint)
         elif not takes[spelling]:
             if equals:
                 raise InputError.one(spelling, value, "is not wanted: the option takes no value", f"give {spelling} alone")

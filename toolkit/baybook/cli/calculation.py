@@ -6,12 +6,12 @@ from collections.abc import Callable, Iterable, Mapping
 from typing import TYPE_CHECKING, Any
 
 from ..errors import InputError
+from ..execution import run
 from ..fields import CaptureFile
-from ..running import run
 from .inputs import asked, capture_input, inputs_from
 from .options import CAPTURE, COMMON, FAIL_ON, Option
-from .printing import say, say_json
-from .speaking import spoken
+from .output import say, say_json
+from .screen_language import spoken
 
 if TYPE_CHECKING:
     from ..declare import Calculator

@@ -7,7 +7,7 @@ import typer
 from ..errors import InputError, Refused
 from .calculators import CHANNEL_UNIT, COLUMN, DECIMAL, JSON, RATE
 from .inputs import capture_input
-from .printing import say, say_json
+from .output import say, say_json
 from .progress import progress
 from .usage import Command
 
@@ -31,7 +31,7 @@ def capture(
     try:
         request = CaptureRequest.parse(capture_input(file, column, channel_unit, rate, decimal), {})
     except Refused as error:
-        raise InputError.one("FILE", file, error.why, error.would_do) from error
+        raise InputError.one("FILE", file, error.why, error.hint) from error
     with progress(file) as tell:
         report = request.read(tell).report
     if as_json:

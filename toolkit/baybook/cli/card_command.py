@@ -17,12 +17,12 @@ from ..registry import Registry, registry
 from ..text import table
 from .calculators import completion
 from .options import LANGUAGE as LANGUAGES
-from .printing import complain, say
+from .output import complain, say
 from .usage import Command, Group
 
 if TYPE_CHECKING:
     from ..cards.data import Card
-    from .rendering import Printed
+    from .pages import Printed
 
 app = typer.Typer(
     cls=Group, rich_markup_mode=None, add_completion=False, no_args_is_help=True, help="Cards for the bay: list and print."
@@ -34,13 +34,13 @@ def _cards(incomplete: str) -> list[tuple[str, str]]:
 
 
 def _sizes(incomplete: str) -> list[str]:
-    from .rendering import card_sizes
+    from .pages import card_sizes
 
     return card_sizes()
 
 
 def _sheets(incomplete: str) -> list[str]:
-    from .rendering import card_sheets
+    from .pages import card_sheets
 
     return card_sheets()
 
@@ -85,7 +85,7 @@ def print_cards(
 ) -> None:  # fmt: skip
     """Print cards to a PDF, or to one HTML file for a tablet."""
     from ..cards.filling import filled_cards, unknown_steps
-    from .rendering import printed_cards
+    from .pages import printed_cards
 
     known = registry()
     wanted = _wanted(known, list(names or ()), all_cards)

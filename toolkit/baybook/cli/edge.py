@@ -5,7 +5,7 @@ from __future__ import annotations
 import os
 
 from ..errors import BaybookError, InputError
-from .printing import complain, leave_off, say_json
+from .output import complain, leave_off, say_json
 
 STOPPED = "stopped; nothing was written"
 

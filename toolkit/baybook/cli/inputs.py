@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any
 
 from ..errors import InputError, Refused
 from .options import default_words
-from .printing import complain
+from .output import complain
 
 if TYPE_CHECKING:
     from ..declare import Calculator, Parameter
@@ -95,8 +95,8 @@ def _asked_one(parameter: Parameter) -> str | None:
         line = _line_typed()
         if not line:
             complain("")  # the question stands alone on its line
-            would_do = f"answer each, or {ENOUGH} to leave out what is optional"
-            raise InputError.one("--ask", None, "the input ended before every question was answered", would_do)
+            hint = f"answer each, or {ENOUGH} to leave out what is optional"
+            raise InputError.one("--ask", None, "the input ended before every question was answered", hint)
         text = line.strip()
         if not text and not parameter.required:
             return None

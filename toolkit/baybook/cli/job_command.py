@@ -16,13 +16,13 @@ from ..registry import registry
 from .calculation import raw_inputs
 from .calculators import JSON, STEPS, as_typer, command_for, completion
 from .options import ASK, FROM, LANGUAGE, Option
-from .printing import complain, say, say_done, say_json
-from .speaking import spoken
+from .output import complain, say, say_done, say_json
+from .screen_language import spoken
 from .usage import Command, Group
 
 if TYPE_CHECKING:
     from ..declare import Calculator
-    from ..jobs.working import Outcome
+    from ..jobs.evaluation import Outcome
     from ..language import Language
     from ..places.account import Account
 
@@ -44,7 +44,7 @@ def new(
     force: bool = FORCE,
 ) -> None:
     """Make a new job sheet, with remarks that say what goes where."""
-    from ..jobs.editing import new_sheet
+    from ..jobs.edits import new_sheet
 
     path = Path(sheet)
     check_ending(path, ".toml")
@@ -76,9 +76,9 @@ class Adding(Group):
         calculator = registry().calculator(cmd_name)
         return command_for(calculator, partial(add_step, ctx.params.get("sheet") or ""), (TITLE, NOTE, FROM, ASK))
 
-    def would_do(self, ctx: Any, name: str, known: Iterable[str]) -> str:
+    def hint(self, ctx: Any, name: str, known: Iterable[str]) -> str:
         """Why a calculator that is installed is not there, or the nearest name."""
-        return registry().why_absent(name) or super().would_do(ctx, name, known)
+        return registry().why_absent(name) or super().hint(ctx, name, known)
 
     def format_commands(self, ctx: Any, formatter: Any) -> None:
         """List from the index: no plugin is imported."""
@@ -99,14 +99,14 @@ def add(sheet: str = SHEET) -> None:
 
 def add_step(sheet: str, calculator: Calculator, given: dict[str, Any], options: Mapping[str, Any]) -> int:
     """Check a calculator's inputs, then write them into the sheet as a step."""
-    from ..jobs import editing
+    from ..jobs import edits
     from ..jobs.sheet import read_sheet
 
     path = Path(sheet)
     check_target(path, force=True)
     read_sheet(path)  # before anything is asked
     raw = raw_inputs(calculator, given, options)
-    number = editing.add_step(path, calculator, options["title"], options["note"], raw)
+    number = edits.add_step(path, calculator, options["title"], options["note"], raw)
     say_done(f"step {number} ({calculator.name}) {'added' if raw else 'planned'}")
     return 0
 
@@ -125,14 +125,14 @@ def run(
         if as_json:
             say_json(account.to_dict())
         else:
-            from ..jobs.telling import account_lines
+            from ..jobs.text_report import account_lines
 
             say("\n".join(account_lines(account, _screen(outcome, language))))
         raise typer.Exit(_told_errors(outcome))
     if as_json:
         say_json(outcome.to_dict())
         raise typer.Exit(outcome.exit_code)
-    from ..jobs.telling import outcome_lines
+    from ..jobs.text_report import outcome_lines
 
     say("\n".join(outcome_lines(outcome, steps=steps, language=_screen(outcome, language))))
     raise typer.Exit(_told_errors(outcome))
@@ -145,7 +145,7 @@ def next_(sheet: str = SHEET, as_json: bool = JSON, language: str | None = SCREE
     if as_json:
         say_json({"conclusion": outcome.conclusion, "next": outcome.to_dict()["next"], "asked": list(outcome.asked)})
         raise typer.Exit(outcome.exit_code)
-    from ..jobs.telling import next_lines
+    from ..jobs.text_report import next_lines
 
     say("\n".join(next_lines(outcome, _screen(outcome, language))))
     raise typer.Exit(_told_errors(outcome))
@@ -160,7 +160,7 @@ def _account(outcome: Outcome, name: str) -> Account:
     try:
         return outcome.found.why(name)
     except InputError as error:
-        raise InputError(Problem("--why", p.given, p.why, p.would_do) for p in error.problems) from None
+        raise InputError(Problem("--why", p.given, p.why, p.hint) for p in error.problems) from None
 
 
 def _told_errors(outcome: Outcome) -> int:
@@ -192,7 +192,7 @@ def report(
     if len({path.resolve() for _, path in targets}) < len(targets):
         raise InputError.one("--html", html, "leads to the same file as --pdf", "give another name")
     from ..jobs.report import report_data
-    from .rendering import rendered_report
+    from .pages import rendered_report
 
     outcome = _work_out(sheet)
     if outcome.errors and not any(worked.result for worked in outcome.steps):
@@ -206,7 +206,7 @@ def report(
 
 
 def _work_out(sheet: str) -> Outcome:
+    from ..jobs.evaluation import work_out
     from ..jobs.sheet import read_sheet
-    from ..jobs.working import work_out
 
     return work_out(read_sheet(sheet))

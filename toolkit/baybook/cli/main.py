@@ -12,9 +12,9 @@ from ..commands import COMMANDS
 from ..errors import InputError
 from ..registry import registry
 from .arguments import near
-from .calling import call, is_completion
 from .edge import told
-from .printing import complain
+from .invocation import call, is_completion
+from .output import complain
 from .usage import Group
 
 
@@ -41,7 +41,7 @@ class Commands(Group):
         """From the index and the table of names: no plugin is imported."""
         return [*_calculators(), *COMMANDS.items()]
 
-    def would_do(self, ctx: Any, name: str, known: Iterable[str]) -> str:
+    def hint(self, ctx: Any, name: str, known: Iterable[str]) -> str:
         """Why a calculator that is installed is not there, or the nearest name."""
         return registry().why_absent(name) or near(name, known, "baybook --help lists them")
 

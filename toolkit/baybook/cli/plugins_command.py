@@ -6,9 +6,9 @@ import os
 
 import typer
 
-from ..plugins import index, listing, switches
+from ..plugins import index, overview, switches
 from ..registry import registry
-from .printing import say, say_done, say_json
+from .output import say, say_done, say_json
 from .usage import Command, Group
 
 app = typer.Typer(
@@ -19,7 +19,7 @@ AS_JSON = typer.Option(False, "--json", help="Print JSON.")
 
 
 def _names(incomplete: str) -> list[str]:
-    return sorted({plugin.name for plugin in listing.plugins(registry().index)})
+    return sorted({plugin.name for plugin in overview.plugins(registry().index)})
 
 
 NAME = typer.Argument(
@@ -35,20 +35,20 @@ def list_plugins(as_json: bool = AS_JSON) -> None:
     """
     found = registry().index
     if as_json:
-        say_json([plugin.to_dict() for plugin in listing.plugins(found)])
+        say_json([plugin.to_dict() for plugin in overview.plugins(found)])
         return
-    say("\n".join([*listing.list_lines(found), *found.notes]))
+    say("\n".join([*overview.list_lines(found), *found.notes]))
 
 
 @app.command(cls=Command)
 def show(name: str = NAME, as_json: bool = AS_JSON) -> None:
     """Show one plugin and all that it offers."""
     found = registry().index
-    fitting = listing.named(found, name)
+    fitting = overview.named(found, name)
     if as_json:
         say_json([plugin.to_dict() for plugin in fitting])
         return
-    say("\n\n".join("\n".join(listing.show_lines(found, plugin)) for plugin in fitting))
+    say("\n\n".join("\n".join(overview.show_lines(found, plugin)) for plugin in fitting))
 
 
 @app.command(cls=Command)
@@ -57,7 +57,7 @@ def off(name: str = NAME) -> None:
 
     It is not imported any more. BAYBOOK_WITHOUT="a,b" does the same for one command.
     """
-    listing.named(registry().index, name)
+    overview.named(registry().index, name)
     switches.switch_off(name)
     say_done(f"{name} is switched off; baybook plugins on {name} brings it back")
 
@@ -66,7 +66,7 @@ def off(name: str = NAME) -> None:
 def on(name: str = NAME) -> None:
     """Switch a plugin on again."""
     if not switches.switch_on(name):
-        listing.named(registry().index, name)
+        overview.named(registry().index, name)
     here = name in index.switched_off_here()
     say_done(f"{name} stays switched off by BAYBOOK_WITHOUT" if here else f"{name} is switched on")
 
@@ -77,10 +77,10 @@ def refresh() -> None:
 
     Installs and edits are noticed without it; it gives one that was too slow another chance.
     """
-    from ..plugins.building import build
+    from ..plugins.index_builder import build
 
     found = build()
-    known = listing.plugins(found)
+    known = overview.plugins(found)
     count = {state: sum(plugin.state == state for plugin in known) for state in ("accepted", "switched off", "left out")}
     say(", ".join(f"{number} {state}" for state, number in count.items()))
     for line in found.complaints():

@@ -6,7 +6,7 @@ import typer
 
 from ..registry import registry
 from ..schema import inputs_schema, result_schema
-from .printing import say_json
+from .output import say_json
 from .usage import Command
 
 

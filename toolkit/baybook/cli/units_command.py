@@ -6,7 +6,7 @@ import typer
 
 from .. import units
 from ..text import wrap
-from .printing import say
+from .output import say
 from .usage import Command
 
 app = typer.Typer(rich_markup_mode=None, add_completion=False)

@@ -10,7 +10,7 @@ from typer.core import TyperArgument, TyperCommand, TyperGroup
 
 from ..errors import InputError
 from .arguments import HELP, asks_for_help, check_words, items, near
-from .printing import say
+from .output import say
 
 
 def _checked(command: Any, context: Any, arguments: list[str], *, interspersed: bool) -> None:
@@ -33,7 +33,7 @@ def _checked(command: Any, context: Any, arguments: list[str], *, interspersed: 
     if interspersed:
         check_words(found, places)
     elif words == places and not command.invoke_without_command:
-        raise InputError.one(command.place, None, "is missing", command.would_do(context, "", command.list_commands(context)))
+        raise InputError.one(command.place, None, "is missing", command.hint(context, "", command.list_commands(context)))
 
 
 class Command(TyperCommand):
@@ -75,7 +75,7 @@ class Group(TyperGroup):
         if args[0] in HELP:
             say(ctx.get_help())
             raise typer.Exit
-        raise InputError.one("", args[0], f"is not a {self.kind}", self.would_do(ctx, args[0], known))
+        raise InputError.one("", args[0], f"is not a {self.kind}", self.hint(ctx, args[0], known))
 
     def shell_complete(self, ctx: Any, incomplete: str) -> Any:
         """The sub-commands that may be meant, or the group's options."""
@@ -88,6 +88,6 @@ class Group(TyperGroup):
         """(name, what it is for) of every sub-command."""
         return [(name, command.get_short_help_str()) for name, command in self.commands.items()]
 
-    def would_do(self, ctx: Any, name: str, known: Iterable[str]) -> str:
+    def hint(self, ctx: Any, name: str, known: Iterable[str]) -> str:
         """What to do instead of an unknown sub-command."""
         return near(name, known, f"use one of {', '.join(known)}")

@@ -5,7 +5,7 @@ come the command's option, the prompt, the JSON Schema and the card's readings t
 """
 
 from .base import Field
-from .making import (
+from .constructors import (
     absolute_pressure,
     any_quantity,
     current,

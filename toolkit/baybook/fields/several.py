@@ -33,8 +33,8 @@ class Readings(Quantity):
         """The readings of a list, or of text with semicolons between. Raises Refused; it names the bad one."""
         items = self._items(raw)
         if not self.at_least_count <= len(items) <= self.at_most_count:
-            would_do = f"give {self.at_least_count} to {self.at_most_count}, such as {self.example()}; {self.example()}"
-            raise Refused(f"has {len(items)} reading{'s' * (len(items) != 1)}", would_do)
+            hint = f"give {self.at_least_count} to {self.at_most_count}, such as {self.example()}; {self.example()}"
+            raise Refused(f"has {len(items)} reading{'s' * (len(items) != 1)}", hint)
         found = tuple(self._one(place, item) for place, item in enumerate(items, 1))
         if all(reading is None for reading in found):
             raise Refused("has no reading at all", f"give those that were measured, such as {self.example()}; -")
@@ -48,13 +48,13 @@ class Readings(Quantity):
                 return None
             raise Refused(f"has no reading {place}", f"every one is needed here, such as {self.example()}")
         if text == "":
-            would_do = "write - for one that was not measured" if self.gaps else "every one is needed here"
-            raise Refused(f"has nothing at place {place}", would_do)
+            hint = "write - for one that was not measured" if self.gaps else "every one is needed here"
+            raise Refused(f"has nothing at place {place}", hint)
         word = next((word for word in ABOVE if isinstance(text, str) and text.lower().startswith(word)), None)
         try:
             return super().parse(item) if word is None else self._bound(str(text), word)
         except Refused as error:
-            raise Refused(f"has a reading {place} that {error.why}", error.would_do) from error
+            raise Refused(f"has a reading {place} that {error.why}", error.hint) from error
 
     def _bound(self, text: str, word: str) -> Reading:
         if not self.bounds:

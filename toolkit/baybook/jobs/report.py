@@ -9,9 +9,9 @@ from typing import Any
 from ..message import Message
 from ..places.sentences import percent
 from ..result import Result
-from .saying import numbered
+from .evaluation import Outcome
+from .messages import numbered
 from .worked import Worked
-from .working import Outcome
 
 MOST = 6
 """Places of the open set that a report names."""

@@ -14,7 +14,7 @@ from ..places import SystemMap
 from ..reading import check_uncertainty
 from ..result import FORMAT
 from ..spec import check_range
-from .happening import Complaint, complaint_of, happening, instruments_in, is_happening, system_of
+from .events import Complaint, complaint_of, happening, instruments_in, is_happening, system_of
 
 if TYPE_CHECKING:
     from ..fields import Field
@@ -104,11 +104,11 @@ def sheet_of(data: Mapping[str, Any], path: Path) -> Sheet:
 def _check_format(given: object) -> None:
     """Raise InputError for a sheet of a later Baybook's, whose parts may mean something else."""
     if not isinstance(given, int) or isinstance(given, bool) or given < 1:
-        would_do = f"write format = {FORMAT}, or leave the line out"
-        raise InputError.one("format", given, "is not the format of a job sheet", would_do)
+        hint = f"write format = {FORMAT}, or leave the line out"
+        raise InputError.one("format", given, "is not the format of a job sheet", hint)
     if given > FORMAT:
-        would_do = f"bring Baybook up to date, or make a sheet with baybook job new; this one reads formats 1 to {FORMAT}"
-        raise InputError.one("format", given, "is that of a later Baybook", would_do)
+        hint = f"bring Baybook up to date, or make a sheet with baybook job new; this one reads formats 1 to {FORMAT}"
+        raise InputError.one("format", given, "is that of a later Baybook", hint)
 
 
 def load_toml(path: Path) -> dict[str, Any]:
@@ -131,8 +131,8 @@ def _unknown_keys(where: str, table: Mapping[str, Any], known: tuple[str, ...]) 
     for key in table:
         if key not in known:
             close = get_close_matches(key, known, n=1)
-            would_do = f"did you mean {close[0]}?" if close else f"use {', '.join(known)}"
-            yield Problem(where, key, "is not known there", would_do)
+            hint = f"did you mean {close[0]}?" if close else f"use {', '.join(known)}"
+            yield Problem(where, key, "is not known there", hint)
 
 
 def _no_texts(where: str, table: Mapping[str, Any], keys: tuple[str, ...]) -> Iterator[Problem]:
@@ -176,7 +176,7 @@ def _named(
         try:
             check(table[needed])
         except Refused as error:
-            problems.append(Problem(f"{where}, {needed}", table[needed], error.why, error.would_do))
+            problems.append(Problem(f"{where}, {needed}", table[needed], error.why, error.hint))
         yield label, {key: str(value) for key, value in table.items()}
 
 
@@ -217,8 +217,8 @@ def _step(number: int, raw: Mapping[str, Any], specs: Mapping[str, dict[str, str
             put_in = _resolve(value, specs, tools)
         except LookupError as error:
             what, label, known = error.args
-            would_do = f"use {', '.join(known)}" if known else f"add [{what}s.{label}]"
-            problems.append(Problem(f"{where}, {key}", label, f"is not one of the sheet's {what}s", would_do))
+            hint = f"use {', '.join(known)}" if known else f"add [{what}s.{label}]"
+            problems.append(Problem(f"{where}, {key}", label, f"is not one of the sheet's {what}s", hint))
         else:
             resolved[key] = fields[key].moved(put_in, lambda file: str(path.parent / file)) if key in fields else put_in
     return SheetStep(

@@ -7,11 +7,11 @@ from typing import TYPE_CHECKING, Any
 
 from ..declare import Calculator
 from ..errors import BaybookError, InputError, Problem
+from ..execution import run
 from ..message import Message
 from ..registry import registry
 from ..result import Result
-from ..running import run
-from .saying import numbered
+from .messages import numbered
 from .sheet import SheetStep
 
 if TYPE_CHECKING:
@@ -73,4 +73,4 @@ def of_step(step: SheetStep, error: BaybookError) -> BaybookError:
     where = f"step {step.number} ({step.calculator})" if step.calculator else f"step {step.number}"
     if not isinstance(error, InputError):
         return BaybookError(f"{where}: {error}")
-    return InputError(Problem(f"{where}, {p.input}" if p.input else where, p.given, p.why, p.would_do) for p in error.problems)
+    return InputError(Problem(f"{where}, {p.input}" if p.input else where, p.given, p.why, p.hint) for p in error.problems)

@@ -66,8 +66,8 @@ def complaint(
         from difflib import get_close_matches
 
         close = get_close_matches(word, COMPLAINTS, n=1)
-        would_do = f"did you mean {close[0]}?" if close else f"use {', '.join(COMPLAINTS)}, or leave it out"
-        raise InputError.one("[complaint], kind", word, "is not one of the known complaints", would_do)
+        hint = f"did you mean {close[0]}?" if close else f"use {', '.join(COMPLAINTS)}, or leave it out"
+        raise InputError.one("[complaint], kind", word, "is not one of the known complaints", hint)
     tried = again or not stands
     usual = AGAIN if tried else USUAL
     reach = {place.name: AGAIN if tried else _MORE[word].get(place.kind, USUAL) for place in system.places}

@@ -146,4 +146,4 @@ def _off_the_map(step: Evidence, system: SystemMap) -> None:
         system.place(step.object)
     except InputError as error:
         [problem] = error.problems
-        raise InputError.one(f"step {step.step} ({step.test})", step.object, problem.why, problem.would_do) from None
+        raise InputError.one(f"step {step.step} ({step.test})", step.object, problem.why, problem.hint) from None

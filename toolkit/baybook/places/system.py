@@ -7,8 +7,8 @@ from dataclasses import dataclass, replace
 from typing import Any
 
 from ..errors import InputError, PluginError, Problem
-from .drawing import LOW_PRESSURE, VALVES, drawn
 from .fitted import Fitted
+from .layout import LOW_PRESSURE, VALVES, drawn
 from .place import Place
 
 INJECTORS = range(1, 25)
@@ -59,8 +59,8 @@ class SystemMap:
         from difflib import get_close_matches
 
         close = get_close_matches(name, [place.name for place in self.places], n=3)
-        would_do = f"did you mean {' or '.join(close)}?" if close else "use the name of a part that is fitted"
-        raise InputError.one("place", name, "is not on this vehicle's map", would_do)
+        hint = f"did you mean {' or '.join(close)}?" if close else "use the name of a part that is fitted"
+        raise InputError.one("place", name, "is not on this vehicle's map", hint)
 
     def grown(self, objects: Iterable[str]) -> SystemMap:
         """The map with as many injectors as tests were made on, where their number is not known."""

@@ -54,7 +54,7 @@ def _ended(modules: list[str], told: IO[bytes]) -> str:
     """Let a process answer into the file. How it ended; "" where it had to be ended, which its own watch should have done."""
     path = os.pathsep.join(folder for folder in sys.path if folder)
     # -P: no file of the folder that we happen to be in can stand in for a module
-    command = [sys.executable, "-P", "-m", "baybook.plugins.asking", str(time_limit()), *modules]
+    command = [sys.executable, "-P", "-m", "baybook.plugins.query", str(time_limit()), *modules]
     try:
         process = subprocess.Popen(
             command, stdin=subprocess.DEVNULL, stdout=told, stderr=subprocess.DEVNULL,

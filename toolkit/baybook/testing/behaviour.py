@@ -15,12 +15,12 @@ from ..declaration import Expected, Output
 from ..declare import Calculator
 from ..errors import InputError, Refused
 from ..estimate import Estimate
+from ..execution import run
 from ..fields import Limits, Quantity
 from ..reading import Reading
 from ..result import Result
-from ..running import run
 from ..schema import inputs_schema, result_schema
-from .trying import changed, differences, limits_given, other_unit, quantities, worked
+from .examples import changed, differences, limits_given, other_unit, quantities, worked
 from .validate import faults
 
 SENSELESS: tuple[Any, ...] = (

@@ -13,7 +13,7 @@ from ..errors import PluginError
 from ..language import CORE, catalogue
 from ..message import Message, Word, places
 from ..result import Result
-from .trying import worked
+from .examples import worked
 
 HANDBOOK = "baybook_cards"
 """The catalogue of what every card has in common."""

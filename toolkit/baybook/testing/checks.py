@@ -6,12 +6,17 @@ from .promise import Check
 
 
 def _checks() -> tuple[Check, ...]:
-    from . import behaviour, catalogues, declaration, judging, page, probing, uncertainty
+    from . import behaviour, catalogues, declaration, limit_checks, page, process_checks, uncertainty
 
     return (
         Check("declaration complete", "all that the card and the help need is declared", declaration.complete),
         Check("units parse", "every unit, limit, default and example in the declaration can be read", declaration.units_parse),
         Check("cautions present", "cautions come first and defer to the maker's data", declaration.cautions),
+        Check(
+            "procedure",
+            "a hand goes near rail, wire and belts only when nothing can happen there, and each step is read at a glance",
+            declaration.procedure,
+        ),
         Check(
             "texts translatable",
             "texts are plain, finished and the same every time, so that a catalogue can hold them",
@@ -19,7 +24,9 @@ def _checks() -> tuple[Check, ...]:
         ),
         Check("catalogues", "each catalogue has every message of code and results, place for place", catalogues.complete),
         Check("worked example", "every worked example is reproduced within its tolerance", behaviour.examples),
-        Check("verdicts", "a limit is judged, and what is beyond it is found at a stage, for the job to see", judging.reaches),
+        Check(
+            "verdicts", "a limit is judged, and what is beyond it is found at a stage, for the job to see", limit_checks.reaches
+        ),
         Check("limits", "a value just inside each limit is taken and one just outside is refused", behaviour.limits),
         Check(
             "bad input",
@@ -35,8 +42,8 @@ def _checks() -> tuple[Check, ...]:
             behaviour.json_shape,
         ),
         Check("card", "the card fits on every size", page.card),
-        Check("import", "importing is cheap: nothing heavy, nothing printed, no warning", probing.imports),
-        Check("no network", "neither importing nor computing reaches for the network", probing.network),
+        Check("import", "importing is cheap: nothing heavy, nothing printed, no warning", process_checks.imports),
+        Check("no network", "neither importing nor computing reaches for the network", process_checks.network),
     )
 
 

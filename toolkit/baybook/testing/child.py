@@ -13,7 +13,7 @@ from collections.abc import Callable, Iterator
 from typing import IO, Any
 
 from ..errors import BaybookError, PluginError
-from ..plugins.loading import Offers, load_offers
+from ..plugins.loader import Offers, load_offers
 from . import nets
 from .checks import CHECKS
 from .promise import NotChecked, answer

@@ -15,8 +15,8 @@ from pathlib import Path
 from typing import Any
 
 from ..errors import InputError
-from ..plugins import listing
-from ..plugins.building import GROUP
+from ..plugins import overview
+from ..plugins.index_builder import GROUP
 from ..registry import registry
 from ..text import wrap
 from .promise import NotChecked, answer
@@ -78,7 +78,7 @@ def target(what: str) -> Target:
         return _of_module(path.resolve())
     if os.sep in what or path.suffix == ".py":
         raise InputError.one("", what, "is not there", "give the folder that holds the plugin's pyproject.toml")
-    return Target(tuple((plugin.name, plugin.module) for plugin in listing.named(registry().index, what)))
+    return Target(tuple((plugin.name, plugin.module) for plugin in overview.named(registry().index, what)))
 
 
 def _of_module(path: Path) -> Target:

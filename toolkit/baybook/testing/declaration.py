@@ -9,9 +9,9 @@ from .. import units
 from ..completion import declared_output
 from ..declare import Calculator, Parameter
 from ..errors import InputError, Refused
+from ..execution import read_inputs
 from ..fields import Limits, Quantity, Readings
 from ..reading import parse
-from ..running import read_inputs
 
 if TYPE_CHECKING:
     from ..cards.data import Card
@@ -110,6 +110,11 @@ def cautions(calculator: Calculator) -> list[str]:
     return found
 
 
+def procedure(calculator: Calculator) -> list[str]:
+    """What `Procedure.faults` finds."""
+    return [f"procedure: {fault}" for fault in calculator.how.faults()]
+
+
 def _symbol(code: str) -> bool:
     """A code of ISO 7010, or for what it has no symbol of the handbook's own drawings ("W-JET")."""
     letter, rest = code[:1], code[1:]
@@ -160,7 +165,7 @@ def _untranslated(card: Card) -> Iterator[str]:
     from importlib.resources import files
 
     from ..cards.translate import texts_of
-    from ..cli.rendering import untranslated
+    from ..cli.pages import untranslated
 
     try:
         catalogues = [path for path in files(card.catalogue).joinpath("locale").iterdir() if path.is_dir()]

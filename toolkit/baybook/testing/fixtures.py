@@ -8,9 +8,9 @@ from pathlib import Path
 
 import pytest
 
-from ..plugins.building import Found, decide, find
 from ..plugins.child import ask
 from ..plugins.index import Index
+from ..plugins.index_builder import Found, decide, find
 from ..registry import Registry, registry
 
 MakeRegistry = Callable[..., Registry]

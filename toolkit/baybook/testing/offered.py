@@ -7,13 +7,13 @@ from typing import TYPE_CHECKING
 
 from ..commands import COMMANDS
 from ..offers import CardOffer, FuelOffer
-from ..plugins.asking import unit_rows
 from ..plugins.index import Index, UnitRecord, add_units
+from ..plugins.query import unit_rows
 from ..registry import registry
 from .page import rendered
 
 if TYPE_CHECKING:
-    from ..plugins.loading import Offers
+    from ..plugins.loader import Offers
 
 
 def units(offers: Offers, *, installed: bool) -> list[str]:
@@ -44,11 +44,11 @@ def names(offers: Offers) -> list[str]:
 
 def imports(module: str) -> list[tuple[str, Callable[[], list[str]]]]:
     """The checks of importing, for a plugin without calculators."""
-    from . import probing
+    from . import process_checks
 
     return [
-        ("import", lambda: probing.import_faults(module)),
-        ("no network", lambda: [f"{event} while being imported" for event in probing.probe(module).get("network", ())]),
+        ("import", lambda: process_checks.import_faults(module)),
+        ("no network", lambda: [f"{event} while being imported" for event in process_checks.probe(module).get("network", ())]),
     ]
 
 

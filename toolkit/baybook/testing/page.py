@@ -24,7 +24,7 @@ def card(calculator: Calculator) -> list[str]:
 
 def rendered(made: Card) -> list[str]:
     """A line for every size on which the card does not fit. Raises NotChecked."""
-    from ..cli.rendering import rendered_cards
+    from ..cli.pages import rendered_cards
 
     found = []
     for size in SIZES:

@@ -8,7 +8,7 @@ import sys
 from contextlib import redirect_stdout
 
 from . import nets
-from .probing import HEAVY
+from .process_checks import HEAVY
 
 
 def main(module: str) -> int:

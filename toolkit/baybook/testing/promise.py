@@ -11,7 +11,7 @@ from typing import Any
 
 from ..declare import Calculator
 from ..errors import BaybookError
-from ..plugins.loading import place
+from ..plugins.loader import place
 
 
 class NotChecked(Exception):

@@ -6,7 +6,7 @@ from ..declaration import Example
 from ..declare import Calculator
 from ..reading import Reading
 from ..result import Result
-from .trying import changed, numbers, quantities, worked
+from .examples import changed, numbers, quantities, worked
 
 FACTORS = (3.0, 9.0)
 SLACK = 1e-3  # of the width: what finite differences and integration leave

@@ -85,8 +85,8 @@ def _found(request: Any, time: Floats, pressure: Floats, rest: Rows | None) -> W
     try:
         return find_window(time, pressure) if rest is None else find_at_rest(time, pressure, rest)
     except ValueError as error:
-        would_do = "give a capture of a shut rail, or say where it is with begin and finish"
-        raise InputError.one("capture", str(request), f"holds no hold: {error}", would_do) from error
+        hint = "give a capture of a shut rail, or say where it is with begin and finish"
+        raise InputError.one("capture", str(request), f"holds no hold: {error}", hint) from error
 
 
 def _cut(request: Any, inside: Rows, rest: Rows | None) -> tuple[int, int]:
@@ -98,5 +98,5 @@ def _cut(request: Any, inside: Rows, rest: Rows | None) -> tuple[int, int]:
 
 
 def _turns(request: Any) -> InputError:
-    would_do = "log on after the stop: a rail is left to itself only with the engine at rest"
-    return InputError.one("capture", str(request), "holds no hold: the engine turns in every row", would_do)
+    hint = "log on after the stop: a rail is left to itself only with the engine at rest"
+    return InputError.one("capture", str(request), "holds no hold: the engine turns in every row", hint)

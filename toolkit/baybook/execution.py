@@ -43,7 +43,7 @@ def run(calculator: Calculator, raw: Mapping[str, Any], *, spell: str = "") -> R
 
 
 def _spelled(problem: Problem, calculator: Calculator, spell: str) -> Problem:
-    return Problem(label(problem.input, calculator, spell), problem.given, problem.why, problem.would_do)
+    return Problem(label(problem.input, calculator, spell), problem.given, problem.why, problem.hint)
 
 
 def read_inputs(calculator: Calculator, raw: Mapping[str, Any], *, spell: str = "") -> dict[str, Any]:
@@ -60,7 +60,7 @@ def read_inputs(calculator: Calculator, raw: Mapping[str, Any], *, spell: str = 
         try:
             values[parameter.name] = given if given in (None, ()) else _value(calculator, parameter, given)
         except Refused as error:
-            problems.append(Problem(label(parameter.name, calculator, spell), given_text(given), error.why, error.would_do))
+            problems.append(Problem(label(parameter.name, calculator, spell), given_text(given), error.why, error.hint))
     if problems:
         raise InputError(problems)
     return values
@@ -90,8 +90,8 @@ def label(name: str, calculator: Calculator, spell: str) -> str:
 
 
 def _missing(parameter: Parameter, calculator: Calculator, spell: str) -> Problem:
-    would_do = f"give {parameter.field.help}, such as {parameter.field.example()}"
-    return Problem(label(parameter.name, calculator, spell), None, "is missing", would_do)
+    hint = f"give {parameter.field.help}, such as {parameter.field.example()}"
+    return Problem(label(parameter.name, calculator, spell), None, "is missing", hint)
 
 
 def _unknown(name: str, calculator: Calculator, spell: str) -> Problem:
@@ -99,8 +99,8 @@ def _unknown(name: str, calculator: Calculator, spell: str) -> Problem:
 
     names = [parameter.name for parameter in calculator.parameters]
     close = get_close_matches(name, names, n=1)
-    would_do = f"did you mean {close[0]}?" if close else f"use {', '.join(names)}"
-    return Problem(label(name, calculator, spell), None, f"is not an input of {calculator.name}", would_do)
+    hint = f"did you mean {close[0]}?" if close else f"use {', '.join(names)}"
+    return Problem(label(name, calculator, spell), None, f"is not an input of {calculator.name}", hint)
 
 
 def _complete(calculator: Calculator, values: Mapping[str, Any], result: Result) -> Result:

@@ -141,8 +141,8 @@ def _check_paper(paper: Mapping[str, Any]) -> None:
     if paper.get("sheet") and paper["sheet"] not in SHEETS:
         problems.append(Problem("--sheet", paper["sheet"], "is not a sheet", f"use {', '.join(SHEETS)}"))
     if paper.get("language", "en") not in LANGUAGES:
-        would_do = f"use {', '.join(LANGUAGES)}"
-        problems.append(Problem("--language", paper["language"], "is not a language of the cards", would_do))
+        hint = f"use {', '.join(LANGUAGES)}"
+        problems.append(Problem("--language", paper["language"], "is not a language of the cards", hint))
     if problems:
         raise InputError(problems)
 

@@ -8,7 +8,7 @@ from ..estimate import Estimate
 from ..fields import Limits
 from ..result import Result
 from ..spec import SpecRange
-from .trying import changed, worked
+from .examples import changed, worked
 
 
 def reaches(calculator: Calculator) -> list[str]:

@@ -1,6 +1,6 @@
 """The asking process: imports plugins one by one and tells its parent what each offers, a JSON line each.
 
-`python -m baybook.plugins.asking SECONDS MODULE ...` says `ready`, then answers for each module. One that ends the process
+`python -m baybook.plugins.query SECONDS MODULE ...` says `ready`, then answers for each module. One that ends the process
 takes only this process down, and one that hangs is ended by a watch in it, which outlives the parent: the parent, if it is
 still there, starts another for the rest.
 """
@@ -17,7 +17,7 @@ from typing import Any
 from .. import units
 from ..errors import PluginError
 from ..units import sources
-from .loading import Offers, load_offers
+from .loader import Offers, load_offers
 
 MOST_FILES = 500
 

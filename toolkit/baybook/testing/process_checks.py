@@ -26,7 +26,7 @@ def imports(calculator: Calculator) -> list[str]:
 
 def network(calculator: Calculator) -> list[str]:
     """Attempts to reach the network while importing in a process of its own, and while working out the examples in ours."""
-    from ..running import run
+    from ..execution import run
     from . import nets
 
     with nets.closed() as attempts:

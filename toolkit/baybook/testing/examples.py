@@ -10,10 +10,10 @@ from .. import units
 from ..declaration import Example
 from ..declare import Calculator
 from ..estimate import Estimate
+from ..execution import read_inputs, run
 from ..fields import Quantity
 from ..reading import Reading
 from ..result import Result
-from ..running import read_inputs, run
 from ..spec import SpecRange
 
 CLOSE = 1e-6  # of the value or of the interval's width, whichever is larger: rounding of a unit's factor, no more

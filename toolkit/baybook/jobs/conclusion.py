@@ -38,7 +38,7 @@ def off_the_map(worked: Worked, system: SystemMap) -> BaybookError | None:
                 try:
                     system.place(name)
                 except InputError as error:
-                    problems += [Problem(key, p.given, p.why, p.would_do) for p in error.problems]
+                    problems += [Problem(key, p.given, p.why, p.hint) for p in error.problems]
     return InputError(problems) if problems else None
 
 

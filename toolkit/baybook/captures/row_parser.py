@@ -12,13 +12,13 @@ from collections.abc import Sequence
 from io import BytesIO
 from typing import TYPE_CHECKING, Any
 
-from . import odd
+from . import cell_bytes
 from .blocks import Block
+from .cell_bytes import LF
 from .cells import OVER_RANGE_FROM, read_number
+from .delimiters import is_comment, split
 from .fixed_point import fixed_point
-from .odd import LF
 from .rows import LABELS_AGAIN, Plan, Rows, Tally
-from .splitting import is_comment, split
 
 if TYPE_CHECKING:
     import numpy as np
@@ -48,9 +48,9 @@ class Reader:
 
         if block.cut and self._is_cut_off(block):
             return Rows([np.empty(0) for _ in self.plan.wanted], [])
-        data = odd.plain(block.data, self.plan.delimiter, self.plan.decimal)
+        data = cell_bytes.plain(block.data, self.plan.delimiter, self.plan.decimal)
         figures = np.frombuffer(data, np.uint8)
-        seps = odd.cell_ends(figures, self.sep)
+        seps = cell_bytes.cell_ends(figures, self.sep)
         count = block.data.count(b"\n")
         if self._regular(figures, seps, count):
             lines = range(block.first_line, block.first_line + count)
@@ -92,7 +92,7 @@ class Reader:
         self._tally_empty(empty, [place for place in self.numeric if values[place] is not None], lines)
         rest = [place for place in range(len(self.plan.wanted)) if values.get(place) is None]
         if rest:
-            filled = odd.fill_empty(data, seps[empty]) if empty.any() else data
+            filled = cell_bytes.fill_empty(data, seps[empty]) if empty.any() else data
             values |= zip(rest, self._others(filled, lines, rest, empty), strict=True)
         return [value for _, value in sorted(values.items()) if value is not None]
 
@@ -154,9 +154,9 @@ class Reader:
         import numpy as np
 
         figures = np.frombuffer(bytearray(data), np.uint8)
-        seps = odd.cell_ends(figures, self.sep)
+        seps = cell_bytes.cell_ends(figures, self.sep)
         columns = [self.plan.wanted[place] for place in places if place in self.numeric]
-        cells = odd.odd_cells(figures, seps, self.sep, self.plan.width, columns)
+        cells = cell_bytes.odd_cells(figures, seps, self.sep, self.plan.width, columns)
         starts, ends = np.where(cells > 0, seps[cells - 1] + 1, 0), seps[cells]
         lasts = np.where(empty[cells], starts, ends)
         texts = [data[start:end] for start, end in zip(starts.tolist(), lasts.tolist(), strict=True)]
@@ -165,7 +165,7 @@ class Reader:
         values = {place: self._fixed(figures, seps, place, skip) for place in places if place in self.numeric}
         rest = [place for place in places if values.get(place) is None]
         if rest:
-            odd.blank(figures, starts, ends)
+            cell_bytes.blank(figures, starts, ends)
             values |= zip(rest, self._bisect(figures.tobytes(), seps, lines, rest), strict=True)
         found = [value for _, value in sorted(values.items()) if value is not None]
         for place, value in zip(places, found, strict=True):
@@ -233,7 +233,7 @@ class Reader:
         kept = figures[np.repeat(good, lengths)].tobytes()
         values = [np.empty(0) for _ in self.plan.wanted]
         if kept:
-            values = self._alike(kept, odd.cell_ends(np.frombuffer(kept, np.uint8), self.sep), numbers[good])
+            values = self._alike(kept, cell_bytes.cell_ends(np.frombuffer(kept, np.uint8), self.sep), numbers[good])
         late = self._odd_lines(block, np.flatnonzero(~good & ~self._count_blank(lengths, numbers)))
         if not late:
             return Rows(values, numbers[good])

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 
+from .delimiters import NAMES
 from .inspection import Inspection
 from .model import Column, Dialect, Gap, Missing, Report, TimeAxis
-from .splitting import NAMES
 
 _DECIMAL = {".": "point", ",": "comma"}
 

@@ -55,8 +55,8 @@ def is_happening(raw: Mapping[str, Any]) -> bool:
 def happening(where: str, raw: Mapping[str, Any], problems: list[Problem]) -> tuple[tuple[str, ...], str]:
     """The parts that were repaired, and what became of the complaint when it was tried again."""
     if "repair" in raw and "complaint" in raw:
-        would_do = "write the complaint tried again as a step of its own, after the repair"
-        problems.append(Problem(where, raw["complaint"], "stands in one step with a repair", would_do))
+        hint = "write the complaint tried again as a step of its own, after the repair"
+        problems.append(Problem(where, raw["complaint"], "stands in one step with a repair", hint))
     parts = raw.get("repair", [])
     parts = [parts] if isinstance(parts, str) else parts
     if "repair" in raw and not (isinstance(parts, list) and parts and all(isinstance(p, str) and p.strip() for p in parts)):
@@ -64,8 +64,8 @@ def happening(where: str, raw: Mapping[str, Any], problems: list[Problem]) -> tu
         parts = []
     tried = raw.get("complaint", "")
     if "complaint" in raw and tried not in TRIED:
-        would_do = f"use {' or '.join(TRIED)}"
-        problems.append(Problem(f"{where}, complaint", tried, "does not say what became of it", would_do))
+        hint = f"use {' or '.join(TRIED)}"
+        problems.append(Problem(f"{where}, complaint", tried, "does not say what became of it", hint))
         tried = ""
     return tuple(part.strip() for part in parts), str(tried)
 

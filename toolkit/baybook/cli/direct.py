@@ -7,7 +7,7 @@ from ..registry import registry
 from .arguments import asks_for_help, typed_values
 from .calculation import carry_out, work_out
 from .options import command_options
-from .printing import complain
+from .output import complain
 
 
 def answer(arguments: list[str]) -> int | None:

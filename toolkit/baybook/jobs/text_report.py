@@ -9,11 +9,11 @@ from ..places.account import Account, Factor
 from ..result import Result
 from ..text import MARKS, finding_lines, named, output_lines, said, table, verdict_lines, warning_lines, wrap
 from .cautions import cautions_of
-from .concluding import command
+from .conclusion import command
+from .evaluation import Outcome
 from .findings import Cell
-from .saying import next_test, place, test
+from .messages import next_test, place, test
 from .worked import Worked
-from .working import Outcome
 
 WORDS = {
     **MARKS, "untested": "[ ]", "contradictory": "[!?]",

@@ -100,7 +100,7 @@ def add_step(path: Path, calculator: Calculator, title: str, note: str, inputs: 
     """
     from filelock import FileLock
 
-    from ..running import run
+    from ..execution import run
     from .sheet import load_toml, sheet_of
 
     step = {

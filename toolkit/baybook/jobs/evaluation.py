@@ -9,10 +9,10 @@ from ..errors import BaybookError
 from ..message import Message
 from ..places import Conclusion, NextTest
 from ..result import FORMAT, SIDES, STAGES
-from .concluding import command, concluded, evidence_of, grown, off_the_map, open_tests
+from .conclusion import command, concluded, evidence_of, grown, off_the_map, open_tests
 from .evidence import unplaced
 from .findings import NOT_LOOKED_AT, PLACE_WORDS, Cell, cell_of, conclusions, failed, next_tests
-from .saying import next_test, sentence
+from .messages import next_test, sentence
 from .sheet import Sheet
 from .worked import Worked, of_step, worked_out
 

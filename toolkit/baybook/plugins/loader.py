@@ -80,8 +80,8 @@ def _unknown_hook(name: str) -> str:
     from difflib import get_close_matches
 
     close = get_close_matches(name, _TYPES, n=1)
-    would_do = f"did you mean {close[0]}?" if close else f"use {', '.join(_TYPES)}"
-    return f"has the hook {name}, which does not exist; {would_do}"
+    hint = f"did you mean {close[0]}?" if close else f"use {', '.join(_TYPES)}"
+    return f"has the hook {name}, which does not exist; {hint}"
 
 
 def _ask(manager: pluggy.PluginManager, hook: str) -> Iterator[Any]:
