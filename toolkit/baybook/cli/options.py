@@ -83,11 +83,7 @@ LANGUAGE = Option(
     "language", "--language", "The language of what is shown: en or de.", "LANGUAGE",
     choices=(("en", "English"), ("de", "Deutsch")),
 )  # fmt: skip
-<<<<<<< HEAD
-COMMON = tuple(option._replace(group=OUTPUT) for option in (JSON, FROM, ASK, STEPS, FAIL_ON, LANGUAGE))
-=======
-COMMON = (JSON, FROM, ASK, HOW, STEPS, FAIL_ON, LANGUAGE)
->>>>>>> procedure
+COMMON = tuple(option._replace(group=OUTPUT) for option in (JSON, FROM, ASK, HOW, STEPS, FAIL_ON, LANGUAGE))
 
 COLUMN = Option(
     "column", "--column", 'Which column is which channel: --column rail="Rail pressure".', "CHANNEL=LABEL", many=True
