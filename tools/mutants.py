@@ -25,8 +25,8 @@ from pathlib import Path
 ROOT = Path(__file__).resolve().parent.parent
 CORE = tuple(
     f"tests/core/test_{name}.py"
-    for name in ("reading", "numbers", "spec", "verdict", "estimate", "propagation", "quantity", "running", "answers", "several",
-                 "typing", "messages", "declared_once", "completion")
+    for name in ("reading", "numbers", "spec", "verdict", "estimate", "propagation", "quantity", "running", "answers",
+                 "several", "typing", "messages", "declared_once", "completion")
 )  # fmt: skip
 """Those that start no process, so that a survivor costs seconds."""
 STATISTICS = "tests/published/test_statistics.py"
