@@ -93,16 +93,17 @@ def pairs(
     procedure=Procedure(
         entry=("The complaint shows while the engine runs or cranks.", "In a drive a second person reads."),
         steps=(
-            Action("Fix logger and leads clear of belts and fan.", tool="a scan tool or logger"),
+            Action("Stop the engine; key off.", state="stopped"),
+            Action("Fix logger and leads clear of belts and fan.", tool="a scan tool or logger", hands="wiring"),
             BEFORE_RUNNING,
-            Action("Run or drive in the condition of the complaint."),
             HoldPoint("Engine runs: stand clear, hands off."),
+            Action("Run or drive in the condition of the complaint.", state="running"),
             Action("Read target and actual at the same moment.", reads=("target", "actual")),
             Action("Or log both, with speed, duty, supply pressure.", reads=("capture",)),
             Action("Read the lowest supply pressure.", reads=("supply",)),
             Action("Note what the control asks for.", reads=("asked",)),
         ),
-        end=("Stop. Take the logger away, clear.",),
+        end=(Action("Stop the engine; key off.", state="stopped"), Action("Take the logger away; clear.", hands="wiring")),
         tools=("the band that the maker allows",),
     ),
     meanings=(
