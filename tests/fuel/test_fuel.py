@@ -59,7 +59,8 @@ def test_viscosity_over_temperature(row: dict[str, str]) -> None:
 def test_what_cold_does_to_other_tests() -> None:
     """4.5 at 20 and 2.8 at 40 °C: at -10 °C a filter's drop is 4.666 times that at 40 °C (Darcy, computed elsewhere)."""
     found = fuel(viscosity="2.8 ± 0 mm2/s", viscosity_temperature="40 ± 0 °C", second_viscosity="4.5 ± 0 mm2/s",
-                 second_temperature="20 ± 0 °C", there="-10 ± 0 °C", density="836 ± 0 kg/m3", temperature="15 ± 0 °C")  # fmt: skip
+                 second_temperature="20 ± 0 °C", there="-10 ± 0 °C", density="836 ± 0 kg/m3",
+                 temperature="15 ± 0 °C")  # fmt: skip
     assert found["drop_factor"].value == pytest.approx(4.666, rel=5e-3)
     assert found["leak_factor"].value == pytest.approx(1 / 4.666, rel=5e-3)
     assert any("as thick as at 40 °C" in note for note in found.notes) and any("cloud point" in note for note in found.notes)
