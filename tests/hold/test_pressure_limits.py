@@ -132,7 +132,7 @@ def test_bores_and_lengths_give_the_volume() -> None:
             {"pressure_limit": "<= 850 bar", "after": "60 s"},
             "has an upper end; give the least pressure alone, such as >= 850 bar",
         ),
-        ({"fall_limit": ">= 85 bar", "after": "60 s"}, "has a lower end; give the largest value alone, such as <= 100 bar"),
+        ({"fall_limit": ">= 85 bar", "after": "60 s"}, "has a lower end; give the largest value alone, such as max 100 bar"),
         ({"fall_limit": "<= 85 bar", "after": "2 h"}, "is more than 10 times the 60 s that were looked at; hold for longer"),
         ({"bores": "10 mm; 3 mm", "lengths": "400 mm"}, "has 1 lengths for 2 bores; give one length for each bore"),
         ({"bores": "10 mm", "lengths": "400 mm", "volume": "25 mL"}, "are given beside the volume; give one of them"),

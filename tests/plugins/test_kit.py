@@ -34,6 +34,7 @@ from baybook.api import (
     Quantity,
     Reading,
     Result,
+    Sense,
     SpecRange,
     calculator,
     judge,
@@ -198,6 +199,10 @@ FAULTS: dict[str, tuple[str, Calculator, str]] = {
     "usual beyond limit": (
         "units parse", declared(field=pressure_difference("the pressure", below="10 bar", usual="12 bar")),
         'input pressure: the reading shown as an example, "12 bar", is not possible here; give a value below 10 bar',
+    ),
+    "misspelt place": (
+        "sense of places", declared(sense=Sense.one({"filtre": 0.8, "filter": 0.8}, 10.0)),
+        "its sense speaks of 'filtre', a place that no vehicle has",
     ),
     "symbol": (
         "cautions present", declared(cautions=(dataclasses.replace(MAKERS_DATA, symbols=("hand",)),)),

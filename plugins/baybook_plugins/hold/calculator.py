@@ -15,9 +15,11 @@ from baybook.api import (
     Example,
     FuelName,
     Meaning,
+    Need,
     Output,
     Reading,
     Result,
+    Sense,
     SpecRange,
     calculator,
     density,
@@ -40,6 +42,17 @@ HEAT_WORDS = {
     "unknown": "fuel and rail exchange heat, as after every pump stop",
     "none": "fuel and rail had one temperature before the test, and the rail keeps it, as on a settled bench",
 }
+SENSE = Sense.one(
+    {"rail and joints": 0.9, "relief valve": 0.8, "outlet valve": 0.85, "pump outlet": 0.5, "injector *": 0.75}, 12.0,
+    needs=(
+        Need(
+            "shut", "was the outlet valve driven shut the maker's way, and no bleeding by the injectors, during the hold?",
+            met=0.5, bad=0.95, at_rest=True, input="outlet_valve",
+            words={"driven-shut": True, "shut-at-rest": True, "none": True, "open-at-rest": False},
+        ),
+    ),
+)  # fmt: skip
+"""The reach is common practice, no source."""
 
 
 @calculator(
@@ -137,18 +150,20 @@ HEAT_WORDS = {
         Meaning("law laminar", "the leak is a clearance, such as a worn guide", "look among guides and pistons"),
     ),
     charts=charts,
+    sense=SENSE,
 )
 def hold(
     volume: Annotated[Reading | None, VOLUME] = None,
     start: Annotated[
-        Reading | None, gauge_pressure("rail pressure when the pump stopped", symbol="p1", above="0 bar", usual="1100 bar")
+        Reading | None,
+        gauge_pressure("rail pressure when the pump stopped", symbol="p1", above="0 bar", usual="1100 bar", unnamed=True),
     ] = None,
     end: Annotated[
-        Reading | None, gauge_pressure("rail pressure at the end", symbol="p2", at_least="0 bar", usual="600 bar")
+        Reading | None, gauge_pressure("rail pressure at the end", symbol="p2", at_least="0 bar", usual="600 bar", unnamed=True)
     ] = None,
     time: Annotated[
         Reading | None,
-        duration("between the two readings", symbol="t", above="0 s", usual="30 s", usual_range=("2 s", "48 h")),
+        duration("between the two readings", symbol="t", above="0 s", usual="30 s", usual_range=("2 s", "48 h"), unnamed=True),
     ] = None,
     capture: Annotated[
         Any, CaptureFile("the logged rail pressure, in place of two readings", channels={"rail": KINDS["gauge pressure"]})
@@ -170,7 +185,7 @@ def hold(
         tuple[Reading, ...], readings("length", "length of each of these bores", above="0 mm", usual="400 mm")
     ] = (),
     outlet_valve: Annotated[
-        str, Choice("a valve that lets fuel out of the rail, and what it did during the hold", words=VALVES)
+        str, Choice("a valve that lets fuel out of the rail, and what it did during the hold", words=VALVES, group="usual")
     ] = "unknown",
     fuel: Annotated[str, FuelName("what is in the rail")] = "diesel",
     temperature: Annotated[
@@ -202,11 +217,11 @@ def hold(
     ] = None,
     pressure_limit: Annotated[
         SpecRange | None,
-        spec_range("gauge pressure", "least pressure that must be left", above="0 bar", usual=">= 850 bar"),
+        spec_range("gauge pressure", "least pressure that must be left", above="0 bar", usual="min 850 bar"),
     ] = None,
     fall_limit: Annotated[
         SpecRange | None,
-        spec_range("pressure difference", "largest fall of pressure allowed", largest=True, above="0 bar", usual="<= 100 bar"),
+        spec_range("pressure difference", "largest fall of pressure allowed", largest=True, above="0 bar", usual="max 100 bar"),
     ] = None,
     after: Annotated[
         Reading | None,

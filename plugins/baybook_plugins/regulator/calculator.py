@@ -38,6 +38,7 @@ from .fitted import Fitted
 from .model import Place, Rest, Switched, Valve, loss_of_all_current, mean_voltage
 from .pointing import point
 from .procedure import PROCEDURE
+from .sense import SENSE, answers
 from .states import Asks, Current
 from .valves import Read, for_each_valve
 from .wording import BLEED, TOLERANCE, USUAL_KIND, WIRE_AT_REST, of_valve
@@ -131,6 +132,7 @@ def fitted_alone(where: str, inlet: Read, outlet: Read) -> list[Problem]:
     ),
     meanings=MEANINGS,
     charts=charts,
+    sense=SENSE,
     rules=(
         fitted_alone,
         Rule("pressure", ("target",), "is missing: pressure says something only against it"),
@@ -185,9 +187,10 @@ def regulator(
     notes = [each.said(each.drive.words) for each in fitted if each.drive and not each.puzzling]
     notes += [USUAL_KIND, *([BLEED] if bleed else [])]
     findings = [finding for each in fitted for finding in each.findings()]
+    state = None
     if pressure and target:
         seen = picture(fitted, pressure, target, pressure_tolerance)._replace(bleed=bleed, sensor_checked=sensor_checked)
-        pointer = point(seen)
+        pointer, state = point(seen), seen.pressure
         outputs |= {"pressure_state": seen.pressure.value, "points_at": pointer.points_at}
         if not seen.under_control:  # the stop first, and nothing else that is to be run
             findings = [*pointed(pointer, seen), *(replace(finding, next_test="") for finding in findings)]
@@ -201,7 +204,8 @@ def regulator(
         )
         for each in fitted if each.share and supply
     ]  # fmt: skip
-    return Result(outputs, findings=tuple(findings), notes=tuple(notes), steps=tuple(steps))
+    told = tuple(answers(fitted, pressure, target, pressure_tolerance, state))
+    return Result(outputs, findings=tuple(findings), notes=tuple(notes), steps=tuple(steps), answers=told)
 
 
 def _of(fitted: Fitted) -> dict[str, Any]:
