@@ -153,3 +153,9 @@ def test_a_blend_of_any_share_is_a_fuel() -> None:
     assert fuel_from_table(table | {"density_15C": 842}).density(15.0, 0.101325) == pytest.approx(842, abs=0.05)
     with pytest.raises(InputError, match="density_15C is missing"):
         fuel_from_table({"name": "x", "sources": ["y"]})
+
+
+def test_a_job_hears_what_was_seen() -> None:
+    """As answers of the sense: water speaks against the tank's fuel, a clear sample for it, density alone as its verdict."""
+    told = {word: [(a.question, a.conforms) for a in fuel(look=word).answers] for word in ("water", "clear")}
+    assert told == {"water": [("seen and smelt", pytest.approx(0.05))], "clear": [("seen and smelt", 0.95)]}

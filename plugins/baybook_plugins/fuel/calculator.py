@@ -14,6 +14,7 @@ from baybook.api import (
     MAKERS_DATA,
     TO_ZERO,
     Action,
+    Answer,
     Calculator,
     Choice,
     Condition,
@@ -55,6 +56,8 @@ LOOKS = {
     "dark": "dark, with dirt",
 }
 SMELLS = {"usual": "as diesel fuel does", "petrol": "of petrol", "other": "of something else"}
+SURE = 0.95
+"""How sure eye and nose are. common practice, no source."""
 DO_NOT_RUN = Message("do not start the engine; drain, flush and fill with known fuel; then look for swarf in filter and inlet")
 SEEN = {
     "hazy": (Message("Hazy fuel: water in it, or wax in the cold"), "indicated",
@@ -121,7 +124,7 @@ SENSE = Sense(
     {
         "density_15": Question({"tank fuel": 0.3}, 0.01, ("tank fuel",)),
         "viscosity_40": Question({"tank fuel": 0.4}, 0.01, ("tank fuel",)),
-        "state": Question({"tank fuel": 0.7}, 0.02, ("tank fuel",)),
+        "seen and smelt": Question({"tank fuel": 0.7}, 0.02, ("tank fuel",)),
     },
     10.0, hands="low side opened",
 )  # fmt: skip
@@ -231,7 +234,8 @@ def fuel(
     good = words == {"within"} and look == "clear" and smell == "usual"
     cleared = (Finding("", "", GOOD, "cleared", Message("pressure and flow (calculator supply)")),) if good else ()
     state = "contaminated" if odd else "wrong" if "outside" in words else "as it should be" if good else "open"
-    return Result({"state": state, **found}, verdicts, cleared, tuple(notes), further=further)
+    seen = () if look is None and smell is None else (Answer("seen and smelt", 1 - SURE if odd else SURE),)
+    return Result({"state": state, **found}, verdicts, cleared, tuple(notes), further=further, answers=seen)
 
 
 def _at_15(reading: Reading, temperature: Reading, ester: Reading, *, hydrometer: bool) -> Estimate:
