@@ -134,7 +134,7 @@ def _complete(calculator: Calculator, values: Mapping[str, Any], result: Result)
     verdicts = completed_verdicts(calculator, values, outputs, result.verdicts)
     whole = replace(
         result, calculator=calculator.name, inputs={p.name: p.field.record(value) for p, value in given},
-        outputs=outputs, verdicts=verdicts, findings=completed_findings(calculator, outputs, verdicts, result.findings),
+        outputs=outputs, verdicts=verdicts, findings=completed_findings(calculator, outputs, verdicts, result), further=(),
         warnings=(*doubts, *map(Message.of, result.warnings)), notes=(*map(Message.of, result.notes), *_assumed(given)),
         steps=completed_steps(calculator, values, outputs, result.steps), sources=(*calculator.sources, *result.sources),
         cautions=tuple(caution.to_dict() for caution in calculator.cautions), computed_by=computed_by(calculator, values),

@@ -160,11 +160,12 @@ Value = Estimate | str | tuple[Estimate | None, ...]
 
 @dataclass(frozen=True)
 class Result:
-    """What a calculator gives back. The core fills in what stands below `plots`, and completes the rest.
+    """What a calculator gives back. The core fills in what stands below `further`, and completes the rest.
 
     outputs: by name, an Estimate, a word ("laminar"), or a tuple for an output with `each`. The core puts them into the
     declared units and order, judges the limits that say what they judge, adds the steps that follow from the declared
     formulas, and a finding where verdicts have none. Notes, warnings, statements are messages or plain texts.
+    findings: in the place of those that follow from the verdicts; further: beside them.
     warnings: what casts doubt on all of it, such as a reading far from what is usual; said before the outputs.
     answers: to the questions of the declared sense, beside those that its verdicts give; met: which of its needs were met.
     """
@@ -175,6 +176,7 @@ class Result:
     notes: tuple[str, ...] = ()
     steps: tuple[Step, ...] = ()
     plots: tuple[Plot, ...] = ()
+    further: tuple[Finding, ...] = ()
     calculator: str = ""
     inputs: Mapping[str, dict[str, Any]] = field(default_factory=dict)
     cautions: tuple[dict[str, Any], ...] = ()

@@ -17,7 +17,7 @@ if TYPE_CHECKING:
     from .declaration import Meaning
     from .declare import Calculator
     from .message import Argument
-    from .result import Value
+    from .result import Result, Value
 
 STRENGTH_OF: dict[str, Strength] = {"outside": "indicated", "undecided": "undecided", "within": "cleared"}
 SINGLE = {
@@ -78,16 +78,16 @@ def _named(calculator: Calculator, verdict: Verdict) -> Verdict:
 
 
 def completed_findings(
-    calculator: Calculator, outputs: Mapping[str, Value], verdicts: Sequence[Verdict], given: Sequence[Finding]
+    calculator: Calculator, outputs: Mapping[str, Value], verdicts: Sequence[Verdict], result: Result
 ) -> tuple[Finding, ...]:
-    """The calculator's findings at its declared stage and side where they leave that open; without any, what the verdicts say.
+    """The calculator's findings at its declared stage and side where they leave that open; without any, what the verdicts say
+    and, beside it, its further ones.
 
     Raises PluginError for a finding without stage or side where the declaration has none.
     """
-    if not given and (not verdicts or "any" in (calculator.stage, calculator.side)):
-        return ()
-    findings = given or tuple(_of_verdicts(calculator, outputs, verdicts))
-    return tuple(_placed(calculator, finding) for finding in findings)
+    told = bool(verdicts) and "any" not in (calculator.stage, calculator.side)
+    of_verdicts = _of_verdicts(calculator, outputs, verdicts) if told and not result.findings else ()
+    return tuple(_placed(calculator, finding) for finding in (*result.findings, *of_verdicts, *result.further))
 
 
 def _placed(calculator: Calculator, finding: Finding) -> Finding:
