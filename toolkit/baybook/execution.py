@@ -131,7 +131,7 @@ def _complete(calculator: Calculator, values: Mapping[str, Any], result: Result)
     given = [(p, values[p.name]) for p in calculator.parameters if values.get(p.name) not in (None, ())]
     doubts = tuple(Message(DOUBT, input=Word(p.name), doubt=doubt) for p, value in given for doubt in p.field.doubts(value))
     outputs = completed_outputs(calculator, result)
-    verdicts = completed_verdicts(calculator, values, outputs, result.verdicts)
+    verdicts = completed_verdicts(calculator, values, outputs, result)
     whole = replace(
         result, calculator=calculator.name, inputs={p.name: p.field.record(value) for p, value in given},
         outputs=outputs, verdicts=verdicts, findings=completed_findings(calculator, outputs, verdicts, result), further=(),
