@@ -182,11 +182,12 @@ def test_mean_current_and_duty_are_enough() -> None:
 
 def test_the_procedure_says_where_the_ohmmeter_ends() -> None:
     """common practice, no source: piezo, four wires, one conductor in the clamp, key off before and after."""
-    steps = tuple(registry().calculator("coil").procedure)
-    text = " ".join(steps)
-    assert steps[0].startswith("Not for piezo injectors")
-    assert "Below 1 ohm: four wires only" in text and "clamp round one wire, arrow with the current" in text
-    assert steps[-1].startswith("Stop, rail seen at zero again, key off") and "plug on" in steps[-1]
+    how = registry().calculator("coil").how
+    entry, steps = [condition.text for condition in how.conditions], [action.text for action in how.actions]
+    assert entry[0] == "It is a coil, not a piezo element." and "Below 1 ohm: the meter has four wires." in entry
+    assert "Zero the clamp; close it round one wire." in steps
+    assert steps.index("Switch the key off; wait as the data say.") < steps.index("Hold the lead tips together; read.")
+    assert steps[-2] == "Switch the key off; take the clamp off." and "fall to zero" in steps[-3]
 
 
 def test_the_steps_can_be_followed() -> None:

@@ -14,7 +14,7 @@ from .procedure import Procedure
 from .result import SIDES, STAGES, Plot
 
 if TYPE_CHECKING:
-    from .places.sense import Sense
+    from .places.sense import Sense, Senses
 
 
 @dataclass(frozen=True)
@@ -108,7 +108,7 @@ class Declaration:
     (a calculator of stage "any", which has nobody touch anything, may go without cautions).
     procedure: how the test is done; needs: what it takes, where the procedure's steps do not say so. formulas, meanings: for
     the card. charts: data for the card's charts, from the inputs that are `Known`. revision: of the card. rules: what holds
-    between inputs, see `Rule`. sense: what its outcome says about which places; without one it takes no part in the odds.
+    between inputs, see `Rule`. sense: what its outcome says about which places; without one it has no part in the odds.
     Raises PluginError for a declaration that is not complete or does not fit together.
     """
 
@@ -127,7 +127,7 @@ class Declaration:
     charts: Callable[[Any], tuple[Plot, ...]] | None = None
     revision: str = "1"
     rules: Sequence[Rule | Rules] = ()
-    sense: Sense | None = None
+    sense: Sense | Senses | None = None
 
     def __post_init__(self) -> None:
         if self.stage not in (*STAGES, "any"):

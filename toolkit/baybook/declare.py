@@ -12,6 +12,7 @@ from .declaration import Declaration, Rule
 from .environment import Environment, of_process
 from .errors import PluginError
 from .fields import Field, Limits
+from .places.sense import sense_inputs
 from .result import Result
 
 REQUIRED = inspect.Parameter.empty
@@ -109,6 +110,7 @@ def _check_names(made: Calculator) -> None:
     ]
     wrong += [f"the procedure reads {name!r}, no input" for name in made.how.reads if name not in inputs]
     wrong += [f"a meaning is of {m.output!r}, no output" for m in made.meanings if m.output and m.output not in made.outputs]
+    wrong += [f"its sense is about {name!r}, no input" for name in sorted(sense_inputs(made.sense) - inputs)]
     for rule in made.rules:
         names = (rule.given, *rule.needs) if isinstance(rule, Rule) else inspect.signature(rule).parameters
         wrong += [f"a rule is about {name!r}, no input" for name in names if name not in inputs]

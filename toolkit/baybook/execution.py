@@ -6,6 +6,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from typing import Any
 
+from .answers import completed_answers, completed_met
 from .assumption import assumptions
 from .completion import completed_outputs
 from .declare import Calculator, Parameter
@@ -131,7 +132,7 @@ def _complete(calculator: Calculator, values: Mapping[str, Any], result: Result)
     doubts = tuple(Message(DOUBT, input=Word(p.name), doubt=doubt) for p, value in given for doubt in p.field.doubts(value))
     outputs = completed_outputs(calculator, result)
     verdicts = completed_verdicts(calculator, values, outputs, result.verdicts)
-    return replace(
+    whole = replace(
         result, calculator=calculator.name, inputs={p.name: p.field.record(value) for p, value in given},
         outputs=outputs, verdicts=verdicts, findings=completed_findings(calculator, outputs, verdicts, result.findings),
         warnings=(*doubts, *map(Message.of, result.warnings)), notes=(*map(Message.of, result.notes), *_assumed(given)),
@@ -139,6 +140,7 @@ def _complete(calculator: Calculator, values: Mapping[str, Any], result: Result)
         cautions=tuple(caution.to_dict() for caution in calculator.cautions), computed_by=computed_by(calculator, values),
         each={name: output.each for name, output in calculator.outputs.items() if output.each},
     )  # fmt: skip
+    return replace(whole, answers=completed_answers(calculator, whole), met=completed_met(calculator, whole))
 
 
 def _assumed(given: Sequence[tuple[Parameter, Any]]) -> tuple[Message, ...]:

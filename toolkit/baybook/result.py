@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Any, Literal
 from .errors import PluginError
 from .estimate import Draws, Estimate, as_estimate
 from .message import Message
+from .places.sense import Answer
 from .reading import Reading
 from .spec import SpecRange
 from .step import Step as Step
@@ -165,6 +166,7 @@ class Result:
     declared units and order, judges the limits that say what they judge, adds the steps that follow from the declared
     formulas, and a finding where verdicts have none. Notes, warnings, statements are messages or plain texts.
     warnings: what casts doubt on all of it, such as a reading far from what is usual; said before the outputs.
+    answers: to the questions of the declared sense, beside those that its verdicts give; met: which of its needs were met.
     """
 
     outputs: Mapping[str, Value]
@@ -180,6 +182,8 @@ class Result:
     warnings: tuple[str, ...] = ()
     computed_by: Mapping[str, Any] = field(default_factory=dict)
     each: Mapping[str, str] = field(default_factory=dict)
+    answers: tuple[Answer, ...] = ()
+    met: Mapping[str, bool] = field(default_factory=dict)
 
     def __getitem__(self, output: str) -> Estimate:
         """The estimate of that name. Raises KeyError, or TypeError where the output is a word or a vector."""
@@ -209,6 +213,8 @@ class Result:
             "warnings": [said(Message.of(warning)) for warning in self.warnings],
             "notes": [said(Message.of(note)) for note in self.notes],
             "steps": [step.to_dict(said) for step in self.steps],
+            "answers": [answer.to_dict() for answer in self.answers],
+            "met": dict(self.met),
             "sources": list(self.sources),
         }
 

@@ -5,7 +5,6 @@ from __future__ import annotations
 from typing import Annotated
 
 from baybook.api import (
-    BEFORE_RUNNING,
     CONTROL_LOSS,
     HIGH_PRESSURE,
     HIGH_VOLTAGE,
@@ -17,9 +16,11 @@ from baybook.api import (
     Flag,
     Meaning,
     Output,
+    Question,
     Reading,
     Result,
     Rule,
+    Sense,
     SpecRange,
     Verdict,
     calculator,
@@ -39,6 +40,7 @@ from .chart import charts
 from .driven import Drive, by_current, joined
 from .findings import Whose, placed, resistance_finding, state_finding
 from .meter import Meter, Winding
+from .procedure import PROCEDURE
 from .working import notes, one_reading, resistance_steps, what_drives_it, whose_number
 
 AT_SPEC = "resistance_at_spec_temperature"
@@ -48,6 +50,14 @@ PARTS = {
     "outlet-valve": "the outlet pressure-control valve's",
     "supply-valve": "a valve on the supply side",
 }
+SENSE = Sense(
+    {AT_SPEC: Question({"{object} coil": 0.92}, false_alarm=0.002, direct=("{object} coil",))}, 10.0,
+    objects={
+        "injector *": {"part": "injector", "number": "{n}"}, "inlet valve": {"part": "inlet-valve"},
+        "outlet valve": {"part": "outlet-valve"},
+    },
+)  # fmt: skip
+"""The reach is common practice, no source."""
 
 
 @calculator(
@@ -97,25 +107,7 @@ PARTS = {
             card=False,
         ),
     ),
-    needs=(
-        "a multimeter and its accuracy from its data sheet; below 1 ohm one with four wires",
-        "a thermometer",
-        "a current clamp for the current",
-        "the range from the maker's data",
-    ),
-    procedure=(
-        "Not for piezo injectors: they are no coil and hold their charge.",
-        "Stop, rail seen to fall to zero, key off; then wait as the vehicle's data say: injector drivers store dangerous "
-        "voltage.",
-        "Touch the lead tips together, note what they read. Below 1 ohm: four wires only.",
-        "Measure at the coil's own pins, plug off; note over-range as it is, and which coil.",
-        "Note the coil's temperature: touch-free, or after standing.",
-        "Measure from each pin to the housing: it should show over-range.",
-        "For the current: plug on, zeroed clamp round one wire, arrow with the current, lead clear of belts and fan.",
-        BEFORE_RUNNING,
-        "Run, stand clear, read mean and peak.",
-        "Stop, rail seen at zero again, key off, wait: clamp off, plug on, clear.",
-    ),
+    procedure=PROCEDURE,
     formulas=(
         "R = reading − leads",
         "R_s = R · (234.5 + t_s) / (234.5 + t)",
@@ -156,6 +148,7 @@ PARTS = {
         ),
     ),
     charts=charts,
+    sense=SENSE,
     rules=(one_reading, Rule("meter_digits", ("meter_resolution",)), what_drives_it, whose_number),
 )
 def coil(

@@ -5,7 +5,6 @@ from __future__ import annotations
 from typing import Annotated, Any
 
 from baybook.api import (
-    BEFORE_RUNNING,
     FLAMMABLE,
     HIGH_PRESSURE,
     KINDS,
@@ -16,9 +15,11 @@ from baybook.api import (
     Example,
     FuelName,
     Meaning,
+    Need,
     Output,
     Reading,
     Result,
+    Sense,
     SpecRange,
     calculator,
     density,
@@ -34,12 +35,24 @@ from baybook.api import (
 
 from .card.chart import charts
 from .inputs.volume import VOLUME
+from .procedure import PROCEDURE
 from .result.verdicts import VALVES
 
 HEAT_WORDS = {
     "unknown": "fuel and rail exchange heat, as after every pump stop",
     "none": "fuel and rail had one temperature before the test, and the rail keeps it, as on a settled bench",
 }
+SENSE = Sense.one(
+    {"rail and joints": 0.9, "relief valve": 0.8, "outlet valve": 0.85, "pump outlet": 0.5, "injector *": 0.75}, 12.0,
+    needs=(
+        Need(
+            "shut", "was the outlet valve driven shut the maker's way, and no bleeding by the injectors, during the hold?",
+            met=0.5, bad=0.95, at_rest=True, input="outlet_valve",
+            words={"driven-shut": True, "shut-at-rest": True, "none": True, "open-at-rest": False},
+        ),
+    ),
+)  # fmt: skip
+"""The reach is common practice, no source."""
 
 
 @calculator(
@@ -112,26 +125,7 @@ HEAT_WORDS = {
             "734.642 kg/m3 of Lemmon & Huber, Energy & Fuels 18 (2004) 960, by CoolProp 8.0.0",
         ),
     ),
-    needs=(
-        "the vehicle's own rail sensor, by scan tool or logger; a gauge only where the data allow one, rated above "
-        "the relief pressure, fitted at proven zero",
-        "the volume of rail, pipes and sensor together, where a flow is wanted",
-        "a thermometer that stays on the rail",
-        "the limit from the maker's data",
-        "the maker's data on a rail valve that opens without current",
-    ),
-    procedure=(
-        "Only if the data say that the rail stays shut after the stop. A valve that opens without current empties it: use the "
-        "maker's routine that drives it shut, or leave this test.",
-        "Stop; rail at zero as on the safety card: seen to fall, or the second way. Only then fix thermometer and logger.",
-        BEFORE_RUNNING,
-        "Clear the bay. Hands off from here: nobody near rail, lines, injectors, belts, fan until zero is proven again.",
-        "Make pressure the way the maker describes.",
-        "Stop the engine the way that keeps the reading alive. Read pressure and temperature at once, from a distance.",
-        "Read both again after the stated time, or let the logger run: 60 s are better than 30 s.",
-        "Stay away. Wait as the data say and see the reading fall to zero before other work; the fan may start by itself.",
-        "If it does not fall: end the routine, nobody near, go on only as the data say; never by a union.",
-    ),
+    procedure=PROCEDURE,
     meanings=(
         Meaning(
             "within the limit",
@@ -156,6 +150,7 @@ HEAT_WORDS = {
         Meaning("law laminar", "the leak is a clearance, such as a worn guide", "look among guides and pistons"),
     ),
     charts=charts,
+    sense=SENSE,
 )
 def hold(
     volume: Annotated[Reading | None, VOLUME] = None,

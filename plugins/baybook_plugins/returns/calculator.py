@@ -5,7 +5,6 @@ from __future__ import annotations
 from typing import Annotated
 
 from baybook.api import (
-    BEFORE_RUNNING,
     COVERAGE,
     FLAMMABLE,
     HIGH_PRESSURE,
@@ -17,9 +16,11 @@ from baybook.api import (
     Example,
     Limits,
     Meaning,
+    Need,
     Output,
     Reading,
     Result,
+    Sense,
     SpecRange,
     calculator,
     duration,
@@ -34,6 +35,7 @@ from baybook.api import (
 from .chart import charts
 from .collection import Collection
 from .findings import Circumstances, findings, standing_out
+from .procedure import PROCEDURE
 from .working import cups_of, no_common_return, notes, plot, something_to_compare, steps
 
 CONDITIONS = {
@@ -47,6 +49,12 @@ CYLINDERS = {
     "each": "one for each injector: their errors differ",
     "one": "one for all in turn: its error is the same for all",
 }
+SENSE = Sense.one(
+    {"{object}": 0.85}, 25.0, direct=("{object}",), false_alarm=0.01, hands="low side opened", objects=("injector *",),
+    together=True,
+    needs=(Need("pressure", "at which rail pressure were the returns collected?", met=0.6, bad=0.05, input="rail_pressure"),),
+)  # fmt: skip
+"""The reach is common practice, no source."""
 
 
 def against(of: str, symbol: str) -> Output:
@@ -102,26 +110,7 @@ def of_each(of: str, judges: str, usual: str = "max 150 %") -> Limits:
             card=False,
         ),
     ),
-    needs=(
-        "one graduated cylinder and hose for each injector, all alike; a plug for the open stub",
-        "a watch; the rail pressure from live data",
-        "the limit from the maker's data",
-    ),
-    procedure=(
-        "Not where the data ask for pressure in the injector return (some piezo types).",
-        "Engine stopped, rail seen to fall to zero: lead each injector's return hose into a fixed cylinder, clear of "
-        "belts and fans.",
-        "Plug only the open stub of the injector branch; never close, pinch or plug the return of pump, rail or pressure "
-        "valve.",
-        BEFORE_RUNNING,
-        "Run in the limit's condition, engine warm; stand clear. Note the rail pressure.",
-        "Stop after a stated time, cylinders not full. Stand clear until the rail is seen at zero; only then go near. The fuel "
-        "is hot: let it cool before it is carried.",
-        "Let froth settle; read at eye level, to half a division.",
-        "One stands out: engine stopped, rail at zero again, exchange hoses and cylinders, repeat.",
-        "Engine stopped, rail at zero again: refit the hoses. Run, look from a distance for wetness. Stop, rail at zero, then "
-        "wipe; clear.",
-    ),
+    procedure=PROCEDURE,
     formulas=(
         "q_i = V_i / t",
         "P_i = 100 % · n · V_i / (V_1 + … + V_n)",
@@ -151,6 +140,7 @@ def of_each(of: str, judges: str, usual: str = "max 150 %") -> Limits:
         ),
     ),
     charts=charts,
+    sense=SENSE,
     rules=(no_common_return, something_to_compare),
 )
 def returns(
@@ -224,4 +214,5 @@ def returns(
         notes=tuple(notes(taken, judged, division, seen)),
         steps=tuple(steps(volumes, taken, place or 0)),
         plots=(plot(taken, flow_limit),),
+        met={} if rail_pressure is None else {"pressure": not seen.low},
     )

@@ -15,16 +15,18 @@ from .base import Field
 class CaptureFile(Field):
     """A logged signal: a file, and which of its columns is which channel.
 
-    channels: for each channel that is wanted, the kind of quantity it holds.
+    channels: for each channel that is wanted, the kind of quantity it holds; also: the same of those that are read where a
+    column is plainly one, and done without elsewhere.
     """
 
     channels: Mapping[str, Kind] = field(default_factory=dict, kw_only=True)
+    also: Mapping[str, Kind] = field(default_factory=dict, kw_only=True)
 
     def parse(self, raw: Any) -> Any:
         """A CaptureRequest: nothing is opened before the calculator asks. Raises Refused."""
         from ..captures.request import CaptureRequest
 
-        return CaptureRequest.parse(raw, self.channels)
+        return CaptureRequest.parse(raw, self.channels, self.also)
 
     def moved(self, raw: Any, way: Callable[[str], str]) -> Any:
         """A path, a mapping with a file, or the record of an earlier result, which holds one."""

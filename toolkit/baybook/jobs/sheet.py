@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Any
 
 from ..errors import BaybookError, InputError, Problem, Refused
 from ..numbers import split_number
-from ..places import SystemMap
+from ..places.system import SystemMap
 from ..reading import check_uncertainty, without_mark
 from ..result import FORMAT
 from ..spec import check_range

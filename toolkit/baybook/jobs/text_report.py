@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from ..language import ENGLISH, Language
 from ..message import Message
-from ..places import Standing
 from ..places.account import Account, Factor
+from ..places.conclusion import Standing
 from ..result import Result
 from ..text import MARKS, finding_lines, named, output_lines, said, table, verdict_lines, warning_lines, wrap
 from .cautions import cautions_of
