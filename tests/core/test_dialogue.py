@@ -5,6 +5,7 @@ from __future__ import annotations
 import os
 import pty
 import select
+import shlex
 import subprocess
 import sys
 import time
@@ -15,7 +16,7 @@ from typing import Any
 import pytest
 
 from baybook.api import duration, ratio, readings, spec_range
-from baybook.cli.dialogue import command_line, with_unit
+from baybook.cli.dialogue import Dialogue, command_line, with_unit
 
 Command = Callable[..., Any]
 
@@ -39,11 +40,43 @@ def test_bare_numbers_have_the_unit_that_is_shown(field: Any, answer: str, taken
     field.parse(taken)
 
 
-def test_the_finished_command_line_can_be_typed_again(process: Command) -> None:
-    ran = process("returns", "--ask", stdin="30 31 29 60\n60\n.\n")
+class Person:
+    """Answers each question by its input's name, in turn; else with Enter."""
+
+    def __init__(self, **answers: list[str]) -> None:
+        self.answers = {name: list(texts) for name, texts in answers.items()}
+        self.asked: list[str] = []
+
+    def readline(self) -> str:
+        return (self.answers.get(self.asked[-1]) or [""]).pop(0) + "\n"
+
+
+@pytest.fixture
+def asks(command: Command, monkeypatch: pytest.MonkeyPatch) -> Callable[..., tuple[Any, list[str]]]:
+    """Run `baybook NAME --ask` with a person's answers; what it did, and which inputs were asked for in which order."""
+    question = Dialogue._question
+
+    def ask(name: str, **answers: list[str]) -> tuple[Any, list[str]]:
+        person = Person(**answers)
+
+        def asked(self: Dialogue, parameter: Any, optional: bool) -> str:
+            person.asked.append(parameter.name)
+            return question(self, parameter, optional)
+
+        monkeypatch.setattr(Dialogue, "_question", asked)
+        monkeypatch.setattr(sys, "stdin", person)
+        return command(name, "--ask"), person.asked
+
+    return ask
+
+
+def test_the_finished_command_line_can_be_typed_again(asks: Any, command: Command) -> None:
+    ran, _ = asks("returns", volumes=["30 31 29 60"], time=["60"], median_limit=["max 150; sheet 2"])
     line = ran.err.partition("The same in one line: ")[2].strip()
-    assert line == 'baybook returns --volumes "30 31 29 60 mL" --time "60 s"'
-    assert process("returns", "--volumes", "30 31 29 60 mL", "--time", "60 s").out == ran.out
+    assert sorted(shlex.split(line)) == sorted(
+        ["baybook", "returns", "--volumes", "30 31 29 60 mL", "--time", "60 s", "--median-limit", "max 150 %; sheet 2"]
+    )
+    assert command(*shlex.split(line)[1:]).out == ran.out
 
 
 def test_a_capture_is_written_out_with_what_says_how_to_read_it() -> None:
@@ -51,66 +84,66 @@ def test_a_capture_is_written_out_with_what_says_how_to_read_it() -> None:
     assert command_line("baybook hold", answers) == ('baybook hold --capture "a b.csv" --column "rail=Rail 1" --rate "100 Hz"')
 
 
-def test_choices_are_listed_with_their_meaning(process: Command) -> None:
-    ran = process("regulator", "--ask", stdin="inlet\n.\n")
+def test_choices_are_listed_with_their_meaning(asks: Any) -> None:
+    ran, _ = asks("regulator", where=["inlet"])
     assert "  inlet   what the pump takes in\n" in ran.err
     assert ran.code == 0
 
 
-def test_questions_that_an_earlier_answer_makes_idle_are_not_asked(process: Command) -> None:
+def test_questions_that_an_earlier_answer_makes_idle_are_not_asked(asks: Any) -> None:
     """Nothing is read at a valve that is not fitted."""
-    err = {where: process("regulator", "--ask", stdin=f"{where}\n" + "\n" * 40).err for where in ("inlet", "outlet", "both")}
-    assert "duty read on the outlet valve" not in err["inlet"] and "duty read on the inlet valve" in err["inlet"]
-    assert "duty read on the inlet valve" not in err["outlet"] and "duty read on the outlet valve" in err["outlet"]
-    assert "duty read on the inlet valve" in err["both"] and "duty read on the outlet valve" in err["both"]
+    names = {where: set(asks("regulator", where=[where])[1]) for where in ("inlet", "outlet", "both")}
+    assert {"inlet_duty", "outlet_duty", "inlet_current", "outlet_current"} <= names["both"]
+    assert {"outlet_duty", "outlet_current"} & names["inlet"] == {"inlet_duty", "inlet_current"} & names["outlet"] == set()
+    assert "inlet_duty" in names["inlet"] and "outlet_duty" in names["outlet"]
 
 
-def test_a_question_mark_explains_and_a_less_than_goes_back(process: Command) -> None:
-    ran = process("convert", "--ask", stdin="?\n30 bar\n<\n300 bar\npsi\n.\n")
+def test_a_question_mark_explains_and_a_less_than_goes_back(asks: Any) -> None:
+    ran, names = asks("convert", reading=["?", "30 bar", "300 bar"], to=["<", "psi"])
     assert ran.code == 0 and "4351" in ran.out
     assert "with a unit if it is another" in ran.err
-    assert ran.err.count("the reading (") == 3
+    assert names[:5] == ["reading", "reading", "to", "reading", "to"]
 
 
-def test_inputs_that_do_not_fit_each_other_are_told_at_once_and_asked_again_alone(process: Command) -> None:
+def test_inputs_that_do_not_fit_each_other_are_told_at_once_and_asked_again_alone(asks: Any) -> None:
     """A target is no use without the pressure: it alone is asked for again, the rest stays."""
-    ran = process("regulator", "--ask", stdin="inlet\nground\nlow\n\n300\n298\n.\n")
+    ran, names = asks("regulator", where=["inlet"], pressure=["", "298"], target=["300"])
     assert ran.code == 0, ran.err
     assert "pressure: is missing: a target says something only against it" in ran.err
-    assert ran.err.count("where pressure is controlled") == 1
-    assert ran.err.index("is missing") < ran.err.index("state at rest")
+    assert names.count("pressure") == 2 and names.count("where") == names.count("target") == 1
+    assert names.index("target") + 1 == len(names) - names[::-1].index("pressure") - 1  # at once
     assert '--pressure "298 bar"' in ran.err.partition("The same in one line: ")[2]
 
 
-def test_what_the_calculator_refuses_after_all_is_asked_again_alone(process: Command) -> None:
-    ran = process("hold", "--ask", stdin="25\n1000\n.\n900\n30\n")
+def test_what_the_calculator_refuses_after_all_is_asked_again_alone(asks: Any) -> None:
+    ran, names = asks("hold", volume=["25"], start=["1000"], end=["", "900"], time=["", "30"])
     assert ran.code == 0, ran.err
     assert "end: is missing" in ran.err and "time: is missing" in ran.err
-    assert ran.err.count("rail pressure when the pump stopped") == 1
+    assert (names.count("start"), names.count("end"), names.count("time")) == (1, 2, 2)
 
 
-def test_a_file_that_is_not_there_is_asked_for_again(process: Command) -> None:
-    ran = process("hold", "--ask", stdin="25\n1000\n900\n30\nnothing.csv\n.\n")
+def test_a_file_that_is_not_there_is_asked_for_again(asks: Any) -> None:
+    ran, names = asks("hold", start=["1000"], end=["900"], time=["30"], volume=["25"], capture=["nothing.csv", ""])
     assert '"nothing.csv" is not a file that is there' in ran.err
-    assert ran.code == 0
+    assert ran.code == 0 and names.count("capture") == 2
 
 
 def test_ctrl_c_keeps_what_was_typed_and_says_so(tmp_path: Path) -> None:
     """In a real terminal, where Ctrl-C is a key."""
     master, slave = pty.openpty()
     done = subprocess.Popen(
-        [sys.executable, "-m", "baybook", "returns", "--ask"], stdin=slave, stdout=slave, stderr=slave, cwd=tmp_path,
+        [sys.executable, "-m", "baybook", "convert", "--ask"], stdin=slave, stdout=slave, stderr=slave, cwd=tmp_path,
         start_new_session=True, preexec_fn=lambda: __import__("fcntl").ioctl(0, __import__("termios").TIOCSCTTY, 0),
     )  # fmt: skip
     os.close(slave)
-    seen = _until(master, "what each injector returned")
-    os.write(master, b"30 31 29 60\n")
-    seen += _until(master, "how long was collected")
+    seen = _until(master, "the reading")
+    os.write(master, b"300 bar\n")
+    seen += _until(master, "the unit wanted")
     os.write(master, b"\x03")
     seen += _until(master, "nothing was written")
     assert done.wait(timeout=30) == 130
     os.close(master)
-    assert 'baybook returns --volumes "30 31 29 60 mL" --ask' in seen
+    assert 'baybook convert "300 bar" --ask' in seen
     assert "Traceback" not in seen
 
 

@@ -31,8 +31,7 @@ INTRODUCTION = (
 
 def questions(calculator: Calculator) -> list[str]:
     """The inputs in the order in which they are asked for: as the procedure reads them, then as they are declared."""
-    reads = getattr(calculator.procedure, "reads", ())
-    return list(dict.fromkeys([*reads, *(parameter.name for parameter in calculator.parameters)]))
+    return [parameter.name for parameter in calculator.in_order]
 
 
 def asked(
@@ -45,20 +44,25 @@ def asked(
     """
     dialogue = Dialogue(calculator, dict(raw), list(names) or questions(calculator), language)
     complain(f"{language.text(calculator.title)}. " + language.text(INTRODUCTION).format(enough=ENOUGH, back=BACK, help=HELP))
+    places = [parameter.name for parameter in calculator.parameters if parameter.field.positional]
     try:
         dialogue.hold()
     except KeyboardInterrupt:
         complain("")
-        complain(language.text("To go on with what was typed:") + f" {command_line(before, dialogue.answers)} --ask")
+        if dialogue.answers:
+            line = command_line(before, dialogue.answers, places)
+            complain(language.text("To go on with what was typed:") + f" {line} --ask")
         raise
-    complain(language.text("The same in one line:") + f" {command_line(before, dialogue.answers)}")
+    complain(language.text("The same in one line:") + f" {command_line(before, dialogue.answers, places)}")
     return dialogue.answers
 
 
-def command_line(before: str, answers: Mapping[str, Any]) -> str:
-    """The command that gives the same inputs."""
-    parts = [before]
+def command_line(before: str, answers: Mapping[str, Any], places: Sequence[str] = ()) -> str:
+    """The command that gives the same inputs. places: those that stand without an option, in their order."""
+    parts = [before, *(_quoted(str(answers[name])) for name in places if name in answers)]
     for name, value in answers.items():
+        if name in places:
+            continue
         option = "--" + name.replace("_", "-")
         if isinstance(value, Mapping) and "file" in value:  # a capture, with what says how to read it
             parts += [option, _quoted(str(value["file"]))]
@@ -157,7 +161,7 @@ class Dialogue:
             width = max(map(len, field.words))
             lines[0] += f"{_default(parameter, optional, language)}:"
             lines += [f"  {word.ljust(width)}  {language.text(meaning)}" for word, meaning in field.words.items()]
-            return "\n".join([*lines, "> "])
+            return "\n".join([*lines, f"{language.text('which')}: "])
         shown = field.example()
         unit = shown_unit(field)
         hint = f"{unit}, {language.text('such as')} {shown.removesuffix(unit).strip()}" if unit else shown
