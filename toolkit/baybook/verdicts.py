@@ -138,11 +138,11 @@ def way_of(verdict: Verdict, outputs: Mapping[str, Value]) -> str:
     return "above" if high is not None and value.value > high else "below"
 
 
-def value_of(verdict: Verdict, outputs: Mapping[str, Value]) -> Estimate | None:
+def value_of(verdict: Verdict, outputs: Mapping[str, Given]) -> Estimate | None:
     """The estimate that the verdict is on; None where it is on none of the outputs."""
-    value = outputs.get(verdict.output)
+    value: object = outputs.get(verdict.output)
     if isinstance(value, tuple):
-        return value[verdict.index - 1] if verdict.index else None
+        value = value[verdict.index - 1] if verdict.index else None
     return value if isinstance(value, Estimate) else None
 
 
