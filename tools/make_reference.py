@@ -107,6 +107,8 @@ def _signature(thing: Any) -> str:
 def _first(name: str, thing: Any) -> str:
     if isinstance(thing, api.Caution):
         return f"{thing.signal.upper()}: {thing.text}"
+    if isinstance(thing, api.Action | api.HoldPoint):
+        return f"{'step' if isinstance(thing, api.Action) else 'hold point'}: {thing.text}"
     if isinstance(thing, int | float):
         return f"{thing:g}"
     if name == "KINDS":

@@ -6,6 +6,7 @@ from pathlib import Path
 
 import pytest
 
+from baybook.api import KINDS, CaptureFile
 from baybook.captures.request import CaptureRequest
 from baybook.errors import Refused
 
@@ -24,3 +25,16 @@ def test_the_decimal_mark_may_be_told(decimal: str, values: list[float], tmp_pat
 def test_another_decimal_mark_is_refused() -> None:
     with pytest.raises(Refused, match="decimal mark 'colon' that is not known; use point or comma"):
         CaptureRequest.parse({"file": "x.csv", "decimal": "colon"}, {})
+
+
+def test_channels_that_are_read_where_they_are(tmp_path: Path) -> None:
+    """`also`: a battery that nobody logged is done without; one without a unit is left out with a note."""
+    file = tmp_path / "drive.csv"
+    file.write_text(
+        "t [s],Rail pressure [bar],Engine speed [rpm],Feed pressure\n" + "".join(f"{i},300,800,4\n" for i in range(9))
+    )
+    field = CaptureFile("a drive", channels={"rail": KINDS["gauge pressure"]}, also={
+        "rpm": KINDS["speed"], "low": KINDS["gauge pressure"], "i_mv": KINDS["current"]})  # fmt: skip
+    found = field.parse(str(file)).read()
+    assert sorted(found.channels) == ["rail", "rpm"]
+    assert any("low" in note and "no unit" in note for note in found.report.notes)

@@ -87,7 +87,7 @@ def test_texts_become_readings_and_defaults_are_filled_in() -> None:
 def test_a_result_has_its_one_shape() -> None:
     told = declared()(amount="1 L", time="1 min", limit="at least 900 mL/min; sheet 2").to_dict()
     keys = ["format", "calculator", "computed_by", "inputs", "outputs", "verdicts", "findings", "cautions", "warnings", "notes"]
-    assert list(told) == [*keys, "steps", "sources"]
+    assert list(told) == [*keys, "steps", "answers", "met", "sources"]
     assert told["outputs"]["rate"].keys() == {"value", "unit", "low", "high"}
     assert told["verdicts"][0]["range"]["source"] == "sheet 2"
     what = {"text": "rate", "template": "rate", "arguments": {}}
@@ -114,7 +114,7 @@ def test_all_wrong_inputs_are_told_at_once() -> None:
         "--tme: is not an input of filling-rate; did you mean time?",
         '--amount: "350 bar" is a pressure; give a volume, such as 25 mL',
         '--time: "-3 s" is not possible here; give a value above 0 s',
-        '--limit: "5 mL/min" is a single value; give a range, such as <= 6 mL/min or 3 to 7 mL/min',
+        '--limit: "5 mL/min" is a single value; write "max 5 mL/min", "min 5 mL/min", or both limits, such as max 6 mL/min',
         '--way: "up" is not one of the choices; use forward, backward',
         '--elements: "4" is not possible here; give a whole number from 1 to 3',
         '--warm: "perhaps" is neither yes nor no; give yes or no',

@@ -14,12 +14,16 @@ import pytest
 from baybook.errors import InputError
 from baybook.jobs.conclusion import concluded, open_tests
 from baybook.jobs.evaluation import Outcome, work_out
-from baybook.jobs.messages import CALCULATORS, numbered
+from baybook.jobs.messages import numbered
 from baybook.jobs.sheet import read_sheet
+from baybook.jobs.tests import senses
 from baybook.jobs.text_report import outcome_lines
 from baybook.language import language
-from baybook.places import HANDS, Fitted, SystemMap, sentences
-from baybook.places.practice import TESTS
+from baybook.places import sentences
+from baybook.places.fitted import Fitted
+from baybook.places.sense import HANDS
+from baybook.places.system import SystemMap
+from baybook.registry import registry
 
 FITTED = """
 [system]
@@ -289,8 +293,8 @@ def test_every_place_test_and_sentence_of_the_engine_is_told_in_german() -> None
     german = language("de", []).messages
     maps = [SystemMap.of(), SystemMap.of(Fitted(outlet_valve="pump", pump_elements=3))]
     said = {numbered(text).template for each in maps for p in each.places for text in (p.name, p.label)}
-    said |= {name for name in TESTS if name not in CALCULATORS} | set(HANDS)
-    said |= {need.question for sense in TESTS.values() for need in sense.needs}
+    said |= {name for name in senses() if name not in {listed.name for listed in registry().listed()}} | set(HANDS)
+    said |= {need.question for sense in senses().values() for need in sense.needs}
     tree = ast.parse(Path(sentences.__file__).read_text(encoding="utf-8"))
     docstrings = {id(node.value) for node in ast.walk(tree) if isinstance(node, ast.Expr)}
     texts = [n.value for n in ast.walk(tree) if isinstance(n, ast.Constant) and id(n) not in docstrings]

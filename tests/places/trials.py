@@ -9,10 +9,16 @@ from dataclasses import dataclass
 
 from tests.places.simulator import Vehicle
 
-from baybook.places import Evidence, Fitted, Need, Place, Question, Repair, Sense, SystemMap, complaint, conclude, next_tests
-from baybook.places.conclusion import Conclusion
-from baybook.places.evidence import COMPLAINT
-from baybook.places.practice import TESTS
+from baybook.jobs.tests import senses
+from baybook.places.choice import next_tests
+from baybook.places.complaint import complaint
+from baybook.places.conclusion import Conclusion, conclude
+from baybook.places.evidence import COMPLAINT, Evidence
+from baybook.places.fitted import Fitted
+from baybook.places.history import Repair
+from baybook.places.place import Place
+from baybook.places.sense import Need, Question, Sense
+from baybook.places.system import SystemMap
 
 # A workshop bench of eight places, for many jobs in little time.
 BENCH = SystemMap(
@@ -153,4 +159,4 @@ def workshop_search(injectors: int) -> Search:
         "low_pressure": ["tank pump"], "filter": True, "inlet_valve": True, "outlet_valve": "none", "injector_bleed": False,
         "injectors": injectors, "open_at_rest": [],
     })  # fmt: skip
-    return Search(system, {name: TESTS[name] for name in ALONG_THE_FUEL}, complaint(system), ALONG_THE_FUEL)
+    return Search(system, {name: senses()[name] for name in ALONG_THE_FUEL}, complaint(system), ALONG_THE_FUEL)

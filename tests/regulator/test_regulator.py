@@ -8,6 +8,7 @@ from typing import Any
 import pytest
 
 from baybook import calculate
+from baybook.api import CONTROL_LOSS
 from baybook.errors import InputError
 from baybook.registry import registry
 
@@ -379,10 +380,10 @@ def test_mistyped_inputs_are_told_at_once(command: Callable[..., Any]) -> None:
     assert lines == ["--where", "--target", "--inlet-duty", "--supply"]
 
 
-def test_cautions_come_before_everything(command: Callable[..., Any]) -> None:
-    ran = command("regulator", "--where", "both")
+def test_the_procedure_comes_with_all_cautions(command: Callable[..., Any]) -> None:
+    ran = command("regulator", "--how")
     assert ran.code == 0
-    assert ran.out.index("DANGER") < ran.out.index("inlet_effect")
+    assert ran.out.index("DANGER") < ran.out.index("  1 [ ]")
     assert "Do not unplug a pressure control on a running engine" in " ".join(ran.out.split())
 
 
@@ -394,14 +395,15 @@ def test_the_answer_comes_before_the_textbook(command: Callable[..., Any]) -> No
     assert places[-1] < ran.out.index("  inlet_effect ")
 
 
-def test_the_procedure_begins_with_what_must_never_be_done_and_with_the_data() -> None:
-    """common practice, no source: never unplug comes first; which kind of valve comes before any lead."""
-    first, data, leads, *_, last = tuple(registry().calculator("regulator").procedure)
-    assert first.startswith("Never unplug a pressure control on a running")
-    assert "open or closed without current" in data
-    assert leads.startswith("Stop, rail seen to fall to zero, key off")
-    assert "insulated pins" in leads and "drives the valve fully on" in leads
-    assert "take the leads off" in last
+def test_which_kind_of_valve_comes_before_any_lead() -> None:
+    """common practice, no source: the data first, then the leads; what a slipping pin does stands beside its step."""
+    found = registry().calculator("regulator")
+    assert "where" in found.how.conditions[0].reads and "open or closed unpowered" in found.how.conditions[0].text
+    probing = next(action for action in found.how.actions if action.drawing == "back-probe")
+    assert "insulated pins" in probing.text and probing.caution and "drives the valve fully on" in probing.caution.text
+    assert any("engine off from where you sit" in caution.text for caution in found.how.cautions)
+    assert CONTROL_LOSS in found.cautions and "Do not unplug" in CONTROL_LOSS.text
+    assert [action.text for action in found.how.actions][-3] == "Switch the key off; take the leads off."
 
 
 def test_meanings_have_the_rows_that_are_dangerous_to_miss() -> None:

@@ -368,13 +368,16 @@ def test_an_excess_is_not_called_a_leak_before_hose_and_cylinder_were_exchanged(
 
 def test_the_procedure_closes_no_return_and_puts_everything_back() -> None:
     """common practice, no source: the hand never meets a rail under pressure, nor shuts the return of pump, rail or valve."""
-    steps = tuple(registry().calculator("returns").procedure)
-    text = " ".join(steps)
-    assert steps[0].startswith("Not where the data ask for pressure in the injector return")
-    assert "Plug only the open stub of the injector branch; never close, pinch or plug the return of pump, rail" in text
-    assert "rail at zero again, exchange hoses" in text and "The fuel is hot" in text
+    how = registry().calculator("returns").how
+    assert "piezo" in how.conditions[0].otherwise and "leave this test" in how.conditions[0].otherwise
+    plug = next(action for action in how.actions if action.text == "Plug only the injector branch's open stub.")
+    assert plug.caution and plug.caution.text.startswith(
+        "Never close, pinch or plug the return of pump, rail or pressure valve"
+    )
+    assert any(caution.short == "The fuel is hot." for caution in how.cautions)
     assert RUNNING_ENGINE in registry().calculator("returns").cautions
-    assert "refit the hoses. Run, look from a distance for wetness. Stop, rail at zero, then wipe; clear." in steps[-1]
+    ending = ["Refit the hoses.", "Run; look from a distance for wetness.", "Stop; watch the rail fall to zero again."]
+    assert [action.text for action in how.actions][-4:-1] == ending
 
 
 def test_a_low_return_is_called_low() -> None:
@@ -532,7 +535,7 @@ def test_all_mistakes_are_told_at_once(command: Callable[..., Any]) -> None:
     assert ran.code == 2
     assert ran.out == ""
     assert [line.partition(":")[0] for line in ran.err.strip().splitlines()] == [
-        "--volumes", "--time", "--cylinders", "--median-limit",
+        "--volumes", "--time", "--measuring-cylinders", "--median-limit",
     ]  # fmt: skip
 
 

@@ -94,11 +94,6 @@ RUNNING_ENGINE = Caution(
     ("W001", "W017", "M003"),
     "Extract exhaust; P, brake, chocks; mind the fan.",
 )
-BEFORE_RUNNING = (
-    "Neutral or P, brake on, wheels chocked; a lift secured, nobody below. Extract the exhaust gas; extinguisher in reach, ear "
-    "protection on; between cranks the starter rests."
-)
-"""The step of a procedure that stands before the one in which the engine runs or cranks (common practice, no source)."""
 CONTROL_LOSS = Caution(
     "warning",
     "Do not unplug a pressure control on a running engine: rail pressure may rise without limit or the engine may stop.",

@@ -13,6 +13,7 @@ from .environment import Environment, of_process
 from .errors import PluginError
 from .fields import Field, Limits
 from .groups import field_of, groups_of, inputs_of
+from .places.sense import sense_inputs
 from .result import Result
 
 REQUIRED = inspect.Parameter.empty
@@ -72,6 +73,13 @@ class Calculator(Declaration):
         """The input of that name. Raises KeyError."""
         return {parameter.name: parameter for parameter in self.parameters}[name]
 
+    @property
+    def in_order(self) -> tuple[Parameter, ...]:
+        """The inputs in the order in which the procedure reads them; after them those that no step reads, as declared."""
+        read = self.how.reads
+        rest = [parameter for parameter in self.parameters if parameter.name not in read]
+        return (*(self.parameter(name) for name in read), *rest)
+
     def taken(self, name: str, known: Mapping[str, Any]) -> Any:
         """What a chart takes for an input: what is known of it, else its default, else its usual value. Raises KeyError."""
         parameter = self.parameter(name)
@@ -114,6 +122,7 @@ def _check_names(made: Calculator) -> None:
     ]
     wrong += [f"the procedure reads {name!r}, no input" for name in made.how.reads if name not in inputs]
     wrong += [f"a meaning is of {m.output!r}, no output" for m in made.meanings if m.output and m.output not in made.outputs]
+    wrong += [f"its sense is about {name!r}, no input" for name in sorted(sense_inputs(made.sense) - inputs)]
     for rule in made.rules:
         names = (rule.given, *rule.needs) if isinstance(rule, Rule) else inspect.signature(rule).parameters
         wrong += [f"a rule is about {name!r}, no input" for name in names if name not in inputs and name not in made.groups]

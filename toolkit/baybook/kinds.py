@@ -33,6 +33,7 @@ KINDS: dict[str, Kind] = {
         Kind("gauge pressure", "pressure", "bar", "350 bar", _PRESSURES, "gauge"),
         Kind("absolute pressure", "pressure", "bar", "1.01 bar", _PRESSURES, "absolute"),
         Kind("pressure difference", "pressure", "bar", "12 bar", _PRESSURES),
+        Kind("pressure rate", "pressure rate", "bar/s", "12 bar/s", ("bar/s", "MPa/s", "psi/s")),
         Kind("time", "time", "s", "30 s", ("s", "min", "ms")),
         Kind("volume", "volume", "mL", "25 mL", ("mL", "L", "mm3", "US fl oz", "US gal", "imp gal")),
         Kind("flow", "flow", "mL/min", "6 mL/min", ("mL/min", "L/h", "L/min", "cm3/s", "US gal/h", "imp gal/h")),

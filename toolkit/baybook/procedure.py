@@ -1,23 +1,44 @@
 """How a test is done, as data: from it come the screen, the order of the questions, the card and the report.
 
 A procedure has entry conditions (stop if one is not met), steps in order with hold points between them, and an end. A step is
-one action, verb first, and says which inputs are read at it; so what is asked for, in which order, and which blanks a card
-has follow from it and are listed nowhere else.
+one action, verb first, and says which inputs are read at it; so what is asked for, in which order, what has to lie ready, and
+which blanks a card has follow from it and are listed nowhere else. It says, too, where the hand is and what is so afterwards,
+so that `faults` can follow it with the question "what could the rail, the wire, the fan, the car do now?".
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
+from typing import Literal, get_args
 
 from .cautions import Caution
 from .errors import PluginError
 
+Hands = Literal["", "high pressure", "wiring", "low side"]
+"""Where a hand goes: nowhere near; rail, line, injector, valve or what sits on them; wires elsewhere; the low-pressure side."""
+State = Literal["", "running", "stopped", "zero"]
+"""What is so after an action: as before; the engine runs or cranks, or pressure is made; it stands still; the rail was seen to
+fall to zero, engine stopped."""
+MOST_WORDS = 12
+"""Words of a step that are still read with a tool in the other hand (common practice, no source: about ten)."""
+
+
+@dataclass(frozen=True)
+class Condition:
+    """An entry condition: a sentence that is so or not. reads: inputs looked up for it; otherwise: what to do if not."""
+
+    text: str
+    reads: tuple[str, ...] = ()
+    otherwise: str = ""
+
 
 @dataclass(frozen=True)
 class Action:
-    """One action. reads: the inputs that are read at it, by name; tool: what it takes; caution: what threatens just here;
-    drawing: name of the drawing beside it.
+    """One action, verb first, at most about ten words.
+
+    reads: the inputs that are read at it, by name; tool: what it takes; caution: what threatens just here; drawing: name of the
+    drawing beside it; hands: where a hand goes for it; state: what is so once it is done. Raises PluginError for others.
     """
 
     text: str
@@ -25,6 +46,13 @@ class Action:
     tool: str = ""
     caution: Caution | None = None
     drawing: str = ""
+    hands: Hands = ""
+    state: State = ""
+
+    def __post_init__(self) -> None:
+        for what, value, known in (("hands", self.hands, get_args(Hands)), ("state", self.state, get_args(State))):
+            if value not in known:
+                raise PluginError(f"step {self.text!r} has {what} {value!r}; use {', '.join(filter(None, known))}, or none")
 
 
 @dataclass(frozen=True)
@@ -38,49 +66,125 @@ class HoldPoint:
 class Procedure:
     """How a test is done.
 
-    entry: conditions, each a sentence that can be answered. steps: in order; a plain text is an action that reads nothing.
-    end: how all is put back, looked at and cleared. tools: what is needed beside the tools of the steps.
-    Raises PluginError for an empty sentence.
+    entry: conditions; steps: actions in order with hold points between them; end: how all is put back, looked at and cleared,
+    as steps are. A plain text is a condition or an action that reads nothing. tools: what is needed beside the tools of the
+    steps. Raises PluginError for an empty sentence.
     """
 
     steps: Sequence[Action | HoldPoint | str] = ()
-    entry: Sequence[str] = ()
-    end: Sequence[str] = ()
+    entry: Sequence[Condition | str] = ()
+    end: Sequence[Action | HoldPoint | str] = ()
     tools: Sequence[str] = ()
 
     def __post_init__(self) -> None:
-        steps = tuple(Action(step) if isinstance(step, str) else step for step in self.steps)
-        object.__setattr__(self, "steps", steps)
-        for name in ("entry", "end", "tools"):
-            object.__setattr__(self, name, tuple(getattr(self, name)))
+        for name in ("steps", "end"):
+            found = tuple(Action(step) if isinstance(step, str) else step for step in getattr(self, name))
+            object.__setattr__(self, name, found)
+        entry = tuple(Condition(text) if isinstance(text, str) else text for text in self.entry)
+        object.__setattr__(self, "entry", entry)
+        object.__setattr__(self, "tools", tuple(self.tools))
         if not all(text.strip() for text in self):
             raise PluginError("a procedure has an empty sentence")
 
     @classmethod
-    def of(cls, procedure: Procedure | Iterable[str]) -> Procedure:
+    def of(cls, procedure: Procedure | Iterable[Action | HoldPoint | str]) -> Procedure:
         """A procedure as it is, plain texts as its steps."""
         return procedure if isinstance(procedure, Procedure) else cls(tuple(procedure))
 
     @property
+    def conditions(self) -> tuple[Condition, ...]:
+        """The entry conditions."""
+        return tuple(item for item in self.entry if isinstance(item, Condition))
+
+    @property
     def actions(self) -> tuple[Action, ...]:
-        """The steps without the hold points."""
-        return tuple(step for step in self.steps if isinstance(step, Action))
+        """Steps and end without the hold points."""
+        return tuple(step for step in (*self.steps, *self.end) if isinstance(step, Action))
 
     @property
     def reads(self) -> tuple[str, ...]:
-        """The inputs in the order in which they are read, each once."""
-        return tuple(dict.fromkeys(name for action in self.actions for name in action.reads))
+        """The inputs in the order in which they are looked up and read, each once."""
+        read = [*(item.reads for item in self.conditions), *(action.reads for action in self.actions)]
+        return tuple(dict.fromkeys(name for names in read for name in names))
 
     @property
     def needs(self) -> tuple[str, ...]:
         """What has to lie ready: the tools of the steps in their order, each once, then the others."""
         return tuple(dict.fromkeys([*(action.tool for action in self.actions if action.tool), *self.tools]))
 
+    @property
+    def cautions(self) -> tuple[Caution, ...]:
+        """Those of the steps, each once."""
+        return tuple(dict.fromkeys(action.caution for action in self.actions if action.caution))
+
     def __iter__(self) -> Iterator[str]:
         """Every sentence in the order in which it is done."""
-        yield from self.entry
-        yield from (step if isinstance(step, str) else step.text for step in self.steps)
-        yield from self.end
+        for item in (*self.entry, *self.steps, *self.end):
+            yield item if isinstance(item, str) else item.text
 
     def __bool__(self) -> bool:
         return bool(self.steps)
+
+    def faults(self) -> list[str]:
+        """Where a hand would be in danger, each a sentence; none of a procedure that brings no hand anywhere and runs nothing.
+
+        A hand goes to the high-pressure side only after the rail was seen to fall to zero, and again after each run; to wires
+        and to the low side not before the stop; nowhere while the engine runs. A hold point stands before the first run, the
+        engine stands still at the end, and there are entry conditions and an end. common practice, no source.
+        """
+        found, state, held = list[str](), "", False
+        for step in (*self.steps, *self.end):
+            if not isinstance(step, Action):
+                held = True
+                continue
+            found += _words(step)
+            if step.hands and step.state == "running":
+                found.append(f"{step.text!r} has a hand there while it runs")
+            elif step.hands == "high pressure" and "zero" not in (state, step.state):
+                found.append(f"{step.text!r} brings a hand to the high-pressure side before the rail was seen to fall to zero")
+            elif step.hands and (step.state or state) in ("", "running"):
+                found.append(f"{step.text!r} brings a hand there before the engine was stopped")
+            if step.state == "running" and not held:
+                found.append(f"{step.text!r}: no hold point stands before the engine runs; put BEFORE_RUNNING there")
+            state = step.state or state
+        if state == "running":
+            found.append("the engine still runs at the end")
+        touched = any(action.hands or action.state == "running" for action in self.actions)
+        lacks = [what for what in ("entry", "end") if touched and not getattr(self, what)]
+        return [*found, *(f"no {what} is said; stop if …, and how all is put back" for what in lacks)]
+
+
+def _words(step: Action) -> list[str]:
+    count = len(step.text.split())
+    return [f"{step.text!r} has {count} words; say it in {MOST_WORDS}, or make it two steps"] if count > MOST_WORDS else []
+
+
+# common practice, no source, all of them
+SEEN_TO_FALL = Caution(
+    "danger",
+    "Zero counts only if you saw this reading fall from pressure to zero. If it stood at zero all along, it proves nothing: "
+    "use the second way of the safety card.",
+    ("W-JET",),
+    "Zero counts only if you saw it fall.",
+)
+STORED_VOLTAGE = Caution(
+    "danger",
+    "Injector drivers store dangerous voltage, also when the rail is at zero: wait as the data say.",
+    ("W012",),
+    "Injector drivers store voltage.",
+)
+TO_ZERO = Action(
+    "Stop, ignition on; watch the rail fall to zero.",
+    tool="the rail pressure from live data",
+    caution=SEEN_TO_FALL,
+    state="zero",
+)
+"""First of each procedure that brings a hand to the high-pressure side; live data stay alive until zero was seen."""
+KEY_OFF = Action("Switch the key off; wait as the data say.", caution=STORED_VOLTAGE)
+BEFORE_RUNNING = HoldPoint("Neutral or P, brake, chocks, exhaust out, extinguisher; nobody below.")
+"""Stands before the engine runs or cranks for the first time; `RUNNING_ENGINE` says it at length."""
+HANDS_OFF = HoldPoint("Hands off until the rail is proven zero again.")
+"""Stands before pressure is made or the engine runs, after what a hand has fitted."""
+ZERO_AGAIN = Action("Stop; watch the rail fall to zero again.", state="zero")
+"""After each run, before a hand goes near."""
+CLEAR = Action("Wipe; clear the bay.")

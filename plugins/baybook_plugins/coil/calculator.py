@@ -5,7 +5,6 @@ from __future__ import annotations
 from typing import Annotated
 
 from baybook.api import (
-    BEFORE_RUNNING,
     CONTROL_LOSS,
     HIGH_PRESSURE,
     HIGH_VOLTAGE,
@@ -17,9 +16,11 @@ from baybook.api import (
     Flag,
     Meaning,
     Output,
+    Question,
     Reading,
     Result,
     Rule,
+    Sense,
     SpecRange,
     Verdict,
     calculator,
@@ -39,6 +40,7 @@ from .chart import charts
 from .driven import Drive, by_current, joined
 from .findings import Whose, placed, resistance_finding, state_finding
 from .meter import Meter, Winding
+from .procedure import PROCEDURE
 from .working import notes, one_reading, resistance_steps, what_drives_it, whose_number
 
 AT_SPEC = "resistance_at_spec_temperature"
@@ -48,6 +50,14 @@ PARTS = {
     "outlet-valve": "the outlet pressure-control valve's",
     "supply-valve": "a valve on the supply side",
 }
+SENSE = Sense(
+    {AT_SPEC: Question({"{object} coil": 0.92}, false_alarm=0.002, direct=("{object} coil",))}, 10.0,
+    objects={
+        "injector *": {"part": "injector", "number": "{n}"}, "inlet valve": {"part": "inlet-valve"},
+        "outlet valve": {"part": "outlet-valve"},
+    },
+)  # fmt: skip
+"""The reach is common practice, no source."""
 
 
 @calculator(
@@ -97,25 +107,7 @@ PARTS = {
             card=False,
         ),
     ),
-    needs=(
-        "a multimeter and its accuracy from its data sheet; below 1 ohm one with four wires",
-        "a thermometer",
-        "a current clamp for the current",
-        "the range from the maker's data",
-    ),
-    procedure=(
-        "Not for piezo injectors: they are no coil and hold their charge.",
-        "Stop, rail seen to fall to zero, key off; then wait as the vehicle's data say: injector drivers store dangerous "
-        "voltage.",
-        "Touch the lead tips together, note what they read. Below 1 ohm: four wires only.",
-        "Measure at the coil's own pins, plug off; note over-range as it is, and which coil.",
-        "Note the coil's temperature: touch-free, or after standing.",
-        "Measure from each pin to the housing: it should show over-range.",
-        "For the current: plug on, zeroed clamp round one wire, arrow with the current, lead clear of belts and fan.",
-        BEFORE_RUNNING,
-        "Run, stand clear, read mean and peak.",
-        "Stop, rail seen at zero again, key off, wait: clamp off, plug on, clear.",
-    ),
+    procedure=PROCEDURE,
     formulas=(
         "R = reading − leads",
         "R_s = R · (234.5 + t_s) / (234.5 + t)",
@@ -156,17 +148,40 @@ PARTS = {
         ),
     ),
     charts=charts,
+    sense=SENSE,
     rules=(one_reading, Rule("meter_digits", ("meter_resolution",)), what_drives_it, whose_number),
 )
 def coil(
-    reading: Annotated[Reading | None, resistance("what the meter shows across the coil", at_least="0 ohm", usual="3.1 ohm")],
+    reading: Annotated[
+        Reading | None,
+        resistance(
+            "what the meter shows across the coil",
+            at_least="0 ohm",
+            usual="3.1 ohm",
+            usual_range=("0.05 ohm", "200 ohm"),
+            overload="over_range",
+            unnamed=True,
+        ),
+    ],
     leads: Annotated[
-        Reading | None, resistance("what the meter shows with the lead tips together", at_least="0 ohm", usual="0.2 ohm")
+        Reading | None,
+        resistance(
+            "what the meter shows with the lead tips together",
+            at_least="0 ohm",
+            usual="0.2 ohm",
+            usual_range=("0 ohm", "5 ohm"),
+            group="usual",
+        ),
     ],
     temperature: Annotated[
         Reading | None,
         temperature(
-            "temperature of the coil when it was measured", symbol="t", at_least="-50 °C", at_most="200 °C", usual="40 ± 8 °C"
+            "temperature of the coil when it was measured",
+            symbol="t",
+            at_least="-50 °C",
+            at_most="200 °C",
+            usual="40 ± 8 °C",
+            unnamed=True,
         ),
     ],
     limit: Annotated[
@@ -230,7 +245,7 @@ def coil(
     current_limit: Annotated[
         SpecRange | None, spec_range("current", "range of the mean current", at_least="0 A", usual="0.8 to 1.2 A")
     ],
-    part: Annotated[str | None, Choice("whose coil it is, to place the finding", words=PARTS)],
+    part: Annotated[str | None, Choice("whose coil it is, to place the finding", words=PARTS, group="usual")],
     number: Annotated[int | None, Count("which one it is, where there are several: 3 for injector 3", at_least=1, at_most=24)],
 ) -> Result:
     """Work out a coil's resistance at the spec's temperature and the current it should carry.

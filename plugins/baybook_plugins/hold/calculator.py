@@ -3,15 +3,16 @@
 from __future__ import annotations
 
 from baybook.api import (
-    BEFORE_RUNNING,
     FLAMMABLE,
     HIGH_PRESSURE,
     MAKERS_DATA,
     RUNNING_ENGINE,
     Example,
     Meaning,
+    Need,
     Output,
     Result,
+    Sense,
     calculator,
 )
 
@@ -19,6 +20,7 @@ from .card.chart import charts
 from .inputs.course import Course, in_order, one_way, two_readings
 from .inputs.rail import Rail, one_volume
 from .inputs.wanted import Wanted, limits_fit
+from .procedure import PROCEDURE
 
 DODECANE = {
     "start": "99.898675 ± 0 MPa",
@@ -31,6 +33,17 @@ DODECANE = {
     "rail_modulus": "1000000000 MPa",
     "zero_uncertainty": "0 bar",
 }
+SENSE = Sense.one(
+    {"rail and joints": 0.9, "relief valve": 0.8, "outlet valve": 0.85, "pump outlet": 0.5, "injector *": 0.75}, 12.0,
+    needs=(
+        Need(
+            "shut", "was the outlet valve driven shut the maker's way, and no bleeding by the injectors, during the hold?",
+            met=0.5, bad=0.95, at_rest=True, input="outlet_valve",
+            words={"driven-shut": True, "shut-at-rest": True, "none": True, "open-at-rest": False},
+        ),
+    ),
+)  # fmt: skip
+"""The reach is common practice, no source."""
 
 
 def flow_of(help: str, symbol: str = "") -> Output:
@@ -99,26 +112,7 @@ def flow_of(help: str, symbol: str = "") -> Output:
             card=False,
         ),
     ),
-    needs=(
-        "the vehicle's own rail sensor, by scan tool or logger; a gauge only where the data allow one, rated above "
-        "the relief pressure, fitted at proven zero",
-        "the volume of rail, pipes and sensor together, where a flow is wanted",
-        "a thermometer that stays on the rail",
-        "the limit from the maker's data",
-        "the maker's data on a rail valve that opens without current",
-    ),
-    procedure=(
-        "Only if the data say that the rail stays shut after the stop. A valve that opens without current empties it: use the "
-        "maker's routine that drives it shut, or leave this test.",
-        "Stop; rail at zero as on the safety card: seen to fall, or the second way. Only then fix thermometer and logger.",
-        BEFORE_RUNNING,
-        "Clear the bay. Hands off from here: nobody near rail, lines, injectors, belts, fan until zero is proven again.",
-        "Make pressure the way the maker describes.",
-        "Stop the engine the way that keeps the reading alive. Read pressure and temperature at once, from a distance.",
-        "Read both again after the stated time, or let the logger run: 60 s are better than 30 s.",
-        "Stay away. Wait as the data say and see the reading fall to zero before other work; the fan may start by itself.",
-        "If it does not fall: end the routine, nobody near, go on only as the data say; never by a union.",
-    ),
+    procedure=PROCEDURE,
     meanings=(
         Meaning(
             "within the limit",
@@ -148,6 +142,7 @@ def flow_of(help: str, symbol: str = "") -> Output:
         Meaning("law laminar", "the leak is a clearance, such as a worn guide", "look among guides and pistons"),
     ),
     charts=charts,
+    sense=SENSE,
     rules=(one_way, one_volume, two_readings, in_order, limits_fit),
 )
 def hold(course: Course, rail: Rail, wanted: Wanted) -> Result:

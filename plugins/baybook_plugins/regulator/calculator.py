@@ -6,7 +6,6 @@ from dataclasses import replace
 from typing import Annotated, Any
 
 from baybook.api import (
-    BEFORE_RUNNING,
     CONTROL_LOSS,
     HIGH_PRESSURE,
     HIGH_VOLTAGE,
@@ -38,6 +37,8 @@ from .findings import picture, pointed
 from .fitted import Fitted
 from .model import Place, Rest, Switched, Valve, loss_of_all_current, mean_voltage
 from .pointing import point
+from .procedure import PROCEDURE
+from .sense import SENSE, answers
 from .states import Asks, Current
 from .valves import Read, for_each_valve
 from .wording import BLEED, TOLERANCE, USUAL_KIND, WIRE_AT_REST, of_valve
@@ -122,26 +123,7 @@ def fitted_alone(where: str, inlet: Read, outlet: Read) -> list[Problem]:
         "Mean voltage of a switched wire, U (1 - D) switched to ground, U D switched to supply: circuit theory.",
     ),
     examples=(EXAMPLE,),
-    needs=(
-        "the maker's data: which valves, their state at rest, which side is switched, the usual duty and current",
-        "pressure and target from live data, and the rail sensor's own voltage",
-        "a multimeter with duty, or better an oscilloscope, with insulated pins for back-probing",
-        "a current clamp",
-    ),
-    procedure=(
-        "Never unplug a pressure control on a running or cranking engine.",
-        "From the maker's data, before any lead: inlet, outlet or both; open or closed without current; which side is "
-        "switched; whether injectors bleed.",
-        "Stop, rail seen to fall to zero, key off: back-probe with insulated pins, clamp round one wire, leads clear of belts "
-        "and fan. A pin that slips to ground drives the valve fully on.",
-        BEFORE_RUNNING,
-        "Run steadily, stand clear. Read pressure, target, duty and current together; note which part of the period the "
-        "meter counts.",
-        "Pressure runs away: engine off from where you sit.",
-        "Compare duty with the usual, current with calculator coil.",
-        "Read again where it shows; on the road a helper reads.",
-        "Stop, rail seen at zero again, key off: take the leads off, look at the plug's seals.",
-    ),
+    procedure=PROCEDURE,
     formulas=(
         "U_w = U · (1 − D), switched to ground: on is low",
         "U_w = U · D, switched to supply: on is high",
@@ -150,6 +132,7 @@ def fitted_alone(where: str, inlet: Read, outlet: Read) -> list[Problem]:
     ),
     meanings=MEANINGS,
     charts=charts,
+    sense=SENSE,
     rules=(
         fitted_alone,
         Rule("pressure", ("target",), "is missing: pressure says something only against it"),
@@ -204,9 +187,10 @@ def regulator(
     notes = [each.said(each.drive.words) for each in fitted if each.drive and not each.puzzling]
     notes += [USUAL_KIND, *([BLEED] if bleed else [])]
     findings = [finding for each in fitted for finding in each.findings()]
+    state = None
     if pressure and target:
         seen = picture(fitted, pressure, target, pressure_tolerance)._replace(bleed=bleed, sensor_checked=sensor_checked)
-        pointer = point(seen)
+        pointer, state = point(seen), seen.pressure
         outputs |= {"pressure_state": seen.pressure.value, "points_at": pointer.points_at}
         if not seen.under_control:  # the stop first, and nothing else that is to be run
             findings = [*pointed(pointer, seen), *(replace(finding, next_test="") for finding in findings)]
@@ -220,7 +204,8 @@ def regulator(
         )
         for each in fitted if each.share and supply
     ]  # fmt: skip
-    return Result(outputs, findings=tuple(findings), notes=tuple(notes), steps=tuple(steps))
+    told = tuple(answers(fitted, pressure, target, pressure_tolerance, state))
+    return Result(outputs, findings=tuple(findings), notes=tuple(notes), steps=tuple(steps), answers=told)
 
 
 def _of(fitted: Fitted) -> dict[str, Any]:

@@ -59,15 +59,15 @@ def against(value: float, u: float, span: Span) -> int | None:
 
     u: the value's standard uncertainty, taken as normal; all in one unit.
     """
-    below = 0.0 if span.low is None else _less(value, u, span.low)
-    above = 0.0 if span.high is None else _less(-value, u, -span.high)
+    below = 0.0 if span.low is None else less(value, u, span.low)
+    above = 0.0 if span.high is None else less(-value, u, -span.high)
     if below >= SURE or above >= SURE:
         return -1 if below >= SURE else 1
     return 0 if 1 - below - above >= SURE else None
 
 
-def _less(value: float, u: float, limit: float) -> float:
-    """The probability of lying below the limit."""
+def less(value: float, u: float, limit: float) -> float:
+    """The probability that the true value of a reading lies below the limit."""
     if u <= 0:
         return float(value < limit)
     return 0.5 * erfc((value - limit) / (u * sqrt(2)))

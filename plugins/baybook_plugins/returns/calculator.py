@@ -5,7 +5,6 @@ from __future__ import annotations
 from typing import Annotated
 
 from baybook.api import (
-    BEFORE_RUNNING,
     COVERAGE,
     FLAMMABLE,
     HIGH_PRESSURE,
@@ -17,14 +16,17 @@ from baybook.api import (
     Example,
     Limits,
     Meaning,
+    Need,
     Output,
     Reading,
     Result,
+    Sense,
     SpecRange,
     calculator,
     duration,
     flow,
     gauge_pressure,
+    judge_each,
     ratio,
     readings,
     spec_range,
@@ -33,8 +35,10 @@ from baybook.api import (
 
 from .chart import charts
 from .collection import Collection
+from .cups import Cup
 from .findings import Circumstances, findings, standing_out
-from .working import cups_of, no_common_return, notes, plot, something_to_compare, steps
+from .procedure import PROCEDURE
+from .working import no_common_return, notes, plot, something_to_compare, steps
 
 CONDITIONS = {
     "idle": "engine idling",
@@ -47,6 +51,12 @@ CYLINDERS = {
     "each": "one for each injector: their errors differ",
     "one": "one for all in turn: its error is the same for all",
 }
+SENSE = Sense.one(
+    {"{object}": 0.85}, 25.0, direct=("{object}",), false_alarm=0.01, hands="low side opened", objects=("injector *",),
+    together=True,
+    needs=(Need("pressure", "at which rail pressure were the returns collected?", met=0.6, bad=0.05, input="rail_pressure"),),
+)  # fmt: skip
+"""The reach is common practice, no source."""
 
 
 def against(of: str, symbol: str) -> Output:
@@ -102,26 +112,7 @@ def of_each(of: str, judges: str, usual: str = "max 150 %") -> Limits:
             card=False,
         ),
     ),
-    needs=(
-        "one graduated cylinder and hose for each injector, all alike; a plug for the open stub",
-        "a watch; the rail pressure from live data",
-        "the limit from the maker's data",
-    ),
-    procedure=(
-        "Not where the data ask for pressure in the injector return (some piezo types).",
-        "Engine stopped, rail seen to fall to zero: lead each injector's return hose into a fixed cylinder, clear of "
-        "belts and fans.",
-        "Plug only the open stub of the injector branch; never close, pinch or plug the return of pump, rail or pressure "
-        "valve.",
-        BEFORE_RUNNING,
-        "Run in the limit's condition, engine warm; stand clear. Note the rail pressure.",
-        "Stop after a stated time, cylinders not full. Stand clear until the rail is seen at zero; only then go near. The fuel "
-        "is hot: let it cool before it is carried.",
-        "Let froth settle; read at eye level, to half a division.",
-        "One stands out: engine stopped, rail at zero again, exchange hoses and cylinders, repeat.",
-        "Engine stopped, rail at zero again: refit the hoses. Run, look from a distance for wetness. Stop, rail at zero, then "
-        "wipe; clear.",
-    ),
+    procedure=PROCEDURE,
     formulas=(
         "q_i = V_i / t",
         "P_i = 100 % · n · V_i / (V_1 + … + V_n)",
@@ -151,6 +142,7 @@ def of_each(of: str, judges: str, usual: str = "max 150 %") -> Limits:
         ),
     ),
     charts=charts,
+    sense=SENSE,
     rules=(no_common_return, something_to_compare),
 )
 def returns(
@@ -165,14 +157,19 @@ def returns(
             usual="30 mL",
             gaps=True,
             bounds=True,
+            unnamed=True,
         ),
     ],
-    time: Annotated[Reading, duration("how long was collected, the same for all", symbol="t", above="0 s", usual="120 s")],
+    time: Annotated[
+        Reading, duration("how long was collected, the same for all", symbol="t", above="0 s", usual="120 s", unnamed=True)
+    ],
     rail_pressure: Annotated[
         Reading | None,
-        gauge_pressure("rail pressure while it was collected", at_least="0 bar", at_most="4000 bar", usual="280 bar"),
+        gauge_pressure(
+            "rail pressure while it was collected", at_least="0 bar", at_most="4000 bar", usual="280 bar", group="usual"
+        ),
     ],
-    condition: Annotated[str | None, Choice("in which condition it was collected", words=CONDITIONS)],
+    condition: Annotated[str | None, Choice("in which condition it was collected", words=CONDITIONS, group="usual")],
     division: Annotated[
         Reading | None,
         volume("the cylinders' smallest division; a reading is good to half of it", exact=True, above="0 mL", usual="2 mL"),
@@ -183,7 +180,9 @@ def returns(
             "how far a cylinder may be off, in % of the volume (95 %)", exact=True, at_least="0 %", below="50 %", usual="1 %"
         ),
     ],
-    cylinders: Annotated[str, Choice("how many cylinders were used", words=CYLINDERS, default="each")],
+    measuring_cylinders: Annotated[
+        str, Choice("how many measuring cylinders were used", words=CYLINDERS, default="each", aliases=("cylinders",))
+    ],
     delivery: Annotated[
         Reading | None, flow("what the pump delivers in this condition, where known", above="0 mL/min", usual="800 mL/min")
     ],
@@ -201,19 +200,21 @@ def returns(
     injectors and count in full against an absolute limit. Reading errors, and the calibration of separate cylinders, count in
     both.
     """
-    cups = cups_of(volumes, division, calibration if cylinders == "each" else None)
-    shared = Estimate.of(1.0, "1", calibration.number("1") / COVERAGE if calibration and cylinders == "one" else 0.0)
-    taken = Collection(cups, len(volumes), time, shared, delivery)
-    limits = dict(zip(JUDGED, (flow_limit, median_limit, others_limit, mean_limit), strict=True))
-    judged = list(taken.judged(limits))
+    own = calibration if measuring_cylinders == "each" else None
+    cups = tuple(Cup.of(i, volume, division, own) for i, volume in enumerate(volumes, 1) if volume is not None)
+    shared = Estimate.of(1.0, "1", calibration.number("1") / COVERAGE if calibration and measuring_cylinders == "one" else 0.0)
+    families = ("percent_of_median", "percent_of_mean", *(("percent_of_others",) if others_limit else ()))
+    taken = Collection(cups, len(volumes), time, shared, delivery, families)
+    limits = zip(JUDGED, (flow_limit, median_limit, others_limit, mean_limit), strict=True)
+    judged = [verdict for name, limit in limits if limit for verdict in judge_each(name, taken.outputs[name], limit)]
     seen = Circumstances(condition, rail_pressure, [i for i, volume in enumerate(volumes, 1) if volume is None])
     word, place = standing_out(taken, judged)
-    told = {name: found for name, found in taken.estimates.items() if others_limit or name != "percent_of_others"}
     return Result(
-        outputs={"stands_out": word, **told},
-        verdicts=tuple(item.verdict for item in judged),
+        outputs={"stands_out": word, **taken.outputs},
+        verdicts=tuple(judged),
         findings=findings(taken, judged, seen, place),
         notes=tuple(notes(taken, judged, division, seen)),
         steps=tuple(steps(volumes, taken, place or 0)),
         plots=(plot(taken, flow_limit),),
+        met={} if rail_pressure is None else {"pressure": not seen.low},
     )

@@ -83,20 +83,29 @@ class Mapped:
     questions: list[Problem] = field(default_factory=list)
 
 
-def assign(columns: Sequence[Column], named: Mapping[str, str], units: Mapping[str, str], wanted: Collection[str]) -> Mapped:
-    """Columns for the channels `named` (channel: label), and for those `wanted` that a label's words settle.
+def assign(
+    columns: Sequence[Column],
+    named: Mapping[str, str],
+    units: Mapping[str, str],
+    wanted: Collection[str],
+    also: Collection[str] = (),
+) -> Mapped:
+    """Columns for the channels `named` (channel: label), for those `wanted`, and those of `also` that a label's words settle.
 
     With nothing named or wanted, every known channel that words settle. The time, unless it is named, is not among them: see
-    `time_source`.
+    `time_source`. One of `also` is left out, with a note, where two columns could be it or where it has no unit.
     """
     found = Mapped()
     for channel, label in named.items():
         _take_named(found, columns, channel, label)
     add_offered()
-    looked_for = [name for name in (wanted or ([] if set(named) - {"t"} else KNOWN)) if name not in (*named, "t")]
+    asked = list(dict.fromkeys((*wanted, *also)))
+    looked_for = [name for name in (asked or ([] if set(named) - {"t"} else KNOWN)) if name not in (*named, "t")]
     for channel in looked_for:
         _take_by_words(found, columns, channel, must=channel in wanted)
     _refuse_twice(found)
+    for channel in [name for name in also if name not in (*named, *wanted, *units)]:
+        _leave_out_without_unit(found, channel)
     for channel, column in found.channels.items():
         if channel != "t":
             found.channels[channel] = _with_unit(found, channel, column, units.get(channel))
@@ -218,6 +227,13 @@ def _with_unit(found: Mapped, channel: str, column: Column, option: str | None) 
         found.notes.append(f'{channel}: the unit {column.unit} is taken from the end of the label "{column.header}".')
     _check_unit(found, channel, column, family)
     return column
+
+
+def _leave_out_without_unit(found: Mapped, channel: str) -> None:
+    column = found.channels.get(channel)
+    if column is not None and not column.unit and channel != "rpm":
+        del found.channels[channel]
+        found.notes.append(f'{channel} ("{column.name}") is left out: it has no unit in the file; give it: --channel-unit.')
 
 
 def _unit_missing(found: Mapped, channel: str, column: Column, family: str) -> None:

@@ -16,9 +16,10 @@ def choose(
     units: Mapping[str, str],
     wanted: Collection[str],
     rate: float | None,
+    also: Collection[str] = (),
 ) -> tuple[Mapped, TimeSource]:
     """The column of each channel and the source of the time, with all problems and questions."""
-    mapped = assign(layout.columns, columns, units, [name for name in wanted if name != "t"])
+    mapped = assign(layout.columns, columns, units, [name for name in wanted if name != "t"], also)
     source = time_source(mapped, layout, units.get("t"), rate)
     if not mapped.channels.get("t"):
         mapped.channels.pop("t", None)
@@ -40,9 +41,10 @@ def settle(
     units: Mapping[str, str],
     wanted: Collection[str],
     rate: float | None,
+    also: Collection[str] = (),
 ) -> tuple[Mapped, TimeSource]:
     """The same, where all is settled. Raises InputError with all problems."""
-    mapped, source = choose(layout, columns, units, wanted, rate)
+    mapped, source = choose(layout, columns, units, wanted, rate, also)
     if mapped.problems:
         raise InputError(mapped.problems)
     if source.column is None and not mapped.channels:

@@ -86,6 +86,26 @@ def refuse_mostly_unread(
             ((text, tally.first[key]) for key, texts in tally.marks.items() for text in texts if key[1] == "unreadable"),
             decimal,
         )
+    _refuse_left_out(rows, without_time, tally, what)
+    problems = []
+    for place, name in enumerate(order):
+        unread = sum(tally.marks.get((place, "unreadable"), {}).values())
+        if name in channels and rows > unread > rows / 2:
+            mark = _commonest(tally.marks[place, "unreadable"])[0]
+            problems.append(
+                Problem(
+                    name,
+                    channels[name].name,
+                    f'holds no number in {unread} of {rows} rows (there is "{mark}")',
+                    "name another column",
+                )
+            )
+    if problems:
+        raise InputError(problems)
+
+
+def _refuse_left_out(rows: int, without_time: int, tally: Tally, what: str) -> None:
+    """Raise InputError where more rows are left out or without a time than are read."""
     left_out = {why: tallied for why, tallied in tally.lines.items() if why in UNLIKE}
     count = without_time + sum(tallied[0] for tallied in left_out.values())
     total = rows + sum(tallied[0] for tallied in left_out.values())
@@ -102,21 +122,6 @@ def refuse_mostly_unread(
             f"leaves out {count} of {total} rows: {why}",
             "look at its rows with a text editor, or name another column for t",
         )
-    problems = []
-    for place, name in enumerate(order):
-        unread = sum(tally.marks.get((place, "unreadable"), {}).values())
-        if name in channels and rows > unread > rows / 2:
-            mark = _commonest(tally.marks[place, "unreadable"])[0]
-            problems.append(
-                Problem(
-                    name,
-                    channels[name].name,
-                    f'holds no number in {unread} of {rows} rows (there is "{mark}")',
-                    "name another column",
-                )
-            )
-    if problems:
-        raise InputError(problems)
 
 
 def refuse_labels_again(tally: Tally, order: Sequence[str], channels: Mapping[str, Column], what: str) -> None:

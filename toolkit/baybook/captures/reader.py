@@ -42,6 +42,7 @@ def read_capture(
     units: Mapping[str, str] | None = None,
     *,
     wanted: Collection[str] = (),
+    also: Collection[str] = (),
     sample_rate_hz: float | None = None,
     decimal: str | None = None,
     delimiter: str | None = None,
@@ -52,7 +53,8 @@ def read_capture(
 
     columns: channel -> label of its column ("t" for time; "column 3" for the third). units: channel -> unit, before the
     file's own. wanted: channels that must be there; one that is not in `columns` is settled by its label or asked for.
-    With no channel named or wanted, every known one that a label settles. sample_rate_hz: instead of a time column.
+    also: channels that are read where a label settles them. With no channel named, wanted or in `also`, every known one that
+    a label settles. sample_rate_hz: instead of a time column.
     decimal: "." or ","; delimiter, encoding: to overrule what would be recognised. on_progress(done, total): in bytes.
 
     The memory used is that of the channels read, and a few megabytes; a file of more values than `bounds` takes is refused.
@@ -64,7 +66,7 @@ def read_capture(
     source = open_source(path, encoding)
     with source.raw:
         layout = recognise(source, delimiter, decimal)
-        mapped, time_from = settle(layout, columns, units, wanted, sample_rate_hz)
+        mapped, time_from = settle(layout, columns, units, wanted, sample_rate_hz, also)
         return _read(source, layout, mapped, time_from, on_progress)
 
 

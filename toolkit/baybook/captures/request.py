@@ -19,7 +19,8 @@ _DECIMAL = {"point": ".", "comma": ",", ".": ".", ",": ","}
 
 @dataclass(frozen=True)
 class CaptureRequest:
-    """columns: channel -> label; units: channel -> unit; rate: the sample rate as typed; channels: those that must be there.
+    """columns: channel -> label; units: channel -> unit; rate: the sample rate as typed; channels: those that must be there;
+    also: those that are read where they are.
 
     decimal: "point" or "comma" where the file leaves open which is its decimal mark.
     """
@@ -30,9 +31,10 @@ class CaptureRequest:
     rate: str | None = None
     channels: Mapping[str, Kind] = field(default_factory=dict)
     decimal: str | None = None
+    also: Mapping[str, Kind] = field(default_factory=dict)
 
     @classmethod
-    def parse(cls, raw: Any, channels: Mapping[str, Kind]) -> CaptureRequest:
+    def parse(cls, raw: Any, channels: Mapping[str, Kind], also: Mapping[str, Kind] | None = None) -> CaptureRequest:
         """From a path, from a mapping of file, columns, units and rate, or as it is. Raises Refused for anything else."""
         if isinstance(raw, cls):
             return raw
@@ -52,7 +54,7 @@ class CaptureRequest:
         if decimal is not None and str(decimal) not in _DECIMAL:
             raise Refused(f"has a decimal mark {str(decimal)!r} that is not known", "use point or comma")
         rate = None if rate is None else str(rate)
-        return cls(raw["file"], _texts(raw, "columns"), _texts(raw, "units"), rate, channels, decimal)
+        return cls(raw["file"], _texts(raw, "columns"), _texts(raw, "units"), rate, channels, decimal, also or {})
 
     def __str__(self) -> str:
         return self.file
@@ -78,6 +80,7 @@ class CaptureRequest:
             self.columns,
             self.units,
             wanted=tuple(self.channels),
+            also=tuple(self.also),
             sample_rate_hz=rate,
             decimal=_DECIMAL[self.decimal] if self.decimal else None,
             on_progress=on_progress,

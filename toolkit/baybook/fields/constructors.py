@@ -11,7 +11,9 @@ from ..reading import article
 from .quantities import Limits, Quantity
 from .several import Readings
 
-OPTIONS = "symbol, default, above, at_least, below, at_most, usual, usual_range, exact, positional"
+OPTIONS = (
+    "symbol, default, above, at_least, below, at_most, usual, usual_range, exact, overload, positional, unnamed, aliases, group"
+)
 
 
 def _quantity(kind: str) -> Callable[..., Quantity]:

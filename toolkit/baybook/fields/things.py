@@ -15,16 +15,18 @@ from .base import Field
 class CaptureFile(Field):
     """A logged signal: a file, and which of its columns is which channel.
 
-    channels: for each channel that is wanted, the kind of quantity it holds.
+    channels: for each channel that is wanted, the kind of quantity it holds; also: the same of those that are read where a
+    column is plainly one, and done without elsewhere.
     """
 
     channels: Mapping[str, Kind] = field(default_factory=dict, kw_only=True)
+    also: Mapping[str, Kind] = field(default_factory=dict, kw_only=True)
 
     def parse(self, raw: Any) -> Any:
         """A CaptureRequest: nothing is opened before the calculator asks. Raises Refused."""
         from ..captures.request import CaptureRequest
 
-        return CaptureRequest.parse(raw, self.channels)
+        return CaptureRequest.parse(raw, self.channels, self.also)
 
     def moved(self, raw: Any, way: Callable[[str], str]) -> Any:
         """A path, a mapping with a file, or the record of an earlier result, which holds one."""
@@ -57,10 +59,12 @@ class FuelName(Field):
         """The name; the model is made when the calculator asks for it."""
         return str(raw.get("text", "") if isinstance(raw, Mapping) else raw).strip()
 
-    def check(self, name: str, known: Sequence[str]) -> None:
-        """Raise Refused for a name that is not among the known ones, and no file."""
-        if name not in known and not name.endswith(".toml"):
+    def check(self, name: str, known: Sequence[str]) -> str:
+        """The known name that is meant, however it is cased, or a file's. Raises Refused for what is neither."""
+        found = name if name.endswith(".toml") else next((one for one in known if one.lower() == name.lower()), None)
+        if found is None:
             raise Refused("is not a fuel that is known", f"use {', '.join(known)}, or a file ending in .toml")
+        return found
 
     def moved(self, raw: Any, way: Callable[[str], str]) -> Any:
         """The text, or that of an earlier result's record, where it names a file."""

@@ -8,10 +8,16 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from ..errors import BaybookError, InputError, Problem
-from ..places import NO_FAULT, Conclusion, Evidence, NextTest, Repair, SystemMap, complaint, conclude, next_tests
-from ..places.practice import TESTS
+from ..places.choice import NextTest, next_tests
+from ..places.complaint import complaint
+from ..places.conclusion import Conclusion, conclude
+from ..places.evidence import Evidence
+from ..places.history import Repair
+from ..places.place import NO_FAULT
+from ..places.system import SystemMap
 from .evidence import evidence
 from .sheet import Sheet
+from .tests import senses, tests
 
 if TYPE_CHECKING:
     from .worked import Worked
@@ -76,7 +82,7 @@ def open_tests(found: Conclusion, most: int = MOST) -> tuple[NextTest, ...]:
     if found.open == (NO_FAULT,):
         return ()
     unproved = {proof.before.test for proof in found.proofs if proof.after is None}
-    ranked = next_tests(found, TESTS)
+    ranked = next_tests(found, senses())
     looking = [test for test in ranked if test.separates or _settles(test, unproved)] or ranked
     return tuple(sorted(looking, key=lambda test: not _settles(test, unproved))[:most])
 
@@ -87,12 +93,12 @@ def _settles(test: NextTest, unproved: set[str]) -> bool:
 
 def command(test: NextTest, sheet: Path) -> str:
     """The command line that adds the test to the sheet, asking for its readings; "" where no calculator takes it."""
-    from ..registry import registry
-
-    if test.test not in {listed.name for listed in registry().listed()}:
+    offered = tests().get(test.test)
+    if offered is None:
         return ""
-    words = ["baybook", "job", "add", str(sheet), test.test]
-    if test.test == "coil" and test.object:
-        name, _, number = test.object.partition(" ")
-        words += ["--part", name, "--number", number] if name == "injector" else ["--part", test.object.replace(" ", "-")]
+    inputs = {**offered.inputs, **offered.sense.inputs_for(test.object)}
+    words = ["baybook", "job", "add", str(sheet), offered.calculator.name]
+    words += [word for name, text in inputs.items() for word in (f"--{name.replace('_', '-')}", text)]
+    if test.object and not offered.sense.inputs_for(test.object):
+        words += ["--object", test.object]
     return shlex.join([*words, "--ask"])

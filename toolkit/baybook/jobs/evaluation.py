@@ -7,7 +7,8 @@ from typing import TYPE_CHECKING, Any
 
 from ..errors import BaybookError
 from ..message import Message
-from ..places import Conclusion, NextTest
+from ..places.choice import NextTest
+from ..places.conclusion import Conclusion
 from ..result import FORMAT, SIDES, STAGES
 from .conclusion import command, concluded, evidence_of, grown, off_the_map, open_tests
 from .evidence import unplaced
@@ -143,7 +144,7 @@ def _bad(cell: Cell) -> Cell:
 
 def _conclusions(found: Conclusion, told: tuple[Cell, ...], steps: tuple[Worked, ...]) -> tuple[str, ...]:
     """What the odds say; then what the findings say that are in no odds, and what could not be worked out."""
-    from ..places import headline
+    from ..places.sentences import headline
 
     if not any(item.is_test for epoch in found.history.epochs for item in epoch.evidence):
         return conclusions(told, steps)
@@ -158,7 +159,7 @@ def _lacking(sheet: Sheet, steps: tuple[Worked, ...]) -> tuple[str, ...]:
             'Step {n} does not say which part was measured, so it counts for none: give its part, or object = "injector 3".',
             n=w.step.number,
         )
-        for w in steps if w.result and not w.error and unplaced(w.step, w.result)
+        for w in steps if w.result and w.calculator and not w.error and unplaced(w.step, w.calculator, w.result)
     ]  # fmt: skip
     if sheet.complaint is None:
         told.append(Message.of("The sheet has no complaint: give [complaint] kind and text."))

@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from ..message import Message
-from ..places import Standing
+from ..places.conclusion import Standing
 from ..result import SIDES, STRENGTHS, Finding
 from .worked import Worked
 

@@ -10,8 +10,8 @@ from typing import TYPE_CHECKING, Any
 
 from ..errors import BaybookError, InputError, Problem, Refused
 from ..numbers import split_number
-from ..places import SystemMap
-from ..reading import check_uncertainty
+from ..places.system import SystemMap
+from ..reading import check_uncertainty, without_mark
 from ..result import FORMAT
 from ..spec import check_range
 from .events import Complaint, complaint_of, happening, instruments_in, is_happening, system_of
@@ -288,4 +288,9 @@ def _with_uncertainty(text: str, tool: Mapping[str, str] | None) -> str:
     One without a unit is left as it is, to be refused: the instrument's would make 2 min of "2" two seconds.
     """
     typed = any(mark in text for mark in ("±", "+-", "+/-"))
-    return text if tool is None or typed or not split_number(text)[1] else f"{text} ± {tool['uncertainty']}"
+    unit = split_number(text)[1]
+    if tool is None or typed or not unit:
+        return text
+    width = without_mark(tool["uncertainty"])
+    of_reading = " of reading" if unit.startswith("%") and width.endswith("%") else ""  # else they are percentage points
+    return f"{text} ± {width}{of_reading}"

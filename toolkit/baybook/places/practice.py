@@ -7,49 +7,14 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
+from .reach import MEASURED, STARVED
 from .sense import Need, Question, Sense
 
-MEASURED = 0.01  # false alarm rate of what is measured at the place itself; half of what an indirect look has
 INLET_VALVE, OUTLET_VALVE, INJECTOR = "inlet valve", "outlet valve", "injector *"
-SHUT = Need("shut", "was the outlet valve driven shut the maker's way, and no bleeding by the injectors, during the hold?",
-            met=0.5, bad=0.95, at_rest=True)  # fmt: skip
-UNDER_PRESSURE = Need("pressure", "at which rail pressure were the returns collected?", met=0.6, bad=0.05)
 LOADED = Need("load", "was it read under load, where the complaint is?", met=0.6, bad=0.05)
 
-HOLD = Sense.one(
-    {"rail and joints": 0.9, "relief valve": 0.8, "outlet valve": 0.85, "pump outlet": 0.5, INJECTOR: 0.75}, 12.0,
-    needs=(SHUT,),
-)  # fmt: skip
-RETURNS = Sense.one(
-    {"{object}": 0.85}, 25.0, direct=("{object}",), false_alarm=MEASURED, hands="low side opened", objects=(INJECTOR,),
-    together=True, needs=(UNDER_PRESSURE,),
-)  # fmt: skip
-COIL = Sense.one(
-    {"{object} coil": 0.92}, 10.0, direct=("{object} coil",), false_alarm=0.002, objects=(INLET_VALVE, OUTLET_VALVE, INJECTOR)
-)
-
-_STARVED = {"tank fuel": 0.6, "feed line": 0.8, "filter": 0.85, "tank pump": 0.85, "tank pump wiring": 0.8,
-            "intermediate pump": 0.8, "intermediate pump wiring": 0.75, "suction pump": 0.75,
-            "overflow valve": 0.7}  # fmt: skip
-_LOW = {**_STARVED, "pump drive": 0.6, "pump elements": 0.85, "pump outlet": 0.6, "inlet valve": 0.75, "outlet valve": 0.75,
-        "rail and joints": 0.7, "relief valve": 0.7, INJECTOR: 0.6, "rail sensor": 0.35, "rail sensor wiring": 0.3}  # fmt: skip
-_HIGH = {"inlet valve": 0.85, "outlet valve": 0.7, "return line": 0.5, "rail sensor": 0.85, "rail sensor wiring": 0.75}
-_CIRCUIT = {"{object} coil": 0.85, "{object} wiring": 0.85, "{object} driver": 0.85, "control unit": 0.2}
-_CIRCUITS = {f"{valve} {part}": 0.75 for valve in (INLET_VALVE, OUTLET_VALVE) for part in ("coil", "wiring", "driver")}
-# "low" and "high": the pressure against its target. "control": whether the control works against it. "current": what the
-# valve gets.
-REGULATOR = Sense(
-    {
-        "low": Question({**_LOW, **_CIRCUITS, "control unit": 0.6}),
-        "high": Question({**_HIGH, **_CIRCUITS, "control unit": 0.4}),
-        "control": Question({"control unit": 0.8, "rail sensor": 0.3, "rail sensor wiring": 0.4}),
-        "current": Question(_CIRCUIT, false_alarm=0.005),
-    },
-    10.0, objects=(INLET_VALVE, OUTLET_VALVE),
-)  # fmt: skip
-
 READINGS: Mapping[str, Sense] = {
-    "feed pressure": Sense({"low": Question(_STARVED), "high": Question({"overflow valve": 0.7, "return line": 0.6})},
+    "feed pressure": Sense({"low": Question(STARVED), "high": Question({"overflow valve": 0.7, "return line": 0.6})},
                            15.0, hands="low side opened", needs=(LOADED,)),
     "filter pressure drop": Sense.one({"filter": 0.9}, 15.0, direct=("filter",), false_alarm=MEASURED,
     hands="low side opened", needs=(LOADED,)),
@@ -79,7 +44,7 @@ READINGS: Mapping[str, Sense] = {
                                               together=True),
     "outlet valve return": Sense.one({"outlet valve": 0.9}, 15.0, direct=("outlet valve",), false_alarm=MEASURED,
     hands="low side opened"),
-    "pump delivery with the outlet valve driven shut": Sense.one({"pump elements": 0.9, "pump drive": 0.7, **_STARVED}, 20.0),
+    "pump delivery with the outlet valve driven shut": Sense.one({"pump elements": 0.9, "pump drive": 0.7, **STARVED}, 20.0),
     "pump leak return": Sense.one({"pump elements": 0.7}, 15.0, direct=("pump elements",), false_alarm=MEASURED,
     hands="low side opened"),
     "speed and phase signals": Sense.one({"speed and phase sensors": 0.9}, 6.0, direct=("speed and phase sensors",),
@@ -109,12 +74,3 @@ OBSERVATIONS: Mapping[str, Sense] = {
     "damaged or loose plug": Sense.one({"{object} wiring": 0.5}, 3.0, direct=("{object} wiring",), false_alarm=0.02,
                                        objects=(INLET_VALVE, OUTLET_VALVE, INJECTOR, "rail sensor")),
 }  # fmt: skip
-
-TESTS: Mapping[str, Sense] = {
-    "hold": HOLD,
-    "returns": RETURNS,
-    "coil": COIL,
-    "regulator": REGULATOR,
-    **READINGS,
-    **OBSERVATIONS,
-}

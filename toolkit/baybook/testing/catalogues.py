@@ -144,7 +144,9 @@ def _declared_texts(calculator: Calculator) -> Iterator[str]:
 
     helps = [*(p.field.help for p in calculator.parameters), *(output.help for output in calculator.outputs.values())]
     declared = {text[:1].upper() + text[1:]: text for text in (*helps, calculator.proves)}
-    yield from (declared.get(text, text) for text in texts_of(card_of(calculator)) if any(map(str.isalpha, text)))
+    for text in texts_of(card_of(calculator)):
+        if any(map(str.isalpha, text)):
+            yield text.template if isinstance(text, Message) else declared.get(text, text)
 
 
 def _entry(said: str, told: str, context: str = "") -> str:

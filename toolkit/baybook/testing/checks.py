@@ -11,7 +11,13 @@ def _checks() -> tuple[Check, ...]:
     return (
         Check("declaration complete", "all that the card and the help need is declared", declaration.complete),
         Check("units parse", "every unit, limit, default and example in the declaration can be read", declaration.units_parse),
+        Check("sense of places", "what the test says is of places that a vehicle can have", declaration.sense),
         Check("cautions present", "cautions come first and defer to the maker's data", declaration.cautions),
+        Check(
+            "procedure",
+            "a hand goes near rail, wire and belts only when nothing can happen there, and each step is read at a glance",
+            declaration.procedure,
+        ),
         Check(
             "texts translatable",
             "texts are plain, finished and the same every time, so that a catalogue can hold them",

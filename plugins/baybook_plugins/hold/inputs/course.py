@@ -9,7 +9,7 @@ from typing import Annotated, Any, NamedTuple
 from baybook.api import KINDS, CaptureFile, Problem, Reading, duration, gauge_pressure, readings
 
 from ..two_point.readings import rises
-from .rail import HIGHEST, Rail, pair
+from .rail import HIGHEST, HIGHEST_MPA, Rail, pair
 from .wanted import Wanted
 
 
@@ -18,12 +18,15 @@ class Course(NamedTuple):
 
     start: Annotated[
         Reading | None,
-        gauge_pressure("rail pressure when the pump stopped", symbol="p1", above="0 bar", at_most=HIGHEST, usual="1100 bar"),
+        gauge_pressure("rail pressure when the pump stopped", symbol="p1", above="0 bar", usual="1100 bar", unnamed=True),
     ]
-    end: Annotated[Reading | None, gauge_pressure("rail pressure at the end", symbol="p2", at_least="0 bar", usual="600 bar")]
+    end: Annotated[
+        Reading | None,
+        gauge_pressure("rail pressure at the end", symbol="p2", at_least="0 bar", usual="600 bar", unnamed=True),
+    ]
     time: Annotated[
         Reading | None,
-        duration("between the two readings", symbol="t", above="0 s", usual="30 s", usual_range=("2 s", "48 h")),
+        duration("between the two readings", symbol="t", above="0 s", usual="30 s", usual_range=("2 s", "48 h"), unnamed=True),
     ]
     capture: Annotated[
         Any | None,
@@ -67,6 +70,8 @@ def two_readings(course: Course, rail: Rail, wanted: Wanted) -> Iterator[Problem
     for name, reading, example in (("start", start, "1100 bar"), ("end", end, "600 bar"), ("time", time, "30 s")):
         if reading is None:
             yield Problem(name, None, "is missing", f"give it, such as {example}, or a capture")
+    if start and start.number("MPa") > HIGHEST_MPA:
+        yield Problem("start", start.text, "is not possible here", f"give at most {HIGHEST}")
     if start and end and rises(pair(start, "MPa"), pair(end, "MPa")):
         why = f"is above the start, {start.text}, by more than their uncertainty"
         yield Problem("end", end.text, why, "give the later, lower reading")

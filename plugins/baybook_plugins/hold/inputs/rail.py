@@ -61,7 +61,12 @@ class Rail:
     ]
     outlet_valve: Annotated[
         str,
-        Choice("a valve that lets fuel out of the rail, and what it did during the hold", words=VALVES, default="unknown"),
+        Choice(
+            "a valve that lets fuel out of the rail, and what it did during the hold",
+            words=VALVES,
+            default="unknown",
+            group="usual",
+        ),
     ]
     fuel: Annotated[str, FuelName("what is in the rail", default="diesel")]
     temperature: Annotated[

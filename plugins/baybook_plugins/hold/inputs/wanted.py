@@ -37,14 +37,14 @@ class Wanted(NamedTuple):
     pressure_limit: Annotated[
         SpecRange | None,
         spec_range(
-            "gauge pressure", "least pressure that must be left", judges="pressure_after", above="0 bar", usual=">= 850 bar"
+            "gauge pressure", "least pressure that must be left", judges="pressure_after", above="0 bar", usual="min 850 bar"
         ),
     ]
     fall_limit: Annotated[
         SpecRange | None,
         spec_range(
             "pressure difference", "largest fall of pressure allowed",
-            judges="fall_after", largest=True, above="0 bar", usual="<= 100 bar",
+            judges="fall_after", largest=True, above="0 bar", usual="max 100 bar",
         ),
     ]  # fmt: skip
     after: Annotated[

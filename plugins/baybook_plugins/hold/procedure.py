@@ -1,0 +1,50 @@
+"""How a pressure hold is done: nothing is touched between zero proven and zero proven again. Common practice, no source."""
+
+from __future__ import annotations
+
+from baybook.api import BEFORE_RUNNING, CLEAR, HANDS_OFF, TO_ZERO, Action, Condition, HoldPoint, Procedure
+
+PROCEDURE = Procedure(
+    entry=(
+        Condition(
+            "The data say the rail stays shut after the stop.",
+            reads=("outlet_valve",),
+            otherwise="a valve that opens without current empties it: use the maker's routine that drives it shut, or leave "
+            "this test",
+        ),
+        Condition("Volume of rail and pipes is known.", reads=("volume",), otherwise="only a limit of pressure can be judged"),
+        Condition("Limit and its pressure are known.", reads=("limit", "reference")),
+    ),
+    steps=(
+        TO_ZERO,
+        Action(
+            "Fix thermometer and logger; tie leads clear.",
+            tool="a thermometer that stays on the rail",
+            drawing="hold-curve",
+            hands="high pressure",
+        ),
+        BEFORE_RUNNING,
+        HANDS_OFF,
+        Action("Make pressure the maker's way.", state="running"),
+        Action(
+            "Stop, ignition on; read pressure, temperature at once.",
+            reads=("start", "temperature"),
+            tool="the vehicle's own rail sensor, by scan tool or logger; a gauge only where the data allow one, rated above "
+            "the relief pressure, fitted at proven zero",
+            state="stopped",
+        ),
+        Action("Wait 60 s; read both again.", reads=("time", "end", "end_temperature", "capture")),
+        Action("Stay away; watch the rail fall to zero.", state="zero"),
+        HoldPoint("Does not fall: end the routine, nobody near, follow the data. Never a union."),
+    ),
+    end=(
+        Action("Take thermometer and logger off.", hands="high pressure"),
+        Action("Look from a distance for wetness."),
+        CLEAR,
+    ),
+    tools=(
+        "the volume of rail, pipes and sensor together, where a flow is wanted",
+        "the limit from the maker's data",
+        "the maker's data on a rail valve that opens without current",
+    ),
+)

@@ -1,0 +1,1 @@
+"""Actual against target pressure."""

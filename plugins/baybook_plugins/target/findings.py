@@ -1,0 +1,120 @@
+"""What actual and target say together with what the control asks for and how well the pump is fed."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from baybook.api import Estimate, Finding, Message, SpecRange, Verdict
+
+from .points import Point, Points
+
+SUPPLY = Message("measure supply pressure and flow under load, then filter and lines")
+CRANKING = Message("see how much the pump gives and where it goes: supply, the injectors' returns (calculator returns), "
+                   "the shut rail (calculator hold)")  # fmt: skip
+DRIVE = Message("read duty and current of the fitted valves in the same condition (calculator regulator)")
+SENSOR = Message("look at the rail sensor first: what it shows after the rail was seen to fall to zero, its supply, its ground")
+SENSOR_DRIVE = Message(
+    "look at the rail sensor first: what it shows after the rail was seen to fall to zero, its supply, its ground; then read "
+    "duty and current of the fitted valves (calculator regulator)"
+)
+ASKED = {"all": "all that it can", "more": "more", "same": "the same as before", "less": "less"}
+STARVED = (
+    "The supply pressure is {supply}, outside {limit}, while actual pressure is {away} off its target: the pump is not fed as "
+    "it should be."
+)
+FED = "The supply pressure stays at {supply} or above, within {limit}: the pump is fed, as far as a pressure tells."
+FED_OPEN = "Whether the supply pressure of {supply} is within {limit} cannot be told."
+SHORT = (
+    "Actual pressure is {away} off its target and the control asks for {demand}: more is lost than the pump gives, or pump or "
+    "supply give too little. Which of them, this test does not tell."
+)
+SHORT_NOT_ASKED = (
+    "Actual pressure is {away} off its target, yet the control asks for {demand}: it does not see the fault, does not mean to "
+    "correct it, or its drive stands at an end that this test does not know."
+)
+OVER = "Actual pressure is {away} off its target although the control asks for {demand}: it does not get off what it should."
+OVER_NOT_ASKED = (
+    "Actual pressure is {away} off its target, and the control asks for {demand}: what it sees and drives comes first."
+)
+UNKNOWN = (
+    "Actual pressure is {away} off its target. Whether the control asks for a correction is not known, so this tells neither "
+    "side nor stage."
+)
+SWINGS = (
+    "The mean is on target, but pressure swings by {swing} to either side of it, beyond {band}: a pump that delivers unevenly, "
+    "air, or a valve that hunts."
+)
+RIPPLE = Message("look at the order of the swing against the pump's speed (calculator ripple)")
+
+
+def findings(
+    points: Points, band: SpecRange | None, verdicts: list[Verdict], asked: str, supply: Verdict | None
+) -> tuple[Finding, ...]:
+    """Those that need more than one reading; none where the band alone says what there is to say."""
+    if band is None:
+        return tuple(_of_supply(points.supply, supply, None))
+    out = [point for point, verdict in zip(points.each, verdicts, strict=True) if verdict.verdict == "outside"]
+    if out:
+        worst = max(out, key=lambda point: abs(point.deviation.value))
+        low = worst.deviation.value < 0
+        found = list(_of_supply(points.supply, supply, worst.deviation if low else None))
+        if low and starved(points.supply, supply):
+            return tuple(found)
+        return (*found, _beyond(worst, asked or worst.demand, low))
+    if all(verdict.verdict == "within" for verdict in verdicts):
+        swinging = [point for point in points.each if point.swing is not None and _beyond_band(point, band)]
+        if swinging:
+            worst = max(swinging, key=lambda point: point.swing.value if point.swing else 0.0)
+            statement = Message(SWINGS, swing=worst.swing or 0.0, band=band)
+            return (
+                *_of_supply(points.supply, supply, None),
+                Finding("generation", "hydraulic", statement, "undecided", RIPPLE),
+            )
+    return ()
+
+
+def _beyond(worst: Point, demand: str, low: bool) -> Finding:
+    if not demand:
+        return Finding(
+            "generation", "hydraulic", Message(UNKNOWN, away=worst.deviation), "undecided", DRIVE if low else SENSOR_DRIVE
+        )
+    told: dict[str, Estimate | Message] = {"away": worst.deviation, "demand": Message(ASKED[demand])}
+    if low:
+        if demand in ("all", "more"):
+            return Finding("generation", "hydraulic", Message(SHORT, **told), "undecided", CRANKING)
+        return Finding("generation", "control", Message(SHORT_NOT_ASKED, **told), "undecided", DRIVE)
+    if demand == "less":
+        return Finding("generation", "hydraulic", Message(OVER, **told), "undecided", SENSOR)
+    return Finding("generation", "control", Message(OVER_NOT_ASKED, **told), "undecided", DRIVE)
+
+
+def _beyond_band(point: Point, band: SpecRange) -> bool:
+    """Whether the swing reaches beyond the band, its mean where it is."""
+    limits, swing, mean = band.to("bar"), point.swing, point.deviation.value
+    if swing is None:
+        return False
+    low = limits.low is not None and mean - swing.low < limits.low
+    return low or (limits.high is not None and mean + swing.low > limits.high)
+
+
+def starved(supply: Estimate | None, verdict: Verdict | None) -> bool:
+    """Whether the supply pressure is below its limit, not above."""
+    if supply is None or verdict is None or verdict.verdict != "outside":
+        return False
+    low = verdict.range.to("bar").low
+    return low is not None and supply.to("bar").value < low
+
+
+def _of_supply(supply: Estimate | None, verdict: Verdict | None, away: Estimate | None) -> Iterator[Finding]:
+    if supply is None or verdict is None:
+        return
+    told: dict[str, Estimate | SpecRange] = {"supply": supply, "limit": verdict.range}
+    if away is not None and starved(supply, verdict):
+        yield Finding("supply", "hydraulic", Message(STARVED, away=away, **told), "indicated", SUPPLY)
+    elif verdict.verdict == "outside":
+        statement = Message("The supply pressure is {supply}, outside {limit}.", **told)
+        yield Finding("supply", "hydraulic", statement, "indicated", SUPPLY)
+    elif verdict.verdict == "within":
+        yield Finding("supply", "hydraulic", Message(FED, **told), "cleared")
+    else:
+        yield Finding("supply", "hydraulic", Message(FED_OPEN, **told), "undecided", SUPPLY)

@@ -1,0 +1,192 @@
+"""What was read, point by point: from a table, or the stretches of a capture in which the target stands still."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from typing import TYPE_CHECKING, Any, NamedTuple
+
+from baybook.api import Estimate, InputError, Message, Plot, Reading, Series, propagate
+
+from .demand import demand_of
+
+if TYPE_CHECKING:
+    import numpy as np
+    from numpy.typing import NDArray
+
+    Floats = NDArray[np.float64]
+else:
+    Floats = Any
+
+Limits = tuple[float | None, float | None]
+MOST = 12
+_LEAST = 8  # rows
+_ONE_SIDE = 1.645  # 95 % of a normal on one side: the guard band of a verdict
+LONG = Message(
+    "The capture has more points than are shown: the {count} farthest from their target, in the order of time.", count=MOST
+)
+NO_SPEED = Message("The capture has no engine speed: rows with the engine at rest are not told apart.")
+
+
+class Point(NamedTuple):
+    """One point: both pressures, the deviation, and what only a capture tells."""
+
+    target: Estimate
+    actual: Estimate
+    deviation: Estimate
+    begins: Estimate | None = None
+    parting: Estimate | None = None
+    swing: Estimate | None = None
+    demand: str = ""
+    parts: Estimate | None = None
+
+
+@dataclass(frozen=True)
+class Points:
+    """All points, the lowest supply pressure, what to tell, and the plot."""
+
+    each: tuple[Point, ...]
+    supply: Estimate | None = None
+    notes: tuple[Message, ...] = ()
+    plots: tuple[Plot, ...] = field(default=())
+
+    def outputs(self) -> dict[str, tuple[Estimate | None, ...]]:
+        """Each as a vector, those that nothing is known of left out."""
+        names = {"deviation": "deviation", "target_pressure": "target", "actual_pressure": "actual", "begins": "begins",
+                 "parting": "parting", "swing": "swing"}  # fmt: skip
+        found = {name: tuple(getattr(point, part) for point in self.each) for name, part in names.items()}
+        return {name: values for name, values in found.items() if any(value is not None for value in values)}
+
+
+def from_table(actual: tuple[Reading, ...], target: tuple[Reading, ...], supply: Reading | None) -> Points:
+    """A point for each pair."""
+    found = []
+    for one, other in zip(actual, target, strict=True):
+        read, wanted = one.to("bar"), other.to("bar")
+        away = propagate(lambda read, wanted: {"d": read - wanted}, {"d": "pressure difference"}, read=read, wanted=wanted)["d"]
+        found.append(Point(Estimate.from_reading(wanted), Estimate.from_reading(read), away))
+    return Points(tuple(found), Estimate.from_reading(supply) if supply else None)
+
+
+def from_capture(request: Any, settle: Reading, lasting: Reading, inlet_kind: str, limits: Limits) -> Points:
+    """A point for each stretch in which the engine turns and the target stands still. Raises InputError.
+
+    limits: the ends of the band, bar.
+    """
+    import numpy as np
+
+    from baybook_physics.following import runs, standing, turning
+
+    recording = request.read()
+    rail, wanted = recording.channel("rail").to("bar"), recording.channel("set").to("bar")
+    good = np.flatnonzero(np.isfinite(rail) & np.isfinite(wanted))
+    if len(good) < _LEAST:
+        raise InputError.one("capture", str(request), f"has fewer than {_LEAST} rows with both pressures", "log for longer")
+    names = ("rpm", "low", "d_mv", "i_mv", "d_pcv", "i_pcv")
+    signals = {name: _number(recording.channels[name])[good] for name in names if name in recording.channels}
+    time, rail, wanted, seconds = recording.time[good], rail[good], wanted[good], settle.number("s")
+    inside = standing(time, wanted, seconds)
+    if "rpm" in signals:
+        inside &= turning(time, signals["rpm"], seconds)
+    log = _Log(time, rail, wanted, signals, lasting.number("s"), inlet_kind, limits)
+    found = [point for first, end in runs(inside) if (point := log.point(first, end)) is not None]
+    if not found:
+        hint = "log for longer with the engine turning and the target standing still, or give a smaller settle or lasting"
+        raise InputError.one("capture", str(request), "has no stretch in which the target stands still for long enough", hint)
+    notes = [] if "rpm" in signals else [NO_SPEED]
+    if len(found) > MOST:
+        worst = sorted(found, key=lambda point: -abs(point.deviation.value))[:MOST]
+        found, notes = [point for point in found if point in worst], [*notes, LONG]
+    return Points(tuple(found), log.supply(inside), tuple(notes), (_plot(time, rail, wanted),))
+
+
+def _number(channel: Any) -> Floats:
+    """Its values in the unit that this calculator works in."""
+    values: Floats = channel.to({"rpm": "rpm", "low": "bar"}.get(channel.name, "A" if channel.name.startswith("i_") else "%"))
+    return values
+
+
+class _Log(NamedTuple):
+    """The rows with both pressures (bar), time in s."""
+
+    time: Floats
+    rail: Floats
+    wanted: Floats
+    signals: dict[str, Floats]
+    lasting: float
+    inlet_kind: str
+    limits: Limits
+
+    def point(self, first: int, end: int) -> Point | None:
+        """That of one stretch; None for one that is shorter than what counts as lasting."""
+        import numpy as np
+
+        from baybook_physics.following import lasting_means, slope
+
+        t, away = self.time[first:end], (self.rail - self.wanted)[first:end]
+        if len(t) < _LEAST or t[-1] - t[0] < self.lasting:
+            return None
+        means = lasting_means(t, away, self.lasting)
+        error = np.hypot(means.u, _step(self.rail[first:end]) / np.sqrt(12.0))
+        place = int(np.argmax(np.abs(means.mean)))
+        begin, finish, mean, _ = means.at(place)
+        u, target, rise = float(error[place]), float(self.wanted[first:end][begin:finish].mean()), slope(t, away)
+        return Point(
+            Estimate.of(target, "bar", kind="gauge pressure"),
+            Estimate.of(target + mean, "bar", u, kind="gauge pressure"),
+            Estimate.of(mean, "bar", u, kind="pressure difference"),
+            self._when(float(t[begin])),
+            Estimate.of(rise[0], "bar/s", rise[1]),
+            _swing(away[begin:finish]),
+            demand_of({name: values[first:end] for name, values in self.signals.items()}, self.inlet_kind, finish - begin),
+            self._parts(t[means.first], means.mean, error),
+        )
+
+    def _when(self, seconds: float) -> Estimate:
+        return Estimate(seconds, "s", max(seconds - self.lasting / 2, 0.0), seconds + self.lasting / 2)
+
+    def _parts(self, begins: Floats, mean: Floats, error: Floats) -> Estimate | None:
+        """When the first mean begins that lies beyond the band with 95 %."""
+        import numpy as np
+
+        low, high = (np.inf * sign if end is None else end for end, sign in zip(self.limits, (-1, 1), strict=True))
+        beyond = np.flatnonzero((mean + _ONE_SIDE * error < low) | (mean - _ONE_SIDE * error > high))
+        return self._when(float(begins[beyond[0]])) if len(beyond) else None
+
+    def supply(self, inside: Any) -> Estimate | None:
+        """The lowest lasting supply pressure while the engine turns."""
+        import numpy as np
+
+        from baybook_physics.following import lasting_means
+
+        values = self.signals.get("low")
+        rows = None if values is None else np.flatnonzero(inside & np.isfinite(values))
+        if values is None or rows is None or len(rows) < _LEAST:
+            return None
+        means = lasting_means(self.time[rows], values[rows], self.lasting)
+        _, _, mean, u = means.at(int(np.argmin(means.mean)))
+        return Estimate.of(mean, "bar", float(np.hypot(u, _step(values[rows]) / np.sqrt(12.0))), kind="gauge pressure")
+
+
+def _swing(away: Floats) -> Estimate:
+    """Half of the width that holds 95 % of the rows; its own error by their number (from memory: about one in its root)."""
+    import numpy as np
+
+    low, high = np.percentile(away, (2.5, 97.5))
+    half, share = float(high - low) / 2, 1.0 / float(np.sqrt(len(away)))
+    return Estimate(half, "bar", half * (1 - share), half * (1 + share), "pressure difference")
+
+
+def _step(values: Floats) -> float:
+    """The smallest step in which it was logged; 0 where it stands still."""
+    import numpy as np
+
+    levels = np.diff(np.unique(np.round(values, 9)))
+    return float(levels.min()) if len(levels) else 0.0
+
+
+def _plot(time: Floats, rail: Floats, wanted: Floats) -> Plot:
+    """Both over time, at most some hundred points."""
+    every = max(len(time) // 400, 1)
+    t = [float(x) for x in time[::every]]
+    lines = (Series("actual", t, [float(x) for x in rail[::every]]), Series("target", t, [float(x) for x in wanted[::every]]))
+    return Plot("Actual and target pressure", "time", "s", "rail pressure", "bar", lines)

@@ -1,0 +1,147 @@
+"""Actual against target pressure: the table by plain arithmetic, captures with a known truth, and captures made here."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+import pytest
+
+from baybook.api import InputError
+from baybook.registry import registry
+from baybook.testing import conformance
+from baybook_plugins.target.calculator import target
+
+DATA = Path(__file__).parents[1] / "captures" / "data"
+BAND = "-20 to 20 bar"
+
+test_conformance = conformance(target)
+
+
+def shown(**inputs: Any) -> dict[tuple[str, str], str]:
+    """Strength by stage and side."""
+    return {(finding.stage, finding.side): finding.strength for finding in target(**inputs).findings}
+
+
+def test_a_table_is_judged_with_its_guard_band() -> None:
+    """Plain arithmetic: 291 - 320 = -29; ISO 14253-1: -21 +- 2 of a limit at -20 is neither in nor out."""
+    found = target(actual=["291 ± 1 bar", "299 ± 2 bar", "318 ± 1 bar"], target=["320 ± 0 bar"] * 3, band=BAND)
+    assert [estimate.value for estimate in found.vector("deviation") if estimate] == pytest.approx([-29.0, -21.0, -2.0])
+    assert [verdict.verdict for verdict in found.verdicts] == ["outside", "undecided", "within"]
+    assert [finding.strength for finding in found.findings] == ["undecided"]  # one reading off names no stage
+
+
+def test_another_unit_and_a_decimal_comma_change_nothing() -> None:
+    plain = target(actual="262.9 bar", target="320.0 bar", band="-20 to 20 bar")
+    other = target(actual="26,29 MPa", target="32,00 MPa", band="-2 to 2 MPa")
+    assert other.vector("deviation")[0].to("bar").value == pytest.approx(plain.vector("deviation")[0].value)  # type: ignore[union-attr]
+    assert [verdict.verdict for verdict in other.verdicts] == [verdict.verdict for verdict in plain.verdicts] == ["outside"]
+
+
+@pytest.mark.parametrize(
+    ("inputs", "wrong"),
+    [
+        ({"actual": "290 bar"}, "target"),
+        ({"actual": ["290 bar", "291 bar"], "target": "300 bar"}, "target"),
+        ({}, "actual"),
+        ({"actual": "290 bar", "target": "300 bar", "capture": "drive.csv"}, "capture"),
+        ({"capture": "nowhere.csv"}, "capture"),
+    ],
+)
+def test_what_does_not_go_together_is_said(inputs: dict[str, Any], wrong: str) -> None:
+    with pytest.raises(InputError) as refused:
+        target(**inputs)
+    assert wrong in {problem.input for problem in refused.value.problems}
+
+
+def test_a_starved_pump_is_found_at_the_supply() -> None:
+    """Truth: the supply starves (0.675 cm3/s at zero gauge), the pump is sound; both targets are met later."""
+    found = target(capture=str(DATA / "osprey_idle.csv.gz"), band=BAND, supply_limit="3 to 7 bar")
+    assert [verdict.verdict for verdict in found.verdicts[:3]] == ["outside", "within", "within"]
+    assert found["parts_at"].to("s").low <= 0.5
+    assert found.outputs["demand"] == "more"
+    assert found.vector("parting")[0].to("bar/s").high < 0  # type: ignore[union-attr]
+    [finding] = found.findings
+    assert (finding.stage, finding.side, finding.strength) == ("supply", "hydraulic", "indicated")
+
+
+def test_a_pump_that_is_fed_and_a_valve_at_its_end() -> None:
+    """Truth: one injector returns too much; the inlet valve is driven fully open, and still 110 bar are lacking.
+
+    The supply is sound.
+
+    Which stage it is, target and actual cannot tell, and do not.
+    """
+    inputs = {"capture": str(DATA / "bramble_crank.csv"), "band": BAND, "supply_limit": "3 to 7 bar"}
+    assert target(**inputs).outputs["demand"] == "all"
+    assert shown(**inputs) == {("supply", "hydraulic"): "cleared", ("generation", "hydraulic"): "undecided"}
+
+
+def test_a_target_met_in_the_mean_with_a_swing_points_at_the_ripple() -> None:
+    """Truth: a weak pump element. The outlet valve makes up for it, so the mean is right; the swing is not."""
+    found = target(capture=str(DATA / "tallow_crank.csv"), band=BAND)
+    assert [verdict.verdict for verdict in found.verdicts] == ["within"]
+    assert [(finding.strength, "ripple" in finding.next_test) for finding in found.findings] == [("undecided", True)]
+
+
+def drive(tmp_path: Path, away: Callable[[np.ndarray], np.ndarray], **columns: np.ndarray) -> str:
+    """A drive of a minute at 20 Hz: target 300 bar, at 30 s 800 bar, followed with a time constant of 0.4 s, plus `away`."""
+    rng = np.random.default_rng(11)
+    t = np.arange(0.0, 60.0, 0.05)
+    wanted = np.where(t < 30.0, 300.0, 800.0)
+    rail = wanted - np.where(t < 30.0, 0.0, 500.0 * np.exp(-(t - 30.0) / 0.4)) + away(t) + rng.normal(0.0, 2.0, len(t))
+    table = {"t [s]": t, "Rail pressure [bar]": rail, "Rail pressure target [bar]": wanted, **columns}
+    rows = [",".join(f"{values[i]:.3f}" for values in table.values()) for i in range(len(t))]
+    file = tmp_path / "drive.csv"
+    file.write_text("\n".join([",".join(table), *rows]))
+    return str(file)
+
+
+def test_a_change_of_target_is_not_a_fault(tmp_path: Path) -> None:
+    """While the new target is being reached actual is 500 bar away; that is what settle is for."""
+    found = target(capture=drive(tmp_path, lambda t: 0.0 * t), band=BAND)
+    assert [verdict.verdict for verdict in found.verdicts] == ["within", "within"]
+    assert {finding.strength for finding in found.findings} == {"cleared"}
+
+
+def test_where_it_parts_and_how_fast(tmp_path: Path) -> None:
+    """From 45 s on 6 bar/s are lost: 20 bar are away 3.3 s later; means over 1 s lie beyond it from about 48 s on."""
+    found = target(capture=drive(tmp_path, lambda t: -6.0 * np.maximum(t - 45.0, 0.0)), band=BAND)
+    assert [verdict.verdict for verdict in found.verdicts] == ["within", "outside"]
+    assert found["parts_at"].value == pytest.approx(45.0 + 20.0 / 6.0 - 0.5, abs=0.5)
+
+
+def test_pressure_too_low_while_less_is_asked_for_is_the_controls_side(tmp_path: Path) -> None:
+    """Outlet valve: more current raises pressure. Its current falls while pressure stays 50 bar too low."""
+    falling = np.linspace(1.2, 0.6, 1200)
+    file = drive(tmp_path, lambda t: np.full(len(t), -50.0), **{"Pressure control valve current [A]": falling})
+    assert shown(capture=file, band=BAND) == {("generation", "control"): "undecided"}
+
+
+def test_the_engines_stop_is_no_fault(tmp_path: Path) -> None:
+    """Rows with the engine at rest do not count, nor the second before."""
+    t = np.arange(0.0, 60.0, 0.05)
+    speed = np.where(t < 50.0, 800.0, np.maximum(800.0 - 1600.0 * (t - 50.0), 0.0))
+    file = drive(
+        tmp_path, lambda t: np.where(t < 50.0, 0.0, -np.minimum(800.0, 200 * (t - 50.0))), **{"Engine speed [rpm]": speed}
+    )
+    found = target(capture=file, band=BAND)
+    assert [verdict.verdict for verdict in found.verdicts] == ["within", "within"]
+
+
+def test_the_usual_word_of_the_valve_can_be_turned_round(tmp_path: Path) -> None:
+    """The other kind of inlet valve is shut without current: more current asks for more."""
+    rising = np.linspace(0.6, 1.2, 1200)
+    file = drive(tmp_path, lambda t: np.full(len(t), -50.0), **{"Inlet valve current [A]": rising})
+    assert target(capture=file, band=BAND).outputs["demand"] == "less"
+    assert target(capture=file, band=BAND, inlet_kind="shut").outputs["demand"] == "more"
+
+
+def test_the_command_in_german(command: Callable[..., Any]) -> None:
+    done = command("target", "--actual", "291 bar", "--target", "320 bar", "--band", BAND, "--language", "de")
+    assert (
+        done.code == 0 and "außerhalb" in done.out and "Ob die Steuerung eine Korrektur verlangt" in " ".join(done.out.split())
+    )
+    assert "target" in {listed.name for listed in registry().listed()}

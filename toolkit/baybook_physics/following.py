@@ -1,0 +1,116 @@
+"""How one signal follows another: where the wanted one stands still, and how far the other lastingly is from it.
+
+Arrays of shape (n,), time in s and rising; pressures in any one unit.
+"""
+
+from __future__ import annotations
+
+from itertools import pairwise
+from typing import NamedTuple
+
+import numpy as np
+from numpy.typing import NDArray
+
+__all__ = ["COAST", "TURNING", "Lasting", "lasting_means", "runs", "slope", "standing", "turning"]
+
+Floats = NDArray[np.float64]
+Rows = NDArray[np.bool_]
+
+TURNING = 60.0
+"""rpm: a starter turns an engine at 80 to 300 (common practice, no source); below this it only swings out."""
+COAST = 1.0
+"""s: within this an engine that is stopped comes to rest (common practice, no source)."""
+_GRID = 0.1  # s: the wanted value is looked at so often
+_MOVED = 0.05  # share of its value by which it has to move to count as a change
+_BLOCKS = 4
+
+
+def runs(rows: Rows) -> list[tuple[int, int]]:
+    """First sample and the one behind the last of each run of true."""
+    edges = np.flatnonzero(np.diff(np.concatenate([[0], rows.astype(int), [0]])))
+    return [(int(first), int(end)) for first, end in edges.reshape(-1, 2)]
+
+
+def turning(time: Floats, speed: Floats, settle: float) -> Rows:
+    """Rows in which the engine turns, begun at least `settle` seconds ago where it started, and not about to come to rest.
+
+    speed: rpm; a gap in it takes the value before.
+    """
+    known = np.flatnonzero(np.isfinite(speed))
+    if not len(known):
+        return np.ones(len(time), bool)
+    filled = speed[known[np.maximum(np.searchsorted(known, np.arange(len(speed)), "right") - 1, 0)]]
+    found = np.zeros(len(time), bool)
+    for first, end in _joined(time, runs(filled >= TURNING)):
+        begin = time[first] + settle if first else time[0]
+        finish = time[end - 1] - COAST if end < len(time) else time[-1]
+        found[first:end] = (time[first:end] >= begin) & (time[first:end] <= finish)
+    return found
+
+
+def _joined(time: Floats, found: list[tuple[int, int]]) -> list[tuple[int, int]]:
+    """Runs that less than a fifth of a second parts are one: a single low reading is no standstill."""
+    whole: list[tuple[int, int]] = []
+    for first, end in found:
+        if whole and time[first] - time[whole[-1][1] - 1] < 0.2:
+            whole[-1] = (whole[-1][0], end)
+        else:
+            whole.append((first, end))
+    return whole
+
+
+def standing(time: Floats, wanted: Floats, settle: float) -> Rows:
+    """Rows in which the wanted value has not moved by more than a twentieth of itself for `settle` seconds."""
+    grid = np.arange(time[0], time[-1] + _GRID, _GRID)
+    at = np.interp(grid, time, wanted)
+    width = round(settle / _GRID) + 1
+    padded = np.concatenate([np.full(width - 1, at[0]), at])
+    windows = np.lib.stride_tricks.sliding_window_view(padded, width)
+    still = windows.max(axis=1) - windows.min(axis=1) <= _MOVED * np.maximum(np.abs(at), 1e-9)
+    place = np.minimum(np.searchsorted(grid, time, "left"), len(grid) - 1)
+    found: Rows = still[place]
+    return found
+
+
+class Lasting(NamedTuple):
+    """Means over a stated length, one from each sample: where each begins and ends, the mean, its standard uncertainty."""
+
+    first: NDArray[np.int64]
+    end: NDArray[np.int64]
+    mean: Floats
+    u: Floats
+
+    def at(self, place: int) -> tuple[int, int, float, float]:
+        """One of them."""
+        return int(self.first[place]), int(self.end[place]), float(self.mean[place]), float(self.u[place])
+
+
+def lasting_means(time: Floats, values: Floats, length: float) -> Lasting:
+    """Means over `length` seconds of evenly logged values, with what the scatter of their quarters makes of their uncertainty.
+
+    A stretch that is shorter gives one mean over all of it.
+    """
+    end = np.searchsorted(time, time + length, "left")
+    whole = time + length <= time[-1] + 1e-9
+    first = np.flatnonzero(whole) if whole.any() else np.array([0])
+    end = end[first] if whole.any() else np.array([len(time)])
+    end = np.maximum(end, first + 1)
+    sums = np.concatenate([[0.0], np.cumsum(values)])
+    mean = (sums[end] - sums[first]) / (end - first)
+    edges = [first + (end - first) * part // _BLOCKS for part in range(_BLOCKS + 1)]
+    parts = [(sums[b] - sums[a]) / np.maximum(b - a, 1) for a, b in pairwise(edges)]
+    u = np.std(parts, axis=0, ddof=1) / np.sqrt(_BLOCKS)
+    return Lasting(first, end, mean, np.where(end - first >= 2 * _BLOCKS, u, np.inf if len(values) < 2 else np.std(values)))
+
+
+def slope(time: Floats, values: Floats) -> tuple[float, float]:
+    """Slope of a straight line, and its standard uncertainty, widened by how much neighbouring residuals hang together."""
+    if len(time) < 3 or time[-1] <= time[0]:
+        return 0.0, 0.0
+    t = time - time.mean()
+    rise = float(t @ values / (t @ t))
+    left = values - values.mean() - rise * t
+    scatter = float(left @ left) / (len(t) - 2)
+    hang = float(left[:-1] @ left[1:] / max(float(left @ left), 1e-300))
+    wider = (1 + hang) / max(1 - hang, 1e-3) if hang > 0 else 1.0
+    return rise, float(np.sqrt(scatter * min(wider, len(t) / 2) / (t @ t)))
