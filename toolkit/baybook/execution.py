@@ -131,10 +131,10 @@ def _complete(calculator: Calculator, values: Mapping[str, Any], result: Result)
     given = [(p, values[p.name]) for p in calculator.parameters if values.get(p.name) not in (None, ())]
     doubts = tuple(Message(DOUBT, input=Word(p.name), doubt=doubt) for p, value in given for doubt in p.field.doubts(value))
     outputs = completed_outputs(calculator, result)
-    verdicts = completed_verdicts(calculator, values, outputs, result.verdicts)
+    verdicts = completed_verdicts(calculator, values, outputs, result)
     whole = replace(
         result, calculator=calculator.name, inputs={p.name: p.field.record(value) for p, value in given},
-        outputs=outputs, verdicts=verdicts, findings=completed_findings(calculator, outputs, verdicts, result.findings),
+        outputs=outputs, verdicts=verdicts, findings=completed_findings(calculator, outputs, verdicts, result), further=(),
         warnings=(*doubts, *map(Message.of, result.warnings)), notes=(*map(Message.of, result.notes), *_assumed(given)),
         steps=completed_steps(calculator, values, outputs, result.steps), sources=(*calculator.sources, *result.sources),
         cautions=tuple(caution.to_dict() for caution in calculator.cautions), computed_by=computed_by(calculator, values),

@@ -3,25 +3,30 @@
 from __future__ import annotations
 
 import inspect
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from typing import TYPE_CHECKING, Any
 
-from .declaration import Rule
+from .declaration import Rule, Rules
 from .errors import Problem
 
 if TYPE_CHECKING:
     from .declare import Calculator
 
 
-def broken(calculator: Calculator, values: Mapping[str, Any]) -> list[Problem]:
-    """A problem for every input that a rule finds wrong; values: by name, as the calculator gets them."""
+def broken(calculator: Calculator, values: Mapping[str, Any], rules: Iterable[Rule | Rules] | None = None) -> list[Problem]:
+    """A problem for every input that a rule finds wrong; values: by name, as the calculator gets them; rules: else all."""
     found: list[Problem] = []
-    for rule in calculator.rules:
+    for rule in calculator.rules if rules is None else rules:
         if isinstance(rule, Rule):
             found += _missing(calculator, rule, values)
         else:
             found += rule(**{name: values[name] for name in inspect.signature(rule).parameters}) or ()
     return found
+
+
+def involved(rule: Rule | Rules) -> set[str]:
+    """The inputs that the rule is about."""
+    return {rule.given, *rule.needs} if isinstance(rule, Rule) else set(inspect.signature(rule).parameters)
 
 
 def _missing(calculator: Calculator, rule: Rule, values: Mapping[str, Any]) -> Iterator[Problem]:

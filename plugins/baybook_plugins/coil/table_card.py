@@ -45,7 +45,7 @@ def in_short(reference: float) -> Section:
     return Section("Change with temperature", short=lines, priority=1)
 
 
-def card(inputs: Mapping[str, Any]) -> Card:
+def card(**inputs: Any) -> Card:
     """The table; for this vehicle's `limit` and `spec_temperature` where the calculator's inputs hold them."""
     given = known_of(inputs)
     reference = float(given.get("spec_temperature", SPEC_TEMPERATURE))

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from dataclasses import replace
 from typing import Any
 
@@ -20,7 +19,7 @@ UPPER_BOUND = Section(
 )
 
 
-def card(inputs: Mapping[str, Any]) -> Card:
+def card(**inputs: Any) -> Card:
     """The chart, for this vehicle's `volume`, `start`, `time` and `fuel` where the calculator's inputs hold them.
 
     A start that the fuel model does not reach is left out. Raises what the calculator's chart raises.
