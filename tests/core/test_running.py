@@ -85,7 +85,7 @@ def test_texts_become_readings_and_defaults_are_filled_in() -> None:
 def test_a_result_has_its_one_shape() -> None:
     told = declared()(amount="1 L", time="1 min", limit="at least 900 mL/min; sheet 2").to_dict()
     keys = ["format", "calculator", "computed_by", "inputs", "outputs", "verdicts", "findings", "cautions", "warnings", "notes"]
-    assert list(told) == [*keys, "steps", "sources"]
+    assert list(told) == [*keys, "steps", "answers", "met", "sources"]
     assert told["outputs"]["rate"].keys() == {"value", "unit", "low", "high"}
     assert told["verdicts"][0]["range"]["source"] == "sheet 2"
     what = {"text": "rate", "template": "rate", "arguments": {}}

@@ -67,18 +67,7 @@ from .message import Message, Word
 from .offers import CardOffer, ChannelOffer, FuelOffer, UnitOffer
 from .places.reach import CIRCUIT, PRESSURE_HIGH, PRESSURE_LOW, STARVED
 from .places.sense import Answer, Need, Question, Sense, Senses
-from .procedure import (
-    BEFORE_RUNNING,
-    CLEAR,
-    HANDS_OFF,
-    KEY_OFF,
-    TO_ZERO,
-    ZERO_AGAIN,
-    Action,
-    Condition,
-    HoldPoint,
-    Procedure,
-)
+from .procedure import BEFORE_RUNNING, CLEAR, HANDS_OFF, KEY_OFF, TO_ZERO, ZERO_AGAIN, Action, Condition, HoldPoint, Procedure
 from .propagation import Shared, propagate
 from .quantity import new_kind
 from .reading import COVERAGE, Reading

@@ -71,6 +71,13 @@ class Calculator(Declaration):
         """The input of that name. Raises KeyError."""
         return {parameter.name: parameter for parameter in self.parameters}[name]
 
+    @property
+    def in_order(self) -> tuple[Parameter, ...]:
+        """The inputs in the order in which the procedure reads them; after them those that no step reads, as declared."""
+        read = self.how.reads
+        rest = [parameter for parameter in self.parameters if parameter.name not in read]
+        return (*(self.parameter(name) for name in read), *rest)
+
     def taken(self, name: str, known: Mapping[str, Any]) -> Any:
         """What a chart takes for an input: what is known of it, else its default, else its usual value. Raises KeyError."""
         parameter = self.parameter(name)

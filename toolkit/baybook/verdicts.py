@@ -116,7 +116,8 @@ def _of_verdicts(calculator: Calculator, outputs: Mapping[str, Value], verdicts:
         if meaning is None:
             unexplained.append(_statement(calculator, group, outputs))
         else:
-            yield Finding("", "", _statement(calculator, group, outputs, meaning.says), STRENGTH_OF[word], meaning.next_test)
+            said = _statement(calculator, group, outputs, meaning.says)
+            yield Finding("", meaning.side, said, meaning.strength or STRENGTH_OF[word], meaning.next_test)
     if unexplained:
         whole = unexplained[0] if len(unexplained) == 1 else _joined(unexplained)
         yield Finding("", "", whole, STRENGTH_OF[word])

@@ -10,7 +10,7 @@ from ..execution import run
 from ..fields import CaptureFile
 from .inputs import asked, capture_input, inputs_from
 from .options import CAPTURE, COMMON, FAIL_ON, Option
-from .output import say, say_json
+from .output import complain, say, say_json
 from .screen_language import spoken
 
 if TYPE_CHECKING:
@@ -37,6 +37,15 @@ def work_out(calculator: Calculator, given: dict[str, Any], options: Mapping[str
         words = " or ".join(dict(FAIL_ON.choices))
         raise InputError.one(FAIL_ON.spelling, fail_on, "is not a verdict to fail on", f"use {words}")
     screen = spoken(options["language"], (calculator.package,))
+    if options["how"]:
+        from ..how import how_lines
+
+        say("\n".join(how_lines(calculator, screen)))
+        return 0
+    if options["ask"]:
+        from ..how import before_asking
+
+        complain("\n".join(before_asking(calculator, screen)))
     result = run(calculator, raw_inputs(calculator, given, options), spell="--")
     if options["as_json"]:
         say_json(result.to_dict())

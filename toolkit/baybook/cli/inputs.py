@@ -67,7 +67,7 @@ def asked(calculator: Calculator, raw: Mapping[str, Any]) -> dict[str, Any]:
     enough = False
     how = f"Enter leaves out what is optional, {ENOUGH} leaves out all the rest of it; Ctrl-C stops."
     complain(f"{calculator.title}. {how}")
-    for parameter in calculator.parameters:
+    for parameter in calculator.in_order:
         if parameter.name in answers or (enough and not parameter.required):
             continue
         answer = _asked_one(parameter)

@@ -111,6 +111,11 @@ def cautions(calculator: Calculator) -> list[str]:
     return found
 
 
+def procedure(calculator: Calculator) -> list[str]:
+    """What `Procedure.faults` finds."""
+    return [f"procedure: {fault}" for fault in calculator.how.faults()]
+
+
 def sense(calculator: Calculator) -> list[str]:
     """Each pattern of its sense is a place that a vehicle can have: a misspelt one would silently reach nothing."""
     from ..places.known import unknown_patterns
@@ -122,11 +127,6 @@ def sense(calculator: Calculator) -> list[str]:
         for word, one in each.items() if one is not None
         for pattern in unknown_patterns(one)
     ]  # fmt: skip
-
-
-def procedure(calculator: Calculator) -> list[str]:
-    """What `Procedure.faults` finds."""
-    return [f"procedure: {fault}" for fault in calculator.how.faults()]
 
 
 def _symbol(code: str) -> bool:
