@@ -37,7 +37,7 @@ def test_a_blocked_filter_is_sought_in_the_supply_and_the_pump_is_not_named(van)
     assert found.contradiction is None
     assert said(found).startswith("The fault lies in supply, on the hydraulic side")
     assert {test.test for test in next_tests(found, senses(), 4)} <= {
-        "supply pump current", "supply pump delivery", "filter pressure drop", "bubbles in the clear hose",
+        "supply pump current", "supply pump delivery", "filter pressure drop", "feed pressure before the filter",
         "suction depression", "line",
     }  # fmt: skip
 

@@ -226,7 +226,7 @@ def supply(
               "surplus": SpecRange(0.0, None, "L/h", "what the engine takes") if "surplus" in found else None}  # fmt: skip
     verdicts = tuple(judge(name, found[name], limit) for name, limit in limits.items() if limit and name in found)
     parts = {"tank pump": tank_pump, "intermediate pump": intermediate_pump, "suction pump": suction_pump}
-    seen = Seen(found, verdicts, collected, air, {name: word for name, word in parts.items() if word})
+    seen = Seen(found, verdicts, collected, air, {name: word for name, word in parts.items() if word}).counting()
     notes = []
     if temperature.number("°C") < 0:
         notes.append(
@@ -234,4 +234,5 @@ def supply(
         )
     if collected == "free" and "flow" in found:
         notes.append(FREE)
-    return Result({"state": state(seen), **found}, verdicts, findings(seen, MEANINGS), tuple(notes))
+    said = findings(seen, MEANINGS)
+    return Result({"state": state(seen), **found}, tuple(seen.verdicts), said, tuple(notes), answers=tuple(seen.answers()))

@@ -3,15 +3,18 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import replace
 from typing import Any, NamedTuple
 
-from baybook.api import Estimate, Finding, Meaning, Message, Verdict, Word
+from baybook.api import Answer, Estimate, Finding, Meaning, Message, Verdict, Word
 
 from .suspects import PUMPS, SAYS, left, tests
 
 OUTSIDE = "{what}: {value} is outside {range}"
 OUTSIDE_SAYS = "{what}: {value} is outside {range}: {says}"
 UNSURE = "{what}: {value} is too uncertain to be judged against {range}"
+SURE = 0.95
+"""How sure what is seen and heard is. common practice, no source."""
 DEAD, USUAL_CURRENT = 0.05, 5.0
 """Below this share of its range, or without one of so many A, no current flows. common practice, no source."""
 FROM_SOLUTION = 0.01
@@ -24,6 +27,8 @@ SILENT = {
     "tank pump": Message("The tank pump does not run"),
     "intermediate pump": Message("The intermediate pump does not run"),
 }
+CLEAR_HOSE = Message("bubbles in a clear hose")
+DEAD_WIRE = Message("A voltage drop says something only where current flows: read the current, or hear the pump run")
 WIRED = Message("The electric pump gets its current, and its wiring drops no more than it may")
 DRAWN_IN = Message("Bubbles, and no depression that would bring them out of solution: air is drawn in on the way")
 MAY_DISSOLVE = Message("Bubbles at a depression that by itself can bring air out of solution: they prove no leak")
@@ -54,8 +59,25 @@ class Seen(NamedTuple):
 
     @property
     def flows(self) -> bool:
-        """Whether current is known to flow in the electric pump: along a dead wire a voltage drop says nothing."""
+        """Whether current is known to flow in the electric pump."""
         return ("pump_current" in self.found and not self.dead) or "runs" in self.parts.values()
+
+    def counting(self) -> Seen:
+        """The same where a small voltage drop that no current is known to make decides nothing."""
+        kept = [v if v.what != "voltage_drop" or v.verdict != "within" or self.flows else
+                replace(v, verdict="undecided", probability=None) for v in self.verdicts]  # fmt: skip
+        return self._replace(verdicts=tuple(kept))
+
+    def answers(self) -> Iterator[Answer]:
+        """What pressures are a case of, what was seen and heard, as answers to the sense's own questions."""
+        for verdict in self.verdicts:
+            if verdict.what.endswith("_pressure"):
+                yield from of_pressure(verdict)
+        if self.air == "none" or self.air_drawn_in:
+            yield Answer("air", SURE if self.air == "none" else 1.0 - SURE, said=CLEAR_HOSE)
+        for pump in PUMPS:
+            if self.parts.get(pump) == "silent":
+                yield Answer(f"{pump} runs", 1.0 - SURE, said=SILENT[pump])
 
     @property
     def air_drawn_in(self) -> bool:
@@ -70,7 +92,7 @@ class Seen(NamedTuple):
                 yield "comes back" if word in ("within", "above") else ""
             elif name in ("flow", "surplus"):
                 yield f"{self.collected} {'within' if word == 'above' else word}"
-            elif name != "voltage_drop" or word != "within" or self.flows:
+            else:
                 yield f"{name.removesuffix('_pressure').removeprefix('pump_').replace('_', ' ')} {word}"
         yield from (f"{pump} silent" for pump in PUMPS if self.parts.get(pump) == "silent")
         yield from (word for word, holds in (
@@ -112,6 +134,21 @@ def case(verdict: Verdict) -> str:
     if way(verdict) == "below":
         return "sucking" if verdict.measured.value < 0 else "starved"
     return "slack" if (verdict.range.high or 0.0) <= 0 else "overfed"
+
+
+def of_pressure(verdict: Verdict) -> Iterator[Answer]:
+    """Both ends of its range, each to the question of its case."""
+    value = verdict.measured
+    assert value is not None  # judged from an estimate
+    limits, said = (
+        verdict.range.to(value.unit),
+        Message("{what}: {verdict}", what=Word(verdict.what), verdict=Word(verdict.verdict, "verdict")),
+    )
+    if limits.low is not None:
+        starved = "starved at idle" if verdict.what == "idle_pressure" else "starved"
+        yield Answer("sucking" if value.value < 0 else starved, 1.0 - value.below(limits.low), said=said)
+    if limits.high is not None:
+        yield Answer("slack" if limits.high <= 0 else "overfed", 1.0 - value.above(limits.high), said=said)
 
 
 def state(seen: Seen) -> str:
@@ -175,7 +212,9 @@ def _lack(seen: Seen, found: str, verdicts: Sequence[Verdict]) -> Finding:
 
 def _open(seen: Seen) -> Iterator[Finding]:
     for verdict in seen.verdicts:
-        if verdict.verdict == "undecided":
+        if verdict.probability is None:
+            yield Finding("", "control", DEAD_WIRE, "undecided", LIVE)
+        elif verdict.verdict == "undecided":
             yield Finding("", "", Message(UNSURE, **_told(verdict)), "undecided", CLOSER)
     if seen.air in ("few", "many"):
         yield Finding(

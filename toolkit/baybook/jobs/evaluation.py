@@ -156,7 +156,7 @@ def _conclusions(found: Conclusion, told: tuple[Cell, ...], steps: tuple[Worked,
     if not any(item.is_test for epoch in found.history.epochs for item in epoch.evidence):
         return conclusions(told, steps)
     others = conclusions(told, steps) if any(cell.findings for cell in told) else failed(steps)
-    return (*map(sentence, headline(found)), *(text for text in others if not text.startswith(NOT_LOOKED_AT)))
+    return (*map(sentence, headline(found)), *(text for text in others if text.template != NOT_LOOKED_AT))
 
 
 def _lacking(sheet: Sheet, steps: tuple[Worked, ...]) -> tuple[str, ...]:

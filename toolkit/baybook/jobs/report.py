@@ -22,7 +22,7 @@ def report_data(outcome: Outcome) -> dict[str, Any]:
     judged, and of what; the catalogues that may hold its texts in other languages, which are its calculators' packages; and of
     each step whether the user gave it its title, which no catalogue may touch."""
     plots = [
-        {**asdict(plot), "title": f"{plot.title} (step {step.step.number})"}
+        {**asdict(plot), "title": Message("{plot} (step {number})", plot=Message.of(plot.title), number=step.step.number)}
         for step in outcome.steps if step.result
         for plot in step.result.plots
     ]  # fmt: skip

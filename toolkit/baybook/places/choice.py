@@ -134,17 +134,26 @@ def _weighed(
     needs = tuple(sense.unanswered({}, conclusion.system))
     things = frozenset(sense.questions[word].thing(name, word, on) for on, word in reasons)
     return NextTest(
-        name, "" if sense.together else made_on[0], reason, gain, sense.minutes, sense.hands, needs, separates, things=things
+        name,
+        "" if sense.together or not sense.aimed else made_on[0],
+        reason,
+        gain,
+        sense.minutes,
+        sense.hands,
+        needs,
+        separates,
+        things=things,
     )
 
 
 def outcomes(conclusion: Conclusion, sense: Sense, asked: Sequence[Asked]) -> list[list[float]]:
     """The chance of each outcome under each hypothesis: all good, one thing asked bad and the others good, and anything else.
 
-    Several bad at once are taken together, so what they would tell further is left out of account.
+    Several bad at once are taken together, so what they would tell further is left out of account. What the test needs is taken
+    as seen to by whoever makes it, but for a valve that has to be driven shut.
     """
     system, hypotheses = conclusion.system, conclusion.history.hypotheses
-    held, otherwise = sense.valid({}, system)
+    held, otherwise = sense.valid({need.name: True for need in sense.needs if not need.at_rest}, system)
     unmet = (1.0 - held) * otherwise
     bad = [[held * b + unmet for b in sense.questions[word].bad(on, system, hypotheses)] for on, word in asked]
     good = [1.0] * len(hypotheses.sets)

@@ -182,6 +182,11 @@ class Sense:
                 return {name: resolved(text, target) for name, text in inputs.items()}
         return {}
 
+    @property
+    def aimed(self) -> bool:
+        """Whether it depends on what it is made on; where not, it is made at one of its objects for the whole."""
+        return any(question.aimed for question in self.questions.values())
+
     def takes(self, target: str) -> bool:
         """Whether it is made on that place."""
         return any(pattern in (target, kind_of(target)) for pattern in self.objects)

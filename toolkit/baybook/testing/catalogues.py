@@ -43,11 +43,11 @@ def languages(package: str) -> list[str]:
 
 
 def odd(said: str, told: str) -> bool:
-    """Whether a translation has other named places than its message; the unnamed ones of old catalogues are left alone."""
+    """Whether a translation has other places than its message, or one that has no name."""
     try:
         return set(places(said.rpartition("\4")[2])) != set(places(told))
     except PluginError:
-        return False
+        return True
 
 
 def templates(calculator: Calculator) -> tuple[str, ...]:
@@ -157,7 +157,9 @@ def _declared_texts(calculator: Calculator) -> Iterator[str]:
 
     helps = [*(p.field.help for p in calculator.parameters), *(output.help for output in calculator.outputs.values())]
     declared = {text[:1].upper() + text[1:]: text for text in (*helps, calculator.proves)}
-    yield from (declared.get(text, text) for text in texts_of(card_of(calculator)) if any(map(str.isalpha, text)))
+    for text in texts_of(card_of(calculator)):
+        if any(map(str.isalpha, text)):
+            yield text.template if isinstance(text, Message) else declared.get(text, text)
 
 
 def _entry(said: str, told: str, context: str = "") -> str:
