@@ -120,13 +120,14 @@ def _column(values: Sequence[Estimate | None], language: Language) -> list[str]:
 
 def shown_outputs(result: Result, language: Language = ENGLISH) -> list[tuple[str, str, str]]:
     """(name, value, interval) of every output that is no vector."""
+    from .estimate import Estimate
     from .message import shown
 
     rows = []
     for name, value in result.outputs.items():
         if isinstance(value, str):
             rows.append((named(name, language), _word(name, value, language), ""))
-        elif not isinstance(value, tuple):
+        elif isinstance(value, Estimate):
             rows.append((named(name, language), shown(value, language), language.figures(value.show_interval())))
     return rows
 

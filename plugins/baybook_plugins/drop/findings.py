@@ -61,7 +61,7 @@ class Circuit(NamedTuple):
         return self.current.interval[0] <= 0 if due is None else self.current.number("A") < DEAD * due
 
     def counting(self, verdict: Verdict) -> Verdict:
-        """A verdict as it counts: a small drop that no current is known to make, or with a section not read, decides nothing."""
+        """A verdict as it counts: a small drop that no current is known to make, or with a section unread, decides nothing."""
         along = verdict.what in ("drop_at_work", "section_drop", "driver_drop")
         whole = self.flows and not (self.gaps and verdict.what == "drop_at_work")
         if along and verdict.verdict == "within" and not whole:
