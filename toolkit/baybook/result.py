@@ -184,6 +184,7 @@ class Result:
     findings: in the place of those that follow from the verdicts; further: beside them.
     warnings: what casts doubt on all of it, such as a reading far from what is usual; said before the outputs.
     answers: to the questions of the declared sense, beside those that its verdicts give; met: which of its needs were met.
+    judged: False where nothing of it can be judged at all; then the core adds neither verdict nor finding.
     """
 
     outputs: Mapping[str, Given]
@@ -202,6 +203,7 @@ class Result:
     each: Mapping[str, str] = field(default_factory=dict)
     answers: tuple[Answer, ...] = ()
     met: Mapping[str, bool] = field(default_factory=dict)
+    judged: bool = True
 
     def __getitem__(self, output: str) -> Estimate:
         """The estimate of that name. Raises KeyError, or TypeError where the output is a word or a vector."""

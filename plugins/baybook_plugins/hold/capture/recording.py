@@ -3,20 +3,17 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from typing import TYPE_CHECKING, Any, NamedTuple
+from typing import Any, NamedTuple
+
+import numpy as np
+from numpy.typing import NDArray
 
 from baybook.api import KINDS, InputError, Reading
 
 from .window import AT_REST, Window, find_at_rest, find_window, stands_still, stretches
 
-if TYPE_CHECKING:
-    import numpy as np
-    from numpy.typing import NDArray
-
-    Floats = NDArray[np.float64]
-    Rows = NDArray[np.bool_]
-else:
-    Floats = Rows = Any
+Floats = NDArray[np.float64]
+Rows = NDArray[np.bool_]
 
 
 class Held(NamedTuple):
@@ -36,8 +33,6 @@ class Held(NamedTuple):
 
 def held(request: Any, begin: Reading | None, finish: Reading | None) -> Held:
     """Read the capture, find its hold or cut it. Raises InputError."""
-    import numpy as np
-
     recording = _read(request)
     channel = recording.channel("rail")
     pressure = channel.to("MPa")
@@ -68,8 +63,6 @@ def _read(request: Any) -> Any:
 
 def _at_rest(recording: Any) -> Rows | None:
     """Whether the engine stood, row by row, as last logged; None without its speed."""
-    import numpy as np
-
     if "rpm" not in recording.channels:
         return None
     speed = recording.channel("rpm").to("rpm")
@@ -86,7 +79,7 @@ def _found(request: Any, time: Floats, pressure: Floats, rest: Rows | None) -> W
         return find_window(time, pressure) if rest is None else find_at_rest(time, pressure, rest)
     except ValueError as error:
         hint = "give a capture of a shut rail, or say where it is with begin and finish"
-        raise InputError.one("capture", str(request), f"holds no hold: {error}", hint) from error
+        raise InputError.one("capture", str(request), f"has no pressure-decay segment: {error}", hint) from error
 
 
 def _cut(request: Any, inside: Rows, rest: Rows | None) -> tuple[int, int]:
@@ -99,4 +92,4 @@ def _cut(request: Any, inside: Rows, rest: Rows | None) -> tuple[int, int]:
 
 def _turns(request: Any) -> InputError:
     hint = "log on after the stop: a rail is left to itself only with the engine at rest"
-    return InputError.one("capture", str(request), "holds no hold: the engine turns in every row", hint)
+    return InputError.one("capture", str(request), "has no pressure-decay segment: the engine turns in every row", hint)

@@ -2,16 +2,15 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Any, NamedTuple
+from typing import NamedTuple
 
-if TYPE_CHECKING:
-    import numpy as np
-    from numpy.typing import NDArray
+import numpy as np
+from numpy.typing import NDArray
 
-    Floats = NDArray[np.float64]
-    Rows = NDArray[np.bool_]
-else:
-    Floats = Rows = Any
+from baybook.api import Message
+
+Floats = NDArray[np.float64]
+Rows = NDArray[np.bool_]
 
 _EMPTY = 1.0  # MPa: below it a rail is empty, not holding
 _FEWEST = 10  # samples
@@ -21,13 +20,22 @@ AT_REST = 30.0
 source)."""
 
 
+CAPTURE_BEGINS = Message("the capture begins")
+CAPTURE_ENDS = Message("the capture ends")
+PRESSURE_ROSE = Message("until then pressure rose or was kept up")
+PRESSURE_GONE = Message("then pressure rose, fell at once or was gone")
+ENGINE_STOPPED = Message("the engine came to rest")
+ENGINE_TURNED = Message("then the engine turned")
+NO_SHUT_RAIL = Message("what came before fits no shut rail")
+
+
 class Window(NamedTuple):
     """Sample numbers from `first` up to, not including, `end`; and what bounds it on either side."""
 
     first: int
     end: int
-    begins: str
-    ends: str
+    begins: Message
+    ends: Message
     begin_time: float
     """s, as in the capture."""
     end_time: float
@@ -36,12 +44,7 @@ class Window(NamedTuple):
 
     def moved(self, by: int, begin_time: float) -> Window:
         """The same with its begin so many samples later, because what came before does not fit a shut rail."""
-        begins = "what came before fits no shut rail"
-        return self._replace(first=self.first + by, begins=begins, begin_time=begin_time)
-
-    def words(self) -> str:
-        """For a note."""
-        return f"from {self.begin_time:.4g} s ({self.begins}) to {self.end_time:.4g} s ({self.ends})"
+        return self._replace(first=self.first + by, begins=NO_SHUT_RAIL, begin_time=begin_time)
 
 
 def find_window(time: Floats, pressure: Floats) -> Window:
@@ -55,8 +58,8 @@ def find_window(time: Floats, pressure: Floats) -> Window:
         found = falling_segment(time, pressure, _EMPTY)
     except ValueError as error:
         raise ValueError("no stretch in which the pressure only falls, above 1 MPa") from error
-    begins = "the capture begins" if found.from_start else "until then pressure rose or was kept up"
-    ends = "the capture ends" if found.to_end else "then pressure rose, fell at once or was gone"
+    begins = CAPTURE_BEGINS if found.from_start else PRESSURE_ROSE
+    ends = CAPTURE_ENDS if found.to_end else PRESSURE_GONE
     begin_time, end_time = float(time[found.first]), float(time[found.end - 1])
     return Window(found.first, found.end, begins, ends, begin_time, end_time, found.others)
 
@@ -70,8 +73,8 @@ def find_at_rest(time: Floats, pressure: Floats, rest: Rows) -> Window:
                 window = find_window(time[first:end], pressure[first:end])
             except ValueError:
                 continue
-            begins = "the engine came to rest" if first and not window.first else window.begins
-            ends = "then the engine turned" if end < len(time) and window.end == end - first else window.ends
+            begins = ENGINE_STOPPED if first and not window.first else window.begins
+            ends = ENGINE_TURNED if end < len(time) and window.end == end - first else window.ends
             found.append(window._replace(first=window.first + first, end=window.end + first, begins=begins, ends=ends))
     if not found:
         raise ValueError("no stretch in which the engine stands and the pressure only falls, above 1 MPa")
@@ -83,16 +86,12 @@ def find_at_rest(time: Floats, pressure: Floats, rest: Rows) -> Window:
 
 def stretches(rest: Rows) -> list[tuple[int, int]]:
     """First sample and the one behind the last of each run of true."""
-    import numpy as np
-
     edges = np.flatnonzero(np.diff(np.concatenate([[0], rest.astype(int), [0]])))
     return [(int(first), int(end)) for first, end in edges.reshape(-1, 2)]
 
 
 def stands_still(time: Floats, pressure: Floats) -> bool:
     """Whether the pressure falls by no more than it scatters, or by a hundredth: a shut rail that cools does more."""
-    import numpy as np
-
     tenth = max(len(time) // 10, 1)
     fall = float(pressure[:tenth].mean() - pressure[-tenth:].mean())
     t = (time - time[0]) / max(float(time[-1] - time[0]), 1e-9)
