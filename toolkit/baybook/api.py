@@ -17,10 +17,10 @@ from .cautions import (
     STARTING,
     Caution,
 )
-from .declaration import Example, Meaning, Output, Rule
+from .declaration import Example, Meaning, Output, Placing, Rule
 from .declare import Calculator, calculator
 from .deprecation import deprecated
-from .draws import AtLeast, Draws
+from .draws import AtLeast, Draws, side_of
 from .errors import InputError, Problem, Refused
 from .estimate import Estimate
 from .fields import (
@@ -90,12 +90,12 @@ __all__ = [
     "INTERFACE", "KEY_OFF", "KINDS", "MAKERS_DATA", "RUNNING_ENGINE", "STARTING", "TO_ZERO", "ZERO_AGAIN", "Action", "AtLeast",
     "Calculator", "CaptureFile", "CardOffer", "Caution", "ChannelOffer", "Choice", "Condition", "Count", "Draws", "Estimate",
     "Example", "Finding", "Flag", "FuelName", "FuelOffer", "HoldPoint", "InputError", "Kind", "Known", "Language", "Limits",
-    "Meaning", "Message", "Need", "Output", "Plot", "Problem", "Procedure", "Quantity", "Question", "Reading", "Readings",
-    "Refused", "Result", "Rule", "Sense", "Series", "Shared", "SpecRange", "Step", "Text", "UnitOffer", "Verdict", "Word",
-    "absolute_pressure", "any_quantity", "calculator", "current", "delivery_per_stroke", "density", "displacement", "duration",
-    "dynamic_viscosity", "find_fuel", "flow", "frequency", "gauge_pressure", "hookimpl", "inductance", "joined", "judge",
-    "judge_each", "kinematic_viscosity", "length", "new_kind", "pressure_difference", "propagate", "quantity", "ratio",
-    "readings", "resistance", "spec_range", "speed", "temperature", "temperature_difference", "voltage", "volume",
+    "Meaning", "Message", "Need", "Output", "Placing", "Plot", "Problem", "Procedure", "Quantity", "Question", "Reading",
+    "Readings", "Refused", "Result", "Rule", "Sense", "Series", "Shared", "SpecRange", "Step", "Text", "UnitOffer", "Verdict",
+    "Word", "absolute_pressure", "any_quantity", "calculator", "current", "delivery_per_stroke", "density", "displacement",
+    "duration", "dynamic_viscosity", "find_fuel", "flow", "frequency", "gauge_pressure", "hookimpl", "inductance", "joined",
+    "judge", "judge_each", "kinematic_viscosity", "length", "new_kind", "pressure_difference", "propagate", "quantity", "ratio",
+    "readings", "resistance", "side_of", "spec_range", "speed", "temperature", "temperature_difference", "voltage", "volume",
 ]  # fmt: skip
 
 DEPRECATED: dict[str, tuple[str, str]] = {}

@@ -21,7 +21,7 @@ def broken(calculator: Calculator, values: Mapping[str, Any]) -> list[Problem]:
             found += _missing(calculator, rule, values)
         else:
             found += rule(**{name: values[name] for name in inspect.signature(rule).parameters}) or ()
-    return found
+    return list({(problem.input, str(problem.given)): problem for problem in reversed(found)}.values())[::-1]
 
 
 def _missing(calculator: Calculator, rule: Rule, values: Mapping[str, Any]) -> Iterator[Problem]:

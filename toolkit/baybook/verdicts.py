@@ -91,13 +91,13 @@ def completed_findings(
 
     Raises PluginError for a finding without stage or side where the declaration has none.
     """
-    if not given and (not verdicts or "any" in (calculator.stage, calculator.side)):
+    if not given and (not verdicts or ("any" in (calculator.stage, calculator.side) and not calculator.placing)):
         return ()
     findings = given or tuple(_of_verdicts(calculator, outputs, verdicts))
-    return tuple(_placed(calculator, finding) for finding in findings)
+    return tuple(findings if calculator.placing else (_as_declared(calculator, finding) for finding in findings))
 
 
-def _placed(calculator: Calculator, finding: Finding) -> Finding:
+def _as_declared(calculator: Calculator, finding: Finding) -> Finding:
     if finding.stage and finding.side:
         return finding
     stage, side = finding.stage or calculator.stage, finding.side or calculator.side
