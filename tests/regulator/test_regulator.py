@@ -380,10 +380,10 @@ def test_mistyped_inputs_are_told_at_once(command: Callable[..., Any]) -> None:
     assert lines == ["--where", "--target", "--inlet-duty", "--supply"]
 
 
-def test_cautions_come_before_everything(command: Callable[..., Any]) -> None:
-    ran = command("regulator", "--where", "both")
+def test_the_procedure_comes_with_all_cautions(command: Callable[..., Any]) -> None:
+    ran = command("regulator", "--how")
     assert ran.code == 0
-    assert ran.out.index("DANGER") < ran.out.index("inlet_effect")
+    assert ran.out.index("DANGER") < ran.out.index("  1 [ ]")
     assert "Do not unplug a pressure control on a running engine" in " ".join(ran.out.split())
 
 

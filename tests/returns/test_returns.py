@@ -535,7 +535,7 @@ def test_all_mistakes_are_told_at_once(command: Callable[..., Any]) -> None:
     assert ran.code == 2
     assert ran.out == ""
     assert [line.partition(":")[0] for line in ran.err.strip().splitlines()] == [
-        "--volumes", "--time", "--cylinders", "--median-limit",
+        "--volumes", "--time", "--measuring-cylinders", "--median-limit",
     ]  # fmt: skip
 
 

@@ -35,6 +35,7 @@ from .fields import (
     Text,
     absolute_pressure,
     any_quantity,
+    any_spec_range,
     current,
     delivery_per_stroke,
     density,
@@ -65,19 +66,9 @@ from .known import Known
 from .language import Language
 from .message import Message, Word, joined
 from .offers import CardOffer, ChannelOffer, FuelOffer, UnitOffer
-from .places.sense import Need, Question, Sense
-from .procedure import (
-    BEFORE_RUNNING,
-    CLEAR,
-    HANDS_OFF,
-    KEY_OFF,
-    TO_ZERO,
-    ZERO_AGAIN,
-    Action,
-    Condition,
-    HoldPoint,
-    Procedure,
-)
+from .places.reach import CIRCUIT, PRESSURE_HIGH, PRESSURE_LOW, STARVED
+from .places.sense import Answer, Need, Question, Sense, Senses
+from .procedure import BEFORE_RUNNING, CLEAR, HANDS_OFF, KEY_OFF, TO_ZERO, ZERO_AGAIN, Action, Condition, HoldPoint, Procedure
 from .propagation import Shared, propagate
 from .quantity import new_kind
 from .reading import COVERAGE, Reading
@@ -86,15 +77,16 @@ from .result import Finding, Plot, Result, Series, Step, Verdict, judge, judge_e
 from .spec import SpecRange
 
 __all__ = [
-    "BEFORE_RUNNING", "CLEAR", "CONTROL_LOSS", "COVERAGE", "FLAMMABLE", "HANDS_OFF", "HIGH_PRESSURE", "HIGH_VOLTAGE",
-    "INTERFACE", "KEY_OFF", "KINDS", "MAKERS_DATA", "RUNNING_ENGINE", "STARTING", "TO_ZERO", "ZERO_AGAIN", "Action", "AtLeast",
-    "Calculator", "CaptureFile", "CardOffer", "Caution", "ChannelOffer", "Choice", "Condition", "Count", "Draws", "Estimate",
-    "Example", "Finding", "Flag", "FuelName", "FuelOffer", "HoldPoint", "InputError", "Kind", "Known", "Language", "Limits",
-    "Meaning", "Message", "Need", "Output", "Placing", "Plot", "Problem", "Procedure", "Quantity", "Question", "Reading",
-    "Readings", "Refused", "Result", "Rule", "Sense", "Series", "Shared", "SpecRange", "Step", "Text", "UnitOffer", "Verdict",
-    "Word", "absolute_pressure", "any_quantity", "calculator", "current", "delivery_per_stroke", "density", "displacement",
-    "duration", "dynamic_viscosity", "find_fuel", "flow", "frequency", "gauge_pressure", "hookimpl", "inductance", "joined",
-    "judge", "judge_each", "kinematic_viscosity", "length", "new_kind", "pressure_difference", "propagate", "quantity", "ratio",
+    "BEFORE_RUNNING", "CIRCUIT", "CLEAR", "CONTROL_LOSS", "COVERAGE", "FLAMMABLE", "HANDS_OFF", "HIGH_PRESSURE",
+    "HIGH_VOLTAGE", "INTERFACE", "KEY_OFF", "KINDS", "MAKERS_DATA", "PRESSURE_HIGH", "PRESSURE_LOW", "RUNNING_ENGINE",
+    "STARTING", "STARVED", "TO_ZERO", "ZERO_AGAIN", "Action", "Answer", "AtLeast", "Calculator", "CaptureFile", "CardOffer",
+    "Caution", "ChannelOffer", "Choice", "Condition", "Count", "Draws", "Estimate", "Example", "Finding", "Flag", "FuelName",
+    "FuelOffer", "HoldPoint", "InputError", "Kind", "Known", "Language", "Limits", "Meaning", "Message", "Need", "Output",
+    "Placing", "Plot", "Problem", "Procedure", "Quantity", "Question", "Reading", "Readings", "Refused", "Result", "Rule",
+    "Sense", "Senses", "Series", "Shared", "SpecRange", "Step", "Text", "UnitOffer", "Verdict", "Word", "absolute_pressure",
+    "any_quantity", "any_spec_range", "calculator", "current", "delivery_per_stroke", "density", "displacement", "duration",
+    "dynamic_viscosity", "find_fuel", "flow", "frequency", "gauge_pressure", "hookimpl", "inductance", "joined", "judge",
+    "judge_each", "kinematic_viscosity", "length", "new_kind", "pressure_difference", "propagate", "quantity", "ratio",
     "readings", "resistance", "side_of", "spec_range", "speed", "temperature", "temperature_difference", "voltage", "volume",
 ]  # fmt: skip
 

@@ -86,13 +86,5 @@ def _check_lengths(calculator: Calculator, outputs: dict[str, Value]) -> None:
 
 
 def declared_output(calculator: Calculator, name: str) -> Output | None:
-    """The declaration of an output, `{n}` standing for a number and `{unit}` for a unit; None where there is none."""
-    if name in calculator.outputs:
-        return calculator.outputs[name]
-    for pattern, output in calculator.outputs.items():
-        if pattern == "{unit}":
-            return output
-        head, mark, tail = pattern.partition("{n}")
-        if mark and name.startswith(head) and name.endswith(tail) and name[len(head) : len(name) - len(tail)].isdigit():
-            return output
-    return None
+    """The declaration of an output, `{unit}` standing for any unit; None where there is none."""
+    return calculator.outputs.get(name, calculator.outputs.get("{unit}"))

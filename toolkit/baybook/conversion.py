@@ -28,6 +28,12 @@ def converted(reading: Reading, targets: list[Unit]) -> list[Reading]:
 
 def plain_answer(words: list[str]) -> str | None:
     """What the calculator `convert` prints for a reading and perhaps a unit; None where it has to say more, or to refuse."""
+    if len(words) > 2 or words[0].isdigit():  # in pieces
+        from .words import grouped
+
+        words = grouped(words)
+        if len(words) == 3 and words[1] in ("to", "in"):
+            del words[1]
     try:
         reading = parse(words[0])
         targets = usual_units(reading)

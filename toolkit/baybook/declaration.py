@@ -4,17 +4,17 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, Literal
 
 from . import units
 from .cautions import Caution
 from .errors import PluginError, Problem
 from .kinds import KINDS
 from .procedure import Procedure
-from .result import SIDES, STAGES, Plot
+from .result import SIDES, STAGES, STRENGTHS, Plot, Side, Strength
 
 if TYPE_CHECKING:
-    from .places.sense import Sense
+    from .places.sense import Sense, Senses
 
 
 @dataclass(frozen=True)
@@ -69,7 +69,8 @@ class Meaning:
     """A line of "what the result means": what is seen, what it says, and what to test next.
 
     verdict: outside, above (beyond the upper limit), below, within or undecided, where it is what such a verdict means: of
-    `output`, or of any. It is then the finding, too, of a result whose calculator gave none.
+    `output`, or of any. It is then the finding, too, of a result whose calculator gave none: at the declared side and with the
+    verdict's strength, or with these where one says less (a good part that clears no stage: strength "undecided").
     """
 
     seen: str
@@ -77,8 +78,12 @@ class Meaning:
     next_test: str
     verdict: str = ""
     output: str = ""
+    side: Side | Literal[""] = ""
+    strength: Strength | Literal[""] = ""
 
     def __post_init__(self) -> None:
+        if self.side not in ("", *SIDES) or self.strength not in ("", *STRENGTHS):
+            raise PluginError(f"a meaning has the side {self.side!r} and the strength {self.strength!r}, not both known words")
         if self.verdict not in ("", "outside", "above", "below", "within", "undecided"):
             raise PluginError(f"a meaning is tied to {self.verdict!r}; use outside, above, below, within or undecided")
 
@@ -129,7 +134,7 @@ class Declaration:
     procedure: how the test is done; needs: what it takes, where the procedure's steps do not say so. formulas, meanings: for
     the card. charts: data for the card's charts, from the inputs that are `Known`. revision: of the card. rules: what holds
     between inputs, see `Rule`. placing: where findings belong, see `Placing`. sense: what its outcome says about which places;
-    without one it takes no part in the odds.
+    without one it has no part in the odds.
     Raises PluginError for a declaration that is not complete or does not fit together.
     """
 
@@ -149,7 +154,7 @@ class Declaration:
     revision: str = "1"
     rules: Sequence[Rule | Rules] = ()
     placing: Placing | None = None
-    sense: Sense | None = None
+    sense: Sense | Senses | None = None
 
     def __post_init__(self) -> None:
         if self.stage not in (*STAGES, "any"):

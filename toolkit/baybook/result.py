@@ -11,6 +11,7 @@ from .draws import Known, as_estimate, chances
 from .errors import PluginError
 from .estimate import Estimate
 from .message import Message
+from .places.sense import Answer
 from .reading import Reading
 from .spec import SpecRange
 from .step import Step as Step
@@ -173,13 +174,16 @@ Given = Value | Known | tuple[Known | None, ...]
 
 @dataclass(frozen=True)
 class Result:
-    """What a calculator gives back. The core fills in what stands below `plots`, and completes the rest.
+    """What a calculator gives back. The core fills in what stands below `further`, and completes the rest.
 
     outputs: by name, an Estimate, Draws or AtLeast, a word ("laminar"), or a tuple for an output with `each`. The core makes
     estimates of them, leaves out what cannot be told as a number, puts them into the declared units and order, judges the
     limits that say what they judge, adds the steps that follow from the declared formulas, and a finding where verdicts have
     none. Notes, warnings, statements are messages or plain texts.
+    findings: in the place of those that follow from the verdicts; further: beside them.
     warnings: what casts doubt on all of it, such as a reading far from what is usual; said before the outputs.
+    answers: to the questions of the declared sense, beside those that its verdicts give; met: which of its needs were met.
+    judged: False where nothing of it can be judged at all; then the core adds neither verdict nor finding.
     """
 
     outputs: Mapping[str, Given]
@@ -188,6 +192,7 @@ class Result:
     notes: tuple[str, ...] = ()
     steps: tuple[Step, ...] = ()
     plots: tuple[Plot, ...] = ()
+    further: tuple[Finding, ...] = ()
     calculator: str = ""
     inputs: Mapping[str, dict[str, Any]] = field(default_factory=dict)
     cautions: tuple[dict[str, Any], ...] = ()
@@ -195,6 +200,9 @@ class Result:
     warnings: tuple[str, ...] = ()
     computed_by: Mapping[str, Any] = field(default_factory=dict)
     each: Mapping[str, str] = field(default_factory=dict)
+    answers: tuple[Answer, ...] = ()
+    met: Mapping[str, bool] = field(default_factory=dict)
+    judged: bool = True
 
     def __getitem__(self, output: str) -> Estimate:
         """The estimate of that name. Raises KeyError, or TypeError where the output is a word or a vector."""
@@ -212,11 +220,9 @@ class Result:
 
     def with_(self, other: Result) -> Result:
         """Both in one, the other's after ours."""
-        return replace(
-            self, outputs={**self.outputs, **other.outputs}, verdicts=self.verdicts + other.verdicts,
-            findings=self.findings + other.findings, notes=self.notes + other.notes, steps=self.steps + other.steps,
-            plots=self.plots + other.plots, sources=self.sources + other.sources, warnings=self.warnings + other.warnings,
-        )  # fmt: skip
+        names = ("verdicts", "findings", "notes", "steps", "plots", "further", "sources", "warnings", "answers")
+        after: dict[str, Any] = {name: getattr(self, name) + getattr(other, name) for name in names}
+        return replace(self, outputs={**self.outputs, **other.outputs}, met={**self.met, **other.met}, **after)
 
     def to_dict(self, said: Said = Message.to_dict) -> dict[str, Any]:
         """One shape for every calculator; `baybook schema` prints its JSON Schema. said: what stands there for a message."""
@@ -232,6 +238,8 @@ class Result:
             "warnings": [said(Message.of(warning)) for warning in self.warnings],
             "notes": [said(Message.of(note)) for note in self.notes],
             "steps": [step.to_dict(said) for step in self.steps],
+            "answers": [answer.to_dict() for answer in self.answers],
+            "met": dict(self.met),
             "sources": list(self.sources),
         }
 

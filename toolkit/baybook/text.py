@@ -59,13 +59,8 @@ def warning_lines(result: Result, language: Language = ENGLISH) -> list[str]:
 
 
 def result_lines(result: Result, *, steps: bool = False, language: Language = ENGLISH) -> list[str]:
-    """The whole result in a language. Cautions stand before any number."""
+    """The whole result in a language; at its end, where the next thing is typed, the worst caution and where all stand."""
     lines: list[str] = []
-    for caution in result.cautions:
-        signal = language.text(str(caution["signal"])).upper()
-        lines += wrap(language.text(str(caution["text"])), "    ", f"{signal}: ")
-    if lines:
-        lines.append("")
     if result.warnings:
         lines += [*warning_lines(result, language), ""]
     lines += output_lines(result, language)
@@ -77,7 +72,15 @@ def result_lines(result: Result, *, steps: bool = False, language: Language = EN
     ):
         if block:
             lines += ["", language.text(title), *block]
-    return lines
+    return [*lines, *(["", *reminder_lines(result, language)] if result.cautions else [])]
+
+
+def reminder_lines(result: Result, language: Language = ENGLISH) -> list[str]:
+    """The worst caution, and where all of them stand."""
+    worst = result.cautions[0]
+    text = language.text(str(worst["text"])).partition(". ")[0].rstrip(".")
+    where = f"{language.text('All cautions')}: baybook {result.calculator} --how"
+    return wrap(f"{text}. {where}", "    ", f"{language.text(str(worst['signal'])).upper()}: ")
 
 
 def said(text: str, language: Language) -> str:

@@ -85,16 +85,17 @@ def _named(calculator: Calculator, verdict: Verdict) -> Verdict:
 
 
 def completed_findings(
-    calculator: Calculator, outputs: Mapping[str, Value], verdicts: Sequence[Verdict], given: Sequence[Finding]
+    calculator: Calculator, outputs: Mapping[str, Value], verdicts: Sequence[Verdict], result: Result
 ) -> tuple[Finding, ...]:
-    """The calculator's findings at its declared stage and side where they leave that open; without any, what the verdicts say.
+    """The calculator's findings at its declared stage and side where they leave that open; without any, what the verdicts say
+    and, beside it, its further ones. Where they are placed by an input they stay as they are.
 
     Raises PluginError for a finding without stage or side where the declaration has none.
     """
-    if not given and (not verdicts or ("any" in (calculator.stage, calculator.side) and not calculator.placing)):
-        return ()
-    findings = given or tuple(_of_verdicts(calculator, outputs, verdicts))
-    return tuple(findings if calculator.placing else (_as_declared(calculator, finding) for finding in findings))
+    told = bool(verdicts) and ("any" not in (calculator.stage, calculator.side) or calculator.placing is not None)
+    of_verdicts = _of_verdicts(calculator, outputs, verdicts) if told and not result.findings else ()
+    found = (*result.findings, *of_verdicts, *result.further)
+    return found if calculator.placing else tuple(_as_declared(calculator, finding) for finding in found)
 
 
 def _as_declared(calculator: Calculator, finding: Finding) -> Finding:
@@ -123,7 +124,8 @@ def _of_verdicts(calculator: Calculator, outputs: Mapping[str, Value], verdicts:
         if meaning is None:
             unexplained.append(_statement(calculator, group, outputs))
         else:
-            yield Finding("", "", _statement(calculator, group, outputs, meaning.says), STRENGTH_OF[word], meaning.next_test)
+            said = _statement(calculator, group, outputs, meaning.says)
+            yield Finding("", meaning.side, said, meaning.strength or STRENGTH_OF[word], meaning.next_test)
     if unexplained:
         yield Finding("", "", joined(unexplained), STRENGTH_OF[word])
 
@@ -137,11 +139,11 @@ def way_of(verdict: Verdict, outputs: Mapping[str, Value]) -> str:
     return "above" if high is not None and value.value > high else "below"
 
 
-def value_of(verdict: Verdict, outputs: Mapping[str, Value]) -> Estimate | None:
+def value_of(verdict: Verdict, outputs: Mapping[str, Given]) -> Estimate | None:
     """The estimate that the verdict is on; None where it is on none of the outputs."""
-    value = outputs.get(verdict.output)
+    value: object = outputs.get(verdict.output)
     if isinstance(value, tuple):
-        return value[verdict.index - 1] if verdict.index else None
+        value = value[verdict.index - 1] if verdict.index else None
     return value if isinstance(value, Estimate) else None
 
 

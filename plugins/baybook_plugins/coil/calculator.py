@@ -17,9 +17,11 @@ from baybook.api import (
     Meaning,
     Output,
     Placing,
+    Question,
     Reading,
     Result,
     Rule,
+    Sense,
     SpecRange,
     Verdict,
     calculator,
@@ -50,6 +52,14 @@ PARTS = {
     "supply-valve": "a valve on the supply side",
 }
 STAGES = {"injector": "delivery", "inlet-valve": "generation", "outlet-valve": "generation", "supply-valve": "supply"}
+SENSE = Sense(
+    {AT_SPEC: Question({"{object} coil": 0.92}, false_alarm=0.002, direct=("{object} coil",))}, 10.0,
+    objects={
+        "injector *": {"part": "injector", "number": "{n}"}, "inlet valve": {"part": "inlet-valve"},
+        "outlet valve": {"part": "outlet-valve"},
+    },
+)  # fmt: skip
+"""The reach is common practice, no source."""
 
 
 @calculator(
@@ -149,16 +159,39 @@ STAGES = {"injector": "delivery", "inlet-valve": "generation", "outlet-valve": "
         Rule("current_limit", ("supply",)),
         Rule("number", ("part",)),
     ),
+    sense=SENSE,
 )
 def coil(
-    reading: Annotated[Reading | None, resistance("what the meter shows across the coil", at_least="0 ohm", usual="3.1 ohm")],
+    reading: Annotated[
+        Reading | None,
+        resistance(
+            "what the meter shows across the coil",
+            at_least="0 ohm",
+            usual="3.1 ohm",
+            usual_range=("0.05 ohm", "200 ohm"),
+            overload="over_range",
+            unnamed=True,
+        ),
+    ],
     leads: Annotated[
-        Reading | None, resistance("what the meter shows with the lead tips together", at_least="0 ohm", usual="0.2 ohm")
+        Reading | None,
+        resistance(
+            "what the meter shows with the lead tips together",
+            at_least="0 ohm",
+            usual="0.2 ohm",
+            usual_range=("0 ohm", "5 ohm"),
+            group="usual",
+        ),
     ],
     temperature: Annotated[
         Reading | None,
         temperature(
-            "temperature of the coil when it was measured", symbol="t", at_least="-50 °C", at_most="200 °C", usual="40 ± 8 °C"
+            "temperature of the coil when it was measured",
+            symbol="t",
+            at_least="-50 °C",
+            at_most="200 °C",
+            usual="40 ± 8 °C",
+            unnamed=True,
         ),
     ],
     limit: Annotated[
@@ -222,7 +255,7 @@ def coil(
     current_limit: Annotated[
         SpecRange | None, spec_range("current", "range of the mean current", at_least="0 A", usual="0.8 to 1.2 A")
     ],
-    part: Annotated[str | None, Choice("whose coil it is, to place the finding", words=PARTS)],
+    part: Annotated[str | None, Choice("whose coil it is, to place the finding", words=PARTS, group="usual")],
     number: Annotated[int | None, Count("which one it is, where there are several: 3 for injector 3", at_least=1, at_most=24)],
 ) -> Result:
     """Work out a coil's resistance at the spec's temperature and the current it should carry.

@@ -36,6 +36,7 @@ from .chart import charts
 from .fitted import Fitted
 from .pointing import Picture, point, pointed
 from .procedure import PROCEDURE
+from .sense import SENSE, answers
 from .states import Asks, Current
 from .valves import Read, for_each_valve
 from .wording import BLEED, TOLERANCE, USUAL_KIND, WIRE_AT_REST, loss_of_all_current, of_valve
@@ -129,6 +130,7 @@ def fitted_alone(where: str, inlet: Read, outlet: Read) -> list[Problem]:
     ),
     meanings=MEANINGS,
     charts=charts,
+    sense=SENSE,
     rules=(
         fitted_alone,
         Rule("pressure", ("target",), "is missing: pressure says something only against it"),
@@ -183,9 +185,10 @@ def regulator(
     notes = [each.said(each.drive.words) for each in fitted if each.drive and not each.puzzling]
     notes += [USUAL_KIND, *([BLEED] if bleed else [])]
     findings = [finding for each in fitted for finding in each.findings()]
+    state = None
     if pressure and target:
         seen = Picture.of(fitted, pressure, target, pressure_tolerance)._replace(bleed=bleed, sensor_checked=sensor_checked)
-        pointer = point(seen)
+        pointer, state = point(seen), seen.pressure
         outputs |= {"pressure_state": seen.pressure.value, "points_at": pointer.points_at}
         if not seen.under_control:  # the stop first, and nothing else that is to be run
             findings = [*pointed(pointer, seen), *(replace(finding, next_test="") for finding in findings)]
@@ -199,7 +202,8 @@ def regulator(
         )
         for each in fitted if each.share and supply
     ]  # fmt: skip
-    return Result(outputs, findings=tuple(findings), notes=tuple(notes), steps=tuple(steps))
+    told = tuple(answers(fitted, pressure, target, pressure_tolerance, state))
+    return Result(outputs, findings=tuple(findings), notes=tuple(notes), steps=tuple(steps), answers=told)
 
 
 def _of(fitted: Fitted) -> dict[str, Any]:

@@ -16,9 +16,11 @@ from baybook.api import (
     Example,
     Limits,
     Meaning,
+    Need,
     Output,
     Reading,
     Result,
+    Sense,
     SpecRange,
     calculator,
     duration,
@@ -49,6 +51,12 @@ CYLINDERS = {
     "each": "one for each injector: their errors differ",
     "one": "one for all in turn: its error is the same for all",
 }
+SENSE = Sense.one(
+    {"{object}": 0.85}, 25.0, direct=("{object}",), false_alarm=0.01, hands="low side opened", objects=("injector *",),
+    together=True,
+    needs=(Need("pressure", "at which rail pressure were the returns collected?", met=0.6, bad=0.05, input="rail_pressure"),),
+)  # fmt: skip
+"""The reach is common practice, no source."""
 
 
 def against(of: str, symbol: str) -> Output:
@@ -134,6 +142,7 @@ def of_each(of: str, judges: str, usual: str = "max 150 %") -> Limits:
         ),
     ),
     charts=charts,
+    sense=SENSE,
     rules=(no_common_return, something_to_compare),
 )
 def returns(
@@ -148,14 +157,19 @@ def returns(
             usual="30 mL",
             gaps=True,
             bounds=True,
+            unnamed=True,
         ),
     ],
-    time: Annotated[Reading, duration("how long was collected, the same for all", symbol="t", above="0 s", usual="120 s")],
+    time: Annotated[
+        Reading, duration("how long was collected, the same for all", symbol="t", above="0 s", usual="120 s", unnamed=True)
+    ],
     rail_pressure: Annotated[
         Reading | None,
-        gauge_pressure("rail pressure while it was collected", at_least="0 bar", at_most="4000 bar", usual="280 bar"),
+        gauge_pressure(
+            "rail pressure while it was collected", at_least="0 bar", at_most="4000 bar", usual="280 bar", group="usual"
+        ),
     ],
-    condition: Annotated[str | None, Choice("in which condition it was collected", words=CONDITIONS)],
+    condition: Annotated[str | None, Choice("in which condition it was collected", words=CONDITIONS, group="usual")],
     division: Annotated[
         Reading | None,
         volume("the cylinders' smallest division; a reading is good to half of it", exact=True, above="0 mL", usual="2 mL"),
@@ -166,7 +180,9 @@ def returns(
             "how far a cylinder may be off, in % of the volume (95 %)", exact=True, at_least="0 %", below="50 %", usual="1 %"
         ),
     ],
-    cylinders: Annotated[str, Choice("how many cylinders were used", words=CYLINDERS, default="each")],
+    measuring_cylinders: Annotated[
+        str, Choice("how many measuring cylinders were used", words=CYLINDERS, default="each", aliases=("cylinders",))
+    ],
     delivery: Annotated[
         Reading | None, flow("what the pump delivers in this condition, where known", above="0 mL/min", usual="800 mL/min")
     ],
@@ -184,9 +200,9 @@ def returns(
     injectors and count in full against an absolute limit. Reading errors, and the calibration of separate cylinders, count in
     both.
     """
-    own = calibration if cylinders == "each" else None
+    own = calibration if measuring_cylinders == "each" else None
     cups = tuple(Cup.of(i, volume, division, own) for i, volume in enumerate(volumes, 1) if volume is not None)
-    shared = Estimate.of(1.0, "1", calibration.number("1") / COVERAGE if calibration and cylinders == "one" else 0.0)
+    shared = Estimate.of(1.0, "1", calibration.number("1") / COVERAGE if calibration and measuring_cylinders == "one" else 0.0)
     families = ("percent_of_median", "percent_of_mean", *(("percent_of_others",) if others_limit else ()))
     taken = Collection(cups, len(volumes), time, shared, delivery, families)
     limits = zip(JUDGED, (flow_limit, median_limit, others_limit, mean_limit), strict=True)
@@ -200,4 +216,5 @@ def returns(
         notes=tuple(notes(taken, judged, division, seen)),
         steps=tuple(steps(volumes, taken, place or 0)),
         plots=(plot(taken, flow_limit),),
+        met={} if rail_pressure is None else {"pressure": not seen.low},
     )

@@ -8,9 +8,9 @@ from typing import TYPE_CHECKING, Any
 from ..errors import InputError
 from ..execution import run
 from ..fields import CaptureFile
-from .inputs import asked, capture_input, inputs_from
+from .inputs import capture_input, inputs_from
 from .options import CAPTURE, COMMON, FAIL_ON, Option
-from .output import say, say_json
+from .output import complain, say, say_json
 from .screen_language import spoken
 
 if TYPE_CHECKING:
@@ -37,6 +37,15 @@ def work_out(calculator: Calculator, given: dict[str, Any], options: Mapping[str
         words = " or ".join(dict(FAIL_ON.choices))
         raise InputError.one(FAIL_ON.spelling, fail_on, "is not a verdict to fail on", f"use {words}")
     screen = spoken(options["language"], (calculator.package,))
+    if options["how"]:
+        from ..how import how_lines
+
+        say("\n".join(how_lines(calculator, screen)))
+        return 0
+    if options["ask"]:
+        from ..how import before_asking
+
+        complain("\n".join(before_asking(calculator, screen)))
     result = run(calculator, raw_inputs(calculator, given, options), spell="--")
     if options["as_json"]:
         say_json(result.to_dict())
@@ -47,7 +56,14 @@ def work_out(calculator: Calculator, given: dict[str, Any], options: Mapping[str
     return 3 if any(verdict.verdict == fail_on for verdict in result.verdicts) else 0
 
 
-def raw_inputs(calculator: Calculator, given: Mapping[str, Any], options: Mapping[str, Any]) -> dict[str, Any]:
-    """What is typed, over what is in the file; the rest asked for if that is wanted."""
+def raw_inputs(
+    calculator: Calculator, given: Mapping[str, Any], options: Mapping[str, Any], before: str = ""
+) -> dict[str, Any]:
+    """What is typed, over what is in the file; the rest asked for if that is wanted. before: how the command begins."""
     raw = {**(inputs_from(options["from_file"]) if options["from_file"] else {}), **given}
-    return asked(calculator, raw) if options["ask"] else raw
+    if not options["ask"]:
+        return raw
+    from .dialogue import asked
+
+    screen = spoken(options.get("language"), (calculator.package,))
+    return asked(calculator, raw, before or f"baybook {calculator.name}", language=screen)

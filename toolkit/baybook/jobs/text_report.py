@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+from ..how import procedure_lines
 from ..language import ENGLISH, Language
 from ..message import Message
-from ..places import Standing
 from ..places.account import Account, Factor
+from ..places.conclusion import Standing
 from ..result import Result
 from ..text import MARKS, finding_lines, named, output_lines, said, table, verdict_lines, warning_lines, wrap
 from .cautions import cautions_of
@@ -189,7 +190,8 @@ def _step_lines(worked: Worked, steps: bool, language: Language) -> list[str]:
     if not worked.step.calculator:
         return [head, *(wrap(worked.step.note) if worked.step.note else [])]
     if worked.result is None:
-        return [head, f"  {language.text('planned, not taken yet')}"]
+        told = procedure_lines(worked.calculator, language) if worked.calculator else []
+        return [head, f"  {language.text('planned, not taken yet')}", *(f"  {line}".rstrip() for line in told)]
     result = worked.result
     lines = [
         head,

@@ -14,6 +14,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
+from itertools import combinations
 
 from ..errors import PluginError
 from .hypotheses import OFF, Hypotheses
@@ -23,6 +24,7 @@ from .system import SystemMap
 
 COMPLAINT = "complaint"  # the name of the evidence that is to be explained and is no test
 WRONG = 0.02  # how often a shared cause of error is wrong. Common practice, no source
+WRONG_AT_ONCE = 3  # of the causes that tests share; more at once are left out of account
 CERTAIN = 1e-9  # no verdict is nearer to certainty than this
 DECIDED = 0.05  # of conforming: at or below it a verdict is bad, at or above 1 less this it is good (ISO 14253-1's default)
 
@@ -203,19 +205,24 @@ def parts(evidence: Sequence[Evidence]) -> list[list[Evidence]]:
 
 
 def _joint(group: Sequence[tuple[Evidence, list[float]]]) -> list[float]:
-    """One cause at most is wrong. Where it is, its tests come out alike, whatever is at fault; the others say what they say."""
+    """The causes are wrong independently of each other. The tests of one that is wrong come out alike, whatever is at fault;
+    the others say what they say."""
     causes = sorted({cause for item, _ in group for cause in item.shares})
-    whole = [math.prod(column) for column in zip(*(row for _, row in group), strict=True)]
-    if not causes:
-        return whole
-    right = 1.0 - WRONG * len(causes) if len(causes) < 25 else 0.5
-    total = [right * value for value in whole]
-    for cause in causes:
-        alike = [item.conforms for item, _ in group if cause in item.shares and item.factors is None]
-        wrong = (1.0 - right) / len(causes) * 0.5 * (math.prod(1.0 - p for p in alike) + math.prod(alike))
-        if not alike:
-            wrong = (1.0 - right) / len(causes)
-        others = [row for item, row in group if cause not in item.shares]
-        kept = [math.prod(column) for column in zip(*others, strict=True)] if others else [1.0] * len(whole)
-        total = [t + wrong * value for t, value in zip(total, kept, strict=True)]
+    total = [0.0] * len(group[0][1])
+    for most in range(min(len(causes), WRONG_AT_ONCE) + 1):
+        for wrong in combinations(causes, most):
+            chance = WRONG**most * (1.0 - WRONG) ** (len(causes) - most) * _alike(group, wrong)
+            kept = [row for item, row in group if item.shares.isdisjoint(wrong)]
+            product = (math.prod(column) for column in zip(*kept, strict=True)) if kept else [1.0] * len(total)
+            total = [t + chance * value for t, value in zip(total, product, strict=True)]
     return total
+
+
+def _alike(group: Sequence[tuple[Evidence, list[float]]], wrong: Sequence[str]) -> float:
+    """How likely the tests of causes that are wrong come out as they did: all good or all bad. A test belongs to its first."""
+    chance, left = 1.0, [item for item, _ in group if item.factors is None]
+    for cause in wrong:
+        alike = [item.conforms for item in left if cause in item.shares]
+        left = [item for item in left if cause not in item.shares]
+        chance *= 0.5 * (math.prod(1.0 - p for p in alike) + math.prod(alike)) if alike else 1.0
+    return chance

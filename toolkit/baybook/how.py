@@ -1,0 +1,108 @@
+"""How a test is done, for a terminal: numbered, with a box to tick and a blank to write in at each step. Light to import."""
+
+from __future__ import annotations
+
+from textwrap import wrap
+
+from .language import ENGLISH
+from .procedure import Action, Condition, HoldPoint
+
+TYPE_CHECKING = False
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Iterator
+
+    from .cautions import Caution
+    from .declare import Calculator
+    from .language import Language
+
+WIDTH = 80
+"""Columns of the narrowest terminal that is usual."""
+BLANK = "________"
+
+
+def how_lines(calculator: Calculator, language: Language = ENGLISH) -> list[str]:
+    """The whole procedure: cautions in full, what has to lie ready, entry conditions, steps, end. Of one without steps, so."""
+    how, say = calculator.how, language.text
+    lines = _broken(say(calculator.title), "", "")
+    lines += ["", *caution_lines(calculator.cautions, language)] if calculator.cautions else []
+    if not how:
+        return [*lines, "", say("Nothing is done at the vehicle.")]
+    return [*lines, "", *procedure_lines(calculator, language)]
+
+
+def procedure_lines(calculator: Calculator, language: Language = ENGLISH) -> list[str]:
+    """What has to lie ready, entry conditions, steps and end, without the cautions."""
+    how, say = calculator.how, language.text
+    ready = [line for need in how.needs for line in _broken(say(need), "  - ", "    ")]
+    first = 1 + sum(isinstance(step, Action) for step in how.steps)
+    parts = (
+        ("Ready", ready),
+        ("Stop if one is a no", _entry(calculator, language)),
+        ("Steps", list(_steps(calculator, how.steps, 1, language))),
+        ("End", list(_steps(calculator, how.end, first, language))),
+    )
+    return [line for head, part in parts if part for line in ("", say(head), *part)][1:]
+
+
+def before_asking(calculator: Calculator, language: Language = ENGLISH) -> list[str]:
+    """What is said before the first question: cautions in full, and the entry conditions."""
+    lines = caution_lines(calculator.cautions, language)
+    entry = _entry(calculator, language)
+    return [*lines, *(["", language.text("Stop if one is a no"), *entry] if entry else [])]
+
+
+def caution_lines(cautions: Iterable[Caution], language: Language = ENGLISH) -> list[str]:
+    """Each caution in full, the worst first, as the declaration has them."""
+    return [
+        line
+        for caution in cautions
+        for line in _broken(language.text(caution.text), f"{language.text(caution.signal).upper()}: ", "    ")
+    ]
+
+
+def _entry(calculator: Calculator, language: Language) -> list[str]:
+    lines = list[str]()
+    for condition in calculator.how.conditions:
+        lines += _broken(language.text(condition.text), "  [ ] ", "      ")
+        if condition.otherwise:
+            lines += _broken(language.text(condition.otherwise), f"      {language.text('if not')}: ", "        ")
+        lines += _blanks(calculator, condition, language)
+    return lines
+
+
+def _steps(calculator: Calculator, steps: Iterable[Action | HoldPoint | str], first: int, language: Language) -> Iterator[str]:
+    number = first
+    for step in steps:
+        if isinstance(step, HoldPoint):
+            yield from _broken(language.text(step.text), "=== ", "    ")
+        elif isinstance(step, Action):
+            yield from _broken(language.text(step.text), f"{number:>3} [ ] ", "        ")
+            if step.caution:
+                signal = language.text(step.caution.signal).upper()
+                yield from _broken(language.text(step.caution.brief), f"        ! {signal}: ", "          ")
+            yield from _blanks(calculator, step, language)
+            number += 1
+
+
+def _blanks(calculator: Calculator, item: Action | Condition, language: Language) -> list[str]:
+    """A blank for each input that is read here, by the name that it is typed with."""
+    blanks = [blank(calculator, name, language) for name in item.reads]
+    return _broken("   ".join(blanks), "        ", "        ")
+
+
+def blank(calculator: Calculator, name: str, language: Language = ENGLISH) -> str:
+    """A place to write an input in: its name, the blank, the unit; no break between them."""
+    from .fields import Flag
+
+    field = calculator.parameter(name).field
+    kind = getattr(field, "kind", None)
+    called = name.replace("_", "-") if language.code == "en" else language.word(name)
+    place = "[ ]" if isinstance(field, Flag) else f"{BLANK} {kind.unit}" if kind else BLANK
+    return f"{called} {place}".replace(" ", "\u00a0")
+
+
+def _broken(text: str, first: str, others: str) -> list[str]:
+    return [
+        line.replace("\u00a0", " ")
+        for line in wrap(text, WIDTH, initial_indent=first, subsequent_indent=others, break_on_hyphens=False)
+    ]
