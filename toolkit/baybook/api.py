@@ -17,10 +17,10 @@ from .cautions import (
     STARTING,
     Caution,
 )
-from .declaration import Example, Meaning, Output, Rule
+from .declaration import Example, Meaning, Output, Placing, Rule
 from .declare import Calculator, calculator
 from .deprecation import deprecated
-from .draws import AtLeast, Draws
+from .draws import AtLeast, Draws, side_of
 from .errors import InputError, Problem, Refused
 from .estimate import Estimate
 from .fields import (
@@ -35,6 +35,8 @@ from .fields import (
     Text,
     absolute_pressure,
     any_quantity,
+    any_spec_range,
+    area,
     current,
     delivery_per_stroke,
     density,
@@ -81,12 +83,13 @@ __all__ = [
     "STARTING", "STARVED", "TO_ZERO", "ZERO_AGAIN", "Action", "Answer", "AtLeast", "Calculator", "CaptureFile", "CardOffer",
     "Caution", "ChannelOffer", "Choice", "Condition", "Count", "Draws", "Estimate", "Example", "Finding", "Flag", "FuelName",
     "FuelOffer", "HoldPoint", "InputError", "Kind", "Known", "Language", "Limits", "Meaning", "Message", "Need", "Output",
-    "Plot", "Problem", "Procedure", "Quantity", "Question", "Reading", "Readings", "Refused", "Result", "Rule", "Sense",
-    "Senses", "Series", "Shared", "SpecRange", "Step", "Text", "UnitOffer", "Verdict", "Word", "absolute_pressure",
-    "any_quantity", "calculator", "current", "delivery_per_stroke", "density", "displacement", "duration",
-    "dynamic_viscosity", "find_fuel", "flow", "frequency", "gauge_pressure", "hookimpl", "inductance", "joined", "judge",
-    "judge_each", "kinematic_viscosity", "length", "new_kind", "pressure_difference", "propagate", "quantity", "ratio",
-    "readings", "resistance", "spec_range", "speed", "temperature", "temperature_difference", "voltage", "volume",
+    "Placing", "Plot", "Problem", "Procedure", "Quantity", "Question", "Reading", "Readings", "Refused", "Result", "Rule",
+    "Sense", "Senses", "Series", "Shared", "SpecRange", "Step", "Text", "UnitOffer", "Verdict", "Word", "absolute_pressure",
+    "any_quantity", "any_spec_range", "area", "calculator", "current", "delivery_per_stroke", "density", "displacement",
+    "duration", "dynamic_viscosity", "find_fuel", "flow", "frequency", "gauge_pressure", "hookimpl", "inductance", "joined",
+    "judge", "judge_each", "kinematic_viscosity", "length", "new_kind", "pressure_difference", "propagate", "quantity",
+    "ratio", "readings", "resistance", "side_of", "spec_range", "speed", "temperature", "temperature_difference", "voltage",
+    "volume",
 ]  # fmt: skip
 
 DEPRECATED: dict[str, tuple[str, str]] = {}

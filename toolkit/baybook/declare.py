@@ -126,6 +126,8 @@ def _check_names(made: Calculator) -> None:
     for rule in made.rules:
         names = (rule.given, *rule.needs) if isinstance(rule, Rule) else inspect.signature(rule).parameters
         wrong += [f"a rule is about {name!r}, no input" for name in names if name not in inputs and name not in made.groups]
+    placed_by = (made.placing.part, made.placing.number) if made.placing else ()
+    wrong += [f"findings are placed by {name!r}, no input" for name in placed_by if name and name not in inputs]
     if wrong:
         raise PluginError(f"calculator {made.name}: {'; '.join(wrong)}")
 

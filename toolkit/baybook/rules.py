@@ -23,7 +23,7 @@ def broken(calculator: Calculator, values: Mapping[str, Any], rules: Iterable[Ru
             found += _missing(calculator, rule, values)
         else:
             found += rule(**{name: all_of_them[name] for name in inspect.signature(rule).parameters}) or ()
-    return found
+    return list({(problem.input, str(problem.given)): problem for problem in reversed(found)}.values())[::-1]
 
 
 def involved(calculator: Calculator, rule: Rule | Rules) -> set[str]:

@@ -6,25 +6,21 @@ from collections.abc import Iterator
 from typing import Annotated, Any
 
 from baybook.api import (
-    BEFORE_RUNNING,
     FLAMMABLE,
     HIGH_PRESSURE,
     KINDS,
     MAKERS_DATA,
     RUNNING_ENGINE,
     STARTING,
-    Action,
     Calculator,
     CaptureFile,
     ChannelOffer,
     Count,
     Example,
     FuelName,
-    HoldPoint,
     Meaning,
     Output,
     Problem,
-    Procedure,
     Reading,
     Result,
     Rule,
@@ -45,6 +41,7 @@ from baybook.api import (
 )
 
 from .build_up import Known
+from .method import PROCEDURE, SENSE
 from .outcome import outcome
 
 WANTED = {"rail": "gauge pressure", "rpm": "speed"}
@@ -133,26 +130,8 @@ def one_way(
             card=False,
         ),
     ),
-    procedure=Procedure(
-        entry=(
-            "The data say how injection is kept off while cranking; otherwise the engine may start.",
-            "Battery charged; the starter has cooled down.",
-        ),
-        steps=(
-            Action("Fix logger and leads clear of belts and fan.", tool="a scan tool or logger"),
-            BEFORE_RUNNING,
-            Action("Log from before the first turn.", reads=("capture",)),
-            HoldPoint("From here nobody near engine, rail and lines."),
-            Action("Crank no longer than the data allow."),
-            Action("Read speed and lowest battery voltage.", reads=("speed", "battery")),
-            Action("Read the highest rail pressure.", reads=("pressure",)),
-            Action("Read when the enabling pressure was there.", reads=("time",)),
-            Action("Read the lowest supply pressure.", reads=("supply",)),
-            Action("Log on until pressure has fallen."),
-        ),
-        end=("Key off; see the reading fall to zero before other work.",),
-        tools=("enabling pressure, time and speed from the maker's data",),
-    ),
+    procedure=PROCEDURE,
+    sense=SENSE,
     meanings=(
         Meaning(
             "pressure there in time",

@@ -48,7 +48,9 @@ def outcome(
         seen.undriven if seen else (),
     )
     found = tuple(findings(situation))
-    return Result(told, tuple(verdicts.values()), found, seen.notes if seen else (), plots=seen.plots if seen else ())
+    met = {"starter": verdicts["speed"].verdict == "within"} if "speed" in verdicts else {}
+    notes, plots = (seen.notes, seen.plots) if seen else ((), ())
+    return Result(told, tuple(verdicts.values()), found, notes, plots=plots, met=met)
 
 
 def _logged(capture: Any, known: Known, wanted: float | None) -> Seen | None:

@@ -30,18 +30,16 @@ from baybook.api import (
     ratio,
     voltage,
 )
+from baybook_physics.pressure_valve import Counts, Place, Rest, Switched, Valve, mean_voltage
 
 from .chart import charts
-from .duty import Counts
-from .findings import picture, pointed
 from .fitted import Fitted
-from .model import Place, Rest, Switched, Valve, loss_of_all_current, mean_voltage
-from .pointing import point
+from .pointing import Picture, point, pointed
 from .procedure import PROCEDURE
 from .sense import SENSE, answers
 from .states import Asks, Current
 from .valves import Read, for_each_valve
-from .wording import BLEED, TOLERANCE, USUAL_KIND, WIRE_AT_REST, of_valve
+from .wording import BLEED, TOLERANCE, USUAL_KIND, WIRE_AT_REST, loss_of_all_current, of_valve
 
 FORMULA = {Switched.GROUND: "U_w = U · (1 - D)", Switched.SUPPLY: "U_w = U · D"}
 EXAMPLE = Example(
@@ -189,7 +187,7 @@ def regulator(
     findings = [finding for each in fitted for finding in each.findings()]
     state = None
     if pressure and target:
-        seen = picture(fitted, pressure, target, pressure_tolerance)._replace(bleed=bleed, sensor_checked=sensor_checked)
+        seen = Picture.of(fitted, pressure, target, pressure_tolerance)._replace(bleed=bleed, sensor_checked=sensor_checked)
         pointer, state = point(seen), seen.pressure
         outputs |= {"pressure_state": seen.pressure.value, "points_at": pointer.points_at}
         if not seen.under_control:  # the stop first, and nothing else that is to be run

@@ -9,25 +9,16 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from enum import StrEnum
 from typing import NamedTuple
 
 from baybook.api import Message, Word
+from baybook_physics.pressure_valve import Counts, Switched, on_share
 
-from .model import Switched
-from .states import Span, against
+from .states import Ends, against
 
 # How near two ways of finding the same duty must come to count as agreeing, in share of one:
 # live data lags and is rounded, drops are left out. common practice, no source
 AGREE = 0.05
-
-
-class Counts(StrEnum):
-    """Which part of the period a duty meter shows as its percentage."""
-
-    LOW = "low"
-    HIGH = "high"
-    UNKNOWN = "unknown"
 
 
 class Clue(NamedTuple):
@@ -51,25 +42,19 @@ class Drive:
     words: Message
 
 
-def on_share(reading: float, counts: Counts, switched: Switched) -> float:
-    """Return the share of time on from a duty reading (0 to 1) of a known polarity."""
-    on_level = Counts.LOW if switched is Switched.GROUND else Counts.HIGH
-    return reading if counts is on_level else 1 - reading
-
-
 def fits(share: float, clue: Clue, u: float) -> bool:
     """Tell whether a share agrees with a clue within both uncertainties (95 %) and `AGREE`."""
     return bool(abs(share - clue.drive) <= AGREE + 1.96 * (clue.u**2 + u**2) ** 0.5)
 
 
-def fits_usual_the_other_way(reading: float, share: float | None, usual: Span) -> bool:
+def fits_usual_the_other_way(reading: float, share: float | None, usual: Ends) -> bool:
     """Tell whether the usual range holds what the meter shows, while the share of time on is the other part and lies outside.
 
     reading, share: 0 to 1. A range typed in the meter's way of counting would turn every conclusion over.
     """
     if share is None or abs(share - (1 - reading)) > 1e-9:
         return False
-    return against(reading, 0.0, usual) == 0 and against(share, 0.0, usual) != 0
+    return against(reading, 0.0, *usual) == 0 and against(share, 0.0, *usual) != 0
 
 
 def settle(reading: float, u: float, counts: Counts, switched: Switched, clues: Sequence[Clue]) -> Drive:

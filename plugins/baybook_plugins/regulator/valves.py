@@ -9,8 +9,7 @@ from dataclasses import replace
 from typing import Annotated, Any, NamedTuple, get_args, get_type_hints
 
 from baybook.api import Choice, Quantity, Reading, SpecRange, current, ratio, spec_range, voltage
-
-from .model import Place
+from baybook_physics.pressure_valve import Place
 
 REST_WORDS = {"open": "stands open without current, the usual kind", "closed": "stands closed without current"}
 

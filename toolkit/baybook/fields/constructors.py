@@ -45,6 +45,7 @@ current = _quantity("current")
 inductance = _quantity("inductance")
 ratio = _quantity("ratio")
 length = _quantity("length")
+area = _quantity("area")
 
 
 def any_quantity(help: str, **options: Any) -> Quantity:
@@ -61,6 +62,11 @@ def spec_range(kind: str | Kind, help: str, **options: Any) -> Limits:
     """A field for a spec range of the kind of that name ("flow"). Options also: judges, above, at_least, largest,
     usual."""
     return Limits(help, kind=kind_named(kind), **options)
+
+
+def any_spec_range(help: str, **options: Any) -> Limits:
+    """A field for a spec range of any kind. Options: judges, usual."""
+    return Limits(help, kind=None, **options)
 
 
 def readings(kind: str | Kind, help: str, **options: Any) -> Readings:
