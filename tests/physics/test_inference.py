@@ -13,7 +13,7 @@ import pytest
 
 from baybook_physics.inference.evidence import most_probable, probabilities, sample_all
 from baybook_physics.inference.fit import fit, fit_all, noise_inflation
-from baybook_physics.inference.weights import weighted_interval
+from baybook_physics.inference.weights import median, weighted_interval
 
 TIME = np.linspace(0.0, 1.0, 20)
 SIGMA = 0.3
@@ -94,3 +94,10 @@ def test_draws_have_the_posterior_mean_width_and_evidence() -> None:
 def test_noise_that_was_said_too_small_is_inflated_and_right_noise_is_not() -> None:
     assert noise_inflation(fit(Line(), np.zeros(2)).left) == 1.0
     assert noise_inflation(fit(Line(sigma=SIGMA / 3.0), np.zeros(2)).left) == pytest.approx(3.0, rel=0.4)
+
+
+def test_a_median_is_numpys() -> None:
+    random = np.random.default_rng(4)
+    for shape in ((1,), (2,), (7,), (5, 7), (3, 8)):
+        values = random.standard_normal(shape)
+        assert median(values) == pytest.approx(np.median(values, axis=-1), abs=1e-15)

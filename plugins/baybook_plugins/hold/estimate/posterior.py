@@ -91,11 +91,17 @@ def conclude(explained: Explained, seed: int = 1) -> Posterior:
     task, fits, inflation = explained
     width = _leak_width(task, fits["mixed"].row)
     best = most_probable(fits)
-    draws = sample_all({law: task.under(law) for law in LAWS}, fits, _COUNTS, seed)
+    draws = sample_all({law: task.under(law) for law in LAWS}, fits, _counts(fits), seed)
     if not draws:
         raise NotAHoldError("no leak, heat and rail that could be explain how this pressure moves")
     after = probabilities(draws, {law: LAW_BELIEF[law] for law in LAWS})
     return Posterior(task, draws, after, fits[best].row, best, inflation, width)
+
+
+def _counts(fits: dict[str, Fit]) -> dict[str, int]:
+    """How many draws each law gets: fewer where it fits so much worse that it will hardly count."""
+    least = min(found.cost for found in fits.values())
+    return {law: round(_COUNTS[law] * max(math.exp((least - found.cost) / 4.0), 0.4)) for law, found in fits.items()}
 
 
 def _start(task: RailProblem) -> Floats:
