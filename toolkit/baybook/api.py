@@ -36,6 +36,7 @@ from .fields import (
     absolute_pressure,
     any_quantity,
     any_spec_range,
+    area,
     current,
     delivery_per_stroke,
     density,
@@ -85,10 +86,11 @@ __all__ = [
     "FuelOffer", "HoldPoint", "InputError", "Kind", "Known", "Language", "Limits", "Meaning", "Message", "Need", "Of", "Output",
     "Placing", "Plot", "Problem", "Procedure", "Quantity", "Question", "Reading", "Readings", "Refused", "Result", "Rule",
     "Sense", "Senses", "Series", "Shared", "SpecRange", "Step", "Text", "UnitOffer", "Verdict", "Word", "absolute_pressure",
-    "any_quantity", "any_spec_range", "calculator", "current", "delivery_per_stroke", "density", "displacement", "duration",
-    "dynamic_viscosity", "find_fuel", "flow", "frequency", "gauge_pressure", "hookimpl", "inductance", "joined", "judge",
-    "judge_each", "kinematic_viscosity", "length", "new_kind", "pressure_difference", "propagate", "quantity", "ratio",
-    "readings", "resistance", "side_of", "spec_range", "speed", "temperature", "temperature_difference", "voltage", "volume",
+    "any_quantity", "any_spec_range", "area", "calculator", "current", "delivery_per_stroke", "density", "displacement",
+    "duration", "dynamic_viscosity", "find_fuel", "flow", "frequency", "gauge_pressure", "hookimpl", "inductance", "joined",
+    "judge", "judge_each", "kinematic_viscosity", "length", "new_kind", "pressure_difference", "propagate", "quantity",
+    "ratio", "readings", "resistance", "side_of", "spec_range", "speed", "temperature", "temperature_difference", "voltage",
+    "volume",
 ]  # fmt: skip
 
 DEPRECATED: dict[str, tuple[str, str]] = {}

@@ -12,8 +12,8 @@ from .states import Asks, Current, Pressure
 
 SENSE = Sense(
     {
-        "low": Question(PRESSURE_LOW),
-        "high": Question(PRESSURE_HIGH),
+        "low": Question(PRESSURE_LOW, measures="rail pressure low"),
+        "high": Question(PRESSURE_HIGH, measures="rail pressure high"),
         "control": Question({"control unit": 0.8, "rail sensor": 0.3, "rail sensor wiring": 0.4}),
         "current": Question(CIRCUIT, false_alarm=0.005),
     },
