@@ -165,6 +165,7 @@ class Result:
     outputs: by name, an Estimate, a word ("laminar"), or a tuple for an output with `each`. The core puts them into the
     declared units and order, judges the limits that say what they judge, adds the steps that follow from the declared
     formulas, and a finding where verdicts have none. Notes, warnings, statements are messages or plain texts.
+    background: notes that only a class needs; a terminal shows them where an explanation is asked for, JSON among the others.
     warnings: what casts doubt on all of it, such as a reading far from what is usual; said before the outputs.
     answers: to the questions of the declared sense, beside those that its verdicts give; met: which of its needs were met.
     """
@@ -182,6 +183,9 @@ class Result:
     warnings: tuple[str, ...] = ()
     computed_by: Mapping[str, Any] = field(default_factory=dict)
     each: Mapping[str, str] = field(default_factory=dict)
+    background: tuple[str, ...] = ()
+    labels: Mapping[str, str] = field(default_factory=dict)
+    textbook: frozenset[str] = frozenset()
     answers: tuple[Answer, ...] = ()
     met: Mapping[str, bool] = field(default_factory=dict)
 
@@ -211,7 +215,7 @@ class Result:
             "findings": [finding.to_dict(said) for finding in self.findings],
             "cautions": [dict(caution) for caution in self.cautions],
             "warnings": [said(Message.of(warning)) for warning in self.warnings],
-            "notes": [said(Message.of(note)) for note in self.notes],
+            "notes": [said(Message.of(note)) for note in (*self.notes, *self.background)],
             "steps": [step.to_dict(said) for step in self.steps],
             "answers": [answer.to_dict() for answer in self.answers],
             "met": dict(self.met),

@@ -70,32 +70,66 @@ SENSE = Sense.one(
     ),
     outputs={
         "leak_at_line": Output(
-            "flow", "volume flow at rail pressure and fuel temperature, at the mean pressure", "Q", always=False, at_least=0.0
+            "flow",
+            "volume flow at rail pressure and fuel temperature, at the mean pressure",
+            "Q",
+            always=False,
+            at_least=0.0,
+            label="leak at the rail's pressure",
         ),
         "leak_collected": Output(
             "flow",
             "the same mass as volume at atmospheric pressure, at the reference pressure",
             "Q_c",
+            label="leak, as collected",
             always=False,
             at_least=0.0,
         ),
         "bulk_modulus": Output(
-            "pressure difference", "isothermal stiffness of the fuel at the mean pressure", "K_T", unit="MPa"
+            "pressure difference",
+            "isothermal stiffness of the fuel at the mean pressure",
+            "K_T",
+            unit="MPa",
+            label="stiffness of the fuel",
+            textbook=True,
         ),
-        "equivalent_orifice": Output("length", "round hole that would pass the same flow", "d", always=False, at_least=0.0),
-        "cooling_fall": Output("pressure difference", "fall that cooling alone would have made", "Δp_cool", unit="bar"),
+        "equivalent_orifice": Output(
+            "length",
+            "round hole that would pass the same flow",
+            "d",
+            always=False,
+            at_least=0.0,
+            label="a round hole that leaks as much",
+            textbook=True,
+        ),
+        "cooling_fall": Output(
+            "pressure difference",
+            "fall that cooling alone would have made",
+            "Δp_cool",
+            unit="bar",
+            label="fall by cooling alone",
+        ),
         "pressure_after": Output(
             "gauge pressure", "pressure left at the time asked for", "p_after", unit="bar", always=False, at_least=0.0
         ),
         "fall_after": Output(
             "pressure difference", "fall of pressure from the start until then", "Δp_after", unit="bar", always=False
         ),
-        "law": Output("word", "laminar, orifice, mixed, none or unknown"),
+        "law": Output("word", "laminar, orifice, mixed, none or unknown", label="kind of leak"),
         "exponent": Output(
-            "ratio", "how the leak grows with pressure: 0.5 an orifice, about 1 a clearance", "n", unit="1", always=False
+            "ratio",
+            "how the leak grows with pressure: 0.5 an orifice, about 1 a clearance",
+            "n",
+            unit="1",
+            always=False,
+            textbook=True,
         ),
         "mean_pressure": Output(
-            "gauge pressure", "mean of the first and last pressure, zero error taken out", "p", always=False
+            "gauge pressure",
+            "mean of the first and last pressure, zero error taken out",
+            "p",
+            always=False,
+            textbook=True,
         ),
         "smallest_leak": Output("flow", "the least leak that this test would most likely have shown", always=False),
         "time_until": Output("time", "time from the start of the hold to the lower pressure", always=False),

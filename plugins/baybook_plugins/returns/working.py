@@ -64,13 +64,17 @@ def notes(taken: Collection, judged: Sequence[Judged], division: Reading | None,
         yield Message("Not measured: {missing}. The numbers stay those of the cylinders.", missing=missing)
     if count > 1:
         yield TWO if count == 2 else FEW
-    yield from (test.words([cup.number for cup in taken.cups]) for test in taken.tests)
     if count > 2 and not taken.tests and not any(taken.over) and any(taken.values):
         yield COARSE
     if division:
         yield Message(HALF, division=division)
     if any(item.verdict.what != "flow" and not taken.told(item.verdict.what) for item in judged):
         yield BOUNDS if any(taken.over) else NEAR_ZERO
+
+
+def background(taken: Collection) -> Iterator[Message]:
+    """What the outlier tests say."""
+    yield from (test.words([cup.number for cup in taken.cups]) for test in taken.tests)
 
 
 def steps(volumes: Sequence[Reading | None], taken: Collection, place: int) -> Iterator[Step]:
