@@ -18,7 +18,7 @@ from baybook_cards.sizes import size_named
 from .conftest import CARDS, SIZES, calculators, read_pages
 from .test_pages import overlapping, squeezed
 
-PACKAGES = ("baybook_plugins", *(f"baybook_plugins.{name}" for name in ("regulator", "returns", "coil")))
+PACKAGES = tuple(f"baybook_plugins.{name}" for name in ("regulator", "returns", "coil", "hold"))
 GERMAN = language_named("de", PACKAGES)
 
 

@@ -85,7 +85,7 @@ def test_no_step_is_lost_on_a_small_card(name: str, language: str, orientation: 
     made, failed = filled_cards(registry(), [name], [])
     assert not failed
     done = print_cards(made, Paper(size="A6", language=language, orientation=orientation))  # type: ignore[arg-type]
-    say = speak(language, ("baybook_plugins", f"baybook_plugins.{name}"))
+    say = speak(language, (f"baybook_plugins.{name}",))
     found = ["".join(page.split()).replace("\u00ad", "").replace("-", "") for page in pages(done.content)]
     text = "".join(found)
     steps = ["".join(say.text(step).split()).replace("-", "") for step in made[0].steps]

@@ -11,6 +11,7 @@ import pytest
 
 import baybook
 from baybook.conversion import plain_answer
+from baybook.registry import registry
 
 Command = Callable[..., Any]
 
@@ -19,6 +20,9 @@ def test_a_reading_is_converted(command: Command) -> None:
     """300 bar are 4351.1 psi: NIST SP 811, 1 psi = 6894.757 Pa."""
     ran = command("convert", "300 ± 0 bar", "psi")
     assert (ran.code, ran.out.split()[1]) == (0, "4351.13")
+
+
+NAMES = [listed.name for listed in registry().listed()]
 
 
 @pytest.mark.parametrize(
@@ -53,7 +57,10 @@ def test_what_takes_more_than_a_plain_conversion_is_left_to_the_calculator(argum
         (["convert", "30"], 'READING: "30" has no unit; give one, such as 350 bar'),
         (["job", "delete"], '"delete" is not a command; use one of new, run, next, report, add'),
         (["job", "ad", "x.toml"], '"ad" is not a command; did you mean add?'),
-        (["job", "add", "x.toml"], "CALCULATOR: is missing; use one of coil, convert, hold, regulator, returns"),
+        (
+            ["job", "add", "x.toml"],
+            "CALCULATOR: is missing; use one of " + ", ".join(NAMES),
+        ),
         (["job", "add", "x.toml", "coill"], '"coill" is not a calculator that is known; did you mean coil?'),
         (
             ["job", "add", "x.toml", "coil", "--readng", "3 ohm"],

@@ -28,7 +28,8 @@ LINES = {
     "coil": ("coil 3.3 ohm 40 °C --limit 2.2-2.8 ohm --part injector", "undecided", "(2.75 … 3.09)", "touch the lead tips"),
     "regulator": (
         "regulator --where inlet --pressure 200 ± 2 bar --target 300 bar --inlet-duty 12 % --meter-counts low "
-        "--inlet-usual-duty 18 to 30 % --inlet-current 0.480A --inlet-expected-current 0.50A", "[ok] generation", "95 %: ", "next: ",
+        "--inlet-usual-duty 18 to 30 % --inlet-current 0.480A --inlet-expected-current 0.50A",
+        "[ok] generation", "95 %: ", "next: ",
     ),
 }  # fmt: skip
 

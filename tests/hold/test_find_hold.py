@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 from tests.hold.simulator import draw_case
 
-from baybook_plugins.hold.inputs.window import find_window
+from baybook_plugins.hold.capture.window import find_window
 
 
 def test_a_capture_that_is_all_hold_is_taken_whole() -> None:

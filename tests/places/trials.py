@@ -142,14 +142,15 @@ class Search:
 
 # From the tank to the cylinder; the tests of one part stand together.
 ALONG_THE_FUEL = (
-    "empty tank", "milky, dark or smelling fuel", "bubbles in the clear hose", "supply pump current", "supply pump delivery",
+    "fault memory", "empty tank", "milky, dark or smelling fuel",
+    "bubbles in the clear hose", "supply pump current", "supply pump delivery",
     "suction depression", "filter pressure drop", "feed pressure", "return back pressure",
     "swarf in the filter or the inlet valve",
-    "pump leak return", "pump delivery with the outlet valve driven shut", "regulator", "coil", "valve wiring voltage drop",
-    "valve drive signal", "control unit supply", "wet at the high-pressure side", "damaged or loose plug", "hold",
+    "pump leak return", "pressure with the outlet valve driven shut", "regulator", "coil", "valve wiring voltage drop",
+    "valve drive signal", "control unit supply", "wetness at the high-pressure side", "damaged or loose plug", "hold",
     "rail sensor supply and ground", "rail sensor against gauge or zero", "injector quantity correction", "returns",
     "injector current",
-    "speed and phase signals", "low-side part checked by itself", "high-side part checked by itself",
+    "speed and phase signals", "fault in a low-side part by itself", "fault in a high-side part by itself",
 )  # fmt: skip
 
 

@@ -13,7 +13,7 @@ from .verdicts import value_of
 
 if TYPE_CHECKING:
     from .declare import Calculator
-    from .result import Result, Value, Verdict
+    from .result import Given, Result, Verdict
 
 
 def test_of(calculator: Calculator, given: Mapping[str, Any]) -> tuple[str, Sense] | None:
@@ -76,7 +76,7 @@ def _of_verdicts(calculator: Calculator, sense: Sense, result: Result) -> Iterat
             yield Answer(word, conforms, of, said)
 
 
-def _answered(questions: Iterable[str], verdict: Verdict, outputs: Mapping[str, Value]) -> Iterator[tuple[str, float]]:
+def _answered(questions: Iterable[str], verdict: Verdict, outputs: Mapping[str, Given]) -> Iterator[tuple[str, float]]:
     """The questions that a verdict answers, each with its chance to conform: of its output, of its ends, or the only one."""
     probability = verdict.probability or 0.0
     for prefix in (f"{verdict.output} ".lstrip(), ""):
@@ -92,7 +92,7 @@ def _answered(questions: Iterable[str], verdict: Verdict, outputs: Mapping[str, 
         yield "", probability
 
 
-def _beyond(verdict: Verdict, outputs: Mapping[str, Value]) -> dict[str, float]:
+def _beyond(verdict: Verdict, outputs: Mapping[str, Given]) -> dict[str, float]:
     """The chance to lie beyond each end that the range has; where it is open which end it is, nothing."""
     outside = 1.0 - (verdict.probability or 0.0)
     ends = {"low": verdict.range.low, "high": verdict.range.high}

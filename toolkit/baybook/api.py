@@ -20,8 +20,9 @@ from .cautions import (
 from .declaration import Example, Meaning, Output, Rule
 from .declare import Calculator, calculator
 from .deprecation import deprecated
+from .draws import AtLeast, Draws
 from .errors import InputError, Problem, Refused
-from .estimate import Draws, Estimate
+from .estimate import Estimate
 from .fields import (
     CaptureFile,
     Choice,
@@ -34,6 +35,7 @@ from .fields import (
     Text,
     absolute_pressure,
     any_quantity,
+    any_spec_range,
     current,
     delivery_per_stroke,
     density,
@@ -62,7 +64,7 @@ from .hooks import INTERFACE, hookimpl
 from .kinds import KINDS, Kind
 from .known import Known
 from .language import Language
-from .message import Message, Word
+from .message import Message, Word, joined
 from .offers import CardOffer, ChannelOffer, FuelOffer, UnitOffer
 from .places.reach import CIRCUIT, PRESSURE_HIGH, PRESSURE_LOW, STARVED
 from .places.sense import Answer, Need, Question, Sense, Senses
@@ -71,21 +73,21 @@ from .propagation import Shared, propagate
 from .quantity import new_kind
 from .reading import COVERAGE, Reading
 from .registry import find_fuel
-from .result import Finding, Plot, Result, Series, Step, Verdict, judge
+from .result import Finding, Plot, Result, Series, Step, Verdict, judge, judge_each
 from .spec import SpecRange
 
 __all__ = [
     "BEFORE_RUNNING", "CIRCUIT", "CLEAR", "CONTROL_LOSS", "COVERAGE", "FLAMMABLE", "HANDS_OFF", "HIGH_PRESSURE",
     "HIGH_VOLTAGE", "INTERFACE", "KEY_OFF", "KINDS", "MAKERS_DATA", "PRESSURE_HIGH", "PRESSURE_LOW", "RUNNING_ENGINE",
-    "STARTING", "STARVED", "TO_ZERO", "ZERO_AGAIN", "Action", "Answer", "Calculator", "CaptureFile", "CardOffer", "Caution",
-    "ChannelOffer", "Choice", "Condition", "Count", "Draws", "Estimate", "Example", "Finding", "Flag", "FuelName",
+    "STARTING", "STARVED", "TO_ZERO", "ZERO_AGAIN", "Action", "Answer", "AtLeast", "Calculator", "CaptureFile", "CardOffer",
+    "Caution", "ChannelOffer", "Choice", "Condition", "Count", "Draws", "Estimate", "Example", "Finding", "Flag", "FuelName",
     "FuelOffer", "HoldPoint", "InputError", "Kind", "Known", "Language", "Limits", "Meaning", "Message", "Need", "Output",
     "Plot", "Problem", "Procedure", "Quantity", "Question", "Reading", "Readings", "Refused", "Result", "Rule", "Sense",
     "Senses", "Series", "Shared", "SpecRange", "Step", "Text", "UnitOffer", "Verdict", "Word", "absolute_pressure",
-    "any_quantity", "calculator", "current", "delivery_per_stroke", "density", "displacement", "duration",
-    "dynamic_viscosity", "find_fuel", "flow", "frequency", "gauge_pressure", "hookimpl", "inductance", "judge",
-    "kinematic_viscosity", "length", "new_kind", "pressure_difference", "propagate", "quantity", "ratio", "readings",
-    "resistance", "spec_range", "speed", "temperature", "temperature_difference", "voltage", "volume",
+    "any_quantity", "any_spec_range", "calculator", "current", "delivery_per_stroke", "density", "displacement", "duration",
+    "dynamic_viscosity", "find_fuel", "flow", "frequency", "gauge_pressure", "hookimpl", "inductance", "joined", "judge",
+    "judge_each", "kinematic_viscosity", "length", "new_kind", "pressure_difference", "propagate", "quantity", "ratio",
+    "readings", "resistance", "spec_range", "speed", "temperature", "temperature_difference", "voltage", "volume",
 ]  # fmt: skip
 
 DEPRECATED: dict[str, tuple[str, str]] = {}

@@ -4,14 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, Literal
 
 from . import units
 from .cautions import Caution
 from .errors import PluginError, Problem
 from .kinds import KINDS
 from .procedure import Procedure
-from .result import SIDES, STAGES, Plot
+from .result import SIDES, STAGES, STRENGTHS, Plot, Side, Strength
 
 if TYPE_CHECKING:
     from .places.sense import Sense, Senses
@@ -73,7 +73,8 @@ class Meaning:
     """A line of "what the result means": what is seen, what it says, and what to test next.
 
     verdict: outside, above (beyond the upper limit), below, within or undecided, where it is what such a verdict means: of
-    `output`, or of any. It is then the finding, too, of a result whose calculator gave none.
+    `output`, or of any. It is then the finding, too, of a result whose calculator gave none: at the declared side and with the
+    verdict's strength, or with these where one says less (a good part that clears no stage: strength "undecided").
     """
 
     seen: str
@@ -81,8 +82,12 @@ class Meaning:
     next_test: str
     verdict: str = ""
     output: str = ""
+    side: Side | Literal[""] = ""
+    strength: Strength | Literal[""] = ""
 
     def __post_init__(self) -> None:
+        if self.side not in ("", *SIDES) or self.strength not in ("", *STRENGTHS):
+            raise PluginError(f"a meaning has the side {self.side!r} and the strength {self.strength!r}, not both known words")
         if self.verdict not in ("", "outside", "above", "below", "within", "undecided"):
             raise PluginError(f"a meaning is tied to {self.verdict!r}; use outside, above, below, within or undecided")
 

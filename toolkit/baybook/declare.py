@@ -12,6 +12,7 @@ from .declaration import Declaration, Rule
 from .environment import Environment, of_process
 from .errors import PluginError
 from .fields import Field, Limits
+from .groups import field_of, groups_of, inputs_of
 from .places.sense import sense_inputs
 from .result import Result
 
@@ -44,6 +45,7 @@ class Calculator(Declaration):
     name: str
     summary: str
     parameters: tuple[Parameter, ...] = ()
+    groups: Mapping[str, tuple[type, tuple[str, ...]]] = field(default_factory=dict, repr=False)
     origin: str = ""
     environment: Environment | None = field(default=None, repr=False)
 
@@ -91,6 +93,8 @@ class calculator(Declaration):  # noqa: N801  # used as a decorator
 
     Takes what `Declaration` lists. Every parameter of the function is `Annotated[type, field]` with a field of `baybook.api`;
     it may be left out where the field has a default or the type allows None. The function is always called with all of them.
+    A parameter may be a group instead: a class (NamedTuple, dataclass) whose attributes are annotated so. Each of them is an
+    input of its own; rules may take the group, too.
     Raises PluginError for a declaration that is not complete or does not fit together.
     """
 
@@ -101,6 +105,7 @@ class calculator(Declaration):  # noqa: N801  # used as a decorator
             name=function.__name__.replace("_", "-"),
             summary=_summary(function),
             parameters=_parameters(function),
+            groups=groups_of(function),
             **{item.name: getattr(self, item.name) for item in fields(Declaration)},
         )
         _check_names(made)
@@ -120,7 +125,7 @@ def _check_names(made: Calculator) -> None:
     wrong += [f"its sense is about {name!r}, no input" for name in sorted(sense_inputs(made.sense) - inputs)]
     for rule in made.rules:
         names = (rule.given, *rule.needs) if isinstance(rule, Rule) else inspect.signature(rule).parameters
-        wrong += [f"a rule is about {name!r}, no input" for name in names if name not in inputs]
+        wrong += [f"a rule is about {name!r}, no input" for name in names if name not in inputs and name not in made.groups]
     if wrong:
         raise PluginError(f"calculator {made.name}: {'; '.join(wrong)}")
 
@@ -133,11 +138,15 @@ def _summary(function: Callable[..., Any]) -> str:
 
 
 def _parameters(function: Callable[..., Any]) -> tuple[Parameter, ...]:
-    hints = typing.get_type_hints(function, include_extras=True)
+    given = inspect.signature(function).parameters
     found = []
-    for name, parameter in inspect.signature(function).parameters.items():
-        field = _field(function, name, hints.get(name))
-        found.append(Parameter(name, field, _default(parameter.default, field, hints[name])))
+    for name, hint in inputs_of(function):
+        field = field_of(hint)
+        if field is None:
+            raise PluginError(
+                f"parameter {name} of calculator {function.__name__} is not Annotated with a field of baybook.api"
+            )
+        found.append(Parameter(name, field, _default(given[name].default if name in given else REQUIRED, field, hint)))
     return tuple(found)
 
 
@@ -148,10 +157,3 @@ def _default(own: Any, field: Field, hint: Any) -> Any:
     if field.default is not None:
         return field.default
     return None if type(None) in typing.get_args(typing.get_args(hint)[0]) else REQUIRED
-
-
-def _field(function: Callable[..., Any], name: str, hint: Any) -> Field:
-    for extra in getattr(hint, "__metadata__", ()):
-        if isinstance(extra, Field):
-            return extra
-    raise PluginError(f"parameter {name} of calculator {function.__name__} is not Annotated with a field of baybook.api")

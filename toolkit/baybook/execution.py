@@ -12,6 +12,7 @@ from .completion import completed_outputs
 from .declare import Calculator, Parameter
 from .errors import BaybookError, InputError, PluginError, Problem, Refused
 from .fields import FuelName, Quantity
+from .groups import grouped
 from .message import Message, Word
 from .reading import Reading
 from .records import computed_by
@@ -34,7 +35,7 @@ def run(calculator: Calculator, raw: Mapping[str, Any], *, spell: str = "") -> R
         problems = broken(calculator, values)
         if problems:
             raise InputError(problems)
-        result = calculator.function(**values)
+        result = calculator.function(**grouped(calculator.groups, values))
     except InputError as error:
         raise InputError([_spelled(problem, calculator, spell) for problem in error.problems]) from error
     except BaybookError:
@@ -131,10 +132,10 @@ def _complete(calculator: Calculator, values: Mapping[str, Any], result: Result)
     given = [(p, values[p.name]) for p in calculator.parameters if values.get(p.name) not in (None, ())]
     doubts = tuple(Message(DOUBT, input=Word(p.name), doubt=doubt) for p, value in given for doubt in p.field.doubts(value))
     outputs = completed_outputs(calculator, result)
-    verdicts = completed_verdicts(calculator, values, outputs, result.verdicts)
+    verdicts = completed_verdicts(calculator, values if result.judged else {}, outputs, result)
     whole = replace(
         result, calculator=calculator.name, inputs={p.name: p.field.record(value) for p, value in given},
-        outputs=outputs, verdicts=verdicts, findings=completed_findings(calculator, outputs, verdicts, result.findings),
+        outputs=outputs, verdicts=verdicts, findings=completed_findings(calculator, outputs, verdicts, result), further=(),
         warnings=(*doubts, *map(Message.of, result.warnings)), notes=(*map(Message.of, result.notes), *_assumed(given)),
         background=tuple(map(Message.of, result.background)),
         steps=completed_steps(calculator, values, outputs, result.steps), sources=(*calculator.sources, *result.sources),

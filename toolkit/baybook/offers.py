@@ -23,17 +23,33 @@ def _check_name(name: object, what: str) -> None:
 class CardOffer:
     """A card of its own: its name, its title, and a function that makes it when it is printed.
 
+    make: the function, or where it is found ("my_plugin.bench_card:card"): its module is then imported when it is printed.
     fills: a calculator's name, where the card draws on its inputs: `make` then gets those that are known of the vehicle,
     by name and as the calculator gets them (readings, spec ranges, words); with none known it is called without.
     """
 
     name: str
     title: str
-    make: Callable[..., Card]
+    make: Callable[..., Card] | str
     fills: str = ""
 
     def __post_init__(self) -> None:
         _check_name(self.name, "a card")
+        if isinstance(self.make, str) and not all(map(str.isidentifier, self.make.replace(":", ".", 1).split("."))):
+            raise PluginError(
+                f"the card {self.name} is made by {self.make!r}; name a module and a function of it: module:function"
+            )
+
+    def made(self, **inputs: Any) -> Card:
+        """The card. Raises ImportError, AttributeError where the named function is not there, and what it raises."""
+        make: Any = self.make
+        if isinstance(make, str):
+            from importlib import import_module
+
+            module, _, function = make.partition(":")
+            make = getattr(import_module(module), function)
+        card: Card = make(**inputs)
+        return card
 
 
 @dataclass(frozen=True)

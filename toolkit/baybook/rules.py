@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any
 
 from .declaration import Rule, Rules
 from .errors import Problem
+from .groups import grouped
 
 if TYPE_CHECKING:
     from .declare import Calculator
@@ -16,17 +17,20 @@ if TYPE_CHECKING:
 def broken(calculator: Calculator, values: Mapping[str, Any], rules: Iterable[Rule | Rules] | None = None) -> list[Problem]:
     """A problem for every input that a rule finds wrong; values: by name, as the calculator gets them; rules: else all."""
     found: list[Problem] = []
+    all_of_them = {**values, **grouped(calculator.groups, values)}
     for rule in calculator.rules if rules is None else rules:
         if isinstance(rule, Rule):
             found += _missing(calculator, rule, values)
         else:
-            found += rule(**{name: values[name] for name in inspect.signature(rule).parameters}) or ()
+            found += rule(**{name: all_of_them[name] for name in inspect.signature(rule).parameters}) or ()
     return found
 
 
-def involved(rule: Rule | Rules) -> set[str]:
-    """The inputs that the rule is about."""
-    return {rule.given, *rule.needs} if isinstance(rule, Rule) else set(inspect.signature(rule).parameters)
+def involved(calculator: Calculator, rule: Rule | Rules) -> set[str]:
+    """The inputs that the rule is about, those of its groups among them."""
+    names = {rule.given, *rule.needs} if isinstance(rule, Rule) else set(inspect.signature(rule).parameters)
+    groups = {name: members for name, (_, members) in calculator.groups.items()}
+    return {member for name in names for member in groups.get(name, (name,))}
 
 
 def _missing(calculator: Calculator, rule: Rule, values: Mapping[str, Any]) -> Iterator[Problem]:

@@ -124,13 +124,19 @@ class _Words(NamedTuple):
 
 def check_range(text: str) -> None:
     """Raise Refused where the text, without a source, is a range of no kind of quantity."""
-    refusals = []
+    parse_any_range({"range": text})
+
+
+def parse_any_range(raw: object) -> SpecRange:
+    """The range of whatever kind its unit is of, which stays open where the unit serves several. Raises Refused."""
+    refusals, found = [], []
     for family in units.families():
         try:
-            parse_spec({"range": text}, KINDS[kind_of_family(family)])
-            return
+            found.append(parse_spec(raw, KINDS[kind_of_family(family)]))
         except Refused as error:
             refusals.append(error)
+    if found:
+        return found[0] if len(found) == 1 else replace(found[0], kind=None)
     reasons = [refusal.why for refusal in refusals]
     raise min(refusals, key=lambda refusal: reasons.count(refusal.why))  # all other families say only that it is none of theirs
 

@@ -120,6 +120,7 @@ def shown_outputs(
     result: Result, language: Language = ENGLISH, names: Iterable[str] | None = None
 ) -> list[tuple[str, str, str]]:
     """(name, value, interval) of every output that is no vector, or of those named."""
+    from .estimate import Estimate
     from .message import shown
 
     rows = []
@@ -127,7 +128,7 @@ def shown_outputs(
         value, label = result.outputs[name], named(name, language, result)
         if isinstance(value, str):
             rows.append((label, _word(name, value, language), ""))
-        elif not isinstance(value, tuple):
+        elif isinstance(value, Estimate):
             rows.append((label, shown(value, language), language.figures(value.show_interval())))
     return rows
 

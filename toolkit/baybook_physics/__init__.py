@@ -7,6 +7,10 @@ Pressures are MPa (absolute unless a name says gauge), temperatures °C, volumes
     compliance    what gives under pressure beside the liquid: steel, free gas
     heat          how fuel follows the wall and the wall drifts to ambient
     orifice       flow and equivalent diameter of a sharp-edged hole
+    pipe          friction, drop and lift of a line, laminar to turbulent
+    filtration    a filter's drop over flow and viscosity
+    viscosity     kinematic viscosity over temperature, Walther's lines
+    dissolved_air what comes out of solution under a depression
     leaks         leak laws: clearance, orifice, both                                          (loads numpy)
     closed_rail   mass and energy balance of a closed rail: an ensemble integrated at once     (loads numpy)
     mass_balance  the same balance between two states, for plain floats

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
-from baybook.api import CONTROL_LOSS, HIGH_PRESSURE, HIGH_VOLTAGE
+from baybook.api import CONTROL_LOSS, HIGH_PRESSURE, HIGH_VOLTAGE, Message
 from baybook.cards.data import Axis, Card, Cell, Chart, Number, Section, Series, Table
 
 from .calculator import coil
@@ -14,6 +14,7 @@ NOMINALS = (0.3, 0.5, 1.0, 2.0, 2.5, 3.0, 5.0)
 """Resistances at the spec's temperature, in ohm: a spread of usual ones (common practice, no source)."""
 TEMPERATURES = (-20, 0, 20, 40, 60, 80, 100)
 """Coil temperatures in °C."""
+SHARE = "{temperature} °C: {share} % of the value at {reference} °C"
 SPEC_TEMPERATURE = 20
 """The temperature that most data are given for (common practice, no source)."""
 
@@ -41,11 +42,11 @@ def known_of(inputs: Mapping[str, Any]) -> dict[str, float]:
 def in_short(reference: float) -> Section:
     """The change with temperature in a few lines."""
     shares = [(t, 100 * resistance(1.0, t, reference)) for t in (0, 60, 100)]
-    lines = tuple(f"{t} °C: {share:.0f} % of the value at {reference:g} °C" for t, share in shares)
+    lines = tuple(Message(SHARE, temperature=t, share=round(share), reference=reference) for t, share in shares)
     return Section("Change with temperature", short=lines, priority=1)
 
 
-def card(inputs: Mapping[str, Any]) -> Card:
+def card(**inputs: Any) -> Card:
     """The table; for this vehicle's `limit` and `spec_temperature` where the calculator's inputs hold them."""
     given = known_of(inputs)
     reference = float(given.get("spec_temperature", SPEC_TEMPERATURE))
@@ -56,11 +57,11 @@ def card(inputs: Mapping[str, Any]) -> Card:
         (Number(t, 0, "°C"), *(Number(found[nominal][index], 2) for nominal in nominals))
         for index, t in enumerate(TEMPERATURES)
     ]
-    title = f"Reads, in ohm; given at {reference:g} °C"
+    title = Message("Reads, in ohm; given at {reference} °C", reference=reference)
     chart = Chart(
         "Change with temperature",
         Axis("coil temperature", "°C"),
-        Axis(f"share of the value at {reference:g} °C", "%"),
+        Axis(Message("share of the value at {reference} °C", reference=reference), "%"),
         (Series("", tuple(map(float, TEMPERATURES)), tuple(100 * resistance(1.0, t, reference) for t in TEMPERATURES)),),
         priority=3,
     )

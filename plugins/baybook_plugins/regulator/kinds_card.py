@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 from baybook.api import CONTROL_LOSS, HIGH_PRESSURE, RUNNING_ENGINE
 from baybook.cards.data import Card, Figure, Meaning, Section, Table
 
@@ -64,7 +66,7 @@ IN_SHORT = Section(
 )
 
 
-def card() -> Card:
+def card(**inputs: Any) -> Card:
     """Regulator logic."""
     figure = Figure(
         "regulators", "Where they sit",

@@ -26,6 +26,7 @@ from baybook.api import (
     duration,
     flow,
     gauge_pressure,
+    judge_each,
     ratio,
     readings,
     spec_range,
@@ -34,9 +35,10 @@ from baybook.api import (
 
 from .chart import charts
 from .collection import Collection
+from .cups import Cup
 from .findings import Circumstances, findings, standing_out
 from .procedure import PROCEDURE
-from .working import background, cups_of, no_common_return, notes, plot, something_to_compare, steps
+from .working import background, no_common_return, notes, plot, something_to_compare, steps
 
 CONDITIONS = {
     "idle": "engine idling",
@@ -205,18 +207,18 @@ def returns(
     injectors and count in full against an absolute limit. Reading errors, and the calibration of separate cylinders, count in
     both.
     """
-    cups = cups_of(volumes, division, calibration if measuring_cylinders == "each" else None)
-    in_turn = calibration if measuring_cylinders == "one" else None
-    shared = Estimate.of(1.0, "1", in_turn.number("1") / COVERAGE if in_turn else 0.0)
-    taken = Collection(cups, len(volumes), time, shared, delivery)
-    limits = dict(zip(JUDGED, (flow_limit, median_limit, others_limit, mean_limit), strict=True))
-    judged = list(taken.judged(limits))
+    own = calibration if measuring_cylinders == "each" else None
+    cups = tuple(Cup.of(i, volume, division, own) for i, volume in enumerate(volumes, 1) if volume is not None)
+    shared = Estimate.of(1.0, "1", calibration.number("1") / COVERAGE if calibration and measuring_cylinders == "one" else 0.0)
+    families = ("percent_of_median", "percent_of_mean", *(("percent_of_others",) if others_limit else ()))
+    taken = Collection(cups, len(volumes), time, shared, delivery, families)
+    limits = zip(JUDGED, (flow_limit, median_limit, others_limit, mean_limit), strict=True)
+    judged = [verdict for name, limit in limits if limit for verdict in judge_each(name, taken.outputs[name], limit)]
     seen = Circumstances(condition, rail_pressure, [i for i, volume in enumerate(volumes, 1) if volume is None])
     word, place = standing_out(taken, judged)
-    told = {name: found for name, found in taken.estimates.items() if others_limit or name != "percent_of_others"}
     return Result(
-        outputs={"stands_out": word, **told},
-        verdicts=tuple(item.verdict for item in judged),
+        outputs={"stands_out": word, **taken.outputs},
+        verdicts=tuple(judged),
         findings=findings(taken, judged, seen, place),
         notes=tuple(notes(taken, judged, division, seen)),
         background=tuple(background(taken)),

@@ -187,7 +187,7 @@ class Dialogue:
         if values is None:
             return
         for rule in self.calculator.rules:
-            names = involved(rule)
+            names = involved(self.calculator, rule)
             if name in names and names <= settled:
                 problems += broken(self.calculator, values, (rule,))
         if problems:
@@ -209,7 +209,8 @@ class Dialogue:
         parameter = self.calculator.parameter(name)
         open_ones = {p.name for p in self.calculator.parameters if p.required and p.name not in self.answers}
         about = [rule for rule in self.calculator.rules if callable(rule)]
-        rules = tuple(rule for rule in about if name in involved(rule) and not involved(rule) & open_ones)
+        names = {rule: involved(self.calculator, rule) for rule in about}
+        rules = tuple(rule for rule in about if name in names[rule] and not names[rule] & open_ones)
         trials = _trials(parameter.field)
         return bool(rules and trials) and all(self._is_refused(name, trial, rules) for trial in trials)
 

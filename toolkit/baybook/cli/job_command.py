@@ -152,7 +152,7 @@ def next_(sheet: str = SHEET, as_json: bool = JSON, language: str | None = SCREE
 
 
 def _screen(outcome: Outcome, code: str | None) -> Language:
-    return spoken(code, [w.calculator.package for w in outcome.steps if w.calculator])
+    return spoken(code, outcome.packages)
 
 
 def _account(outcome: Outcome, name: str) -> Account:

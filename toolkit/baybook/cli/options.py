@@ -178,7 +178,7 @@ def _suggests(field: Field) -> Callable[[str], Suggestions] | None:
     if isinstance(field, FuelName):
         return _fuels
     if isinstance(field, Text):
-        return field.suggests
+        return field.suggests or ((lambda typed: field.known.items()) if field.known else None)
     if isinstance(field, Quantity | Limits):
         family = field.kind.family if field.kind else ""
         return lambda typed: _with_units(typed, [family] if family else units.families())

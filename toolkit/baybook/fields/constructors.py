@@ -63,6 +63,11 @@ def spec_range(kind: str | Kind, help: str, **options: Any) -> Limits:
     return Limits(help, kind=kind_named(kind), **options)
 
 
+def any_spec_range(help: str, **options: Any) -> Limits:
+    """A field for a spec range of any kind. Options: judges, usual."""
+    return Limits(help, kind=None, **options)
+
+
 def readings(kind: str | Kind, help: str, **options: Any) -> Readings:
     """A field for several readings of the kind of that name. Options also: at_least_count, at_most_count, gaps, bounds."""
     return Readings(help, kind=kind_named(kind), **options)

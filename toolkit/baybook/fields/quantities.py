@@ -14,7 +14,7 @@ from ..numbers import Ambiguous
 from ..quantity import fits, narrower
 from ..reading import Reading, article, from_numbers, parse
 from ..result import reading_record
-from ..spec import SpecRange, parse_spec
+from ..spec import SpecRange, parse_any_range, parse_spec
 from .base import Field
 
 FAR = "{given} is far from what is usual here ({low} to {high}); check number and unit."
@@ -126,13 +126,13 @@ def _limits(
 
 @dataclass(frozen=True)
 class Limits(Field):
-    """A spec range of a kind, that the user types in. `largest`: with an upper end alone.
+    """A spec range of a kind, that the user types in. `largest`: with an upper end alone. `kind` None takes any kind.
 
     Each end has to be above the reading written as `above`, and at least that written as `at_least`. judges: the output that
     it is the limit of; the core judges it, each of a vector, where the calculator's own result does not.
     """
 
-    kind: Kind = field(default_factory=lambda: KINDS["pressure"], kw_only=True)
+    kind: Kind | None = field(default_factory=lambda: KINDS["pressure"], kw_only=True)
     above: str | None = field(default=None, kw_only=True)
     at_least: str | None = field(default=None, kw_only=True)
     largest: bool = field(default=False, kw_only=True)
@@ -141,6 +141,8 @@ class Limits(Field):
 
     def parse(self, raw: Any) -> SpecRange:
         """The range. Raises Refused, also for an end that cannot be or is not wanted."""
+        if self.kind is None:
+            return parse_any_range(raw)
         spec = parse_spec(raw, self.kind, self.example(), upper=self.largest)
         if self.largest and spec.low is not None:
             raise Refused("has a lower end", f"give the largest value alone, such as {self.example()}")
@@ -163,7 +165,7 @@ class Limits(Field):
 
     def example(self) -> str:
         """The usual range, or an upper limit of the kind."""
-        return self.usual or f"max {self.kind.example}"
+        return self.usual or f"max {self.kind.example if self.kind else '350 bar'}"
 
     def schema(self) -> dict[str, Any]:
         """Text, or a mapping of range and source."""

@@ -11,15 +11,19 @@ from ..fields import CaptureFile
 from ..places.evidence import Evidence
 from ..places.sense import Sense
 from ..result import Result
+from .reach import Reach, changed
 from .sheet import SheetStep
 
 
-def evidence(step: SheetStep, calculator: Calculator, result: Result) -> tuple[Evidence, ...]:
-    """The evidence of a step that was worked out; none where its calculator has no sense, or nothing was judged."""
+def evidence(step: SheetStep, calculator: Calculator, result: Result, reach: Reach) -> tuple[Evidence, ...]:
+    """The evidence of a step that was worked out; none where its calculator has no sense, or nothing was judged.
+
+    reach: what the sheet changes of the senses.
+    """
     test = test_of(calculator, result.inputs)
     if test is None:
         return ()
-    name, sense = test
+    name, sense = test[0], changed(test[1], test[0], reach)
     shares = frozenset(_shared(step, calculator, sense, result))
     found = []
     for answer in result.answers:
@@ -30,11 +34,6 @@ def evidence(step: SheetStep, calculator: Calculator, result: Result) -> tuple[E
             of = Evidence(step.number, name, answer.conforms, sense, answer.question, on, result.met)
             found.append(replace(of, shares=shares, said=answer.said))
     return tuple(found)
-
-
-def unplaced(step: SheetStep, calculator: Calculator, result: Result) -> bool:
-    """Whether a step judged something and does not say on which part, so that it cannot count."""
-    return bool(result.answers) and not evidence(step, calculator, result)
 
 
 def object_of(step: SheetStep, answered: str) -> str:

@@ -8,7 +8,6 @@ from functools import cache
 
 from ..declare import Calculator
 from ..errors import BaybookError
-from ..places.practice import OBSERVATIONS, READINGS
 from ..places.sense import Sense, Senses
 from ..registry import registry
 
@@ -42,4 +41,4 @@ def _of(name: str) -> Iterator[tuple[str, Test]]:
 
 def senses() -> dict[str, Sense]:
     """The sense of every test, by its name."""
-    return {**READINGS, **OBSERVATIONS, **{name: test.sense for name, test in tests().items()}}
+    return {name: test.sense for name, test in tests().items()}

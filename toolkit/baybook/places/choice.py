@@ -76,7 +76,7 @@ def next_tests(conclusion: Conclusion, senses: Mapping[str, Sense], most: int | 
 def _open(conclusion: Conclusion, name: str, sense: Sense, made_on: Sequence[str]) -> Iterator[tuple[Asked, Reason]]:
     """What the test would still answer, each with the reason."""
     for word, question in sense.questions.items():
-        for target in made_on if question.aimed else made_on[:1]:
+        for target in (made_on if question.aimed else made_on[:1]) if question.sought else ():
             looked_for = (name, target if question.aimed else "", word)
             reason = _reason(conclusion, looked_for)
             if reason is not None:

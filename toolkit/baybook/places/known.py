@@ -18,6 +18,11 @@ def every_place() -> tuple[Place, ...]:
     return tuple({place.name: place for each in maps for place in each.places}.values())
 
 
+def is_known(pattern: str) -> bool:
+    """Whether some vehicle has such a place; patterns with the object of the test in them are not asked."""
+    return "{" in pattern or any(place.matches(pattern) for place in every_place())
+
+
 def unknown_patterns(sense: Sense, extra: Iterable[Place] = ()) -> Iterator[str]:
     """The patterns of its objects, reaches and direct looks that are no place. extra: places that plugins add."""
     places = (*every_place(), *extra)

@@ -64,6 +64,7 @@ class Question:
     ("injector *"), or with the object of the test put in ("{object} coil", "injector {n} wiring"). direct: patterns of what it
     looks at itself, without which nothing is proven. false_alarm: the chance that it comes out bad while all is well. off_map:
     the same for a fault that is not on the map; three times the false alarm rate unless said.
+    sought: whether the test is made for it; where not it counts, and nobody is sent to look.
     Raises PluginError for a chance that is not one.
     """
 
@@ -71,6 +72,7 @@ class Question:
     false_alarm: float = FALSE_ALARM
     direct: tuple[str, ...] = ()
     off_map: float = 0.0
+    sought: bool = True
 
     def __post_init__(self) -> None:
         if not self.off_map:
@@ -138,7 +140,7 @@ class Sense:
     itself. objects: on which places it is made ("injector *"), each on its own unless `together`; none where it is made on the
     whole. As a mapping it says which inputs name them: `{"injector *": {"part": "injector", "number": "{n}"}}`, where {n} is
     the number and {object} the name. minutes: how long it takes, the getting at it included. hands: what must be done for it.
-    needs: without what it says nothing. source: where the reach comes from.
+    needs: without what it says nothing. running: whether the engine has to run for it. source: where the reach comes from.
     Raises PluginError for what cannot be.
     """
 
@@ -148,6 +150,7 @@ class Sense:
     objects: Mapping[str, Mapping[str, str]] | Sequence[str] = ()
     together: bool = False
     needs: tuple[Need, ...] = ()
+    running: bool = False
     source: str = COMMON_PRACTICE
 
     def __post_init__(self) -> None:
@@ -172,6 +175,10 @@ class Sense:
             if pattern in (target, kind_of(target)):
                 return {name: resolved(text, target) for name, text in inputs.items()}
         return {}
+
+    def takes(self, target: str) -> bool:
+        """Whether it is made on that place."""
+        return any(pattern in (target, kind_of(target)) for pattern in self.objects)
 
     def object_of(self, given: Mapping[str, Any]) -> str:
         """What the inputs say that it was made on; "" where they do not."""

@@ -14,7 +14,8 @@ from baybook_physics.inference.binning import Bins
 from baybook_physics.leaks import ReferenceState
 
 from ..beliefs import Normal
-from .parameters import FREE, NAMES, Known, Member, log_prior, members, reference_state, warm_belief
+from .known import Known
+from .parameters import FREE, NAMES, Member, log_prior, members, reference_state, warm_belief
 
 Floats = NDArray[np.float64]
 
@@ -61,7 +62,7 @@ class RailProblem:
     def free(self) -> tuple[int, ...]:
         """Places in a row that count: not what the law has no use for, nor what is known exactly."""
         exact = {name for name, pair in (("gas", self.known.free_gas), ("back", self.known.back_pressure)) if not pair[1]}
-        exact |= {"wall_rate", "ambient"} if self.known.settled else set()
+        exact |= {"wall_rate", "ambient"} if self.known.one_temperature else set()
         return tuple(i for i, name in enumerate(NAMES) if name not in exact and name not in _IDLE[self.law])
 
     @property
