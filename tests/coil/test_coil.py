@@ -78,7 +78,7 @@ def test_which_coil_it_is_stands_in_the_finding() -> None:
     third = run(limit="1.0 to 2.0 ohm", part="injector", number=3)
     assert third.findings[0].statement.startswith("Injector 3 coil: ")
     assert run(limit="1.0 to 2.0 ohm", part="inlet-valve").findings[0].statement.startswith("Inlet valve coil: ")
-    with pytest.raises(InputError, match="part: is missing; say whose coil has this number"):
+    with pytest.raises(InputError, match="part: is needed with number; give whose coil it is"):
         run(part=None, number=3)
 
 

@@ -16,8 +16,8 @@ from baybook.errors import InputError
 from baybook.jobs.conclusion import concluded, open_tests
 from baybook.jobs.evaluation import Outcome, work_out
 from baybook.jobs.messages import numbered
+from baybook.jobs.offered import offered_tests, senses
 from baybook.jobs.sheet import read_sheet
-from baybook.jobs.tests import senses, tests
 from baybook.jobs.text_report import outcome_lines
 from baybook.language import language
 from baybook.places import sentences
@@ -293,7 +293,7 @@ def test_why_follows_the_odds_of_a_place_test_by_test(
 
 
 def test_every_place_test_and_sentence_of_the_engine_is_told_in_german() -> None:
-    tests_on_offer = tests().values()
+    tests_on_offer = offered_tests().values()
     german = language("de", [test.calculator.package for test in tests_on_offer]).messages
     maps = [SystemMap.of(), SystemMap.of(Fitted(outlet_valve="pump", pump_elements=3))]
     said = {numbered(text).template for each in maps for p in each.places for text in (p.name, p.label)}

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from baybook.jobs.tests import senses
+from baybook.jobs.offered import senses
 from baybook.places.evidence import Evidence
 from baybook.places.system import SystemMap
 

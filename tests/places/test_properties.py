@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 from tests.places.conftest import coil
 
 from baybook.errors import InputError, PluginError
-from baybook.jobs.tests import senses
+from baybook.jobs.offered import senses
 from baybook.places.complaint import complaint
 from baybook.places.conclusion import conclude
 from baybook.places.evidence import Evidence, parts

@@ -9,7 +9,7 @@ import pytest
 from tests.places.conftest import VAN, coil
 
 from baybook.errors import InputError, PluginError
-from baybook.jobs.tests import senses
+from baybook.jobs.offered import senses
 from baybook.places.archive import base_rates
 from baybook.places.complaint import COMPLAINTS, complaint
 from baybook.places.conclusion import conclude

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 
 from tests.places.simulator import Vehicle
 
-from baybook.jobs.tests import senses
+from baybook.jobs.offered import senses
 from baybook.places.choice import next_tests
 from baybook.places.complaint import complaint
 from baybook.places.conclusion import Conclusion, conclude

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING, Any, Literal
 
+from .draws import SURE as SURE
 from .draws import Known, as_estimate, chances
 from .errors import PluginError
 from .estimate import Estimate
@@ -30,8 +31,6 @@ STRENGTHS: tuple[Strength, ...] = ("proven", "indicated", "undecided", "cleared"
 
 Word = Literal["within", "outside", "undecided"]
 WORDS: tuple[Word, ...] = ("within", "outside", "undecided")
-SURE = 0.95
-"""The probability at which a verdict is spoken: ISO 14253-1:2017, default conformity probability."""
 
 
 @dataclass(frozen=True)
@@ -218,6 +217,12 @@ class Result:
         if not isinstance(found, tuple):
             raise TypeError(f"{output} is {found!r:.60}, no vector")
         return tuple(None if item is None else as_estimate(item) for item in found)
+
+    def with_(self, other: Result) -> Result:
+        """Both in one, the other's after ours."""
+        names = ("verdicts", "findings", "notes", "steps", "plots", "further", "sources", "warnings", "answers")
+        after: dict[str, Any] = {name: getattr(self, name) + getattr(other, name) for name in names}
+        return replace(self, outputs={**self.outputs, **other.outputs}, met={**self.met, **other.met}, **after)
 
     def to_dict(self, said: Said = Message.to_dict) -> dict[str, Any]:
         """One shape for every calculator; `baybook schema` prints its JSON Schema. said: what stands there for a message."""

@@ -38,9 +38,9 @@ PROCEDURE = Procedure(
 )
 SENSE = Sense(
     {
-        "pressure low": Question({**PRESSURE_LOW, "pump drive": 0.8}),
-        "time": Question({**PRESSURE_LOW, "feed line": 0.8}),
-        "supply_pressure low": Question(STARVED),
+        "pressure low": Question({**PRESSURE_LOW, "pump drive": 0.8}, measures="rail pressure low"),
+        "time": Question({**PRESSURE_LOW, "feed line": 0.8}, measures="rail pressure low"),
+        "supply_pressure low": Question(STARVED, sought=False, measures="feed pressure low"),
     },
     10.0,
     needs=(Need("starter", "did the starter turn the engine as fast as it should?", met=0.8, bad=0.7),),

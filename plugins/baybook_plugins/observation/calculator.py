@@ -46,7 +46,7 @@ def place_fits(what: str, place: str | None, code: str | None) -> Iterator[Probl
         yield Problem("what", what, "is not one of the usual observations", f"{near} on which place it was (place)")
     if place == "not on the map":
         yield Problem("place", place, "is no place to look at", f'give what as "{OUTSIDE}"')
-    on_parts = sense is not None and bool(sense.objects) and (what != FAULT_MEMORY or code == "circuit")
+    on_parts = sense is not None and sense.aimed and (what != FAULT_MEMORY or code == "circuit")
     if on_parts and sense is not None and not (place and sense.takes(place)):
         parts = " or ".join(sense.objects).replace("*", "3")
         yield Problem("place", place, "is not where this is looked for" if place else "is missing", f"give {parts}")

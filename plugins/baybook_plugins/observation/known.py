@@ -20,8 +20,10 @@ FAULT_MEMORY = "fault memory"
 OLD = 0.05
 """How often a code is stored that has nothing to do with the complaint."""
 CODES: Mapping[str, Question] = {
-    "rail pressure low": Question({place: 0.6 * reach for place, reach in PRESSURE_LOW.items()}, OLD, sought=False),
-    "rail pressure high": Question({place: 0.6 * reach for place, reach in PRESSURE_HIGH.items()}, OLD, sought=False),
+    "rail pressure low": Question({place: 0.6 * reach for place, reach in PRESSURE_LOW.items()}, OLD, sought=False,
+                                  measures="rail pressure low"),
+    "rail pressure high": Question({place: 0.6 * reach for place, reach in PRESSURE_HIGH.items()}, OLD, sought=False,
+                                   measures="rail pressure high"),
     "rail sensor": Question({"rail sensor": 0.3, "rail sensor wiring": 0.6}, OLD),
     "circuit": Question({"{object} coil": 0.6, "{object} wiring": 0.6, "{object} driver": 0.6}, OLD),
     "injector output stage": Question({"injector driver": 0.6}, OLD),

@@ -43,7 +43,7 @@ def place_fits(what: str, place: str | None) -> Iterator[Problem]:
         close = get_close_matches(what, READINGS, n=1, cutoff=0.75)
         near = f"did you mean {close[0]}? Else say" if close else "say"
         yield Problem("what", what, "is not one of the usual readings", f"{near} of which place it speaks (place)")
-    if sense is not None and sense.objects and not (place and sense.takes(place)):
+    if sense is not None and sense.aimed and not (place and sense.takes(place)):
         parts = " or ".join(sense.objects).replace("*", "3")
         yield Problem("place", place, "is not where this is read" if place else "is missing", f"give {parts}")
 

@@ -38,8 +38,12 @@ PROCEDURE = Procedure(
 )
 SENSE = Sense(
     {
-        BELOW: Question(PRESSURE_LOW), ABOVE: Question(PRESSURE_HIGH), "supply_pressure low": Question(STARVED),
-        "supply_pressure high": Question({"overflow valve": 0.7, "return line": 0.6}),
+        BELOW: Question(PRESSURE_LOW, measures="rail pressure low"),
+        ABOVE: Question(PRESSURE_HIGH, measures="rail pressure high"),
+        "supply_pressure low": Question(STARVED, sought=False, measures="feed pressure low"),
+        "supply_pressure high": Question(
+            {"overflow valve": 0.7, "return line": 0.6}, sought=False, measures="feed pressure high"
+        ),
     },
     10.0,
 )  # fmt: skip

@@ -17,9 +17,9 @@ from ..places.history import Repair
 from ..places.place import NO_FAULT
 from ..places.sense import Sense
 from ..places.system import SystemMap
+from .offered import offered_tests, senses
 from .reach import changed
 from .sheet import Sheet
-from .tests import senses, tests
 
 if TYPE_CHECKING:
     from .worked import Worked
@@ -94,7 +94,7 @@ def _settles(test: NextTest, unproved: set[str]) -> bool:
 
 def command(test: NextTest, sheet: Path) -> str:
     """The command line that adds the test to the sheet, asking for its readings; "" where no calculator takes it."""
-    offered = tests().get(test.test)
+    offered = offered_tests().get(test.test)
     if offered is None:
         return ""
     named = offered.sense.inputs_for(test.object)

@@ -13,8 +13,8 @@ from ..result import FORMAT, SIDES, STAGES
 from .conclusion import command, concluded, grown, off_the_map, open_tests
 from .findings import NOT_LOOKED_AT, PLACE_WORDS, Cell, cell_of, conclusions, failed, next_tests
 from .messages import next_test, sentence
+from .offered import offered_tests
 from .sheet import Sheet
-from .tests import tests
 from .worked import Worked, of_step, worked_out
 
 if TYPE_CHECKING:
@@ -41,7 +41,7 @@ class Outcome:
     @property
     def packages(self) -> tuple[str, ...]:
         """The packages whose catalogues hold its texts: of its calculators, and of the tests that it names."""
-        named = [tests()[test.test].calculator for test in self.ranked if test.test in tests()]
+        named = [offered_tests()[test.test].calculator for test in self.ranked if test.test in offered_tests()]
         taken = [worked.calculator for worked in self.steps if worked.calculator]
         return tuple(dict.fromkeys(calculator.package for calculator in (*taken, *named)))
 

@@ -99,7 +99,7 @@ def sheet_of(data: Mapping[str, Any], path: Path) -> Sheet:
     complaint = complaint_of(_table(data, "complaint", problems) if "complaint" in data else None, job, problems)
     reach = reach_of(_table(data, "reach", problems), problems)
     if reach:
-        from .tests import senses
+        from .offered import senses
 
         problems += unused(reach, senses(), {str(value) for step in steps for value in step.inputs.values()})
     if problems:

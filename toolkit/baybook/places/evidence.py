@@ -102,10 +102,11 @@ class Evidence:
         return (self.step, *self.again)
 
     @property
-    def looked_for(self) -> tuple[str, str, str]:
-        """What makes two of them the same test: its name, its object where that matters, its question."""
-        aimed = self.sense is None or self.sense.question(self.question, self.test).aimed
-        return self.test, self.object if aimed else "", self.question
+    def looked_for(self) -> tuple[str, str]:
+        """What makes two of them looks at one thing: what is measured, and its object where that matters."""
+        if self.sense is None:
+            return self.test, self.object
+        return self.sense.question(self.question, self.test).thing(self.test, self.question, self.object)
 
     @property
     def is_test(self) -> bool:
@@ -153,8 +154,8 @@ def _both(factors: Sequence[float], one: float) -> float:
 def single(evidence: Iterable[Evidence]) -> list[Evidence]:
     """What looks at one thing made one, in the order of steps.
 
-    Verdicts of one step share their readings: the strongest against and the strongest for count, once each. A test made again
-    reads the same state again: that makes the state surer and not the reach wider, so the readings' logits add, and
+    Verdicts of one step share their readings: it came out bad where one of them did, else the strongest counts. A test that is
+    made again reads the same state again: that makes the state surer and not the reach wider, so the readings' logits add, and
     where they share a cause of error again only the strongest count.
     """
     groups: dict[tuple[object, ...], list[Evidence]] = {}
@@ -175,11 +176,14 @@ def _single(items: Sequence[Evidence]) -> Evidence:
     said = "; ".join(dict.fromkeys(item.said for item in items if item.said))
     shares = frozenset().union(*(item.shares for item in telling))
     conforms = 1.0 / (1.0 + math.exp(-min(max(logit, -500.0), 500.0)))
-    return replace(items[0], step=steps[0], again=tuple(steps[1:]), conforms=conforms, shares=shares, said=said)
+    base = min(items, key=lambda item: (item.conforms if logit < 0.0 else -item.conforms, item.step, item.test))
+    return replace(base, step=steps[0], again=tuple(steps[1:]), conforms=conforms, shares=shares, said=said)
 
 
 def _strongest(logits: Sequence[float]) -> float:
-    return min(0.0, *logits) + max(0.0, *logits)
+    """The strongest against; the strongest for beside it only as far as the other is open."""
+    against, good = min(0.0, *logits), max(0.0, *logits)
+    return against + good * min(1.0, 2.0 / (1.0 + math.exp(-against)))
 
 
 def _logit(chance: float) -> float:

@@ -64,7 +64,8 @@ class Question:
     ("injector *"), or with the object of the test put in ("{object} coil", "injector {n} wiring"). direct: patterns of what it
     looks at itself, without which nothing is proven. false_alarm: the chance that it comes out bad while all is well. off_map:
     the same for a fault that is not on the map; three times the false alarm rate unless said.
-    sought: whether the test is made for it; where not it counts, and nobody is sent to look.
+    sought: whether the test is made for it; where not it counts, and nobody is sent to look. measures: what is measured, by a
+    name that other tests share ("feed pressure low"): however many of them look, it is one thing; its own unless said.
     Raises PluginError for a chance that is not one.
     """
 
@@ -73,6 +74,7 @@ class Question:
     direct: tuple[str, ...] = ()
     off_map: float = 0.0
     sought: bool = True
+    measures: str = ""
 
     def __post_init__(self) -> None:
         if not self.off_map:
@@ -88,6 +90,10 @@ class Question:
     def aimed(self) -> bool:
         """Whether it depends on the object that the test is made on; where not, it is one question for all objects."""
         return any("{" in pattern for pattern in self.reach)
+
+    def thing(self, test: str, word: str, target: str) -> tuple[str, str]:
+        """What is looked at: what it measures, and on which object where that matters."""
+        return self.measures or f"{test} {word}".strip(), target if self.aimed else ""
 
     def reaches(self, target: str, places: Sequence[Place]) -> list[float]:
         """For each place the chance of a bad outcome if it alone is at fault; the false alarm rate where it looks elsewhere."""
@@ -175,6 +181,11 @@ class Sense:
             if pattern in (target, kind_of(target)):
                 return {name: resolved(text, target) for name, text in inputs.items()}
         return {}
+
+    @property
+    def aimed(self) -> bool:
+        """Whether it depends on what it is made on; where not, it is made at one of its objects for the whole."""
+        return any(question.aimed for question in self.questions.values())
 
     def takes(self, target: str) -> bool:
         """Whether it is made on that place."""

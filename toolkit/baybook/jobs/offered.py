@@ -13,7 +13,7 @@ from ..registry import registry
 
 
 @dataclass(frozen=True)
-class Test:
+class OfferedTest:
     """A test on offer: its calculator, its sense, and the inputs that make it this one of the calculator's tests."""
 
     calculator: Calculator
@@ -22,23 +22,23 @@ class Test:
 
 
 @cache
-def tests() -> Mapping[str, Test]:
+def offered_tests() -> Mapping[str, OfferedTest]:
     """Every test by its name. A plugin that cannot be loaded offers none; `baybook plugins` says why."""
     return {name: test for listed in registry().listed() for name, test in _of(listed.name)}
 
 
-def _of(name: str) -> Iterator[tuple[str, Test]]:
+def _of(name: str) -> Iterator[tuple[str, OfferedTest]]:
     try:
         calculator = registry().calculator(name)
     except BaybookError:
         return
     sense = calculator.sense
     if isinstance(sense, Senses):
-        yield from ((word, Test(calculator, each, {sense.input: word})) for word, each in sense.of.items())
+        yield from ((word, OfferedTest(calculator, each, {sense.input: word})) for word, each in sense.of.items())
     elif sense is not None:
-        yield name, Test(calculator, sense, {})
+        yield name, OfferedTest(calculator, sense, {})
 
 
 def senses() -> dict[str, Sense]:
     """The sense of every test, by its name."""
-    return {name: test.sense for name, test in tests().items()}
+    return {name: test.sense for name, test in offered_tests().items()}
