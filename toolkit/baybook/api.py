@@ -17,10 +17,10 @@ from .cautions import (
     STARTING,
     Caution,
 )
-from .declaration import Example, Meaning, Output, Rule
+from .declaration import Example, Meaning, Output, Placing, Rule
 from .declare import Calculator, calculator
 from .deprecation import deprecated
-from .draws import AtLeast, Draws
+from .draws import AtLeast, Draws, side_of
 from .errors import InputError, Problem, Refused
 from .estimate import Estimate
 from .fields import (
@@ -36,6 +36,7 @@ from .fields import (
     absolute_pressure,
     any_quantity,
     any_spec_range,
+    area,
     current,
     delivery_per_stroke,
     density,
@@ -60,6 +61,7 @@ from .fields import (
     voltage,
     volume,
 )
+from .groups import Of
 from .hooks import INTERFACE, hookimpl
 from .kinds import KINDS, Kind
 from .known import Known
@@ -81,13 +83,14 @@ __all__ = [
     "HIGH_VOLTAGE", "INTERFACE", "KEY_OFF", "KINDS", "MAKERS_DATA", "PRESSURE_HIGH", "PRESSURE_LOW", "RUNNING_ENGINE",
     "STARTING", "STARVED", "TO_ZERO", "ZERO_AGAIN", "Action", "Answer", "AtLeast", "Calculator", "CaptureFile", "CardOffer",
     "Caution", "ChannelOffer", "Choice", "Condition", "Count", "Draws", "Estimate", "Example", "Finding", "Flag", "FuelName",
-    "FuelOffer", "HoldPoint", "InputError", "Kind", "Known", "Language", "Limits", "Meaning", "Message", "Need", "Output",
-    "Plot", "Problem", "Procedure", "Quantity", "Question", "Reading", "Readings", "Refused", "Result", "Rule", "Sense",
-    "Senses", "Series", "Shared", "SpecRange", "Step", "Text", "UnitOffer", "Verdict", "Word", "absolute_pressure",
-    "any_quantity", "any_spec_range", "calculator", "current", "delivery_per_stroke", "density", "displacement", "duration",
-    "dynamic_viscosity", "find_fuel", "flow", "frequency", "gauge_pressure", "hookimpl", "inductance", "joined", "judge",
-    "judge_each", "kinematic_viscosity", "length", "new_kind", "pressure_difference", "propagate", "quantity", "ratio",
-    "readings", "resistance", "spec_range", "speed", "temperature", "temperature_difference", "voltage", "volume",
+    "FuelOffer", "HoldPoint", "InputError", "Kind", "Known", "Language", "Limits", "Meaning", "Message", "Need", "Of", "Output",
+    "Placing", "Plot", "Problem", "Procedure", "Quantity", "Question", "Reading", "Readings", "Refused", "Result", "Rule",
+    "Sense", "Senses", "Series", "Shared", "SpecRange", "Step", "Text", "UnitOffer", "Verdict", "Word", "absolute_pressure",
+    "any_quantity", "any_spec_range", "area", "calculator", "current", "delivery_per_stroke", "density", "displacement",
+    "duration", "dynamic_viscosity", "find_fuel", "flow", "frequency", "gauge_pressure", "hookimpl", "inductance", "joined",
+    "judge", "judge_each", "kinematic_viscosity", "length", "new_kind", "pressure_difference", "propagate", "quantity",
+    "ratio", "readings", "resistance", "side_of", "spec_range", "speed", "temperature", "temperature_difference", "voltage",
+    "volume",
 ]  # fmt: skip
 
 DEPRECATED: dict[str, tuple[str, str]] = {}

@@ -12,7 +12,7 @@ from .declaration import Declaration, Rule
 from .environment import Environment, of_process
 from .errors import PluginError
 from .fields import Field, Limits
-from .groups import field_of, groups_of, inputs_of
+from .groups import Group, field_of, groups_of, inputs_of
 from .places.sense import sense_inputs
 from .result import Result
 
@@ -45,7 +45,7 @@ class Calculator(Declaration):
     name: str
     summary: str
     parameters: tuple[Parameter, ...] = ()
-    groups: Mapping[str, tuple[type, tuple[str, ...]]] = field(default_factory=dict, repr=False)
+    groups: Mapping[str, Group] = field(default_factory=dict, repr=False)
     origin: str = ""
     environment: Environment | None = field(default=None, repr=False)
 
@@ -126,6 +126,8 @@ def _check_names(made: Calculator) -> None:
     for rule in made.rules:
         names = (rule.given, *rule.needs) if isinstance(rule, Rule) else inspect.signature(rule).parameters
         wrong += [f"a rule is about {name!r}, no input" for name in names if name not in inputs and name not in made.groups]
+    placed_by = (made.placing.part, made.placing.number) if made.placing else ()
+    wrong += [f"findings are placed by {name!r}, no input" for name in placed_by if name and name not in inputs]
     if wrong:
         raise PluginError(f"calculator {made.name}: {'; '.join(wrong)}")
 

@@ -14,6 +14,8 @@ from .kinds import Kind
 from .message import Message
 from .units import Unit
 
+SURE = 0.95
+"""The probability at which something is said: ISO 14253-1:2017, default conformity probability."""
 AT_LEAST, AT_MOST, BEYOND = "at least {bound} {unit}", "at most {bound} {unit}", Message("beyond any number")
 
 
@@ -101,7 +103,7 @@ class Draws:
         unit = self.unit if isinstance(self.unit, str) else self.unit.symbol
         if low:
             return Message(AT_MOST, bound=rounded(self.upper.quantile(0.975), up=True), unit=unit)
-        least = self.quantile(1 - 0.95)
+        least = self.quantile(1 - SURE)
         return BEYOND if least == math.inf else Message(AT_LEAST, bound=rounded(least, beyond=limit), unit=unit)
 
 
@@ -154,6 +156,12 @@ def chances(found: Known, low: float | None, high: float | None) -> tuple[float,
     below, above = 0.0 if low is None else found.below(low), 0.0 if high is None else found.above(high)
     inside = _between(found, low, high) if isinstance(found, Estimate) else found.within(low, high)
     return below, min(max(inside, 0.0), 1.0), above
+
+
+def side_of(found: Known, low: float | None, high: float | None) -> int | None:
+    """On which side of a range it lies, in its unit: -1 below, 0 within, 1 above; None where none is shown with 95 %."""
+    below, inside, above = chances(found, low, high)
+    return -1 if below >= SURE else 1 if above >= SURE else 0 if inside >= SURE else None
 
 
 def as_estimate(item: Known) -> Estimate:

@@ -14,6 +14,7 @@ from .errors import BaybookError, InputError, PluginError, Problem, Refused
 from .fields import FuelName, Quantity
 from .groups import grouped
 from .message import Message, Word
+from .placing import placed
 from .reading import Reading
 from .records import computed_by
 from .result import Result
@@ -133,13 +134,18 @@ def _complete(calculator: Calculator, values: Mapping[str, Any], result: Result)
     doubts = tuple(Message(DOUBT, input=Word(p.name), doubt=doubt) for p, value in given for doubt in p.field.doubts(value))
     outputs = completed_outputs(calculator, result)
     verdicts = completed_verdicts(calculator, values if result.judged else {}, outputs, result)
+    findings, unplaced = placed(calculator, values, completed_findings(calculator, outputs, verdicts, result))
     whole = replace(
         result, calculator=calculator.name, inputs={p.name: p.field.record(value) for p, value in given},
-        outputs=outputs, verdicts=verdicts, findings=completed_findings(calculator, outputs, verdicts, result), further=(),
-        warnings=(*doubts, *map(Message.of, result.warnings)), notes=(*map(Message.of, result.notes), *_assumed(given)),
+        outputs=outputs, verdicts=verdicts, findings=findings, further=(),
+        warnings=(*doubts, *map(Message.of, result.warnings)),
+        notes=(*unplaced, *map(Message.of, result.notes), *_assumed(given)),
+        background=tuple(map(Message.of, result.background)),
         steps=completed_steps(calculator, values, outputs, result.steps), sources=(*calculator.sources, *result.sources),
         cautions=tuple(caution.to_dict() for caution in calculator.cautions), computed_by=computed_by(calculator, values),
         each={name: output.each for name, output in calculator.outputs.items() if output.each},
+        labels={name: output.label for name, output in calculator.outputs.items() if output.label},
+        textbook=frozenset(name for name, output in calculator.outputs.items() if output.textbook),
     )  # fmt: skip
     return replace(whole, answers=completed_answers(calculator, whole), met=completed_met(calculator, whole))
 

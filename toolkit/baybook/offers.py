@@ -35,21 +35,28 @@ class CardOffer:
 
     def __post_init__(self) -> None:
         _check_name(self.name, "a card")
-        if isinstance(self.make, str) and not all(map(str.isidentifier, self.make.replace(":", ".", 1).split("."))):
-            raise PluginError(
-                f"the card {self.name} is made by {self.make!r}; name a module and a function of it: module:function"
-            )
+        if isinstance(self.make, str):
+            object.__setattr__(self, "make", _later(self.name, self.make))
 
     def made(self, **inputs: Any) -> Card:
-        """The card. Raises ImportError, AttributeError where the named function is not there, and what it raises."""
-        make: Any = self.make
-        if isinstance(make, str):
-            from importlib import import_module
+        """The card. Raises what its function raises, and ImportError or AttributeError where that is not there."""
+        assert callable(self.make)
+        return self.make(**inputs)
 
-            module, _, function = make.partition(":")
-            make = getattr(import_module(module), function)
-        card: Card = make(**inputs)
-        return card
+
+def _later(card: str, where: str) -> Callable[..., Card]:
+    """The function of that module, imported when it is called. Raises PluginError for what names none."""
+    module, _, function = where.partition(":")
+    if not all(map(str.isidentifier, [*module.split("."), function])):
+        raise PluginError(f"the card {card} is made by {where!r}; name it as module:function")
+
+    def make(**inputs: Any) -> Card:
+        from importlib import import_module
+
+        made: Card = getattr(import_module(module), function)(**inputs)
+        return made
+
+    return make
 
 
 @dataclass(frozen=True)

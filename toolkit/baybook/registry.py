@@ -132,7 +132,7 @@ def _guarded(words: str, what: str, offer: Any) -> Any:
 
     def make(**known: Any) -> Any:
         try:
-            made = offer.made(**known) if isinstance(offer, CardOffer) else offer.make(**known)
+            made = offer.make(**known)
         except BaybookError:
             raise
         except (Exception, SystemExit) as error:

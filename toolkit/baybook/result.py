@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING, Any, Literal
 
+from .draws import SURE as SURE
 from .draws import Known, as_estimate, chances
 from .errors import PluginError
 from .estimate import Estimate
@@ -30,8 +31,6 @@ STRENGTHS: tuple[Strength, ...] = ("proven", "indicated", "undecided", "cleared"
 
 Word = Literal["within", "outside", "undecided"]
 WORDS: tuple[Word, ...] = ("within", "outside", "undecided")
-SURE = 0.95
-"""The probability at which a verdict is spoken: ISO 14253-1:2017, default conformity probability."""
 
 
 @dataclass(frozen=True)
@@ -182,6 +181,7 @@ class Result:
     limits that say what they judge, adds the steps that follow from the declared formulas, and a finding where verdicts have
     none. Notes, warnings, statements are messages or plain texts.
     findings: in the place of those that follow from the verdicts; further: beside them.
+    background: notes that only a class needs; a terminal shows them where an explanation is asked for, JSON among the others.
     warnings: what casts doubt on all of it, such as a reading far from what is usual; said before the outputs.
     answers: to the questions of the declared sense, beside those that its verdicts give; met: which of its needs were met.
     judged: False where nothing of it can be judged at all; then the core adds neither verdict nor finding.
@@ -201,6 +201,9 @@ class Result:
     warnings: tuple[str, ...] = ()
     computed_by: Mapping[str, Any] = field(default_factory=dict)
     each: Mapping[str, str] = field(default_factory=dict)
+    background: tuple[str, ...] = ()
+    labels: Mapping[str, str] = field(default_factory=dict)
+    textbook: frozenset[str] = frozenset()
     answers: tuple[Answer, ...] = ()
     met: Mapping[str, bool] = field(default_factory=dict)
     judged: bool = True
@@ -219,6 +222,12 @@ class Result:
             raise TypeError(f"{output} is {found!r:.60}, no vector")
         return tuple(None if item is None else as_estimate(item) for item in found)
 
+    def with_(self, other: Result) -> Result:
+        """Both in one, the other's after ours."""
+        names = ("verdicts", "findings", "notes", "steps", "plots", "further", "sources", "warnings", "answers")
+        after: dict[str, Any] = {name: getattr(self, name) + getattr(other, name) for name in names}
+        return replace(self, outputs={**self.outputs, **other.outputs}, met={**self.met, **other.met}, **after)
+
     def to_dict(self, said: Said = Message.to_dict) -> dict[str, Any]:
         """One shape for every calculator; `baybook schema` prints its JSON Schema. said: what stands there for a message."""
         return {
@@ -231,7 +240,7 @@ class Result:
             "findings": [finding.to_dict(said) for finding in self.findings],
             "cautions": [dict(caution) for caution in self.cautions],
             "warnings": [said(Message.of(warning)) for warning in self.warnings],
-            "notes": [said(Message.of(note)) for note in self.notes],
+            "notes": [said(Message.of(note)) for note in (*self.notes, *self.background)],
             "steps": [step.to_dict(said) for step in self.steps],
             "answers": [answer.to_dict() for answer in self.answers],
             "met": dict(self.met),

@@ -23,13 +23,13 @@ def broken(calculator: Calculator, values: Mapping[str, Any], rules: Iterable[Ru
             found += _missing(calculator, rule, values)
         else:
             found += rule(**{name: all_of_them[name] for name in inspect.signature(rule).parameters}) or ()
-    return found
+    return list({(problem.input, str(problem.given)): problem for problem in reversed(found)}.values())[::-1]
 
 
 def involved(calculator: Calculator, rule: Rule | Rules) -> set[str]:
     """The inputs that the rule is about, those of its groups among them."""
     names = {rule.given, *rule.needs} if isinstance(rule, Rule) else set(inspect.signature(rule).parameters)
-    groups = {name: members for name, (_, members) in calculator.groups.items()}
+    groups = {name: tuple(members.values()) for name, (_, members) in calculator.groups.items()}
     return {member for name in names for member in groups.get(name, (name,))}
 
 

@@ -88,16 +88,17 @@ def completed_findings(
     calculator: Calculator, outputs: Mapping[str, Value], verdicts: Sequence[Verdict], result: Result
 ) -> tuple[Finding, ...]:
     """The calculator's findings at its declared stage and side where they leave that open; without any, what the verdicts say
-    and, beside it, its further ones.
+    and, beside it, its further ones. Where they are placed by an input they stay as they are.
 
     Raises PluginError for a finding without stage or side where the declaration has none.
     """
-    told = bool(verdicts) and "any" not in (calculator.stage, calculator.side)
+    told = bool(verdicts) and ("any" not in (calculator.stage, calculator.side) or calculator.placing is not None)
     of_verdicts = _of_verdicts(calculator, outputs, verdicts) if told and not result.findings else ()
-    return tuple(_placed(calculator, finding) for finding in (*result.findings, *of_verdicts, *result.further))
+    found = (*result.findings, *of_verdicts, *result.further)
+    return found if calculator.placing else tuple(_as_declared(calculator, finding) for finding in found)
 
 
-def _placed(calculator: Calculator, finding: Finding) -> Finding:
+def _as_declared(calculator: Calculator, finding: Finding) -> Finding:
     if finding.stage and finding.side:
         return finding
     stage, side = finding.stage or calculator.stage, finding.side or calculator.side

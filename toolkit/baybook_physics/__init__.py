@@ -11,9 +11,11 @@ Pressures are MPa (absolute unless a name says gauge), temperatures °C, volumes
     filtration    a filter's drop over flow and viscosity
     viscosity     kinematic viscosity over temperature, Walther's lines
     dissolved_air what comes out of solution under a depression
+    pump          a piston pump: displacement, compression, delivery
     leaks         leak laws: clearance, orifice, both                                          (loads numpy)
     closed_rail   mass and energy balance of a closed rail: an ensemble integrated at once     (loads numpy)
     mass_balance  the same balance between two states, for plain floats
+    wire          a copper wire by length and section
     coil          a solenoid as a series circuit of resistance and inductance, and copper over temperature
     inference     segment, bin, fit, sample, evidence: for any simulator with priors
 

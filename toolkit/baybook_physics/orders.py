@@ -12,7 +12,7 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-__all__ = ["Found", "kinematic_orders", "measured_orders", "missing_share", "needed_rate"]
+__all__ = ["Found", "kinematic_orders", "measured_orders", "missing_share", "missing_share_by_strokes", "needed_rate"]
 
 Floats = NDArray[np.float64]
 BESIDE = (0.38, 0.47)
@@ -104,3 +104,15 @@ def _powers(turns: Floats, values: Floats, orders: Sequence[float]) -> Floats:
     waves = np.exp(-2j * np.pi * np.outer(np.asarray(orders), turns))
     powers: Floats = np.abs(2.0 * (waves @ (weight * flat)) / weight.sum()) ** 2
     return powers
+
+
+def missing_share_by_strokes(own: float, strokes: float, elements: int) -> float:
+    """The same by the strokes of an even number of elements, whose order is 2/(n^2 - 1) of their mean: no flow has to be known.
+
+    own, strokes: amplitudes of pressure times their order. ValueError for an odd number, whose strokes' order is none of a half
+    sine's.
+    """
+    if elements % 2:
+        raise ValueError(f"{elements} elements do not make their own order by their motion")
+    seen = own / strokes * 2.0 / (elements**2 - 1)
+    return seen * elements / (np.pi / 2 + seen)

@@ -16,6 +16,7 @@ from baybook.api import (
     Flag,
     Meaning,
     Output,
+    Placing,
     Question,
     Reading,
     Result,
@@ -37,11 +38,11 @@ from baybook.api import (
 from baybook_physics.coil import COPPER_ZERO
 
 from .chart import charts
-from .driven import Drive, by_current, joined
-from .findings import Whose, placed, resistance_finding, state_finding
+from .driven import Drive, by_current
+from .findings import resistance_finding, state_finding
 from .meter import Meter, Winding
 from .procedure import PROCEDURE
-from .working import notes, one_reading, resistance_steps, what_drives_it, whose_number
+from .working import notes, one_reading, resistance_steps
 
 AT_SPEC = "resistance_at_spec_temperature"
 PARTS = {
@@ -50,6 +51,7 @@ PARTS = {
     "outlet-valve": "the outlet pressure-control valve's",
     "supply-valve": "a valve on the supply side",
 }
+STAGES = {"injector": "delivery", "inlet-valve": "generation", "outlet-valve": "generation", "supply-valve": "supply"}
 SENSE = Sense(
     {AT_SPEC: Question({"{object} coil": 0.92}, false_alarm=0.002, direct=("{object} coil",))}, 10.0,
     objects={
@@ -67,8 +69,17 @@ SENSE = Sense(
     proves="Whether the winding has the resistance it should, and whether the current is what supply, coil and duty give. "
     "Not its insulation, not the moving part, and a good coil is no proof of good wiring or a good driver.",
     outputs={
-        AT_SPEC: Output("resistance", "the coil alone, at the temperature of the spec", "R_s", always=False, at_least=0.0),
-        "resistance": Output("resistance", "the coil alone, as it is now", "R", always=False, at_least=0.0),
+        AT_SPEC: Output(
+            "resistance",
+            "the coil alone, at the temperature of the spec",
+            "R_s",
+            always=False,
+            at_least=0.0,
+            label="resistance at the spec's temperature",
+        ),
+        "resistance": Output(
+            "resistance", "the coil alone, as it is now", "R", always=False, at_least=0.0, label="resistance as it is now"
+        ),
         "full_current": Output("current", "with the supply held on: U / R", "I_full", always=False, at_least=0.0),
         "mean_current": Output("current", "expected at the duty, with a freewheel diode", "I", always=False, at_least=0.0),
         "lowest_current": Output("current", "lowest of a period", "I_low", always=False, at_least=0.0),
@@ -148,8 +159,16 @@ SENSE = Sense(
         ),
     ),
     charts=charts,
+    placing=Placing("part", STAGES, what="coil", number="number"),
+    rules=(
+        one_reading,
+        Rule("reading", ("temperature",)),
+        Rule("meter_digits", ("meter_resolution",)),
+        Rule("measured_current", ("supply",)),
+        Rule("current_limit", ("supply",)),
+        Rule("number", ("part",)),
+    ),
     sense=SENSE,
-    rules=(one_reading, Rule("meter_digits", ("meter_resolution",)), what_drives_it, whose_number),
 )
 def coil(
     reading: Annotated[
@@ -252,25 +271,23 @@ def coil(
 
     Copper's resistance rises by 0.393 % per kelvin from 20 °C, so a warm coil reads high; leads add to a coil of a few ohm.
     """
-    meter, whose = Meter(meter_accuracy, meter_digits, meter_resolution), Whose(part, number)
     if reading is None and not over_range and supply and measured_current:
-        return placed(by_current(supply, duty, diode, measured_current, current_limit, whose), part)
+        return by_current(supply, duty, diode, measured_current, current_limit)
     if reading is None or temperature is None:
         verdicts = (Verdict(AT_SPEC, "outside", 0.0, limit),) if limit and limit.high is not None else ()
-        return placed(Result({"state": "open"}, verdicts, (state_finding(whose, "open", limit),)), part)
+        return Result({"state": "open"}, verdicts, (state_finding(part, "open", limit),))
+    meter = Meter(meter_accuracy, meter_digits, meter_resolution)
     winding = Winding.of(meter, reading, leads, temperature, spec_temperature, limit)
-    at_spec, readable = winding.found[AT_SPEC], winding.state == "readable"
+    at_spec, driven = winding.found[AT_SPEC], Result({})
     verdict = judge(AT_SPEC, at_spec, limit) if limit else None
-    driven = Result({})
-    if supply is not None and readable:
-        drive = Drive(winding, circuit, supply, duty, diode, coil_inductance, frequency, measured_current)
-        driven = drive.result(current_limit, whose)
-    right = bool(driven.findings) and all(finding.strength == "cleared" for finding in driven.findings)
-    finding = (
-        resistance_finding(whose, at_spec, verdict, driven=right, leads_known=leads is not None)
-        if readable
-        else state_finding(whose, winding.state, limit)
-    )
+    if winding.state != "readable":
+        finding = state_finding(part, winding.state, limit)
+    else:
+        if supply is not None:
+            drive = Drive(winding, circuit, supply, duty, diode, coil_inductance, frequency, measured_current)
+            driven = drive.result(current_limit)
+        right = bool(driven.findings) and all(finding.strength == "cleared" for finding in driven.findings)
+        finding = resistance_finding(at_spec, verdict, driven=right, leads_known=leads is not None)
     alone = Result(
         outputs={**winding.found, "state": winding.state},
         verdicts=(verdict,) if verdict else (),
@@ -278,4 +295,4 @@ def coil(
         notes=tuple(notes(reading, leads, meter, winding, part, verdict)),
         steps=resistance_steps(winding, temperature, spec_temperature),
     )
-    return placed(joined(alone, driven), part)
+    return alone.with_(driven)

@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from math import hypot
 
-from baybook.api import CIRCUIT, PRESSURE_HIGH, PRESSURE_LOW, Answer, Message, Question, Reading, Sense, Word
+from baybook.api import CIRCUIT, PRESSURE_HIGH, PRESSURE_LOW, Answer, Estimate, Message, Question, Reading, Sense, Word
 
 from .fitted import Fitted
-from .states import SURE, Asks, Current, Pressure, less
+from .states import Asks, Current, Pressure
 
 SENSE = Sense(
     {
@@ -20,6 +20,8 @@ SENSE = Sense(
     10.0, objects=("inlet valve", "outlet valve"),
 )  # fmt: skip
 """low, high: the pressure against its target. control: whether the drive works against it. current: what the valve gets."""
+SURE = 0.95
+"""How sure it is which way a drive works that was decided with 95 %."""
 
 
 def answers(
@@ -47,4 +49,5 @@ def _beyond(measured: Reading, wanted: Reading, tolerance: Reading, unit: str) -
     """The chances that a reading's true value lies below, and above, what is wanted by more than a share of it; normal."""
     found, want = measured.to(unit), wanted.to(unit)
     u, off, allowed = hypot(found.u, want.u), found.value - want.value, abs(want.value) * tolerance.number("1")
-    return less(off, u, -allowed), less(-off, u, -allowed)
+    beside = Estimate.of(off, "1", u)
+    return beside.below(-allowed), beside.above(allowed)

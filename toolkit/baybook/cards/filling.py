@@ -74,7 +74,7 @@ def _card(known: Registry, name: str, drawn_on: str, fill: Fill) -> tuple[Card, 
     inputs = _parsed(known.calculator(drawn_on), fill, fill.named(name)) if fill.inputs else {}
     if name == drawn_on:
         return _of_calculator(known.calculator(name), inputs)
-    card: Card = known.card(name).made(**inputs)
+    card: Card = known.card(name).make(**inputs)
     if not inputs:
         return card, []
     drawn = known.calculator(drawn_on)

@@ -45,6 +45,7 @@ current = _quantity("current")
 inductance = _quantity("inductance")
 ratio = _quantity("ratio")
 length = _quantity("length")
+area = _quantity("area")
 
 
 def any_quantity(help: str, **options: Any) -> Quantity:

@@ -91,7 +91,17 @@ def templates_in_code(paths: list[Traversable]) -> Iterator[str]:
 
 
 def _texts(node: ast.AST) -> list[str]:
-    return [part.value for part in ast.walk(node) if isinstance(part, ast.Constant) and isinstance(part.value, str)]
+    """The texts that an expression can be; what picks one of them (a key, a condition) is none."""
+    if isinstance(node, ast.Constant):
+        return [node.value] if isinstance(node.value, str) else []
+    parts: list[ast.expr] | None = None
+    if isinstance(node, ast.Dict):
+        parts = node.values
+    elif isinstance(node, ast.IfExp):
+        parts = [node.body, node.orelse]
+    elif isinstance(node, ast.Subscript):
+        parts = [node.value]
+    return [text for part in parts or ast.iter_child_nodes(node) for text in _texts(part)]
 
 
 def _in_result(result: Result) -> Iterator[str]:

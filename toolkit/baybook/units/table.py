@@ -94,4 +94,6 @@ ROWS: tuple[tuple[str, str, float, float, tuple[str, ...]], ...] = (
     ("length", "µm", 1e-06, 0.0, ("um",)),
     ("length", "cm", 0.01, 0.0, ()),
     ("length", "in", 0.0254, 0.0, ("inch",)),
+    ("area", "mm2", 1e-06, 0.0, ()),
+    ("area", "cm2", 0.0001, 0.0, ()),
 )

@@ -1,4 +1,4 @@
-"""What a pressure-control valve does: which way it moves, which way pressure goes.
+"""What a pressure-control valve does: which way it moves, which way pressure goes; what meters show of its switched wire.
 
 common practice, no source. Two places to govern rail pressure:
 
@@ -13,6 +13,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from enum import StrEnum
+
+__all__ = ["Counts", "Place", "Rest", "Switched", "Valve", "drive_from_voltage", "mean_voltage", "on_share"]
 
 
 class Place(StrEnum):
@@ -34,6 +36,14 @@ class Switched(StrEnum):
 
     GROUND = "ground"
     SUPPLY = "supply"
+
+
+class Counts(StrEnum):
+    """Which part of the period a duty meter shows as its percentage."""
+
+    LOW = "low"
+    HIGH = "high"
+    UNKNOWN = "unknown"
 
 
 @dataclass(frozen=True)
@@ -79,42 +89,17 @@ def mean_voltage(drive: float, supply: float, switched: Switched) -> float:
     return supply * (1 - drive if switched is Switched.GROUND else drive)
 
 
+def on_share(reading: float, counts: Counts, switched: Switched) -> float:
+    """Return the share of time on from a duty reading (0 to 1) of a known polarity.
+
+    A duty meter counts the high time or the low time of the wire it hangs on. Read the wrong way round, 30 % becomes 70 % and
+    every conclusion is turned over.
+    """
+    on_level = Counts.LOW if switched is Switched.GROUND else Counts.HIGH
+    return reading if counts is on_level else 1 - reading
+
+
 def drive_from_voltage(mean: float, supply: float, switched: Switched) -> float:
     """Return the share of time switched on from the mean voltage of the switched wire."""
     share = mean / supply
     return 1 - share if switched is Switched.GROUND else share
-
-
-def loss_of_all_current(valves: list[Valve]) -> str:
-    """Say what the loss of current at every valve together does, and what is dangerous in it."""
-    falls = [valve for valve in valves if valve.loss_of_current == "falls"]
-    if not falls:
-        return RUNS_UP
-    if len(falls) == len(valves):
-        return RUNS_DOWN
-    escapes = [valve for valve in falls if valve.place is Place.OUTLET]
-    return ESCAPE_WINS if escapes else SUPPLY_WINS
-
-
-RUNS_UP = (
-    "Without current nothing holds the pressure back: the pump delivers all it can and pressure "
-    "runs up until a relief valve opens, if one is fitted. That can burst or damage parts and "
-    "injure: never take the current away on a running engine to see what happens."
-)
-RUNS_DOWN = (
-    "Without current pressure collapses: the engine stops or does not start. A moving vehicle "
-    "loses drive without warning: never take the current away on a running engine to see what "
-    "happens."
-)
-ESCAPE_WINS = (
-    "Without current at both, the outlet valve stands open and pressure collapses although the "
-    "inlet lets the pump fill: the engine stops or does not start. If the inlet valve alone loses "
-    "its current the pump delivers all it can and the outlet has to pass it: pressure may run up. "
-    "Never take the current away on a running engine to see what happens."
-)
-SUPPLY_WINS = (
-    "Without current at both, the inlet valve shuts the pump off and pressure runs out although "
-    "the escape is closed: the engine stops or does not start. If the outlet valve alone loses "
-    "its current nothing lets pressure down quickly and it may run up. "
-    "Never take the current away on a running engine to see what happens."
-)
