@@ -10,6 +10,7 @@ from baybook.api import (
     KINDS,
     MAKERS_DATA,
     RUNNING_ENGINE,
+    Answer,
     Calculator,
     CaptureFile,
     Choice,
@@ -44,6 +45,8 @@ from .share import Known, missing
 if TYPE_CHECKING:
     from baybook_physics.orders import Found
 
+CHANCES = {"even": 0.95, "undecided": 0.5, "uneven": 0.05}
+"""That the elements conform, where no limit is typed: as sure as a verdict."""
 RUNS = {"on": "the engine injects", "off": "it is cranked with injection kept off"}
 
 
@@ -227,7 +230,8 @@ def ripple(
         60 * rate, "rpm", 60 * rate * (speed.to("rpm").u / speed.number("rpm") if speed else 5e-4)
     )
     notes = (*((OUTLET,) if worst.stands_out else ()), *((BEND,) if elements % 2 else ()))
-    return Result(outputs, (verdict,) if verdict else (), found, notes, plots=plots)
+    told = () if verdict else (Answer("", CHANCES[outputs["pattern"]], said=outputs["pattern"]),)
+    return Result(outputs, (verdict,) if verdict else (), found, notes, plots=plots, answers=told)
 
 
 def by_hand(amplitudes: Sequence[Reading], lobes: int) -> tuple[Found, ...]:
