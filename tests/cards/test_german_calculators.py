@@ -36,7 +36,9 @@ def test_every_text_of_a_calculators_card_is_translated(name: str) -> None:
 @pytest.mark.parametrize("name", shipped())
 def test_numbers_and_signs_in_a_text_survive_its_translation(name: str) -> None:
     """A limit or a factor must not change with the language; the decimal sign may."""
-    own = read_catalogue(files(f"baybook_plugins.{name}").joinpath("locale", "de", "LC_MESSAGES", f"{name}.po"))
+    package = registry().calculator(name).package
+    folder = package.rpartition(".")[2]
+    own = read_catalogue(files(package).joinpath("locale", "de", "LC_MESSAGES", f"{folder}.po"))
     assert own
     for message, told in own.items():
         figures = [digit for digit in message if digit.isdigit()]

@@ -36,10 +36,9 @@ def test_the_hold_lies_between_pump_stop_and_opening(cranked: tuple[np.ndarray, 
     found = find_window(t, p)
     assert t[found.first] == pytest.approx(5.0, abs=0.5)
     assert 33.0 < t[found.end - 1] <= 35.2
-    assert found.words() == (
-        f"from {t[found.first]:.4g} s (until then pressure rose or was kept up) "
-        f"to {t[found.end - 1]:.4g} s (then pressure rose, fell at once or was gone)"
-    )
+    assert found.begins == "until then pressure rose or was kept up"
+    assert found.ends == "then pressure rose, fell at once or was gone"
+    assert (found.begin_time, found.end_time) == (t[found.first], t[found.end - 1])
 
 
 def test_the_longer_of_two_holds_is_taken() -> None:

@@ -108,12 +108,12 @@ def fitted_alone(where: str, inlet: Read, outlet: Read) -> list[Problem]:
         **_each(
             "mean_voltage", Output("voltage", "mean on the switched wire at that drive", "U_w", always=False, at_least=0.0)
         ),
-        **_each("effect", Output("word", "what more current does", always=False)),
-        **_each("full_pressure", Output("word", "what full pressure needs of the valve", always=False)),
-        **_each("wire_at_full_pressure", Output("word", "what the switched wire shows then", always=False)),
-        **_each("loss_of_current", Output("word", "what the loss of its current alone does", always=False)),
-        "wire_at_rest": Output("word", "what the switched wire shows with the coil not driven"),
-        "loss_of_all_current": Output("word", "what the loss of current at every valve does"),
+        **_each("effect", Output("word", "what more current does", always=False, textbook=True)),
+        **_each("full_pressure", Output("word", "what full pressure needs of the valve", always=False, textbook=True)),
+        **_each("wire_at_full_pressure", Output("word", "what the switched wire shows then", always=False, textbook=True)),
+        **_each("loss_of_current", Output("word", "what the loss of its current alone does", always=False, textbook=True)),
+        "wire_at_rest": Output("word", "what the switched wire shows with the coil not driven", textbook=True),
+        "loss_of_all_current": Output("word", "what the loss of current at every valve does", textbook=True),
     },
     cautions=(HIGH_PRESSURE, CONTROL_LOSS, HIGH_VOLTAGE, RUNNING_ENGINE, MAKERS_DATA),
     sources=(

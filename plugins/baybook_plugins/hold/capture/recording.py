@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from typing import Any, NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
 
-from baybook.api import KINDS, InputError, Reading
+from baybook.api import InputError, Reading
 
 from .window import AT_REST, Window, find_at_rest, find_window, stands_still, stretches
 
@@ -33,7 +32,7 @@ class Held(NamedTuple):
 
 def held(request: Any, begin: Reading | None, finish: Reading | None) -> Held:
     """Read the capture, find its hold or cut it. Raises InputError."""
-    recording = _read(request)
+    recording = request.read()
     channel = recording.channel("rail")
     pressure = channel.to("MPa")
     if channel.reference == "absolute":
@@ -51,14 +50,6 @@ def held(request: Any, begin: Reading | None, finish: Reading | None) -> Held:
     still = rest is None and end - first > 2 and stands_still(time[first:end], pressure[first:end])
     turning = rest is not None and not bool(rest.all())
     return Held(time[first:end], pressure[first:end], window, still, turning, rest is None and first == 0)
-
-
-def _read(request: Any) -> Any:
-    """The recording, with the engine's speed where a column is plainly that."""
-    try:
-        return replace(request, channels={**request.channels, "rpm": KINDS["speed"]}).read()
-    except InputError:
-        return request.read()
 
 
 def _at_rest(recording: Any) -> Rows | None:

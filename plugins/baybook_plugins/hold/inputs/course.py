@@ -30,7 +30,11 @@ class Course(NamedTuple):
     ]
     capture: Annotated[
         Any | None,
-        CaptureFile("the logged rail pressure, in place of two readings", channels={"rail": KINDS["gauge pressure"]}),
+        CaptureFile(
+            "the logged rail pressure, in place of two readings",
+            channels={"rail": KINDS["gauge pressure"]},
+            also={"rpm": KINDS["speed"]},
+        ),
     ]
     begin: Annotated[Reading | None, duration("begin of the hold in the capture, from its first row", at_least="0 s")]
     finish: Annotated[Reading | None, duration("end of the hold in the capture", above="0 s")]
