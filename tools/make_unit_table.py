@@ -17,10 +17,10 @@ ROWS: tuple[tuple[str, str, float, float, tuple[str, ...]], ...] = (
 '''
 
 
-def written(value: object) -> str:
-    """As the formatter of the code writes it: texts in double quotes where they hold none."""
+def _literal(value: object) -> str:
+    """As the formatter writes it: texts in double quotes where they hold none."""
     if isinstance(value, tuple):
-        return f"({', '.join(map(written, value))}{',' * (len(value) == 1)})"
+        return f"({', '.join(map(_literal, value))}{',' * (len(value) == 1)})"
     return f'"{value}"' if isinstance(value, str) and '"' not in value else repr(value)
 
 
@@ -29,7 +29,7 @@ def main(arguments: list[str]) -> int:
     from baybook.units.sources import FOLDER, rows_from_definitions
 
     target = Path(FOLDER) / "table.py"
-    text = HEADER + "".join(f"    {written(row)},\n" for row in rows_from_definitions()) + ")\n"
+    text = HEADER + "".join(f"    {_literal(row)},\n" for row in rows_from_definitions()) + ")\n"
     if "--check" in arguments:
         return 0 if target.read_text(encoding="utf-8") == text else 1
     target.write_text(text, encoding="utf-8")

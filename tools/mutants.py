@@ -23,16 +23,25 @@ from dataclasses import dataclass
 from pathlib import Path
 
 ROOT = Path(__file__).resolve().parent.parent
+CORE = tuple(
+    f"tests/core/test_{name}.py"
+    for name in ("reading", "numbers", "spec", "verdict", "estimate", "propagation", "quantity", "running", "answers",
+                 "several", "typing", "messages", "declared_once", "completion")
+)  # fmt: skip
+"""Those that start no process, so that a survivor costs seconds."""
+STATISTICS = "tests/published/test_statistics.py"
 TESTS = {  # the nearest tests first: the first failure ends a mutant
-    "toolkit/baybook/reading.py": ("tests/core", "tests/published/test_units.py"),
-    "toolkit/baybook/numbers.py": ("tests/core", "tests/cards/test_report.py"),
-    "toolkit/baybook/spec.py": ("tests/core", "tests/jobs"),
-    "toolkit/baybook/estimate.py": ("tests/core", "tests/published/test_statistics.py"),
-    "toolkit/baybook/propagation.py": ("tests/core", "tests/published/test_statistics.py"),
-    "toolkit/baybook/steps.py": ("tests/core", "tests/jobs"),
-    "toolkit/baybook/verdicts.py": ("tests/core", "tests/jobs"),
-    "toolkit/baybook/result.py": ("tests/core", "tests/published/test_statistics.py", "tests/jobs"),
-    "toolkit/baybook_physics": ("tests/physics", "tests/fuels", "tests/hold", "tests/published"),
+    "toolkit/baybook/reading.py": (*CORE, "tests/published/test_units.py"),
+    "toolkit/baybook/numbers.py": (*CORE, "tests/cards/test_report.py"),
+    "toolkit/baybook/spec.py": ("tests/core/test_spec.py", *CORE, "tests/jobs"),
+    "toolkit/baybook/estimate.py": ("tests/core/test_estimate.py", *CORE, STATISTICS),
+    "toolkit/baybook/propagation.py": ("tests/core/test_propagation.py", *CORE, STATISTICS),
+    "toolkit/baybook/steps.py": ("tests/core/test_running.py", *CORE, "tests/jobs"),
+    "toolkit/baybook/verdicts.py": ("tests/core/test_verdict.py", *CORE, "tests/jobs"),
+    "toolkit/baybook/result.py": ("tests/core/test_verdict.py", *CORE, STATISTICS, "tests/jobs"),
+    "toolkit/baybook/places": ("tests/places", "tests/jobs"),
+    "toolkit/baybook_physics/fuels": ("tests/fuels", "tests/published", "tests/hold"),
+    "toolkit/baybook_physics": ("tests/physics", "tests/published", "tests/hold", "tests/fuels"),
     "plugins/baybook_plugins/hold": ("tests/hold", "tests/published", "tests/plugins/test_card_charts.py"),
     "plugins/baybook_plugins/returns": ("tests/returns", "tests/published"),
     "plugins/baybook_plugins/coil": ("tests/coil", "tests/published"),
@@ -160,7 +169,8 @@ def files_of(only: str) -> list[str]:
     """The modules that are tried, from the repository's root."""
     parts = [ROOT / part for part in TESTS]
     paths = [path for part in parts for path in ([part] if part.suffix else sorted(part.rglob("*.py")))]
-    return [name for path in paths if (name := path.relative_to(ROOT).as_posix()).startswith(only)]
+    names = dict.fromkeys(path.relative_to(ROOT).as_posix() for path in paths)
+    return [name for name in names if name.startswith(only)]
 
 
 def main() -> int:

@@ -117,7 +117,7 @@ def _charts(plots: Sequence[Mapping[str, Any]], look: Look, width: float) -> tup
             chart = chart_of(plot)
             html.plot_svg(chart, width, look)
         except Exception:  # (a plugin's numbers; whatever is wrong with them, the rest of the report stands)
-            failed.append(str(plot.get("title", "")))
+            failed.append(_text(plot.get("title", "")))
         else:
             made.append(chart)
     return tuple(made), tuple(failed)
@@ -208,11 +208,16 @@ def _caution(caution: Mapping[str, Any]) -> Caution:
     return Caution(caution.get("signal", "warning"), str(caution["text"]), tuple(caution.get("symbols", ())))
 
 
+def _text(value: object) -> str:
+    """A text as it is, a message with its arguments among them."""
+    return value if isinstance(value, str) else str(value)
+
+
 def chart_of(plot: Mapping[str, Any]) -> Chart:
     """A plot of a report as a chart."""
     series = tuple(
-        Series(str(s["label"]), tuple(s["x"]), tuple(s["y"]), s.get("style", "line"), tuple(s.get("y2", ())))
+        Series(_text(s["label"]), tuple(s["x"]), tuple(s["y"]), s.get("style", "line"), tuple(s.get("y2", ())))
         for s in plot["series"]
     )
-    x, y = (Axis(str(plot[f"{way}_label"]), str(plot.get(f"{way}_unit", ""))) for way in "xy")
-    return Chart(str(plot["title"]), x, y, series)
+    x, y = (Axis(_text(plot[f"{way}_label"]), str(plot.get(f"{way}_unit", ""))) for way in "xy")
+    return Chart(_text(plot["title"]), x, y, series)

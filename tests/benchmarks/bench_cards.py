@@ -36,7 +36,7 @@ def every_card() -> list[Card]:
     """All general cards and those of every calculator."""
     cards = list[Card]()
     for entry in sorted(entry_points(group="baybook"), key=lambda found: found.name):
-        cards += [offer.make() for offer in getattr(entry.load(), "baybook_cards", list)()]
+        cards += [offer.made() for offer in getattr(entry.load(), "baybook_cards", list)()]
         cards += [card_of(calculator) for calculator in getattr(entry.load(), "baybook_calculators", list)()]
     return cards
 
@@ -91,7 +91,7 @@ import sys
 from pathlib import Path
 from baybook_cards.offers import baybook_cards
 from baybook_cards.render import Paper, render_pdf
-card = next(offer.make() for offer in baybook_cards() if offer.name == "safety")
+card = next(offer.made() for offer in baybook_cards() if offer.name == "safety")
 Path(sys.argv[1]).write_bytes(render_pdf([card], Paper(size="A4")))
 """
 

@@ -29,7 +29,7 @@ from baybook_physics.inference.binning import bin_signal
 from baybook_physics.inference.fit import fit
 from baybook_plugins.hold.estimate.posterior import EASING, infer
 from baybook_plugins.hold.estimate.summary import Asked, HoldEstimate, summarise
-from baybook_plugins.hold.simulator.parameters import Known
+from baybook_plugins.hold.simulator.known import Known
 from baybook_plugins.hold.simulator.problem import first_guess, rail_problem
 
 

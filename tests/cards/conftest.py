@@ -35,7 +35,7 @@ def calculators() -> list[Any]:
 
 def every_card() -> dict[str, Callable[[], Card]]:
     """Name and maker of every card; each is made once."""
-    makers: dict[str, Callable[[], Card]] = {offer.name: cache(offer.make) for offer in offered("cards")}
+    makers: dict[str, Callable[[], Card]] = {offer.name: cache(offer.made) for offer in offered("cards")}
     return makers | {found.name: cache(partial(card_of, found)) for found in calculators() if found.how}
 
 

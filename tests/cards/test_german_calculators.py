@@ -11,8 +11,6 @@ from baybook.cards.translate import texts_of
 from baybook.registry import registry
 from baybook_cards.language import language, read_catalogue
 
-OWN = read_catalogue(files("baybook_plugins").joinpath("locale", "de", "LC_MESSAGES", "baybook_plugins.po"))
-
 
 def shipped() -> list[str]:
     """The calculators of Baybook's own plugins, as the index lists them."""
@@ -32,8 +30,13 @@ def test_every_text_of_a_calculators_card_is_translated(name: str) -> None:
     assert [text for text in texts(name) if any(map(str.isalpha, text)) and german.told(text) is None] == []
 
 
-def test_numbers_and_signs_in_a_text_survive_its_translation() -> None:
+@pytest.mark.parametrize("name", shipped())
+def test_numbers_and_signs_in_a_text_survive_its_translation(name: str) -> None:
     """A limit or a factor must not change with the language; the decimal sign may."""
-    for message, told in OWN.items():
+    package = registry().calculator(name).package
+    folder = package.rpartition(".")[2]
+    own = read_catalogue(files(package).joinpath("locale", "de", "LC_MESSAGES", f"{folder}.po"))
+    assert own
+    for message, told in own.items():
         figures = [digit for digit in message if digit.isdigit()]
         assert [digit for digit in told if digit.isdigit()] == figures, message

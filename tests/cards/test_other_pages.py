@@ -13,7 +13,7 @@ from baybook_cards.screen import render_html
 from .conftest import CARDS, EACH, SIZES
 from .test_pages import overlapping, squeezed
 
-PACKAGES = ("baybook_plugins", *(f"baybook_plugins.{name}" for name in ("regulator", "returns", "coil")))
+PACKAGES = tuple(f"baybook_plugins.{name}" for name in ("regulator", "returns", "coil", "hold"))
 GERMAN = language_named("de", PACKAGES)
 
 

@@ -128,7 +128,7 @@ import sys, hashlib
 from baybook_cards.offers import baybook_cards
 from baybook_cards.render import Paper, render_pdf
 from baybook_cards.screen import render_html
-cards = [offer.make() for offer in baybook_cards() if offer.name in ("safety", "units", "stages")]
+cards = [offer.made() for offer in baybook_cards() if offer.name in ("safety", "units", "stages")]
 print(hashlib.sha256(render_pdf(cards, Paper(size="A6", binder=True, date="2026-11-25"))).hexdigest())
 print(hashlib.sha256(render_html(cards, date="2026-11-25").encode()).hexdigest())
 """

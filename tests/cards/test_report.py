@@ -10,6 +10,7 @@ from baybook.jobs.evaluation import work_out
 from baybook.jobs.report import report_data
 from baybook.jobs.sheet import read_sheet
 from baybook.jobs.text_report import outcome_lines
+from baybook.message import Message
 from baybook.numbers import percent_shown
 from baybook.spec import UNSTATED
 from baybook_cards.language import language
@@ -379,7 +380,8 @@ def test_texts_without_a_space_break_and_stay_on_the_page(report):
 
 def test_a_german_report_leaves_dates_and_versions_of_the_user_alone(report):
     """A planned step's title stands within a sentence of ours; its points are no decimal points."""
-    data = {**report, "next_tests": ["Step 3, Geplant 1.5 bar, 2026.11.03: planned, not taken yet."]}
+    planned = Message("Step {number}, {title}: planned, not taken yet.", number=3, title="Geplant 1.5 bar, 2026.11.03")
+    data = {**report, "next_tests": [planned]}
     assert "Schritt 3, Geplant 1.5 bar, 2026.11.03: geplant, noch nicht ausgeführt." in report_html(data, language="de")
 
 

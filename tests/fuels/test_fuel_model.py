@@ -84,12 +84,12 @@ def test_beyond_all_models_a_number_is_refused(t: float, p: float) -> None:
 
 
 def test_outside_its_own_range_a_fuel_says_so() -> None:
-    """`extrapolating` is a line, or None inside, at the limits too."""
+    """`beyond` says by what, or None inside, at the limits too."""
     fuel = n_dodecane()
-    assert fuel.extrapolating(0.0, 0.1) is None
-    assert fuel.extrapolating(120.0, 180.0) is None
-    assert fuel.extrapolating(-1.0, 50.0) == "n-dodecane: -1 °C is outside 0 to 120 °C: extrapolating"
-    assert fuel.extrapolating(40.0, 190.0) == "n-dodecane: 190 MPa absolute is outside 0.1 to 180 MPa: extrapolating"
+    assert fuel.beyond(0.0, 0.1) is None
+    assert fuel.beyond(120.0, 180.0) is None
+    assert fuel.beyond(-1.0, 50.0) == (-1.0, "°C", 0.0, 120.0)
+    assert fuel.beyond(40.0, 190.0) == (190.0, "MPa(a)", 0.1, 180.0)
 
 
 @pytest.mark.parametrize("name", NUISANCES)

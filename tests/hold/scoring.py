@@ -7,11 +7,11 @@ from dataclasses import dataclass
 import numpy as np
 
 from baybook_physics.fuels import FuelModel, diesel, ester, known_better, paraffinic
-from baybook_plugins.hold.capture import explained_from
+from baybook_plugins.hold.capture.fitted import explained_from
+from baybook_plugins.hold.capture.window import find_window
 from baybook_plugins.hold.estimate.posterior import Explained, conclude
 from baybook_plugins.hold.estimate.summary import Asked, HoldEstimate, summarise
-from baybook_plugins.hold.inputs.window import find_window
-from baybook_plugins.hold.simulator.parameters import Known
+from baybook_plugins.hold.simulator.known import Known
 from baybook_plugins.hold.two_point.estimate import TwoReadingResult, estimate
 from baybook_plugins.hold.two_point.readings import TwoReadings
 
@@ -22,7 +22,7 @@ def estimate_case(case: Case) -> HoldEstimate:
     """The product's answer to a case."""
     known = Known(
         volume=case.volume, temperature=case.temperature, ambient=case.ambient, zero=case.zero, free_gas=case.gas,
-        back_pressure=(case.truth.back, 0.0), settled=case.settled,
+        back_pressure=(case.truth.back, 0.0), one_temperature=case.settled,
     )  # fmt: skip
     return summarise(conclude(within(case, known)), Asked(reference=case.reference))
 

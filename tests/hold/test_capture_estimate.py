@@ -17,7 +17,8 @@ from baybook_physics.inference.binning import bin_signal
 from baybook_physics.inference.weights import weighted_interval
 from baybook_plugins.hold.estimate.posterior import NotAHoldError, Posterior, infer
 from baybook_plugins.hold.estimate.summary import Asked, HoldEstimate, summarise
-from baybook_plugins.hold.simulator.parameters import NAMES, Known
+from baybook_plugins.hold.simulator.known import Known
+from baybook_plugins.hold.simulator.parameters import NAMES
 from baybook_plugins.hold.simulator.problem import rail_problem
 
 CAPTURES = Path(__file__).parent.parent / "captures" / "data"
@@ -77,7 +78,7 @@ def test_a_tight_rail_is_never_called_leaking(tight: HoldEstimate) -> None:
     assert tight.conformity(None, 0.5) > 0.999
 
 
-def test_the_smallest_leak_that_shows_is_shown_and_one_far_below_is_not(tight: HoldEstimate) -> None:
+def test_the_detection_limit_that_shows_is_shown_and_one_far_below_is_not(tight: HoldEstimate) -> None:
     """What the tight test says it could have shown, tried: twice that is found, a tenth is not claimed."""
     least = tight.detection_limit
     assert 0.01 < least < 0.3

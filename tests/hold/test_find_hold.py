@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 from tests.hold.simulator import draw_case
 
-from baybook_plugins.hold.inputs.window import find_window
+from baybook_plugins.hold.capture.window import find_window
 
 
 def test_a_capture_that_is_all_hold_is_taken_whole() -> None:
@@ -36,10 +36,9 @@ def test_the_hold_lies_between_pump_stop_and_opening(cranked: tuple[np.ndarray, 
     found = find_window(t, p)
     assert t[found.first] == pytest.approx(5.0, abs=0.5)
     assert 33.0 < t[found.end - 1] <= 35.2
-    assert found.words() == (
-        f"from {t[found.first]:.4g} s (until then pressure rose or was kept up) "
-        f"to {t[found.end - 1]:.4g} s (then pressure rose, fell at once or was gone)"
-    )
+    assert found.begins == "until then pressure rose or was kept up"
+    assert found.ends == "then pressure rose, fell at once or was gone"
+    assert (found.begin_time, found.end_time) == (t[found.first], t[found.end - 1])
 
 
 def test_the_longer_of_two_holds_is_taken() -> None:

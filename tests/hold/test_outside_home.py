@@ -44,7 +44,7 @@ def test_the_warm_start_is_a_share_of_what_compression_warms() -> None:
     """30 bar of compression warm diesel by 0.4 K, which cools by at most some 5 bar: a fall of 10 bar in 30 s is a leak, of
     V dp (1/K + 1/K_rail)/t = 25 mL x 1 MPa/1.3 GPa in half a minute = 0.04 mL/min at most."""
     found = calculate("hold", **LOW)
-    assert found["cooling_fall"].to("bar").high < 6.0
+    assert found["cooling_drop"].to("bar").high < 6.0
     assert 0.0 < found["leak_at_line"].low < found["leak_at_line"].value < found["leak_at_line"].high < 0.05
     assert found["leak_at_line"].value == pytest.approx(0.032, rel=0.15)
 
@@ -165,7 +165,7 @@ def test_what_does_not_fit_carries_no_verdict(tmp_path: Path) -> None:
 
 def test_a_lead_in_of_ripple_is_left_out(tmp_path: Path) -> None:
     """Ten seconds of a pump that keeps 100 MPa up with a ripple of 1 MPa, then 40 s of hold."""
-    from baybook_plugins.hold.inputs.window import find_window
+    from baybook_plugins.hold.capture.window import find_window
 
     t = np.arange(0.0, 50.0, 0.02)
     running = t < 10.0
@@ -182,7 +182,7 @@ def test_a_lead_in_of_ripple_is_left_out(tmp_path: Path) -> None:
 def test_a_hold_begins_where_the_pump_lets_go(lead: float, hold: float, fading: float) -> None:
     """A pump that keeps 80 MPa up to a quarter per cent of ripple, within the noise: the begin to 2 % of the hold. No scatter
     and no bulge gives away a beginning that is 5 % too early."""
-    from baybook_plugins.hold.inputs.window import find_window
+    from baybook_plugins.hold.capture.window import find_window
 
     t = np.arange(0.0, lead + hold, 0.05)
     since = np.maximum(t - lead, 0.0)
@@ -194,7 +194,7 @@ def test_a_hold_begins_where_the_pump_lets_go(lead: float, hold: float, fading: 
 
 
 def test_a_hold_is_found_from_one_megapascal() -> None:
-    from baybook_plugins.hold.inputs.window import find_window
+    from baybook_plugins.hold.capture.window import find_window
 
     t = np.arange(0.0, 60.0, 0.05)
     p = 2.4 * np.exp(-t / 100.0) + 0.005 * np.random.default_rng(5).standard_normal(len(t))
@@ -204,7 +204,7 @@ def test_a_hold_is_found_from_one_megapascal() -> None:
 
 def test_a_slow_bulge_of_a_leak_that_changes_is_no_reason_to_cut() -> None:
     """A leak that grows by a seventh during the hold bends the fall the other way; nothing kept the pressure up."""
-    from baybook_plugins.hold.inputs.window import find_window
+    from baybook_plugins.hold.capture.window import find_window
 
     t = np.arange(0.0, 60.0, 0.05)
     p = 100.0 - 0.2 * (t + 0.0012 * t**2) + 0.01 * np.random.default_rng(5).standard_normal(len(t))

@@ -11,10 +11,11 @@ import pytest
 
 from baybook import calculate
 from baybook.api import InputError, Result
-from baybook_cards.language import language
-from baybook_plugins.hold.inputs.recording import Held
-from baybook_plugins.hold.inputs.window import Window
-from baybook_plugins.hold.result import outcome, verdicts
+from baybook.language import language
+from baybook_plugins.hold.capture import seen
+from baybook_plugins.hold.capture import window as bounds
+from baybook_plugins.hold.capture.recording import Held
+from baybook_plugins.hold.capture.window import Window
 
 KNOWN = {"volume": "25 ± 1 mL", "temperature": "45 ± 3 °C", "outlet_valve": "none"}
 FALL = {"start": "1000 bar", "end": "880 bar", "time": "30 s", "fall_limit": "at most 100 bar", "after": "30 s"}
@@ -36,12 +37,13 @@ def idle(seed: int = 3) -> tuple[np.ndarray, np.ndarray]:
 
 
 def test_what_a_capture_alone_brings_up_is_told_in_german() -> None:
-    window = Window(0, 9, "the engine came to rest", "then the engine turned", 1.0, 9.0, others=1)
-    told = outcome._cut_notes(Held(np.arange(9.0), np.arange(9.0), window, turning=True, unseen=True))
+    window = Window(0, 9, bounds.ENGINE_STOPPED, bounds.ENGINE_TURNED, 1.0, 9.0, others=1)
+    told = list(seen.cut_notes(Held(np.arange(9.0), np.arange(9.0), window, turning=True, unseen=True)))
     assert len(told) == 4
-    told += [window.begins, window.ends, outcome.KEPT_UP, verdicts.NEXT_STOP, verdicts.NEXT_CUT]
-    german = language("de", ("baybook_plugins",))
-    assert [text for text in told if german.text(text) == text] == []
+    told += [window.begins, window.ends, seen.KEPT_UP, seen.NEXT_STOP, seen.NEXT_CUT]
+    german = language("de", ("baybook_plugins.hold",))
+    assert [text for text in told if text.text(german) == text] == []
+    assert told[0].text(german).endswith("von 1 s (der Motor kam zum Stillstand) bis 9 s (danach drehte der Motor).")
 
 
 def finding(result: Result) -> tuple[str, str]:
@@ -120,7 +122,7 @@ def test_chance_and_interval_of_cooling_come_from_the_same_draws() -> None:
     """A fall above the 97.5 % point of what cooling does is explained by cooling with less than 2.5 %; and the fall being
     outside, so is the finding."""
     found = calculate("hold", **FALL, outlet_valve="none")
-    assert found["cooling_fall"].to("bar").high < 120.0
+    assert found["cooling_drop"].to("bar").high < 120.0
     (note,) = [note for note in found.notes if "this rail is tight and cooling made the whole fall" in note]
     assert float(note.split("chance of ")[1].split(" %")[0]) <= 2.5
     assert found.verdicts[0].verdict == "outside"

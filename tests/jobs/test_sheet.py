@@ -120,7 +120,7 @@ title = ["x"]
     assert problems(tmp_path, text) == [
         """[job], vehicle: "['van']" is not text; give vehicle = "…\"""",
         """[job], customer: "{'name': 'Heath'}" is not text; give customer = "…\"""",
-        '[specs.a], range: "banana" has no number where a limit should stand; give a range, such as <= 350 bar',
+        '[specs.a], range: "banana" has no number where a limit should stand; give a range, such as max 350 bar',
         """[specs.b], source: "['x']" is not text; give source = "…\"""",
         '[specs.b], range: "7 to 3 mL/min" has its lower limit at or above its upper one; give the smaller number first',
         '[specs.c], range: "<= 6 mL/mim" has a unit that is not known, "mL/mim"; did you mean mL/min or L/min?',

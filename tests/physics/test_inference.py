@@ -11,8 +11,8 @@ from dataclasses import dataclass, replace
 import numpy as np
 import pytest
 
-from baybook_physics.inference.evidence import Fit, most_probable, probabilities, sample_all
-from baybook_physics.inference.fit import fit, noise_inflation
+from baybook_physics.inference.evidence import most_probable, probabilities, sample_all
+from baybook_physics.inference.fit import fit, fit_all, noise_inflation
 from baybook_physics.inference.weights import weighted_interval
 
 TIME = np.linspace(0.0, 1.0, 20)
@@ -44,6 +44,9 @@ class Line:
     def residuals(self, rows: np.ndarray) -> np.ndarray:
         return np.vstack([self.normalised_residuals(rows, self.simulate(rows)), rows.T])
 
+    def residuals_of(self, asked: list[tuple[Line, np.ndarray]]) -> list[np.ndarray]:
+        return [line.residuals(rows) for line, rows in asked]
+
     def log_prior(self, rows: np.ndarray) -> np.ndarray:
         free = rows[:, list(self.free)]
         return -0.5 * np.sum(free**2, axis=1) - 0.5 * len(self.free) * np.log(2.0 * np.pi)
@@ -69,7 +72,9 @@ def test_the_fit_is_the_posterior_mean() -> None:
 
 def test_draws_have_the_posterior_mean_width_and_evidence() -> None:
     problems = {"line": Line(), "flat": Line(flat=True)}
-    fits = {name: Fit(*fit(problem, np.zeros(2))) for name, problem in problems.items()}
+    fits = fit_all(problems, dict.fromkeys(problems, np.zeros(2)))
+    for name, problem in problems.items():
+        assert fits[name].row == pytest.approx(fit(problem, np.zeros(2)).row, abs=1e-12)
     assert most_probable(fits) == "line"
     samples = sample_all(problems, fits, dict.fromkeys(problems, 2000))
     assert list(samples) == ["line", "flat"]

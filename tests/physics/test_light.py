@@ -9,7 +9,10 @@ import pytest
 
 LIGHT = (
     "baybook_physics", "baybook_physics.fuels", "baybook_physics.compliance", "baybook_physics.coil", "baybook_physics.heat",
-    "baybook_physics.orifice", "baybook_physics.mass_balance", "baybook_physics.inference.intervals",
+    "baybook_physics.orifice", "baybook_physics.pipe", "baybook_physics.pump", "baybook_physics.wire",
+    "baybook_physics.filtration",
+    "baybook_physics.viscosity", "baybook_physics.dissolved_air", "baybook_physics.mass_balance",
+    "baybook_physics.inference.intervals",
     "baybook_plugins.hold.two_point.estimate",
 )  # fmt: skip
 

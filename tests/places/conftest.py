@@ -4,9 +4,12 @@ from __future__ import annotations
 
 import pytest
 
-from baybook.places import Evidence, SystemMap
-from baybook.places.practice import COIL, HOLD, READINGS, REGULATOR, RETURNS
+from baybook.jobs.offered import senses
+from baybook.places.evidence import Evidence
+from baybook.places.system import SystemMap
 
+SENSES = senses()
+HOLD, RETURNS, COIL, REGULATOR = (SENSES[name] for name in ("hold", "returns", "coil", "regulator"))
 BAD, GOOD = 0.001, 0.999
 VAN = {
     "low_pressure": ["tank pump"], "filter": True, "inlet_valve": True, "outlet_valve": "rail", "injector_bleed": False,
@@ -33,7 +36,7 @@ def returns(step: int, *bad: int, of: int = 4) -> list[Evidence]:
 
 
 def coil(step: int, on: str, conforms: float) -> Evidence:
-    return Evidence(step, "coil", conforms, COIL, object=on)
+    return Evidence(step, "coil", conforms, COIL, next(iter(COIL.questions)), on)
 
 
 def regulator(step: int, on: str = "inlet valve", *bad: str) -> list[Evidence]:
@@ -45,4 +48,4 @@ def regulator(step: int, on: str = "inlet valve", *bad: str) -> list[Evidence]:
 
 
 def reading(step: int, what: str, conforms: float, word: str = "", on: str = "", **answers: bool) -> Evidence:
-    return Evidence(step, what, conforms, READINGS[what], word, on, answers=answers)
+    return Evidence(step, what, conforms, SENSES[what], word, on, answers=answers)

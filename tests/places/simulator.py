@@ -11,11 +11,12 @@ import random
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 
-from baybook.places import NO_FAULT, OFF_MAP, Evidence, Repair, Sense, SystemMap
-from baybook.places.evidence import WRONG
-from baybook.places.history import MENDED, NEW_FAULT
+from baybook.places.evidence import WRONG, Evidence
+from baybook.places.history import MENDED, NEW_FAULT, Repair
 from baybook.places.hypotheses import PRIOR_NO_FAULT, PRIOR_OFF_MAP, PRIOR_PAIRS
-from baybook.places.place import resolved
+from baybook.places.place import NO_FAULT, OFF_MAP, resolved
+from baybook.places.sense import Sense
+from baybook.places.system import SystemMap
 
 SURENESS = (0.002, 0.002, 0.01, 0.2, 0.4)  # how often a verdict of that sureness tells the wrong state
 

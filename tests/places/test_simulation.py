@@ -8,8 +8,8 @@ from statistics import median
 import pytest
 from tests.places import trials
 
-from baybook.places import Sense
 from baybook.places.archive import bins, calibration_error
+from baybook.places.sense import Sense
 
 
 def _worst(stated):

@@ -9,10 +9,16 @@ from dataclasses import dataclass
 
 from tests.places.simulator import Vehicle
 
-from baybook.places import Evidence, Fitted, Need, Place, Question, Repair, Sense, SystemMap, complaint, conclude, next_tests
-from baybook.places.conclusion import Conclusion
-from baybook.places.evidence import COMPLAINT
-from baybook.places.practice import TESTS
+from baybook.jobs.offered import senses
+from baybook.places.choice import next_tests
+from baybook.places.complaint import complaint
+from baybook.places.conclusion import Conclusion, conclude
+from baybook.places.evidence import COMPLAINT, Evidence
+from baybook.places.fitted import Fitted
+from baybook.places.history import Repair
+from baybook.places.place import Place
+from baybook.places.sense import Need, Question, Sense
+from baybook.places.system import SystemMap
 
 # A workshop bench of eight places, for many jobs in little time.
 BENCH = SystemMap(
@@ -136,14 +142,15 @@ class Search:
 
 # From the tank to the cylinder; the tests of one part stand together.
 ALONG_THE_FUEL = (
-    "empty tank", "milky, dark or smelling fuel", "bubbles in the clear hose", "supply pump current", "supply pump delivery",
+    "fault memory", "empty tank", "milky, dark or smelling fuel",
+    "bubbles in the clear hose", "supply pump current", "supply pump delivery",
     "suction depression", "filter pressure drop", "feed pressure", "return back pressure",
     "swarf in the filter or the inlet valve",
-    "pump leak return", "pump delivery with the outlet valve driven shut", "regulator", "coil", "valve wiring voltage drop",
-    "valve drive signal", "control unit supply", "wet at the high-pressure side", "damaged or loose plug", "hold",
+    "pump leak return", "pressure with the outlet valve driven shut", "regulator", "coil", "valve wiring voltage drop",
+    "valve drive signal", "control unit supply", "wetness at the high-pressure side", "damaged or loose plug", "hold",
     "rail sensor supply and ground", "rail sensor against gauge or zero", "injector quantity correction", "returns",
     "injector current",
-    "speed and phase signals", "low-side part checked by itself", "high-side part checked by itself",
+    "speed and phase signals", "fault in a low-side part by itself", "fault in a high-side part by itself",
 )  # fmt: skip
 
 
@@ -153,4 +160,4 @@ def workshop_search(injectors: int) -> Search:
         "low_pressure": ["tank pump"], "filter": True, "inlet_valve": True, "outlet_valve": "none", "injector_bleed": False,
         "injectors": injectors, "open_at_rest": [],
     })  # fmt: skip
-    return Search(system, {name: TESTS[name] for name in ALONG_THE_FUEL}, complaint(system), ALONG_THE_FUEL)
+    return Search(system, {name: senses()[name] for name in ALONG_THE_FUEL}, complaint(system), ALONG_THE_FUEL)

@@ -19,6 +19,7 @@ import pytest
 from baybook.api import (
     KINDS,
     MAKERS_DATA,
+    Action,
     Calculator,
     CardOffer,
     Caution,
@@ -29,9 +30,11 @@ from baybook.api import (
     Limits,
     Meaning,
     Output,
+    Procedure,
     Quantity,
     Reading,
     Result,
+    Sense,
     SpecRange,
     calculator,
     judge,
@@ -197,6 +200,10 @@ FAULTS: dict[str, tuple[str, Calculator, str]] = {
         "units parse", declared(field=pressure_difference("the pressure", below="10 bar", usual="12 bar")),
         'input pressure: the reading shown as an example, "12 bar", is not possible here; give a value below 10 bar',
     ),
+    "misspelt place": (
+        "sense of places", declared(sense=Sense.one({"filtre": 0.8, "filter": 0.8}, 10.0)),
+        "its sense speaks of 'filtre', a place that no vehicle has",
+    ),
     "symbol": (
         "cautions present", declared(cautions=(dataclasses.replace(MAKERS_DATA, symbols=("hand",)),)),
         "a caution has the symbol 'hand'; use a code such as W001",
@@ -249,6 +256,11 @@ FAULTS: dict[str, tuple[str, Calculator, str]] = {
         "a verdict is outside, and no finding says so; leave the findings to the core, or add one",
     ),
     "note that is no text": ("JSON", declared(not_text), "7 stands where a message is wanted"),
+    "a hand in danger": (
+        "procedure",
+        declared(procedure=Procedure((Action("Fix the gauge.", hands="high pressure"),), ("Engine cold.",), ("Clear.",))),
+        "procedure: 'Fix the gauge.' brings a hand to the high-pressure side before the rail was seen to fall to zero",
+    ),
     "card too full": ("card", declared(title="W" * 200), "ID-1: "),
 }  # fmt: skip
 

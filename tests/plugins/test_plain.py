@@ -9,7 +9,7 @@ from typing import Any
 
 import pytest
 
-from baybook.cli.arguments import typed_values
+from baybook.cli.arrangement import typed_values
 from baybook.cli.calculators import command_for
 from baybook.cli.direct import answer
 from baybook.cli.main import run
@@ -82,21 +82,13 @@ REFUSED = {
     "option for value": (["convert", "3 bar", "--ambient", "--json"], "--ambient"),
     "switch": (["convert", "3 bar", "--steps=yes"], '--steps: "yes" is not wanted: the option takes no value'),
     "words": (["convert", "3 bar", "psi", "more"], '"more" is one word too many for this command'),
-    "pieces": (
-        ["hold", "--start", "1000", "bar", "--end", "900 bar"],
-        '--start: "1000 bar" came as 2 words; a reading with a space needs quotes, or write 1000bar',
+    "unit": (
+        ["hold", "--start", "1000", "baar", "--end", "900 bar"],
+        '--start: "1000 baar" has a unit that is not known, "baar"; did you mean bar',
     ),
-    "pieces of an uncertainty": (
-        ["hold", "--start", "1000", "±", "5", "bar"],
-        '--start: "1000 ± 5 bar" came as 4 words; a reading with a space needs quotes, or write 1000±5bar',
-    ),
-    "pieces of a range": (
-        ["hold", "--start", "9 bar", "--limit", "2", "to", "3", "mL/min"],
-        '--limit: "2 to 3 mL/min" came as 4 words; a reading with a space needs quotes',
-    ),
-    "pieces of a place": (
-        ["convert", "300", "bar", "psi"],
-        '"300 bar" came as 2 words; a reading with a space needs quotes, or write 300bar',
+    "quote": (
+        ["hold", "--start", "1000 bar --end 900 bar"],
+        '--start: "1000 bar --end 900 bar" holds an option; a quote is missing',
     ),
     "verdict": (["convert", "3 bar", "--fail-on", "never"], '--fail-on: "never" is not a verdict to fail on; use outside or'),
     "file": (["convert", "--from", "nothing.json"], '--from: "nothing.json" cannot be read: No such file'),

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import pytest
 
-from baybook_plugins.regulator.duty import Counts, on_share
-from baybook_plugins.regulator.model import Place, Rest, Switched, Valve, loss_of_all_current, mean_voltage
+from baybook_physics.pressure_valve import Counts, Place, Rest, Switched, Valve, mean_voltage, on_share
+from baybook_plugins.regulator.wording import loss_of_all_current
 
 INLET, OUTLET = Valve(Place.INLET), Valve(Place.OUTLET)
 

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import pytest
 
-from baybook_plugins.regulator.duty import Clue, Counts, settle
-from baybook_plugins.regulator.model import Switched
+from baybook_physics.pressure_valve import Counts, Switched
+from baybook_plugins.regulator.duty import Clue, settle
 
 LIVE = Clue("live data", 0.30, 0.005)
 WIRE = Clue("the wire's voltage", 0.31, 0.01)

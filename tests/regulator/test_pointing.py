@@ -6,9 +6,19 @@ from itertools import product
 
 import pytest
 
-from baybook_plugins.regulator.model import Place, Rest, Valve
-from baybook_plugins.regulator.pointing import Picture, Pointer, point, together_asks, together_current
-from baybook_plugins.regulator.states import Asks, Current, Pressure, Span, against, asks, current_state, pressure_state
+from baybook_physics.pressure_valve import Place, Rest, Valve
+from baybook_plugins.regulator.pointing import Picture, Pointer, point
+from baybook_plugins.regulator.states import (
+    Asks,
+    Current,
+    Pressure,
+    against,
+    asks,
+    current_state,
+    pressure_state,
+    together_asks,
+    together_current,
+)
 
 INLET, OUTLET = Valve(Place.INLET), Valve(Place.OUTLET)
 
@@ -34,8 +44,8 @@ def test_a_tolerance_is_not_widened_by_the_reading(measured: float, u: float, ex
 
 def test_a_range_narrower_than_the_uncertainty_puts_nothing_outside() -> None:
     """In the middle of the span nothing is exceeded with 95 %, however bad the reading is."""
-    assert against(0.0, 100.0, Span(-1, 1)) is None
-    assert against(0.0, 100.0, Span(None, None)) == 0
+    assert against(0.0, 100.0, -1, 1) is None
+    assert against(0.0, 100.0, None, None) == 0
 
 
 @pytest.mark.parametrize(
@@ -49,7 +59,7 @@ def test_a_range_narrower_than_the_uncertainty_puts_nothing_outside() -> None:
 )  # fmt: skip
 def test_what_a_drive_asks_for(valve: Valve, drive: float | None, expected: Asks) -> None:
     """Against a usual 15 to 25 %: more drive closes an outlet (more pressure) and restricts an inlet (less)."""
-    assert asks(valve, drive, Span(0.15, 0.25)) is expected
+    assert asks(valve, drive, (0.15, 0.25)) is expected
 
 
 def test_without_a_usual_range_only_the_ends_say_anything() -> None:
@@ -61,8 +71,8 @@ def test_without_a_usual_range_only_the_ends_say_anything() -> None:
 
 def test_a_drive_at_the_end_of_the_usual_range_asks_for_nothing_certain() -> None:
     """25 ± 2 % against a usual 15 to 25 % is undecided; 28 ± 2 % lies above (95 %)."""
-    assert asks(OUTLET, 0.25, Span(0.15, 0.25), 0.0102) is Asks.UNDECIDED
-    assert asks(OUTLET, 0.28, Span(0.15, 0.25), 0.0102) is Asks.MORE
+    assert asks(OUTLET, 0.25, (0.15, 0.25), 0.0102) is Asks.UNDECIDED
+    assert asks(OUTLET, 0.28, (0.15, 0.25), 0.0102) is Asks.MORE
 
 
 @pytest.mark.parametrize(

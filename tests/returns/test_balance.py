@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
+from math import inf
 from random import Random
 
 import pytest
 
 from baybook.api import Draws, Estimate, Reading
-from baybook_plugins.returns.collection import Collection
+from baybook_physics.comparison import medians_of_others, percent_of_mean, percent_of_median, percent_of_others, spread
+from baybook_plugins.returns.collection import Collection, flow, totals
 from baybook_plugins.returns.cups import Cup, drawn, own_errors, spread_of_equal_injectors
-from baybook_plugins.returns.model import ENDLESS, balance, medians_of_others, ratios, spread
 
 SHARP = Estimate.of(1.0, "1")
 
@@ -22,32 +23,36 @@ def taken(values: list[float], u: float = 0.0, over: int = 0) -> Collection:
 
 def test_flows_by_hand() -> None:
     """30, 30, 60 mL in 2 min: 15, 15, 30 mL/min; total 60, mean 20, a tenth of a delivery of 600."""
-    found = balance([30.0, 30.0, 60.0], 2.0, delivery=600.0)
-    assert [found[f"flow_{i}"] for i in (1, 2, 3)] == [15, 15, 30]
-    assert (found["total"], found["mean"], found["share_of_delivery"]) == (60, 20, 10)
+    volumes = [30.0, 30.0, 60.0]
+    assert [flow(volume, 2.0, 1.0)["q"] for volume in volumes] == [15, 15, 30]
+    assert totals(volumes, 2.0, 1.0, 600.0) == {"total": 60, "mean": 20, "share_of_delivery": 10}
 
 
 def test_percentages_by_hand() -> None:
     """30, 30, 60 mL: 75, 75, 150 % of the mean, the last 200 % of the others' mean and median; spread 30 of 40 mL."""
-    found = ratios([30.0, 30.0, 60.0], [False] * 3)
-    assert [low for low, _ in found["percent_of_mean"]] == pytest.approx([75, 75, 150])
-    assert found["percent_of_others"][2] == found["percent_of_median"][2] == (200, 200)
-    assert spread([30.0, 30.0, 60.0]) == 75
+    volumes = [30.0, 30.0, 60.0]
+    assert percent_of_mean(volumes)[0] == pytest.approx([75, 75, 150])
+    for least, most in (percent_of_others(volumes), percent_of_median(volumes)):
+        assert least[2] == most[2] == 200
+    assert spread(volumes) == 75
 
 
 def test_a_cylinder_that_ran_over_leaves_a_least_and_a_most() -> None:
     """30, 40 and more than 100 mL: the third at least 100/35, the first of the others' mean between nothing and 30/70."""
-    found = ratios([30.0, 40.0, 100.0], [False, False, True])
-    assert found["percent_of_others"][2] == (pytest.approx(100 * 100 / 35), ENDLESS)
-    assert found["percent_of_others"][0] == (0.0, pytest.approx(100 * 30 / 70))
-    assert found["percent_of_mean"][2] == (pytest.approx(100 * 3 * 100 / 170), pytest.approx(300, rel=1e-6))
+    volumes, over = [30.0, 40.0, 100.0], [False, False, True]
+    least, most = percent_of_others(volumes, over)
+    assert (least[2], most[2]) == (pytest.approx(100 * 100 / 35), inf)
+    assert (least[0], most[0]) == (0.0, pytest.approx(100 * 30 / 70))
+    least, most = percent_of_mean(volumes, over)
+    assert (least[2], most[2]) == (pytest.approx(100 * 3 * 100 / 170), pytest.approx(300))
 
 
 def test_a_ratio_to_nothing_has_no_end_and_of_nothing_to_nothing_may_be_anything() -> None:
-    found = ratios([0.0, 0.0, 14.0, 0.0], [False] * 4)
-    assert found["percent_of_median"][2] == (ENDLESS, ENDLESS)
-    assert found["percent_of_median"][0] == (0.0, ENDLESS)
-    assert found["percent_of_mean"][2][0] == pytest.approx(400)
+    volumes = [0.0, 0.0, 14.0, 0.0]
+    least, most = percent_of_median(volumes)
+    assert (least[2], most[2]) == (inf, inf)
+    assert (least[0], most[0]) == (0.0, inf)
+    assert percent_of_mean(volumes)[0][2] == pytest.approx(400)
 
 
 @pytest.mark.parametrize(
@@ -72,9 +77,9 @@ def test_equal_readings_do_not_make_the_median_certain() -> None:
 
 
 def test_the_same_readings_give_the_same_answer() -> None:
-    first = taken([30.0, 31.0, 45.0, 29.0], 0.5).estimates["percent_of_median"]
+    first = taken([30.0, 31.0, 45.0, 29.0], 0.5).outputs["percent_of_median"]
     own_errors.cache_clear()
-    assert taken([30.0, 31.0, 45.0, 29.0], 0.5).estimates["percent_of_median"] == first
+    assert taken([30.0, 31.0, 45.0, 29.0], 0.5).outputs["percent_of_median"] == first
 
 
 def test_nothing_that_is_drawn_is_negative() -> None:

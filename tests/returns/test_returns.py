@@ -455,7 +455,7 @@ def test_share_of_a_stated_delivery() -> None:
 def test_four_values_are_not_oversold() -> None:
     """Grubbs and Dixon are reported with what they prove for four values, and a shared fault is called invisible."""
     equal = run(["62 mL", "58 mL", "66 mL", "60 mL"])
-    notes = " ".join(equal.notes)
+    notes = " ".join((*equal.notes, *equal.background))
     assert "with 4 values this test can show very little" in notes
     assert "no outlier shown, which does not mean that the injectors are equal" in notes
     assert "cannot see a fault that most injectors share" in notes
@@ -488,7 +488,7 @@ def test_the_plot_shows_every_flow_with_its_interval() -> None:
 def test_the_outlier_tests_name_their_suspect() -> None:
     """Six values, one at twice the others: both tests pass their limit, name injector 3, and prove little."""
     six = run(["62 mL", "58 mL", "121 mL", "60 mL", "61 mL", "59 mL"])
-    said = [note for note in six.notes if note.startswith(("Grubbs", "Dixon"))]
+    said = [note for note in six.background if note.startswith(("Grubbs", "Dixon"))]
     assert len(said) == 2
     assert all("would leave one so far out, here injector 3," in note for note in said)
     assert all(note.endswith("by itself it proves little.") for note in said)
@@ -535,7 +535,7 @@ def test_all_mistakes_are_told_at_once(command: Callable[..., Any]) -> None:
     assert ran.code == 2
     assert ran.out == ""
     assert [line.partition(":")[0] for line in ran.err.strip().splitlines()] == [
-        "--volumes", "--time", "--cylinders", "--median-limit",
+        "--volumes", "--time", "--measuring-cylinders", "--median-limit",
     ]  # fmt: skip
 
 

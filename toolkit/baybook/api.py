@@ -17,11 +17,12 @@ from .cautions import (
     STARTING,
     Caution,
 )
-from .declaration import Example, Meaning, Output, Rule
+from .declaration import Example, Meaning, Output, Placing, Rule
 from .declare import Calculator, calculator
 from .deprecation import deprecated
+from .draws import AtLeast, Draws, side_of
 from .errors import InputError, Problem, Refused
-from .estimate import Draws, Estimate
+from .estimate import Estimate
 from .fields import (
     CaptureFile,
     Choice,
@@ -34,6 +35,8 @@ from .fields import (
     Text,
     absolute_pressure,
     any_quantity,
+    any_spec_range,
+    area,
     current,
     delivery_per_stroke,
     density,
@@ -58,43 +61,36 @@ from .fields import (
     voltage,
     volume,
 )
+from .groups import Of
 from .hooks import INTERFACE, hookimpl
 from .kinds import KINDS, Kind
 from .known import Known
 from .language import Language
-from .message import Message, Word
+from .message import Message, Word, joined
 from .offers import CardOffer, ChannelOffer, FuelOffer, UnitOffer
-from .places.sense import Need, Question, Sense
-from .procedure import (
-    BEFORE_RUNNING,
-    CLEAR,
-    HANDS_OFF,
-    KEY_OFF,
-    TO_ZERO,
-    ZERO_AGAIN,
-    Action,
-    Condition,
-    HoldPoint,
-    Procedure,
-)
+from .places.reach import CIRCUIT, PRESSURE_HIGH, PRESSURE_LOW, STARVED
+from .places.sense import Answer, Need, Question, Sense, Senses
+from .procedure import BEFORE_RUNNING, CLEAR, HANDS_OFF, KEY_OFF, TO_ZERO, ZERO_AGAIN, Action, Condition, HoldPoint, Procedure
 from .propagation import Shared, propagate
 from .quantity import new_kind
 from .reading import COVERAGE, Reading
 from .registry import find_fuel
-from .result import Finding, Plot, Result, Series, Step, Verdict, judge
+from .result import Finding, Plot, Result, Series, Step, Verdict, judge, judge_each
 from .spec import SpecRange
 
 __all__ = [
-    "BEFORE_RUNNING", "CLEAR", "CONTROL_LOSS", "COVERAGE", "FLAMMABLE", "HANDS_OFF", "HIGH_PRESSURE", "HIGH_VOLTAGE",
-    "INTERFACE", "KEY_OFF", "KINDS", "MAKERS_DATA", "RUNNING_ENGINE", "STARTING", "TO_ZERO", "ZERO_AGAIN", "Action",
-    "Calculator", "CaptureFile", "CardOffer", "Caution", "ChannelOffer", "Choice", "Condition", "Count", "Draws", "Estimate",
-    "Example", "Finding", "Flag", "FuelName", "FuelOffer", "HoldPoint", "InputError", "Kind", "Known", "Language", "Limits",
-    "Meaning", "Message", "Need", "Output", "Plot", "Problem", "Procedure", "Quantity", "Question", "Reading", "Readings",
-    "Refused", "Result", "Rule", "Sense", "Series", "Shared", "SpecRange", "Step", "Text", "UnitOffer", "Verdict", "Word",
-    "absolute_pressure", "any_quantity", "calculator", "current", "delivery_per_stroke", "density", "displacement", "duration",
-    "dynamic_viscosity", "find_fuel", "flow", "frequency", "gauge_pressure", "hookimpl", "inductance", "judge",
-    "kinematic_viscosity", "length", "new_kind", "pressure_difference", "propagate", "quantity", "ratio", "readings",
-    "resistance", "spec_range", "speed", "temperature", "temperature_difference", "voltage", "volume",
+    "BEFORE_RUNNING", "CIRCUIT", "CLEAR", "CONTROL_LOSS", "COVERAGE", "FLAMMABLE", "HANDS_OFF", "HIGH_PRESSURE",
+    "HIGH_VOLTAGE", "INTERFACE", "KEY_OFF", "KINDS", "MAKERS_DATA", "PRESSURE_HIGH", "PRESSURE_LOW", "RUNNING_ENGINE",
+    "STARTING", "STARVED", "TO_ZERO", "ZERO_AGAIN", "Action", "Answer", "AtLeast", "Calculator", "CaptureFile", "CardOffer",
+    "Caution", "ChannelOffer", "Choice", "Condition", "Count", "Draws", "Estimate", "Example", "Finding", "Flag", "FuelName",
+    "FuelOffer", "HoldPoint", "InputError", "Kind", "Known", "Language", "Limits", "Meaning", "Message", "Need", "Of", "Output",
+    "Placing", "Plot", "Problem", "Procedure", "Quantity", "Question", "Reading", "Readings", "Refused", "Result", "Rule",
+    "Sense", "Senses", "Series", "Shared", "SpecRange", "Step", "Text", "UnitOffer", "Verdict", "Word", "absolute_pressure",
+    "any_quantity", "any_spec_range", "area", "calculator", "current", "delivery_per_stroke", "density", "displacement",
+    "duration", "dynamic_viscosity", "find_fuel", "flow", "frequency", "gauge_pressure", "hookimpl", "inductance", "joined",
+    "judge", "judge_each", "kinematic_viscosity", "length", "new_kind", "pressure_difference", "propagate", "quantity",
+    "ratio", "readings", "resistance", "side_of", "spec_range", "speed", "temperature", "temperature_difference", "voltage",
+    "volume",
 ]  # fmt: skip
 
 DEPRECATED: dict[str, tuple[str, str]] = {}

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from .draws import AtLeast, Draws
 from .errors import PluginError
 from .estimate import Estimate
 from .kinds import KINDS
@@ -13,17 +14,31 @@ from .result import Result
 if TYPE_CHECKING:
     from .declaration import Output
     from .declare import Calculator
-    from .result import Value
+    from .result import Given, Value
 
 
 def completed_outputs(calculator: Calculator, result: Result) -> dict[str, Value]:
-    """The outputs in their declared units and in the declared order. Raises PluginError where they are not as declared."""
-    declared = {name: _declared(calculator, name) for name in result.outputs}
+    """The outputs in their declared units and in the declared order. Raises PluginError where they are not as declared.
+
+    Draws are told as estimates; what cannot be told as a number is a gap in a vector, and else left out.
+    """
+    given = {name: told for name, value in result.outputs.items() if (told := _told(value)) is not None}
+    declared = {name: _declared(calculator, name) for name in given}
     order = list(calculator.outputs.values())
     names = sorted(declared, key=lambda name: next(at for at, output in enumerate(order) if output is declared[name]))
-    found = {name: _as_declared(calculator, name, declared[name], result.outputs[name]) for name in names}
+    found = {name: _as_declared(calculator, name, declared[name], given[name]) for name in names}
     _check_lengths(calculator, found)
     return found
+
+
+def _told(value: Given) -> Value | None:
+    if isinstance(value, Draws | AtLeast):
+        return value.estimate() if value.told else None
+    if not isinstance(value, tuple):
+        return value
+    found = tuple(item.estimate() if isinstance(item, Draws) and item.told else item for item in value)
+    items = tuple(None if isinstance(item, Draws | AtLeast) else item for item in found)
+    return None if found != items and not any(items) else items
 
 
 def _declared(calculator: Calculator, name: str) -> Output:
@@ -71,13 +86,5 @@ def _check_lengths(calculator: Calculator, outputs: dict[str, Value]) -> None:
 
 
 def declared_output(calculator: Calculator, name: str) -> Output | None:
-    """The declaration of an output, `{n}` standing for a number and `{unit}` for a unit; None where there is none."""
-    if name in calculator.outputs:
-        return calculator.outputs[name]
-    for pattern, output in calculator.outputs.items():
-        if pattern == "{unit}":
-            return output
-        head, mark, tail = pattern.partition("{n}")
-        if mark and name.startswith(head) and name.endswith(tail) and name[len(head) : len(name) - len(tail)].isdigit():
-            return output
-    return None
+    """The declaration of an output, `{unit}` standing for any unit; None where there is none."""
+    return calculator.outputs.get(name, calculator.outputs.get("{unit}"))

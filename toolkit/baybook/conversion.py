@@ -6,10 +6,10 @@ Light: the program's entry uses it before anything else is loaded; nothing here 
 from __future__ import annotations
 
 from .assumption import assumed_notes
+from .columns import output_rows, wrap
 from .errors import Refused
 from .numbers import assumed_shown, show
 from .reading import Reading, find_unit, parse
-from .text import output_rows, wrap
 from .units import Unit, convert, families, find, in_family
 
 __all__ = ["Reading", "Unit", "convert", "converted", "families", "find_unit", "in_family", "plain_answer", "usual_units"]
@@ -28,6 +28,12 @@ def converted(reading: Reading, targets: list[Unit]) -> list[Reading]:
 
 def plain_answer(words: list[str]) -> str | None:
     """What the calculator `convert` prints for a reading and perhaps a unit; None where it has to say more, or to refuse."""
+    if len(words) > 2 or words[0].isdigit():  # in pieces
+        from .words import grouped
+
+        words = grouped(words)
+        if len(words) == 3 and words[1] in ("to", "in"):
+            del words[1]
     try:
         reading = parse(words[0])
         targets = usual_units(reading)

@@ -4,17 +4,17 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, Literal
 
 from . import units
 from .cautions import Caution
 from .errors import PluginError, Problem
 from .kinds import KINDS
 from .procedure import Procedure
-from .result import SIDES, STAGES, Plot
+from .result import SIDES, STAGES, STRENGTHS, Plot, Side, Strength
 
 if TYPE_CHECKING:
-    from .places.sense import Sense
+    from .places.sense import Sense, Senses
 
 
 @dataclass(frozen=True)
@@ -23,6 +23,8 @@ class Output:
 
     each: the output is a vector, with a value for each of these ("injector"), numbered from 1. The name `{unit}` stands for the
     symbol of any unit. always: whether every result has it. at_least: what it cannot be below, in its unit.
+    label: as the workshop says it ("leak at the rail's pressure"), where its name is a programmer's. textbook: shown only
+    where an explanation is asked for.
     Raises PluginError for an unknown kind, and for a unit that is known as one of another kind.
     """
 
@@ -33,6 +35,8 @@ class Output:
     always: bool = True
     at_least: float | None = None
     each: str = ""
+    label: str = ""
+    textbook: bool = False
 
     def __post_init__(self) -> None:
         if self.kind not in ("any", "word") and self.kind not in KINDS:
@@ -69,7 +73,8 @@ class Meaning:
     """A line of "what the result means": what is seen, what it says, and what to test next.
 
     verdict: outside, above (beyond the upper limit), below, within or undecided, where it is what such a verdict means: of
-    `output`, or of any. It is then the finding, too, of a result whose calculator gave none.
+    `output`, or of any. It is then the finding, too, of a result whose calculator gave none: at the declared side and with the
+    verdict's strength, or with these where one says less (a good part that clears no stage: strength "undecided").
     """
 
     seen: str
@@ -77,8 +82,12 @@ class Meaning:
     next_test: str
     verdict: str = ""
     output: str = ""
+    side: Side | Literal[""] = ""
+    strength: Strength | Literal[""] = ""
 
     def __post_init__(self) -> None:
+        if self.side not in ("", *SIDES) or self.strength not in ("", *STRENGTHS):
+            raise PluginError(f"a meaning has the side {self.side!r} and the strength {self.strength!r}, not both known words")
         if self.verdict not in ("", "outside", "above", "below", "within", "undecided"):
             raise PluginError(f"a meaning is tied to {self.verdict!r}; use outside, above, below, within or undecided")
 
@@ -96,6 +105,26 @@ class Rule:
     why: str = ""
 
 
+@dataclass(frozen=True)
+class Placing:
+    """Where findings belong that depend on whose part was tested, at a calculator of stage "any".
+
+    part: the input that says whose, a choice that may be left out; stages: the stage by its words. what: the thing that was
+    tested, which every finding begins with ("coil": "Injector 3 coil: …"). number: the input that says which one of several.
+    Where the part was not said no stage is guessed: what would be a finding is a note.
+    """
+
+    part: str
+    stages: Mapping[str, str]
+    what: str
+    number: str = ""
+
+    def __post_init__(self) -> None:
+        unknown = [stage for stage in self.stages.values() if stage not in STAGES]
+        if unknown:
+            raise PluginError(f"findings are placed at the stage {unknown[0]!r}; use one of {', '.join(STAGES)}")
+
+
 Rules = Callable[..., Iterable[Problem]]
 
 
@@ -108,7 +137,8 @@ class Declaration:
     (a calculator of stage "any", which has nobody touch anything, may go without cautions).
     procedure: how the test is done; needs: what it takes, where the procedure's steps do not say so. formulas, meanings: for
     the card. charts: data for the card's charts, from the inputs that are `Known`. revision: of the card. rules: what holds
-    between inputs, see `Rule`. sense: what its outcome says about which places; without one it takes no part in the odds.
+    between inputs, see `Rule`. placing: where findings belong, see `Placing`. sense: what its outcome says about which places;
+    without one it has no part in the odds.
     Raises PluginError for a declaration that is not complete or does not fit together.
     """
 
@@ -127,7 +157,8 @@ class Declaration:
     charts: Callable[[Any], tuple[Plot, ...]] | None = None
     revision: str = "1"
     rules: Sequence[Rule | Rules] = ()
-    sense: Sense | None = None
+    placing: Placing | None = None
+    sense: Sense | Senses | None = None
 
     def __post_init__(self) -> None:
         if self.stage not in (*STAGES, "any"):

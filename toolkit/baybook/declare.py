@@ -12,6 +12,8 @@ from .declaration import Declaration, Rule
 from .environment import Environment, of_process
 from .errors import PluginError
 from .fields import Field, Limits
+from .groups import Group, field_of, groups_of, inputs_of
+from .places.sense import sense_inputs
 from .result import Result
 
 REQUIRED = inspect.Parameter.empty
@@ -43,6 +45,7 @@ class Calculator(Declaration):
     name: str
     summary: str
     parameters: tuple[Parameter, ...] = ()
+    groups: Mapping[str, Group] = field(default_factory=dict, repr=False)
     origin: str = ""
     environment: Environment | None = field(default=None, repr=False)
 
@@ -90,6 +93,8 @@ class calculator(Declaration):  # noqa: N801  # used as a decorator
 
     Takes what `Declaration` lists. Every parameter of the function is `Annotated[type, field]` with a field of `baybook.api`;
     it may be left out where the field has a default or the type allows None. The function is always called with all of them.
+    A parameter may be a group instead: a class (NamedTuple, dataclass) whose attributes are annotated so. Each of them is an
+    input of its own; rules may take the group, too.
     Raises PluginError for a declaration that is not complete or does not fit together.
     """
 
@@ -100,6 +105,7 @@ class calculator(Declaration):  # noqa: N801  # used as a decorator
             name=function.__name__.replace("_", "-"),
             summary=_summary(function),
             parameters=_parameters(function),
+            groups=groups_of(function),
             **{item.name: getattr(self, item.name) for item in fields(Declaration)},
         )
         _check_names(made)
@@ -116,9 +122,12 @@ def _check_names(made: Calculator) -> None:
     ]
     wrong += [f"the procedure reads {name!r}, no input" for name in made.how.reads if name not in inputs]
     wrong += [f"a meaning is of {m.output!r}, no output" for m in made.meanings if m.output and m.output not in made.outputs]
+    wrong += [f"its sense is about {name!r}, no input" for name in sorted(sense_inputs(made.sense) - inputs)]
     for rule in made.rules:
         names = (rule.given, *rule.needs) if isinstance(rule, Rule) else inspect.signature(rule).parameters
-        wrong += [f"a rule is about {name!r}, no input" for name in names if name not in inputs]
+        wrong += [f"a rule is about {name!r}, no input" for name in names if name not in inputs and name not in made.groups]
+    placed_by = (made.placing.part, made.placing.number) if made.placing else ()
+    wrong += [f"findings are placed by {name!r}, no input" for name in placed_by if name and name not in inputs]
     if wrong:
         raise PluginError(f"calculator {made.name}: {'; '.join(wrong)}")
 
@@ -131,11 +140,15 @@ def _summary(function: Callable[..., Any]) -> str:
 
 
 def _parameters(function: Callable[..., Any]) -> tuple[Parameter, ...]:
-    hints = typing.get_type_hints(function, include_extras=True)
+    given = inspect.signature(function).parameters
     found = []
-    for name, parameter in inspect.signature(function).parameters.items():
-        field = _field(function, name, hints.get(name))
-        found.append(Parameter(name, field, _default(parameter.default, field, hints[name])))
+    for name, hint in inputs_of(function):
+        field = field_of(hint)
+        if field is None:
+            raise PluginError(
+                f"parameter {name} of calculator {function.__name__} is not Annotated with a field of baybook.api"
+            )
+        found.append(Parameter(name, field, _default(given[name].default if name in given else REQUIRED, field, hint)))
     return tuple(found)
 
 
@@ -146,10 +159,3 @@ def _default(own: Any, field: Field, hint: Any) -> Any:
     if field.default is not None:
         return field.default
     return None if type(None) in typing.get_args(typing.get_args(hint)[0]) else REQUIRED
-
-
-def _field(function: Callable[..., Any], name: str, hint: Any) -> Field:
-    for extra in getattr(hint, "__metadata__", ()):
-        if isinstance(extra, Field):
-            return extra
-    raise PluginError(f"parameter {name} of calculator {function.__name__} is not Annotated with a field of baybook.api")

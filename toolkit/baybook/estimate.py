@@ -3,11 +3,7 @@
 from __future__ import annotations
 
 import math
-from bisect import bisect_left, bisect_right
-from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
-from itertools import accumulate
-from typing import Any
 
 from . import numbers, units
 from .errors import PluginError
@@ -148,59 +144,3 @@ def _normal_below(estimate: Estimate, limit: float) -> float:
     if half <= 0:
         return float(estimate.value < limit)
     return 0.5 * math.erfc((estimate.value - limit) / half * COVERAGE / math.sqrt(2))
-
-
-@dataclass(frozen=True)
-class Draws:
-    """A quantity as draws from its distribution, with their weights: for what no two normal halves describe.
-
-    Its estimate, the probability against a range and so the verdict come from these same draws. values: at least one, finite;
-    weights: as many, none negative, or none for equal ones. Raises PluginError for others, and as `Estimate` does.
-    """
-
-    values: Sequence[float]
-    unit: Unit | str
-    weights: Sequence[float] | None = None
-    kind: Kind | str | None = None
-    _sorted: list[float] = field(init=False, repr=False, compare=False)
-    _sums: list[float] = field(init=False, repr=False, compare=False)
-
-    def __post_init__(self) -> None:
-        values: list[float] = [float(value) for value in self.values]
-        weights: list[float] = [1.0] * len(values) if self.weights is None else [float(weight) for weight in self.weights]
-        good = len(values) == len(weights) and all(map(math.isfinite, [*values, *weights])) and min(weights, default=-1) >= 0
-        if not good or sum(weights) <= 0:
-            raise PluginError("draws have to be finite, with a weight for each that is not negative, and not all zero")
-        order = sorted(range(len(values)), key=values.__getitem__)
-        object.__setattr__(self, "_sorted", [values[at] for at in order])
-        object.__setattr__(self, "_sums", list(accumulate((weights[at] for at in order), initial=0.0)))
-
-    def quantile(self, share: float) -> float:
-        """The value that `share` (0 to 1) of the weight does not exceed."""
-        at = bisect_left(self._sums, share * self._sums[-1]) - 1
-        return self._sorted[min(max(at, 0), len(self._sorted) - 1)]
-
-    def below(self, limit: float) -> float:
-        """The probability that the quantity lies below `limit`, in the draws' unit."""
-        return self._sums[bisect_left(self._sorted, limit)] / self._sums[-1]
-
-    def above(self, limit: float) -> float:
-        """The probability that it lies above `limit`."""
-        return 1.0 - self._sums[bisect_right(self._sorted, limit)] / self._sums[-1]
-
-    def estimate(self, value: float | None = None) -> Estimate:
-        """`value`, else the median, with the interval that leaves out 2.5 % of the draws on either side.
-
-        A `value` beyond the interval is drawn to its end.
-        """
-        low, high = self.quantile(0.025), self.quantile(0.975)
-        best = self.quantile(0.5) if value is None else min(max(value, low), high)
-        return Estimate(best, self.unit, low, high, self.kind)
-
-
-Judged = Estimate | Draws
-
-
-def as_estimate(item: Any) -> Estimate:
-    """The estimate of draws, or an estimate as it is."""
-    return item.estimate() if isinstance(item, Draws) else item

@@ -6,18 +6,22 @@ from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from typing import Any
 
+from .answers import completed_answers, completed_met
 from .assumption import assumptions
 from .completion import completed_outputs
 from .declare import Calculator, Parameter
 from .errors import BaybookError, InputError, PluginError, Problem, Refused
-from .fields import FuelName
+from .fields import FuelName, Quantity
+from .groups import grouped
 from .message import Message, Word
+from .placing import placed
 from .reading import Reading
 from .records import computed_by
 from .result import Result
 from .rules import broken
 from .steps import completed_steps
 from .verdicts import completed_findings, completed_verdicts
+from .words import is_overload
 
 DOUBT = "{input}: {doubt}"
 
@@ -32,7 +36,7 @@ def run(calculator: Calculator, raw: Mapping[str, Any], *, spell: str = "") -> R
         problems = broken(calculator, values)
         if problems:
             raise InputError(problems)
-        result = calculator.function(**values)
+        result = calculator.function(**grouped(calculator.groups, values))
     except InputError as error:
         raise InputError([_spelled(problem, calculator, spell) for problem in error.problems]) from error
     except BaybookError:
@@ -48,7 +52,7 @@ def _spelled(problem: Problem, calculator: Calculator, spell: str) -> Problem:
 
 def read_inputs(calculator: Calculator, raw: Mapping[str, Any], *, spell: str = "") -> dict[str, Any]:
     """Every input's value, defaults filled in. Raises InputError with all that is wrong, missing or unknown."""
-    problems = [_unknown(name, calculator, spell) for name in raw if name not in {p.name for p in calculator.parameters}]
+    raw, problems = named_now(calculator, raw, spell)
     values = {}
     for parameter in calculator.parameters:
         given = raw.get(parameter.name)
@@ -66,11 +70,31 @@ def read_inputs(calculator: Calculator, raw: Mapping[str, Any], *, spell: str = 
     return values
 
 
+def named_now(calculator: Calculator, raw: Mapping[str, Any], spell: str = "") -> tuple[dict[str, Any], list[Problem]]:
+    """The raw values by the inputs' present names, `OL` as the input that it means; and a problem for each unknown name."""
+    fields = {parameter.name: parameter.field for parameter in calculator.parameters}
+    now = {old: name for name, field in fields.items() for old in field.aliases}
+    found: dict[str, Any] = {}
+    problems = []
+    for name, value in raw.items():
+        here = now.get(name, name)
+        field = fields.get(here)
+        if field is None:
+            problems.append(_unknown(name, calculator, spell))
+        elif here in found:
+            problems.append(Problem(label(here, calculator, spell), given_text(value), "is given twice", f"leave {name} out"))
+        elif isinstance(field, Quantity) and field.overload and isinstance(value, str) and is_overload(value):
+            found[field.overload] = True
+        else:
+            found[here] = value
+    return found, problems
+
+
 def _value(calculator: Calculator, parameter: Parameter, given: Any) -> Any:
     """What was given, read; a fuel has to be on offer where the calculator is. Raises Refused."""
     value = parameter.field.parse(given)
     if isinstance(parameter.field, FuelName):
-        parameter.field.check(value, calculator.surroundings.fuel_names())
+        return parameter.field.check(value, calculator.surroundings.fuel_names())
     return value
 
 
@@ -109,15 +133,21 @@ def _complete(calculator: Calculator, values: Mapping[str, Any], result: Result)
     given = [(p, values[p.name]) for p in calculator.parameters if values.get(p.name) not in (None, ())]
     doubts = tuple(Message(DOUBT, input=Word(p.name), doubt=doubt) for p, value in given for doubt in p.field.doubts(value))
     outputs = completed_outputs(calculator, result)
-    verdicts = completed_verdicts(calculator, values, outputs, result.verdicts)
-    return replace(
+    verdicts = completed_verdicts(calculator, values if result.judged else {}, outputs, result)
+    findings, unplaced = placed(calculator, values, completed_findings(calculator, outputs, verdicts, result))
+    whole = replace(
         result, calculator=calculator.name, inputs={p.name: p.field.record(value) for p, value in given},
-        outputs=outputs, verdicts=verdicts, findings=completed_findings(calculator, outputs, verdicts, result.findings),
-        warnings=(*doubts, *map(Message.of, result.warnings)), notes=(*map(Message.of, result.notes), *_assumed(given)),
+        outputs=outputs, verdicts=verdicts, findings=findings, further=(),
+        warnings=(*doubts, *map(Message.of, result.warnings)),
+        notes=(*unplaced, *map(Message.of, result.notes), *_assumed(given)),
+        background=tuple(map(Message.of, result.background)),
         steps=completed_steps(calculator, values, outputs, result.steps), sources=(*calculator.sources, *result.sources),
         cautions=tuple(caution.to_dict() for caution in calculator.cautions), computed_by=computed_by(calculator, values),
         each={name: output.each for name, output in calculator.outputs.items() if output.each},
+        labels={name: output.label for name, output in calculator.outputs.items() if output.label},
+        textbook=frozenset(name for name, output in calculator.outputs.items() if output.textbook),
     )  # fmt: skip
+    return replace(whole, answers=completed_answers(calculator, whole), met=completed_met(calculator, whole))
 
 
 def _assumed(given: Sequence[tuple[Parameter, Any]]) -> tuple[Message, ...]:

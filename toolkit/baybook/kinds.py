@@ -52,6 +52,7 @@ KINDS: dict[str, Kind] = {
         Kind("inductance", "inductance", "mH", "5 mH", ("mH", "H")),
         Kind("ratio", "ratio", "%", "25 %", ("%", "1")),
         Kind("length", "length", "mm", "0.2 mm", ("mm", "µm", "in")),
+        Kind("area", "area", "mm2", "1.5 mm2"),
     )
 }
 

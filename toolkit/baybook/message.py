@@ -111,6 +111,14 @@ def _filled(template: str, arguments: dict[str, Argument], language: Speaks) -> 
     return template.format(**{name: shown(value, language) for name, value in arguments.items()})
 
 
+def joined(parts: Sequence[str], between: str = "; ") -> Message:
+    """All of them in one message, first to last; one alone as it is."""
+    if len(parts) == 1:
+        return Message.of(parts[0])
+    named = {f"part_{number}": Message.of(part) for number, part in enumerate(parts, 1)}
+    return Message(between.join(f"{{{name}}}" for name in named), **named)
+
+
 def places(template: str) -> tuple[str, ...]:
     """The names of the places in a template, in order, each once. Raises PluginError for a place that has no name."""
     names: dict[str, None] = {}

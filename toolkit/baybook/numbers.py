@@ -12,6 +12,10 @@ _GROUPING = " \u00a0\u202f\u2009'’"
 _DIGITS = "0123456789"
 
 
+class Ambiguous(Refused):
+    """Raised for a number whose one mark may be a decimal one or part thousands."""
+
+
 def split_number(text: str) -> tuple[str, str]:
     """The leading number of `text` and what follows it, both stripped; the number is "" where there is none."""
     end, seen_exponent = 0, False
@@ -42,7 +46,8 @@ def parse_number(text: str, *, plain: bool = False) -> tuple[float, float]:
     """The number written as `text`, and one unit of its last digit.
 
     A decimal point or a decimal comma; thousands grouped by space, apostrophe, or the other mark. Raises Refused for what
-    could be read in two ways (`1,500` and `1.500`), for nan and inf, for more than 40 characters and for exponents beyond 30.
+    could be read in two ways (Ambiguous: `1,500` and `1.500`), for nan and inf, for more than 40 characters and for exponents
+    beyond 30.
     plain: the text was written by a program, and a single point in it is a decimal one.
     """
     if len(text) > MAX_LENGTH:
@@ -95,7 +100,7 @@ def _decimal_point(digits: str, *, plain: bool) -> str:
     if not plain and _two_ways(digits):
         whole, _, tail = digits.partition(mark)
         decimal = tail.rstrip("0") or "0"  # never three decimals: the advice would be refused in turn
-        raise Refused("could be read in two ways", f"write {whole}{tail} or {unmistakable(f'{whole}.{decimal}')}")
+        raise Ambiguous("could be read in two ways", f"write {whole}{tail} or {unmistakable(f'{whole}.{decimal}')}")
     return digits.replace(",", ".")
 
 

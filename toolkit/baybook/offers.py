@@ -23,17 +23,40 @@ def _check_name(name: object, what: str) -> None:
 class CardOffer:
     """A card of its own: its name, its title, and a function that makes it when it is printed.
 
+    make: the function, or where it is found ("my_plugin.bench_card:card"): its module is then imported when it is printed.
     fills: a calculator's name, where the card draws on its inputs: `make` then gets those that are known of the vehicle,
     by name and as the calculator gets them (readings, spec ranges, words); with none known it is called without.
     """
 
     name: str
     title: str
-    make: Callable[..., Card]
+    make: Callable[..., Card] | str
     fills: str = ""
 
     def __post_init__(self) -> None:
         _check_name(self.name, "a card")
+        if isinstance(self.make, str):
+            object.__setattr__(self, "make", _later(self.name, self.make))
+
+    def made(self, **inputs: Any) -> Card:
+        """The card. Raises what its function raises, and ImportError or AttributeError where that is not there."""
+        assert callable(self.make)
+        return self.make(**inputs)
+
+
+def _later(card: str, where: str) -> Callable[..., Card]:
+    """The function of that module, imported when it is called. Raises PluginError for what names none."""
+    module, _, function = where.partition(":")
+    if not all(map(str.isidentifier, [*module.split("."), function])):
+        raise PluginError(f"the card {card} is made by {where!r}; name it as module:function")
+
+    def make(**inputs: Any) -> Card:
+        from importlib import import_module
+
+        made: Card = getattr(import_module(module), function)(**inputs)
+        return made
+
+    return make
 
 
 @dataclass(frozen=True)

@@ -7,8 +7,9 @@ from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Any, Protocol
 
+from .draws import Draws
 from .errors import PluginError
-from .estimate import Draws, Estimate
+from .estimate import Estimate
 from .kinds import KINDS, Kind
 from .reading import COVERAGE, HALF_OF_RECTANGLE, Reading
 from .units import Unit

@@ -126,17 +126,34 @@ class Reading:
         return self.u * 3**0.5 if self.assumed else self.half_width
 
 
-def parse(text: str, kind: Kind | None = None) -> Reading:
-    """The reading written as `text`: `350 bar`, `350 ± 5 bar`, `350bar+-1%`, `1,5 MPa`, `-0.3 bar`.
+def parse(text: str, kind: Kind | None = None, *, plain: bool = False) -> Reading:
+    """The reading written as `text`: `350 bar`, `350 ± 5 bar`, `350bar+-1%`, `1,5 MPa`, `-0.3 bar`, `1:30 min`.
 
     With `kind` given a unit that does not fit it is refused with those that do; without, the unit decides the kind.
-    Raises Refused, with the reason and what would do.
+    plain: its one mark is a decimal one, which is known otherwise (`2.345 ohm`).
+    Raises Refused, with the reason and what would do; numbers.Ambiguous for a number that can be read in two ways.
     """
+    try:
+        return _parsed(text, kind, plain)
+    except numbers.Ambiguous:
+        raise
+    except Refused:
+        from .paper import own_form
+
+        other = own_form(text, kind.family if kind else None)
+        if other is None:
+            raise
+    found = _parsed(other, kind, plain)
+    found.text = text.strip()
+    return found
+
+
+def _parsed(text: str, kind: Kind | None, plain: bool) -> Reading:
     body, spread = _sides(_prepare(text))
     number_text, unit_text = numbers.split_number(body)
     if not number_text:
         raise Refused("has no number", f"give a reading, such as {kind.example if kind else '350 bar'}")
-    value, last_digit = numbers.parse_number(number_text)
+    value, last_digit = numbers.parse_number(number_text, plain=plain)
     percent, width, width_unit = _spread(spread)
     if percent and unit_text and width_unit:
         raise Refused(f'has "{width_unit}" behind its percentage', "leave it out")
@@ -149,6 +166,8 @@ def parse(text: str, kind: Kind | None = None) -> Reading:
         return Reading(value, unit, found_kind, last_digit / 2 / 3**0.5, assumed=True, text=text.strip())
     if percent and unit.family == "temperature":
         raise Refused("has a percentage of a temperature, which depends on where its zero is", "give it in K, such as ± 2 K")
+    if percent and unit.family == "ratio" and not _is_of_reading(spread):
+        percent, width_unit = False, "%"  # 25 % ± 2 % is 23 to 27 %, as 25 ± 2 % is
     half = abs(value) * width / 100 if percent else _in_unit(width, width_unit, unit)
     return Reading(value, unit, found_kind, half / COVERAGE, text=text.strip())
 
@@ -174,7 +193,8 @@ def from_numbers(value: object, unit_text: str, u95: object, kind: Kind | None) 
 
 
 def check_uncertainty(text: str) -> None:
-    """Raise Refused where the text may not stand after the ± of any reading."""
+    """Raise Refused where the text may not stand after the ± of any reading; a ± of its own may lead it."""
+    text = without_mark(text)
     for body in ("1", "1 bar"):  # with its own unit or per cent, or in the reading's unit
         try:
             parse(f"{body} ± {text}")
@@ -182,6 +202,12 @@ def check_uncertainty(text: str) -> None:
         except Refused:
             continue
     raise Refused("is not an uncertainty", "give one in a unit or in %, such as 0.05 bar or 1 %")
+
+
+def without_mark(uncertainty: str) -> str:
+    """The uncertainty without a ± that leads it: `± 1 mL` is 1 mL."""
+    tidy = uncertainty.strip()
+    return next((tidy.removeprefix(mark).strip() for mark in ("±", "+-", "+/-") if tidy.startswith(mark)), tidy)
 
 
 def _prepare(text: str) -> str:
@@ -203,6 +229,10 @@ def _sides(text: str) -> tuple[str, str | None]:
     return body.strip(), spread.strip()
 
 
+def _is_of_reading(spread: str) -> bool:
+    return spread.endswith(OF_THE_READING)
+
+
 def _spread(text: str | None) -> tuple[bool, float, str]:
     """(in per cent?, half-width, unit text) of what stands after ±."""
     if text is None:
@@ -222,7 +252,9 @@ def _spread(text: str | None) -> tuple[bool, float, str]:
 def _unit(text: str, kind: Kind | None) -> tuple[Unit, Kind]:
     """The unit and the kind it makes the reading, checked against the kind that is wanted."""
     if not text:
-        raise Refused("has no unit", f"give one, such as {kind.example if kind else '350 bar'}")
+        ratio = kind is not None and kind.family == "ratio"  # a plain 0.5 may be meant as 0.5 % and as a half
+        example = "50 % or 0.5 x" if ratio else kind.example if kind else "350 bar"
+        raise Refused("has no unit", f"give one, such as {example}")
     unit, reference = find_unit(text, kind.family if kind else None)
     found = PRESSURE_BY_REFERENCE[reference] if reference else KINDS[kind_of_family(unit.family)]
     if kind is None:

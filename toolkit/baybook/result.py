@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING, Any, Literal
 
+from .draws import SURE as SURE
+from .draws import Known, as_estimate, chances
 from .errors import PluginError
-from .estimate import Draws, Estimate, as_estimate
+from .estimate import Estimate
 from .message import Message
+from .places.sense import Answer
 from .reading import Reading
 from .spec import SpecRange
 from .step import Step as Step
@@ -28,8 +31,6 @@ STRENGTHS: tuple[Strength, ...] = ("proven", "indicated", "undecided", "cleared"
 
 Word = Literal["within", "outside", "undecided"]
 WORDS: tuple[Word, ...] = ("within", "outside", "undecided")
-SURE = 0.95
-"""The probability at which a verdict is spoken: ISO 14253-1:2017, default conformity probability."""
 
 
 @dataclass(frozen=True)
@@ -37,8 +38,9 @@ class Verdict:
     """`within`, `outside` or `undecided` for one quantity against one spec range.
 
     what: the output's name, else a message. probability: that the quantity conforms, given its uncertainty; None for an
-    `undecided` where the readings carry no probability. measured: what was judged. output, index: the declared output and the
-    number in it where it is a vector; the core fills them in.
+    `undecided` where the readings carry no probability. measured: what was judged; bound: what is said of it where it is known
+    as a bound alone. way: `above` or `below` where it is outside. output, index: the declared output and the number in it where
+    it is a vector; the core fills them in.
     Raises PluginError for an unknown word and for what is no probability.
     """
 
@@ -49,6 +51,8 @@ class Verdict:
     measured: Estimate | None = None
     output: str = ""
     index: int | None = None
+    bound: Message | None = None
+    way: Literal["", "above", "below"] = ""
 
     def __post_init__(self) -> None:
         if self.verdict not in WORDS:
@@ -66,24 +70,33 @@ class Verdict:
         }  # fmt: skip
 
 
-def judge(what: str, found: Estimate | Draws, spec: SpecRange, *, index: int | None = None) -> Verdict:
-    """The verdict on an estimate, or on draws, against `spec`, by a guard band for 95 % probability of conformity.
+def judge(what: str, found: Known, spec: SpecRange, *, index: int | None = None) -> Verdict:
+    """The verdict on an estimate, on draws or on a bound against `spec`, by a guard band for 95 % probability of conformity.
 
     what: the output's name; index: which of a vector's, from 1.
 
     `within` when the quantity conforms with a probability of at least 0.95; `outside` when it lies beyond one and the same end
-    of the range with at least 0.95; else `undecided` (ISO 14253-1:2017 with its default; JCGM 106:2012, 8.3).
+    of the range with at least 0.95; else `undecided` (ISO 14253-1:2017 with its default; JCGM 106:2012, 8.3). Of what is known
+    as a bound, what may lie on either side is told as likely as not.
     Raises PluginError when unit or kind do not fit the range, or are open and it does not decide them.
     """
-    estimate = as_estimate(found)
-    estimate, spec = _alike(what, estimate, spec)
+    bound = None if isinstance(found, Estimate) or found.told else found
+    estimate, spec = _alike(what, as_estimate(found) if bound is None else bound.like, spec)
     limits = spec.to(estimate.unit)
-    of = found if isinstance(found, Draws) else estimate
-    too_low = 0.0 if limits.low is None else of.below(limits.low)
-    too_high = 0.0 if limits.high is None else of.above(limits.high)
-    probability = min(max(1.0 - too_low - too_high, 0.0), 1.0)
-    word: Word = "within" if probability >= SURE else "outside" if max(too_low, too_high) >= SURE else "undecided"
-    return Verdict(what, word, probability, spec, estimate, index=index)
+    too_low, conform, too_high = chances(estimate if isinstance(found, Estimate) else found, limits.low, limits.high)
+    word: Word = "within" if conform >= SURE else "outside" if max(too_low, too_high) >= SURE else "undecided"
+    unknown = 1.0 - too_low - conform - too_high
+    chance = conform if word == "within" or unknown < 0.005 else min(0.5, conform + unknown)
+    low = too_low > too_high
+    way: Literal["", "above", "below"] = "" if word != "outside" else "below" if low else "above"
+    if bound is None:
+        return Verdict(what, word, chance, spec, estimate, index=index, way=way)
+    return Verdict(what, word, chance, spec, None, index=index, bound=bound.bound(limits.high, low=low), way=way)
+
+
+def judge_each(what: str, found: Sequence[Known | None], spec: SpecRange) -> tuple[Verdict, ...]:
+    """The verdicts on all of a vector that is known."""
+    return tuple(judge(what, item, spec, index=index) for index, item in enumerate(found, 1) if item is not None)
 
 
 def _alike(what: str, estimate: Estimate, spec: SpecRange) -> tuple[Estimate, SpecRange]:
@@ -155,24 +168,32 @@ class Plot:
 
 Value = Estimate | str | tuple[Estimate | None, ...]
 """An output: a quantity, a word, or for one with `each` a quantity for each number, None where it was not measured."""
+Given = Value | Known | tuple[Known | None, ...]
+"""An output as a calculator gives it."""
 
 
 @dataclass(frozen=True)
 class Result:
-    """What a calculator gives back. The core fills in what stands below `plots`, and completes the rest.
+    """What a calculator gives back. The core fills in what stands below `further`, and completes the rest.
 
-    outputs: by name, an Estimate, a word ("laminar"), or a tuple for an output with `each`. The core puts them into the
-    declared units and order, judges the limits that say what they judge, adds the steps that follow from the declared
-    formulas, and a finding where verdicts have none. Notes, warnings, statements are messages or plain texts.
+    outputs: by name, an Estimate, Draws or AtLeast, a word ("laminar"), or a tuple for an output with `each`. The core makes
+    estimates of them, leaves out what cannot be told as a number, puts them into the declared units and order, judges the
+    limits that say what they judge, adds the steps that follow from the declared formulas, and a finding where verdicts have
+    none. Notes, warnings, statements are messages or plain texts.
+    findings: in the place of those that follow from the verdicts; further: beside them.
+    background: notes that only a class needs; a terminal shows them where an explanation is asked for, JSON among the others.
     warnings: what casts doubt on all of it, such as a reading far from what is usual; said before the outputs.
+    answers: to the questions of the declared sense, beside those that its verdicts give; met: which of its needs were met.
+    judged: False where nothing of it can be judged at all; then the core adds neither verdict nor finding.
     """
 
-    outputs: Mapping[str, Value]
+    outputs: Mapping[str, Given]
     verdicts: tuple[Verdict, ...] = ()
     findings: tuple[Finding, ...] = ()
     notes: tuple[str, ...] = ()
     steps: tuple[Step, ...] = ()
     plots: tuple[Plot, ...] = ()
+    further: tuple[Finding, ...] = ()
     calculator: str = ""
     inputs: Mapping[str, dict[str, Any]] = field(default_factory=dict)
     cautions: tuple[dict[str, Any], ...] = ()
@@ -180,6 +201,12 @@ class Result:
     warnings: tuple[str, ...] = ()
     computed_by: Mapping[str, Any] = field(default_factory=dict)
     each: Mapping[str, str] = field(default_factory=dict)
+    background: tuple[str, ...] = ()
+    labels: Mapping[str, str] = field(default_factory=dict)
+    textbook: frozenset[str] = frozenset()
+    answers: tuple[Answer, ...] = ()
+    met: Mapping[str, bool] = field(default_factory=dict)
+    judged: bool = True
 
     def __getitem__(self, output: str) -> Estimate:
         """The estimate of that name. Raises KeyError, or TypeError where the output is a word or a vector."""
@@ -193,7 +220,13 @@ class Result:
         found = self.outputs[output]
         if not isinstance(found, tuple):
             raise TypeError(f"{output} is {found!r:.60}, no vector")
-        return found
+        return tuple(None if item is None else as_estimate(item) for item in found)
+
+    def with_(self, other: Result) -> Result:
+        """Both in one, the other's after ours."""
+        names = ("verdicts", "findings", "notes", "steps", "plots", "further", "sources", "warnings", "answers")
+        after: dict[str, Any] = {name: getattr(self, name) + getattr(other, name) for name in names}
+        return replace(self, outputs={**self.outputs, **other.outputs}, met={**self.met, **other.met}, **after)
 
     def to_dict(self, said: Said = Message.to_dict) -> dict[str, Any]:
         """One shape for every calculator; `baybook schema` prints its JSON Schema. said: what stands there for a message."""
@@ -207,19 +240,23 @@ class Result:
             "findings": [finding.to_dict(said) for finding in self.findings],
             "cautions": [dict(caution) for caution in self.cautions],
             "warnings": [said(Message.of(warning)) for warning in self.warnings],
-            "notes": [said(Message.of(note)) for note in self.notes],
+            "notes": [said(Message.of(note)) for note in (*self.notes, *self.background)],
             "steps": [step.to_dict(said) for step in self.steps],
+            "answers": [answer.to_dict() for answer in self.answers],
+            "met": dict(self.met),
             "sources": list(self.sources),
         }
 
 
-def _output(value: Value, each: str) -> dict[str, Any]:
+def _output(value: Given, each: str) -> dict[str, Any]:
     if isinstance(value, str):
         return {"value": value, "unit": "", "low": None, "high": None}
-    if isinstance(value, Estimate):
-        return {"value": value.value, "unit": value.unit.symbol, "low": value.low, "high": value.high}
-    unit = next((item.unit.symbol for item in value if item is not None), "")
-    numbers = [None if item is None else {"value": item.value, "low": item.low, "high": item.high} for item in value]
+    if not isinstance(value, tuple):
+        found = as_estimate(value)
+        return {"value": found.value, "unit": found.unit.symbol, "low": found.low, "high": found.high}
+    items = [None if item is None else as_estimate(item) for item in value]
+    unit = next((item.unit.symbol for item in items if item is not None), "")
+    numbers = [None if item is None else {"value": item.value, "low": item.low, "high": item.high} for item in items]
     return {"unit": unit, "values": numbers, "each": each}
 
 

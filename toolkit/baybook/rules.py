@@ -3,25 +3,34 @@
 from __future__ import annotations
 
 import inspect
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from typing import TYPE_CHECKING, Any
 
-from .declaration import Rule
+from .declaration import Rule, Rules
 from .errors import Problem
+from .groups import grouped
 
 if TYPE_CHECKING:
     from .declare import Calculator
 
 
-def broken(calculator: Calculator, values: Mapping[str, Any]) -> list[Problem]:
-    """A problem for every input that a rule finds wrong; values: by name, as the calculator gets them."""
+def broken(calculator: Calculator, values: Mapping[str, Any], rules: Iterable[Rule | Rules] | None = None) -> list[Problem]:
+    """A problem for every input that a rule finds wrong; values: by name, as the calculator gets them; rules: else all."""
     found: list[Problem] = []
-    for rule in calculator.rules:
+    all_of_them = {**values, **grouped(calculator.groups, values)}
+    for rule in calculator.rules if rules is None else rules:
         if isinstance(rule, Rule):
             found += _missing(calculator, rule, values)
         else:
-            found += rule(**{name: values[name] for name in inspect.signature(rule).parameters}) or ()
-    return found
+            found += rule(**{name: all_of_them[name] for name in inspect.signature(rule).parameters}) or ()
+    return list({(problem.input, str(problem.given)): problem for problem in reversed(found)}.values())[::-1]
+
+
+def involved(calculator: Calculator, rule: Rule | Rules) -> set[str]:
+    """The inputs that the rule is about, those of its groups among them."""
+    names = {rule.given, *rule.needs} if isinstance(rule, Rule) else set(inspect.signature(rule).parameters)
+    groups = {name: tuple(members.values()) for name, (_, members) in calculator.groups.items()}
+    return {member for name in names for member in groups.get(name, (name,))}
 
 
 def _missing(calculator: Calculator, rule: Rule, values: Mapping[str, Any]) -> Iterator[Problem]:

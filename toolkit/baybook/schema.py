@@ -45,6 +45,12 @@ def result_schema() -> Schema:
         warnings={**_list(_message()), "description": "said before the outputs: readings far from what is usual"},
         notes=_list(_message()),
         steps=_list(_step()),
+        answers={**_list(_answer()), "description": "what it says to the questions of its test's declared sense"},
+        met={
+            "type": "object",
+            "additionalProperties": {"type": "boolean"},
+            "description": "by name, what the test needs in order to say anything, and whether it was so; left out where open",
+        },
         sources=_list(_TEXT),
     )
     return {"$schema": DRAFT, "title": "Baybook result", **whole}
@@ -107,6 +113,22 @@ def _finding() -> Schema:
         stage={"enum": list(STAGES)}, side={"enum": list(SIDES)}, statement=_message(), strength={"enum": list(STRENGTHS)},
         next_test=_message(),
     )  # fmt: skip
+
+
+def _answer() -> Schema:
+    return _record(
+        "An answer; factors, where the calculator states them itself: by pattern of place, in place of conforms.",
+        question={"type": "string", "description": "a word of the sense, empty for its only question"},
+        conforms={
+            "type": ["number", "null"],
+            "minimum": 0,
+            "maximum": 1,
+            "description": "chance that what was measured conforms",
+        },
+        object={"type": "string", "description": "what it was measured on, empty for the whole"},
+        said=_TEXT,
+        factors={"type": ["object", "null"], "additionalProperties": {"type": "number", "minimum": 0}},
+    )
 
 
 def _caution() -> Schema:

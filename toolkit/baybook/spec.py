@@ -92,10 +92,11 @@ class SpecRange:
         return {"low": self.low, "high": self.high, "unit": self.unit.symbol, "source": self.source, "text": str(self)}
 
 
-def parse_spec(raw: object, kind: Kind) -> SpecRange:
-    """The range written as `2.24 to 2.74 ohm`, `3..7 bar`, `<= 6 mL/min`, `at least 200 bar`, `2.5 ± 0.25 ohm`.
+def parse_spec(raw: object, kind: Kind, example: str = "", *, upper: bool = False) -> SpecRange:
+    """The range written as `2.24 to 2.74 ohm`, `3..7 bar`, `max 6 mL/min`, `at least 200 bar`, `2.5 ± 0.25 ohm`.
 
-    A source may follow after a semicolon (`<= 6 mL/min; sheet 12`), or stand in a mapping `{range, source}`. Raises Refused.
+    A source may follow after a semicolon (`max 6 mL/min; sheet 12`), or stand in a mapping `{range, source}`. example: what
+    a refusal proposes. upper: a single value is the largest allowed, as no other would make sense. Raises Refused.
     """
     if isinstance(raw, SpecRange):
         if raw.kind is not None and not fits(raw.kind, kind):
@@ -104,25 +105,38 @@ def parse_spec(raw: object, kind: Kind) -> SpecRange:
         spec = SpecRange(raw.low, raw.high, unit, raw.source, raw.text, kind if raw.kind is None else narrower(raw.kind, kind))
     else:
         text, source = _text_and_source(raw)
-        spec = _range(text, source or UNSTATED, kind)
+        spec = _range(text, source or UNSTATED, kind, _Words(example or f"max {kind.example}", upper))
     if spec.low is not None and spec.high is not None and not spec.low < spec.high:
         raise Refused("has its lower limit at or above its upper one", "give the smaller number first")
     return spec
 
 
 def _another_kind(found: Kind, wanted: Kind) -> Refused:
-    return Refused(f"is {article(found.name)}", f"give a range of {article(wanted.name)}, such as {_example(wanted)}")
+    return Refused(f"is {article(found.name)}", f"give a range of {article(wanted.name)}, such as max {wanted.example}")
+
+
+class _Words(NamedTuple):
+    """What a refusal proposes, and whether a single value is an upper limit."""
+
+    example: str
+    upper: bool
 
 
 def check_range(text: str) -> None:
     """Raise Refused where the text, without a source, is a range of no kind of quantity."""
-    refusals = []
+    parse_any_range({"range": text})
+
+
+def parse_any_range(raw: object) -> SpecRange:
+    """The range of whatever kind its unit is of, which stays open where the unit serves several. Raises Refused."""
+    refusals, found = [], []
     for family in units.families():
         try:
-            parse_spec({"range": text}, KINDS[kind_of_family(family)])
-            return
+            found.append(parse_spec(raw, KINDS[kind_of_family(family)]))
         except Refused as error:
             refusals.append(error)
+    if found:
+        return found[0] if len(found) == 1 else replace(found[0], kind=None)
     reasons = [refusal.why for refusal in refusals]
     raise min(refusals, key=lambda refusal: reasons.count(refusal.why))  # all other families say only that it is none of theirs
 
@@ -139,17 +153,15 @@ def _text_and_source(raw: object) -> tuple[str, str]:
     return text.strip(), source.strip()
 
 
-def _example(kind: Kind) -> str:
-    return f"<= {kind.example}"
-
-
-def _range(text: str, source: str, kind: Kind) -> SpecRange:
+def _range(text: str, source: str, kind: Kind, words: _Words) -> SpecRange:
     if not text or len(text) > 80:
-        raise Refused("is not a range", f"give one, such as {_example(kind)}")
+        raise Refused("is not a range", f"give one, such as {words.example}")
     plain = text.replace("\u2212", "-").replace("+/-", "±").replace("+-", "±")
-    low, high = _ends(plain, kind)
+    low, high = _ends(plain, kind, words)
     ends = [end for end in (low, high) if end is not None]
-    unit, found = _common(ends, kind)
+    unit, found = _common(ends, kind, words)
+    if low is None and words.upper and _is_single(plain):
+        text = f"max {text}"
     lower, upper = (None if end is None else units.convert(end.value, end.unit or unit, unit) for end in (low, high))
     return SpecRange(lower, upper, unit, source, text, found)
 
@@ -162,11 +174,16 @@ class _End(NamedTuple):
     kind: Kind
 
 
-def _common(ends: list[_End], kind: Kind) -> tuple[Unit, Kind]:
+def _common(ends: list[_End], kind: Kind, words: _Words) -> tuple[Unit, Kind]:
     """The unit in which the range is held, that of the last end that has one, and the kind of both ends."""
     written = [end for end in ends if end.unit is not None]
+    if not written and kind.family == "ratio":
+        value = numbers.plain(ends[-1].value)
+        raise Refused(
+            "has no unit", f"write {numbers.plain(100 * ends[-1].value)} % or {value} x, or {value} % if you mean that"
+        )
     if not written:
-        raise Refused("has no unit", f"give one, such as {_example(kind)}")
+        raise Refused("has no unit", f"give one, such as {words.example}")
     kinds = {end.kind.name: end.kind for end in written}
     if len(kinds) > 1:
         raise Refused(f"mixes {' and '.join(kinds)}", "give both ends alike")
@@ -175,22 +192,31 @@ def _common(ends: list[_End], kind: Kind) -> tuple[Unit, Kind]:
     return unit, written[-1].kind
 
 
-def _ends(text: str, kind: Kind) -> tuple[_End | None, _End | None]:
+def _ends(text: str, kind: Kind, wanted: _Words) -> tuple[_End | None, _End | None]:
     """(lower, upper) end of a range as written."""
     lowered = text.lower()
     for words, is_low in ((AT_MOST, False), (AT_LEAST, True)):
         word = next((word for word in words if _starts(lowered, word)), None)
         if word is not None and not (word in FROM and _split(text[len(word) :])):
-            end = _end(text[len(word) :], kind)
+            end = _end(text[len(word) :], kind, wanted)
             return (end, None) if is_low else (None, end)
     start = next((len(word) for word in FROM if _starts(lowered, word)), 0)
     both = _split(text[start:])
     if both:
-        return _end(both[0], kind), _end(both[1], kind)
+        return _end(both[0], kind, wanted), _end(both[1], kind, wanted)
     if "±" in text:
         return _tolerance(text, kind)
-    _end(text, kind)  # what is wrong with it as a number says more
-    raise Refused("is a single value", f"give a range, such as {_example(kind)} or 3 to 7 {kind.unit}")
+    alone = _end(text, kind, wanted)  # what is wrong with it as a number says more
+    if wanted.upper:
+        return None, alone
+    if alone.unit is None:
+        _common([alone], kind, wanted)  # raises
+    raise Refused("is a single value", f'write "max {text}", "min {text}", or both limits, such as {wanted.example}')
+
+
+def _is_single(text: str) -> bool:
+    """Whether it begins with its number, and no word says on which side of it the range lies."""
+    return numbers.split_number(text.strip())[0] != ""
 
 
 def _starts(lowered: str, word: str) -> bool:
@@ -205,9 +231,10 @@ def _split(text: str) -> tuple[str, str] | None:
         if found:
             return left, right
     number, rest = numbers.split_number(text.strip())  # 2.2-2.8 ohm, 20 %-30 %: a hyphen between two numbers
-    before, hyphen, after = rest.partition("-")
-    if number and hyphen and after[:1].isdigit() and not units.families_of(rest):  # min-1 is a unit
-        return f"{number} {before}", after
+    for sign in ("-", "/"):  # 2,2/2,8 ohm likewise
+        before, found, after = rest.partition(sign)
+        if number and found and after.strip()[:1].isdigit() and not units.families_of(rest):  # min-1 and 1/min are units
+            return f"{number} {before}", after
     return None
 
 
@@ -218,17 +245,17 @@ def _tolerance(text: str, kind: Kind) -> tuple[_End, _End]:
     return low, high
 
 
-def _end(text: str, kind: Kind) -> _End:
+def _end(text: str, kind: Kind, words: _Words) -> _End:
     number, rest = numbers.split_number(text.strip())
     if not number:
-        raise Refused("has no number where a limit should stand", f"give a range, such as {_example(kind)}")
+        raise Refused("has no number where a limit should stand", f"give a range, such as {words.example}")
     value = numbers.parse_number(number)[0]
     if not rest:
         return _End(value, None, kind)
     unit, reference = find_unit(rest, kind.family)
     found = PRESSURE_BY_REFERENCE[reference] if reference else kind
     if unit.family != kind.family:
-        raise Refused(f"is {article(unit.family)}", f"give a range of {article(kind.name)}, such as {_example(kind)}")
+        raise Refused(f"is {article(unit.family)}", f"give a range of {article(kind.name)}, such as {words.example}")
     if not fits(found, kind):
         raise _another_kind(found, kind)
     return _End(value, unit, narrower(found, kind))

@@ -6,18 +6,19 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 from typing import TYPE_CHECKING, Any, cast
 
+from .draws import AtLeast, Draws
 from .errors import PluginError
 from .estimate import Estimate
 from .fields import Limits
-from .message import Message, Word
-from .result import Finding, Side, Stage, Strength, Verdict, judge
+from .message import Message, Word, joined
+from .result import Finding, Side, Stage, Strength, Verdict, judge, judge_each
 from .spec import SpecRange
 
 if TYPE_CHECKING:
     from .declaration import Meaning
     from .declare import Calculator
     from .message import Argument
-    from .result import Value
+    from .result import Given, Result, Value
 
 STRENGTH_OF: dict[str, Strength] = {"outside": "indicated", "undecided": "undecided", "within": "cleared"}
 SINGLE = {
@@ -42,31 +43,37 @@ SEVERAL = {
 
 
 def completed_verdicts(
-    calculator: Calculator, values: Mapping[str, Any], outputs: Mapping[str, Value], given: Sequence[Verdict]
+    calculator: Calculator, values: Mapping[str, Any], outputs: Mapping[str, Value], given: Result
 ) -> tuple[Verdict, ...]:
     """The calculator's own verdicts, each with the output that it is on, and those that the limits ask for.
 
     A verdict that the calculator has made stands: it may know more than the estimate does.
     """
-    own = [replace(v, output=v.what if v.what in calculator.outputs else "") if not v.output else v for v in given]
+    own = [replace(v, output=v.what if v.what in calculator.outputs else "") if not v.output else v for v in given.verdicts]
     done = {verdict.output for verdict in own}
     for parameter in calculator.parameters:
         spec = values.get(parameter.name)
         if not isinstance(parameter.field, Limits) or not isinstance(spec, SpecRange):
             continue
         name = parameter.field.judges
-        if name in outputs and name not in done:
-            own += _judged(name, outputs[name], spec)
+        if name in given.outputs and name not in done:
+            own += _judged(name, _knowing(given.outputs[name], outputs.get(name)), spec)
     return tuple(_named(calculator, verdict) for verdict in own)
 
 
-def _judged(name: str, value: Value, spec: SpecRange) -> Iterator[Verdict]:
-    if isinstance(value, Estimate):
-        yield replace(judge(name, value, spec), output=name)
-    elif isinstance(value, tuple):
-        for index, item in enumerate(value, 1):
-            if item is not None:
-                yield replace(judge(name, item, spec, index=index), output=name)
+def _knowing(given: Given, told: Value | None) -> Given:
+    """What knows most of an output: draws and bounds as they were given, estimates as they are told."""
+    if isinstance(given, tuple):
+        items = told if isinstance(told, tuple) else (None,) * len(given)
+        return tuple(item if isinstance(item, Draws | AtLeast) else as_told for item, as_told in zip(given, items, strict=True))
+    return given if told is None or isinstance(given, Draws | AtLeast) else told
+
+
+def _judged(name: str, value: Given, spec: SpecRange) -> list[Verdict]:
+    if isinstance(value, str):
+        return []
+    found = judge_each(name, value, spec) if isinstance(value, tuple) else (judge(name, value, spec),)
+    return [replace(verdict, output=name) for verdict in found]
 
 
 def _named(calculator: Calculator, verdict: Verdict) -> Verdict:
@@ -78,19 +85,20 @@ def _named(calculator: Calculator, verdict: Verdict) -> Verdict:
 
 
 def completed_findings(
-    calculator: Calculator, outputs: Mapping[str, Value], verdicts: Sequence[Verdict], given: Sequence[Finding]
+    calculator: Calculator, outputs: Mapping[str, Value], verdicts: Sequence[Verdict], result: Result
 ) -> tuple[Finding, ...]:
-    """The calculator's findings at its declared stage and side where they leave that open; without any, what the verdicts say.
+    """The calculator's findings at its declared stage and side where they leave that open; without any, what the verdicts say
+    and, beside it, its further ones. Where they are placed by an input they stay as they are.
 
     Raises PluginError for a finding without stage or side where the declaration has none.
     """
-    if not given and (not verdicts or "any" in (calculator.stage, calculator.side)):
-        return ()
-    findings = given or tuple(_of_verdicts(calculator, outputs, verdicts))
-    return tuple(_placed(calculator, finding) for finding in findings)
+    told = bool(verdicts) and ("any" not in (calculator.stage, calculator.side) or calculator.placing is not None)
+    of_verdicts = _of_verdicts(calculator, outputs, verdicts) if told and not result.findings else ()
+    found = (*result.findings, *of_verdicts, *result.further)
+    return found if calculator.placing else tuple(_as_declared(calculator, finding) for finding in found)
 
 
-def _placed(calculator: Calculator, finding: Finding) -> Finding:
+def _as_declared(calculator: Calculator, finding: Finding) -> Finding:
     if finding.stage and finding.side:
         return finding
     stage, side = finding.stage or calculator.stage, finding.side or calculator.side
@@ -116,32 +124,26 @@ def _of_verdicts(calculator: Calculator, outputs: Mapping[str, Value], verdicts:
         if meaning is None:
             unexplained.append(_statement(calculator, group, outputs))
         else:
-            yield Finding("", "", _statement(calculator, group, outputs, meaning.says), STRENGTH_OF[word], meaning.next_test)
+            said = _statement(calculator, group, outputs, meaning.says)
+            yield Finding("", meaning.side, said, meaning.strength or STRENGTH_OF[word], meaning.next_test)
     if unexplained:
-        whole = unexplained[0] if len(unexplained) == 1 else _joined(unexplained)
-        yield Finding("", "", whole, STRENGTH_OF[word])
-
-
-def _joined(parts: Sequence[Message]) -> Message:
-    names = [f"part_{number}" for number in range(1, len(parts) + 1)]
-    arguments: dict[str, Argument] = dict(zip(names, parts, strict=True))
-    return Message("; ".join(f"{{{name}}}" for name in names), **arguments)
+        yield Finding("", "", joined(unexplained), STRENGTH_OF[word])
 
 
 def way_of(verdict: Verdict, outputs: Mapping[str, Value]) -> str:
     """above or below for a verdict that is outside, else its word."""
     value = value_of(verdict, outputs)
-    if verdict.verdict != "outside" or value is None:
-        return verdict.verdict
+    if verdict.way or verdict.verdict != "outside" or value is None:
+        return verdict.way or verdict.verdict
     high = verdict.range.to(value.unit).high
     return "above" if high is not None and value.value > high else "below"
 
 
-def value_of(verdict: Verdict, outputs: Mapping[str, Value]) -> Estimate | None:
+def value_of(verdict: Verdict, outputs: Mapping[str, Given]) -> Estimate | None:
     """The estimate that the verdict is on; None where it is on none of the outputs."""
-    value = outputs.get(verdict.output)
+    value: object = outputs.get(verdict.output)
     if isinstance(value, tuple):
-        return value[verdict.index - 1] if verdict.index else None
+        value = value[verdict.index - 1] if verdict.index else None
     return value if isinstance(value, Estimate) else None
 
 
@@ -166,5 +168,5 @@ def _statement(calculator: Calculator, group: Sequence[Verdict], outputs: Mappin
         told |= {"what": Word(first.output, capital=True), "each": each, "numbers": numbers}
         return Message(SEVERAL[first.verdict][bool(says)], **told)
     what = first.what if isinstance(first.what, Message) else Word(first.what, capital=True)
-    told |= {"what": what, "value": Word(first.verdict, "verdict") if value is None else value}
+    told |= {"what": what, "value": value or first.bound or Word(first.verdict, "verdict")}
     return Message(SINGLE[first.verdict][bool(says)], **told)

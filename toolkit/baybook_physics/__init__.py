@@ -7,9 +7,15 @@ Pressures are MPa (absolute unless a name says gauge), temperatures °C, volumes
     compliance    what gives under pressure beside the liquid: steel, free gas
     heat          how fuel follows the wall and the wall drifts to ambient
     orifice       flow and equivalent diameter of a sharp-edged hole
+    pipe          friction, drop and lift of a line, laminar to turbulent
+    filtration    a filter's drop over flow and viscosity
+    viscosity     kinematic viscosity over temperature, Walther's lines
+    dissolved_air what comes out of solution under a depression
+    pump          a piston pump: displacement, compression, delivery
     leaks         leak laws: clearance, orifice, both                                          (loads numpy)
     closed_rail   mass and energy balance of a closed rail: an ensemble integrated at once     (loads numpy)
     mass_balance  the same balance between two states, for plain floats
+    wire          a copper wire by length and section
     coil          a solenoid as a series circuit of resistance and inductance, and copper over temperature
     inference     segment, bin, fit, sample, evidence: for any simulator with priors
 

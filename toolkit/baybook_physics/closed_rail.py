@@ -12,7 +12,8 @@ The leak follows a law of `leaks`, times its own drift.
 
 from __future__ import annotations
 
-from typing import NamedTuple
+from collections.abc import Sequence
+from typing import Any, NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
@@ -22,7 +23,7 @@ from .fuels.equations import thermal_state
 from .heat import wall_drift
 from .leaks import Leak, ReferenceState, drift_factor, volume_flow
 
-__all__ = ["STEEL_EXPANSION", "Rails", "Trajectory", "integrate"]
+__all__ = ["STEEL_EXPANSION", "Rails", "Trajectory", "integrate", "together"]
 
 Floats = NDArray[np.float64]
 
@@ -71,10 +72,23 @@ class Trajectory(NamedTuple):
     """Mean of the fuel, °C."""
 
 
+def together(ensembles: Sequence[Rails]) -> Rails:
+    """Several ensembles as one, each field an array (n,) of all their members."""
+    sizes = [np.broadcast_shapes(*map(np.shape, (*r[:-2], *r.leak, *r.fuel))) for r in ensembles]
+
+    def joined(fields: Sequence[Any]) -> Floats:
+        return np.concatenate([np.broadcast_to(field, size) for field, size in zip(fields, sizes, strict=True)])
+
+    leak = Leak(*map(joined, zip(*(r.leak for r in ensembles), strict=True)))
+    fuel = Coefficients(*map(joined, zip(*(r.fuel for r in ensembles), strict=True)))
+    rest = {name: joined([getattr(r, name) for r in ensembles]) for name in Rails._fields[:-2]}
+    return ensembles[0]._replace(**rest, leak=leak, fuel=fuel)
+
+
 def integrate(r: Rails, reference: ReferenceState, nodes: Floats) -> Trajectory:
     """The ensemble over `nodes` (s, shape (k + 1,)) by the classical fourth-order rule, one step between nodes."""
-    rates = _Rates(r, reference)
     size = np.broadcast_shapes(*(np.shape(field) for field in (*r[:-2], *r.leak, *r.fuel)))
+    rates = _Rates(r, reference, nodes, len(size))
     p, t = np.broadcast_to(r.start, size).astype(float), np.broadcast_to(r.fuel_start, size).astype(float)
     thin = t
     lowest = r.leak.back + 1e-3
@@ -83,39 +97,51 @@ def integrate(r: Rails, reference: ReferenceState, nodes: Floats) -> Trajectory:
     def held(p: Floats) -> Floats:
         return np.minimum(np.maximum(p, lowest), _HIGHEST)
 
-    for i, now in enumerate(nodes):
+    for i, h in enumerate(np.append(np.diff(nodes), 0.0).tolist()):
+        now = 2 * i
         a = rates(now, p, t, thin)
         path.pressure[i], path.slope[i], path.temperature[i] = p, a[0], t + r.thin_share * (thin - t)
-        if i + 1 == len(nodes):
+        if not h:
             break
-        h = nodes[i + 1] - now
-        b = rates(now + h / 2, held(p + h / 2 * a[0]), t + h / 2 * a[1], thin + h / 2 * a[2])
-        c = rates(now + h / 2, held(p + h / 2 * b[0]), t + h / 2 * b[1], thin + h / 2 * b[2])
-        d = rates(now + h, held(p + h * c[0]), t + h * c[1], thin + h * c[2])
-        p = held(p + h / 6 * (a[0] + 2 * (b[0] + c[0]) + d[0]))
-        t = t + h / 6 * (a[1] + 2 * (b[1] + c[1]) + d[1])
-        thin = thin + h / 6 * (a[2] + 2 * (b[2] + c[2]) + d[2])
+        half, sixth = 0.5 * h, h / 6.0
+        b = rates(now + 1, held(p + half * a[0]), t + half * a[1], thin + half * a[2])
+        c = rates(now + 1, held(p + half * b[0]), t + half * b[1], thin + half * b[2])
+        d = rates(now + 2, held(p + h * c[0]), t + h * c[1], thin + h * c[2])
+        p = held(p + sixth * (a[0] + 2.0 * (b[0] + c[0]) + d[0]))
+        t = t + sixth * (a[1] + 2.0 * (b[1] + c[1]) + d[1])
+        thin = thin + sixth * (a[2] + 2.0 * (b[2] + c[2]) + d[2])
     return path
 
 
 class _Rates:
-    """dp/dt, dT1/dt, dT2/dt of an ensemble; worked out some 300 times for each."""
+    """dp/dt, dT1/dt, dT2/dt of an ensemble; worked out some 160 times for each, so what depends on time alone is kept.
 
-    def __init__(self, r: Rails, reference: ReferenceState) -> None:
+    Times are counted in half steps: an even number is a node, an odd one the middle between two.
+    """
+
+    def __init__(self, r: Rails, reference: ReferenceState, nodes: Floats, dimensions: int) -> None:
         self.r, self.reference = r, reference
-        self.per_volume = 1.0 / (60.0 * r.volume)
-
-    def __call__(self, now: float, p: Floats, bulk: Floats, thin: Floats) -> tuple[Floats, Floats, Floats]:
-        r = self.r
-        t = np.minimum(np.maximum(bulk + r.thin_share * (thin - bulk), _REACH[0]), _REACH[1])
-        left, going = wall_drift(r.wall_rate, now, np)
+        times = np.empty(2 * len(nodes) - 1)
+        times[::2], times[1::2] = nodes, 0.5 * (nodes[1:] + nodes[:-1])
+        column = times.reshape(-1, *([1] * dimensions))
+        left, going = wall_drift(r.wall_rate, column, np)
         distance = r.wall_start - r.ambient
-        wall = r.ambient + left * distance
+        self.wall, self.swelling = r.ambient + left * distance, 3.0 * STEEL_EXPANSION * distance * going
+        self.lost = r.leak.flow / (60.0 * r.volume) * drift_factor(r.leak, reference, column)
+        self.per_heat_time, self.per_thin_time = 1.0 / r.heat_time, 1.0 / r.thin_time
+        self.leak = r.leak._replace(flow=np.ones(()))
+        self.gas = r.gas if np.any(r.gas) else None
+
+    def __call__(self, now: int, p: Floats, bulk: Floats, thin: Floats) -> tuple[Floats, Floats, Floats]:
+        r, wall = self.r, self.wall[now]
+        t = np.minimum(np.maximum(bulk + r.thin_share * (thin - bulk), _REACH[0]), _REACH[1])
         fuel = thermal_state(r.fuel, t, p, np)
-        slow, quick = (bulk - wall) / r.heat_time, (thin - wall) / r.thin_time
+        slow, quick = (bulk - wall) * self.per_heat_time, (thin - wall) * self.per_thin_time
         heat = slow + r.thin_share * (quick - slow)
-        compliance = fuel.compressibility - fuel.expansion * fuel.heating + r.wall_compliance + r.gas / (p * p)
-        flow = volume_flow(r.leak, self.reference, p, t, fuel.density) * drift_factor(r.leak, self.reference, now)
-        lost = flow * self.per_volume
-        dp = (-lost - fuel.expansion * heat + 3.0 * STEEL_EXPANSION * distance * going) / compliance
-        return dp, fuel.heating * dp - slow, fuel.heating * dp - quick
+        compliance = fuel.compressibility - fuel.expansion * fuel.heating + r.wall_compliance
+        if self.gas is not None:
+            compliance = compliance + self.gas / (p * p)
+        lost = self.lost[now] * volume_flow(self.leak, self.reference, p, t, fuel.density)
+        dp = (self.swelling[now] - lost - fuel.expansion * heat) / compliance
+        warming = fuel.heating * dp
+        return dp, warming - slow, warming - quick

@@ -18,6 +18,7 @@ __all__ = [
     "resistance_at",
     "ripple",
     "rise",
+    "state",
     "steady_current",
 ]
 
@@ -112,3 +113,22 @@ def circuit_resistance(supply: float, duty: float, diode: float, measured: float
     if volts <= 0:
         raise ValueError("the mean voltage is not positive")
     return volts / measured
+
+
+def state(coil: float, u: float, low: float | None, high: float | None) -> str:
+    """Name what a coil resistance (ohm, lead taken off, with its u) looks like.
+
+    `impossible`: below zero by more than 1.96 u: the lead reading or the meter is wrong.
+    `open`: ten times the spec's upper limit, or 10 kohm where no spec is given.
+    `short`: certainly below the spec, and not to be told from zero or under a tenth of it.
+    `unresolved`: not to be told from zero, but this meter could not tell a good coil either.
+    `readable`: anything else; the verdict against the spec then decides.
+    The factors of ten and the 10 kohm are common practice, no source.
+    """
+    if coil < -1.96 * u:
+        return "impossible"
+    if coil > (10 * high if high is not None else 10_000.0):
+        return "open"
+    if coil <= max(1.96 * u, 0.1 * (low or 0.0)):
+        return "short" if low is not None and coil + 1.96 * u < low else "unresolved"
+    return "readable"

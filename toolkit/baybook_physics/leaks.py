@@ -72,9 +72,9 @@ def volume_flow(leak: Leak, reference: ReferenceState, p: Floats | float, t: Flo
     return flow
 
 
-def drift_factor(leak: Leak, reference: ReferenceState, time: float) -> Floats:
-    """exp(e (2 t/t_end - 1)): the factor that the leak's drift makes at `time` (s), 1 in the middle of the test."""
-    factor: Floats = np.exp(leak.drift * (2.0 * min(time / reference.duration, 1.0) - 1.0))
+def drift_factor(leak: Leak, reference: ReferenceState, time: Floats | float) -> Floats:
+    """exp(e (2 t/t_end - 1)): the factor that the leak's drift makes at `time` (s; broadcasts), 1 in the middle of the test."""
+    factor: Floats = np.exp(leak.drift * (2.0 * np.minimum(time / reference.duration, 1.0) - 1.0))
     return factor
 
 

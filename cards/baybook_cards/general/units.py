@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from baybook import units
 from baybook.cards.data import Card, Ladder, Number, Rung, Section, Table
+from baybook.estimate import Estimate
+from baybook.message import Message
 from baybook_cards.general.common import DATA_FIRST
 
 PRESSURES = ("bar", "MPa", "psi", "kgf/cm2")
@@ -43,8 +45,8 @@ def multiplied() -> Table:
 
 
 def pair(source: str, target: str) -> str:
-    """A line such as `1 bar = 14.5 psi`."""
-    return f"1 {spelled(source)} = {factor(source, target):.4g} {spelled(target)}"
+    """A line such as `1 bar = 14.5038 psi`."""
+    return Message("1 {source} = {found}", source=source, found=Estimate.of(factor(source, target), target))
 
 
 PAIRS = Section(

@@ -16,9 +16,12 @@ from baybook.api import (
     Flag,
     Meaning,
     Output,
+    Placing,
+    Question,
     Reading,
     Result,
     Rule,
+    Sense,
     SpecRange,
     Verdict,
     calculator,
@@ -35,11 +38,11 @@ from baybook.api import (
 from baybook_physics.coil import COPPER_ZERO
 
 from .chart import charts
-from .driven import Drive, by_current, joined
-from .findings import Whose, placed, resistance_finding, state_finding
+from .driven import Drive, by_current
+from .findings import resistance_finding, state_finding
 from .meter import Meter, Winding
 from .procedure import PROCEDURE
-from .working import notes, one_reading, resistance_steps, what_drives_it, whose_number
+from .working import notes, one_reading, resistance_steps
 
 AT_SPEC = "resistance_at_spec_temperature"
 PARTS = {
@@ -48,6 +51,15 @@ PARTS = {
     "outlet-valve": "the outlet pressure-control valve's",
     "supply-valve": "a valve on the supply side",
 }
+STAGES = {"injector": "delivery", "inlet-valve": "generation", "outlet-valve": "generation", "supply-valve": "supply"}
+SENSE = Sense(
+    {AT_SPEC: Question({"{object} coil": 0.92}, false_alarm=0.002, direct=("{object} coil",))}, 10.0,
+    objects={
+        "injector *": {"part": "injector", "number": "{n}"}, "inlet valve": {"part": "inlet-valve"},
+        "outlet valve": {"part": "outlet-valve"},
+    },
+)  # fmt: skip
+"""The reach is common practice, no source."""
 
 
 @calculator(
@@ -57,8 +69,17 @@ PARTS = {
     proves="Whether the winding has the resistance it should, and whether the current is what supply, coil and duty give. "
     "Not its insulation, not the moving part, and a good coil is no proof of good wiring or a good driver.",
     outputs={
-        AT_SPEC: Output("resistance", "the coil alone, at the temperature of the spec", "R_s", always=False, at_least=0.0),
-        "resistance": Output("resistance", "the coil alone, as it is now", "R", always=False, at_least=0.0),
+        AT_SPEC: Output(
+            "resistance",
+            "the coil alone, at the temperature of the spec",
+            "R_s",
+            always=False,
+            at_least=0.0,
+            label="resistance at the spec's temperature",
+        ),
+        "resistance": Output(
+            "resistance", "the coil alone, as it is now", "R", always=False, at_least=0.0, label="resistance as it is now"
+        ),
         "full_current": Output("current", "with the supply held on: U / R", "I_full", always=False, at_least=0.0),
         "mean_current": Output("current", "expected at the duty, with a freewheel diode", "I", always=False, at_least=0.0),
         "lowest_current": Output("current", "lowest of a period", "I_low", always=False, at_least=0.0),
@@ -138,17 +159,48 @@ PARTS = {
         ),
     ),
     charts=charts,
-    rules=(one_reading, Rule("meter_digits", ("meter_resolution",)), what_drives_it, whose_number),
+    placing=Placing("part", STAGES, what="coil", number="number"),
+    rules=(
+        one_reading,
+        Rule("reading", ("temperature",)),
+        Rule("meter_digits", ("meter_resolution",)),
+        Rule("measured_current", ("supply",)),
+        Rule("current_limit", ("supply",)),
+        Rule("number", ("part",)),
+    ),
+    sense=SENSE,
 )
 def coil(
-    reading: Annotated[Reading | None, resistance("what the meter shows across the coil", at_least="0 ohm", usual="3.1 ohm")],
+    reading: Annotated[
+        Reading | None,
+        resistance(
+            "what the meter shows across the coil",
+            at_least="0 ohm",
+            usual="3.1 ohm",
+            usual_range=("0.05 ohm", "200 ohm"),
+            overload="over_range",
+            unnamed=True,
+        ),
+    ],
     leads: Annotated[
-        Reading | None, resistance("what the meter shows with the lead tips together", at_least="0 ohm", usual="0.2 ohm")
+        Reading | None,
+        resistance(
+            "what the meter shows with the lead tips together",
+            at_least="0 ohm",
+            usual="0.2 ohm",
+            usual_range=("0 ohm", "5 ohm"),
+            group="usual",
+        ),
     ],
     temperature: Annotated[
         Reading | None,
         temperature(
-            "temperature of the coil when it was measured", symbol="t", at_least="-50 °C", at_most="200 °C", usual="40 ± 8 °C"
+            "temperature of the coil when it was measured",
+            symbol="t",
+            at_least="-50 °C",
+            at_most="200 °C",
+            usual="40 ± 8 °C",
+            unnamed=True,
         ),
     ],
     limit: Annotated[
@@ -212,32 +264,30 @@ def coil(
     current_limit: Annotated[
         SpecRange | None, spec_range("current", "range of the mean current", at_least="0 A", usual="0.8 to 1.2 A")
     ],
-    part: Annotated[str | None, Choice("whose coil it is, to place the finding", words=PARTS)],
+    part: Annotated[str | None, Choice("whose coil it is, to place the finding", words=PARTS, group="usual")],
     number: Annotated[int | None, Count("which one it is, where there are several: 3 for injector 3", at_least=1, at_most=24)],
 ) -> Result:
     """Work out a coil's resistance at the spec's temperature and the current it should carry.
 
     Copper's resistance rises by 0.393 % per kelvin from 20 °C, so a warm coil reads high; leads add to a coil of a few ohm.
     """
-    meter, whose = Meter(meter_accuracy, meter_digits, meter_resolution), Whose(part, number)
     if reading is None and not over_range and supply and measured_current:
-        return placed(by_current(supply, duty, diode, measured_current, current_limit, whose), part)
+        return by_current(supply, duty, diode, measured_current, current_limit)
     if reading is None or temperature is None:
         verdicts = (Verdict(AT_SPEC, "outside", 0.0, limit),) if limit and limit.high is not None else ()
-        return placed(Result({"state": "open"}, verdicts, (state_finding(whose, "open", limit),)), part)
+        return Result({"state": "open"}, verdicts, (state_finding(part, "open", limit),))
+    meter = Meter(meter_accuracy, meter_digits, meter_resolution)
     winding = Winding.of(meter, reading, leads, temperature, spec_temperature, limit)
-    at_spec, readable = winding.found[AT_SPEC], winding.state == "readable"
+    at_spec, driven = winding.found[AT_SPEC], Result({})
     verdict = judge(AT_SPEC, at_spec, limit) if limit else None
-    driven = Result({})
-    if supply is not None and readable:
-        drive = Drive(winding, circuit, supply, duty, diode, coil_inductance, frequency, measured_current)
-        driven = drive.result(current_limit, whose)
-    right = bool(driven.findings) and all(finding.strength == "cleared" for finding in driven.findings)
-    finding = (
-        resistance_finding(whose, at_spec, verdict, driven=right, leads_known=leads is not None)
-        if readable
-        else state_finding(whose, winding.state, limit)
-    )
+    if winding.state != "readable":
+        finding = state_finding(part, winding.state, limit)
+    else:
+        if supply is not None:
+            drive = Drive(winding, circuit, supply, duty, diode, coil_inductance, frequency, measured_current)
+            driven = drive.result(current_limit)
+        right = bool(driven.findings) and all(finding.strength == "cleared" for finding in driven.findings)
+        finding = resistance_finding(at_spec, verdict, driven=right, leads_known=leads is not None)
     alone = Result(
         outputs={**winding.found, "state": winding.state},
         verdicts=(verdict,) if verdict else (),
@@ -245,4 +295,4 @@ def coil(
         notes=tuple(notes(reading, leads, meter, winding, part, verdict)),
         steps=resistance_steps(winding, temperature, spec_temperature),
     )
-    return placed(joined(alone, driven), part)
+    return alone.with_(driven)

@@ -2,28 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from typing import NamedTuple
 
-from baybook.api import (
-    Estimate,
-    Finding,
-    InputError,
-    Message,
-    Problem,
-    Reading,
-    Result,
-    SpecRange,
-    Step,
-    Verdict,
-    judge,
-    propagate,
-)
+from baybook.api import Estimate, InputError, Message, Problem, Reading, Result, SpecRange, Step, judge, propagate
 from baybook_physics.coil import circuit_resistance, mean_current, ripple
 
-from .findings import Whose, current_finding, range_finding
+from .findings import current_finding, range_finding
 from .meter import Winding
-from .model import currents, ripples
 
 CONTINUOUS = Message(
     "The mean current holds while the current never falls to zero between pulses; give coil_inductance and frequency "
@@ -38,15 +23,28 @@ BY_CURRENT = Message(
     "compare it with a like coil in the same condition, not with a range for the coil alone."
 )
 WARMS = Message("A coil that carries current warms up: its current falls by about 0.4 % for each kelvin.")
-MEASURED = Message("measured current")
-EXPECTED = Message("expected mean current")
+
+
+def currents(supply: float, duty: float, diode: float, measured: float, **circuit: float) -> dict[str, float]:
+    """The currents in A by the names of the outputs; with `inductance` and `frequency` (H, Hz) the lowest and highest too.
+
+    circuit: in ohm, what was read of the coil (`reading`, `leads`, and the meter's `error` in their difference), and `series`.
+    """
+    whole = circuit["reading"] - circuit["leads"] - circuit["error"] + circuit["series"]
+    found = {"full_current": supply / whole}
+    if "inductance" in circuit:
+        low, high, mean, _ = ripple(duty, supply, whole, diode, circuit["inductance"], circuit["frequency"])
+        found |= {"lowest_current": low, "highest_current": high}
+    else:
+        mean = mean_current(duty, supply, whole, diode).mean
+    return {**found, "mean_current": mean, "current_difference": measured - mean}
 
 
 class Drive(NamedTuple):
-    """What drives the coil: the winding as measured, the circuit's other resistance, supply, duty, diode; what is known."""
+    """What drives the coil: the winding as measured, the resistance in series, supply, duty, diode; what else is known."""
 
     winding: Winding
-    circuit: Reading
+    series: Reading
     supply: Reading
     duty: Reading
     diode: Reading
@@ -55,18 +53,19 @@ class Drive(NamedTuple):
     measured: Reading | None
 
     def inputs(self) -> dict[str, Reading | float]:
-        """The same in ohm, V, A and shares of one, by the names of the model."""
-        return {
-            **self.winding.inputs(), "circuit": self.circuit.to("ohm"), "supply": self.supply.to("V"),
-            "duty": self.duty.to("1"), "diode": self.diode.to("V"),
-            "measured": self.measured.to("A") if self.measured else 0.0,
+        """The same in ohm, V, A, H, Hz and shares of one, by the names of `currents`."""
+        given: dict[str, Reading | float] = {
+            **self.winding.inputs(), "series": self.series.to("ohm"), "supply": self.supply.to("V"), "duty": self.duty.to("1"),
+            "diode": self.diode.to("V"), "measured": self.measured.to("A") if self.measured else 0.0,
         }  # fmt: skip
+        if self.pulsed and self.inductance and self.frequency:
+            given |= {"inductance": self.inductance.to("H"), "frequency": self.frequency.to("Hz")}
+        return given
 
     @property
-    def numbers(self) -> tuple[float, float, float, float]:
-        """Duty, supply in V, resistance of the whole circuit in ohm, diode in V."""
-        whole = self.winding.alone + self.circuit.number("ohm")
-        return self.duty.number("1"), self.supply.number("V"), whole, self.diode.number("V")
+    def whole(self) -> float:
+        """The resistance of the whole circuit, in ohm."""
+        return self.winding.alone + self.series.number("ohm")
 
     @property
     def pulsed(self) -> bool:
@@ -76,35 +75,34 @@ class Drive(NamedTuple):
     @property
     def continuous(self) -> bool:
         """Whether the current never falls to zero, as far as the inductance is known."""
+        numbers = self.duty.number("1"), self.supply.number("V"), self.whole, self.diode.number("V")
         if self.inductance and self.frequency:
-            return ripple(*self.numbers, self.inductance.number("H"), self.frequency.number("Hz")).continuous
-        return mean_current(*self.numbers).continuous
+            return ripple(*numbers, self.inductance.number("H"), self.frequency.number("Hz")).continuous
+        return mean_current(*numbers).continuous
 
-    def result(self, limit: SpecRange | None, whose: Whose) -> Result:
+    def result(self, limit: SpecRange | None) -> Result:
         """Outputs, verdict, finding, notes and steps of the current."""
         found = self.expected()
         mean = found.get("mean_current")
-        verdicts, findings = against_limit(self.measured, mean, limit, whose)
-        if mean and "current_difference" in found:
-            findings = (current_finding(whose, found["current_difference"], mean), *findings)
-        whole = {"R_c": f"{self.numbers[2]:.4g} ohm"}
+        result = against_limit(self.measured, mean, limit)
+        differs = (current_finding(found["current_difference"], mean),) if mean and "current_difference" in found else ()
+        whole = {"R_c": f"{self.whole:.4g} ohm"}
         steps = [Step("full_current", numbers=whole)]
         if self.pulsed and mean and found.get("lowest_current", mean).value > 0:
-            steps.append(Step("mean_current", numbers={**whole, "D": f"{self.numbers[0]:g}"}))
-        return Result({**found}, verdicts, findings, self.notes(), tuple(steps))
+            steps.append(Step("mean_current", numbers={**whole, "D": f"{self.duty.number('1'):g}"}))
+        return Result(found, result.verdicts, (*differs, *result.findings), self.notes(), tuple(steps))
 
     def expected(self) -> dict[str, Estimate]:
         """The currents with their intervals; the mean is left out where it takes inductance and frequency to know it."""
-        difference = ("current_difference",) if self.measured else ()
-        units = dict.fromkeys(("full_current", "mean_current", *difference), "A")
-        found = propagate(currents, units, **self.inputs())
-        if self.inductance and self.frequency and self.pulsed:
-            units = dict.fromkeys(("lowest_current", "highest_current", "mean_current", *difference), "A")
-            given = {"inductance": self.inductance.to("H"), "frequency": self.frequency.to("Hz")}
-            return found | propagate(ripples, units, **self.inputs(), **given)
-        if self.pulsed and not self.continuous:
-            return {"full_current": found["full_current"]}
-        return found
+        given = self.inputs()
+        known = ["full_current"]
+        if "inductance" in given:
+            known += ["lowest_current", "highest_current", "mean_current"]
+        elif self.continuous or not self.pulsed:
+            known.append("mean_current")
+        if self.measured and "mean_current" in known:
+            known.append("current_difference")
+        return propagate(currents, dict.fromkeys(known, "A"), **given)
 
     def notes(self) -> tuple[str, ...]:
         """What the currents take for granted."""
@@ -115,20 +113,16 @@ class Drive(NamedTuple):
         return (WARMS,) if self.continuous else (WARMS, BROKEN)
 
 
-def against_limit(
-    measured: Reading | None, mean: Estimate | None, limit: SpecRange | None, whose: Whose
-) -> tuple[tuple[Verdict, ...], tuple[Finding, ...]]:
+def against_limit(measured: Reading | None, mean: Estimate | None, limit: SpecRange | None) -> Result:
     """The measured current, or the expected one where none was measured, against the user's range."""
     judged = Estimate.from_reading(measured.to("A")) if measured else mean
     if limit is None or judged is None:
-        return (), ()
-    verdict = judge(MEASURED if measured else EXPECTED, judged, limit)
-    return (verdict,), ((range_finding(whose, measured, verdict),) if measured else ())
+        return Result({})
+    verdict = judge(Message("measured current") if measured else Message("expected mean current"), judged, limit)
+    return Result({}, (verdict,), (range_finding(measured, verdict),) if measured else ())
 
 
-def by_current(
-    supply: Reading, duty: Reading, diode: Reading, measured: Reading, limit: SpecRange | None, whose: Whose
-) -> Result:
+def by_current(supply: Reading, duty: Reading, diode: Reading, measured: Reading, limit: SpecRange | None) -> Result:
     """Without an ohmmeter: the resistance of coil and circuit together that mean current and duty say.
 
     Raises InputError where there is no current, or a duty too short for the formula.
@@ -137,18 +131,10 @@ def by_current(
     try:
         found = propagate(lambda **each: {"r": circuit_resistance(**each)}, {"r": "ohm"}, **given)["r"]
     except (ArithmeticError, ValueError) as error:
-        hint = "give the mean current that flows, and a duty at which it does not rest; else measure the resistance"
-        raise InputError([Problem("measured_current", str(measured), "says no resistance at this duty", hint)]) from error
-    verdicts, findings = against_limit(measured, None, limit, whose)
+        would_do = "give the mean current that flows, and a duty at which it does not rest; else measure the resistance"
+        raise InputError([Problem("measured_current", str(measured), "says no resistance at this duty", would_do)]) from error
     numbers = {"D": f"{duty.number('1'):g}", "U": supply, "U_f": diode, "I": measured}
     what = Message("coil and circuit together, from the mean current")
     step = Step(what, "R_c = (D · U − (1 − D) · U_f) / I", numbers, found)
-    return Result({"circuit_resistance": found, "state": "not measured"}, verdicts, findings, (BY_CURRENT,), (step,))
-
-
-def joined(first: Result, second: Result) -> Result:
-    """Both results in one, the second's after the first's."""
-    return replace(
-        first, outputs={**first.outputs, **second.outputs}, verdicts=first.verdicts + second.verdicts,
-        findings=first.findings + second.findings, notes=first.notes + second.notes, steps=first.steps + second.steps,
-    )  # fmt: skip
+    alone = Result({"circuit_resistance": found, "state": "not measured"}, notes=(BY_CURRENT,), steps=(step,))
+    return alone.with_(against_limit(measured, None, limit))

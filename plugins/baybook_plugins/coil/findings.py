@@ -2,32 +2,14 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-from typing import NamedTuple
-
-from baybook.api import Estimate, Finding, Message, Reading, Result, SpecRange, Verdict
-
-PART_STAGE = {"injector": "delivery", "inlet-valve": "generation", "outlet-valve": "generation", "supply-valve": "supply"}
-OF_PART = {
-    "injector": "Injector coil: {said}",
-    "inlet-valve": "Inlet valve coil: {said}",
-    "outlet-valve": "Outlet valve coil: {said}",
-    "supply-valve": "Supply valve coil: {said}",
-    None: "Coil: {said}",
-}
-OF_NUMBER = {
-    "injector": "Injector {number} coil: {said}",
-    "inlet-valve": "Inlet valve {number} coil: {said}",
-    "outlet-valve": "Outlet valve {number} coil: {said}",
-    "supply-valve": "Supply valve {number} coil: {said}",
-}
+from baybook.api import Estimate, Finding, Message, Reading, SpecRange, Verdict, joined
 
 CONTACT = Message("touch the lead tips together to prove the meter, then measure at the coil's own pins, key off")
-WIRING = (
+WIRING = Message(
     "load the circuit and measure the voltage drop along both wires and at the plug, at the control unit's end too, on leads "
     "fitted with the key off"
 )
-DRIVE = (
+DRIVE = Message(
     "look at the drive with an oscilloscope: pulses, supply while loaded, and the current with a clamp round one wire, on "
     "leads fitted with the key off"
 )
@@ -56,31 +38,38 @@ DRIVEN_NEXT = Message(
 DEAD_BELOW = 0.95
 """Where this share of the expected current lacks, none flows. common practice, no source."""
 MOVING = Message("test the moving part and the hydraulic side")
+DRIVEN_AS_ASKED = Message("the coil is driven as asked: test the moving part and the hydraulic side")
+CLOSER = Message("measure the current more closely, the clamp zeroed, round one wire")
 STATES = {
     "open": Message("No current path: the winding, a pin or the measuring lead is broken."),
     "piezo": Message("No current path that a coil has. A piezo injector reads so when it is sound, and is no coil."),
     "short": Message("Next to no resistance: the winding or the plug is bridged, or the lead tips touch."),
     "unresolved": Message("This reading cannot be told from zero: a short, or a coil finer than this meter resolves."),
 }
+WITHOUT_LIMIT = "{found} at the spec's temperature; without a limit it has no verdict."
+RESISTANCE = {
+    "within": "{found} at the spec's temperature, this coil's resistance is within {limit}. Wiring, driver, insulation and the "
+    "moving part are untested.",
+    "below": "{found} at the spec's temperature is outside {limit}: too low: turns shorted, another part number, or more taken "
+    "off for the leads than they have.",
+    "above": "{found} at the spec's temperature is outside {limit}: too high: a corroded pin or plug, a strand breaking, "
+    "another part number, or a coil hotter than was taken.",
+    "undecided": "{found} at the spec's temperature: a limit of {limit} lies within the uncertainty.",
+}
+"""By verdict, or by the way in which it is outside."""
 WITHIN_DRIVEN = (
     "{found} at the spec's temperature, this coil's resistance is within {limit}. Insulation and the moving part are untested."
 )
-WITHIN = (
-    "{found} at the spec's temperature, this coil's resistance is within {limit}. Wiring, driver, insulation and the moving "
-    "part are untested."
-)
-TOO_LOW = (
-    "{found} at the spec's temperature is outside {limit}: too low: turns shorted, another part number, or more taken off for "
-    "the leads than they have."
-)
-TOO_HIGH = (
-    "{found} at the spec's temperature is outside {limit}: too high: a corroded pin or plug, a strand breaking, another part "
-    "number, or a coil hotter than was taken."
-)
+RANGE = {
+    "within": "the measured current of {measured} is within {limit}.",
+    "outside": "the measured current of {measured} is outside {limit}.",
+    "undecided": "the measured current of {measured}: a limit of {limit} lies within the uncertainty.",
+}
 NO_CURRENT = (
     "no current flows where {expected} is due: an open circuit in plug, wire or coil, no supply or ground, no drive, or a "
     "clamp that is not round one wire."
 )
+AGREES = "the measured current agrees with the {expected} that supply, coil and duty give."
 LESS = (
     "{size} A less than the {expected} expected: resistance in wiring, plugs or driver, a lower supply at the coil, or a "
     "shorter duty than was taken."
@@ -90,92 +79,51 @@ MORE = (
 )
 
 
-class Whose(NamedTuple):
-    """Whose coil it is, and which one; None where it was not said."""
-
-    part: str | None
-    number: int | None
-
-    def finding(self, said: Message, strength: str, next_test: str) -> Finding:
-        """A finding on its part's stage, control side."""
-        if self.part and self.number is not None:
-            words = Message(OF_NUMBER[self.part], number=self.number, said=said)
-        else:
-            words = Message(OF_PART[self.part], said=said)
-        stage = PART_STAGE.get(self.part or "", "generation")  # `placed` takes it off again where it was not said
-        return Finding(stage, "control", words, strength, next_test)  # type: ignore[arg-type]  # (of the words above)
-
-
-def state_finding(whose: Whose, state: str, limit: SpecRange | None) -> Finding:
+def state_finding(part: str | None, state: str, limit: SpecRange | None) -> Finding:
     """The finding for a coil that is open, short or unresolved; limit: which an injector that is a coil has in ohm."""
-    if state == "open" and whose.part == "injector" and limit is None:
-        return whose.finding(STATES["piezo"], "undecided", WHICH_KIND)
+    if state == "open" and part == "injector" and limit is None:
+        return Finding(statement=STATES["piezo"], next_test=WHICH_KIND)
     if state == "unresolved":
-        return whose.finding(STATES[state], "undecided", FINER_DIGITS)
-    return whose.finding(STATES[state], "indicated", CONTACT)
+        return Finding(statement=STATES[state], next_test=FINER_DIGITS)
+    return Finding(statement=STATES[state], strength="indicated", next_test=CONTACT)
 
 
-def resistance_finding(whose: Whose, found: Estimate, verdict: Verdict | None, *, driven: bool, leads_known: bool) -> Finding:
+def resistance_finding(found: Estimate, verdict: Verdict | None, *, driven: bool, leads_known: bool) -> Finding:
     """The finding for a coil that has a resistance, by its verdict.
 
     driven: its current was measured and is right. Only then does a good resistance clear the control side at this coil: by
     itself it leaves wiring and driver open.
     """
     if verdict is None:
-        words = Message("{found} at the spec's temperature; without a limit it has no verdict.", found=found)
-        return whose.finding(words, "undecided", NEED_LIMIT)
-    limit = verdict.range
+        return Finding(statement=Message(WITHOUT_LIMIT, found=found), next_test=NEED_LIMIT)
+    told: dict[str, Estimate | SpecRange] = {"found": found, "limit": verdict.range}
+    if verdict.verdict == "within" and driven:
+        return Finding(statement=Message(WITHIN_DRIVEN, **told), strength="cleared", next_test=DRIVEN_NEXT)
+    said = Message(RESISTANCE[verdict.way or verdict.verdict], **told)
     if verdict.verdict == "within":
-        words = Message(WITHIN_DRIVEN if driven else WITHIN, found=found, limit=limit)
-        return whose.finding(words, "cleared" if driven else "undecided", DRIVEN_NEXT if driven else UNTESTED_NEXT)
-    then = FINER if verdict.verdict == "undecided" else CONTACT
+        return Finding(statement=said, next_test=UNTESTED_NEXT)
+    then = CONTACT if verdict.way else FINER
     tests = then if leads_known else Message(LEADS_FIRST, then=then)
-    if verdict.verdict == "undecided":
-        unsure = Message(
-            "{found} at the spec's temperature: a limit of {limit} lies within the uncertainty.", found=found, limit=limit
-        )
-        return whose.finding(unsure, "undecided", tests)
-    low = limit.to(found.unit).low
-    too_low = low is not None and found.value < low
-    return whose.finding(Message(TOO_LOW if too_low else TOO_HIGH, found=found, limit=limit), "indicated", tests)
+    return Finding(statement=said, strength="indicated" if verdict.way else "undecided", next_test=tests)
 
 
-def current_finding(whose: Whose, difference: Estimate, expected: Estimate) -> Finding:
+def current_finding(difference: Estimate, expected: Estimate) -> Finding:
     """The finding for a measured current against the expected one."""
     if difference.low <= 0 <= difference.high:
-        words = Message("the measured current agrees with the {expected} that supply, coil and duty give.", expected=expected)
-        agreed = Message("the coil is driven as asked: test the moving part and the hydraulic side")
-        return whose.finding(words, "cleared", agreed)
+        return Finding(statement=Message(AGREES, expected=expected), strength="cleared", next_test=DRIVEN_AS_ASKED)
     if -difference.value > DEAD_BELOW * expected.value:
-        return whose.finding(Message(NO_CURRENT, expected=expected), "indicated", DEAD)
-    size = float(f"{abs(difference.value):.2g}")
-    if difference.value < 0:
-        return whose.finding(Message(LESS, size=size, expected=expected), "indicated", Message(WIRING))
-    return whose.finding(Message(MORE, size=size, expected=expected), "indicated", Message(DRIVE))
+        return Finding(statement=Message(NO_CURRENT, expected=expected), strength="indicated", next_test=DEAD)
+    less = difference.value < 0
+    said = Message(LESS if less else MORE, size=float(f"{abs(difference.value):.2g}"), expected=expected)
+    return Finding(statement=said, strength="indicated", next_test=WIRING if less else DRIVE)
 
 
-def range_finding(whose: Whose, measured: Reading, verdict: Verdict) -> Finding:
+def range_finding(measured: Reading, verdict: Verdict) -> Finding:
     """The finding for a measured current against the user's range."""
-    told: dict[str, Reading | SpecRange] = {"measured": measured, "limit": verdict.range}
-    if verdict.verdict == "within":
-        return whose.finding(Message("the measured current of {measured} is within {limit}.", **told), "cleared", MOVING)
-    if verdict.verdict == "undecided":
-        words = Message("the measured current of {measured}: a limit of {limit} lies within the uncertainty.", **told)
-        finer = Message("measure the current more closely, the clamp zeroed, round one wire")
-        return whose.finding(words, "undecided", finer)
+    said = Message(RANGE[verdict.verdict], measured=measured, limit=verdict.range)
+    if verdict.verdict != "outside":
+        within = verdict.verdict == "within"
+        return Finding(statement=said, strength="cleared" if within else "undecided", next_test=MOVING if within else CLOSER)
     low = verdict.range.to("A").low
     dead = low is not None and measured.number("A") < (1 - DEAD_BELOW) * low
-    tests = DEAD if dead else Message("{wiring}; {drive}", wiring=Message(WIRING), drive=Message(DRIVE))
-    return whose.finding(Message("the measured current of {measured} is outside {limit}.", **told), "indicated", tests)
-
-
-def placed(result: Result, part: str | None) -> Result:
-    """The result as it is where it was said whose coil it is; else its findings as notes, for no stage may be guessed."""
-    if part is not None or not result.findings:
-        return result
-    words = [
-        Message("{said} Next: {tests}.", said=Message.of(finding.statement), tests=Message.of(finding.next_test))
-        for finding in result.findings
-    ]
-    why = Message("Whose coil it is was not said (part), so this is no finding on any stage.")
-    return replace(result, findings=(), notes=(*words, why, *result.notes))
+    return Finding(statement=said, strength="indicated", next_test=DEAD if dead else joined([WIRING, DRIVE]))

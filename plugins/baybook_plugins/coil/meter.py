@@ -5,8 +5,7 @@ from __future__ import annotations
 from typing import NamedTuple
 
 from baybook.api import COVERAGE, Estimate, InputError, Problem, Reading, SpecRange, propagate
-
-from .model import resistances, state
+from baybook_physics.coil import copper_ratio, state
 
 LEADS = 0.3
 """What the measuring leads and their contacts have at most, in ohm. common practice, no source."""
@@ -15,6 +14,12 @@ CONTACT = 0.1
 FEW_OHM = 1.0
 """Below it the contact of two tips counts for as much as a fault. common practice, no source."""
 RESISTANCES = {"resistance": "ohm", "resistance_at_spec_temperature": "ohm"}
+
+
+def resistances(reading: float, leads: float, error: float, temperature: float, spec_temperature: float) -> dict[str, float]:
+    """The coil alone as it is, and at the spec's temperature; error: the meter's, in ohm, in the difference read."""
+    alone = reading - leads - error
+    return {"resistance": alone, "resistance_at_spec_temperature": alone * copper_ratio(temperature, spec_temperature)}
 
 
 class Meter(NamedTuple):

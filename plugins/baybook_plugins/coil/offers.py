@@ -2,14 +2,9 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Any
-
 from baybook.api import Calculator, CardOffer, hookimpl
 
 from .calculator import coil
-
-if TYPE_CHECKING:
-    from baybook.cards.data import Card
 
 
 @hookimpl
@@ -21,10 +16,4 @@ def baybook_calculators() -> list[Calculator]:
 @hookimpl
 def baybook_cards() -> list[CardOffer]:
     """Offer the card."""
-    return [CardOffer("coil-table", "Coil resistance, cold and hot", _made, fills="coil")]
-
-
-def _made(**inputs: Any) -> Card:
-    from .table_card import card
-
-    return card(inputs)
+    return [CardOffer("coil-table", "Coil resistance, cold and hot", f"{__package__}.table_card:card", fills="coil")]

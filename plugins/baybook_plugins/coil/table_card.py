@@ -1,67 +1,43 @@
-"""Resistance of a coil cold and hot, worked out by the calculator `coil` for each temperature."""
+"""Resistance of a coil cold and hot, by copper's rule as the calculator `coil` takes it."""
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from typing import Any
 
-from baybook.api import CONTROL_LOSS, HIGH_PRESSURE, HIGH_VOLTAGE
+from baybook.api import CONTROL_LOSS, HIGH_PRESSURE, HIGH_VOLTAGE, Message
 from baybook.cards.data import Axis, Card, Cell, Chart, Number, Section, Series, Table
-
-from .calculator import coil
+from baybook_physics.coil import copper_ratio
 
 NOMINALS = (0.3, 0.5, 1.0, 2.0, 2.5, 3.0, 5.0)
 """Resistances at the spec's temperature, in ohm: a spread of usual ones (common practice, no source)."""
 TEMPERATURES = (-20, 0, 20, 40, 60, 80, 100)
 """Coil temperatures in °C."""
+SHARE = "{temperature} °C: {share} % of the value at {reference} °C"
 SPEC_TEMPERATURE = 20
 """The temperature that most data are given for (common practice, no source)."""
 
 
-def resistance(nominal: float, temperature: float, spec_temperature: float) -> float:
-    """What a coil of `nominal` ohm at `spec_temperature` reads at `temperature` (°C)."""
-    result = coil(
-        reading=f"{nominal:g} ± 0 ohm", leads="0 ± 0 ohm", temperature=f"{spec_temperature:g} ± 0 °C",
-        spec_temperature=f"{temperature:g} °C",
-    )  # fmt: skip
-    return result["resistance_at_spec_temperature"].to("ohm").value
-
-
-def known_of(inputs: Mapping[str, Any]) -> dict[str, float]:
-    """The ends of the vehicle's range in ohm, and the temperature in °C that it is given for."""
-    found: dict[str, float] = {}
-    if "limit" in inputs:
-        ohm = inputs["limit"].to("ohm")
-        found = {name: limit for name, limit in (("low", ohm.low), ("high", ohm.high)) if limit is not None}
-    if "spec_temperature" in inputs:
-        found["spec_temperature"] = inputs["spec_temperature"].number("°C")
-    return found
-
-
 def in_short(reference: float) -> Section:
     """The change with temperature in a few lines."""
-    shares = [(t, 100 * resistance(1.0, t, reference)) for t in (0, 60, 100)]
-    lines = tuple(f"{t} °C: {share:.0f} % of the value at {reference:g} °C" for t, share in shares)
+    shares = [(t, 100 * copper_ratio(reference, t)) for t in (0, 60, 100)]
+    lines = tuple(Message(SHARE, temperature=t, share=round(share), reference=reference) for t, share in shares)
     return Section("Change with temperature", short=lines, priority=1)
 
 
-def card(inputs: Mapping[str, Any]) -> Card:
+def card(**inputs: Any) -> Card:
     """The table; for this vehicle's `limit` and `spec_temperature` where the calculator's inputs hold them."""
-    given = known_of(inputs)
-    reference = float(given.get("spec_temperature", SPEC_TEMPERATURE))
-    own = tuple(float(given[name]) for name in ("low", "high") if name in given)
-    nominals = own or NOMINALS
-    found = {nominal: [resistance(nominal, t, reference) for t in TEMPERATURES] for nominal in nominals}
+    reference = inputs["spec_temperature"].number("°C") if "spec_temperature" in inputs else float(SPEC_TEMPERATURE)
+    limit = inputs["limit"].to("ohm") if "limit" in inputs else None
+    nominals = tuple(end for end in (limit.low, limit.high) if end is not None) if limit else NOMINALS
     rows: list[tuple[Cell, ...]] = [
-        (Number(t, 0, "°C"), *(Number(found[nominal][index], 2) for nominal in nominals))
-        for index, t in enumerate(TEMPERATURES)
+        (Number(t, 0, "°C"), *(Number(nominal * copper_ratio(reference, t), 2) for nominal in nominals)) for t in TEMPERATURES
     ]
-    title = f"Reads, in ohm; given at {reference:g} °C"
+    title = Message("Reads, in ohm; given at {reference} °C", reference=reference)
     chart = Chart(
         "Change with temperature",
         Axis("coil temperature", "°C"),
-        Axis(f"share of the value at {reference:g} °C", "%"),
-        (Series("", tuple(map(float, TEMPERATURES)), tuple(100 * resistance(1.0, t, reference) for t in TEMPERATURES)),),
+        Axis(Message("share of the value at {reference} °C", reference=reference), "%"),
+        (Series("", tuple(map(float, TEMPERATURES)), tuple(100 * copper_ratio(reference, t) for t in TEMPERATURES)),),
         priority=3,
     )
     return Card(
@@ -71,7 +47,7 @@ def card(inputs: Mapping[str, Any]) -> Card:
         cautions=(HIGH_PRESSURE, HIGH_VOLTAGE, CONTROL_LOSS),
         front=(Table(title, ("coil at", *(Number.plain(n, "ohm") for n in nominals)), tuple(rows), priority=2), RULES),
         back=(in_short(reference), chart),
-        sources=("Copper, IEC 60028; worked out by the calculator coil",),
+        sources=("Copper, IEC 60028; the rule of the calculator coil",),
         limits_origin="the data for this vehicle; write down where they stand",
         command="baybook coil --ask",
         catalogue="baybook_plugins.coil",

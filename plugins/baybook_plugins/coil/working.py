@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from baybook.api import Message, Problem, Reading, SpecRange, Step, Verdict, Word
+from baybook.api import Message, Problem, Reading, Step, Verdict, Word
 
 from .meter import FEW_OHM, Meter, Winding
 
@@ -26,36 +26,14 @@ TRAP = (
 
 
 def one_reading(
-    reading: Reading | None,
-    over_range: bool,
-    temperature: Reading | None,
-    supply: Reading | None,
-    measured_current: Reading | None,
+    reading: Reading | None, over_range: bool, supply: Reading | None, measured_current: Reading | None
 ) -> Iterator[Problem]:
-    """A resistance with its temperature, or over-range, or the current alone."""
+    """A resistance, or over-range, or the current alone."""
     if over_range and reading is not None:
         yield Problem("over_range", "yes", "and a reading cannot both be", "leave one of them out")
     if not over_range and reading is None and not (supply and measured_current):
-        hint = "give what the meter shows, such as 3.1 ohm, or over_range; or supply, duty and measured_current alone"
-        yield Problem("reading", None, "is missing", hint)
-    if reading is not None and temperature is None:
-        hint = "give the coil's, such as 40 ± 8 °C; after a night's standing it is the air's"
-        yield Problem("temperature", None, "is missing", hint)
-
-
-def what_drives_it(
-    supply: Reading | None, measured_current: Reading | None, current_limit: SpecRange | None
-) -> Iterator[Problem]:
-    """A current says something of the coil with its supply only."""
-    if supply is None and (measured_current or current_limit):
-        hint = "give the voltage at the coil while it is driven, such as 13.8 V"
-        yield Problem("supply", None, "is missing", hint)
-
-
-def whose_number(part: str | None, number: int | None) -> Iterator[Problem]:
-    """A number is of a part."""
-    if number is not None and part is None:
-        yield Problem("part", None, "is missing", "say whose coil has this number, such as injector")
+        would_do = "give what the meter shows, such as 3.1 ohm, or over_range; or supply, duty and measured_current alone"
+        yield Problem("reading", None, "is missing", would_do)
 
 
 def notes(

@@ -17,6 +17,7 @@ from baybook.api import (
     Flag,
     Meaning,
     Message,
+    Of,
     Output,
     Problem,
     Quantity,
@@ -30,17 +31,16 @@ from baybook.api import (
     ratio,
     voltage,
 )
+from baybook_physics.pressure_valve import Counts, Place, Rest, Switched, Valve, mean_voltage
 
 from .chart import charts
-from .duty import Counts
-from .findings import picture, pointed
 from .fitted import Fitted
-from .model import Place, Rest, Switched, Valve, loss_of_all_current, mean_voltage
-from .pointing import point
+from .pointing import Picture, point, pointed
 from .procedure import PROCEDURE
+from .sense import SENSE, answers
 from .states import Asks, Current
-from .valves import Read, for_each_valve
-from .wording import BLEED, TOLERANCE, USUAL_KIND, WIRE_AT_REST, of_valve
+from .valves import Read
+from .wording import BLEED, TOLERANCE, USUAL_KIND, WIRE_AT_REST, loss_of_all_current, of_valve
 
 FORMULA = {Switched.GROUND: "U_w = U · (1 - D)", Switched.SUPPLY: "U_w = U · D"}
 EXAMPLE = Example(
@@ -81,7 +81,6 @@ def _tolerance(help: str, default: str) -> Quantity:
     return ratio(help, exact=True, at_least="0 %", at_most="50 %", default=default)
 
 
-@for_each_valve
 def fitted_alone(where: str, inlet: Read, outlet: Read) -> list[Problem]:
     """What was read at a valve that is not fitted is refused."""
     read = {Place.INLET: inlet, Place.OUTLET: outlet}
@@ -109,12 +108,12 @@ def fitted_alone(where: str, inlet: Read, outlet: Read) -> list[Problem]:
         **_each(
             "mean_voltage", Output("voltage", "mean on the switched wire at that drive", "U_w", always=False, at_least=0.0)
         ),
-        **_each("effect", Output("word", "what more current does", always=False)),
-        **_each("full_pressure", Output("word", "what full pressure needs of the valve", always=False)),
-        **_each("wire_at_full_pressure", Output("word", "what the switched wire shows then", always=False)),
-        **_each("loss_of_current", Output("word", "what the loss of its current alone does", always=False)),
-        "wire_at_rest": Output("word", "what the switched wire shows with the coil not driven"),
-        "loss_of_all_current": Output("word", "what the loss of current at every valve does"),
+        **_each("effect", Output("word", "what more current does", always=False, textbook=True)),
+        **_each("full_pressure", Output("word", "what full pressure needs of the valve", always=False, textbook=True)),
+        **_each("wire_at_full_pressure", Output("word", "what the switched wire shows then", always=False, textbook=True)),
+        **_each("loss_of_current", Output("word", "what the loss of its current alone does", always=False, textbook=True)),
+        "wire_at_rest": Output("word", "what the switched wire shows with the coil not driven", textbook=True),
+        "loss_of_all_current": Output("word", "what the loss of current at every valve does", textbook=True),
     },
     cautions=(HIGH_PRESSURE, CONTROL_LOSS, HIGH_VOLTAGE, RUNNING_ENGINE, MAKERS_DATA),
     sources=(
@@ -131,6 +130,7 @@ def fitted_alone(where: str, inlet: Read, outlet: Read) -> list[Problem]:
     ),
     meanings=MEANINGS,
     charts=charts,
+    sense=SENSE,
     rules=(
         fitted_alone,
         Rule("pressure", ("target",), "is missing: pressure says something only against it"),
@@ -138,7 +138,6 @@ def fitted_alone(where: str, inlet: Read, outlet: Read) -> list[Problem]:
         *(Rule(f"{place}_wire_voltage", ("supply",)) for place in Place),
     ),
 )
-@for_each_valve
 def regulator(
     where: Annotated[str, Choice("where pressure is controlled", words={
         "inlet": "what the pump takes in", "outlet": "what escapes from pump or rail", "both": "both are fitted",
@@ -155,8 +154,8 @@ def regulator(
     target: Annotated[
         Reading | None, gauge_pressure("target of the rail pressure", at_least="0 bar", at_most="4000 bar", usual="300 bar")
     ],
-    inlet: Read,
-    outlet: Read,
+    inlet: Annotated[Read, Of("inlet", "inlet valve")],
+    outlet: Annotated[Read, Of("outlet", "outlet valve")],
     supply: Annotated[
         Reading | None, voltage("supply voltage at the coils", symbol="U", above="0 V", at_most="60 V", usual="14 V")
     ],
@@ -185,9 +184,10 @@ def regulator(
     notes = [each.said(each.drive.words) for each in fitted if each.drive and not each.puzzling]
     notes += [USUAL_KIND, *([BLEED] if bleed else [])]
     findings = [finding for each in fitted for finding in each.findings()]
+    state = None
     if pressure and target:
-        seen = picture(fitted, pressure, target, pressure_tolerance)._replace(bleed=bleed, sensor_checked=sensor_checked)
-        pointer = point(seen)
+        seen = Picture.of(fitted, pressure, target, pressure_tolerance)._replace(bleed=bleed, sensor_checked=sensor_checked)
+        pointer, state = point(seen), seen.pressure
         outputs |= {"pressure_state": seen.pressure.value, "points_at": pointer.points_at}
         if not seen.under_control:  # the stop first, and nothing else that is to be run
             findings = [*pointed(pointer, seen), *(replace(finding, next_test="") for finding in findings)]
@@ -201,7 +201,8 @@ def regulator(
         )
         for each in fitted if each.share and supply
     ]  # fmt: skip
-    return Result(outputs, findings=tuple(findings), notes=tuple(notes), steps=tuple(steps))
+    told = tuple(answers(fitted, pressure, target, pressure_tolerance, state))
+    return Result(outputs, findings=tuple(findings), notes=tuple(notes), steps=tuple(steps), answers=told)
 
 
 def _of(fitted: Fitted) -> dict[str, Any]:

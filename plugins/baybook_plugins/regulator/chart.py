@@ -3,8 +3,7 @@
 from __future__ import annotations
 
 from baybook.api import Known, Message, Plot, Series
-
-from .model import Switched, mean_voltage
+from baybook_physics.pressure_valve import Switched, mean_voltage
 
 LABELS = {Switched.GROUND: "switched to ground", Switched.SUPPLY: "switched to supply"}
 

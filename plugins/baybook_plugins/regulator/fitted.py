@@ -7,12 +7,12 @@ from dataclasses import dataclass
 from functools import cached_property
 from math import hypot
 
-from baybook.api import Estimate, Finding, InputError, Message, Problem, Reading, Word
+from baybook.api import Estimate, Finding, InputError, Message, Problem, Reading, Word, joined
+from baybook_physics.pressure_valve import Counts, Switched, Valve, drive_from_voltage
 
 from . import next_tests as tests
-from .duty import Clue, Counts, Drive, fits_usual_the_other_way, percent, settle
-from .model import Switched, Valve, drive_from_voltage
-from .states import Asks, Current, Span, asks, current_state
+from .duty import Clue, Drive, fits_usual_the_other_way, percent, settle
+from .states import Asks, Current, Ends, asks, current_state
 from .valves import Read
 from .wording import NO_CURRENT, wire_fault
 
@@ -74,10 +74,10 @@ class Fitted:
         return drive
 
     @cached_property
-    def usual(self) -> Span | None:
+    def usual(self) -> Ends | None:
         """The usual share of time on."""
         usual = self.read.usual_duty.to("1") if self.read.usual_duty else None
-        return Span(usual.low, usual.high) if usual else None
+        return (usual.low, usual.high) if usual else None
 
     @cached_property
     def share(self) -> Estimate | None:
@@ -140,7 +140,7 @@ class Fitted:
 
     def findings(self) -> Iterator[Finding]:
         """What the readings at this valve say by themselves, the pressure left aside."""
-        wire = tests.joined(tests.WIRE)
+        wire = joined(tests.WIRE)
         if self.wire_fault:
             yield Finding("generation", "control", self.said(self.wire_fault), "indicated", wire)
         if self.no_current:
@@ -148,9 +148,9 @@ class Fitted:
         if self.drive and self.puzzling:
             yield Finding("generation", "control", self.said(self.drive.words), "undecided", tests.SCOPE)
 
-    def _turned(self, share: float, span: Span) -> Problem:
+    def _turned(self, share: float, usual: Ends) -> Problem:
         why = f"fits what the meter shows ({self.read.duty}) and not the share of time on ({percent(share):g} %)"
-        low, high = (None if end is None else 1 - end for end in (span.high, span.low))
+        low, high = (None if end is None else 1 - end for end in (usual[1], usual[0]))
         ends = [f"{word} {percent(end):g} %" for word, end in (("from", low), ("up to", high)) if end is not None]
         hint = (
             f"give the usual share of time on, here {' '.join(ends)}; if the range is that share already, look again which "

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 from baybook.api import CONTROL_LOSS, HIGH_PRESSURE, RUNNING_ENGINE
 from baybook.cards.data import Card, Figure, Meaning, Section, Table
 
@@ -71,7 +73,7 @@ VALVES = Figure(
 )  # fmt: skip
 
 
-def card() -> Card:
+def card(**inputs: Any) -> Card:
     """Regulator logic."""
     figure = Figure(
         "regulators", "Where they sit",

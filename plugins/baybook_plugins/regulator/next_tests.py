@@ -6,8 +6,8 @@ from collections.abc import Sequence
 from math import log10
 
 from baybook.api import Message, Reading, Word
+from baybook_physics.pressure_valve import Place, Valve
 
-from .model import Place, Valve
 from .states import Pressure
 
 SCOPE = Message(
@@ -49,12 +49,6 @@ BLEEDING = Message("see whether the injector bleed works: returns rise while it 
 FINER_PRESSURE = Message("read pressure and target again at the same moment, in a steady condition, with a finer reading")
 OTHER_CONDITION = Message("repeat in the running condition in which the complaint shows")
 TYPE_CLOSER = "type {closer} for {given} if it was read so closely, or give its ±"
-
-
-def joined(parts: Sequence[str], between: str = "; ") -> Message:
-    """All of them, first to last."""
-    named = {f"part_{number}": Message.of(part) for number, part in enumerate(parts, 1)}
-    return Message(between.join(f"{{{name}}}" for name in named), **named)
 
 
 def electrical(*, current_flows: bool, under_control: bool) -> tuple[str, ...]:

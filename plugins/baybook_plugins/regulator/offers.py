@@ -2,14 +2,9 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Any
-
 from baybook.api import Calculator, CardOffer, hookimpl
 
 from .calculator import regulator
-
-if TYPE_CHECKING:
-    from baybook.cards.data import Card
 
 
 @hookimpl
@@ -21,10 +16,6 @@ def baybook_calculators() -> list[Calculator]:
 @hookimpl
 def baybook_cards() -> list[CardOffer]:
     """Offer the card."""
-    return [CardOffer("regulators", "Pressure valves: which way they work", _made, fills="regulator")]
-
-
-def _made(**inputs: Any) -> Card:
-    from .kinds_card import card
-
-    return card()
+    return [
+        CardOffer("regulators", "Pressure valves: which way they work", f"{__package__}.kinds_card:card", fills="regulator")
+    ]

@@ -13,31 +13,46 @@ carried out: electrical. Not asked: the control does not see the fault, so look 
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import NamedTuple
+from math import hypot
+from typing import Literal, NamedTuple
 
-from baybook.api import Message, Word
+from baybook.api import Finding, Message, Reading, Word, joined
+from baybook_physics.pressure_valve import Valve
 
 from . import next_tests as tests
 from . import statements as say
-from .model import Valve
-from .statements import INDICATES, Says
-from .states import Asks, Current, Pressure
+from .fitted import Fitted
+from .statements import DOES_ITS_PART, INDICATES, SENSOR_OPEN, STAGE_OPEN, Says
+from .states import Asks, Current, Pressure, pressure_state, together_asks, together_current
 
 
 class Pointer(NamedTuple):
-    """What the readings say: side (None if they do not tell), strength, words, tests to do next.
+    """What the readings say, in words, and the tests to do next."""
 
-    control_does_its_part: the right correction is asked for and the coil gets its current; sensor_open: the pressure itself
-    is in doubt first; stage_open: hydraulic, and any stage can be at its root.
-    """
-
-    side: str | None
-    strength: str
+    says: Says
     statement: Message
     test_next: tuple[str, ...]
-    control_does_its_part: bool
-    sensor_open: bool
-    stage_open: bool
+    stage_open: bool  # (hydraulic, and any stage can be at its root)
+
+    @property
+    def side(self) -> str | None:
+        """hydraulic or control; None where the readings do not tell."""
+        return self.says.side
+
+    @property
+    def strength(self) -> str:
+        """How surely."""
+        return self.says.strength
+
+    @property
+    def sensor_open(self) -> bool:
+        """Whether the pressure itself is in doubt first."""
+        return self.says is say.DOUBTED
+
+    @property
+    def control_does_its_part(self) -> bool:
+        """Whether the right correction is asked for and the coil gets its current."""
+        return self.side == "hydraulic" and self.strength == INDICATES
 
     @property
     def points_at(self) -> str:
@@ -64,6 +79,20 @@ class Picture(NamedTuple):
     find_current: tuple[str, ...] = ()
     current_flows: bool = True
 
+    @classmethod
+    def of(cls, fitted: list[Fitted], pressure: Reading, target: Reading, tolerance: Reading) -> Picture:
+        """Of readings at all fitted valves. tolerance: of the pressure, as a share of the target."""
+        shown, due = pressure.to("bar"), target.to("bar")
+        state = pressure_state(shown.value, hypot(shown.u, due.u), due.value, tolerance.number("1") * due.value)
+        current = together_current([each.current for each in fitted], state)
+        return cls(
+            [each.valve for each in fitted], state, together_asks([each.asks for each in fitted]), current,
+            whose=[each.name() for each in fitted if each.current is current],
+            find_asks=tuple(dict.fromkeys(test for each in fitted for test in each.find_asks())),
+            find_current=tuple(dict.fromkeys(test for each in fitted for test in each.find_current())),
+            current_flows=not any(each.no_current for each in fitted),
+        )  # fmt: skip
+
     @property
     def under_control(self) -> bool:
         """Whether nothing drives the pressure up beyond its target: no coil's current is off in the sense that raises it."""
@@ -81,27 +110,10 @@ class Picture(NamedTuple):
         """It said of these readings."""
         words = {
             "pressure": Word(self.pressure, "pressure_state"), "asked": self.asked_word(), "valves": self.whose,
-            "causes": tests.joined([say.STICKING[valve.place] for valve in self.valves], ", "), "sensor": say.SENSOR_OPEN,
+            "causes": joined([say.STICKING[valve.place] for valve in self.valves], ", "), "sensor": say.SENSOR_OPEN,
         }  # fmt: skip
         statement = Message(says.template, **{name: word for name, word in words.items() if f"{{{name}}}" in says.template})
-        hydraulic = says.side == "hydraulic"
-        return Pointer(
-            says.side, says.strength, statement, test_next, control_does_its_part=hydraulic and says.strength == INDICATES,
-            sensor_open=says is say.DOUBTED, stage_open=hydraulic and self.pressure is not Pressure.HIGH,
-        )  # fmt: skip
-
-
-def together_asks(each: Sequence[Asks]) -> Asks:
-    """Join what the valves ask: a correction by one is a correction, opposite ones a conflict; usual only where all are."""
-    if Asks.MORE in each and Asks.LESS in each:
-        return Asks.CONFLICT
-    return next((asked for asked in (Asks.MORE, Asks.LESS, Asks.UNDECIDED, Asks.UNKNOWN) if asked in each), Asks.USUAL)
-
-
-def together_current(each: Sequence[Current], pressure: Pressure) -> Current:
-    """Join the currents: one that explains the pressure comes first, then any other that is off, then what is not known."""
-    off = (Current.RAISES, Current.LOWERS) if pressure is Pressure.HIGH else (Current.LOWERS, Current.RAISES)
-    return next((state for state in (*off, Current.UNDECIDED, Current.UNKNOWN) if state in each), Current.AS_EXPECTED)
+        return Pointer(says, statement, test_next, says.side == "hydraulic" and self.pressure is not Pressure.HIGH)
 
 
 def point(seen: Picture) -> Pointer:
@@ -139,3 +151,25 @@ def _near_target(seen: Picture) -> Pointer:
     return (
         seen.said(say.NOTHING_WRONG, tests.OTHER_CONDITION) if on_target else seen.said(say.PRESSURE_OPEN, tests.FINER_PRESSURE)
     )
+
+
+def pointed(pointer: Pointer, seen: Picture) -> list[Finding]:
+    """The pointer as findings, no stronger than it is; where the control does its part, that is a finding of its own.
+
+    Hydraulic with the stage open stands as undecided: any of the four stages may be at its root.
+    """
+    following = joined(pointer.test_next)
+    if pointer.sensor_open:
+        return [
+            Finding("storage", "control", SENSOR_OPEN, "undecided", pointer.test_next[0]),
+            Finding("generation", "hydraulic", pointer.statement, "undecided", following),
+        ]
+    sure = pointer.strength == INDICATES and not pointer.stage_open
+    statement = joined([pointer.statement, STAGE_OPEN], " ") if pointer.stage_open else pointer.statement
+    side: Literal["hydraulic", "control"] = "hydraulic" if pointer.side == "hydraulic" else "control"
+    found = [Finding("generation", side, statement, "indicated" if sure else "undecided", following)]
+    if pointer.control_does_its_part:
+        part = Message(DOES_ITS_PART, asked=seen.asked_word())
+        judged = [] if seen.sensor_checked else [Message("The sensor is not judged here.")]
+        found.append(Finding("generation", "control", joined([part, *judged], " "), "cleared"))
+    return found

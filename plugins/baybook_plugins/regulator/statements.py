@@ -5,8 +5,7 @@ from __future__ import annotations
 from typing import NamedTuple
 
 from baybook.api import Message
-
-from .model import Place
+from baybook_physics.pressure_valve import Place
 
 OPEN, CONSISTENT, INDICATES = "open", "consistent with", "indicates"
 
@@ -15,6 +14,7 @@ SENSOR_OPEN = Message(
     "at and comes first."
 )
 STAGE_OPEN = Message("Hydraulic side, stage open: supply, generation, storage, delivery.")
+DOES_ITS_PART = "The drive asks for {asked} and the coil gets the current for it: drive and coil do their part."
 STICKING = {
     Place.INLET: Message("the inlet valve does not close"),
     Place.OUTLET: Message("the outlet valve does not open"),

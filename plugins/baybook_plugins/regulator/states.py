@@ -7,14 +7,14 @@ shows that with a probability of at least 0.95 (ISO 14253-1:2017 with its defaul
 from __future__ import annotations
 
 from enum import StrEnum
-from math import erfc, sqrt
-from typing import NamedTuple
 
-from .model import Valve
+from baybook.api import Estimate, side_of
+from baybook_physics.pressure_valve import Valve
 
-# Beyond these the drive is at its end whatever is usual. common practice, no source
+Ends = tuple[float | None, float | None]
+"""Of a range given by the user; None leaves a side open."""
 LOW_END, HIGH_END = 0.05, 0.95
-SURE = 0.95
+"""Beyond these the drive is at its end whatever is usual. common practice, no source"""
 
 
 class Pressure(StrEnum):
@@ -47,48 +47,26 @@ class Current(StrEnum):
     UNKNOWN = "unknown"
 
 
-class Span(NamedTuple):
-    """A range given by the user; None leaves a side open."""
-
-    low: float | None
-    high: float | None
-
-
-def against(value: float, u: float, span: Span) -> int | None:
-    """Tell where a value lies: -1 below the span, 0 within, 1 above, each with at least 95 %; None where that is not shown.
-
-    u: the value's standard uncertainty, taken as normal; all in one unit.
-    """
-    below = 0.0 if span.low is None else _less(value, u, span.low)
-    above = 0.0 if span.high is None else _less(-value, u, -span.high)
-    if below >= SURE or above >= SURE:
-        return -1 if below >= SURE else 1
-    return 0 if 1 - below - above >= SURE else None
-
-
-def _less(value: float, u: float, limit: float) -> float:
-    """The probability of lying below the limit."""
-    if u <= 0:
-        return float(value < limit)
-    return 0.5 * erfc((value - limit) / (u * sqrt(2)))
+def against(value: float, u: float, low: float | None, high: float | None) -> int | None:
+    """-1 below a range, 0 within, 1 above, each with at least 95 %, else None. u: standard, of a normal value."""
+    return side_of(Estimate.of(value, "1", u), low, high)
 
 
 def pressure_state(measured: float, u: float, target: float, tolerance: float) -> Pressure:
     """Compare pressure and target, same unit; u covers both."""
-    side = against(measured - target, u, Span(-tolerance, tolerance))
+    side = against(measured - target, u, -tolerance, tolerance)
     return {-1: Pressure.LOW, 0: Pressure.ON_TARGET, 1: Pressure.HIGH, None: Pressure.UNDECIDED}[side]
 
 
-def asks(valve: Valve, drive: float | None, usual: Span | None, u: float = 0.0) -> Asks:
+def asks(valve: Valve, drive: float | None, usual: Ends | None, u: float = 0.0) -> Asks:
     """Say what one valve's drive (share of time on, with its u) asks for.
 
     Without a usual range only a drive at its end says anything.
     """
     if drive is None:
         return Asks.UNKNOWN
-    low = LOW_END if usual is None or usual.low is None else usual.low
-    high = HIGH_END if usual is None or usual.high is None else usual.high
-    side = against(drive, u, Span(low, high))
+    low, high = usual or (None, None)
+    side = against(drive, u, LOW_END if low is None else low, HIGH_END if high is None else high)
     if not side:
         return Asks.UNKNOWN if usual is None else Asks.UNDECIDED if side is None else Asks.USUAL
     return Asks.MORE if (side > 0) == valve.current_raises_pressure else Asks.LESS
@@ -98,7 +76,20 @@ def current_state(valve: Valve, measured: float | None, expected: float | None, 
     """Compare a coil's current with what its drive should give, in A; u covers both."""
     if measured is None or expected is None:
         return Current.UNKNOWN
-    side = against(measured - expected, u, Span(-tolerance, tolerance))
+    side = against(measured - expected, u, -tolerance, tolerance)
     if not side:
         return Current.UNDECIDED if side is None else Current.AS_EXPECTED
     return Current.RAISES if (side > 0) == valve.current_raises_pressure else Current.LOWERS
+
+
+def together_asks(each: list[Asks]) -> Asks:
+    """Join what the valves ask: a correction by one is a correction, opposite ones a conflict; usual only where all are."""
+    if Asks.MORE in each and Asks.LESS in each:
+        return Asks.CONFLICT
+    return next((asked for asked in (Asks.MORE, Asks.LESS, Asks.UNDECIDED, Asks.UNKNOWN) if asked in each), Asks.USUAL)
+
+
+def together_current(each: list[Current], pressure: Pressure) -> Current:
+    """Join the currents: one that explains the pressure comes first, then any other that is off, then what is not known."""
+    off = (Current.RAISES, Current.LOWERS) if pressure is Pressure.HIGH else (Current.LOWERS, Current.RAISES)
+    return next((state for state in (*off, Current.UNDECIDED, Current.UNKNOWN) if state in each), Current.AS_EXPECTED)

@@ -3,8 +3,7 @@
 from __future__ import annotations
 
 from baybook.api import Message, Reading
-
-from .model import Switched, Valve, mean_voltage
+from baybook_physics.pressure_valve import Place, Switched, Valve, mean_voltage
 
 USUAL_KIND = Message(
     "Where it was not given: a valve that stands open without current, switched to ground. That is the usual kind, not every "
@@ -48,6 +47,29 @@ LOSS = {
     "rises": "pressure rises, up to a relief valve if one is fitted: dangerous",
 }
 
+RUNS_UP = (
+    "Without current nothing holds the pressure back: the pump delivers all it can and pressure "
+    "runs up until a relief valve opens, if one is fitted. That can burst or damage parts and "
+    "injure: never take the current away on a running engine to see what happens."
+)
+RUNS_DOWN = (
+    "Without current pressure collapses: the engine stops or does not start. A moving vehicle "
+    "loses drive without warning: never take the current away on a running engine to see what "
+    "happens."
+)
+ESCAPE_WINS = (
+    "Without current at both, the outlet valve stands open and pressure collapses although the "
+    "inlet lets the pump fill: the engine stops or does not start. If the inlet valve alone loses "
+    "its current the pump delivers all it can and the outlet has to pass it: pressure may run up. "
+    "Never take the current away on a running engine to see what happens."
+)
+SUPPLY_WINS = (
+    "Without current at both, the inlet valve shuts the pump off and pressure runs out although "
+    "the escape is closed: the engine stops or does not start. If the outlet valve alone loses "
+    "its current nothing lets pressure down quickly and it may run up. "
+    "Never take the current away on a running engine to see what happens."
+)
+
 # A wire whose mean lies this near to an end does not pulse; a drive this far from the ends should. common practice, no source
 STUCK, SHOULD_PULSE = 0.02, 0.10
 
@@ -82,3 +104,14 @@ def _wire(level: float, supply: float | None) -> Message:
         return Message("about supply voltage mean; a duty meter {high} % high time, {low} % low time", **meter)
     volts = float(f"{level * (supply or 0.0):.3g}")
     return Message("about {volts} V mean; a duty meter {high} % high time, {low} % low time", volts=volts, **meter)
+
+
+def loss_of_all_current(valves: list[Valve]) -> str:
+    """Say what the loss of current at every valve together does, and what is dangerous in it."""
+    falls = [valve for valve in valves if valve.loss_of_current == "falls"]
+    if not falls:
+        return RUNS_UP
+    if len(falls) == len(valves):
+        return RUNS_DOWN
+    escapes = [valve for valve in falls if valve.place is Place.OUTLET]
+    return ESCAPE_WINS if escapes else SUPPLY_WINS

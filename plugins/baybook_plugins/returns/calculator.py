@@ -16,14 +16,17 @@ from baybook.api import (
     Example,
     Limits,
     Meaning,
+    Need,
     Output,
     Reading,
     Result,
+    Sense,
     SpecRange,
     calculator,
     duration,
     flow,
     gauge_pressure,
+    judge_each,
     ratio,
     readings,
     spec_range,
@@ -32,9 +35,10 @@ from baybook.api import (
 
 from .chart import charts
 from .collection import Collection
+from .cups import Cup
 from .findings import Circumstances, findings, standing_out
 from .procedure import PROCEDURE
-from .working import cups_of, no_common_return, notes, plot, something_to_compare, steps
+from .working import background, no_common_return, notes, plot, something_to_compare, steps
 
 CONDITIONS = {
     "idle": "engine idling",
@@ -47,6 +51,12 @@ CYLINDERS = {
     "each": "one for each injector: their errors differ",
     "one": "one for all in turn: its error is the same for all",
 }
+SENSE = Sense.one(
+    {"{object}": 0.85}, 25.0, direct=("{object}",), false_alarm=0.01, hands="low side opened", objects=("injector *",),
+    together=True,
+    needs=(Need("pressure", "at which rail pressure were the returns collected?", met=0.6, bad=0.05, input="rail_pressure"),),
+)  # fmt: skip
+"""The reach is common practice, no source."""
 
 
 def against(of: str, symbol: str) -> Output:
@@ -75,10 +85,17 @@ def of_each(of: str, judges: str, usual: str = "max 150 %") -> Limits:
         "share_of_delivery": Output("ratio", "total of a stated pump delivery", "s", always=False, at_least=0.0),
         "spread": Output("ratio", "largest less smallest, of the mean", "S", always=False, at_least=0.0),
         "spread_of_reading_alone": Output(
-            "ratio", "spread that the readings' errors alone make of equal injectors", always=False, at_least=0.0
+            "ratio",
+            "spread that the readings' errors alone make of equal injectors",
+            always=False,
+            at_least=0.0,
+            label="spread by the readings' errors alone",
+            textbook=True,
         ),
-        "grubbs_g": Output("ratio", "distance from the mean over the standard deviation", "G", unit="1", always=False),
-        "dixon_q": Output("ratio", "gap over range", "D", unit="1", always=False),
+        "grubbs_g": Output(
+            "ratio", "distance from the mean over the standard deviation", "G", unit="1", always=False, textbook=True
+        ),
+        "dixon_q": Output("ratio", "gap over range", "D", unit="1", always=False, textbook=True),
     },
     cautions=(HIGH_PRESSURE, HIGH_VOLTAGE, FLAMMABLE, RUNNING_ENGINE, MAKERS_DATA),
     sources=(
@@ -132,6 +149,7 @@ def of_each(of: str, judges: str, usual: str = "max 150 %") -> Limits:
         ),
     ),
     charts=charts,
+    sense=SENSE,
     rules=(no_common_return, something_to_compare),
 )
 def returns(
@@ -146,14 +164,19 @@ def returns(
             usual="30 mL",
             gaps=True,
             bounds=True,
+            unnamed=True,
         ),
     ],
-    time: Annotated[Reading, duration("how long was collected, the same for all", symbol="t", above="0 s", usual="120 s")],
+    time: Annotated[
+        Reading, duration("how long was collected, the same for all", symbol="t", above="0 s", usual="120 s", unnamed=True)
+    ],
     rail_pressure: Annotated[
         Reading | None,
-        gauge_pressure("rail pressure while it was collected", at_least="0 bar", at_most="4000 bar", usual="280 bar"),
+        gauge_pressure(
+            "rail pressure while it was collected", at_least="0 bar", at_most="4000 bar", usual="280 bar", group="usual"
+        ),
     ],
-    condition: Annotated[str | None, Choice("in which condition it was collected", words=CONDITIONS)],
+    condition: Annotated[str | None, Choice("in which condition it was collected", words=CONDITIONS, group="usual")],
     division: Annotated[
         Reading | None,
         volume("the cylinders' smallest division; a reading is good to half of it", exact=True, above="0 mL", usual="2 mL"),
@@ -164,7 +187,9 @@ def returns(
             "how far a cylinder may be off, in % of the volume (95 %)", exact=True, at_least="0 %", below="50 %", usual="1 %"
         ),
     ],
-    cylinders: Annotated[str, Choice("how many cylinders were used", words=CYLINDERS, default="each")],
+    measuring_cylinders: Annotated[
+        str, Choice("how many measuring cylinders were used", words=CYLINDERS, default="each", aliases=("cylinders",))
+    ],
     delivery: Annotated[
         Reading | None, flow("what the pump delivers in this condition, where known", above="0 mL/min", usual="800 mL/min")
     ],
@@ -182,19 +207,22 @@ def returns(
     injectors and count in full against an absolute limit. Reading errors, and the calibration of separate cylinders, count in
     both.
     """
-    cups = cups_of(volumes, division, calibration if cylinders == "each" else None)
-    shared = Estimate.of(1.0, "1", calibration.number("1") / COVERAGE if calibration and cylinders == "one" else 0.0)
-    taken = Collection(cups, len(volumes), time, shared, delivery)
-    limits = dict(zip(JUDGED, (flow_limit, median_limit, others_limit, mean_limit), strict=True))
-    judged = list(taken.judged(limits))
+    own = calibration if measuring_cylinders == "each" else None
+    cups = tuple(Cup.of(i, volume, division, own) for i, volume in enumerate(volumes, 1) if volume is not None)
+    shared = Estimate.of(1.0, "1", calibration.number("1") / COVERAGE if calibration and measuring_cylinders == "one" else 0.0)
+    families = ("percent_of_median", "percent_of_mean", *(("percent_of_others",) if others_limit else ()))
+    taken = Collection(cups, len(volumes), time, shared, delivery, families)
+    limits = zip(JUDGED, (flow_limit, median_limit, others_limit, mean_limit), strict=True)
+    judged = [verdict for name, limit in limits if limit for verdict in judge_each(name, taken.outputs[name], limit)]
     seen = Circumstances(condition, rail_pressure, [i for i, volume in enumerate(volumes, 1) if volume is None])
     word, place = standing_out(taken, judged)
-    told = {name: found for name, found in taken.estimates.items() if others_limit or name != "percent_of_others"}
     return Result(
-        outputs={"stands_out": word, **told},
-        verdicts=tuple(item.verdict for item in judged),
+        outputs={"stands_out": word, **taken.outputs},
+        verdicts=tuple(judged),
         findings=findings(taken, judged, seen, place),
         notes=tuple(notes(taken, judged, division, seen)),
+        background=tuple(background(taken)),
         steps=tuple(steps(volumes, taken, place or 0)),
         plots=(plot(taken, flow_limit),),
+        met={} if rail_pressure is None else {"pressure": not seen.low},
     )

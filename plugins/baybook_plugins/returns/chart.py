@@ -6,8 +6,7 @@ from collections.abc import Mapping
 from typing import Any
 
 from baybook.api import Plot, Series
-
-from .model import medians_of_others
+from baybook_physics.comparison import medians_of_others
 
 SHARES = (100.0, 150.0, 200.0)
 """Lines in % where no limit is known: equal, half as much again, twice."""

@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Sequence
 from typing import NamedTuple
 
-from baybook.api import Finding, Message, Reading, Word
+from baybook.api import Finding, Message, Reading, Verdict, Word, joined
 
-from .collection import Collection, Judged
+from .collection import Collection
 
 REPEAT = Message(
     "engine stopped, rail at zero again, exchange hoses and cylinders of two injectors; collect again: the excess has to stay "
@@ -57,6 +57,16 @@ OF_OTHERS = "Injector {number} stands out with {size} of what the others returne
 OF_MEAN = "Injector {number} stands out with {size} of the mean of all. Without a limit it has no verdict."
 ALL = Message("All measured injectors return more than the flow limit allows. Exchanging like for like would prove nothing.")
 PAIR = Message("The two injectors differ by more than the limit allows. Which of them is off is not shown.")
+EATEN = (
+    "As good as all that the pump is said to deliver comes back through the injectors ({share}): nothing is left to hold the "
+    "rail's pressure."
+)
+OVER = Message("With a cylinder that ran over none stands out for certain. Without a limit it has no verdict.")
+NOTHING = Message("Nothing that can be compared came from the injectors. Without a limit of the flow that has no verdict.")
+NEAR_NOTHING = Message("What came from the injectors is too near zero for a comparison. Without a limit it has no verdict.")
+EQUAL = "The injectors do not differ by more than the readings' own errors would show (spread up to {noise} %)."
+TWO_DIFFER = "The two injectors differ by {spread} of their mean. Which of them is off is not shown."
+ALL_DIFFER = "The injectors differ by more than their readings' errors (spread {spread}), but none stands out from all others."
 DRY = (
     "Injector {number} returned less than half of what the others did: the return is blocked, has slipped off or leaks "
     "elsewhere, or the injector does not work. What did not reach the cylinder was not judged."
@@ -82,24 +92,16 @@ class Circumstances(NamedTuple):
         return self.pressure is not None and self.pressure.number("bar") < least
 
 
-def joined(tests: Sequence[Message]) -> Message:
-    """Several next tests, one after the other."""
-    names = [f"test_{at}" for at in range(len(tests))]
-    return (
-        tests[0] if len(tests) == 1 else Message("; ".join(f"{{{n}}}" for n in names), **dict(zip(names, tests, strict=True)))
-    )
-
-
 def injectors(numbers: Iterable[int]) -> list[Message]:
     """`injector 1`, `injector 3`."""
     return [Message("injector {number}", number=number) for number in numbers]
 
 
-def findings(taken: Collection, judged: Sequence[Judged], seen: Circumstances, place: int | None) -> tuple[Finding, ...]:
+def findings(taken: Collection, judged: Sequence[Verdict], seen: Circumstances, place: int | None) -> tuple[Finding, ...]:
     """What limits say, or without any what stands out; place: of the injector that does."""
     found = [*eaten(taken)]
     found += [*_outside(judged), *_unsure(taken, judged)] if judged else [_without_limit(taken, place)]
-    above, below = ({item.number for item in judged if item.outside and item.high is side} for side in (True, False))
+    above, below = ({verdict.index for verdict in judged if verdict.way == way} for way in ("above", "below"))
     for number in [number for number in taken.dry(above) if judged and number not in below]:
         found.append(Finding(statement=Message(DRY, number=number), next_test=LOW_NEXT))
     return tuple(found) or (_none_beyond(judged, seen),)
@@ -107,45 +109,41 @@ def findings(taken: Collection, judged: Sequence[Judged], seen: Circumstances, p
 
 def eaten(taken: Collection) -> Iterator[Finding]:
     """Whether the returns take all that the pump delivers."""
-    share = taken.estimates.get("share_of_delivery")
-    if share and not isinstance(share, tuple) and share.high >= 100:
-        words = Message(
-            "As good as all that the pump is said to deliver comes back through the injectors ({share}): nothing is left to "
-            "hold the rail's pressure.", share=share,
-        )  # fmt: skip
-        yield Finding(statement=words, strength="indicated", next_test=PROVE_DELIVERY)
+    share = taken.outputs.get("share_of_delivery")
+    if share and share.high >= 100:
+        yield Finding(statement=Message(EATEN, share=share), strength="indicated", next_test=PROVE_DELIVERY)
 
 
-def _outside(judged: Sequence[Judged]) -> Iterator[Finding]:
+def _outside(judged: Sequence[Verdict]) -> Iterator[Finding]:
     """One for each injector; one for all where none is left to compare with, or where two were only compared."""
-    outside = [item for item in judged if item.outside]
-    numbers = {item.number for item in judged}
-    flows = {item.number for item in outside if item.verdict.what == "flow"}
+    outside = [verdict for verdict in judged if verdict.way]
+    numbers = {verdict.index for verdict in judged}
+    flows = {verdict.index for verdict in outside if verdict.what == "flow"}
     if len(numbers) == 2 and outside and not flows:
         yield Finding(statement=PAIR, strength="indicated", next_test=joined([REPEAT, NEED_FLOW]))
         return
-    if len(numbers) > 1 and flows == numbers and all(item.high for item in outside):
+    if len(numbers) > 1 and flows == numbers and all(verdict.way == "above" for verdict in outside):
         yield Finding(statement=ALL, strength="indicated", next_test=SHARED)
         return
-    for number, high in dict.fromkeys((item.number, item.high) for item in outside):  # two rules broken are one finding
-        beyond = [_beyond(item) for item in outside if (item.number, item.high) == (number, high)]
-        said = Message(ABOVE if high else BELOW, number=number, beyond=beyond)
+    for number, way in dict.fromkeys((verdict.index, verdict.way) for verdict in outside):  # two rules broken are one finding
+        beyond, high = [_beyond(v) for v in outside if (v.index, v.way) == (number, way)], way == "above"
+        said = Message(ABOVE if high else BELOW, number=number or 0, beyond=beyond)
         yield Finding(statement=said, strength="indicated", next_test=REPEAT if high else LOW_NEXT)
 
 
-def _beyond(item: Judged) -> Message:
-    what, limit = Word(item.verdict.what), item.verdict.range
-    if isinstance(item.size, Message) and item.size.arguments:
-        return Message("{what} of {size} is outside {limit}", what=what, size=item.size, limit=limit)
-    return Message("{what} {size} is outside {limit}", what=what, size=item.size, limit=limit)
+def _beyond(verdict: Verdict) -> Message:
+    what, limit = Word(verdict.what), verdict.range
+    if verdict.bound and verdict.bound.arguments:
+        return Message("{what} of {size} is outside {limit}", what=what, size=verdict.bound, limit=limit)
+    return Message("{what} {size} is outside {limit}", what=what, size=verdict.bound or verdict.measured or "", limit=limit)
 
 
-def _unsure(taken: Collection, judged: Sequence[Judged]) -> Iterator[Finding]:
+def _unsure(taken: Collection, judged: Sequence[Verdict]) -> Iterator[Finding]:
     """What neither lies within nor outside, in one finding."""
     unsure = [
-        Message("injector {number}, {what}", number=item.number, what=Word(item.verdict.what))
-        for item in judged
-        if item.verdict.verdict == "undecided"
+        Message("injector {number}, {what}", number=verdict.index or 0, what=Word(verdict.what))
+        for verdict in judged
+        if verdict.verdict == "undecided"
     ]
     if unsure and any(taken.over):
         yield Finding(statement=Message("Not decided, a cylinder ran over: {unsure}.", unsure=unsure), next_test=LARGER)
@@ -154,65 +152,54 @@ def _unsure(taken: Collection, judged: Sequence[Judged]) -> Iterator[Finding]:
         yield Finding(statement=words, next_test=LONGER)
 
 
-def _none_beyond(judged: Sequence[Judged], seen: Circumstances) -> Finding:
+def _none_beyond(judged: Sequence[Verdict], seen: Circumstances) -> Finding:
     """No injector beyond the limit: that clears the returns of a whole set, by their flow, at a pressure that shows a leak."""
-    why, tests = [], []
+    open_ = []
     if seen.pressure is None:
-        why, tests = [Message("at which rail pressure they were collected was not said")], [ASK_PRESSURE]
+        open_.append((Message("at which rail pressure they were collected was not said"), ASK_PRESSURE))
     elif seen.low:
-        why, tests = [Message(PRESSURE_LOW, pressure=seen.pressure)], [RAISE_PRESSURE]
+        open_.append((Message(PRESSURE_LOW, pressure=seen.pressure), RAISE_PRESSURE))
     if seen.missing:
-        why.append(Message("not measured: {missing}", missing=injectors(seen.missing)))
-        tests.append(COLLECT)
-    if not any(item.verdict.what == "flow" and item.verdict.range.high is not None for item in judged):
-        why.append(Message("the flows were not compared with an upper limit"))
-        tests.append(NEED_FLOW)
-    if why:
-        said = Message("No injector's return is beyond the limit. This clears nothing: {why}.", why=joined(why))
-        return Finding(statement=said, next_test=joined(tests))
-    return Finding(statement=CLEARED, strength="cleared", next_test=OTHER_STAGES)
+        open_.append((Message("not measured: {missing}", missing=injectors(seen.missing)), COLLECT))
+    if not any(verdict.what == "flow" and verdict.range.high is not None for verdict in judged):
+        open_.append((Message("the flows were not compared with an upper limit"), NEED_FLOW))
+    if not open_:
+        return Finding(statement=CLEARED, strength="cleared", next_test=OTHER_STAGES)
+    why, tests = zip(*open_, strict=True)
+    said = Message("No injector's return is beyond the limit. This clears nothing: {why}.", why=joined(why))
+    return Finding(statement=said, next_test=joined(tests))
 
 
 def _without_limit(taken: Collection, place: int | None) -> Finding:
-    spread, tests = taken.estimates.get("spread"), [NEED_LIMIT]
     if place is not None and len(taken.cups) > 2:
-        words = _standing_out(taken, place)
-        tests = [LOW_NEXT, NEED_LIMIT] if taken.cups[place].number in taken.dry() else tests
-    elif any(taken.over):
-        words = Message("With a cylinder that ran over none stands out for certain. Without a limit it has no verdict.")
-        tests = [LARGER, NEED_LIMIT]
-    elif taken.noise is None:
-        words = Message(
-            "Nothing that can be compared came from the injectors. Without a limit of the flow that has no verdict."
-        )
-    elif spread is None or isinstance(spread, tuple):
-        words = Message("What came from the injectors is too near zero for a comparison. Without a limit it has no verdict.")
-    elif spread.value <= taken.noise:
-        words = Message(
-            "The injectors do not differ by more than the readings' own errors would show (spread up to {noise} %).",
-            noise=float(f"{taken.noise:.2g}"),
-        )
-    elif len(taken.cups) == 2:
-        words = Message("The two injectors differ by {spread} of their mean. Which of them is off is not shown.", spread=spread)
-    else:
-        words = Message(
-            "The injectors differ by more than their readings' errors (spread {spread}), but none stands out from all others.",
-            spread=spread,
-        )
-    return Finding(statement=words, next_test=joined(tests))
+        number = taken.cups[place].number
+        tests = [LOW_NEXT, NEED_LIMIT] if number in taken.dry() else [NEED_LIMIT]
+        return Finding(statement=_standing_out(taken, number), next_test=joined(tests))
+    if any(taken.over):
+        return Finding(statement=OVER, next_test=joined([LARGER, NEED_LIMIT]))
+    return Finding(statement=_not_standing_out(taken), next_test=NEED_LIMIT)
 
 
-def _standing_out(taken: Collection, place: int) -> Message:
-    number = taken.cups[place].number
-    size = taken.at_least("percent_of_median", place) if taken.over[place] else taken.of("percent_of_median", number)
-    if size:
+def _not_standing_out(taken: Collection) -> Message:
+    if taken.noise is None:
+        return NOTHING
+    if not taken.tells("percent_of_mean"):
+        return NEAR_NOTHING
+    spread = taken.outputs["spread"].estimate()
+    if spread.value <= taken.noise:
+        return Message(EQUAL, noise=float(f"{taken.noise:.2g}"))
+    return Message(TWO_DIFFER if len(taken.cups) == 2 else ALL_DIFFER, spread=spread)
+
+
+def _standing_out(taken: Collection, number: int) -> Message:
+    if size := taken.of_others(number):
         return Message(OF_OTHERS, number=number, size=size)
     if of_mean := taken.of("percent_of_mean", number):
         return Message(OF_MEAN, number=number, size=of_mean)
     return Message("Injector {number} stands out of all. Without a limit it has no verdict.", number=number)
 
 
-def standing_out(taken: Collection, judged: Sequence[Judged]) -> tuple[str, int | None]:
+def standing_out(taken: Collection, judged: Sequence[Verdict]) -> tuple[str, int | None]:
     """The injectors that stand out, in words, and the place of the farthest; ("none", None) where nothing does.
 
     With limits they are those beyond one, and what a cylinder that ran over leaves undecided; without, the one that the
@@ -228,17 +215,19 @@ def standing_out(taken: Collection, judged: Sequence[Judged]) -> tuple[str, int 
     return (injectors([taken.cups[place].number])[0], place) if alone else ("none", None)
 
 
-def _beyond_limits(taken: Collection, judged: Sequence[Judged]) -> tuple[str, int | None]:
-    outside = sorted({item.number for item in judged if item.outside})
-    undecided = {item.number for item in judged if item.verdict.verdict == "undecided"} - set(outside)
+def _beyond_limits(taken: Collection, judged: Sequence[Verdict]) -> tuple[str, int | None]:
+    outside = {verdict.index for verdict in judged if verdict.way}
+    undecided = {verdict.index for verdict in judged if verdict.verdict == "undecided"} - outside
     unknown = [cup.number for cup in taken.cups if cup.over and cup.number in undecided]
     words = [Message("injector {number} undecided", number=number) for number in unknown]
-    if not outside:
+    places = [place for place, cup in enumerate(taken.cups) if cup.number in outside]
+    if not places:
         return joined(words) if words else "none", None
-    place, _ = taken.farthest([i for i, cup in enumerate(taken.cups) if cup.number in outside])
-    if len(taken.cups) == 2 and not any(item.outside and item.verdict.what == "flow" for item in judged):
+    place, _ = taken.farthest(places)
+    if len(taken.cups) == 2 and not any(verdict.way and verdict.what == "flow" for verdict in judged):
         return "one of the two", place
-    if 1 < len(outside) == len(taken.cups):
+    if 1 < len(places) == len(taken.cups):
         return "all injectors", place
-    first = injectors(outside)[0] if len(outside) == 1 else Message("injectors {numbers}", numbers=outside)
+    numbers = [taken.cups[place].number for place in places]
+    first = injectors(numbers)[0] if len(numbers) == 1 else Message("injectors {numbers}", numbers=numbers)
     return joined([first, *words]), place

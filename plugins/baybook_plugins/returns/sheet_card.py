@@ -61,7 +61,7 @@ def _typed(volume: Reading | None) -> tuple[Cell, Cell]:
     return Number.plain(millilitres.value), Number.plain(half) if half else None
 
 
-def card(inputs: Mapping[str, Any]) -> Card:
+def card(**inputs: Any) -> Card:
     """The balance sheet, with this engine's `volumes` where the calculator's inputs hold them."""
     return Card(
         name="balance",

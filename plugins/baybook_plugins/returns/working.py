@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from baybook.api import Estimate, Message, Plot, Problem, Reading, Series, SpecRange, Step
+from baybook.api import Estimate, Message, Plot, Problem, Reading, Series, SpecRange, Step, Verdict
+from baybook_physics.comparison import medians_of_others
+from baybook_physics.outliers import OutlierTest
 
-from .collection import Collection, Judged
-from .cups import Cup
+from .collection import Collection
 from .findings import Circumstances, injectors
-from .model import medians_of_others
 
 FEW = Message(
     "A comparison cannot see a fault that most injectors share: compare the flows with an absolute limit, or their total with "
@@ -21,6 +21,21 @@ OVER = "Injector {number} ran its cylinder over: it counts as at least what the 
 COARSE = Message("The differences are no larger than the readings' own errors make them: no outlier test was taken.")
 NEAR_ZERO = Message("What the others returned is too near zero for a ratio in numbers: it is judged by the least that it is.")
 BOUNDS = Message("Beside a cylinder that ran over a ratio is judged by the least and the most that it can be.")
+
+
+OUTLIER = (
+    "{test} {found} against {critical} (5 %, two-sided): injectors that scatter normally would leave one so far out, here "
+    "injector {number}, in fewer than 5 of 100 sets."
+)
+OUTLIER_OF_FEW = (
+    "{test} {found} against {critical} (5 %, two-sided): injectors that scatter normally would leave one so far out, here "
+    "injector {number}, in fewer than 5 of 100 sets; by itself it proves little."
+)
+NONE = "{test} {found} against {critical} (5 %, two-sided): no outlier shown, which does not mean that the injectors are equal."
+NONE_OF_FEW = (
+    "{test} {found} against {critical} (5 %, two-sided): no outlier shown, which does not mean that the injectors are equal; "
+    "with {count} values this test can show very little."
+)
 
 
 def no_common_return(volumes: Sequence[Reading | None]) -> Iterator[Problem]:
@@ -46,12 +61,7 @@ def something_to_compare(
             yield Problem(name, None, "has one measured injector only", "give more, or flow_limit")
 
 
-def cups_of(volumes: Sequence[Reading | None], division: Reading | None, calibration: Reading | None) -> tuple[Cup, ...]:
-    """The measured ones, each with its injector's number."""
-    return tuple(Cup.of(i, volume, division, calibration) for i, volume in enumerate(volumes, 1) if volume is not None)
-
-
-def notes(taken: Collection, judged: Sequence[Judged], division: Reading | None, seen: Circumstances) -> Iterator[Message]:
+def notes(taken: Collection, judged: Sequence[Verdict], division: Reading | None, seen: Circumstances) -> Iterator[Message]:
     """What a reader must know of the comparison's limits."""
     count = len(taken.cups)
     if seen.pressure:
@@ -64,13 +74,28 @@ def notes(taken: Collection, judged: Sequence[Judged], division: Reading | None,
         yield Message("Not measured: {missing}. The numbers stay those of the cylinders.", missing=missing)
     if count > 1:
         yield TWO if count == 2 else FEW
-    yield from (test.words([cup.number for cup in taken.cups]) for test in taken.tests)
     if count > 2 and not taken.tests and not any(taken.over) and any(taken.values):
         yield COARSE
     if division:
         yield Message(HALF, division=division)
-    if any(item.verdict.what != "flow" and not taken.told(item.verdict.what) for item in judged):
+    if any(verdict.bound and verdict.what != "flow" for verdict in judged):
         yield BOUNDS if any(taken.over) else NEAR_ZERO
+
+
+def background(taken: Collection) -> Iterator[Message]:
+    """What the outlier tests say."""
+    yield from (proves(test, [cup.number for cup in taken.cups]) for test in taken.tests)
+
+
+def proves(test: OutlierTest, numbers: Sequence[int]) -> Message:
+    """What an outlier test proves; numbers: of the injectors, in their order."""
+    few, count = len(numbers) <= 6, len(numbers)
+    told: dict[str, float | str] = {
+        "test": test.name, "found": float(f"{test.statistic:.3g}"), "critical": float(f"{test.critical:.4g}"),
+    }  # fmt: skip
+    if test.outlier:
+        return Message(OUTLIER_OF_FEW if few else OUTLIER, **told, number=numbers[test.suspect])
+    return Message(NONE_OF_FEW, **told, count=count) if few else Message(NONE, **told)
 
 
 def steps(volumes: Sequence[Reading | None], taken: Collection, place: int) -> Iterator[Step]:
@@ -98,7 +123,7 @@ def plot(taken: Collection, limit: SpecRange | None) -> Plot:
     x, flows = [float(number) for number in shown], list(shown.values())
     mean = sum(flow.value for flow in flows) / max(len(flows), 1)
     series = [_boxes(x, flows, mean), Series("flow", x, [f.value for f in flows], "points")]
-    if "mean" in taken.flows:
+    if "mean" in taken.outputs:
         series.append(Series("mean of all", x, [mean] * len(x)))
     if limit is not None and limit.high is not None:
         series.append(Series("limit", x, [float(limit.to("mL/min").high or 0.0)] * len(x)))

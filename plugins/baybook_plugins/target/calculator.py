@@ -6,21 +6,17 @@ from collections.abc import Iterator
 from typing import Annotated, Any
 
 from baybook.api import (
-    BEFORE_RUNNING,
     HIGH_PRESSURE,
     KINDS,
     MAKERS_DATA,
     RUNNING_ENGINE,
-    Action,
     Calculator,
     CaptureFile,
     Choice,
     Example,
-    HoldPoint,
     Meaning,
     Output,
     Problem,
-    Procedure,
     Reading,
     Result,
     SpecRange,
@@ -35,6 +31,7 @@ from baybook.api import (
 
 from .demand import ASKS, KINDS_OF_INLET
 from .findings import findings
+from .method import PROCEDURE, SENSE, answers
 from .points import from_capture, from_table
 
 ALSO = {"rpm": "speed", "low": "gauge pressure", "d_mv": "ratio", "i_mv": "current", "d_pcv": "ratio", "i_pcv": "current"}
@@ -90,21 +87,8 @@ def pairs(
             source="Plain arithmetic",
         ),
     ),
-    procedure=Procedure(
-        entry=("The complaint shows while the engine runs or cranks.", "In a drive a second person reads."),
-        steps=(
-            Action("Fix logger and leads clear of belts and fan.", tool="a scan tool or logger"),
-            BEFORE_RUNNING,
-            Action("Run or drive in the condition of the complaint."),
-            HoldPoint("Engine runs: stand clear, hands off."),
-            Action("Read target and actual at the same moment.", reads=("target", "actual")),
-            Action("Or log both, with speed, duty, supply pressure.", reads=("capture",)),
-            Action("Read the lowest supply pressure.", reads=("supply",)),
-            Action("Note what the control asks for.", reads=("asked",)),
-        ),
-        end=("Stop. Take the logger away, clear.",),
-        tools=("the band that the maker allows",),
-    ),
+    procedure=PROCEDURE,
+    sense=SENSE,
     meanings=(
         Meaning(
             "actual below the band",
@@ -207,6 +191,7 @@ def target(
         findings=findings(points, band, verdicts, asked or "", fed),
         notes=points.notes,
         plots=points.plots,
+        answers=answers(verdicts),
     )
 
 

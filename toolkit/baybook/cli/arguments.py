@@ -3,18 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from itertools import pairwise
-from typing import TYPE_CHECKING, Any
 
-from .. import units
 from ..errors import InputError
-
-if TYPE_CHECKING:
-    from .options import Option
 
 Item = tuple[str, str | None]
 HELP = ("--help", "-h")
-QUOTES = "a reading with a space needs quotes"
 
 
 def near(given: str, known: Iterable[str], otherwise: str) -> str:
@@ -68,50 +61,8 @@ def _value(spelling: str, takes: Mapping[str, bool], value: str | None) -> str:
 
 
 def check_words(found: Sequence[Item], most: int) -> None:
-    """Raise InputError where a reading came in pieces, or more words stand without an option than there are places for."""
+    """Raise InputError where more words stand without an option than there are places for."""
     words = [value for spelling, value in found if not spelling]
-    for at, ((spelling, first), (other, second)) in enumerate(pairwise(found)):
-        if not other and first and second and _are_pieces(first, second) and (not spelling or len(words) > most):
-            _refuse_pieces(spelling, [first, *_words_behind(found[at + 1 :])])
     if len(words) > most:
         extra = str(words[most])
         raise InputError.one("", extra, "is one word too many for this command", "put a text with spaces into quotes")
-
-
-def _are_pieces(first: str, second: str) -> bool:
-    """Whether a shell made the two of one reading: a bare number, then a unit, a range's second half or an uncertainty."""
-    is_number = first.strip("0123456789.,+-−") == "" and any(character.isdigit() for character in first)
-    return is_number and (second in ("±", "+-", "+/-", "to", "…", "..", "-") or bool(units.families_of(second)))
-
-
-def _words_behind(found: Sequence[Item]) -> list[str]:
-    """The words up to the next option, and no further than the first unit."""
-    pieces = list[str]()
-    for spelling, word in found:
-        if spelling or word is None:
-            break
-        pieces.append(word)
-        if units.families_of(word):
-            break
-    return pieces
-
-
-def _refuse_pieces(spelling: str, pieces: Sequence[str]) -> None:
-    joined = "" if "to" in pieces else f", or write {''.join(pieces)}"
-    raise InputError.one(spelling, " ".join(pieces), f"came as {len(pieces)} words", QUOTES + joined)
-
-
-def typed_values(options: Sequence[Option], arguments: Sequence[str]) -> dict[str, Any]:
-    """The values of the options and places that are typed, by name; those that take several as a list.
-
-    Raises InputError for what fits none.
-    """
-    named = {option.spelling: option for option in options if not option.positional}
-    places = [option for option in options if option.positional]
-    found = items({spelling: not option.switch for spelling, option in named.items()}, arguments)
-    check_words(found, len(arguments) if any(place.many for place in places) else len(places))
-    given: dict[str, Any] = {}
-    for spelling, value in found:
-        option = named[spelling] if spelling else places[0] if places[0].many else places.pop(0)
-        given[option.name] = [*given.get(option.name, ()), value] if option.many else option.switch or value
-    return given

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any
 from ..errors import InputError
 from ..execution import run
 from ..fields import CaptureFile
-from .inputs import asked, capture_input, inputs_from
+from .inputs import capture_input, inputs_from
 from .options import CAPTURE, COMMON, FAIL_ON, Option
 from .output import complain, say, say_json
 from .screen_language import spoken
@@ -52,11 +52,18 @@ def work_out(calculator: Calculator, given: dict[str, Any], options: Mapping[str
     else:
         from ..text import result_lines
 
-        say("\n".join(result_lines(result, steps=bool(options["steps"]), language=screen)))
+        say("\n".join(result_lines(result, steps=bool(options["steps"]), explain=bool(options["explain"]), language=screen)))
     return 3 if any(verdict.verdict == fail_on for verdict in result.verdicts) else 0
 
 
-def raw_inputs(calculator: Calculator, given: Mapping[str, Any], options: Mapping[str, Any]) -> dict[str, Any]:
-    """What is typed, over what is in the file; the rest asked for if that is wanted."""
+def raw_inputs(
+    calculator: Calculator, given: Mapping[str, Any], options: Mapping[str, Any], before: str = ""
+) -> dict[str, Any]:
+    """What is typed, over what is in the file; the rest asked for if that is wanted. before: how the command begins."""
     raw = {**(inputs_from(options["from_file"]) if options["from_file"] else {}), **given}
-    return asked(calculator, raw) if options["ask"] else raw
+    if not options["ask"]:
+        return raw
+    from .dialogue import asked
+
+    screen = spoken(options.get("language"), (calculator.package,))
+    return asked(calculator, raw, before or f"baybook {calculator.name}", language=screen)

@@ -33,7 +33,9 @@ def command_for(calculator: Calculator, action: Action = work_out, common: Itera
     command.__signature__ = inspect.Signature([_parameter(option) for option in table])  # type: ignore[attr-defined]  # typer reads it
     app = typer.Typer(rich_markup_mode=None, add_completion=False)
     app.command(calculator.name, cls=Command, help=_help(calculator), no_args_is_help=action is work_out)(command)
-    return typer.main.get_command(app)
+    made: Any = typer.main.get_command(app)
+    made.table = table
+    return made
 
 
 def _help(calculator: Calculator) -> str:

@@ -11,10 +11,10 @@ from typing import TYPE_CHECKING
 import typer
 
 from ..cards.filling import Fill, close, fills_of, has_card
+from ..columns import table
 from ..errors import BaybookError, InputError, Problem
 from ..files import check_target, write_whole
 from ..registry import Registry, registry
-from ..text import table
 from .calculators import completion
 from .options import LANGUAGE as LANGUAGES
 from .output import complain, say

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from ..errors import PluginError
 from ..registry import registry
-from .arguments import asks_for_help, typed_values
+from .arguments import asks_for_help
+from .arrangement import typed_values
 from .calculation import carry_out, work_out
 from .options import command_options
 from .output import complain

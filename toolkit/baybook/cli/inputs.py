@@ -1,17 +1,12 @@
-"""Inputs that are not typed as options: of a JSON file, of a capture and its columns, asked one by one."""
+"""Inputs that are not typed as options: of a JSON file, of a capture and its columns."""
 
 from __future__ import annotations
 
 import sys
 from collections.abc import Mapping
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
-from ..errors import InputError, Refused
-from .options import default_words
-from .output import complain
-
-if TYPE_CHECKING:
-    from ..declare import Calculator, Parameter
+from ..errors import InputError
 
 
 def capture_input(
@@ -39,72 +34,21 @@ def inputs_from(path: str) -> dict[str, Any]:
 
     try:
         if path == "-":
-            data = json.load(sys.stdin)
+            text = sys.stdin.read()
         else:
             with open(path, encoding="utf-8-sig") as file:
-                data = json.load(file)
+                text = file.read()
+        if not text.strip():
+            where = "standard input holds nothing" if path == "-" else "is empty"
+            raise InputError.one("--from", None if path == "-" else path, where, "give the inputs as JSON")
+        data = json.loads(text)
     except OSError as error:
         raise InputError.one("--from", path, f"cannot be read: {error.strerror}") from error
     except (ValueError, RecursionError) as error:
-        raise InputError.one("--from", path, f"is not JSON: {error}") from error
+        at = f" in line {error.lineno}" if isinstance(error, json.JSONDecodeError) else ""
+        raise InputError.one("--from", path, f"is not JSON{at}", 'give {"start": "350 bar", …}') from error
     if isinstance(data, Mapping) and isinstance(data.get("inputs"), Mapping):
         data = data["inputs"]
     if not isinstance(data, Mapping):
         raise InputError.one("--from", path, "has no inputs", 'give {"start": "350 bar", …}')
     return {name: value for name, value in data.items() if value is not None}
-
-
-ENOUGH = "."
-
-
-def asked(calculator: Calculator, raw: Mapping[str, Any]) -> dict[str, Any]:
-    """Ask on the terminal for every input that is not given; what cannot be used is asked again.
-
-    Enter alone leaves an optional input out; a dot leaves out every optional one that is still to come. Raises InputError where
-    the answers end before the questions.
-    """
-    answers = dict(raw)
-    enough = False
-    how = f"Enter leaves out what is optional, {ENOUGH} leaves out all the rest of it; Ctrl-C stops."
-    complain(f"{calculator.title}. {how}")
-    for parameter in calculator.in_order:
-        if parameter.name in answers or (enough and not parameter.required):
-            continue
-        answer = _asked_one(parameter)
-        enough = enough or answer == ENOUGH
-        if answer not in (None, ENOUGH):
-            answers[parameter.name] = answer
-    return answers
-
-
-def _line_typed() -> str:
-    """The next line of standard input; "" at its end, and where it cannot be read. Ctrl-C leaves the question's line first."""
-    try:
-        return sys.stdin.readline()
-    except (OSError, UnicodeDecodeError):
-        return ""
-    except KeyboardInterrupt:
-        complain("")
-        raise
-
-
-def _asked_one(parameter: Parameter) -> str | None:
-    optional = "" if parameter.required else default_words(parameter) or " [optional]"
-    while True:
-        complain(f"{parameter.field.help} ({parameter.field.example()}){optional}: ", end="")
-        line = _line_typed()
-        if not line:
-            complain("")  # the question stands alone on its line
-            hint = f"answer each, or {ENOUGH} to leave out what is optional"
-            raise InputError.one("--ask", None, "the input ended before every question was answered", hint)
-        text = line.strip()
-        if not text and not parameter.required:
-            return None
-        if text == ENOUGH and not parameter.required:
-            return ENOUGH
-        try:
-            parameter.field.parse(text)
-        except Refused as error:
-            complain(f'  "{text}" {error}')
-            continue
-        return text

@@ -105,7 +105,7 @@ def add_step(sheet: str, calculator: Calculator, given: dict[str, Any], options:
     path = Path(sheet)
     check_target(path, force=True)
     read_sheet(path)  # before anything is asked
-    raw = raw_inputs(calculator, given, options)
+    raw = raw_inputs(calculator, given, options, f"baybook job add {sheet} {calculator.name}")
     number = edits.add_step(path, calculator, options["title"], options["note"], raw)
     say_done(f"step {number} ({calculator.name}) {'added' if raw else 'planned'}")
     return 0
@@ -152,7 +152,7 @@ def next_(sheet: str = SHEET, as_json: bool = JSON, language: str | None = SCREE
 
 
 def _screen(outcome: Outcome, code: str | None) -> Language:
-    return spoken(code, [w.calculator.package for w in outcome.steps if w.calculator])
+    return spoken(code, outcome.packages)
 
 
 def _account(outcome: Outcome, name: str) -> Account:

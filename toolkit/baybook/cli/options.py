@@ -23,6 +23,9 @@ class Option(NamedTuple):
     name: as it is handed on. spelling: as it is typed ("--end-temperature"), for a place as help and refusals name it
     ("READING"). switch: takes no value. default: what is taken where it is not given. choices: each word that it may be, and
     what that means. suggests: further texts that a shell may complete, (text, what it is), of what is typed so far.
+    others: earlier spellings. flag: `yes` where nothing is said behind it. joins: "reading" or "range" where the words behind
+    it may be pieces of one. unnamed: it may be typed without its spelling, and is known by the family of its unit.
+    group: under which heading the help lists it.
     """
 
     name: str
@@ -35,6 +38,23 @@ class Option(NamedTuple):
     default: Any = None
     choices: tuple[tuple[str, str], ...] = ()
     suggests: Callable[[str], Suggestions] | None = None
+    others: tuple[str, ...] = ()
+    flag: bool = False
+    joins: str = ""
+    family: str = ""
+    unnamed: bool = False
+    group: str = ""
+    example: str = ""
+
+    @property
+    def spellings(self) -> tuple[str, ...]:
+        """Every way to type it."""
+        return (self.spelling, *self.others)
+
+    @property
+    def such_as(self) -> str:
+        """An example for a refusal."""
+        return f", such as {self.example}" if self.example else ""
 
     def suggestions(self, typed: str) -> list[tuple[str, str]]:
         """The values that begin with what is typed, each with what it is."""
@@ -48,11 +68,14 @@ def _fuels(typed: str) -> Suggestions:
     return [(name, "fuel") for name in registry().fuel_names()]
 
 
+USUAL, IF_KNOWN, CAPTURED, OUTPUT = "usual", "if known", "capture", "output"
+"""The headings of a calculator's help."""
 JSON = Option("as_json", "--json", "Print JSON: the result, or what was wrong.", switch=True)
 FROM = Option("from_file", "--from", "Take inputs from a JSON file, or from standard input with -.", "FILE")
 ASK = Option("ask", "--ask", "Ask for the inputs one by one.", switch=True)
 HOW = Option("how", "--how", "Show how the test is done: cautions, entry conditions, steps with their blanks.", switch=True)
 STEPS = Option("steps", "--steps", "Show the worked steps with the numbers put in.", switch=True)
+EXPLAIN = Option("explain", "--explain", "Show what a class needs too: the working, textbook values, sources.", switch=True)
 FAIL_ON = Option(
     "fail_on", "--fail-on", "Leave with exit code 3 on this verdict: outside or undecided.", "VERDICT",
     choices=(("outside", ""), ("undecided", "")),
@@ -61,7 +84,7 @@ LANGUAGE = Option(
     "language", "--language", "The language of what is shown: en or de.", "LANGUAGE",
     choices=(("en", "English"), ("de", "Deutsch")),
 )  # fmt: skip
-COMMON = (JSON, FROM, ASK, HOW, STEPS, FAIL_ON, LANGUAGE)
+COMMON = tuple(option._replace(group=OUTPUT) for option in (JSON, FROM, ASK, HOW, STEPS, EXPLAIN, FAIL_ON, LANGUAGE))
 
 COLUMN = Option(
     "column", "--column", 'Which column is which channel: --column rail="Rail pressure".', "CHANNEL=LABEL", many=True
@@ -73,7 +96,7 @@ RATE = Option("rate", "--rate", "Sample rate where the file has no time column: 
 DECIMAL = Option(
     "decimal", "--decimal", "point or comma, where the file leaves that open.", "MARK", choices=(("point", ""), ("comma", ""))
 )
-CAPTURE = (COLUMN, CHANNEL_UNIT, RATE, DECIMAL)
+CAPTURE = tuple(option._replace(group=CAPTURED) for option in (COLUMN, CHANNEL_UNIT, RATE, DECIMAL))
 
 _METAVARS: tuple[tuple[type[Field], str], ...] = (
     (Readings, "READINGS"), (Quantity, "READING"), (Limits, "RANGE"), (Choice, "WORD"), (Count, "NUMBER"), (Flag, "YES|NO"),
@@ -91,11 +114,39 @@ def command_options(calculator: Calculator, common: Iterable[Option] = COMMON) -
 def _option(parameter: Parameter) -> Option:
     field = parameter.field
     made = Option(
-        parameter.name, "--" + parameter.name.replace("_", "-"), _help(parameter), _metavar(field), field.many,
+        parameter.name, _spelled(parameter.name), _help(parameter), _metavar(field), field.many,
         default=parameter.default, choices=_choices(field), suggests=_suggests(field),
+        others=tuple(map(_spelled, field.aliases)), flag=isinstance(field, Flag), joins=_joins(field), family=_family(field),
+        unnamed=field.unnamed, group=_group(parameter), example=quoted(field.example()),
     )  # fmt: skip
     place = parameter.name.upper()
     return made._replace(positional=True, spelling=place, metavar=place) if field.positional else made
+
+
+def _spelled(name: str) -> str:
+    return "--" + name.replace("_", "-")
+
+
+def _joins(field: Field) -> str:
+    return "range" if isinstance(field, Limits) else "reading" if isinstance(field, Quantity) else ""
+
+
+def _family(field: Field) -> str:
+    return field.kind.family if isinstance(field, Quantity) and field.kind else ""
+
+
+def _group(parameter: Parameter) -> str:
+    """The declared group, or: what is needed, known by its unit or judges is usual; a capture's are its own."""
+    field = parameter.field
+    if field.group or isinstance(field, CaptureFile):
+        return field.group or CAPTURED
+    usual = parameter.required or field.unnamed or field.positional or isinstance(field, Limits)
+    return USUAL if usual else IF_KNOWN
+
+
+def quoted(text: str) -> str:
+    """The text as it would be typed: in quotes where it has spaces, or what a shell would take as its own."""
+    return f'"{text}"' if any(character in " <>;()*?$&|" for character in text) else text
 
 
 def _metavar(field: Field) -> str:
@@ -107,7 +158,7 @@ def _help(parameter: Parameter) -> str:
     if isinstance(field, Choice):
         words += f": {', '.join(field.words)}"
     elif field.example() and not isinstance(field, Flag | Text):
-        words += f", such as {field.example()}"
+        words += f", such as {quoted(field.example())}"
     return words + (" [required]" if parameter.required else default_words(parameter))
 
 
@@ -127,7 +178,7 @@ def _suggests(field: Field) -> Callable[[str], Suggestions] | None:
     if isinstance(field, FuelName):
         return _fuels
     if isinstance(field, Text):
-        return field.suggests
+        return field.suggests or ((lambda typed: field.known.items()) if field.known else None)
     if isinstance(field, Quantity | Limits):
         family = field.kind.family if field.kind else ""
         return lambda typed: _with_units(typed, [family] if family else units.families())

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from typing import Any
 
 import typer
@@ -10,6 +10,8 @@ from typer.core import TyperArgument, TyperCommand, TyperGroup
 
 from ..errors import InputError
 from .arguments import HELP, asks_for_help, check_words, items, near
+from .arrangement import arranged
+from .options import CAPTURED, IF_KNOWN, OUTPUT, USUAL, Option
 from .output import say
 
 
@@ -37,7 +39,9 @@ def _checked(command: Any, context: Any, arguments: list[str], *, interspersed: 
 
 
 class Command(TyperCommand):
-    """A command that takes options and places."""
+    """A command that takes options and places. table: the options, where they are a calculator's."""
+
+    table: Sequence[Option] = ()
 
     ignore_unknown_options = True  # what is not known is refused before; what is left is a reading below zero
 
@@ -46,9 +50,41 @@ class Command(TyperCommand):
         super().__init__(*given, **settings)
 
     def parse_args(self, ctx: Any, args: list[str]) -> list[str]:
-        """Read the arguments, after our own look at them."""
+        """Read the arguments, after our own look at them; a calculator's are put to its options first."""
+        if self.table and args and not ctx.resilient_parsing and not asks_for_help(args):
+            args = _written_out(self.table, args)
         _checked(self, ctx, args, interspersed=True)
         return super().parse_args(ctx, args)
+
+    def format_options(self, ctx: Any, formatter: Any) -> None:
+        """A calculator's options under their headings, its arguments first."""
+        if not self.table:
+            super().format_options(ctx, formatter)
+            return
+        rows: dict[str, list[tuple[str, str]]] = {}
+        groups = {option.spelling: option.group for option in self.table if not option.positional}
+        for parameter in self.get_params(ctx):
+            record = parameter.get_help_record(ctx)
+            if record is not None:
+                at = OUTPUT if parameter.param_type_name == "option" else "Arguments"
+                rows.setdefault(next((groups[name] for name in parameter.opts if name in groups), at), []).append(record)
+        for title in ("Arguments", USUAL, IF_KNOWN, CAPTURED, OUTPUT):
+            if title in rows:
+                with formatter.section(title.capitalize()):
+                    formatter.write_dl(rows[title])
+
+
+def _written_out(table: Sequence[Option], arguments: list[str]) -> list[str]:
+    """The arguments with one word for each option and its value."""
+    named = {option.name: option for option in table}
+    found, places = list[str](), list[str]()
+    for name, value in arranged(table, arguments):
+        option = named[name]
+        if option.positional:
+            places.append(str(value))
+        else:
+            found.append(option.spelling if value is None else f"{option.spelling}={value}")
+    return [*found, "--", *places] if places else found
 
 
 class Group(TyperGroup):

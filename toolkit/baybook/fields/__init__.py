@@ -8,6 +8,8 @@ from .base import Field
 from .constructors import (
     absolute_pressure,
     any_quantity,
+    any_spec_range,
+    area,
     current,
     delivery_per_stroke,
     density,
@@ -39,8 +41,8 @@ from .words import Choice, Count, Flag, Text
 
 __all__ = [
     "CaptureFile", "Choice", "Count", "Field", "Flag", "FuelName", "Limits", "Quantity", "Readings", "Text",
-    "absolute_pressure", "any_quantity", "current", "delivery_per_stroke", "density", "displacement", "duration",
-    "dynamic_viscosity", "flow", "frequency", "gauge_pressure", "inductance", "kinematic_viscosity", "length",
+    "absolute_pressure", "any_quantity", "any_spec_range", "area", "current", "delivery_per_stroke", "density", "displacement",
+    "duration", "dynamic_viscosity", "flow", "frequency", "gauge_pressure", "inductance", "kinematic_viscosity", "length",
     "pressure_difference", "quantity", "ratio", "readings", "resistance", "spec_range", "speed", "temperature",
     "temperature_difference", "voltage", "volume",
 ]  # fmt: skip

@@ -13,11 +13,17 @@ class Field:
 
     default: what is taken where nothing is given, as a person would type it; without one the input has to be given, but for
     one that is annotated `… | None`.
+
+    unnamed: on the command line it may be typed without its option, and is known by its unit. aliases: earlier names of the
+    input, still taken. group: of the command's help ("usual", "if known", "capture"); left out, the core decides.
     """
 
     help: str
     symbol: str = field(default="", kw_only=True)
     positional: bool = field(default=False, kw_only=True)
+    unnamed: bool = field(default=False, kw_only=True)
+    aliases: tuple[str, ...] = field(default=(), kw_only=True)
+    group: str = field(default="", kw_only=True)
     default: Any = field(default=None, kw_only=True)
 
     many = False  # a field that takes several values

@@ -11,7 +11,9 @@ from ..reading import article
 from .quantities import Limits, Quantity
 from .several import Readings
 
-OPTIONS = "symbol, default, above, at_least, below, at_most, usual, usual_range, exact, positional"
+OPTIONS = (
+    "symbol, default, above, at_least, below, at_most, usual, usual_range, exact, overload, positional, unnamed, aliases, group"
+)
 
 
 def _quantity(kind: str) -> Callable[..., Quantity]:
@@ -43,6 +45,7 @@ current = _quantity("current")
 inductance = _quantity("inductance")
 ratio = _quantity("ratio")
 length = _quantity("length")
+area = _quantity("area")
 
 
 def any_quantity(help: str, **options: Any) -> Quantity:
@@ -59,6 +62,11 @@ def spec_range(kind: str | Kind, help: str, **options: Any) -> Limits:
     """A field for a spec range of the kind of that name ("flow"). Options also: judges, above, at_least, largest,
     usual."""
     return Limits(help, kind=kind_named(kind), **options)
+
+
+def any_spec_range(help: str, **options: Any) -> Limits:
+    """A field for a spec range of any kind. Options: judges, usual."""
+    return Limits(help, kind=None, **options)
 
 
 def readings(kind: str | Kind, help: str, **options: Any) -> Readings:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import operator
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Any
@@ -9,10 +10,11 @@ from typing import Any
 from ..errors import Refused
 from ..kinds import KINDS, Kind
 from ..message import Message
+from ..numbers import Ambiguous
 from ..quantity import fits, narrower
 from ..reading import Reading, article, from_numbers, parse
 from ..result import reading_record
-from ..spec import SpecRange, parse_spec
+from ..spec import SpecRange, parse_any_range, parse_spec
 from .base import Field
 
 FAR = "{given} is far from what is usual here ({low} to {high}); check number and unit."
@@ -24,6 +26,7 @@ class Quantity(Field):
 
     exact: for a setting or a stated error, not a reading: typed without ± it is taken as exact, not to half its last digit.
     usual_range: the smallest and the largest that is usual here ("5 mL", "200 mL"); beyond it the result says so first.
+    overload: the yes-or-no input that is meant where `OL` is given, as a meter shows beyond its range.
     """
 
     kind: Kind | None = field(default=None, kw_only=True)
@@ -34,6 +37,7 @@ class Quantity(Field):
     usual: str = field(default="", kw_only=True)
     exact: bool = field(default=False, kw_only=True)
     usual_range: tuple[str, str] | None = field(default=None, kw_only=True)
+    overload: str = field(default="", kw_only=True)
 
     def parse(self, raw: Any) -> Reading:
         """The reading. Raises Refused for text that is not one, a unit that does not fit and a value beyond a limit."""
@@ -80,7 +84,24 @@ class Quantity(Field):
             return from_numbers(raw["value"], str(raw["unit"]), raw.get("u95"), self.kind)
         if not isinstance(raw, str):
             raise Refused("is not a reading", f"give text with a unit, such as {self.example()}")
-        return parse(raw, self.kind)
+        try:
+            return parse(raw, self.kind)
+        except Ambiguous:
+            reading = parse(raw, self.kind, plain=True)
+            if "±" in raw or not self._is_decimal(reading):
+                raise
+            return reading
+
+    def _is_decimal(self, reading: Reading) -> bool:
+        """Whether the value is possible and usual here, and a thousand times as much is not: `2.345 ohm` of a coil."""
+        ends = [(limit, allowed) for limit, allowed, _ in self.limits()]
+        for text, test in zip(self.usual_range or (), (operator.ge, operator.le), strict=False):
+            ends.append((parse(text, self.kind), test))
+
+        def fits(value: float) -> bool:
+            return all(test(Reading(value, reading.unit, reading.kind).number(end.unit), end.value) for end, test in ends)
+
+        return fits(reading.value) and not fits(1000 * reading.value)
 
     def record(self, value: Reading) -> dict[str, Any]:
         """Text, value, unit and interval."""
@@ -105,13 +126,13 @@ def _limits(
 
 @dataclass(frozen=True)
 class Limits(Field):
-    """A spec range of a kind, that the user types in. `largest`: with an upper end alone.
+    """A spec range of a kind, that the user types in. `largest`: with an upper end alone. `kind` None takes any kind.
 
     Each end has to be above the reading written as `above`, and at least that written as `at_least`. judges: the output that
     it is the limit of; the core judges it, each of a vector, where the calculator's own result does not.
     """
 
-    kind: Kind = field(default_factory=lambda: KINDS["pressure"], kw_only=True)
+    kind: Kind | None = field(default_factory=lambda: KINDS["pressure"], kw_only=True)
     above: str | None = field(default=None, kw_only=True)
     at_least: str | None = field(default=None, kw_only=True)
     largest: bool = field(default=False, kw_only=True)
@@ -120,7 +141,9 @@ class Limits(Field):
 
     def parse(self, raw: Any) -> SpecRange:
         """The range. Raises Refused, also for an end that cannot be or is not wanted."""
-        spec = parse_spec(raw, self.kind)
+        if self.kind is None:
+            return parse_any_range(raw)
+        spec = parse_spec(raw, self.kind, self.example(), upper=self.largest)
         if self.largest and spec.low is not None:
             raise Refused("has a lower end", f"give the largest value alone, such as {self.example()}")
         for limit, allowed, words in self.limits():
@@ -142,7 +165,7 @@ class Limits(Field):
 
     def example(self) -> str:
         """The usual range, or an upper limit of the kind."""
-        return self.usual or f"<= {self.kind.example}"
+        return self.usual or f"max {self.kind.example if self.kind else '350 bar'}"
 
     def schema(self) -> dict[str, Any]:
         """Text, or a mapping of range and source."""

@@ -9,10 +9,8 @@ from typing import Any
 from ..errors import Refused
 from ..reading import Reading
 from ..result import reading_record
+from .list_text import ABOVE, NOT_MEASURED, parts, with_unit
 from .quantities import Quantity
-
-NOT_MEASURED = ("-", "–", "−")
-ABOVE = (">=", ">", "≥", "more than ", "over ", "mehr als ", "über ")
 
 
 @dataclass(frozen=True)
@@ -30,7 +28,7 @@ class Readings(Quantity):
     many = True
 
     def parse(self, raw: Any) -> tuple[Reading | None, ...]:  # type: ignore[override]  # one field, several values
-        """The readings of a list, or of text with semicolons between. Raises Refused; it names the bad one."""
+        """The readings of a list, or of text, see `list_text.parts`. Raises Refused; it names the bad one."""
         items = self._items(raw)
         if not self.at_least_count <= len(items) <= self.at_most_count:
             hint = f"give {self.at_least_count} to {self.at_most_count}, such as {self.example()}; {self.example()}"
@@ -63,16 +61,17 @@ class Readings(Quantity):
         return Reading(value.value, value.unit, value.kind, value.u, assumed=value.assumed, text=text, bound="above")
 
     def _items(self, raw: Any) -> list[Any]:
-        if isinstance(raw, str):
-            raw = [raw]
         if isinstance(raw, Mapping) and isinstance(raw.get("value"), Sequence):
             raw = raw["value"]
+        if isinstance(raw, Sequence) and len(raw) == 1 and isinstance(raw[0], str):
+            raw = raw[0]
+        if isinstance(raw, str):
+            return list(parts(raw))
         if not isinstance(raw, Sequence):
             raise Refused("is not a list of readings", f"give {self.example()}; {self.example()}")
-        items: list[Any] = []
-        for item in raw:
-            items += [part.strip() for part in item.split(";")] if isinstance(item, str) else [item]
-        return items
+        if not all(isinstance(item, str) for item in raw):
+            return list(raw)
+        return list(with_unit([part.strip() for item in raw for part in item.split(";")]))
 
     def doubts(self, value: Any) -> list[str]:
         """A line for each reading beyond the usual range."""

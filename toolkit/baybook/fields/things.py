@@ -59,10 +59,12 @@ class FuelName(Field):
         """The name; the model is made when the calculator asks for it."""
         return str(raw.get("text", "") if isinstance(raw, Mapping) else raw).strip()
 
-    def check(self, name: str, known: Sequence[str]) -> None:
-        """Raise Refused for a name that is not among the known ones, and no file."""
-        if name not in known and not name.endswith(".toml"):
+    def check(self, name: str, known: Sequence[str]) -> str:
+        """The known name that is meant, however it is cased, or a file's. Raises Refused for what is neither."""
+        found = name if name.endswith(".toml") else next((one for one in known if one.lower() == name.lower()), None)
+        if found is None:
             raise Refused("is not a fuel that is known", f"use {', '.join(known)}, or a file ending in .toml")
+        return found
 
     def moved(self, raw: Any, way: Callable[[str], str]) -> Any:
         """The text, or that of an earlier result's record, where it names a file."""

@@ -87,8 +87,12 @@ class Flag(Field):
 
 @dataclass(frozen=True)
 class Text(Field):
-    """A short text. suggests: what a shell may complete, as (text, what it is), of what is typed so far."""
+    """A short text. suggests: what a shell may complete, as (text, what it is), of what is typed so far.
 
+    known: texts that mean something of themselves, each with what it is; they are taken however they are cased, and completed.
+    """
+
+    known: Mapping[str, str] = field(default_factory=dict, kw_only=True)
     at_most: int = field(default=200, kw_only=True)
     suggests: Callable[[str], Iterable[tuple[str, str]]] | None = field(default=None, kw_only=True)
 
@@ -97,8 +101,8 @@ class Text(Field):
         text = str(raw.get("text", "") if isinstance(raw, Mapping) else raw).strip()
         if not text or len(text) > self.at_most:
             raise Refused("is empty" if not text else f"is longer than {self.at_most} characters", "give a short text")
-        return text
+        return next((known for known in self.known if known.casefold() == text.casefold()), text)
 
     def example(self) -> str:
-        """Any text."""
-        return "text"
+        """The first that is known, else any text."""
+        return next(iter(self.known), "text")

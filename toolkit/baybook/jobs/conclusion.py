@@ -2,15 +2,23 @@
 
 from __future__ import annotations
 
+import re
 import shlex
 from collections.abc import Iterable, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from ..errors import BaybookError, InputError, Problem
-from ..places import NO_FAULT, Conclusion, Evidence, NextTest, Repair, SystemMap, complaint, conclude, next_tests
-from ..places.practice import TESTS
-from .evidence import evidence
+from ..places.choice import NextTest, next_tests
+from ..places.complaint import NO_START, complaint
+from ..places.conclusion import Conclusion, conclude
+from ..places.evidence import Evidence
+from ..places.history import Repair
+from ..places.place import NO_FAULT
+from ..places.sense import Sense
+from ..places.system import SystemMap
+from .offered import offered_tests, senses
+from .reach import changed
 from .sheet import Sheet
 
 if TYPE_CHECKING:
@@ -20,18 +28,11 @@ MOST = 5
 """Next tests that are named."""
 
 
-def evidence_of(worked: Worked) -> tuple[Evidence, ...]:
-    """What a step says of places; nothing where it was not worked out or its calculator declares no sense."""
-    if worked.result is None or worked.calculator is None or worked.error:
-        return ()
-    return evidence(worked.step, worked.calculator, worked.result)
-
-
 def off_the_map(worked: Worked, system: SystemMap) -> BaybookError | None:
     """The error of a step that was made on, or repaired, what this vehicle does not have."""
     problems: list[Problem] = []
     parts = {name for each in system.places for name in (each.name, each.part)}
-    objects = {item.object for item in evidence_of(worked)} - {""}
+    objects = {item.object for item in worked.evidence} - {""}
     for key, names in (("object", sorted(objects)), ("repair", worked.step.repair)):
         for name in names:
             if name not in parts:
@@ -44,7 +45,7 @@ def off_the_map(worked: Worked, system: SystemMap) -> BaybookError | None:
 
 def grown(sheet: Sheet, steps: Iterable[Worked]) -> SystemMap:
     """The sheet's map with as many injectors as were tested or repaired, where their number is not said."""
-    objects = [name for w in steps for name in (*w.step.repair, *(item.object for item in evidence_of(w)))]
+    objects = [name for w in steps for name in (*w.step.repair, *(item.object for item in w.evidence))]
     return sheet.system.grown(objects)
 
 
@@ -64,11 +65,11 @@ def concluded(sheet: Sheet, steps: Sequence[Worked]) -> Conclusion:
             kind = sheet.complaint.kind if sheet.complaint else ""
             gone = worked.step.complaint == "gone"
             taken.append(complaint(system, kind, stands=not gone, again=True, step=number, said=worked.step.note))
-        taken += evidence_of(worked)
+        taken += worked.evidence
     return conclude(taken, system)
 
 
-def open_tests(found: Conclusion, most: int = MOST) -> tuple[NextTest, ...]:
+def open_tests(sheet: Sheet, found: Conclusion, most: int = MOST) -> tuple[NextTest, ...]:
     """What to test next: first what settles a contradiction or proves a repair, then the most worthwhile.
 
     A test that looks at no place that is open comes only where none does. None where no fault is left to be found.
@@ -76,9 +77,15 @@ def open_tests(found: Conclusion, most: int = MOST) -> tuple[NextTest, ...]:
     if found.open == (NO_FAULT,):
         return ()
     unproved = {proof.before.test for proof in found.proofs if proof.after is None}
-    ranked = next_tests(found, TESTS)
+    ranked = next_tests(found, _possible(sheet))
     looking = [test for test in ranked if test.separates or _settles(test, unproved)] or ranked
     return tuple(sorted(looking, key=lambda test: not _settles(test, unproved))[:most])
+
+
+def _possible(sheet: Sheet) -> dict[str, Sense]:
+    """The tests that can be made now: an engine that does not start runs for none."""
+    stands_still = sheet.complaint is not None and sheet.complaint.kind == NO_START
+    return {name: changed(sense, name, sheet.reach) for name, sense in senses().items() if not (stands_still and sense.running)}
 
 
 def _settles(test: NextTest, unproved: set[str]) -> bool:
@@ -87,12 +94,19 @@ def _settles(test: NextTest, unproved: set[str]) -> bool:
 
 def command(test: NextTest, sheet: Path) -> str:
     """The command line that adds the test to the sheet, asking for its readings; "" where no calculator takes it."""
-    from ..registry import registry
-
-    if test.test not in {listed.name for listed in registry().listed()}:
+    offered = offered_tests().get(test.test)
+    if offered is None:
         return ""
-    words = ["baybook", "job", "add", str(sheet), test.test]
-    if test.test == "coil" and test.object:
-        name, _, number = test.object.partition(" ")
-        words += ["--part", name, "--number", number] if name == "injector" else ["--part", test.object.replace(" ", "-")]
-    return shlex.join([*words, "--ask"])
+    named = offered.sense.inputs_for(test.object)
+    places = {parameter.name for parameter in offered.calculator.parameters if parameter.field.positional}
+    words = ["baybook", "job", "add", str(sheet), offered.calculator.name]
+    for name, text in sorted({**offered.inputs, **named}.items(), key=lambda item: item[0] not in places):
+        words += [text] if name in places else [f"--{name.replace('_', '-')}", text]
+    if test.object and not named:
+        words += ["--object", test.object]
+    return " ".join(map(_typed, [*words, "--ask"]))
+
+
+def _typed(word: str) -> str:
+    """The word as any shell takes it: in double quotes where it holds spaces, and no other shell would read more into it."""
+    return f'"{word}"' if re.fullmatch(r"[\w .,:/\\-]+", word) and " " in word else shlex.quote(word)

@@ -82,7 +82,7 @@ def new_sheet(job: Mapping[str, str], date: str) -> str:
     """The text of a new sheet with the fields of [job] that are known. Raises InputError for a field that is not."""
     import tomlkit
 
-    from ..places import COMPLAINTS
+    from ..places.complaint import COMPLAINTS
     from .sheet import JOB_KEYS
 
     document = tomlkit.parse(TEMPLATE.format(date=date, format=FORMAT, kinds=", ".join(COMPLAINTS)))

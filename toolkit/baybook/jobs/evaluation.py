@@ -7,12 +7,13 @@ from typing import TYPE_CHECKING, Any
 
 from ..errors import BaybookError
 from ..message import Message
-from ..places import Conclusion, NextTest
+from ..places.choice import NextTest
+from ..places.conclusion import Conclusion
 from ..result import FORMAT, SIDES, STAGES
-from .conclusion import command, concluded, evidence_of, grown, off_the_map, open_tests
-from .evidence import unplaced
+from .conclusion import command, concluded, grown, off_the_map, open_tests
 from .findings import NOT_LOOKED_AT, PLACE_WORDS, Cell, cell_of, conclusions, failed, next_tests
 from .messages import next_test, sentence
+from .offered import offered_tests
 from .sheet import Sheet
 from .worked import Worked, of_step, worked_out
 
@@ -36,6 +37,13 @@ class Outcome:
     ranked: tuple[NextTest, ...] = ()
     asked: tuple[str, ...] = ()
     lacking: tuple[str, ...] = ()
+
+    @property
+    def packages(self) -> tuple[str, ...]:
+        """The packages whose catalogues hold its texts: of its calculators, and of the tests that it names."""
+        named = [offered_tests()[test.test].calculator for test in self.ranked if test.test in offered_tests()]
+        taken = [worked.calculator for worked in self.steps if worked.calculator]
+        return tuple(dict.fromkeys(calculator.package for calculator in (*taken, *named)))
 
     @property
     def conclusion(self) -> str:
@@ -112,18 +120,18 @@ def work_out(sheet: Sheet) -> Outcome:
 
     What the findings from before the last repair asked for is no longer asked for.
     """
-    steps = tuple(map(worked_out, sheet.steps))
+    steps = tuple(worked_out(step, sheet.reach) for step in sheet.steps)
     system = grown(sheet, steps)
-    steps = tuple(replace(w, error=w.error or off_the_map(w, system)) for w in steps)
+    steps = tuple(replace(w, error=error, evidence=()) if (error := off_the_map(w, system)) else w for w in steps)
     found = concluded(sheet, steps)
-    others = tuple(w for w in steps if not evidence_of(w))
+    others = tuple(w for w in steps if not w.evidence)
     told = tuple(cell_of(stage, side, others) for stage in STAGES for side in SIDES)
     cells = tuple(_with_odds(cell, cell_of(cell.stage, cell.side, steps), found) for cell in told)
     repaired = max((at for at, w in enumerate(steps, 1) if w.step.repair and not w.error), default=0)
     bad = tuple(_bad(cell_of(a, b, steps[repaired:])) for a in STAGES for b in SIDES)
     asked = sorted(dict.fromkeys([*next_tests(bad, steps), *next_tests(told, steps)]), key=lambda text: not _at_once(text))
     said = _conclusions(found, told, steps)
-    return Outcome(sheet, steps, cells, said, found, open_tests(found), tuple(asked), _lacking(sheet, steps))
+    return Outcome(sheet, steps, cells, said, found, open_tests(sheet, found), tuple(asked), _lacking(sheet, steps))
 
 
 def _with_odds(told: Cell, whole: Cell, found: Conclusion) -> Cell:
@@ -143,12 +151,12 @@ def _bad(cell: Cell) -> Cell:
 
 def _conclusions(found: Conclusion, told: tuple[Cell, ...], steps: tuple[Worked, ...]) -> tuple[str, ...]:
     """What the odds say; then what the findings say that are in no odds, and what could not be worked out."""
-    from ..places import headline
+    from ..places.sentences import headline
 
     if not any(item.is_test for epoch in found.history.epochs for item in epoch.evidence):
         return conclusions(told, steps)
     others = conclusions(told, steps) if any(cell.findings for cell in told) else failed(steps)
-    return (*map(sentence, headline(found)), *(text for text in others if not text.startswith(NOT_LOOKED_AT)))
+    return (*map(sentence, headline(found)), *(text for text in others if text.template != NOT_LOOKED_AT))
 
 
 def _lacking(sheet: Sheet, steps: tuple[Worked, ...]) -> tuple[str, ...]:
@@ -158,7 +166,7 @@ def _lacking(sheet: Sheet, steps: tuple[Worked, ...]) -> tuple[str, ...]:
             'Step {n} does not say which part was measured, so it counts for none: give its part, or object = "injector 3".',
             n=w.step.number,
         )
-        for w in steps if w.result and not w.error and unplaced(w.step, w.result)
+        for w in steps if w.unplaced
     ]  # fmt: skip
     if sheet.complaint is None:
         told.append(Message.of("The sheet has no complaint: give [complaint] kind and text."))

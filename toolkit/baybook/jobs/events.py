@@ -7,7 +7,8 @@ from dataclasses import dataclass
 from typing import Any
 
 from ..errors import InputError, Problem
-from ..places import SystemMap, complaint
+from ..places.complaint import complaint
+from ..places.system import SystemMap
 
 TRIED = ("gone", "stands")
 

@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from ..message import Message
-from ..places import Standing
+from ..places.conclusion import Standing
 from ..result import SIDES, STRENGTHS, Finding
 from .worked import Worked
 
@@ -49,42 +49,47 @@ def cell_of(stage: str, side: str, worked: tuple[Worked, ...]) -> Cell:
 _RANK: Mapping[str, int] = {"proven": 0, "contradictory": 1, "indicated": 2, "undecided": 3, "untested": 4, "cleared": 5}
 
 
-def conclusions(cells: tuple[Cell, ...], worked: tuple[Worked, ...]) -> tuple[str, ...]:
+def conclusions(cells: tuple[Cell, ...], worked: tuple[Worked, ...]) -> tuple[Message, ...]:
     """Where the fault is, as far as the tests reach; what was looked at without finding one, what is open, what not done."""
     told = []
     if proven := _places(cells, "proven"):
-        told.append(f"Proven: a fault in {proven}.")
+        told.append(Message("Proven: a fault in {places}.", places=proven))
     told += [_differing(cell) for cell in cells if cell.word == "contradictory"]
     if indicated := _places(cells, "indicated"):
-        told.append(f"The readings point to {indicated}, which is not yet proof.")
+        told.append(Message("The readings point to {places}, which is not yet proof.", places=indicated))
     if (cleared := _places(cells, "cleared")) and not told:
-        told.append(f"No fault was found in {cleared}, as far as these tests reach.")
+        told.append(Message("No fault was found in {places}, as far as these tests reach.", places=cleared))
     if undecided := _places(cells, "undecided"):
-        told.append(f"Undecided: {undecided}.")
+        told.append(Message("Undecided: {places}.", places=undecided))
     if not any(cell.findings for cell in cells):
         taken = any(w.result for w in worked)
-        told.append("No test taken so far says anything of a stage." if taken else "No test has been taken yet.")
+        told.append(
+            Message("No test taken so far says anything of a stage.") if taken else Message("No test has been taken yet.")
+        )
     elif untested := _places(cells, "untested"):
-        told.append(f"{NOT_LOOKED_AT} {untested}.")
+        told.append(Message(NOT_LOOKED_AT, places=untested))
     return (*told, *failed(worked))
 
 
-NOT_LOOKED_AT = "Not looked at yet:"
+NOT_LOOKED_AT = "Not looked at yet: {places}."
 
 
-def failed(worked: tuple[Worked, ...]) -> tuple[str, ...]:
+def failed(worked: tuple[Worked, ...]) -> tuple[Message, ...]:
     """Which steps could not be worked out."""
-    steps = _listed([str(w.step.number) for w in worked if w.error])
-    return (f"Could not be worked out: step {steps}.",) if steps else ()
+    steps = [w.step.number for w in worked if w.error]
+    return (Message("Could not be worked out: step {steps}.", steps=steps),) if steps else ()
 
 
-def _differing(cell: Cell) -> str:
+def _differing(cell: Cell) -> Message:
     """Steps of one cell with and without a fault: of different parts, before and after a repair, or contradictory."""
-    bad, good = (_listed(list(map(str, steps))) for steps in _faulty_and_good(cell.findings))
-    return (
-        f"In {cell.stage} ({cell.side} side) step {bad} points to a fault and step {good} to none: unless they are of "
-        "different parts, or from before and after a repair, repeat them before a part is changed."
-    )
+    bad, good = _faulty_and_good(cell.findings)
+    return Message(DIFFERING, place=_place(cell), bad=bad, good=good)
+
+
+DIFFERING = (
+    "In {place} step {bad} points to a fault and step {good} to none: unless they are of different parts, or from before and "
+    "after a repair, repeat them before a part is changed."
+)
 
 
 def _faulty_and_good(findings: tuple[tuple[int, Finding], ...]) -> tuple[list[int], list[int]]:
@@ -94,15 +99,19 @@ def _faulty_and_good(findings: tuple[tuple[int, Finding], ...]) -> tuple[list[in
     return sorted(bad), sorted(good)
 
 
-def _places(cells: tuple[Cell, ...], word: str) -> str:
+def _places(cells: tuple[Cell, ...], word: str) -> list[Message]:
     """The stages and sides of that word; a stage alone where both its sides have it."""
     found = [cell for cell in cells if cell.word == word]
-    sides = {stage: [cell.side for cell in found if cell.stage == stage] for stage in dict.fromkeys(c.stage for c in found)}
-    return _listed([stage if len(of) == len(SIDES) else f"{stage} ({of[0]} side)" for stage, of in sides.items()])
+    of = {stage: [cell for cell in found if cell.stage == stage] for stage in dict.fromkeys(cell.stage for cell in found)}
+    return [Message.of(stage) if len(both) == len(SIDES) else _place(both[0]) for stage, both in of.items()]
 
 
-def _listed(words: list[str]) -> str:
-    return " and ".join(filter(None, (", ".join(words[:-1]), *words[-1:])))
+def _place(cell: Cell) -> Message:
+    template = "{stage} (hydraulic side)" if cell.side == "hydraulic" else "{stage} (control side)"
+    return Message(template, stage=Message.of(cell.stage))
+
+
+PLANNED = "Step {number}, {title}: planned, not taken yet."
 
 
 def next_tests(cells: tuple[Cell, ...], worked: tuple[Worked, ...]) -> tuple[str, ...]:
@@ -114,7 +123,7 @@ def next_tests(cells: tuple[Cell, ...], worked: tuple[Worked, ...]) -> tuple[str
     asked = [finding.next_test for cell in ranked for _, finding in cell.findings if finding.next_test]
     done = {(w.step.calculator, w.title.casefold()) for w in worked if w.result}
     planned = [
-        f"Step {w.step.number}, {w.title}: planned, not taken yet."
+        Message(PLANNED, number=w.step.number, title=w.step.title or Message.of(w.title))
         for w in worked if w.planned and (w.step.calculator, w.title.casefold()) not in done
     ]  # fmt: skip
     return tuple(dict.fromkeys([*(_as_taken(test, worked) for test in asked), *planned]))

@@ -8,13 +8,14 @@ from typing import TYPE_CHECKING
 
 from ..language import Language
 from ..message import Message, places
-from ..places import NextTest, Sentence
+from ..places.choice import NextTest
+from ..places.sentences import Sentence
+from ..registry import registry
 from ..text import said
 
 if TYPE_CHECKING:
     from ..message import Argument
 
-CALCULATORS = ("hold", "returns", "coil", "regulator")
 TOLD = ("stage", "side", "chance", "stages")
 NAMES = ("part", "test", "first", "second")
 TELLS = ((0.5, "tells much"), (0.15, "tells some"), (0.0, "tells little"))
@@ -67,7 +68,7 @@ def place(name: str, language: Language) -> str:
 
 def _test(name: str) -> str:
     """A calculator keeps its name in every language, because it is typed."""
-    return name if name in CALCULATORS else numbered(name)
+    return name if name in {listed.name for listed in registry().listed()} else numbered(name)
 
 
 def next_test(found: NextTest) -> Message:

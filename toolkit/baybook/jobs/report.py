@@ -22,11 +22,10 @@ def report_data(outcome: Outcome) -> dict[str, Any]:
     judged, and of what; the catalogues that may hold its texts in other languages, which are its calculators' packages; and of
     each step whether the user gave it its title, which no catalogue may touch."""
     plots = [
-        {**asdict(plot), "title": f"{plot.title} (step {step.step.number})"}
+        {**asdict(plot), "title": Message("{plot} (step {number})", plot=Message.of(plot.title), number=step.step.number)}
         for step in outcome.steps if step.result
         for plot in step.result.plots
     ]  # fmt: skip
-    packages = (step.calculator.package for step in outcome.steps if step.calculator)
     found = outcome.to_dict(said=lambda message: message)  # a page says them in its own language
     steps = [
         {**data, "own_title": bool(w.step.title), "of": _object_of(w), "result": _judged(data["result"], w.result)}
@@ -35,7 +34,7 @@ def report_data(outcome: Outcome) -> dict[str, Any]:
     told = {
         **found, "conclusions": list(outcome.conclusions), "open": open_places(outcome), "steps": steps, "plots": plots,
     }  # fmt: skip
-    return {**told, "catalogues": list(dict.fromkeys(packages))}
+    return {**told, "catalogues": list(outcome.packages)}
 
 
 def open_places(outcome: Outcome) -> list[Message]:

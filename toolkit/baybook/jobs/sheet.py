@@ -10,16 +10,18 @@ from typing import TYPE_CHECKING, Any
 
 from ..errors import BaybookError, InputError, Problem, Refused
 from ..numbers import split_number
-from ..places import SystemMap
-from ..reading import check_uncertainty
+from ..places.system import SystemMap
+from ..reading import check_uncertainty, without_mark
 from ..result import FORMAT
 from ..spec import check_range
 from .events import Complaint, complaint_of, happening, instruments_in, is_happening, system_of
+from .reach import Reach, reach_of, unused
 
 if TYPE_CHECKING:
     from ..fields import Field
 
 JOB_KEYS = ("number", "date", "workshop", "technician", "customer", "vehicle", "complaint", "note")
+SHEET_KEYS = ("format", "job", "system", "complaint", "reach", "specs", "instruments", "steps")
 LARGEST = 2_000_000  # bytes; a sheet is typed by hand
 
 
@@ -62,7 +64,10 @@ class SheetStep:
 
 @dataclass(frozen=True)
 class Sheet:
-    """A job sheet that could be read. system: what is fitted, as far as it is said; complaint: none where nothing is said."""
+    """A job sheet that could be read. system: what is fitted, as far as it is said; complaint: none where nothing is said.
+
+    reach: what it changes of the tests' senses.
+    """
 
     path: Path
     job: Mapping[str, str]
@@ -71,6 +76,7 @@ class Sheet:
     steps: tuple[SheetStep, ...] = field(default=())
     system: SystemMap = field(default_factory=SystemMap.of)
     complaint: Complaint | None = None
+    reach: Reach = field(default_factory=dict)
 
 
 def read_sheet(path: str | Path) -> Sheet:
@@ -82,7 +88,7 @@ def sheet_of(data: Mapping[str, Any], path: Path) -> Sheet:
     """The sheet that the TOML of the file at `path` holds. Raises InputError with every problem."""
     _check_format(data.get("format", 1))
     problems: list[Problem] = []
-    problems += _unknown_keys("the sheet", data, ("format", "job", "system", "complaint", "specs", "instruments", "steps"))
+    problems += _unknown_keys("the sheet", data, SHEET_KEYS)
     job = _table(data, "job", problems)
     problems += _unknown_keys("[job]", job, JOB_KEYS)
     problems += _no_texts("[job]", job, JOB_KEYS)
@@ -91,13 +97,18 @@ def sheet_of(data: Mapping[str, Any], path: Path) -> Sheet:
     steps = [step for number, raw in _raw_steps(data, problems) if (step := _step(number, raw, specs, tools, path, problems))]
     system = system_of(_table(data, "system", problems), problems)
     complaint = complaint_of(_table(data, "complaint", problems) if "complaint" in data else None, job, problems)
+    reach = reach_of(_table(data, "reach", problems), problems)
+    if reach:
+        from .offered import senses
+
+        problems += unused(reach, senses(), {str(value) for step in steps for value in step.inputs.values()})
     if problems:
         raise InputError(problems)
     return Sheet(
         path, {key: str(value) for key, value in job.items()},
         tuple(Spec(name, spec["range"], spec.get("source", "")) for name, spec in specs.items()),
         tuple(Instrument(name, tool.get("what", ""), tool["uncertainty"]) for name, tool in tools.items()),
-        tuple(steps), system, complaint,
+        tuple(steps), system, complaint, reach,
     )  # fmt: skip
 
 
@@ -288,4 +299,9 @@ def _with_uncertainty(text: str, tool: Mapping[str, str] | None) -> str:
     One without a unit is left as it is, to be refused: the instrument's would make 2 min of "2" two seconds.
     """
     typed = any(mark in text for mark in ("±", "+-", "+/-"))
-    return text if tool is None or typed or not split_number(text)[1] else f"{text} ± {tool['uncertainty']}"
+    unit = split_number(text)[1]
+    if tool is None or typed or not unit:
+        return text
+    width = without_mark(tool["uncertainty"])
+    of_reading = " of reading" if unit.startswith("%") and width.endswith("%") else ""  # else they are percentage points
+    return f"{text} ± {width}{of_reading}"

@@ -9,9 +9,12 @@ from ..declare import Calculator
 from ..errors import BaybookError, InputError, Problem
 from ..execution import run
 from ..message import Message
+from ..places.evidence import Evidence
 from ..registry import registry
 from ..result import Result
+from .evidence import evidence
 from .messages import numbered
+from .reach import Reach
 from .sheet import SheetStep
 
 if TYPE_CHECKING:
@@ -22,13 +25,19 @@ if TYPE_CHECKING:
 class Worked:
     """A step with its result, or with the error that kept it from having one; neither where it is planned and not taken yet.
 
-    calculator: None where it is not on offer.
+    calculator: None where it is not on offer. evidence: what it says of places.
     """
 
     step: SheetStep
     calculator: Calculator | None
     result: Result | None = None
     error: BaybookError | None = None
+    evidence: tuple[Evidence, ...] = ()
+
+    @property
+    def unplaced(self) -> bool:
+        """Whether it judged something and does not say on which part, so that it cannot count."""
+        return self.result is not None and bool(self.result.answers) and not self.evidence and not self.error
 
     @property
     def title(self) -> str:
@@ -56,14 +65,17 @@ class Worked:
         }  # fmt: skip
 
 
-def worked_out(step: SheetStep) -> Worked:
+def worked_out(step: SheetStep, reach: Reach) -> Worked:
     """The step run, where it has inputs; with the error where it cannot be."""
     calculator = None
     try:
         if not step.calculator:
             return Worked(step, None)
         calculator = registry().calculator(step.calculator)
-        return Worked(step, calculator, run(calculator, step.inputs) if step.inputs else None)
+        if not step.inputs:
+            return Worked(step, calculator)
+        result = run(calculator, step.inputs)
+        return Worked(step, calculator, result, evidence=evidence(step, calculator, result, reach))
     except BaybookError as error:
         return Worked(step, calculator, error=error)
 

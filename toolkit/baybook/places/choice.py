@@ -27,7 +27,7 @@ class NextTest:
 
     reason: why it is asked for: it was not taken, or is to be repeated. gain: expected fall of entropy, bits. needs: to be
     settled beforehand. separates: the places among the likely ones that it looks at. also: other objects on which it would tell
-    as much.
+    as much. things: what it would look at.
     """
 
     test: str
@@ -39,6 +39,7 @@ class NextTest:
     needs: tuple[Need, ...]
     separates: tuple[str, ...]
     also: tuple[str, ...] = ()
+    things: frozenset[tuple[str, str]] = frozenset()
 
     @property
     def worth(self) -> float:
@@ -67,39 +68,56 @@ def next_tests(conclusion: Conclusion, senses: Mapping[str, Sense], most: int | 
             if reasons:
                 found.append(_weighed(conclusion, name, sense, made_on, reasons))
     ranked = sorted((test for test in found if test.gain >= LEAST), key=lambda test: (-round(test.worth, 9), test.test))
+    ranked = list(_not_covered(ranked))
     alike: dict[tuple[str, Reason, float], list[NextTest]] = {}
     for test in ranked:
         alike.setdefault((test.test, test.reason, round(test.gain, 9)), []).append(test)
     return tuple(replace(first, also=tuple(test.object for test in others)) for first, *others in alike.values())[:most]
 
 
+def _not_covered(ranked: Sequence[NextTest]) -> Iterator[NextTest]:
+    """The tests without those that look at nothing but what a better one looks at."""
+    seen: set[tuple[str, str]] = set()
+    for test in ranked:
+        if not seen.issuperset(test.things):
+            yield test
+        seen |= test.things
+
+
 def _open(conclusion: Conclusion, name: str, sense: Sense, made_on: Sequence[str]) -> Iterator[tuple[Asked, Reason]]:
-    """What the test would still answer, each with the reason."""
+    """What the test would still answer, each thing once, with the reason."""
+    things: set[tuple[str, str]] = set()
     for word, question in sense.questions.items():
-        for target in made_on if question.aimed else made_on[:1]:
-            looked_for = (name, target if question.aimed else "", word)
-            reason = _reason(conclusion, looked_for)
+        for target in (made_on if question.aimed else made_on[:1]) if question.sought else ():
+            thing = question.thing(name, word, target)
+            reason = _reason(conclusion, thing) if thing not in things else None
+            things.add(thing)
             if reason is not None:
                 yield (target, word), reason
 
 
-def _reason(conclusion: Conclusion, looked_for: tuple[str, str, str]) -> Reason | None:
+def _reason(conclusion: Conclusion, thing: tuple[str, str]) -> Reason | None:
     """Why it is open; None where it was answered."""
     system, epochs = conclusion.system, conclusion.history.epochs
     repeat = conclusion.contradiction.repeat if conclusion.contradiction else ()
-    times = sum(item.looked_for == looked_for for item in epochs[-1].taken)
-    if times < ENOUGH and any(item.looked_for == looked_for and not item.again for item in repeat):
+    times = sum(_covers(item.looked_for, thing) for item in epochs[-1].taken)
+    if times < ENOUGH and any(_covers(item.looked_for, thing) and not item.again for item in repeat):
         return "contradiction"
     repaired: set[int] = set()
     for epoch in reversed(epochs):
         for item in epoch.evidence:
-            if item.looked_for == looked_for:
+            if _covers(item.looked_for, thing):
                 if any(item.looked(at, system) > 0.0 for at in repaired):
                     return "after repair"
                 return None if item.factors is not None or item.bad or item.good or times >= ENOUGH else "undecided"
         if epoch.repair is not None:
             repaired |= epoch.repair.positions(system)
     return "not taken"
+
+
+def _covers(seen: tuple[str, str], wanted: tuple[str, str]) -> bool:
+    """Whether a look at `seen` is one at `wanted`: the same thing, on the same object or on all of them."""
+    return seen[0] == wanted[0] and seen[1] in ("", wanted[1])
 
 
 def _weighed(
@@ -114,16 +132,28 @@ def _weighed(
     )
     reason = min(reasons.values(), key=REASONS.index)
     needs = tuple(sense.unanswered({}, conclusion.system))
-    return NextTest(name, "" if sense.together else made_on[0], reason, gain, sense.minutes, sense.hands, needs, separates)
+    things = frozenset(sense.questions[word].thing(name, word, on) for on, word in reasons)
+    return NextTest(
+        name,
+        "" if sense.together or not sense.aimed else made_on[0],
+        reason,
+        gain,
+        sense.minutes,
+        sense.hands,
+        needs,
+        separates,
+        things=things,
+    )
 
 
 def outcomes(conclusion: Conclusion, sense: Sense, asked: Sequence[Asked]) -> list[list[float]]:
     """The chance of each outcome under each hypothesis: all good, one thing asked bad and the others good, and anything else.
 
-    Several bad at once are taken together, so what they would tell further is left out of account.
+    Several bad at once are taken together, so what they would tell further is left out of account. What the test needs is taken
+    as seen to by whoever makes it, but for a valve that has to be driven shut.
     """
     system, hypotheses = conclusion.system, conclusion.history.hypotheses
-    held, otherwise = sense.valid({}, system)
+    held, otherwise = sense.valid({need.name: True for need in sense.needs if not need.at_rest}, system)
     unmet = (1.0 - held) * otherwise
     bad = [[held * b + unmet for b in sense.questions[word].bad(on, system, hypotheses)] for on, word in asked]
     good = [1.0] * len(hypotheses.sets)

@@ -12,12 +12,13 @@ from .system import SystemMap
 NO_REASON = 0.02  # how often there is such a complaint and nothing is at fault
 MINUTES = 5.0  # to try it again
 USUAL = 0.5  # how often a place at fault brings a complaint; those below bring this one more or less often
+NO_START = "does not start"
 AGAIN = 0.95  # how often a fault that brought a complaint brings it when it is tried again
 
 # By complaint the places that bring it clearly more often, or hardly ever. What is not named brings it as often as any other.
 _MORE: Mapping[str, Mapping[str, float]] = {
     "": {},
-    "does not start": {
+    NO_START: {
         "tank fuel": 0.8, "feed line": 0.7, "tank pump": 0.7, "pump drive": 0.9, "rail and joints": 0.7,
         "rail sensor wiring": 0.6,
         "speed and phase sensors": 0.9, "injector * coil": 0.2, "injector * wiring": 0.25, "return line": 0.1,

@@ -14,6 +14,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
+from itertools import combinations
 
 from ..errors import PluginError
 from .hypotheses import OFF, Hypotheses
@@ -23,6 +24,7 @@ from .system import SystemMap
 
 COMPLAINT = "complaint"  # the name of the evidence that is to be explained and is no test
 WRONG = 0.02  # how often a shared cause of error is wrong. Common practice, no source
+WRONG_AT_ONCE = 3  # of the causes that tests share; more at once are left out of account
 CERTAIN = 1e-9  # no verdict is nearer to certainty than this
 DECIDED = 0.05  # of conforming: at or below it a verdict is bad, at or above 1 less this it is good (ISO 14253-1's default)
 
@@ -100,10 +102,11 @@ class Evidence:
         return (self.step, *self.again)
 
     @property
-    def looked_for(self) -> tuple[str, str, str]:
-        """What makes two of them the same test: its name, its object where that matters, its question."""
-        aimed = self.sense is None or self.sense.question(self.question, self.test).aimed
-        return self.test, self.object if aimed else "", self.question
+    def looked_for(self) -> tuple[str, str]:
+        """What makes two of them looks at one thing: what is measured, and its object where that matters."""
+        if self.sense is None:
+            return self.test, self.object
+        return self.sense.question(self.question, self.test).thing(self.test, self.question, self.object)
 
     @property
     def is_test(self) -> bool:
@@ -151,8 +154,8 @@ def _both(factors: Sequence[float], one: float) -> float:
 def single(evidence: Iterable[Evidence]) -> list[Evidence]:
     """What looks at one thing made one, in the order of steps.
 
-    Verdicts of one step share their readings: the strongest against and the strongest for count, once each. A test made again
-    reads the same state again: that makes the state surer and not the reach wider, so the readings' logits add, and
+    Verdicts of one step share their readings: it came out bad where one of them did, else the strongest counts. A test that is
+    made again reads the same state again: that makes the state surer and not the reach wider, so the readings' logits add, and
     where they share a cause of error again only the strongest count.
     """
     groups: dict[tuple[object, ...], list[Evidence]] = {}
@@ -173,11 +176,14 @@ def _single(items: Sequence[Evidence]) -> Evidence:
     said = "; ".join(dict.fromkeys(item.said for item in items if item.said))
     shares = frozenset().union(*(item.shares for item in telling))
     conforms = 1.0 / (1.0 + math.exp(-min(max(logit, -500.0), 500.0)))
-    return replace(items[0], step=steps[0], again=tuple(steps[1:]), conforms=conforms, shares=shares, said=said)
+    base = min(items, key=lambda item: (item.conforms if logit < 0.0 else -item.conforms, item.step, item.test))
+    return replace(base, step=steps[0], again=tuple(steps[1:]), conforms=conforms, shares=shares, said=said)
 
 
 def _strongest(logits: Sequence[float]) -> float:
-    return min(0.0, *logits) + max(0.0, *logits)
+    """The strongest against; the strongest for beside it only as far as the other is open."""
+    against, good = min(0.0, *logits), max(0.0, *logits)
+    return against + good * min(1.0, 2.0 / (1.0 + math.exp(-against)))
 
 
 def _logit(chance: float) -> float:
@@ -203,19 +209,24 @@ def parts(evidence: Sequence[Evidence]) -> list[list[Evidence]]:
 
 
 def _joint(group: Sequence[tuple[Evidence, list[float]]]) -> list[float]:
-    """One cause at most is wrong. Where it is, its tests come out alike, whatever is at fault; the others say what they say."""
+    """The causes are wrong independently of each other. The tests of one that is wrong come out alike, whatever is at fault;
+    the others say what they say."""
     causes = sorted({cause for item, _ in group for cause in item.shares})
-    whole = [math.prod(column) for column in zip(*(row for _, row in group), strict=True)]
-    if not causes:
-        return whole
-    right = 1.0 - WRONG * len(causes) if len(causes) < 25 else 0.5
-    total = [right * value for value in whole]
-    for cause in causes:
-        alike = [item.conforms for item, _ in group if cause in item.shares and item.factors is None]
-        wrong = (1.0 - right) / len(causes) * 0.5 * (math.prod(1.0 - p for p in alike) + math.prod(alike))
-        if not alike:
-            wrong = (1.0 - right) / len(causes)
-        others = [row for item, row in group if cause not in item.shares]
-        kept = [math.prod(column) for column in zip(*others, strict=True)] if others else [1.0] * len(whole)
-        total = [t + wrong * value for t, value in zip(total, kept, strict=True)]
+    total = [0.0] * len(group[0][1])
+    for most in range(min(len(causes), WRONG_AT_ONCE) + 1):
+        for wrong in combinations(causes, most):
+            chance = WRONG**most * (1.0 - WRONG) ** (len(causes) - most) * _alike(group, wrong)
+            kept = [row for item, row in group if item.shares.isdisjoint(wrong)]
+            product = (math.prod(column) for column in zip(*kept, strict=True)) if kept else [1.0] * len(total)
+            total = [t + chance * value for t, value in zip(total, product, strict=True)]
     return total
+
+
+def _alike(group: Sequence[tuple[Evidence, list[float]]], wrong: Sequence[str]) -> float:
+    """How likely the tests of causes that are wrong come out as they did: all good or all bad. A test belongs to its first."""
+    chance, left = 1.0, [item for item, _ in group if item.factors is None]
+    for cause in wrong:
+        alike = [item.conforms for item in left if cause in item.shares]
+        left = [item for item in left if cause not in item.shares]
+        chance *= 0.5 * (math.prod(1.0 - p for p in alike) + math.prod(alike)) if alike else 1.0
+    return chance

@@ -4,13 +4,15 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
-from typing import Literal
+from dataclasses import dataclass, field
+from typing import TYPE_CHECKING, Any, Literal
 
 from ..errors import PluginError
-from .hypotheses import Hypotheses
-from .place import Place, matching, resolved
-from .system import SystemMap
+from .place import Place, kind_of, matching, resolved
+
+if TYPE_CHECKING:
+    from .hypotheses import Hypotheses
+    from .system import SystemMap
 
 COMMON_PRACTICE = "common practice, no source"
 FALSE_ALARM = 0.02
@@ -25,6 +27,8 @@ class Need:
 
     question: as it is put to a person. met: how often it holds where nobody has said. bad: how often the test comes out bad,
     whatever is at fault, where it does not hold. at_rest: whether it holds of itself where the rail keeps its pressure at rest.
+    input: of the calculator, which answers it, the one of the need's own name unless said; words: what of it means that it
+    holds, or does not. A calculator that has to work it out says it in `Result.met`.
     """
 
     name: str
@@ -32,9 +36,15 @@ class Need:
     met: float = 0.5
     bad: float = 0.5
     at_rest: bool = False
+    input: str = ""
+    words: Mapping[str, bool] = field(default_factory=lambda: {"yes": True, "no": False})
 
     def __post_init__(self) -> None:
-        _between(f"need {self.name!r}", self.met, self.bad)
+        between(f"need {self.name!r}", self.met, self.bad)
+
+    def answer(self, given: Mapping[str, Any]) -> bool | None:
+        """What the inputs say of it; None where they do not."""
+        return self.words.get(str(given.get(self.input or self.name)))
 
     def chance(self, answer: bool | None, system: SystemMap) -> float:
         """How likely it is that it holds, by what was said and what is fitted."""
@@ -51,23 +61,27 @@ class Question:
     """One thing that a test can find bad.
 
     reach: by pattern of place, the chance that it comes out bad if that place is at fault: a name ("filter"), a kind
-    ("injector *"), or with the
-    object of the test put in ("{object} coil", "injector {n} wiring"). direct: patterns of what it looks at itself, without
-    which nothing is proven. false_alarm: the chance that it comes out bad while all is well. off_map: the same for a fault that
-    is not on the map; three times the false alarm rate unless said. Raises PluginError for a chance that is not one.
+    ("injector *"), or with the object of the test put in ("{object} coil", "injector {n} wiring"). direct: patterns of what it
+    looks at itself, without which nothing is proven. false_alarm: the chance that it comes out bad while all is well. off_map:
+    the same for a fault that is not on the map; three times the false alarm rate unless said.
+    sought: whether the test is made for it; where not it counts, and nobody is sent to look. measures: what is measured, by a
+    name that other tests share ("feed pressure low"): however many of them look, it is one thing; its own unless said.
+    Raises PluginError for a chance that is not one.
     """
 
     reach: Mapping[str, float]
     false_alarm: float = FALSE_ALARM
     direct: tuple[str, ...] = ()
     off_map: float = 0.0
+    sought: bool = True
+    measures: str = ""
 
     def __post_init__(self) -> None:
         if not self.off_map:
             object.__setattr__(self, "off_map", min(0.5, OFF_MAP * self.false_alarm))
-        _between("a false alarm rate", self.false_alarm, self.off_map)
+        between("a false alarm rate", self.false_alarm, self.off_map)
         for pattern, chance in self.reach.items():
-            _between(f"the reach on {pattern!r}", chance)
+            between(f"the reach on {pattern!r}", chance)
         for pattern in self.direct:
             if pattern not in self.reach:
                 raise PluginError(f"a test looks directly at {pattern!r} and has no reach there")
@@ -77,9 +91,12 @@ class Question:
         """Whether it depends on the object that the test is made on; where not, it is one question for all objects."""
         return any("{" in pattern for pattern in self.reach)
 
+    def thing(self, test: str, word: str, target: str) -> tuple[str, str]:
+        """What is looked at: what it measures, and on which object where that matters."""
+        return self.measures or f"{test} {word}".strip(), target if self.aimed else ""
+
     def reaches(self, target: str, places: Sequence[Place]) -> list[float]:
-        """For each place the chance of a bad outcome if it alone is at fault: the false alarm rate where it is not looked
-        at."""
+        """For each place the chance of a bad outcome if it alone is at fault; the false alarm rate where it looks elsewhere."""
         found = [self.false_alarm] * len(places)
         for pattern, chance in self.reach.items():
             for at in matching(resolved(pattern, target), places):
@@ -98,21 +115,48 @@ class Question:
 
 
 @dataclass(frozen=True)
+class Answer:
+    """What a result says to one question of its test's sense.
+
+    conforms: the chance that what was measured conforms, 0.5 where that is open. object: what it was measured on, "" where the
+    inputs or the job's step say it. said: what was found, in words. factors: in place of conforms, for a calculator that knows
+    more: by pattern of place how much likelier what was found is with that place at fault than with none.
+    """
+
+    question: str = ""
+    conforms: float = 0.5
+    object: str = ""
+    said: str = ""
+    factors: Mapping[str, float] | None = None
+
+    def to_dict(self) -> dict[str, Any]:
+        """For JSON."""
+        return {
+            "question": self.question, "conforms": None if self.factors is not None else self.conforms, "object": self.object,
+            "said": str(self.said), "factors": None if self.factors is None else dict(self.factors),
+        }  # fmt: skip
+
+
+@dataclass(frozen=True)
 class Sense:
     """What is declared of a test, once.
 
-    questions: by a word of the trade ("low", "high"; "" for the only one). objects: on which places it is made ("injector *"),
-    each on its own unless `together`; none where it is made on the whole. minutes: how long it takes, the getting at it
-    included.
-    hands: what must be done for it. source: where the reach comes from.
+    questions: by the name of the output whose verdict answers it ("flow"), with " low" or " high" behind it where the two ends
+    mean different things; "low" and "high", or "" for the only one, of any output; or by a word that the calculator answers
+    itself. objects: on which places it is made ("injector *"), each on its own unless `together`; none where it is made on the
+    whole. As a mapping it says which inputs name them: `{"injector *": {"part": "injector", "number": "{n}"}}`, where {n} is
+    the number and {object} the name. minutes: how long it takes, the getting at it included. hands: what must be done for it.
+    needs: without what it says nothing. running: whether the engine has to run for it. source: where the reach comes from.
+    Raises PluginError for what cannot be.
     """
 
     questions: Mapping[str, Question]
     minutes: float
     hands: Hands = "nothing opened"
-    objects: tuple[str, ...] = ()
+    objects: Mapping[str, Mapping[str, str]] | Sequence[str] = ()
     together: bool = False
     needs: tuple[Need, ...] = ()
+    running: bool = False
     source: str = COMMON_PRACTICE
 
     def __post_init__(self) -> None:
@@ -126,12 +170,45 @@ class Sense:
             raise PluginError(f"a sense does not say where its reach comes from; {COMMON_PRACTICE!r} will do")
 
     @classmethod
-    def one(cls, reach: Mapping[str, float], minutes: float, *, direct: tuple[str, ...] = (), false_alarm: float = FALSE_ALARM,
-            hands: Hands = "nothing opened", objects: tuple[str, ...] = (), together: bool = False, needs: tuple[Need,
-                ...] = (),
-            source: str = COMMON_PRACTICE) -> Sense:  # fmt: skip
-        """The sense of a test that has a single question."""
-        return cls({"": Question(reach, false_alarm, direct)}, minutes, hands, objects, together, needs, source)
+    def one(cls, reach: Mapping[str, float], minutes: float, *, direct: tuple[str, ...] = (),
+            false_alarm: float = FALSE_ALARM, **more: Any) -> Sense:  # fmt: skip
+        """The sense of a test that has a single question; more: as in Sense."""
+        return cls({"": Question(reach, false_alarm, direct)}, minutes, **more)
+
+    def inputs_for(self, target: str) -> dict[str, str]:
+        """The inputs that say on what the test is made; none where the step says it."""
+        for pattern, inputs in self._named():
+            if pattern in (target, kind_of(target)):
+                return {name: resolved(text, target) for name, text in inputs.items()}
+        return {}
+
+    @property
+    def aimed(self) -> bool:
+        """Whether it depends on what it is made on; where not, it is made at one of its objects for the whole."""
+        return any(question.aimed for question in self.questions.values())
+
+    def takes(self, target: str) -> bool:
+        """Whether it is made on that place."""
+        return any(pattern in (target, kind_of(target)) for pattern in self.objects)
+
+    def object_of(self, given: Mapping[str, Any]) -> str:
+        """What the inputs say that it was made on; "" where they do not."""
+        for pattern, inputs in self._named():
+            values = {text: given.get(name) for name, text in inputs.items() if "{" in text}
+            fixed = all(given.get(name) == text for name, text in inputs.items() if "{" not in text)
+            if inputs and fixed and None not in values.values():
+                return str(values["{object}"]) if "{object}" in values else pattern.replace("*", str(values.get("{n}", "*")))
+        return ""
+
+    def _named(self) -> Iterator[tuple[str, Mapping[str, str]]]:
+        if isinstance(self.objects, Mapping):
+            yield from self.objects.items()
+
+    @property
+    def input_names(self) -> set[str]:
+        """The inputs of the calculator that it refers to."""
+        named = {name for _, inputs in self._named() for name in inputs}
+        return named | {need.input for need in self.needs if need.input}
 
     def question(self, word: str, test: str) -> Question:
         """The question of that word. Raises PluginError naming the test."""
@@ -157,9 +234,25 @@ class Sense:
         return (need for need in self.needs if 0.0 < need.chance(answers.get(need.name), system) < 1.0)
 
 
-def _between(what: str, *chances: float) -> None:
+def between(what: str, *chances: float) -> None:
+    """Raise PluginError for what is no chance; a test that is never wrong would leave nothing to learn from others."""
     for chance in chances:
-        if (
-            isinstance(chance, bool) or not 0.0 < chance < 1.0
-        ):  # a test that is never wrong would leave nothing to learn from others
+        if isinstance(chance, bool) or not 0.0 < chance < 1.0:
             raise PluginError(f"{what} is {chance!r}; give a chance between 0 and 1, neither of them included")
+
+
+@dataclass(frozen=True)
+class Senses:
+    """The senses of a calculator that takes many tests, by the word that its `input` has; other: for any further word."""
+
+    input: str
+    of: Mapping[str, Sense]
+    other: Sense | None = None
+
+
+def sense_inputs(sense: Sense | Senses | None) -> set[str]:
+    """The inputs of its calculator that a sense refers to."""
+    if isinstance(sense, Senses):
+        each = [*sense.of.values(), *([sense.other] if sense.other else [])]
+        return {sense.input}.union(*(one.input_names for one in each))
+    return sense.input_names if sense else set()

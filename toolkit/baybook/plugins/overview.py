@@ -6,8 +6,8 @@ from collections.abc import Sequence
 from dataclasses import asdict, dataclass
 from typing import Any
 
+from ..columns import table, wrap
 from ..errors import InputError
-from ..text import table, wrap
 from .index import CalculatorRecord, Index, OfferRecord, PluginRecord
 
 

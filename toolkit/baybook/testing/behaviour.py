@@ -111,7 +111,7 @@ def _at_limits(field: Quantity | Limits) -> Iterator[tuple[str, bool]]:
                 test(value, other.to(limit.unit.symbol).value) for other, test, said in field.limits() if said != words
             )
             yield text, inside and others
-    if isinstance(field, Limits) and field.largest:
+    if isinstance(field, Limits) and field.largest and field.kind:
         yield f">= {field.kind.example}", False
 
 

@@ -12,6 +12,7 @@ from ..declare import Calculator
 from ..errors import PluginError
 from ..language import CORE, catalogue
 from ..message import Message, Word, places
+from ..places.sense import Senses
 from ..result import Result
 from .examples import worked
 
@@ -24,7 +25,7 @@ def complete(calculator: Calculator) -> list[str]:
     found: list[str] = []
     for code in languages(calculator.package):
         messages = {**catalogue(HANDBOOK, code), **catalogue(CORE, code), **catalogue(calculator.package, code)}
-        missing = [text for text in templates(calculator) if text not in messages]
+        missing = [text for text in (*templates(calculator), *sense_texts(calculator)) if text not in messages]
         missing += [name for name in names(calculator) if f"name\4{name}" not in messages and name not in messages]
         if missing:
             found.append(f"the catalogue {code} lacks {len(missing)} messages, such as {missing[0]!r:.70}")
@@ -42,11 +43,11 @@ def languages(package: str) -> list[str]:
 
 
 def odd(said: str, told: str) -> bool:
-    """Whether a translation has other named places than its message; the unnamed ones of old catalogues are left alone."""
+    """Whether a translation has other places than its message, or one that has no name."""
     try:
         return set(places(said.rpartition("\4")[2])) != set(places(told))
     except PluginError:
-        return False
+        return True
 
 
 def templates(calculator: Calculator) -> tuple[str, ...]:
@@ -90,7 +91,17 @@ def templates_in_code(paths: list[Traversable]) -> Iterator[str]:
 
 
 def _texts(node: ast.AST) -> list[str]:
-    return [part.value for part in ast.walk(node) if isinstance(part, ast.Constant) and isinstance(part.value, str)]
+    """The texts that an expression can be; what picks one of them (a key, a condition) is none."""
+    if isinstance(node, ast.Constant):
+        return [node.value] if isinstance(node.value, str) else []
+    parts: list[ast.expr] | None = None
+    if isinstance(node, ast.Dict):
+        parts = node.values
+    elif isinstance(node, ast.IfExp):
+        parts = [node.body, node.orelse]
+    elif isinstance(node, ast.Subscript):
+        parts = [node.value]
+    return [text for part in parts or ast.iter_child_nodes(node) for text in _texts(part)]
 
 
 def _in_result(result: Result) -> Iterator[str]:
@@ -98,6 +109,17 @@ def _in_result(result: Result) -> Iterator[str]:
     said += [text for finding in result.findings for text in (finding.statement, finding.next_test)]
     for text in said:
         yield from _parts(Message.of(text))
+
+
+def sense_texts(calculator: Calculator) -> Iterator[str]:
+    """What a job says of the calculator's tests: their names, where it is many, and the questions of what they need."""
+    sense = calculator.sense
+    if isinstance(sense, Senses):
+        yield from sense.of
+    each = (
+        () if sense is None else (*sense.of.values(), *filter(None, [sense.other])) if isinstance(sense, Senses) else (sense,)
+    )
+    yield from dict.fromkeys(need.question for one in each for need in one.needs)
 
 
 def has_words(template: str) -> bool:
@@ -129,7 +151,8 @@ def catalogue_text(calculator: Calculator, code: str) -> str:
     """
     own, known = catalogue(calculator.package, code), {**catalogue(HANDBOOK, code), **catalogue(CORE, code)}
     head = f'msgid ""\nmsgstr ""\n"Language: {code}\\n"\n"Content-Type: text/plain; charset=UTF-8\\n"\n'
-    texts = [text for text in dict.fromkeys((*_declared_texts(calculator), *templates(calculator))) if text not in known]
+    said = dict.fromkeys((*_declared_texts(calculator), *templates(calculator), *sense_texts(calculator)))
+    texts = [text for text in said if text not in known]
     parts = [_entry(text, own.get(text, "")) for text in texts]
     for name in names(calculator):
         if f"name\4{name}" not in known:
@@ -144,7 +167,9 @@ def _declared_texts(calculator: Calculator) -> Iterator[str]:
 
     helps = [*(p.field.help for p in calculator.parameters), *(output.help for output in calculator.outputs.values())]
     declared = {text[:1].upper() + text[1:]: text for text in (*helps, calculator.proves)}
-    yield from (declared.get(text, text) for text in texts_of(card_of(calculator)) if any(map(str.isalpha, text)))
+    for text in texts_of(card_of(calculator)):
+        if any(map(str.isalpha, text)):
+            yield text.template if isinstance(text, Message) else declared.get(text, text)
 
 
 def _entry(said: str, told: str, context: str = "") -> str:

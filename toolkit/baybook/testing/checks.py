@@ -11,6 +11,7 @@ def _checks() -> tuple[Check, ...]:
     return (
         Check("declaration complete", "all that the card and the help need is declared", declaration.complete),
         Check("units parse", "every unit, limit, default and example in the declaration can be read", declaration.units_parse),
+        Check("sense of places", "what the test says is of places that a vehicle can have", declaration.sense),
         Check("cautions present", "cautions come first and defer to the maker's data", declaration.cautions),
         Check(
             "procedure",

@@ -11,6 +11,7 @@ from ..declare import Calculator, Parameter
 from ..errors import InputError, Refused
 from ..execution import read_inputs
 from ..fields import Limits, Quantity, Readings
+from ..places.sense import Senses
 from ..reading import parse
 
 if TYPE_CHECKING:
@@ -113,6 +114,19 @@ def cautions(calculator: Calculator) -> list[str]:
 def procedure(calculator: Calculator) -> list[str]:
     """What `Procedure.faults` finds."""
     return [f"procedure: {fault}" for fault in calculator.how.faults()]
+
+
+def sense(calculator: Calculator) -> list[str]:
+    """Each pattern of its sense is a place that a vehicle can have: a misspelt one would silently reach nothing."""
+    from ..places.known import unknown_patterns
+
+    of = calculator.sense
+    each = {"": of} if not isinstance(of, Senses) else {**of.of, **({} if of.other is None else {"any other": of.other})}
+    return [
+        f"its sense{f' of {word}' if word else ''} speaks of {pattern!r}, a place that no vehicle has"
+        for word, one in each.items() if one is not None
+        for pattern in unknown_patterns(one)
+    ]  # fmt: skip
 
 
 def _symbol(code: str) -> bool:

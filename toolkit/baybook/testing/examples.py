@@ -67,7 +67,7 @@ def numbers(result: Result) -> dict[str, Estimate]:
         if isinstance(value, Estimate):
             found[name] = value
         elif isinstance(value, tuple):
-            found.update({f"{name} {number}": item for number, item in enumerate(value, 1) if item is not None})
+            found.update({f"{name} {number}": item for number, item in enumerate(result.vector(name), 1) if item is not None})
     return found
 
 

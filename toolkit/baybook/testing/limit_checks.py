@@ -41,9 +41,10 @@ def _tried(calculator: Calculator, parameter: Parameter, output: str) -> list[st
 
 
 def _first(calculator: Calculator, number: int, output: str) -> Estimate | None:
-    value = worked(calculator, number).outputs.get(output)
+    result = worked(calculator, number)
+    value = result.outputs.get(output)
     if isinstance(value, tuple):
-        return next((item for item in value if item is not None), None)
+        return next((item for item in result.vector(output) if item is not None), None)
     return value if isinstance(value, Estimate) else None
 
 

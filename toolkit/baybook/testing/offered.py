@@ -56,7 +56,7 @@ def card(offer: CardOffer) -> list[str]:
     """The card is one, has its offer's name and title, and fits on every size. Raises NotChecked."""
     from ..cards.data import Card
 
-    made = offer.make()
+    made = offer.made()
     if not isinstance(made, Card):
         return [f"make() gives {type(made).__name__}, not a Card"]
     found = [f"is offered as {offer.name} and calls itself {made.name}"] if made.name != offer.name else []

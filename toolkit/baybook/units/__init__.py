@@ -77,6 +77,11 @@ def families_of(text: str) -> tuple[str, ...]:
     return tuple(unit.family for unit in _by_text.get(wanted) or _other_case(wanted))
 
 
+def begins_one(text: str) -> bool:
+    """Whether a unit of several words begins with it: `mPa` of `mPa s`, `US` of `US gal`."""
+    return any(known.startswith(f"{text} ") for known in _by_text)
+
+
 def tidy(text: str) -> str:
     """`text` with one spelling for superscripts, spaces and the micro sign."""
     words = text.translate(_SAME).split()

@@ -8,7 +8,8 @@ from dataclasses import replace
 
 from baybook.errors import InputError, Problem
 
-from .families import distillate
+from .blends import blend
+from .families import distillate, known_better
 from .model import FuelModel
 
 # key -> (lowest, highest, unit, what it is)
@@ -25,8 +26,10 @@ _NUMBERS: dict[str, tuple[float, float, str]] = {
     "tait_c": (0.05, 0.15, ""),
     "tait_c_u95_pct": (0.0, 50.0, "%"),
     "heat_capacity_15C": (1200.0, 3000.0, "J/(kg K)"),
+    "ester_pct": (0.0, 100.0, "%"),
 }
-_REQUIRED = ("name", "density_15C", "viscosity_40C", "sources")
+_REQUIRED = ("name", "sources")
+_OF_DISTILLATE = ("density_15C", "viscosity_40C")
 
 
 def fuel_from_file(path: str) -> FuelModel:
@@ -49,9 +52,11 @@ def fuel_from_table(table: Mapping[str, object], where: object = "fuel") -> Fuel
     Required: `name`, `density_15C` (kg/m3), `viscosity_40C` (mm2/s), `sources` (a list of texts). Optional: `title`, the
     `..._u95` and `..._u95_pct` half-widths, `expansion_15C` (1/K), `modulus_15C` (isothermal, MPa at atmospheric pressure),
     `modulus_fall` (its relative fall per kelvin), `tait_c`, `heat_capacity_15C` (J/(kg K)). What is left out follows from the
-    density by the petroleum tables. Raises `InputError` naming every wrong entry.
+    density by the petroleum tables. With `ester_pct`, the share of ester by volume, it is a blend with diesel, whose
+    density and viscosity may be left out. Raises `InputError` naming every wrong entry.
     """
-    problems = [f"{key} is missing" for key in _REQUIRED if key not in table]
+    required = _REQUIRED if "ester_pct" in table else _REQUIRED + _OF_DISTILLATE
+    problems = [f"{key} is missing" for key in required if key not in table]
     problems += [f"{key} is not known; known: {', '.join(_known())}" for key in table if key not in _known()]
     numbers = {key: value for key in _NUMBERS if (value := _number(table, key, problems)) is not None}
     sources = table.get("sources")
@@ -68,14 +73,18 @@ def fuel_from_table(table: Mapping[str, object], where: object = "fuel") -> Fuel
 
 
 def _build(name: str, title: str, numbers: Mapping[str, float], sources: tuple[str, ...]) -> FuelModel:
-    base = distillate(
-        name,
-        title,
-        numbers["density_15C"],
-        numbers.get("density_u95", 2.0) / 1.96,
-        numbers["viscosity_40C"],
-        numbers.get("viscosity_u95_pct", 6.0) / 196.0,
-        sources,
+    base = (
+        _blended(name, title, numbers, sources)
+        if "ester_pct" in numbers
+        else distillate(
+            name,
+            title,
+            numbers["density_15C"],
+            numbers.get("density_u95", 2.0) / 1.96,
+            numbers["viscosity_40C"],
+            numbers.get("viscosity_u95_pct", 6.0) / 196.0,
+            sources,
+        )
     )
     stated = {
         "expansion": numbers.get("expansion_15C"),
@@ -96,6 +105,18 @@ def _build(name: str, title: str, numbers: Mapping[str, float], sources: tuple[s
         # a stated modulus no longer follows from the density
         modulus_with_density=base.modulus_with_density if stated["modulus"] is None else 0.0,
     )
+
+
+def _blended(name: str, title: str, numbers: Mapping[str, float], sources: tuple[str, ...]) -> FuelModel:
+    """Diesel with ester, with what is known of the blend itself."""
+    mixed = blend(numbers["ester_pct"] / 100.0)
+    rho, nu = numbers.get("density_15C"), numbers.get("viscosity_40C")
+    u_nu = None if nu is None else nu * numbers.get("viscosity_u95_pct", 6.0) / 196.0
+    try:
+        known = known_better(mixed, rho, numbers.get("density_u95", 2.0) / 1.96, nu, u_nu)
+    except ValueError as error:
+        raise InputError([Problem("fuel", name, str(error))]) from error
+    return replace(known, name=name, title=title, sources=(*mixed.sources, *sources))
 
 
 def _known() -> tuple[str, ...]:

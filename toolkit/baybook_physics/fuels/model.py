@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
-from typing import Any
+from typing import Any, NamedTuple
 
 from . import equations
 from .equations import Coefficients
@@ -50,6 +50,15 @@ NUISANCES = ("density", "modulus", "tait_c", "expansion", "heat_capacity", "visc
 """Names of what a fuel model does not know exactly. They are independent, each standard normal."""
 
 
+class Beyond(NamedTuple):
+    """A state outside a model's range: its temperature or absolute pressure, and from where to where it is meant for."""
+
+    value: float
+    unit: str
+    low: float
+    high: float
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class FuelModel:
     """A liquid fuel over pressure and temperature.
@@ -57,7 +66,7 @@ class FuelModel:
     Temperatures are °C, pressures MPa **absolute**. Densities are kg/m3, moduli MPa, expansion 1/K, heat capacity J/(kg K),
     viscosity mPa s. Floats in, floats out, without numpy; for arrays use `baybook_physics.fuels.equations` with `coefficients`.
     Every property raises `FuelRangeError` outside `MODEL_PRESSURES` and `MODEL_TEMPERATURES`; between those limits and the
-    model's own `temperatures` and `pressures`, `extrapolating` says so.
+    model's own `temperatures` and `pressures`, `beyond` says so.
     """
 
     name: str
@@ -123,15 +132,13 @@ class FuelModel:
         _check(temperature, pressure)
         return float(equations.isentropic_heating(self.coefficients, temperature, pressure))
 
-    def extrapolating(self, temperature: float, pressure: float) -> str | None:
-        """One line when the state lies outside the range this model is meant for, else None."""
+    def beyond(self, temperature: float, pressure: float) -> Beyond | None:
+        """By what the state lies outside the range this model is meant for; None within it."""
         _check(temperature, pressure)
-        low, high = self.temperatures
-        if not low <= temperature <= high:
-            return f"{self.name}: {temperature:g} °C is outside {low:g} to {high:g} °C: extrapolating"
-        low, high = self.pressures
-        if not low <= pressure <= high:
-            return f"{self.name}: {pressure:g} MPa absolute is outside {low:g} to {high:g} MPa: extrapolating"
+        if not self.temperatures[0] <= temperature <= self.temperatures[1]:
+            return Beyond(temperature, "°C", *self.temperatures)
+        if not self.pressures[0] <= pressure <= self.pressures[1]:
+            return Beyond(pressure, "MPa(a)", *self.pressures)
         return None
 
     def shifted(self, shifts: Mapping[str, Any]) -> Coefficients:

@@ -31,6 +31,28 @@ def volume_correction(density_15: float, temperature: float) -> float:
     return math.exp(-step * (1.0 + 0.8 * step))
 
 
+def density_at_15(density: float, temperature: float) -> float:
+    """Density at 15 °C, kg/m3, of what has `density` at `temperature` (°C): the root of rho15 VCF(rho15) = rho, by halving.
+
+    Same source and limits, else `ValueError`. At the seam of two zones (839 kg/m3) the tables themselves leap by 0.03 kg/m3.
+    """
+    low, high = LOWEST, HIGHEST - 1e-6
+    if not low * volume_correction(low, temperature) <= density <= high * volume_correction(high, temperature):
+        raise ValueError(f"density: {density:g} kg/m3 at {temperature:g} °C is outside the petroleum tables")
+    for _ in range(60):
+        middle = (low + high) / 2.0
+        below = middle * volume_correction(middle, temperature) < density
+        low, high = (middle, high) if below else (low, middle)
+    return (low + high) / 2.0
+
+
+def glass_correction(temperature: float) -> float:
+    """By what a glass hydrometer's reading, scale for 15 °C, is multiplied: 1 - 2.3e-5 dt - 2e-8 dt^2 (ASTM D1250-80, from
+    memory)."""
+    step = temperature - 15.0
+    return 1.0 - 2.3e-5 * step - 2e-8 * step * step
+
+
 def compressibility(density_15: float, temperature: float) -> float:
     """Isothermal compressibility near atmospheric pressure, 1/MPa.
 

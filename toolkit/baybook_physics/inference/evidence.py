@@ -4,26 +4,20 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
-from typing import Any, NamedTuple
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
 
+from .fit import Fit
 from .problem import Problem, Simulation
 from .sample import Sample, sample
 
-__all__ = ["Fit", "most_probable", "probabilities", "sample_all"]
+__all__ = ["most_probable", "probabilities", "sample_all"]
 
 Floats = NDArray[np.float64]
 
 _HOPELESS = 25.0  # a hypothesis whose best fit lies so far (in log) behind the best is left out
-
-
-class Fit(NamedTuple):
-    """The most probable row under one hypothesis, and half its sum of squares."""
-
-    row: Floats
-    cost: float
 
 
 def most_probable(fits: Mapping[str, Fit]) -> str:

@@ -3,59 +3,97 @@
 from __future__ import annotations
 
 import math
-from typing import Any
+from collections.abc import Generator, Mapping
+from typing import Any, NamedTuple, TypeVar
 
 import numpy as np
 from numpy.typing import NDArray
 
 from .problem import Problem
 
-__all__ = ["fit", "noise_inflation", "slopes"]
+__all__ = ["Fit", "fit", "fit_all", "noise_inflation", "slopes"]
 
 Floats = NDArray[np.float64]
+Found = TypeVar("Found")
+Search = Generator[tuple[Problem[Any], Floats], Floats, Found]
+"""Yields a problem with rows and is sent their residuals."""
 
 _TRIES = 30
 _FITTED = 6  # parameters that data usually fix
 
 
+class Fit(NamedTuple):
+    """The most probable row, and half its sum of squares."""
+
+    row: Floats
+    cost: float
+
+
 def slopes(problem: Problem[Any], row: Floats) -> tuple[Floats, Floats]:
     """Residuals at `row` and their derivatives in the parameters that count, by differences."""
+    return _slopes(problem, problem.residuals(_around(problem, row)))
+
+
+def _around(problem: Problem[Any], row: Floats) -> Floats:
+    """The row, and one for each parameter that counts, a step away."""
     places = list(problem.free)
-    steps = problem.steps[places]
     rows = np.repeat(row[None], 1 + len(places), axis=0)
-    rows[np.arange(1, len(rows)), places] += steps
-    found = problem.residuals(rows)
-    return found[:, 0], (found[:, 1:] - found[:, :1]) / steps
+    rows[np.arange(1, len(rows)), places] += problem.steps[places]
+    return rows
 
 
-def fit(problem: Problem[Any], start: Floats, easing: tuple[float, ...] = (1.0,)) -> tuple[Floats, float]:
-    """The most probable row from `start` on, and half its sum of squares.
+def _slopes(problem: Problem[Any], found: Floats) -> tuple[Floats, Floats]:
+    return found[:, 0], (found[:, 1:] - found[:, :1]) / problem.steps[list(problem.free)]
+
+
+def fit(problem: Problem[Any], start: Floats, easing: tuple[float, ...] = (1.0,)) -> Fit:
+    """The most probable row from `start` on.
 
     `easing` fits first with sigma so many times larger: belief then leads the search into the right valley, which is narrow
     and bent.
     """
-    row, cost = start, 0.0
+    return fit_all({"": problem}, {"": start}, easing)[""]
+
+
+def fit_all(
+    problems: Mapping[str, Problem[Any]], starts: Mapping[str, Floats], easing: tuple[float, ...] = (1.0,)
+) -> dict[str, Fit]:
+    """The same for several problems that differ in hypothesis alone, in step: their ensembles are run as one."""
+    searches = {name: _eased(problem, starts[name], easing) for name, problem in problems.items()}
+    asked = {name: next(search) for name, search in searches.items()}
+    done: dict[str, Fit] = {}
+    while asked:
+        answers = next(iter(problems.values())).residuals_of(list(asked.values()))
+        for name, answer in zip(list(asked), answers, strict=True):
+            try:
+                asked[name] = searches[name].send(answer)
+            except StopIteration as end:
+                done[name] = end.value
+                del asked[name]
+    return {name: done[name] for name in problems}
+
+
+def _eased(problem: Problem[Any], start: Floats, easing: tuple[float, ...]) -> Search[Fit]:
+    found = Fit(start, 0.0)
     for factor in easing:
-        row, cost = _fit(problem.with_noise(factor), row, 3e-3 if factor == 1.0 else 1e-2)
-    return row, cost
+        found = yield from _search(problem.with_noise(factor), found.row, 3e-3 if factor == 1.0 else 1e-2)
+    return found
 
 
-def _fit(problem: Problem[Any], start: Floats, tolerance: float) -> tuple[Floats, float]:
-    """Levenberg-Marquardt, damped by each parameter's own curvature, until a step gains less than `tolerance` of the cost."""
-    places = list(problem.free)
+def _search(problem: Problem[Any], row: Floats, tolerance: float) -> Search[Fit]:
+    """Levenberg-Marquardt, damped by each parameter's own curvature, until a step gains less than `tolerance` of the cost.
 
-    def both(x: Floats) -> tuple[Floats, Floats]:
-        row = start.copy()
-        row[places] = x
-        return slopes(problem, row)
-
-    x, damp = start[places], 1e-3
-    residual, jacobian = both(x)
+    Yields the rows whose residuals it wants.
+    """
+    places, damp = list(problem.free), 1e-3
+    residual, jacobian = _slopes(problem, (yield problem, _around(problem, row)))
     cost = 0.5 * float(residual @ residual)
     for _ in range(_TRIES):
         precision, gradient = jacobian.T @ jacobian, jacobian.T @ residual
         step = np.linalg.solve(precision + damp * np.diag(np.diagonal(precision) + 1e-12), -gradient)
-        found, slope = both(x + step)
+        there = row.copy()
+        there[places] += step
+        found, slope = _slopes(problem, (yield problem, _around(problem, there)))
         new = 0.5 * float(found @ found)
         if not new < cost:
             damp = max(damp * 10.0, 1e-6)
@@ -63,12 +101,10 @@ def _fit(problem: Problem[Any], start: Floats, tolerance: float) -> tuple[Floats
                 break
             continue
         done = cost - new < tolerance * cost
-        x, residual, jacobian, cost, damp = x + step, found, slope, new, max(damp * 0.1, 1e-9)
+        row, residual, jacobian, cost, damp = there, found, slope, new, max(damp * 0.1, 1e-9)
         if done:
             break
-    row = start.copy()
-    row[places] = x
-    return row, cost
+    return Fit(row, cost)
 
 
 def noise_inflation(problem: Problem[Any], best: Floats) -> float:

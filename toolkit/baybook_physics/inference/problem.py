@@ -6,6 +6,7 @@ Rows come many at once, shape (n, len(names)), and the simulator runs them as on
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import Protocol, Self, TypeVar
 
 import numpy as np
@@ -57,6 +58,10 @@ class Problem(Protocol[Simulation]):
 
     def residuals(self, rows: Floats) -> Floats:
         """The normalised residuals, then those of the beliefs, smooth enough for a fit; shape (size + beliefs, n)."""
+        ...
+
+    def residuals_of(self, asked: Sequence[tuple[Self, Floats]]) -> list[Floats]:
+        """The residuals of several problems that differ in hypothesis or noise alone, each with its rows: run together."""
         ...
 
     def log_prior(self, rows: Floats) -> Floats:

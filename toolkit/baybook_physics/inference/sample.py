@@ -25,7 +25,7 @@ Floats = NDArray[np.float64]
 
 _SHARP = 20.0  # times as much from the data as from belief
 _WIDER = 1.15  # of the draws against the fitted width, so that no weight runs away
-_SETTLING = 3
+_SETTLING = 2
 _NUDGE = 0.3  # posterior widths, for derivatives
 
 
@@ -48,17 +48,17 @@ def sample(problem: Problem[Simulation], best: Floats, count: int, seed: int = 1
     The same for the same `seed`.
     """
     random = np.random.default_rng(seed)
-    places = list(problem.free)
-    inner, outer = _directions(problem, best)
-    normal = _even_normals(count, outer.shape[1], random)
-    rows, root = _settle(problem, best + _WIDER * normal @ outer.T, inner)
-    log_q = -0.5 * np.sum(normal**2, axis=1) - outer.shape[1] * math.log(_WIDER)
-    normal = random.standard_normal((len(rows), inner.shape[1]))
-    rows = rows + np.einsum("nij,nj->ni", root, normal) @ inner.T
-    log_q += -0.5 * np.sum(normal**2, axis=1) - np.sum(np.log(np.diagonal(root, axis1=1, axis2=2)), axis=1)
-    basis = np.hstack([inner, outer])[places]
-    log_q -= 0.5 * len(places) * math.log(2.0 * math.pi) + float(np.linalg.slogdet(basis)[1])
-    return _weighted(problem, rows, log_q, inner.shape[1])
+    size = len(problem.free)
+    d = _directions(problem, best)
+    normal = _even_normals(count, size, random) @ d.soft
+    rows, root = _settle(problem, best + _WIDER * normal @ d.outer.T, d.inner)
+    log_q = -0.5 * np.sum(normal**2, axis=1) - d.outer.shape[1] * math.log(_WIDER)
+    normal = random.standard_normal((len(rows), size)) @ d.sharp
+    rows = rows + np.einsum("nij,nj->ni", root, normal) @ d.inner.T
+    log_q += -0.5 * np.sum(normal**2, axis=1) - np.linalg.slogdet(root)[1]
+    basis = np.hstack([d.inner, d.outer])[list(problem.free)]
+    log_q -= 0.5 * size * math.log(2.0 * math.pi) + float(np.linalg.slogdet(basis)[1])
+    return _weighted(problem, rows, log_q, d.inner.shape[1])
 
 
 def _weighted(problem: Problem[Simulation], rows: Floats, log_q: Floats, sharp: int) -> Sample[Simulation] | None:
@@ -94,8 +94,20 @@ def _quantiles(count: int) -> Any:
     return np.array([normal_quantile((i + 0.5) / count) for i in range(count)])
 
 
-def _directions(problem: Problem[Any], best: Floats) -> tuple[Floats, Floats]:
-    """Directions the data fix sharply, and those left mostly to belief; one column each, one posterior width long."""
+class _Directions(NamedTuple):
+    """Where the data fix the parameters sharply (inner), and where they are left mostly to belief (outer).
+
+    Of both: columns in a row's parameters, one posterior width long; and the same as unit vectors where belief is round. Draws
+    are made in the round space and turned into these, so that it does not matter which of equal directions come out.
+    """
+
+    inner: Floats
+    outer: Floats
+    sharp: Floats
+    soft: Floats
+
+
+def _directions(problem: Problem[Any], best: Floats) -> _Directions:
     places = list(problem.free)
     jacobian = slopes(problem, best)[1]
     data, belief = jacobian[: problem.size], jacobian[problem.size :]
@@ -109,27 +121,35 @@ def _directions(problem: Problem[Any], best: Floats) -> tuple[Floats, Floats]:
     columns = np.zeros((len(problem.names), len(places)))
     columns[places] = vectors / np.sqrt(1.0 + np.maximum(gain, 0.0))
     sharp = gain > _SHARP
-    return columns[:, sharp], columns[:, ~sharp]
+    return _Directions(columns[:, sharp], columns[:, ~sharp], turned[:, sharp], turned[:, ~sharp])
 
 
 def _settle(problem: Problem[Any], rows: Floats, inner: Floats) -> tuple[Floats, Floats]:
     """Every row moved along the `inner` directions to its best, and the root of its covariance there (in those directions).
 
-    Levenberg-Marquardt, all rows at once: a step that made a row worse is taken back and shortened.
+    Levenberg-Marquardt, all rows at once: a step that made a row worse is taken back and shortened. The last step is looked at
+    without new derivatives.
     """
     size = inner.shape[1]
     cost, damp, held = np.full(len(rows), np.inf), np.full(len(rows), 1e-3), rows
     precision, gradient = np.tile(np.eye(size), (len(rows), 1, 1)), np.zeros((len(rows), size))
-    for turn in range(_SETTLING):
+    for _ in range(_SETTLING):
         found, new_precision, new_gradient = _inner_slopes(problem, rows, inner)
         better = found < cost
         held, cost = np.where(better[:, None], rows, held), np.where(better, found, cost)
         precision[better], gradient[better] = new_precision[better], new_gradient[better]
         damp = np.where(better, damp * 0.1, damp * 20.0)
-        if turn + 1 < _SETTLING:
-            scaled = precision + damp[:, None, None] * precision * np.eye(size)
-            rows = held - np.linalg.solve(scaled, gradient[:, :, None])[:, :, 0] @ inner.T
-    return held, np.linalg.cholesky(np.linalg.inv(precision))
+        scaled = precision + damp[:, None, None] * precision * np.eye(size)
+        rows = held - np.linalg.solve(scaled, gradient[:, :, None])[:, :, 0] @ inner.T
+    better = np.sum(problem.residuals(rows) ** 2, axis=0) < cost
+    return np.where(better[:, None], rows, held), _inverse_root(precision)
+
+
+def _inverse_root(precision: Floats) -> Floats:
+    """The symmetric root of each inverse: unlike a triangular one it does not depend on the order and signs of the axes."""
+    values, vectors = np.linalg.eigh(precision)
+    root: Floats = np.einsum("nij,nj,nkj->nik", vectors, 1.0 / np.sqrt(values), vectors)
+    return root
 
 
 def _inner_slopes(problem: Problem[Any], rows: Floats, inner: Floats) -> tuple[Floats, Floats, Floats]:

@@ -4,7 +4,10 @@ from __future__ import annotations
 
 from functools import lru_cache
 
-from baybook.api import Calculator, InputError, Known, Plot, Series
+from baybook.api import Calculator, InputError, Known, Message, Plot, Reading, Series
+
+TITLE = "Leaks at most, as collected, from {start} bar, in {seconds} s"
+LINE = "{volume} mL"
 
 VOLUMES = (15.0, 25.0, 40.0)
 """Rail, pipes and sensor together, in mL, where they are not known: a spread of usual ones (common practice, no source)."""
@@ -30,8 +33,10 @@ def charts(known: Known) -> tuple[Plot, ...]:
         if any(problem.input != "start" for problem in error.problems):
             raise
         return ()
-    lines = [Series(f"{volume:g} mL", (0.0, *drops), (0.0, *found)) for volume, found in zip(volumes, leaks, strict=True)]
-    title = f"Leaks at most, as collected, from {start:g} bar, in {seconds:g} s"
+    lines = [
+        Series(Message(LINE, volume=volume), (0.0, *drops), (0.0, *found)) for volume, found in zip(volumes, leaks, strict=True)
+    ]
+    title = Message(TITLE, start=start, seconds=seconds)
     return (Plot(title, "pressure drop", "bar", "leak at most", "mL/min", tuple(lines)),)
 
 
@@ -42,8 +47,8 @@ HOUR = 3600.0
 @lru_cache(maxsize=256)
 def leak(hold: Calculator, volume: float, drop: float, start: float, fuel: str) -> float:
     """Leak in mL/min of a rail that falls from `start` by `drop` bar in an hour, as warm as the calculator takes it."""
-    result = hold(
-        volume=f"{volume:g} ± 0 mL", start=f"{start:g} ± 0 bar", end=f"{start - drop:g} ± 0 bar", time=f"{HOUR:g} ± 0 s",
-        temperature=f"{hold.taken('temperature', {}).number('°C'):g} ± 0 °C", fuel=fuel, heat="none",
-    )  # fmt: skip
+    exact = {"volume": (volume, "mL"), "start": (start, "bar"), "end": (start - drop, "bar"), "time": (HOUR, "s")}
+    readings = {name: Reading.of(value, unit) for name, (value, unit) in exact.items()}
+    warm = hold.taken("temperature", {})
+    result = hold(**readings, temperature=Reading.of(warm.number("°C"), "°C", kind="temperature"), fuel=fuel, heat="none")
     return result["leak_collected"].to("mL/min").value

@@ -2,16 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from dataclasses import replace
 from typing import Any
 
-from baybook.api import HIGH_PRESSURE, RUNNING_ENGINE, Known
+from baybook.api import HIGH_PRESSURE, RUNNING_ENGINE, Known, Message
 from baybook.cards.data import Card, Cell, Chart, Number, Section, Table
 
 from ..calculator import hold
 from .chart import charts
 
+SHORT = "{volume}, {drop} bar less: at most {leak} mL/min"
 UPPER_BOUND = Section(
     "At most",
     "At most this leaks, as if nothing cooled. Part of every fall is cooling, and of a small fall all of it may be.",
@@ -20,7 +20,7 @@ UPPER_BOUND = Section(
 )
 
 
-def card(inputs: Mapping[str, Any]) -> Card:
+def card(**inputs: Any) -> Card:
     """The chart, for this vehicle's `volume`, `start`, `time` and `fuel` where the calculator's inputs hold them.
 
     A start that the fuel model does not reach is left out. Raises what the calculator's chart raises.
@@ -33,14 +33,14 @@ def card(inputs: Mapping[str, Any]) -> Card:
     few = [(drop, leak) for drop, leak in points if drop in (20, 50, 100)] or points
     in_short = Section(
         chart.title,
-        short=tuple(f"{first.label}, {drop:g} bar less: at most {leak:.2g} mL/min" for drop, leak in few),
+        short=tuple(Message(SHORT, volume=first.label, drop=drop, leak=float(f"{leak:.2g}")) for drop, leak in few),
         priority=1,
     )
     rows: list[tuple[Cell, ...]] = [
         (Number.plain(drop, "bar"), *(Number(line.y[place], 3) for line in chart.series)) for place, drop in enumerate(drops, 1)
     ]
     heads = ("drop", *(line.label for line in chart.series))
-    table = Table(f"{plot.title}, in mL/min", heads, tuple(rows), priority=3)
+    table = Table(Message("{title}, in mL/min", title=plot.title), heads, tuple(rows), priority=3)
     return Card(
         name="leak-chart",
         title="Shut rail: the most that it leaks, from the pressure drop",
@@ -56,7 +56,7 @@ def card(inputs: Mapping[str, Any]) -> Card:
         ),
         limits_origin="none on this card; the largest leak allowed comes from the data for this vehicle",
         command="baybook hold --ask",
-        catalogue="baybook_plugins",
+        catalogue="baybook_plugins.hold",
     )
 
 

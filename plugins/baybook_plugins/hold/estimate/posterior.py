@@ -9,8 +9,8 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from baybook_physics.inference.evidence import Fit, most_probable, probabilities, sample_all
-from baybook_physics.inference.fit import fit, noise_inflation, slopes
+from baybook_physics.inference.evidence import most_probable, probabilities, sample_all
+from baybook_physics.inference.fit import Fit, fit, fit_all, noise_inflation, slopes
 from baybook_physics.inference.sample import Sample
 
 from ..beliefs import LAW_BELIEF, counted
@@ -102,22 +102,21 @@ def _start(task: RailProblem) -> Floats:
     row, cost = fit(task, first_guess(task), EASING)
     if noise_inflation(task, row) <= 1.15:
         return row
-    tries = [(row, cost)]
-    for heat in (-1.5, 1.5):
-        other = first_guess(task)
-        other[NAMES.index("heat")] = heat
-        tries.append(fit(task, other, EASING))
-    return min(tries, key=lambda found: found[1])[0]
+    others = {"quick": first_guess(task), "slow": first_guess(task)}
+    others["quick"][NAMES.index("heat")], others["slow"][NAMES.index("heat")] = -1.5, 1.5
+    tries = fit_all(dict.fromkeys(others, task), others, EASING).values()
+    return min([Fit(row, cost), *tries], key=lambda found: found.cost).row
 
 
 def _fits(task: RailProblem, start: Floats) -> dict[str, Fit]:
     """The most probable row under each law, and its cost; without a leak only where that is conceivable."""
-    fits = {law: Fit(*fit(task.under(law), start)) for law in ("mixed", "laminar", "orifice")}
-    leak = float(task.members(fits["mixed"][0][None]).rails.leak.flow[0])
-    if leak < _CERTAIN * _leak_width(task, fits["mixed"][0]):
+    leaking = ("mixed", "laminar", "orifice")
+    fits = fit_all({law: task.under(law) for law in leaking}, dict.fromkeys(leaking, start))
+    leak = float(task.members(fits["mixed"].row[None]).rails.leak.flow[0])
+    if leak < _CERTAIN * _leak_width(task, fits["mixed"].row):
         row = start.copy()
         row[_RATE] = 0.0
-        fits["none"] = Fit(*fit(task.under("none"), row, EASING))
+        fits["none"] = fit(task.under("none"), row, EASING)
     return fits
 
 

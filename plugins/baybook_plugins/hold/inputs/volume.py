@@ -6,7 +6,7 @@ import math
 from dataclasses import dataclass
 from typing import Any
 
-from baybook.api import KINDS, Problem, Quantity, Reading, Refused
+from baybook.api import KINDS, Quantity, Reading, Refused
 
 UNKNOWN = (27.0, 0.4)
 """mL, and the standard uncertainty of its logarithm, where nobody knows the volume: from 12 to 60 mL (common practice, no
@@ -41,21 +41,17 @@ class VolumeField(Quantity):
 VOLUME = VolumeField(
     "rail, pipes and sensor, also as a range (15 to 40 mL); without it pressure alone is judged",
     kind=KINDS["volume"], symbol="V", above="0 mL", usual="25 ± 1 mL", usual_range=("3 mL", "300 mL"),
+    unnamed=True,
 )  # fmt: skip
 
 
-def from_bores(bores: tuple[Reading, ...], lengths: tuple[Reading, ...]) -> tuple[Reading | None, list[Problem]]:
-    """Volume of round bores: pi/4 d^2 l summed, each bore's and length's uncertainty its own; and what is wrong with them."""
-    if len(bores) != len(lengths):
-        why = f"has {len(lengths)} lengths for {len(bores)} bores"
-        return None, [
-            Problem("lengths", None, why, "give one length for each bore; several pipes alike: their lengths together")
-        ]
+def of_bores(bores: tuple[Reading, ...], lengths: tuple[Reading, ...]) -> Reading:
+    """Volume of as many round bores as lengths: pi/4 d^2 l summed, each bore's and length's uncertainty its own."""
     total = variance = 0.0
-    for bore, length in zip(bores, lengths, strict=True):
+    for bore, length in zip(bores, lengths, strict=False):
         d, long = bore.to("mm"), length.to("mm")
         part = 0.25 * math.pi * d.value**2 * long.value * 1e-3
         total += part
         variance += part**2 * ((2.0 * d.u / d.value) ** 2 + (long.u / long.value) ** 2)
-    text = f"{total:.3g} mL of {len(bores)} bores" if len(bores) > 1 else f"{total:.3g} mL of 1 bore"
-    return Reading(total, Reading.of(total, "mL").unit, KINDS["volume"], math.sqrt(variance), text=text), []
+    text = f"{total:.3g} mL of {len(bores)} bore{'s' * (len(bores) > 1)}"
+    return Reading(total, Reading.of(total, "mL").unit, KINDS["volume"], math.sqrt(variance), text=text)

@@ -1,42 +1,98 @@
-"""Results of the hold test: outputs, verdicts, findings, notes and plots from the two estimates."""
+"""The result of a hold from either estimate: outputs, verdicts, finding, notes."""
 
 from __future__ import annotations
 
-import math
-from typing import TYPE_CHECKING, Any
+from collections.abc import Iterator
+from dataclasses import replace
+from typing import TYPE_CHECKING, Any, NamedTuple
 
-from baybook.api import Draws, Estimate, Plot, Reading, Result, Series, Verdict
+from baybook.api import Draws, Estimate, Message, Plot, Result, SpecRange, Verdict, judge
+from baybook_physics.fuels import ANCHOR_PRESSURE, FuelModel
+from baybook_physics.fuels.model import MODEL_PRESSURES
 from baybook_physics.inference.intervals import Interval
 
 from ..beliefs import STILL_TIGHT
-from ..inputs.measured import Inputs
+from ..inputs.rail import Rail
+from ..inputs.wanted import Wanted
 from ..two_point.estimate import TwoReadingResult
-from .steps import MiddleValues, about_the_mean, steps
-from .verdicts import NEXT_CUT, NEXT_STOP, Doubt, Ground, findings, low_pressure, next_undecided, verdict
+from .findings import Doubt, Ground, finding, low_pressure, next_undecided
+from .steps import MiddleValues, rounded, steps
 
 if TYPE_CHECKING:
-    from baybook_physics.fuels import FuelModel
-
     from ..estimate.summary import HoldEstimate
-    from ..inputs.recording import Held
 
     Found = TwoReadingResult | HoldEstimate
 
-HEAT = "Part of any fall is cooling: fuel warm from compression, and the rail itself. It is taken off within its uncertainty."
-VALVE_OPEN = (
+HEAT = Message(
+    "Part of any pressure drop is cooling: fuel warm from compression, and the rail itself. It is taken off within its "
+    "uncertainty."
+)
+VALVE_OPEN = Message(
     "The outlet valve opens without current and was not held shut: it empties the rail by design, so this test says nothing "
     "about the rail. Use the maker's routine that drives it shut and hold again, or leave this test."
 )
-VALVE_UNKNOWN = (
+VALVE_UNKNOWN = Message(
     "Whether a rail valve that opens without current is fitted was not said (outlet_valve): such a valve empties a sound rail. "
     "Look in the maker's data."
 )
-KEPT_UP = "no stop of the pump was seen, and the pressure hardly falls: it may have been kept up"
-STOOD_STILL = (
+STOOD_STILL = Message(
     "Nothing fell: no leak shows. A reading that is stuck looks the same: see it rise with the pump and fall to zero "
     "afterwards."
 )
-NEAR_ZERO = "the pressures lie near the sensor's zero, within its uncertainty: they carry no verdict on a leak"
+NEAR_ZERO = Message("the pressures lie near the sensor's zero, within its uncertainty: they carry no verdict on a leak")
+FUEL = "Fuel: {fuel}; its bulk modulus here is known to ± {share} % (95 %)."
+BEYOND = "{fuel}: {value} {unit} is outside {low} to {high} {unit}: extrapolating"
+NO_VOLUME = Message("The volume is not known: pressure alone is judged, and no flow is said.")
+AT_MEAN = "leak_at_line is for {mean} bar, the mean; leak_collected for the mean pressure and the stated fuel temperature."
+AT_REFERENCE = "leak_at_line is for {mean} bar, the mean; leak_collected for {reference} and the stated fuel temperature."
+LIMIT_WHERE = Message(
+    "At which pressure the limit is stated was not said (reference): it was compared with the leak at the mean pressure."
+)
+AFTER = "pressure_after and fall_after are for {after} from the start, the sensor's zero taken out."
+AS_WELL_TIGHT = Message("A tight rail explains the fall at least as well as a leak does.")
+PERHAPS_TIGHT = (
+    "There is a chance of {chance} % that this rail is tight and cooling made the whole fall. A leak counts as shown where it "
+    "is below {least} %."
+)
+
+
+class Seen(NamedTuple):
+    """What one way of holding brings beside what all have in common. Pressures MPa gauge."""
+
+    outputs: dict[str, Estimate | str]
+    mean: float
+    end: float
+    fell: bool
+    leaks: bool
+    tight: bool
+    """No leak shows at all."""
+    doubts: tuple[Doubt, ...]
+    notes: tuple[Message, ...]
+    middle: MiddleValues
+    plots: tuple[Plot, ...] = ()
+    empty: bool = False
+    """The rail was empty at the end: no flow is said."""
+
+
+def outcome(found: Found, rail: Rail, wanted: Wanted, fuel: FuelModel, seen: Seen) -> Result:
+    """All of it put together; without verdict and finding where the outlet valve empties the rail by design."""
+    doubts = (*seen.doubts, *_near_zero(seen.end, rail, wanted))
+    judged = rail.outlet_valve != "open-at-rest"
+    verdicts = tuple(_verdicts(found, wanted, doubts)) if judged else ()
+    low, more = low_pressure(seen.mean, wanted), next_undecided(rail, wanted)
+    ground = Ground(rail.outlet_valve, seen.leaks, seen.tight, doubts, seen.fell, low, more)
+    tight = () if seen.leaks else (_tight(found.tight_share) if seen.fell else STOOD_STILL,)
+    return Result(
+        outputs={**_outputs(found, rail, wanted, empty=seen.empty), **seen.outputs},
+        verdicts=verdicts,
+        findings=(finding(verdicts, ground),) if judged else (),
+        notes=(*_notes(rail, wanted, fuel, seen.mean), *seen.notes, *tight),
+        warnings=(*(doubt.words for doubt in doubts), *(() if judged else (VALVE_OPEN,))),
+        steps=steps(seen.middle, rail, wanted.in_units()[0], fuel.coefficients),
+        plots=seen.plots,
+        sources=fuel.sources,
+        judged=judged,
+    )
 
 
 def estimate(interval: Interval, unit: str, factor: float = 1.0) -> Estimate:
@@ -45,227 +101,77 @@ def estimate(interval: Interval, unit: str, factor: float = 1.0) -> Estimate:
     return Estimate(min(max(interval.value * factor, low), high), unit, low, high)
 
 
-def answer_two(found: TwoReadingResult, inputs: Inputs, fuel: FuelModel, readings: tuple[Reading, Reading, Reading]) -> Result:
-    """The result of two readings."""
-    start, end, time = (reading.number(unit) for reading, unit in zip(readings, ("MPa", "MPa", "s"), strict=True))
-    outputs = {**_outputs(found, inputs, empty=end <= inputs.back_pressure.number("MPa")), "law": "unknown"}
-    doubts = _doubts(inputs, end)
-    verdicts = _verdicts(found, inputs, doubts)
-    fell = end < start
-    notes = [
-        *_fuel_notes(fuel, inputs, found.mean_pressure),
-        *_where(inputs, found.mean_pressure),
-    ]
-    notes.append("Two readings cannot tell the law of the leak. A capture, or a temperature at the end, narrows the interval.")
-    leaks = found.leak_at_line.low > 0.0
-    if not leaks:
-        notes.append(_tight_note(found.tight_share) if fell else STOOD_STILL)
-    if end <= inputs.back_pressure.number("MPa"):
-        notes.append("The rail was empty at the end. When it became so was not seen, so no flow is said.")
-    low = low_pressure(found.mean_pressure, inputs)
-    ground = Ground(inputs.outlet_valve, leaks, False, doubts, fell, low, next_undecided(inputs))
-    middle = MiddleValues(
-        start, end, time, found.cooling_pressure_drop.value, inputs.volume()[0] if inputs.known_volume else None, inputs.rail(),
-        0.75,
-    )  # fmt: skip
-    return Result(
-        outputs=outputs, verdicts=verdicts, findings=findings(verdicts, ground),
-        notes=tuple(notes), warnings=_warnings(inputs, doubts), steps=steps(middle, inputs, fuel), sources=fuel.sources,
-    )  # fmt: skip
-
-
-def answer_capture(found: HoldEstimate, inputs: Inputs, fuel: FuelModel, hold: Held) -> Result:
-    """The result of a capture or of many readings."""
-    c = found.curves
-    outputs: dict[str, Estimate | str] = {**_outputs(found, inputs), "law": found.law}
-    outputs["mean_pressure"] = estimate(found.mean_pressure, "bar", 10.0)
-    if inputs.known_volume is not None:
-        outputs["smallest_leak"] = Estimate.of(found.detection_limit, "mL/min", 0.1 * found.detection_limit)
-    if found.exponent is not None:
-        outputs["exponent"] = estimate(found.exponent, "1")
-    if found.time_until is not None and math.isfinite(found.time_until.high):
-        outputs["time_until"] = estimate(found.time_until, "s")
-    doubts = _doubts(inputs, float(c.read[-1]))
-    if not found.fits:
-        left = found.noise_inflation
-        said = f"the pressure moved as no shut rail's does: the fit leaves {left:.2g} times the noise"
-        doubts = (Doubt(said, NEXT_CUT, True), *doubts)
-    if hold.kept_up:
-        doubts = (Doubt(KEPT_UP, NEXT_STOP, True), *doubts)
-    verdicts = _verdicts(found, inputs, doubts)
-    low = low_pressure(found.mean_pressure.value, inputs)
-    none = found.law == "none"
-    ground = Ground(inputs.outlet_valve, found.leaks, none, doubts, fell(found), low, next_undecided(inputs))
-    exponent = 0.75 if found.exponent is None else found.exponent.value
-    volume = inputs.volume()[0] if inputs.known_volume else None
-    middle = MiddleValues(*about_the_mean(c), volume=volume, rail=inputs.rail(), exponent=exponent, curve=True)
-    return Result(
-        outputs=outputs, verdicts=verdicts, findings=findings(verdicts, ground),
-        notes=tuple(_capture_notes(found, inputs, fuel, hold)), warnings=_warnings(inputs, doubts),
-        steps=steps(middle, inputs, fuel), plots=_plots(found), sources=fuel.sources,
-    )  # fmt: skip
-
-
-def _outputs(found: Found, inputs: Inputs, *, empty: bool = False) -> dict[str, Estimate | str]:
+def _outputs(found: Found, rail: Rail, wanted: Wanted, *, empty: bool) -> dict[str, Estimate | str]:
     """What both ways give. Without a volume no flow, nor where the rail was empty at the end."""
-    outputs: dict[str, Estimate | str] = {}
-    if inputs.known_volume is not None and not empty:
-        outputs = {
-            "leak_at_line": estimate(found.leak_at_line, "mL/min"),
-            "leak_collected": estimate(found.leak_collected, "mL/min"),
-            "equivalent_orifice": estimate(found.equivalent_orifice, "mm"),
-        }
-    outputs["bulk_modulus"] = estimate(found.bulk_modulus, "MPa")
-    outputs["cooling_fall"] = estimate(found.cooling_pressure_drop, "bar", 10.0)
-    if inputs.after is not None and found.after_draws is not None and found.fall_draws is not None:
-        outputs["pressure_after"] = _left(found.after_draws).estimate()
-        outputs["fall_after"] = _fallen(found.fall_draws).estimate()
+    outputs: dict[str, Estimate | str] = {
+        "bulk_modulus": estimate(found.bulk_modulus, "MPa"),
+        "cooling_drop": estimate(found.cooling_pressure_drop, "bar", 10.0),
+    }
+    if rail.known_volume is not None and not empty:
+        outputs["leak_at_line"] = estimate(found.leak_at_line, "mL/min")
+        outputs["leak_collected"] = estimate(found.leak_collected, "mL/min")
+        outputs["equivalent_orifice"] = estimate(found.equivalent_orifice, "mm")
+    if wanted.after is not None and found.after_draws is not None and found.fall_draws is not None:
+        outputs["pressure_after"] = _draws(found.after_draws, "gauge pressure").estimate()
+        outputs["fall_after"] = _draws(found.fall_draws, "pressure difference").estimate()
     return outputs
 
 
-def _draws(draws: tuple[Any, Any], unit: str, kind: str, factor: float = 1.0) -> Draws:
+def _draws(draws: tuple[Any, Any], kind: str, unit: str = "bar", factor: float = 10.0) -> Draws:
+    """Values and weights, of pressures in MPa where nothing else is said."""
     return Draws([factor * float(value) for value in draws[0]], unit, [float(weight) for weight in draws[1]], kind)
 
 
-def _left(draws: tuple[Any, Any]) -> Draws:
-    return _draws(draws, "bar", "gauge pressure", 10.0)
+def _verdicts(found: Found, wanted: Wanted, doubts: tuple[Doubt, ...]) -> Iterator[Verdict]:
+    """One for each limit, from the draws; with a doubt it stays undecided, and no chance is told. What doubts the flow need not
+    doubt a pressure that was read."""
+    doubt = any(each.pressure for each in doubts)
+    if wanted.limit:
+        draws = _draws(found.collected_draws, "flow", "mL/min", 1.0)
+        yield _judged("leak_collected", draws, wanted.limit, doubt=bool(doubts))
+    if wanted.pressure_limit and found.after_draws:
+        yield _judged("pressure_after", _draws(found.after_draws, "gauge pressure"), wanted.pressure_limit, doubt=doubt)
+    if wanted.fall_limit and found.fall_draws:
+        yield _judged("fall_after", _draws(found.fall_draws, "pressure difference"), wanted.fall_limit, doubt=doubt)
 
 
-def _fallen(draws: tuple[Any, Any]) -> Draws:
-    return _draws(draws, "bar", "pressure difference", 10.0)
+def _judged(what: str, draws: Draws, limit: SpecRange, *, doubt: bool) -> Verdict:
+    made = judge(what, draws, limit)
+    return replace(made, verdict="undecided", probability=None) if doubt else made
 
 
-def _verdicts(found: Found, inputs: Inputs, doubts: tuple[Doubt, ...]) -> tuple[Verdict, ...]:
-    """One for each limit; none where the outlet valve empties the rail. What doubts the flow need not doubt a pressure that
-    was read."""
-    if inputs.outlet_valve == "open-at-rest":
-        return ()
-    wanted = [
-        ("leak, as collected", inputs.limit, _draws(found.collected_draws, "mL/min", "flow")),
-        ("pressure left", inputs.pressure_limit, found.after_draws and _left(found.after_draws)),
-        ("fall of pressure", inputs.fall_limit, found.fall_draws and _fallen(found.fall_draws)),
-    ]
-    return tuple(
-        verdict(what, draws, limit, doubt=any(each.pressure or limit is inputs.limit for each in doubts))
-        for what, limit, draws in wanted
-        if limit and draws
-    )
-
-
-def _doubts(inputs: Inputs, end: float) -> tuple[Doubt, ...]:
+def _near_zero(end: float, rail: Rail, wanted: Wanted) -> Iterator[Doubt]:
     """`end` in MPa gauge."""
-    near = end - inputs.back_pressure.number("MPa") < inputs.zero_uncertainty.number("MPa")
-    near = near and inputs.judges_flow
-    return (Doubt(NEAR_ZERO, next_undecided(inputs), False),) if near else ()
+    if wanted.flow and end - rail.back_pressure.number("MPa") < rail.zero_uncertainty.number("MPa"):
+        yield Doubt(NEAR_ZERO, next_undecided(rail, wanted), False)
 
 
-def _warnings(inputs: Inputs, doubts: tuple[Doubt, ...]) -> tuple[str, ...]:
-    """What has to be said before the rest."""
-    return (*(each.words for each in doubts), *([VALVE_OPEN] if inputs.outlet_valve == "open-at-rest" else []))
-
-
-def fell(found: HoldEstimate) -> bool:
-    """Whether the fitted pressure fell by more than one bin of it is uncertain."""
-    c = found.curves
-    return bool(c.fitted[0] - c.fitted[-1] > 1.96 * float(c.sigma.mean()))
-
-
-def _tight_note(share: float) -> str:
+def _tight(share: float) -> Message:
     """`share`: how probable a tight rail is."""
     if share >= 0.5:
-        return "A tight rail explains the fall at least as well as a leak does."
-    chance = f"{100 * share:.0f}" if share >= 0.01 else f"{100 * share:.1g}"
-    return (
-        f"There is a chance of {chance} % that this rail is tight and cooling made the whole fall. A leak counts as shown "
-        f"where it is below {100 * STILL_TIGHT:.1g} %."
-    )
+        return AS_WELL_TIGHT
+    chance = float(round(100 * share)) if share >= 0.01 else rounded(100 * share, 1)
+    return Message(PERHAPS_TIGHT, chance=chance, least=rounded(100 * STILL_TIGHT, 1))
 
 
-def _fuel_notes(fuel: FuelModel, inputs: Inputs, mean_gauge: float) -> list[str]:
-    t, p = inputs.temperature.number("°C"), min(mean_gauge + 0.101325, 250.0)
-    said = fuel.extrapolating(t, p)
-    share = fuel.relative_uncertainty("isothermal_modulus", t, p)
-    notes = [f"Fuel: {fuel.title}; its stiffness here is known to ± {196 * share:.0f} % (95 %)."]
-    return [*notes, *([said] if said else []), *fuel.notes]
-
-
-def _where(inputs: Inputs, mean_gauge: float) -> list[str]:
-    notes = []
-    if inputs.known_volume is None:
-        notes.append("The volume is not known: pressure alone is judged, and no flow is said.")
+def _notes(rail: Rail, wanted: Wanted, fuel: FuelModel, mean: float) -> Iterator[Message]:
+    """On the fuel, what the flows are stated for, the valve; `mean` in MPa gauge."""
+    t, p = rail.temperature.number("°C"), min(mean + ANCHOR_PRESSURE, MODEL_PRESSURES[1])
+    share = round(196 * fuel.relative_uncertainty("isothermal_modulus", t, p))
+    yield Message(FUEL, fuel=Message.of(fuel.title), share=share)
+    if beyond := fuel.beyond(t, p):
+        yield Message(BEYOND, fuel=fuel.name, **beyond._asdict())
+    yield from map(Message.of, fuel.notes)
+    if rail.known_volume is None:
+        yield NO_VOLUME
+    elif wanted.reference is None:
+        yield Message(AT_MEAN, mean=round(10 * mean))
     else:
-        at = "the mean pressure" if inputs.reference is None else inputs.reference.text
-        notes.append(
-            f"leak_at_line is for {10 * mean_gauge:.0f} bar, the mean; leak_collected for {at} and the stated fuel temperature."
-        )
-        if inputs.limit is not None and inputs.reference is None:
-            notes.append(
-                "At which pressure the limit is stated was not said (reference): it was compared with the leak at the mean "
-                "pressure."
-            )
-    if inputs.after is not None:
-        notes.append(f"pressure_after and fall_after are for {inputs.after.text} from the start, the sensor's zero taken out.")
-    if inputs.outlet_valve == "unknown":
-        notes.append(VALVE_UNKNOWN)
-    return [*notes, HEAT]
-
-
-def _capture_notes(found: HoldEstimate, inputs: Inputs, fuel: FuelModel, hold: Held) -> list[str]:
-    mean = found.mean_pressure.value
-    notes = [*_fuel_notes(fuel, inputs, mean), *_where(inputs, mean)]
-    notes.append(f"Fitted: {len(hold.time)} samples over {found.curves.duration:.4g} s.")
-    notes += _cut_notes(hold)
-    laws = ", ".join(f"{name} {100 * share:.0f} %" for name, share in found.shares.items())
-    notes.append(f"If it leaks, how likely each law is: {laws}.")
-    if not found.leaks:
-        notes.append(_tight_note(found.tight_share) if fell(found) else STOOD_STILL)
-        if inputs.known_volume is not None:
-            notes.append(
-                "This test does not resolve a leak. Nine such tests in ten would have shown one of "
-                f"{found.detection_limit:.2g} mL/min; what these readings leave possible, the interval says."
-            )
-    if found.time_until is not None and not math.isfinite(found.time_until.high):
-        notes.append("Part of what is possible does not reach the lower pressure within ten times this hold.")
-    if found.noise_inflation > 1.3 and found.fits:
-        left = found.noise_inflation
-        notes.append(f"The fit leaves more than noise ({left:.1f} times): something else moved the pressure too.")
-    return notes
-
-
-def _cut_notes(hold: Held) -> list[str]:
-    """Where the hold was found, and what that rests on."""
-    notes = []
-    if hold.window is not None:
-        notes.append(f"The hold was found in the capture: {hold.window.words()}.")
-        if hold.window.others:
-            notes.append(
-                f"The pressure only falls in {hold.window.others + 1} stretches of this capture; the longest was taken. "
-                "Another is cut with begin and finish."
-            )
-    if hold.turning:
-        notes.append("Rows in which the engine turned were left out.")
-    if hold.unseen:
-        notes.append(
-            "The capture shows no stop of the pump: it begins with the hold and has no engine speed. That the pump stood is "
-            "taken as said."
-        )
-    return notes
-
-
-def _plots(found: HoldEstimate) -> tuple[Plot, ...]:
-    c = found.curves
-    time = [round(float(t), 4) for t in c.time]
-
-    def bar(values: Any) -> list[float]:
-        return [round(10.0 * float(v), 4) for v in values]
-
-    held = Plot("Pressure in the shut rail", "time", "s", "rail pressure", "bar", (
-        Series("read", time, bar(c.read), "points"),
-        Series("fitted", time, bar(c.fitted)),
-        Series("the same rail without its leak", time, bar(c.tight)),
-    ))  # fmt: skip
-    left = Plot("What the fit leaves over", "time", "s", "read less fitted", "bar", (
-        Series("95 % of noise alone", time, bar(-1.96 * c.sigma), "band", bar(1.96 * c.sigma)),
-        Series("left over", time, bar(c.residual), "points"),
-    ))  # fmt: skip
-    return held, left
+        yield Message(AT_REFERENCE, mean=round(10 * mean), reference=wanted.reference)
+    if rail.known_volume is not None and wanted.limit is not None and wanted.reference is None:
+        yield LIMIT_WHERE
+    if wanted.after is not None:
+        yield Message(AFTER, after=wanted.after)
+    if rail.outlet_valve == "unknown":
+        yield VALVE_UNKNOWN
+    yield HEAT

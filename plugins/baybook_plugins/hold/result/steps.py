@@ -1,91 +1,77 @@
-"""The worked steps: by hand, from the middle values, each printed result from its printed numbers."""
+"""The worked steps: by hand, from middle values, each printed result from its printed numbers."""
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, NamedTuple
+from typing import NamedTuple
 
-from baybook.api import Step
-from baybook_physics.fuels import FuelModel, equations
+from baybook.api import Message, Step
+from baybook_physics.fuels import ANCHOR_PRESSURE, Coefficients, equations
 
-from ..inputs.measured import Inputs
+from ..inputs.rail import Rail
 
-if TYPE_CHECKING:
-    from ..estimate.summary import Curves
+ON_THE_CURVE = Message("mean pressure, gauge; p1 and p2 stand on the fitted curve, t apart")
+MEAN = Message("mean pressure, gauge")
+MODULUS = Message("isothermal bulk modulus of the fuel there, by its model")
+DROP = Message("pressure drop that cooling leaves for the leak")
+LEAK = Message("leak at line, by hand from the middle values")
+COLLECTED = Message("the same, as collected at atmospheric pressure")
+REFERRED = Message("brought to the reference pressure")
 
 
 class MiddleValues(NamedTuple):
-    """The middle values that a hand calculation starts from. MPa gauge, MPa gauge, s, MPa, mL, MPa, 1.
+    """The middle values that a hand calculation starts from.
 
-    curve: whether start and end stand on a fitted curve.
+    MPa gauge, MPa gauge, s, MPa, 1. curve: whether start and end stand on a fitted curve.
     """
 
     start: float
     end: float
     time: float
     cooling: float
-    volume: float | None
-    rail: float
-    exponent: float
+    exponent: float = 0.75
     curve: bool = False
 
 
-def about_the_mean(c: Curves) -> tuple[float, float, float, float]:
-    """Start, end (MPa gauge), time (s) and cooling (MPa) of the middle third of the fitted fall.
-
-    There the curve is nearly straight, and its mean leak is the leak at the mean pressure; over a whole fall it is not.
-    """
-    first, last = 0, len(c.fitted) - 1
-    mean, sixth = 0.5 * (c.fitted[0] + c.fitted[-1]), (c.fitted[0] - c.fitted[-1]) / 6.0
-    third = [place for place, p in enumerate(c.fitted) if abs(p - mean) <= sixth]
-    if len(third) > 1:
-        first, last = third[0], third[-1]
-    at_first, at_last = (float(c.fitted[place]) for place in (first, last))
-    return at_first, at_last, float(c.time[last] - c.time[first]), float(c.tight[first] - c.tight[last])
-
-
-def steps(m: MiddleValues, inputs: Inputs, fuel: FuelModel) -> tuple[Step, ...]:
-    """The working of a hold; without a volume it ends before the leak."""
-    air, t = 0.101325, _rounded(inputs.temperature.number("°C"))
-    start, end, cooling = _rounded(m.start), _rounded(m.end), _rounded(m.cooling, 3)
-    mean = _rounded(0.5 * (start + end))
-    c = fuel.coefficients
-    modulus = _rounded(float(equations.isothermal_modulus(c, t, mean + air)))
-    fall = _rounded(start - end - cooling)
-    ends = {"p1": _unit(start, "MPa"), "p2": _unit(end, "MPa")}
+def steps(m: MiddleValues, rail: Rail, reference: float | None, c: Coefficients) -> tuple[Step, ...]:
+    """The working of a hold, in MPa, mL and min; without a volume it ends before the leak. `reference` in MPa gauge."""
+    t = rounded(rail.temperature.number("°C"))
+    start, end, cooling = rounded(m.start), rounded(m.end), rounded(m.cooling, 3)
+    mean, drop = rounded(0.5 * (start + end)), rounded(start - end - cooling)
+    modulus = rounded(float(equations.isothermal_modulus(c, t, mean + ANCHOR_PRESSURE)))
+    ends = {"p1": _mpa(start), "p2": _mpa(end)}
     found = [
-        Step("mean pressure, gauge; p1 and p2 stand on the fitted curve, t apart" if m.curve else "mean pressure, gauge",
-             "p = (p1 + p2) / 2", ends, _unit(mean, "MPa")),
-        Step("stiffness of the fuel there, at one temperature, by its model", "K_T = K(p, T)",
-             {"p": _unit(mean, "MPa"), "T": _unit(t, "°C")}, _unit(modulus, "MPa")),
-        Step("fall that cooling leaves for the leak", "Δp = p1 - p2 - Δp_cool",
-             {**ends, "Δp_cool": _unit(cooling, "MPa")}, _unit(fall, "MPa")),
-    ]  # fmt: skip
-    if m.volume is None or fall <= 0.0:
+        Step("p", numbers=ends, result=_mpa(mean), title=ON_THE_CURVE if m.curve else MEAN),
+        Step("K_T", numbers={"K": "K", "p": _mpa(mean), "T": f"{t:g} °C"}, result=_mpa(modulus), title=MODULUS),
+        Step("Δp", numbers={**ends, "Δp_cool": _mpa(cooling)}, result=_mpa(drop), title=DROP),
+    ]
+    if rail.known_volume is None or drop <= 0.0:
         return tuple(found)
-    volume, rail, time = _rounded(m.volume), _rounded(m.rail), _rounded(m.time)
-    leak = _rounded(60.0 * volume * fall * (1.0 / modulus + 1.0 / rail) / time)
-    dense, light = (_rounded(float(equations.density(c, t, p))) for p in (mean + air, air))
-    collected = _rounded(leak * dense / light)
+    volume, steel, minutes = rounded(rail.millilitres()[0]), rounded(rail.steel()), rounded(m.time / 60.0)
+    leak = rounded(volume * drop * (1.0 / modulus + 1.0 / steel) / minutes)
+    dense, light = (rounded(float(equations.density(c, t, p + ANCHOR_PRESSURE))) for p in (mean, 0.0))
+    collected = rounded(leak * dense / light)
+    sizes = {"V": f"{volume:g} mL", "Δp": _mpa(drop), "K_T": _mpa(modulus), "K_rail": _mpa(steel), "t": f"{minutes:g} min"}
+    ratio = {"Q": _flow(leak), "ρ": f"{dense:g} kg/m3", "ρ_amb": f"{light:g} kg/m3"}
     found += [
-        Step("leak at line, by hand from the middle values (mL/min)", "Q = 60 · V · Δp · (1/K_T + 1/K_rail) / t",
-             {"V": volume, "Δp": fall, "K_T": modulus, "K_rail": rail, "t": time}, _unit(leak, "mL/min")),
-        Step("the same, as collected at atmospheric pressure", "Q_c = Q · ρ(p, T) / ρ(p_amb, T)",
-             {"Q": _unit(leak, "mL/min"), "ρ(p, T)": _unit(dense, "kg/m3"), "ρ(p_amb, T)": _unit(light, "kg/m3")},
-             _unit(collected, "mL/min")),
-    ]  # fmt: skip
-    if inputs.reference is not None:
-        at, back = _rounded(inputs.reference.number("MPa")), _rounded(inputs.back_pressure.number("MPa"))
-        n = _rounded(m.exponent, 3)
-        there = _rounded(collected * ((at - back) / (mean - back)) ** n)
-        numbers = {"Q_c": _unit(collected, "mL/min"), "p_ref": at, "p_back": back, "p": mean, "n": n}
-        formula = "Q_ref = Q_c · ((p_ref - p_back) / (p - p_back))^n"
-        found.append(Step("brought to the reference pressure", formula, numbers, _unit(there, "mL/min")))
+        Step("Q", numbers=sizes, result=_flow(leak), title=LEAK),
+        Step("Q_c", numbers=ratio, result=_flow(collected), title=COLLECTED),
+    ]
+    if reference is not None:
+        at, back, n = rounded(reference), rounded(rail.back_pressure.number("MPa")), rounded(m.exponent, 3)
+        there = rounded(collected * ((at - back) / (mean - back)) ** n)
+        numbers = {"Q_c": _flow(collected), "p_ref": _mpa(at), "p_back": _mpa(back), "p": _mpa(mean), "n": f"{n:g}"}
+        found.append(Step("Q_ref", numbers=numbers, result=_flow(there), title=REFERRED))
     return tuple(found)
 
 
-def _rounded(value: float, digits: int = 4) -> float:
+def rounded(value: float, digits: int = 4) -> float:
+    """To so many significant digits."""
     return float(f"{value:.{digits}g}")
 
 
-def _unit(value: float, unit: str) -> str:
-    return f"{value:.6g} {unit}"
+def _mpa(value: float) -> str:
+    return f"{value:.6g} MPa"
+
+
+def _flow(value: float) -> str:
+    return f"{value:.6g} mL/min"

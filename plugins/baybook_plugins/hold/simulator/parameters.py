@@ -3,20 +3,19 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, field
 from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
 
 from baybook_physics.closed_rail import Rails
-from baybook_physics.compliance import rail_modulus_default
 from baybook_physics.fuels import ANCHOR_PRESSURE, FuelModel, equations
 from baybook_physics.fuels.model import MODEL_TEMPERATURES
 from baybook_physics.heat import wall_drift
 from baybook_physics.leaks import Leak, ReferenceState
 
 from .. import beliefs
+from .known import Known
 
 Floats = NDArray[np.float64]
 
@@ -40,31 +39,6 @@ LAWS = ("laminar", "orifice", "mixed", "none")
 THIN_LIMITS = (0.0, 0.4)
 MIXED_SHARE = (0.1, 0.9)
 """A mixture's clearance carries this much of the flow at the middle pressure; all shares alike."""
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Known:
-    """What the technician knows. Pairs are value and standard uncertainty; MPa gauge, °C, cm3."""
-
-    volume: tuple[float, float]
-    temperature: tuple[float, float] = (40.0, 5.0)
-    end_temperature: tuple[float, float] | None = None
-    """Of the rail at the end of the hold."""
-    ambient: tuple[float, float] | None = None
-    zero: float = 0.0
-    back_pressure: tuple[float, float] = (0.0, 0.0)
-    atmosphere: float = 0.101325
-    rail_modulus: tuple[float, float] = field(default_factory=rail_modulus_default)
-    """MPa, and the standard uncertainty of its logarithm."""
-    free_gas: tuple[float, float] = (0.0, 0.0)
-    """Share of free gas by volume at atmospheric pressure."""
-    discharge: tuple[float, float] = (0.7, 0.0)
-    settled: bool = False
-    """True when fuel and rail had one temperature at the start and the rail keeps it."""
-
-    def __post_init__(self) -> None:
-        if not self.volume[0] > 0.0:
-            raise ValueError("volume must be above 0")
 
 
 class Member(NamedTuple):
@@ -95,7 +69,7 @@ def members(
     c = fuel.shifted({name: column[name] for name in _FUEL})
     volume = known.volume[0] * np.exp(known.volume[1] / known.volume[0] * column["volume"])
     modulus, spread = known.rail_modulus
-    heat_belief = beliefs.SETTLED_TIME if known.settled else beliefs.HEAT_TIME
+    heat_belief = beliefs.SETTLED_TIME if known.one_temperature else beliefs.HEAT_TIME
     heat_time = np.maximum(np.exp(_drawn(heat_belief, column["heat"])), least_heat_time)
     thin_time = np.maximum(heat_time * np.exp(_drawn(beliefs.THIN_TIME, column["thin_time"])), least_heat_time)
     compliance = np.exp(-spread * column["rail"]) / modulus
@@ -108,7 +82,7 @@ def members(
         volume=volume,
         wall_start=wall,
         fuel_start=wall + warm,
-        ambient=wall if known.settled else _drawn(known.ambient or beliefs.AMBIENT_UNKNOWN, column["ambient"]),
+        ambient=wall if known.one_temperature else _drawn(known.ambient or beliefs.AMBIENT_UNKNOWN, column["ambient"]),
         heat_time=heat_time,
         thin_time=thin_time,
         thin_share=np.clip(_drawn(beliefs.THIN_SHARE, column["thin_share"]), *THIN_LIMITS),
@@ -171,7 +145,7 @@ def reference_state(known: Known, fuel: FuelModel, first: float, last: float, en
 
 def warm_belief(known: Known, fuel: FuelModel, first: float) -> beliefs.Normal:
     """Kelvin by which the fuel is warmer than the rail at the start, when the first reading is `first` MPa gauge."""
-    if known.settled:
+    if known.one_temperature:
         return beliefs.Normal(0.0, beliefs.SETTLED_WARM)
     above = max(first - known.back_pressure[0], 0.0)
     return beliefs.warm_start(fuel.isentropic_heating(known.temperature[0], 0.5 * above + known.atmosphere) * above)

@@ -2,19 +2,21 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
 
-from baybook_physics.closed_rail import Rails, Trajectory, integrate
+from baybook_physics.closed_rail import Rails, Trajectory, integrate, together
 from baybook_physics.fuels import FuelModel
 from baybook_physics.inference.binning import Bins
 from baybook_physics.leaks import ReferenceState
 
 from ..beliefs import Normal
-from .parameters import FREE, NAMES, Known, Member, log_prior, members, reference_state, warm_belief
+from .known import Known
+from .parameters import FREE, NAMES, Member, log_prior, members, reference_state, warm_belief
 
 Floats = NDArray[np.float64]
 
@@ -61,7 +63,7 @@ class RailProblem:
     def free(self) -> tuple[int, ...]:
         """Places in a row that count: not what the law has no use for, nor what is known exactly."""
         exact = {name for name, pair in (("gas", self.known.free_gas), ("back", self.known.back_pressure)) if not pair[1]}
-        exact |= {"wall_rate", "ambient"} if self.known.settled else set()
+        exact |= {"wall_rate", "ambient"} if self.known.one_temperature else set()
         return tuple(i for i, name in enumerate(NAMES) if name not in exact and name not in _IDLE[self.law])
 
     @property
@@ -110,8 +112,21 @@ class RailProblem:
 
     def residuals(self, rows: Floats) -> Floats:
         """Of every bin, then of every belief, shape (bins + beliefs, n)."""
-        member = self.members(rows)
-        path = integrate(member.rails, self.reference, self.bins.nodes)
+        return self.residuals_of([(self, rows)])[0]
+
+    def residuals_of(self, asked: Sequence[tuple[RailProblem, Floats]]) -> list[Floats]:
+        """The same of several laws, run as one ensemble."""
+        found = [problem.members(rows) for problem, rows in asked]
+        rails = found[0].rails if len(found) == 1 else together([member.rails for member in found])
+        path = integrate(rails, self.reference, self.bins.nodes)
+        ends = np.cumsum([len(rows) for _, rows in asked])[:-1]
+        parts = zip(*(np.split(part, ends, axis=1) for part in path), strict=True)
+        return [
+            problem._with_beliefs(rows, member, Trajectory(*part))
+            for (problem, rows), member, part in zip(asked, found, parts, strict=True)
+        ]
+
+    def _with_beliefs(self, rows: Floats, member: Member, path: Trajectory) -> Floats:
         data = self.normalised_residuals(rows, Simulated(member.rails, path))
         laminar = member.rails.leak.laminar_share
         share = (laminar - _SHARE_BELIEF[0]) / _SHARE_BELIEF[1] + np.zeros(len(rows))

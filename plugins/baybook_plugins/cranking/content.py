@@ -1,0 +1,147 @@
+"""What a rail held over a crank: what the pump gave, what was lost, what had to be filled first."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
+from baybook.api import Estimate, Message
+
+from .rows import Rail, Rows, Seen, settled
+
+if TYPE_CHECKING:
+    import numpy as np
+    from numpy.typing import NDArray
+
+    from baybook_physics.rail import Balance
+
+    Floats = NDArray[np.float64]
+else:
+    Floats = Any
+ATMOSPHERE = 0.101325
+STANDS = 15.0  # rpm: below it a reading of speed is the sensor's noise
+RISES, SHARE = (
+    5.0,
+    0.3,
+)  # MPa, or this share of the highest: above it free air has all but vanished, and the zero error is small
+LEAST = 1.0  # MPa
+KNOWN_ENOUGH = 0.4  # relative standard uncertainty of what the pump gives; beyond it no number is told
+NO_BALANCE = Message(
+    "What the pump gives and what is lost cannot be told apart in this capture: log on until the pressure has fallen."
+)
+NO_TARGET = Message("The capture has no target: the build-up is taken to last until the highest pressure is nearly reached.")
+
+
+def balanced(seen: Seen, rows: Rows, rail: Rail) -> Seen:
+    """With what the pump gives and what is lost, where the capture tells them apart."""
+    import numpy as np
+
+    from baybook_physics.rail import balance, integral
+
+    turns = integral(rows.time, np.where(rows.speed < STANDS, 0.0, rows.speed) / 60 * rail.ratio)
+    content = rail.store.at(rows.rail + ATMOSPHERE)
+    parts = _parts(rows)
+    swept = sum(float(turns[end - 1] - turns[first]) for first, end in parts)
+    found = balance(rows.time, content, rows.rail, turns * rail.displacement, parts)
+    notes = list(seen.notes) + ([NO_TARGET] if rows.target is None else [])
+    rate = seen.speed.value / 60 * rail.ratio
+    seen = seen._replace(lacking=_lacking(rows, rail, turns, rate * rail.displacement) if rail.elements > 1 else None)
+    if found is None or found.share <= 0 or np.sqrt(found.covariance[0, 0]) > KNOWN_ENOUGH * found.share:
+        return seen._replace(notes=(*notes, NO_BALANCE))
+    stroke = 1.0 / max(rail.elements, 2) / np.sqrt(12.0) / swept  # the crank begins and ends anywhere in a stroke
+    relative = float(np.sqrt(found.covariance[0, 0] / found.share**2 + rail.relative_u**2 + stroke**2))
+    given, reached = found.share * rate * rail.displacement, min(seen.pressure.value / 10, found.top)
+    loss = float(found.loss(reached))
+    return seen._replace(
+        delivery=_flow(given, given * float(np.hypot(relative, seen.speed.u / seen.speed.value))),
+        share=Estimate.of(100 * found.share, "%", 100 * found.share * relative, kind="ratio", at_least=0.0),
+        lost=_flow(loss, float(np.hypot(found.loss_u(reached), rail.relative_u * loss))),
+        filled_first=_filled_first(rows, rail, found, turns, content, relative),
+        notes=tuple(notes),
+    )
+
+
+def _lacking(rows: Rows, rail: Rail, turns: Floats, swept: float) -> Estimate | None:
+    """How much of one element's delivery is missing at least, where its own order carries more flow than the strokes do.
+
+    swept: cm3/s of the whole pump. A loss and a valve that lets go flatten the order, so the share is a least one. Flow goes
+    with pressure times order; half-sine strokes of an odd number make their double order in the first place.
+    """
+    import numpy as np
+
+    from baybook_physics.orders import measured_orders, missing_share
+
+    last, number = slice(_first_at(rows, 0.8), settled(rows).stop), rail.elements
+    if not rail.known or last.stop - last.start < 8:
+        return None
+    try:
+        first, strokes, doubled = measured_orders(turns[last], rows.rail[last], [1.0, float(number), 2.0 * number])
+    except ValueError:  # too few turns
+        return None
+    most = max(each.order * (each.amplitude + 1.96 * each.u) for each in (strokes, doubled))
+    if not first.stands_out or first.amplitude - 1.96 * first.u <= most:
+        return None
+    p = float(rows.rail[last].mean()) + ATMOSPHERE
+    soft = float(np.diff(rail.store.at(np.array([p - 0.5, p + 0.5])))[0])
+    rate = float(turns[last][-1] - turns[last][0]) / float(rows.time[last][-1] - rows.time[last][0])
+    share = missing_share(first.amplitude * soft * 2 * np.pi * rate, swept, number)
+    return Estimate.of(
+        100 * share, "%", 100 * share * float(np.hypot(first.u / first.amplitude, rail.relative_u)), kind="ratio"
+    )
+
+
+def _flow(value: float, u: float) -> Estimate:
+    """mL/min, from cm3/s."""
+    return Estimate.of(60 * value, "mL/min", 60 * u, kind="flow", at_least=0.0)
+
+
+def _first_at(rows: Rows, share: float) -> int:
+    """The first row of the crank at which this share of its highest pressure is reached."""
+    import numpy as np
+
+    p = rows.rail[rows.first : rows.end]
+    return rows.first + int(np.argmax(p >= share * p.max()))
+
+
+def _parts(rows: Rows) -> list[tuple[int, int]]:
+    """The rows in which the control lets all of the pump's fuel into the rail: from where pressure has risen until nine tenths
+    of the target, and from the stop on, with what came before where the target is never met."""
+    import numpy as np
+
+    begin = _risen(rows) or rows.first
+    wanted = (
+        rows.rail.max() * 0.95 if rows.target is None else 0.9 * np.nan_to_num(rows.target, nan=float(np.nanmax(rows.target)))
+    )
+    met = np.flatnonzero((rows.rail >= wanted)[rows.first : rows.end])
+    last = rows.end if rows.started else len(rows.time)
+    if not len(met) or (rows.target is None and not rows.started):
+        return [(begin, last)]
+    parts = [(begin, max(rows.first + int(met[0]), begin + 2))]
+    return parts if rows.started else [*parts, (rows.end, last)]
+
+
+def _risen(rows: Rows) -> int | None:
+    """The first row of the crank in which pressure has risen from where it stood."""
+    import numpy as np
+
+    low = float(np.median(rows.rail[: max(rows.first, 2)]))
+    crank = rows.rail[rows.first : rows.end]
+    found = np.flatnonzero(crank >= low + max(min(RISES, SHARE * float(crank.max() - low)), LEAST))
+    return rows.first + int(found[0]) if len(found) else None
+
+
+def _filled_first(rows: Rows, rail: Rail, found: Balance, turns: Floats, content: Floats, relative: float) -> Estimate | None:
+    """What was pumped before the pressure had risen, beyond what the fuel itself takes up and what was lost meanwhile."""
+    import numpy as np
+
+    from baybook_physics.rail import integral
+
+    at = _risen(rows)
+    if at is None:
+        return None
+    first = max(rows.first - 5, 0)
+    lost = integral(rows.time[first : at + 1], found.loss(rows.rail[first : at + 1]))[-1]
+    pumped = found.share * rail.displacement * float(turns[at] - turns[first])
+    value = pumped - float(content[at] - content[first]) - float(lost)
+    stroke = found.share * rail.displacement / max(rail.elements, 2)  # the pump begins anywhere in a stroke
+    u = float(np.hypot(relative * pumped, stroke / np.sqrt(12.0)))
+    return Estimate.of(value, "cm3", u, kind="volume", at_least=0.0)

@@ -1,0 +1,240 @@
+"""What a crank says: what is cleared, whether pump or loss accounts for a pressure that is not reached, what is left open.
+
+A pressure that is not reached may be the fault of supply, pump, rail, injectors or sensor, or of the starter.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from typing import Literal, NamedTuple
+
+from baybook.api import Estimate, Finding, Message, SpecRange, Verdict, Word
+
+Strength = Literal["indicated", "undecided"]
+LEAST = 20.0  # % of one element: less is no fault that keeps pressure away (common practice, no source)
+SLOW = (
+    "The starter turns the engine at {speed}, outside {limit}: a pump gives less the slower it turns, "
+    "and a pressure that is not "
+    "reached proves nothing of the fuel system."
+)
+STARTER = Message("battery, starter and engine drag first; then crank again")
+FLAT = (
+    "The battery falls to {battery} while cranking, outside {limit}: starter, control unit and valves get too little, and what "
+    "else is read proves little."
+)
+BATTERY = Message("charge or test the battery and its leads, then crank again")
+STARVED = "The supply pressure falls to {supply} while cranking, outside {limit}: the pump is not fed as it should be."
+CHECK = Message("check number and unit of the reading and of the limit")
+SUPPLY = Message("measure supply pressure and flow, then filter, lines and the low-pressure pumps")
+VALVES = {"inlet": "inlet valve", "outlet": "outlet valve"}
+UNDRIVEN = "While cranking the {valve} gets {current} at a duty of {duty}: its coil is not driven, and pressure follows."
+DRIVE = Message(
+    "engine stopped, rail seen to fall to zero, key off: measure the coil (calculator coil), its plugs and both wires; then "
+    "its drive"
+)
+UNEVEN = (
+    "Pressure rises and falls once in a turn of the pump, more than with its strokes: one element lacks {lacking} of its "
+    "delivery at least."
+)
+RIPPLE = Message("confirm it by the orders of the pump (calculator ripple), then have the pump tested")
+LIKELY_LOST = (
+    "The pump gives {delivery}, {share} of what it sweeps, and {lost} is lost at this pressure: more is "
+    "lost than the pump lacks."
+)
+LIKELY_PUMP = (
+    "The pump gives {delivery}, {share} of what it sweeps, and {lost} is lost at this pressure: the pump "
+    "lacks more than is lost. "
+    "Its supply, its inlet, its elements or its drive, if the sensor is right."
+)
+OPEN = "Whether the pump gives too little or too much is lost, these readings do not tell."
+WHERE = Message(
+    "collect the returns of the injectors, then of the outlet valve (calculator returns); then the shut rail (calculator hold)"
+)
+PUMP = Message(
+    "prove the supply under load first; then see what the pump gives with the outlet valve driven shut the maker's way"
+)
+BOTH = Message(
+    "supply pressure and flow first; the injectors' returns (calculator returns); the shut rail "
+    "(calculator hold); then the pump"
+)
+RETURNED = (
+    "The injectors returned {returned}, {returned_share} of what the pump gave meanwhile: that is where most of it goes. Which "
+    "injector, their returns one by one tell."
+)
+EACH = Message("compare the injectors' returns one by one (calculator returns)")
+NOT_LOST_THERE = "The injectors returned {returned_share} of what the pump gave meanwhile: most of it goes elsewhere."
+AIR = "{filled} was pumped before the pressure rose at all: free air in the fuel, or lines and filter that were not filled."
+BUBBLES = Message(
+    "look for bubbles in a clear hose on the low-pressure side, fitted with the engine stopped; bleed as the data say"
+)
+ENABLED = "Pressure reaches {pressure}, and what the control waits for after {time}: while cranking, pressure is there."
+ENABLED_UNTIMED = "Pressure reaches {pressure}, within {limit}: while cranking, pressure is there."
+INJECTION = Message("if it does not start: speed and phase signals, immobiliser, injectors' drive, compression")
+STANDS = (
+    "Before the starter turns the sensor shows {standing}: pressure that was left, or a sensor that does not return to zero; a "
+    "pressure that it tells may be wrong by as much."
+)
+ZERO = Message("check the sensor's zero after standing (calculator sensor)")
+MISSED = "Pressure reaches {pressure} only, outside {limit}."
+NEVER = "The enabling pressure is not there within {limit}."
+BELOW_TARGET = (
+    "Pressure reaches {pressure} while the control wants {target}: enough to release injection, and still too little."
+)
+MORE = "{what} of {value} is outside {limit}: more than is wanted, which keeps no pressure away."
+LATE = "Pressure is there only after {time}, outside {limit}: it comes too slowly."
+
+
+class Situation(NamedTuple):
+    """All that was read and judged, by the outputs' names."""
+
+    found: Mapping[str, Estimate]
+    verdicts: Mapping[str, Verdict]
+    zero: float
+    """bar: how far the sensor may be off at zero."""
+    lacking: Estimate | None = None
+    elements: int = 0
+    wanted: Estimate | None = None
+    """The target while cranking, where it was logged for long enough."""
+    undriven: tuple[tuple[str, Estimate, Estimate], ...] = ()
+    """Valves that get no current at their duty."""
+
+    def outside(self, output: str) -> SpecRange | None:
+        """The range that it is outside of."""
+        verdict = self.verdicts.get(output)
+        return verdict.range if verdict is not None and verdict.verdict == "outside" else None
+
+    def too_low(self, output: str) -> SpecRange | None:
+        """The range that it is below."""
+        limit = self.outside(output)
+        value = self.found.get(output)
+        if limit is None or value is None:
+            return None
+        low = limit.to(value.unit).low
+        return limit if low is not None and value.value < low else None
+
+    def within(self, output: str) -> bool:
+        """Whether it was judged to be within its range."""
+        return output in self.verdicts and self.verdicts[output].verdict == "within"
+
+
+def findings(seen: Situation) -> Iterator[Finding]:
+    """All that follows, the circumstances first."""
+    found = seen.found
+    circumstances = [*_circumstances(seen)]
+    yield from circumstances
+    air = found.get("filled_first")
+    if air is not None and air.low > _stroke(seen):
+        yield Finding("supply", "hydraulic", Message(AIR, filled=air), "indicated", BUBBLES)
+    if told := _short(seen):
+        yield from _too_little(seen, told, sound=not circumstances)
+    else:
+        yield from _enough(seen)
+        yield from _uneven(seen)
+    yield from _more(seen)
+    standing = found.get("standing_pressure")
+    if standing is not None and abs(standing.to("bar").value) > seen.zero + 1.96 * standing.u:
+        yield Finding("storage", "control", Message(STANDS, standing=standing), "undecided", ZERO)
+
+
+def _more(seen: Situation) -> Iterator[Finding]:
+    """What is above its range: no reason for a pressure that is not reached."""
+    for name in ("speed", "battery", "supply_pressure"):
+        if (limit := seen.outside(name)) and not seen.too_low(name):
+            told = Message(MORE, what=Word(name, capital=True), value=seen.found[name], limit=limit)
+            stage: Literal["supply", "generation"] = "supply" if name == "supply_pressure" else "generation"
+            yield Finding(stage, "hydraulic", told, "undecided", CHECK)
+
+
+def _short(seen: Situation) -> Message | None:
+    """What is short: the pressure, its time, or the target that the control wants meanwhile; None for nothing."""
+    found = seen.found
+    pressure, time = found.get("pressure"), found.get("time")
+    if pressure is not None and (limit := seen.outside("pressure")):
+        return Message(MISSED, pressure=pressure, limit=limit)
+    if limit := seen.outside("time"):
+        return Message(LATE, time=time, limit=limit) if time is not None else Message(NEVER, limit=limit)
+    if pressure is not None and seen.wanted is not None and pressure.high < 0.9 * seen.wanted.value:
+        return Message(BELOW_TARGET, pressure=pressure, target=seen.wanted)
+    return None
+
+
+def _stroke(seen: Situation) -> float:
+    """mL: what one stroke gives; less than that may be the stroke in which the crank began."""
+    delivery, speed = seen.found.get("delivery"), seen.found.get("speed")
+    if delivery is None or speed is None or speed.value <= 0:
+        return 0.0
+    return delivery.to("mL/min").value / speed.to("rpm").value / max(seen.elements, 2)
+
+
+def _circumstances(seen: Situation) -> Iterator[Finding]:
+    if limit := seen.too_low("speed"):
+        yield Finding("generation", "hydraulic", Message(SLOW, speed=seen.found["speed"], limit=limit), "undecided", STARTER)
+    if limit := seen.too_low("battery"):
+        yield Finding("generation", "control", Message(FLAT, battery=seen.found["battery"], limit=limit), "undecided", BATTERY)
+    for valve, duty, current in seen.undriven:
+        told = Message(UNDRIVEN, valve=Message(VALVES[valve]), duty=duty, current=current)
+        yield Finding("generation" if valve == "inlet" else "storage", "control", told, "indicated", DRIVE)
+    if limit := seen.too_low("supply_pressure"):
+        told = Message(STARVED, supply=seen.found["supply_pressure"], limit=limit)
+        yield Finding("supply", "hydraulic", told, "indicated", SUPPLY)
+
+
+def _too_little(seen: Situation, told: Message, *, sound: bool) -> Iterator[Finding]:
+    """Which of pump and loss accounts for more; it stays open where nothing tells them apart, or the circumstances were bad."""
+    found = seen.found
+    uneven = [*_uneven(seen)]
+    yield from uneven
+    if uneven:
+        return
+    delivery, share, lost = found.get("delivery"), found.get("delivery_share"), found.get("lost")
+    if delivery is None or share is None or lost is None or not sound:
+        yield Finding("generation", "hydraulic", Message("{told} {open}", told=told, open=Message(OPEN)), "undecided", BOTH)
+        yield from _returned(seen, "undecided")
+        return
+    swept = delivery.to("mL/min").value / max(share.to("1").value, 1e-9)
+    lacking, gone = swept * (1.0 - share.to("1").value), lost.to("mL/min").value
+    u = swept * share.to("1").u + lost.to("mL/min").u  # what the pump gives moves both: less lacking is more lost
+    numbers = {"delivery": delivery, "share": share.to("%"), "lost": lost}
+    if gone - lacking > 1.645 * u:
+        why = Message("{told} {why}", told=told, why=Message(LIKELY_LOST, **numbers))
+        returned = [*_returned(seen, "indicated")]
+        there = bool(returned) and returned[0].strength == "indicated"
+        yield Finding("storage", "hydraulic", why, "undecided" if there else "indicated", WHERE)
+        yield from returned
+    elif lacking - gone > 1.645 * u:
+        why = Message("{told} {why}", told=told, why=Message(LIKELY_PUMP, **numbers))
+        yield Finding("generation", "hydraulic", why, "indicated", PUMP)
+    else:
+        yield Finding("generation", "hydraulic", Message("{told} {open}", told=told, open=Message(OPEN)), "undecided", BOTH)
+        yield from _returned(seen, "undecided")
+
+
+def _returned(seen: Situation, most: Strength) -> Iterator[Finding]:
+    """Whether the injectors' returns are where it goes. Sound injectors return most of a weak pump's fuel too, so this is no
+    stronger than the loss itself."""
+    share, returned = seen.found.get("returned_share"), seen.found.get("returned")
+    if share is None or returned is None:
+        return
+    if share.to("1").low > 0.5:
+        told = Message(RETURNED, returned=returned, returned_share=share)
+        yield Finding("delivery", "hydraulic", told, most, EACH)
+    elif share.to("1").high < 0.5:
+        yield Finding("delivery", "hydraulic", Message(NOT_LOST_THERE, returned_share=share), "cleared")
+
+
+def _uneven(seen: Situation) -> Iterator[Finding]:
+    """One element far weaker than the others."""
+    if seen.lacking is not None and seen.lacking.to("%").low > LEAST:
+        yield Finding("generation", "hydraulic", Message(UNEVEN, lacking=seen.lacking), "indicated", RIPPLE)
+
+
+def _enough(seen: Situation) -> Iterator[Finding]:
+    if not seen.within("pressure"):
+        return
+    pressure, time = seen.found["pressure"], seen.found.get("time")
+    limit = seen.verdicts["pressure"].range
+    if time is not None:
+        told = Message(ENABLED, pressure=pressure, time=time)
+    else:
+        told = Message(ENABLED_UNTIMED, pressure=pressure, limit=limit)
+    yield Finding("storage", "hydraulic", told, "cleared", INJECTION)

@@ -1,0 +1,47 @@
+"""How a crank is read, and what its outcome says of which places. Common practice, no source."""
+
+from __future__ import annotations
+
+from baybook.api import (
+    BEFORE_RUNNING,
+    PRESSURE_LOW,
+    STARVED,
+    Action,
+    Condition,
+    HoldPoint,
+    Need,
+    Procedure,
+    Question,
+    Sense,
+)
+
+PROCEDURE = Procedure(
+    entry=(
+        Condition("Injection stays off while cranking, as the data say.", otherwise="be ready for an engine that starts"),
+        Condition("Battery charged; the starter has cooled down.", reads=("battery_limit", "speed_limit")),
+        Condition("Enabling pressure and its time are known.", reads=("enable", "time_limit")),
+    ),
+    steps=(
+        Action("Connect the logger; tie it clear of belts, fan.", tool="a scan tool or logger"),
+        BEFORE_RUNNING,
+        HoldPoint("From here nobody near engine, rail and lines."),
+        Action("Log from before the first turn.", reads=("capture",)),
+        Action("Crank no longer than the data allow.", state="running"),
+        Action("Read speed and lowest battery voltage.", reads=("speed", "battery")),
+        Action("Read the highest rail pressure.", reads=("pressure",)),
+        Action("Read when the enabling pressure was there.", reads=("time",)),
+        Action("Read the lowest supply pressure.", reads=("supply",)),
+        Action("Let go; log on until pressure has fallen.", state="stopped"),
+    ),
+    end=(Action("Stand clear; watch the rail fall to zero.", state="zero"), Action("Take the logger away; clear.")),
+    tools=("volume of the rail, displacement and drive of the pump, where pump and loss are to be told apart",),
+)
+SENSE = Sense(
+    {
+        "pressure low": Question({**PRESSURE_LOW, "pump drive": 0.8}, measures="rail pressure low"),
+        "time": Question({**PRESSURE_LOW, "feed line": 0.8}, measures="rail pressure low"),
+        "supply_pressure low": Question(STARVED, sought=False, measures="feed pressure low"),
+    },
+    10.0,
+    needs=(Need("starter", "did the starter turn the engine as fast as it should?", met=0.8, bad=0.7),),
+)

@@ -1,0 +1,83 @@
+"""Readings or a capture to outputs, verdicts and findings."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import replace
+from typing import TYPE_CHECKING, Any
+
+from baybook.api import Estimate, Reading, Result, SpecRange, Verdict, judge, propagate
+
+from .build_up import Known, expected
+from .findings import Situation, findings
+
+if TYPE_CHECKING:
+    from .rows import Seen
+
+
+def outcome(
+    capture: Any,
+    typed: Mapping[str, Reading | None],
+    returned: Reading | None,
+    known: Known,
+    limits: Mapping[str, SpecRange | None],
+    zero_uncertainty: Reading,
+) -> Result:
+    """Work it out and judge it. Raises InputError for a capture that cannot be used."""
+    ends = limits["pressure"].to("bar") if limits["pressure"] else None
+    wanted = ends.low if ends else None
+    seen = _logged(capture, known, wanted)
+    told = {name: Estimate.from_reading(reading) for name, reading in typed.items() if reading is not None}
+    if seen is not None:
+        told |= _told(seen, pump=known.pump is not None)
+    if wanted and "speed" in told:
+        told |= expected(known, told["speed"], wanted)
+    if returned and seen and seen.delivery:
+        told |= share_of(returned, seen.delivery, seen.lasted)
+    verdicts = {name: judge(name, told[name], limit) for name, limit in limits.items() if limit and name in told}
+    late = limits["time"]
+    if seen and late and wanted and "time" not in told and seen.lasted.value > (late.to("s").high or 0.0):
+        verdicts["time"] = replace(Verdict("time", "outside", 0.0, late), output="time")
+    situation = Situation(
+        {**told, **({"returned": Estimate.from_reading(returned)} if returned else {})},
+        verdicts,
+        zero_uncertainty.number("bar"),
+        seen.lacking if seen else None,
+        known.elements or 0,
+        seen.wanted if seen else None,
+        seen.undriven if seen else (),
+    )
+    found = tuple(findings(situation))
+    met = {"starter": verdicts["speed"].verdict == "within"} if "speed" in verdicts else {}
+    notes, plots = (seen.notes, seen.plots) if seen else ((), ())
+    return Result(told, tuple(verdicts.values()), found, notes, plots=plots, met=met)
+
+
+def _logged(capture: Any, known: Known, wanted: float | None) -> Seen | None:
+    if capture is None:
+        return None
+    from .recording import crank
+
+    return crank(capture, known.rail(), None if wanted is None else wanted / 10)
+
+
+def _told(seen: Seen, *, pump: bool) -> dict[str, Estimate]:
+    """What a capture tells, by the outputs' names; a share needs what the pump sweeps."""
+    found = {
+        "speed": seen.speed, "pressure": seen.pressure, "standing_pressure": seen.standing, "time": seen.time,
+        "battery": seen.battery, "supply_pressure": seen.supply, "delivery": seen.delivery, "lost": seen.lost,
+        "delivery_share": seen.share if pump else None, "filled_first": seen.filled_first,
+    }  # fmt: skip
+    return {name: value for name, value in found.items() if value is not None}
+
+
+def share_of(returned: Reading, delivery: Estimate, lasted: Estimate) -> dict[str, Estimate]:
+    """What the injectors returned of all that the pump gave while cranking."""
+    found = propagate(
+        lambda returned, flow, seconds: {"returned_share": 100 * returned / (flow / 60 * seconds)},
+        {"returned_share": "%"},
+        returned=returned.to("mL"),
+        flow=delivery.to("mL/min"),
+        seconds=lasted.to("s"),
+    )["returned_share"]
+    return {"returned_share": Estimate(found.value, "%", found.low, found.high, "ratio", 0.0)}

@@ -1,0 +1,1 @@
+"""Voltage drop under current, insulation, supply and ground of a driver."""

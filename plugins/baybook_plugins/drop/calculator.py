@@ -1,0 +1,214 @@
+"""Voltage drop along wires and plugs under current, insulation to the housing, an output stage while it is on."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Annotated, Any
+
+from baybook.api import (
+    CONTROL_LOSS,
+    HIGH_PRESSURE,
+    HIGH_VOLTAGE,
+    MAKERS_DATA,
+    RUNNING_ENGINE,
+    Answer,
+    Calculator,
+    Choice,
+    Count,
+    Estimate,
+    Example,
+    Flag,
+    Meaning,
+    Message,
+    Output,
+    Problem,
+    Reading,
+    Result,
+    Rule,
+    SpecRange,
+    area,
+    calculator,
+    current,
+    hookimpl,
+    judge,
+    length,
+    propagate,
+    readings,
+    resistance,
+    spec_range,
+    temperature,
+    voltage,
+)
+
+from .circuits import PARTS, SENSE, answers
+from .findings import Circuit, findings
+from .model import at_work, clean, total
+from .procedure import PROCEDURE
+
+MEANINGS = (
+    Meaning("drop above the range", "resistance on the way: pin, plug, splice, fuse, relay or strand",
+            "in sections, leads fitted at zero and key off; then clean or replace that one", "above", "drop_at_work"),
+    Meaning("one section above its range", "the resistance is there",
+            "rail at zero, key off: look at its pins and crimps; measure again", "above", "section_drop"),
+    Meaning("drop within the range, current flowing", "supply and ground arrive at this part", "its coil, then the part itself "
+            "(calculator coil)"),
+    Meaning("drop near zero, no current", "nothing is said: along a dead wire there is no drop",
+            "supply, ground and drive first; whether both wires lead through"),
+    Meaning("insulation below the range", "a pin or its wire leads to the housing",
+            "rail at zero, key off, plug off: the part alone, then the wire alone", "below", "insulation"),
+    Meaning("on-state drop above the range", "the output stage or its ground drops too much",
+            "ground of the control unit; the drive by oscilloscope, leads fitted with the key off", "above", "driver_drop"),
+    Meaning("battery loses more than the sections show", "it is lost where nothing was read", "read the section in between"),
+)  # fmt: skip
+OUTPUTS = {
+    "section_drop": Output("voltage", "drop of each section", "U_i", always=False, each="section"),
+    "section_resistance": Output("resistance", "resistance of each section", "R_i", unit="mohm", always=False, each="section"),
+    "total_drop": Output("voltage", "drop of all sections together, as read", "U", always=False),
+    "drop_at_work": Output("voltage", "drop of all sections together, at the circuit's own current", "U_w", always=False),
+    "lost": Output("voltage", "loss from the battery to the part", "U_l", always=False),
+    "unexplained": Output("voltage", "lost where nothing was read", "U_x", always=False),
+    "copper_drop": Output("voltage", "what the copper alone drops at that current", "U_c", unit="mV", always=False),
+    "insulation": Output("resistance", "lowest from a pin to the housing", "R_h", unit="kohm", always=False, at_least=0.0),
+    "driver_drop": Output("voltage", "across the output stage while it is on", "U_d", always=False),
+}
+
+
+def something_read(
+    drops: tuple[Reading | None, ...] | None, battery: Reading | None, insulation: Reading | None, over_range: bool,
+    driver: Reading | None,
+) -> Iterator[Problem]:  # fmt: skip
+    """Any reading."""
+    if not drops and battery is None and insulation is None and not over_range and driver is None:
+        yield Problem("drops", None, "is missing, and so is every other reading",
+                      "give the drops along the way, such as 0.04 V; 0.35 V; 0.05 V")  # fmt: skip
+
+
+def which_injector(part: str, number: int | None) -> Iterator[Problem]:
+    """An injector has a number."""
+    if part == "injector" and number is None:
+        yield Problem("number", None, "is needed with an injector", "give which one, such as 3")
+
+
+@calculator(
+    title="Voltage drop and insulation",
+    stage="any",
+    side="control",
+    proves="Whether supply and ground arrive where current flows, and whether a pin leads to the housing. Not the part itself, "
+    "not its drive, and nothing where no current flows.",
+    outputs=OUTPUTS,
+    cautions=(HIGH_PRESSURE, HIGH_VOLTAGE, CONTROL_LOSS, RUNNING_ENGINE, MAKERS_DATA),
+    sources=(
+        "Ohm's law; drops in series add up (Kirchhoff).",
+        "Copper: 58 m/(ohm mm2) at 20 °C, IEC 60028:1925; (234.5 + t)/254.5 over temperature, copper handbooks.",
+        "What a drop says only under current: common practice, no source.",
+    ),
+    examples=(
+        Example({"part": "tank-pump", "current": "10 ± 0 A", "wire_length": "5.8 ± 0 m", "wire_section": "1 ± 0 mm2",
+                 "wire_temperature": "20 ± 0 °C", "drops": ["0.3 ± 0 V", "0.2 ± 0 V"], "limit": "<= 0.6 V",
+                 "section_limit": "<= 0.35 V", "battery": "13.5 ± 0 V", "at_part": "12.9 ± 0 V"},
+                {"copper_drop": (1000.0, "mV", 1e-9), "total_drop": (0.5, "V", 1e-9), "lost": (0.6, "V", 1e-9),
+                 "unexplained": (0.1, "V", 1e-9), "section_resistance": ((30.0, 20.0), "mohm", 1e-9)},
+                "IEC 60028: 5.8 m of 1 mm2 is 0.1 ohm at 20 °C; Ohm's law with 10 A"),
+        Example({"part": "inlet-valve", "insulation": "2.0 ± 0.1 Mohm", "insulation_limit": ">= 1 Mohm",
+                 "driver": "0.4 ± 0.02 V", "driver_limit": "<= 0.8 V", "drops": ["0.10 ± 0.01 V"],
+                 "current": "1 ± 0.01 A", "work_current": "2 ± 0 A",
+                 "limit": "<= 0.5 V"},
+                {"insulation": (2000.0, "kohm", 1e-9), "drop_at_work": (0.2, "V", 1e-9)}, "Ohm's law: twice the current",
+                card=False),
+    ),
+    procedure=PROCEDURE,
+    formulas=("U = U_1 + … + U_n", "R_i = U_i / I", "U_w = U · I_w / I", "U_l = U_b − U_p", "U_x = U_l − U",
+              "U_c = I · L / (58 · A) · (234.5 + t) / 254.5"),
+    meanings=MEANINGS,
+    rules=(something_read, which_injector, Rule("work_current", ("current", "drops")), Rule("battery", ("at_part",)),
+           Rule("at_part", ("battery",)), Rule("wire_length", ("wire_section", "current")),
+           Rule("wire_section", ("wire_length",)), Rule("limit", ("drops",)),
+           Rule("section_limit", ("drops",)), Rule("driver_limit", ("driver",))),
+    sense=SENSE,
+)  # fmt: skip
+def drop(
+    part: Annotated[str, Choice("whose circuit it is", words=PARTS)],
+    number: Annotated[int | None, Count("which injector", at_least=1, at_most=24)],
+    current: Annotated[Reading | None, current("current that flows meanwhile, by clamp", symbol="I", at_least="0 A",
+                       usual="5.0 A")],
+    drops: Annotated[tuple[Reading | None, ...] | None, readings("voltage", "drop of each section, from battery plus to the "
+                     "part and back to battery minus; - for one not read", gaps=True, at_most_count=12, usual="0.05 V")],
+    limit: Annotated[SpecRange | None, spec_range("voltage", "largest drop of all sections together", judges="drop_at_work",
+                     at_least="0 V", usual="<= 0.5 V")],
+    section_limit: Annotated[SpecRange | None, spec_range("voltage", "largest drop of each section", judges="section_drop",
+                             at_least="0 V", usual="<= 0.1 V")],
+    work_current: Annotated[Reading | None, current("current of the circuit at work, where it was loaded with less",
+                            symbol="I_w", above="0 A", usual="10 A")],
+    battery: Annotated[Reading | None, voltage("voltage at the battery meanwhile", symbol="U_b", above="0 V", at_most="60 V",
+                       usual="13.8 V")],
+    at_part: Annotated[Reading | None, voltage("voltage across the part's own pins meanwhile", symbol="U_p", at_least="0 V",
+                       at_most="60 V", usual="13.4 V")],
+    wire_length: Annotated[Reading | None, length("length of the wire, there and back", symbol="L", above="0 m", at_most="50 m",
+                           usual="6.0 m")],
+    wire_section: Annotated[Reading | None, area("cross-section of the wire", symbol="A", above="0.05 mm2", at_most="100 mm2",
+                            usual="1.5 mm2")],
+    wire_temperature: Annotated[Reading, temperature("temperature of the wire", symbol="t", at_least="-40 °C", at_most="150 °C",
+                                usual="25 ± 15 °C", default="25 ± 15 °C")],
+    insulation: Annotated[Reading | None, resistance("lowest resistance from a pin to the housing, plug off", at_least="0 ohm",
+                          usual="20 Mohm")],
+    over_range: Annotated[bool, Flag("every pin shows over-range to the housing")],
+    insulation_limit: Annotated[SpecRange | None, spec_range("resistance", "range of that resistance", judges="insulation",
+                                at_least="0 ohm", usual=">= 1 Mohm")],
+    driver: Annotated[Reading | None, voltage("voltage between switched wire and its ground or supply, while on",
+                      at_least="0 V", at_most="60 V", usual="0.4 V")],
+    driver_limit: Annotated[SpecRange | None, spec_range("voltage", "largest drop of the output stage while on",
+                            judges="driver_drop", at_least="0 V", usual="<= 0.8 V")],
+) -> Result:  # fmt: skip
+    """Work out voltage drops under current, and what insulation and output stage say."""
+    found: dict[str, Any] = {}
+    taken = tuple(one.to("V") for one in drops or () if one is not None)
+    flows = current is not None and current.interval[0] > 0
+    if drops:
+        found["section_drop"] = tuple(None if one is None else Estimate.from_reading(one) for one in drops)
+        found |= propagate(lambda us: {"total_drop": total(us)}, {"total_drop": "V"}, us=taken)
+        if current is not None and flows:
+            found["section_resistance"] = tuple(None if one is None else _ohm(one, current) for one in drops)
+        found["drop_at_work"] = found["total_drop"]
+        if current is not None and flows and work_current is not None:
+            found |= propagate(lambda us, i, w: {"drop_at_work": at_work(total(us), i, w)}, {"drop_at_work": "V"}, us=taken,
+                               i=current.to("A"), w=work_current.to("A"))  # fmt: skip
+    if battery is not None and at_part is not None:
+        ends = {"b": battery.to("V"), "p": at_part.to("V")}
+        found |= propagate(lambda b, p: {"lost": b - p}, {"lost": "V"}, **ends)
+        if drops and None not in drops:
+            found |= propagate(lambda b, p, us: {"unexplained": b - p - total(us)}, {"unexplained": "V"}, **ends, us=taken)
+    if wire_length is not None and wire_section is not None and current is not None:
+        wire = {"m": wire_length.to("m"), "a": wire_section.to("mm2"), "t": wire_temperature.to("°C"), "i": current.to("A")}
+        copper = propagate(lambda i, m, a, t: {"c": clean(i, m, a, t)}, {"c": "V"}, **wire)["c"]
+        found["copper_drop"] = copper.to("mV")
+    for name, reading in (("insulation", insulation), ("driver_drop", driver)):
+        if reading is not None:
+            found[name] = Estimate.from_reading(reading)
+    circuit = Circuit(part, number, current, work_current, over_range, None in (drops or ()))
+    verdicts = [
+        judge(name, found[name], spec)
+        for name, spec in (("drop_at_work", limit), ("insulation", insulation_limit), ("driver_drop", driver_limit))
+        if spec and name in found
+    ]
+    if section_limit:
+        each = found.get("section_drop", ())
+        verdicts += [judge("section_drop", one, section_limit, index=at) for at, one in enumerate(each, 1) if one is not None]
+    kept = tuple(circuit.counting(verdict) for verdict in verdicts)
+    said = [*answers(part, kept), *([Answer("path", 1 - SURE)] if circuit.dead else [])]
+    told = (SMALL,) if work_current is not None else ()
+    return Result(found, kept, findings(circuit, found, kept, MEANINGS), told, answers=tuple(said))
+
+
+SURE = 0.95
+"""How sure a circuit without current is open or not driven. common practice, no source."""
+SMALL = Message("It was loaded with less than the circuit carries: the drop is told for its own current.")
+
+
+def _ohm(drop: Reading, current: Reading) -> Estimate:
+    return propagate(lambda u, i: {"r": u / i}, {"r": "ohm"}, u=drop.to("V"), i=current.to("A"))["r"].to("mohm")
+
+
+@hookimpl
+def baybook_calculators() -> list[Calculator]:
+    """Offer the calculator."""
+    return [drop]

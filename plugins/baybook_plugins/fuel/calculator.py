@@ -1,0 +1,290 @@
+"""The fuel: density at 15 °C, viscosity over temperature, what is seen and smelt, and what that does to other tests."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Annotated, Any
+
+from baybook.api import (
+    CLEAR,
+    COVERAGE,
+    FLAMMABLE,
+    HIGH_PRESSURE,
+    KEY_OFF,
+    MAKERS_DATA,
+    TO_ZERO,
+    Action,
+    Answer,
+    Calculator,
+    Choice,
+    Condition,
+    Estimate,
+    Example,
+    Finding,
+    Flag,
+    InputError,
+    Meaning,
+    Message,
+    Output,
+    Problem,
+    Procedure,
+    Question,
+    Reading,
+    Result,
+    Rule,
+    Sense,
+    SpecRange,
+    calculator,
+    density,
+    hookimpl,
+    judge,
+    kinematic_viscosity,
+    propagate,
+    ratio,
+    spec_range,
+    temperature,
+)
+from baybook_physics import viscosity as walther
+
+from .grades import GRADES
+from .model import ESTER_SLOPE, ESTER_U95, density_15, dynamic_ratio, of_glass
+
+LOOKS = {
+    "clear": "clear and bright",
+    "hazy": "hazy or milky",
+    "water": "drops or a layer at the bottom",
+    "dark": "dark, with dirt",
+}
+SMELLS = {"usual": "as diesel fuel does", "petrol": "of petrol", "other": "of something else"}
+SURE = 0.95
+"""How sure eye and nose are. common practice, no source."""
+DO_NOT_RUN = Message("do not start the engine; drain, flush and fill with known fuel; then look for swarf in filter and inlet")
+SEEN = {
+    "hazy": (Message("Hazy fuel: water in it, or wax in the cold"), "indicated",
+             Message("warm the sample: haze that stays is water; drain the filter, look again")),
+    "water": (Message("Free water at the bottom of the sample"), "proven",
+              Message("low side relieved, drain tank and filter; look for rust at pump and injectors before they are blamed")),
+    "dark": (Message("Dark fuel with dirt: growth, rust or swarf"), "indicated",
+             Message("low side relieved, open the filter: swarf accuses the high-pressure pump, slime the tank")),
+    "petrol": (Message("It smells of petrol; density cannot show a small share, its flash point can"), "indicated", DO_NOT_RUN),
+    "other": (Message("It smells of something that is not diesel fuel"), "indicated", DO_NOT_RUN),
+}  # fmt: skip
+"""Strength and next test by what is seen and smelt. common practice, no source."""
+ELSEWHERE = (
+    "At {there} it is {thick} times as thick as at 40 °C: at the same flow the drop of a filter is so many times as great, and "
+    "what leaks through gaps, returns among it, is {thin} times as much."
+)
+WRONG = Message("With another fuel than the limits are for, returns, holds and filter drops say little: change it first.")
+COLD = Message("Below the cloud point, which this test does not measure, wax decides and no such rule holds.")
+GOOD = Message("Density is that of the grade, the sample clear and of the usual smell")
+UNTOLD = Message("Density and looks do not show a small share of petrol, dissolved water, or poor ignition: a laboratory does.")
+OUTPUTS = {
+    "state": Output("word", "what was found of the fuel"),
+    "density_15": Output("density", "density at 15 °C", "rho_15", always=False),
+    "viscosity_40": Output("kinematic viscosity", "viscosity at 40 °C", "nu_40", always=False),
+    "viscosity_there": Output("kinematic viscosity", "viscosity at the temperature wanted", "nu", always=False),
+    "drop_factor": Output("ratio", "drop of a filter there, over that at 40 °C", "k", unit="1", always=False, at_least=0.0),
+    "leak_factor": Output("ratio", "leak through a gap there, over that at 40 °C", "l", unit="1", always=False, at_least=0.0),
+}
+MEANINGS = (
+    Meaning("denser than the range", "ester, heating oil or another heavy part", "delivery note; sample to a laboratory",
+            "above", "density_15"),
+    Meaning("lighter than the range", "winter grade, kerosine, petrol or paraffinic fuel",
+            "smell and flash point; delivery note; do not run it while petrol is possible", "below", "density_15"),
+    Meaning("within the range", "this is not against the fuel; petrol, water and dirt do not show so",
+            "look and smell; then pressure and flow (calculator supply)", "within", "density_15", strength="undecided"),
+    Meaning("thicker than the range", "ester, heavy oil or another fuel", "delivery note; sample to a laboratory", "above",
+            "viscosity_40"),
+    Meaning("thinner than the range", "petrol or kerosine in it: pump and injectors lose their film",
+            "do not run it; flash point", "below", "viscosity_40"),
+    Meaning("within the range", "this is not against the fuel", "look and smell", "within", "viscosity_40",
+            strength="undecided"),
+    Meaning("water, haze or petrol", "what is seen or smelt proves more than any number", "drain, flush, new filter"),
+)  # fmt: skip
+PROCEDURE = Procedure(
+    entry=(
+        Condition("The fuel's grade and its season are known.", ("grade", "ester")),
+        Condition("No flame, no hot parts; extraction on.", otherwise="wait: petrol in it makes vapour that burns"),
+    ),
+    steps=(
+        TO_ZERO,
+        KEY_OFF,
+        Action("Relieve the low side the maker's way; see its zero.", hands="low side"),
+        Action("Draw a sample at tank or filter drain.", tool="a clean glass jar with a lid", hands="low side"),
+        Action("Let it settle; look through it.", ("look",)),
+        Action("Open the jar at arm's length; note the smell.", ("smell",)),
+        Action(
+            "Read density and temperature together.", ("density", "temperature", "hydrometer"), "a hydrometer; a thermometer"
+        ),
+        Action("Copy viscosities from the laboratory's sheet.", ("viscosity", "viscosity_temperature")),
+    ),
+    end=(Action("Close the drain; see that it is dry.", hands="low side"), Action("Label the jar; keep it closed."), CLEAR),
+)
+SENSE = Sense(
+    {
+        "density_15": Question({"tank fuel": 0.3}, 0.01, ("tank fuel",)),
+        "viscosity_40": Question({"tank fuel": 0.4}, 0.01, ("tank fuel",)),
+        "seen and smelt": Question({"tank fuel": 0.7}, 0.02, ("tank fuel",)),
+    },
+    10.0, hands="low side opened",
+)  # fmt: skip
+
+
+def far_apart(viscosity_temperature: Reading | None, second_temperature: Reading | None) -> Iterator[Problem]:
+    """Two viscosities give a slope only at two temperatures."""
+    if viscosity_temperature is None or second_temperature is None:
+        return
+    if abs(viscosity_temperature.number("°C") - second_temperature.number("°C")) < 10:
+        would_do = "give one that is at least 10 K away"
+        yield Problem("second_temperature", second_temperature.text, "is too near to the other temperature", would_do)
+
+
+def something_found(
+    density: Reading | None, viscosity: Reading | None, look: str | None, smell: str | None
+) -> Iterator[Problem]:
+    """Anything that was read, seen or smelt."""
+    if all(item is None for item in (density, viscosity, look, smell)):
+        yield Problem(
+            "density", None, "is missing, and so are viscosity, look and smell", "give one of them, such as look clear"
+        )
+
+
+def of_oil(name: str, symbol: str) -> Any:
+    """A temperature field of the sample."""
+    return temperature(name, symbol=symbol, at_least="-25 °C", at_most="90 °C", usual="20 ± 0.5 °C")
+
+
+def thickness(help: str, symbol: str) -> Any:
+    """A viscosity field."""
+    return kinematic_viscosity(help, symbol=symbol, at_least="0.8 mm2/s", at_most="100 mm2/s", usual="3.0 ± 0.05 mm2/s")
+
+
+@calculator(
+    title="Fuel",
+    stage="supply",
+    side="hydraulic",
+    proves="Whether density and viscosity are those of the grade, and what is seen and smelt. Not how it ignites, not small "
+    "shares of petrol or dissolved water.",
+    outputs=OUTPUTS,
+    cautions=(FLAMMABLE, HIGH_PRESSURE, MAKERS_DATA),
+    sources=(
+        "Density to 15 °C: ASTM D1250-80 Table 54B (API MPMS 11.1, ISO 91-1); of ester EN 14214, annex B, from memory.",
+        "Viscosity over temperature: Walther's line as in ASTM D341, the low term from memory.",
+        "Ranges of EN 590 and EN 14214: from texts that quote them.",
+    ),
+    examples=(
+        Example({"density": "815 ± 0 kg/m3", "temperature": "40 ± 0 °C"},
+                {"density_15": (832.954, "kg/m3", 1e-6), "state": "open"},
+                "ASTM D1250-80 Table 54B, its formula's root by scipy.optimize.brentq"),
+        Example({"viscosity": "2.0 ± 0 mm2/s", "viscosity_temperature": "40 °C", "second_viscosity": "3.0 ± 0 mm2/s",
+                 "second_temperature": "20 °C", "there": "-10 °C", "viscosity_limit": "1.5 to 4 mm2/s",
+                 "density": "832 ± 0 kg/m3", "temperature": "15 ± 0 °C", "density_limit": "820 to 845 kg/m3"},
+                {"viscosity_there": (7.09, "mm2/s", 1e-3), "viscosity_40": (2.0, "mm2/s", 1e-9)},
+                "Walther's line through 3.0 at 20 and 2.0 at 40 °C, computed elsewhere: 7.09 at -10 °C", card=False),
+    ),
+    procedure=PROCEDURE,
+    formulas=("lg lg(nu + 0.7) = A − B · lg(T / K)", "rho = rho_15 · exp(−α · dt · (1 + 0.8 · α · dt))"),
+    meanings=MEANINGS,
+    rules=(something_found, far_apart, Rule("density", ("temperature",)), Rule("viscosity", ("viscosity_temperature",)),
+           Rule("second_viscosity", ("second_temperature", "viscosity")), Rule("there", ("viscosity",)),
+           Rule("density_limit", ("density",)), Rule("viscosity_limit", ("viscosity",))),
+    sense=SENSE,
+)  # fmt: skip
+def fuel(
+    density: Annotated[Reading | None, density("density as read", symbol="rho", at_least="650 kg/m3", at_most="1000 kg/m3",
+                       usual="830 ± 1 kg/m3", usual_range=("780 kg/m3", "900 kg/m3"))],
+    temperature: Annotated[Reading | None, of_oil("temperature of the sample then", "t")],
+    hydrometer: Annotated[bool, Flag("read on a glass hydrometer with a scale for 15 °C")],
+    ester: Annotated[Reading, ratio("share of ester by volume", exact=True, at_least="0 %", at_most="100 %", usual="7 %",
+                     default="0 %")],
+    grade: Annotated[str | None, Choice("grade whose range is taken where none is typed in",
+                     words={name: grade.title for name, grade in GRADES.items()})],
+    density_limit: Annotated[SpecRange | None, spec_range("density", "range of the density at 15 °C", judges="density_15",
+                             at_least="650 kg/m3", usual="820 to 845 kg/m3")],
+    viscosity: Annotated[Reading | None, thickness("viscosity, from a laboratory", "nu_1")],
+    viscosity_temperature: Annotated[Reading | None, of_oil("temperature of that viscosity", "t_1")],
+    second_viscosity: Annotated[Reading | None, thickness("viscosity at another temperature", "nu_2")],
+    second_temperature: Annotated[Reading | None, of_oil("temperature of the second viscosity", "t_2")],
+    viscosity_limit: Annotated[SpecRange | None, spec_range("kinematic viscosity", "range of the viscosity at 40 °C",
+                               judges="viscosity_40", at_least="0.5 mm2/s", usual="2 to 4.5 mm2/s")],
+    there: Annotated[Reading | None, of_oil("temperature at which it is wanted, such as that of another test", "t_w")],
+    look: Annotated[str | None, Choice("what is seen in a glass jar", words=LOOKS)],
+    smell: Annotated[str | None, Choice("what it smells of", words=SMELLS)],
+) -> Result:  # fmt: skip
+    """Work out whether a fuel is what it should be, and what it does to other tests."""
+    found: dict[str, Estimate] = {}
+    notes = [UNTOLD]
+    if density is not None and temperature is not None:
+        found["density_15"] = _at_15(density, temperature, ester, hydrometer=hydrometer)
+    if viscosity is not None and viscosity_temperature is not None:
+        slope = _slope(viscosity, viscosity_temperature, second_viscosity, second_temperature)
+        found |= _viscosities(viscosity, viscosity_temperature, slope, there, found.get("density_15"))
+    if there is not None and "drop_factor" in found:
+        told = {"thick": found["drop_factor"], "thin": found["leak_factor"]}
+        notes.append(Message(ELSEWHERE, there=there, **told))
+        notes += [COLD] if there.number("°C") < 5 else []
+    limits = dict(zip(("density_15", "viscosity_40"), GRADES[grade].ranges() if grade else (None, None), strict=True))
+    limits |= {name: one for name, one in (("density_15", density_limit), ("viscosity_40", viscosity_limit)) if one}
+    verdicts = tuple(judge(name, found[name], limit) for name, limit in limits.items() if limit and name in found)
+    words = {verdict.verdict for verdict in verdicts}
+    odd = [SEEN[word] for word in (look, smell) if word in SEEN]
+    if "outside" in words or smell in ("petrol", "other"):
+        notes.append(WRONG)
+    further = tuple(Finding("", "", said, strength, then) for said, strength, then in odd)  # type: ignore[arg-type]  # words of SEEN
+    good = words == {"within"} and look == "clear" and smell == "usual"
+    cleared = (Finding("", "", GOOD, "cleared", Message("pressure and flow (calculator supply)")),) if good else ()
+    state = "contaminated" if odd else "wrong" if "outside" in words else "as it should be" if good else "open"
+    seen = () if look is None and smell is None else (Answer("seen and smelt", 1 - SURE if odd else SURE),)
+    return Result({"state": state, **found}, verdicts, cleared, tuple(notes), further=further, answers=seen)
+
+
+def _at_15(reading: Reading, temperature: Reading, ester: Reading, *, hydrometer: bool) -> Estimate:
+    """Density at 15 °C. Raises InputError for what no fuel's table holds."""
+    function = of_glass(density_15) if hydrometer else density_15
+    slope = Estimate.of(ESTER_SLOPE, "", ESTER_U95 / COVERAGE)
+    try:
+        return propagate(
+            lambda rho, t, share, s: {"d": function(rho, t, share, s)}, {"d": "kg/m3"}, rho=reading.to("kg/m3"),
+            t=temperature.to("°C"), share=ester.to("1"), s=slope,
+        )["d"]  # fmt: skip
+    except ValueError as error:
+        raise InputError.one(
+            "density", reading.text, "is that of no fuel at this temperature", "check number and unit"
+        ) from error
+
+
+def _slope(nu: Reading, t: Reading, other: Reading | None, other_t: Reading | None) -> Estimate:
+    """The slope through two viscosities, or the usual one."""
+    if other is None or other_t is None:
+        return Estimate.of(walther.SLOPE, "", walther.SLOPE_U95 / COVERAGE)
+    inputs = {"nu": nu.to("mm2/s"), "t": t.to("°C"), "other": other.to("mm2/s"), "other_t": other_t.to("°C")}
+    return propagate(lambda nu, t, other, other_t: {"b": walther.slope(nu, t, other, other_t)}, {"b": ""}, **inputs)["b"]
+
+
+def _viscosities(nu: Reading, t: Reading, slope: Estimate, there: Reading | None, rho: Estimate | None) -> dict[str, Estimate]:
+    """At 40 °C, and where it is wanted with what that does to drops and leaks."""
+    inputs: dict[str, Any] = {"nu": nu.to("mm2/s"), "t": t.to("°C"), "b": slope}
+
+    def at(wanted: float) -> Any:
+        return lambda nu, t, b: {"nu": walther.at(wanted, nu, t, b)}
+
+    found = {"viscosity_40": propagate(at(40.0), {"nu": "mm2/s"}, **inputs)["nu"]}
+    if there is not None:
+        inputs["there"] = there.to("°C")
+        found["viscosity_there"] = propagate(
+            lambda nu, t, b, there: {"nu": walther.at(there, nu, t, b)}, {"nu": "mm2/s"}, **inputs
+        )["nu"]
+        known = rho or Estimate.of(832.5, "kg/m3", 12.5 / COVERAGE)
+        found |= propagate(
+            lambda nu, t, b, there, rho: {
+                "drop_factor": dynamic_ratio(there, nu, t, b, rho), "leak_factor": 1 / dynamic_ratio(there, nu, t, b, rho)
+            },
+            {"drop_factor": "1", "leak_factor": "1"}, **inputs, rho=known,
+        )  # fmt: skip
+    return found
+
+
+@hookimpl
+def baybook_calculators() -> list[Calculator]:
+    """Offer the calculator."""
+    return [fuel]

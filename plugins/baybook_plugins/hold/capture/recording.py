@@ -1,0 +1,86 @@
+"""The hold in a capture: only rows with the engine at rest, found or cut where the user says."""
+
+from __future__ import annotations
+
+from typing import Any, NamedTuple
+
+import numpy as np
+from numpy.typing import NDArray
+
+from baybook.api import InputError, Reading
+
+from .window import AT_REST, Window, find_at_rest, find_window, stands_still, stretches
+
+Floats = NDArray[np.float64]
+Rows = NDArray[np.bool_]
+
+
+class Held(NamedTuple):
+    """Time (s) and pressure (MPa gauge) of one hold, shape (n,)."""
+
+    time: Floats
+    pressure: Floats
+    window: Window | None = None
+    """Where it was found; None where the user cut it."""
+    kept_up: bool = False
+    """It hardly falls, and nothing shows that the pump stood: it may have been kept up."""
+    turning: bool = False
+    """Rows with the engine turning were left out."""
+    unseen: bool = False
+    """The capture has no engine speed, and begins with the hold."""
+
+
+def held(request: Any, begin: Reading | None, finish: Reading | None) -> Held:
+    """Read the capture, find its hold or cut it. Raises InputError."""
+    recording = request.read()
+    channel = recording.channel("rail")
+    pressure = channel.to("MPa")
+    if channel.reference == "absolute":
+        pressure = pressure - 0.101325
+    good = np.isfinite(pressure)
+    rest = _at_rest(recording)
+    time, pressure, rest = recording.time[good], pressure[good], None if rest is None else rest[good]
+    if begin is None and finish is None:
+        window = _found(request, time, pressure, rest)
+        first, end = window.first, window.end
+    else:
+        window = None
+        low, high = (begin.number("s") if begin else -np.inf), (finish.number("s") if finish else np.inf)
+        first, end = _cut(request, (time >= low) & (time <= high), rest)
+    still = rest is None and end - first > 2 and stands_still(time[first:end], pressure[first:end])
+    turning = rest is not None and not bool(rest.all())
+    return Held(time[first:end], pressure[first:end], window, still, turning, rest is None and first == 0)
+
+
+def _at_rest(recording: Any) -> Rows | None:
+    """Whether the engine stood, row by row, as last logged; None without its speed."""
+    if "rpm" not in recording.channels:
+        return None
+    speed = recording.channel("rpm").to("rpm")
+    rows = np.flatnonzero(np.isfinite(speed))
+    last = rows[np.maximum(np.searchsorted(rows, np.arange(len(speed)), "right") - 1, 0)]
+    rest: Rows = np.abs(speed[last]) < AT_REST
+    return rest
+
+
+def _found(request: Any, time: Floats, pressure: Floats, rest: Rows | None) -> Window:
+    if rest is not None and not rest.any():
+        raise _turns(request)
+    try:
+        return find_window(time, pressure) if rest is None else find_at_rest(time, pressure, rest)
+    except ValueError as error:
+        hint = "give a capture of a shut rail, or say where it is with begin and finish"
+        raise InputError.one("capture", str(request), f"has no pressure-decay segment: {error}", hint) from error
+
+
+def _cut(request: Any, inside: Rows, rest: Rows | None) -> tuple[int, int]:
+    """The longest run of rows inside the cut with the engine at rest."""
+    if rest is not None and inside.any() and not (inside & rest).any():
+        raise _turns(request)
+    runs = stretches(inside if rest is None else inside & rest)
+    return max(runs, key=lambda run: run[1] - run[0], default=(0, 0))
+
+
+def _turns(request: Any) -> InputError:
+    hint = "log on after the stop: a rail is left to itself only with the engine at rest"
+    return InputError.one("capture", str(request), "has no pressure-decay segment: the engine turns in every row", hint)

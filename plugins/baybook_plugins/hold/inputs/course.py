@@ -1,0 +1,103 @@
+"""How the pressure went: two readings, many by hand, or a capture."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from itertools import pairwise
+from typing import Annotated, Any, NamedTuple
+
+from baybook.api import KINDS, CaptureFile, Problem, Reading, duration, gauge_pressure, readings
+
+from ..two_point.readings import rises
+from .rail import HIGHEST, HIGHEST_MPA, Rail, pair
+from .wanted import Wanted
+
+
+class Course(NamedTuple):
+    """What was read of the pressure."""
+
+    start: Annotated[
+        Reading | None,
+        gauge_pressure("rail pressure when the pump stopped", symbol="p1", above="0 bar", usual="1100 bar", unnamed=True),
+    ]
+    end: Annotated[
+        Reading | None,
+        gauge_pressure("rail pressure at the end", symbol="p2", at_least="0 bar", usual="600 bar", unnamed=True),
+    ]
+    time: Annotated[
+        Reading | None,
+        duration("between the two readings", symbol="t", above="0 s", usual="30 s", usual_range=("2 s", "48 h"), unnamed=True),
+    ]
+    capture: Annotated[
+        Any | None,
+        CaptureFile(
+            "the logged rail pressure, in place of two readings",
+            channels={"rail": KINDS["gauge pressure"]},
+            also={"rpm": KINDS["speed"]},
+        ),
+    ]
+    begin: Annotated[Reading | None, duration("begin of the hold in the capture, from its first row", at_least="0 s")]
+    finish: Annotated[Reading | None, duration("end of the hold in the capture", above="0 s")]
+    pressures: Annotated[
+        tuple[Reading, ...] | None,
+        readings("gauge pressure", "many readings by hand, in place of two", at_least_count=8, at_most_count=500),
+    ]
+    times: Annotated[
+        tuple[Reading, ...] | None,
+        readings("time", "when each of many readings was taken", at_least_count=8, at_most_count=500),
+    ]
+
+    @property
+    def ways(self) -> list[str]:
+        """The ways that were taken: start, pressures, capture."""
+        taken = {"start": (self.start, self.end, self.time), "pressures": (self.pressures, self.times)}
+        return [way for way, given in {**taken, "capture": (self.capture,)}.items() if any(given)]
+
+
+def one_way(course: Course, until: Reading | None) -> Iterator[Problem]:
+    """More than one way, and what belongs to another way than the one that was taken."""
+    if len(course.ways) > 1:
+        why = f"cannot be used together: {' and '.join(course.ways)} are both given"
+        yield Problem(course.ways[-1], None, why, "give one of them")
+        return
+    extras = {"begin": (course.begin, ("capture",)), "finish": (course.finish, ("capture",))}
+    for name, (given, ways) in {**extras, "until": (until, ("pressures", "capture"))}.items():
+        if given and course.ways and course.ways[0] not in ways:
+            yield Problem(name, None, f"goes with {' or '.join(ways)}, which is not given", "leave it out")
+
+
+def two_readings(course: Course, rail: Rail, wanted: Wanted) -> Iterator[Problem]:
+    """What keeps two readings from being used."""
+    start, end, time, _, *_ = course
+    if course.ways not in ([], ["start"]):
+        return
+    for name, reading, example in (("start", start, "1100 bar"), ("end", end, "600 bar"), ("time", time, "30 s")):
+        if reading is None:
+            yield Problem(name, None, "is missing", f"give it, such as {example}, or a capture")
+    if start and start.number("MPa") > HIGHEST_MPA:
+        yield Problem("start", start.text, "is not possible here", f"give at most {HIGHEST}")
+    if start and end and rises(pair(start, "MPa"), pair(end, "MPa")):
+        why = f"is above the start, {start.text}, by more than their uncertainty"
+        yield Problem("end", end.text, why, "give the later, lower reading")
+    elif end and _nothing_left(end, time, rail, wanted):
+        yield Problem("end", end.text, "is not above the back pressure", "end the test while pressure is left")
+    if time:
+        yield from wanted.too_far_ahead(time.number("s"))
+
+
+def _nothing_left(end: Reading, time: Reading | None, rail: Rail, wanted: Wanted) -> bool:
+    """Whether the rail was empty at the end, and nothing that is asked can be told from that."""
+    left = end.number("MPa") - rail.back_pressure.number("MPa")
+    by_then = wanted.after is not None and time is not None and wanted.after.number("s") >= time.number("s")
+    told = by_then and (wanted.pressure_limit is not None or wanted.fall_limit is not None)
+    return left < 0.0 or (left == 0.0 and not told)
+
+
+def in_order(pressures: tuple[Reading, ...] | None, times: tuple[Reading, ...] | None) -> Iterator[Problem]:
+    """Readings by hand need a time each, rising."""
+    seconds = [reading.number("s") for reading in times or ()]
+    if len(seconds) != len(pressures or ()):
+        why = f"has {len(seconds)} readings for {len(pressures or ())} pressures"
+        yield Problem("times", None, why, "give one time for each pressure")
+    elif any(later <= sooner for sooner, later in pairwise(seconds)):
+        yield Problem("times", None, "do not rise from reading to reading", "give them in order")

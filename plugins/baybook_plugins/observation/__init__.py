@@ -1,0 +1,1 @@
+"""What was seen, as evidence on the places that it speaks of."""

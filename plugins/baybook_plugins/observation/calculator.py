@@ -1,0 +1,110 @@
+"""observation: what was seen, on which place, and how sure."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from difflib import get_close_matches
+from typing import Annotated
+
+from baybook.api import (
+    FLAMMABLE,
+    HIGH_PRESSURE,
+    HIGH_VOLTAGE,
+    MAKERS_DATA,
+    RUNNING_ENGINE,
+    Answer,
+    Calculator,
+    Choice,
+    Example,
+    Message,
+    Output,
+    Problem,
+    Result,
+    Senses,
+    Text,
+    calculator,
+    hookimpl,
+)
+
+from .known import CODES, FAULT_MEMORY, OBSERVATIONS, OTHER
+
+CONFORMS = {"certain": 0.01, "likely": 0.1, "maybe": 0.3}
+"""The chance that all is well after all, by how sure one is to have seen it. common practice, no source"""
+SURE = {"certain": "seen plainly, and nothing else looks so", "likely": "seen", "maybe": "it seemed so"}
+SEEN = {"yes": "it was seen", "no": "it was looked for and not seen"}
+NONE = "none"
+KINDS_OF_CODE = {**dict.fromkeys(CODES, "a code of this kind is stored"), NONE: "no code is stored"}
+OUTSIDE = "fault outside the fuel system"
+
+
+def place_fits(what: str, place: str | None, code: str | None) -> Iterator[Problem]:
+    """What is not one of the usual has to say its place; what is made on parts, on which of them."""
+    sense = OBSERVATIONS.get(what)
+    if place is None and sense is None:
+        close = get_close_matches(what, OBSERVATIONS, n=1, cutoff=0.75)
+        near = f"did you mean {close[0]}? Else say" if close else "say"
+        yield Problem("what", what, "is not one of the usual observations", f"{near} on which place it was (place)")
+    if place == "not on the map":
+        yield Problem("place", place, "is no place to look at", f'give what as "{OUTSIDE}"')
+    on_parts = sense is not None and sense.aimed and (what != FAULT_MEMORY or code == "circuit")
+    if on_parts and sense is not None and not (place and sense.takes(place)):
+        parts = " or ".join(sense.objects).replace("*", "3")
+        yield Problem("place", place, "is not where this is looked for" if place else "is missing", f"give {parts}")
+
+
+def code_fits(what: str, code: str | None) -> Iterator[Problem]:
+    """A code is one of the fault memory's, and that is nothing without one."""
+    if what == FAULT_MEMORY and code is None:
+        yield Problem("code", None, "is missing", f"give {', '.join(KINDS_OF_CODE)}")
+    if what != FAULT_MEMORY and code is not None:
+        yield Problem("code", code, "belongs to the fault memory", f'give what as "{FAULT_MEMORY}"')
+
+
+@calculator(
+    title="Observation",
+    stage="any",
+    side="any",
+    proves="That something was seen, or looked for and not seen. Which places that speaks of, the kind of observation says.",
+    outputs={"seen": Output("word", "whether it was seen"), "sure": Output("word", "how sure")},
+    cautions=(HIGH_PRESSURE, HIGH_VOLTAGE, RUNNING_ENGINE, FLAMMABLE, MAKERS_DATA),
+    sources=("Which places it speaks of, and how surely: common practice, no source.",),
+    examples=(
+        Example(
+            {"what": "bubbles in the clear hose", "sure": "certain"},
+            {"seen": "yes", "sure": "certain"},
+            "What was seen, as it is",
+        ),
+    ),
+    sense=Senses("what", OBSERVATIONS, OTHER),
+    rules=(place_fits, code_fits),
+)
+def observation(
+    what: Annotated[str, Text("what was looked for", positional=True, known=dict.fromkeys(OBSERVATIONS, "usually looked for"))],
+    seen: Annotated[str, Choice("whether it was seen", words=SEEN, default="yes")],
+    sure: Annotated[str, Choice("how sure", words=SURE, default="likely")],
+    place: Annotated[str | None, Text("on which part: injector 3, inlet valve")],
+    code: Annotated[str | None, Choice("of the fault memory: the kind of code that is stored", words=KINDS_OF_CODE)],
+) -> Result:
+    """Note what was seen, or looked for and not seen.
+
+    What is usually looked for is known by its name and says of itself of which places it speaks; anything else says its place.
+    Of a fault memory one kind of code is one observation; `none` is one too.
+    """
+    doubt = CONFORMS[sure]
+    if what == FAULT_MEMORY:
+        return Result({"seen": "no" if code == NONE else "yes", "sure": sure}, answers=tuple(_codes(code, doubt)))
+    conforms = doubt if seen == "yes" else 1.0 - doubt
+    return Result({"seen": seen, "sure": sure}, answers=(Answer("", conforms, said=Message.of(SEEN[seen])),))
+
+
+def _codes(code: str | None, doubt: float) -> Iterator[Answer]:
+    """A stored code answers its own question; none at all answers all of them."""
+    for word in CODES:
+        if code in (NONE, word):
+            yield Answer(word, 1.0 - doubt if code == NONE else doubt, said=Message("code: {code}", code=Message.of(code)))
+
+
+@hookimpl
+def baybook_calculators() -> list[Calculator]:
+    """The calculator."""
+    return [observation]

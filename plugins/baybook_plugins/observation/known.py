@@ -1,0 +1,65 @@
+"""What is usually looked for, and the places that it speaks of. All reaches are common practice, no source."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from baybook.api import PRESSURE_HIGH, PRESSURE_LOW, Question, Sense
+
+VALVES, INJECTOR = ("inlet valve", "outlet valve"), ("injector *",)
+
+
+def made_on(*patterns: str) -> dict[str, dict[str, str]]:
+    """Places that the input `place` names."""
+    return {pattern: {"place": "{object}"} for pattern in patterns}
+
+
+LOW_SIDE = ("feed line", "filter", "overflow valve", "suction pump", "tank pump", "return line")
+HIGH_SIDE = ("pump drive", "pump elements", "pump outlet", *VALVES, "relief valve", "rail and joints", *INJECTOR)
+FAULT_MEMORY = "fault memory"
+OLD = 0.05
+"""How often a code is stored that has nothing to do with the complaint."""
+CODES: Mapping[str, Question] = {
+    "rail pressure low": Question({place: 0.6 * reach for place, reach in PRESSURE_LOW.items()}, OLD, sought=False,
+                                  measures="rail pressure low"),
+    "rail pressure high": Question({place: 0.6 * reach for place, reach in PRESSURE_HIGH.items()}, OLD, sought=False,
+                                   measures="rail pressure high"),
+    "rail sensor": Question({"rail sensor": 0.3, "rail sensor wiring": 0.6}, OLD),
+    "circuit": Question({"{object} coil": 0.6, "{object} wiring": 0.6, "{object} driver": 0.6}, OLD),
+    "injector output stage": Question({"injector driver": 0.6}, OLD),
+    "supply pump circuit": Question({"tank pump wiring": 0.5, "intermediate pump wiring": 0.5, "tank pump": 0.2}, OLD),
+    "speed or phase": Question({"speed and phase sensors": 0.6}, OLD),
+}  # fmt: skip
+"""By the kind of fault that a code speaks of. An absent one says little: many faults set none, some only after two trips.
+Codes of the rail's pressure count, and are nothing to be looked for: they say what live data say of it."""
+
+OBSERVATIONS: Mapping[str, Sense] = {
+    "bubbles in the clear hose": Sense.one(
+        {"feed line": 0.75, "filter": 0.2, "tank fuel": 0.4}, 8.0, direct=("feed line",), false_alarm=0.05,
+        hands="low side opened",
+    ),
+    "milky, dark or smelling fuel": Sense.one({"tank fuel": 0.7}, 8.0, direct=("tank fuel",)),
+    "empty tank": Sense.one({"tank fuel": 0.3}, 3.0, direct=("tank fuel",), false_alarm=0.01),
+    "swarf in the filter or the inlet valve": Sense.one(
+        {"pump elements": 0.5, "pump drive": 0.5}, 20.0, direct=("pump elements",), hands="low side opened",
+    ),
+    "wetness at the high-pressure side": Sense.one(
+        {"rail and joints": 0.6, "pump outlet": 0.4}, 5.0, direct=("rail and joints", "pump outlet"),
+    ),
+    "wetness at the low-pressure side": Sense.one(
+        {"feed line": 0.4, "filter": 0.15, "return line": 0.3}, 5.0, direct=("feed line", "return line"),
+    ),
+    "damaged or loose plug": Sense.one(
+        {"{object} wiring": 0.5}, 3.0, direct=("{object} wiring",), objects=made_on(*VALVES, *INJECTOR, "rail sensor"),
+    ),
+    FAULT_MEMORY: Sense(CODES, 5.0, objects=made_on(*VALVES, *INJECTOR), together=True),
+    "fault in a low-side part by itself": Sense.one(
+        {"{object}": 0.9}, 25.0, direct=("{object}",), false_alarm=0.01, hands="low side opened", objects=made_on(*LOW_SIDE),
+    ),
+    "fault in a high-side part by itself": Sense.one(
+        {"{object}": 0.95}, 45.0, direct=("{object}",), false_alarm=0.01, hands="high side opened", objects=made_on(*HIGH_SIDE),
+    ),
+    "fault outside the fuel system": Sense({"": Question({}, off_map=0.6)}, 20.0),
+}  # fmt: skip
+OTHER = Sense.one({"{object}": 0.6}, 10.0, direct=("{object}",), objects=made_on("filter"))
+"""Anything else that was seen at a place."""

@@ -1,0 +1,1 @@
+"""Any reading against any range, as evidence on the places that it speaks of."""

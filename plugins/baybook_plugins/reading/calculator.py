@@ -1,0 +1,105 @@
+"""reading: any reading against any range, with the place that it speaks of."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from difflib import get_close_matches
+from typing import Annotated
+
+from baybook.api import (
+    FLAMMABLE,
+    HIGH_PRESSURE,
+    HIGH_VOLTAGE,
+    MAKERS_DATA,
+    RUNNING_ENGINE,
+    Calculator,
+    Choice,
+    Estimate,
+    Example,
+    Message,
+    Output,
+    Problem,
+    Reading,
+    Result,
+    Senses,
+    SpecRange,
+    Text,
+    any_quantity,
+    any_spec_range,
+    calculator,
+    hookimpl,
+)
+
+from .known import OTHER, READINGS
+
+NO_LIMIT = Message("Without a range it has no verdict and says nothing: find the range in the maker's data, and type it in.")
+LOADS = {"yes": "under load, where the complaint is", "no": "not so"}
+
+
+def place_fits(what: str, place: str | None) -> Iterator[Problem]:
+    """A reading that is not one of the usual has to say its place; one that is made on parts, on which of them."""
+    sense = READINGS.get(what)
+    if place is None and sense is None:
+        close = get_close_matches(what, READINGS, n=1, cutoff=0.75)
+        near = f"did you mean {close[0]}? Else say" if close else "say"
+        yield Problem("what", what, "is not one of the usual readings", f"{near} of which place it speaks (place)")
+    if sense is not None and sense.aimed and not (place and sense.takes(place)):
+        parts = " or ".join(sense.objects).replace("*", "3")
+        yield Problem("place", place, "is not where this is read" if place else "is missing", f"give {parts}")
+
+
+def range_fits(value: Reading, limit: SpecRange | None) -> Iterator[Problem]:
+    """Reading and range are of one kind."""
+    if limit is not None and limit.unit.family != value.unit.family:
+        why = f"is a range of {limit.unit.family}, and {value.text} is a {value.unit.family}"
+        yield Problem("limit", str(limit), why, "give both alike")
+    elif limit and limit.kind and {value.kind.reference, limit.kind.reference} == {"gauge", "absolute"}:
+        why = f"is {limit.kind.reference}, and {value.text} is {value.kind.reference}"
+        yield Problem("limit", str(limit), why, "give both alike")
+
+
+@calculator(
+    title="Reading",
+    stage="any",
+    side="any",
+    proves="Whether a reading lies within the range that the data give. Which places that speaks of, the kind of reading says.",
+    outputs={"value": Output("any", "the reading")},
+    cautions=(HIGH_PRESSURE, HIGH_VOLTAGE, RUNNING_ENGINE, FLAMMABLE, MAKERS_DATA),
+    sources=(
+        "Which places a reading speaks of, and how surely: common practice, no source.",
+        "Verdict: ISO 14253-1:2017, JCGM 106:2012.",
+    ),
+    examples=(
+        Example(
+            {"what": "feed pressure", "value": "0.40 ± 0.05 bar", "limit": "3.5 to 5 bar"},
+            {"value": (0.4, "bar", 1e-12)},
+            "The reading as it is",
+        ),
+    ),
+    formulas=("low ≤ value ≤ high",),
+    sense=Senses("what", READINGS, OTHER),
+    rules=(place_fits, range_fits),
+)
+def reading(
+    what: Annotated[
+        str, Text("what was read", positional=True, known=dict.fromkeys(READINGS, "a usual reading"))
+    ],
+    value: Annotated[Reading, any_quantity("what it showed", positional=True, usual="0.4 bar")],
+    limit: Annotated[
+        SpecRange | None, any_spec_range("the range from the data", judges="value", usual="3.5 to 5 bar; sheet 3")
+    ],
+    place: Annotated[str | None, Text("which part it was read on, or speaks of: injector 3, tank pump")],
+    load: Annotated[str | None, Choice("whether it was read under load, where the complaint is", words=LOADS)],
+    condition: Annotated[str | None, Text("in which condition it was read, in words")],
+) -> Result:  # fmt: skip
+    """Judge any reading against any range.
+
+    A usual reading is known by its name and says of itself of which places it speaks; any other says its place.
+    """
+    return Result({"value": Estimate.from_reading(value)}, notes=() if limit else (NO_LIMIT,))
+
+
+@hookimpl
+def baybook_calculators() -> list[Calculator]:
+    """The calculator."""
+    return [reading]

@@ -1,0 +1,67 @@
+"""The usual readings and the places that they speak of. All reaches are common practice, no source."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from baybook.api import STARVED, Need, Question, Sense
+
+MEASURED = 0.01
+"""False alarms of what is measured at the place itself: half of what an indirect look has."""
+LOADED = Need("load", "was it read under load, where the complaint is?", met=0.6, bad=0.05)
+PUMPS, VALVES, INJECTOR = ("tank pump", "intermediate pump"), ("inlet valve", "outlet valve"), ("injector *",)
+
+
+def made_on(*patterns: str) -> dict[str, dict[str, str]]:
+    """Places that the input `place` names."""
+    return {pattern: {"place": "{object}"} for pattern in patterns}
+
+
+def at(reach: Mapping[str, float], minutes: float, *direct: str, on: tuple[str, ...] = (), **more: object) -> Sense:
+    """A reading taken at the very place: what it looks at directly, and on which parts it is made."""
+    return Sense.one(reach, minutes, direct=direct, false_alarm=MEASURED, objects=made_on(*on), **more)
+
+
+_BEFORE_FILTER = {place: reach for place, reach in STARVED.items() if place not in ("filter", "suction pump", "overflow valve")}
+READINGS: Mapping[str, Sense] = {
+    "feed pressure": Sense(
+        {"low": Question(STARVED), "high": Question({"overflow valve": 0.7, "return line": 0.6})},
+        12.0, hands="low side opened", needs=(LOADED,),
+    ),
+    "feed pressure before the filter": Sense(
+        {"low": Question(_BEFORE_FILTER), "high": Question({"filter": 0.75, "overflow valve": 0.3, "return line": 0.4})},
+        12.0, hands="low side opened", needs=(LOADED,),
+    ),
+    "filter pressure drop": at({"filter": 0.9}, 15.0, "filter", hands="low side opened", needs=(LOADED,)),
+    "suction depression": Sense.one(
+        {"feed line": 0.7, "filter": 0.7, "suction pump": 0.5}, 15.0, hands="low side opened", running=True
+    ),
+    "return back pressure": at({"return line": 0.85}, 12.0, "return line", hands="low side opened", running=True),
+    "supply pump current": at(
+        {"{object}": 0.7, "{object} wiring": 0.8, "filter": 0.3}, 8.0, "{object} wiring", on=PUMPS,
+    ),
+    "supply pump delivery": at(
+        {"{object}": 0.85, "{object} wiring": 0.8, "tank fuel": 0.4}, 15.0, "{object}", on=PUMPS, hands="low side opened",
+    ),
+    "rail sensor against gauge or zero": at({"rail sensor": 0.85, "rail sensor wiring": 0.5}, 8.0, "rail sensor"),
+    "rail sensor supply and ground": at({"rail sensor wiring": 0.85}, 8.0, "rail sensor wiring"),
+    "valve wiring voltage drop": at({"{object} wiring": 0.85}, 12.0, "{object} wiring", on=VALVES),
+    "valve drive signal": at({"{object} driver": 0.85, "control unit": 0.3}, 12.0, "{object} driver", on=VALVES),
+    "injector current": at(
+        {"{object} coil": 0.85, "{object} wiring": 0.9, "injector driver": 0.8}, 12.0, "{object} wiring", "injector driver",
+        on=INJECTOR, hands="live wiring",
+    ),
+    "injector quantity correction": Sense.one(
+        {"{object}": 0.5, "{object} coil": 0.6, "{object} wiring": 0.6}, 8.0, false_alarm=0.05, objects=made_on(*INJECTOR),
+        together=True, running=True,
+    ),
+    "outlet valve return": at({"outlet valve": 0.9}, 15.0, "outlet valve", on=("outlet valve",), hands="low side opened"),
+    "pressure with the outlet valve driven shut": Sense.one(
+        {**STARVED, "pump elements": 0.9, "pump drive": 0.7}, 20.0, objects=made_on("outlet valve")
+    ),
+    "pump leak return": at({"pump elements": 0.7}, 15.0, "pump elements", hands="low side opened"),
+    "speed and phase signals": at({"speed and phase sensors": 0.9}, 6.0, "speed and phase sensors"),
+    "control unit supply": at({"control unit": 0.6}, 10.0, "control unit"),
+}  # fmt: skip
+OTHER = at({"{object}": 0.8}, 15.0, "{object}", on=("filter",))
+"""Any other reading, taken at the place that it names."""

@@ -1,0 +1,53 @@
+"""What the readings at pressure, drive and current say of the places. All reaches are common practice, no source."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from math import hypot
+
+from baybook.api import CIRCUIT, PRESSURE_HIGH, PRESSURE_LOW, Answer, Estimate, Message, Question, Reading, Sense, Word
+
+from .fitted import Fitted
+from .states import Asks, Current, Pressure
+
+SENSE = Sense(
+    {
+        "low": Question(PRESSURE_LOW, measures="rail pressure low"),
+        "high": Question(PRESSURE_HIGH, measures="rail pressure high"),
+        "control": Question({"control unit": 0.8, "rail sensor": 0.3, "rail sensor wiring": 0.4}),
+        "current": Question(CIRCUIT, false_alarm=0.005),
+    },
+    10.0, objects=("inlet valve", "outlet valve"),
+)  # fmt: skip
+"""low, high: the pressure against its target. control: whether the drive works against it. current: what the valve gets."""
+SURE = 0.95
+"""How sure it is which way a drive works that was decided with 95 %."""
+
+
+def answers(
+    fitted: Sequence[Fitted], pressure: Reading | None, target: Reading | None, tolerance: Reading, state: Pressure | None
+) -> Iterator[Answer]:
+    """To each question that the readings answer."""
+    if pressure and target and state:
+        low, high = _beyond(pressure, target, tolerance, "bar")
+        said = Message("pressure {state}", state=Word(state, "pressure_state"))
+        yield Answer("low", 1.0 - low, said=said)
+        yield Answer("high", 1.0 - high, said=said)
+    for each in fitted:
+        place = f"{each.valve.place} valve"
+        if state in (Pressure.LOW, Pressure.HIGH) and each.asks in (Asks.MORE, Asks.LESS):
+            right = each.asks is (Asks.MORE if state is Pressure.LOW else Asks.LESS)
+            asks = Message("asks for {asks}", asks=Word(each.asks, "inlet_asks"))
+            yield Answer("control", SURE if right else 1.0 - SURE, place, asks)
+        if each.current is not Current.UNKNOWN and each.read.current and each.read.expected_current:
+            off = sum(_beyond(each.read.current, each.read.expected_current, each.tolerance, "A"))
+            current = Message("current {state}", state=Word(each.current, "inlet_current_state"))
+            yield Answer("current", max(1.0 - off, 0.0), place, current)
+
+
+def _beyond(measured: Reading, wanted: Reading, tolerance: Reading, unit: str) -> tuple[float, float]:
+    """The chances that a reading's true value lies below, and above, what is wanted by more than a share of it; normal."""
+    found, want = measured.to(unit), wanted.to(unit)
+    u, off, allowed = hypot(found.u, want.u), found.value - want.value, abs(want.value) * tolerance.number("1")
+    beside = Estimate.of(off, "1", u)
+    return beside.below(-allowed), beside.above(allowed)

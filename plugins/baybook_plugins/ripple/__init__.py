@@ -1,0 +1,1 @@
+"""Orders of the pump in rail pressure."""

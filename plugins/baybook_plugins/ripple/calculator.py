@@ -1,0 +1,253 @@
+"""Orders of the pump in rail pressure: even elements, or one that gives less."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from typing import TYPE_CHECKING, Annotated, Any
+
+from baybook.api import (
+    HIGH_PRESSURE,
+    KINDS,
+    MAKERS_DATA,
+    RUNNING_ENGINE,
+    Calculator,
+    CaptureFile,
+    Choice,
+    Count,
+    Estimate,
+    Example,
+    FuelName,
+    Meaning,
+    Output,
+    Problem,
+    Reading,
+    Result,
+    SpecRange,
+    calculator,
+    displacement,
+    duration,
+    hookimpl,
+    judge,
+    pressure_difference,
+    ratio,
+    readings,
+    spec_range,
+    speed,
+    temperature,
+    volume,
+)
+
+from .method import PROCEDURE, SENSE
+from .pattern import BEND, OUTLET, findings, of_engine, strokes, suspects, word_of
+from .share import Known, missing
+
+if TYPE_CHECKING:
+    from baybook_physics.orders import Found
+
+RUNS = {"on": "the engine injects", "off": "it is cranked with injection kept off"}
+
+
+def one_way(
+    capture: Any, amplitudes: Sequence[Reading] | None, speed: Reading | None, elements: int, begin: Reading | None,
+    finish: Reading | None,
+) -> Iterator[Problem]:  # fmt: skip
+    """A capture, or amplitudes with a speed, one for each order up to twice the elements."""
+    if (capture is None) == (amplitudes is None):
+        given = None if capture is None else str(capture)
+        yield Problem("capture", given, "or amplitudes is wanted, one of the two", "give a log, or amplitudes and speed")
+    if amplitudes is not None and speed is None:
+        yield Problem("speed", None, "is missing", "give the engine's speed at which the amplitudes were read")
+    if amplitudes is not None and len(amplitudes) != 2 * elements:
+        why = f"has {len(amplitudes)} orders for {elements} elements"
+        yield Problem("amplitudes", None, why, f"give {2 * elements}, orders 1 to {2 * elements}")
+    for name, reading in (("begin", begin), ("finish", finish)):
+        if reading is not None and capture is None:
+            yield Problem(name, reading.text, "is of a capture", "leave it out")
+
+
+@calculator(
+    title="Orders of the pump",
+    stage="generation",
+    side="hydraulic",
+    proves="Whether rail pressure repeats with each turn of the pump, as one weak element makes it. Not which element, nor "
+    "why, and nothing of a pump whose elements are all weak alike.",
+    cautions=(HIGH_PRESSURE, RUNNING_ENGINE, MAKERS_DATA),
+    sources=(
+        "Half-sine strokes as a Fourier series: handbooks of mathematics; pump pulsation: hydraulics handbooks.",
+        "Orders by a Hann window over turns of the pump: Harris, Proc. IEEE 66 (1978) 51; sample rate: Shannon 1949.",
+        "Less than a tenth of an element as even, more than half as a fault: common practice, no source.",
+    ),
+    outputs={
+        "pattern": Output("word", "even, uneven or undecided"),
+        "missing_share": Output("ratio", "of one element's delivery, at least", "w", always=False, at_least=0.0),
+        "amplitude": Output("pressure difference", "of each order of the pump", "p_k", at_least=0.0, each="order"),
+        "noise": Output("pressure difference", "beside it, where nothing repeats", always=False, at_least=0.0, each="order"),
+        "frequency": Output("frequency", "of each order", "f_k", at_least=0.0, each="order"),
+        "pump_speed": Output("speed", "of the pump's shaft", "n_p", at_least=0.0),
+    },
+    formulas=("n_p = i · n", "w = p_1 · (V / K) · 2 · π · f_1 / (π / 2 · V_p · n_p / z)"),
+    examples=(
+        Example(
+            inputs={
+                "amplitudes": [f"{p} ± 0 kPa" for p in ("1388.9", "294.7", "0", "29.5", "0", "42.1")],
+                "speed": "1500 ± 0 rpm",
+                "elements": 3,
+                "volume": "30 ± 0 mL",
+                "modulus": "1500 ± 0 MPa",
+                "pump": "0.66667 ± 0 cm3/rev",
+                "injection": "off",
+            },
+            outputs={"missing_share": (50.0, "%", 1e-4), "pattern": "uneven", "pump_speed": (1500.0, "rpm", 1e-9)},
+            source="Three half-sine elements, one at half, 1 L/min at 1500 1/min, 30 cm3, 1.5 GPa: Fourier analysis of their "
+            "motion",
+        ),
+    ),
+    procedure=PROCEDURE,
+    sense=SENSE,
+    meanings=(
+        Meaning(
+            "even",
+            "every element gives alike; all of them may still be weak",
+            "how much the pump gives (calculator cranking)",
+            verdict="within",
+            output="missing_share",
+        ),
+        Meaning(
+            "one element gives less",
+            "its piston, valves, or how it is fed: air, supply",
+            "supply pressure and air first (calculator supply); then have the pump tested",
+            verdict="above",
+            output="missing_share",
+        ),
+        Meaning(
+            "undecided",
+            "the limit ends within the uncertainty",
+            "log for longer, with rail volume and displacement known better",
+            verdict="undecided",
+            output="missing_share",
+        ),
+        Meaning(
+            "the engine's cycle makes the same order",
+            "nothing yet: injectors or cylinders that differ look alike",
+            "crank with injection kept off as the data say",
+        ),
+    ),
+    rules=(one_way,),
+)
+def ripple(
+    elements: Annotated[int, Count("elements of the pump", symbol="z", at_least=2, at_most=12)],
+    capture: Annotated[
+        Any | None,
+        CaptureFile(
+            "the logged rail pressure",
+            channels={"rail": KINDS["gauge pressure"]},
+            also={"rpm": KINDS["speed"], "set": KINDS["gauge pressure"]},
+        ),
+    ],
+    amplitudes: Annotated[
+        tuple[Reading, ...] | None,
+        readings(
+            "pressure difference",
+            "amplitudes (peak values) of orders 1, 2 and on, in place of a capture",
+            at_least="0 bar",
+            at_least_count=4,
+            at_most_count=24,
+        ),
+    ],
+    speed: Annotated[
+        Reading | None, speed("of the engine, where the capture has none", symbol="n", above="0 rpm", at_most="8000 rpm")
+    ],
+    pump_ratio: Annotated[
+        Reading,
+        ratio(
+            "turns of the pump for one of the crank",
+            symbol="i",
+            exact=True,
+            above="0 1",
+            at_most="5 1",
+            usual="0.5 1",
+            default="1 1",
+        ),
+    ],
+    lobes: Annotated[int, Count("strokes of each element in one turn", at_least=1, at_most=6, default=1)],
+    injection: Annotated[str, Choice("what the engine did", words=RUNS, default="on")],
+    begin: Annotated[Reading | None, duration("begin of the steady stretch", at_least="0 s")],
+    finish: Annotated[Reading | None, duration("end of the steady stretch", above="0 s")],
+    volume: Annotated[
+        Reading | None, volume("of rail, pipes and sensor together", symbol="V", above="0 mL", at_most="1 L", usual="22 ± 2 mL")
+    ],
+    pump: Annotated[
+        Reading | None,
+        displacement("what the pump sweeps in one turn", symbol="V_p", above="0 cm3/rev", usual="0.7 cm3/rev"),
+    ],
+    fuel: Annotated[str, FuelName("what is in the rail", default="diesel")],
+    temperature: Annotated[
+        Reading, temperature("of the fuel in the rail", at_least="-40 °C", at_most="120 °C", default="40 ± 15 °C")
+    ],
+    modulus: Annotated[
+        Reading | None,
+        pressure_difference("stiffness of the fuel, where it is known", symbol="K", above="1000 bar", usual="1500 ± 100 MPa"),
+    ],
+    share_limit: Annotated[
+        SpecRange | None,
+        spec_range("ratio", "what one element may lack", judges="missing_share", at_least="0 %", usual="max 20 %"),
+    ],
+) -> Result:
+    """Find the orders of the pump in rail pressure, and a weak element as one that a healthy pump lacks.
+
+    An order counts how often something repeats in one turn of the pump. Equal elements make their number and its multiples
+    alone; one that gives less makes order 1. With rail volume and displacement, and for an even number of elements without,
+    this tells how much of its delivery is missing at least. A capture that was logged too slowly is refused.
+    """
+    from .recording import Pump, ripple_of
+
+    known = Known(elements, lobes, volume, pump, fuel, temperature, modulus)
+    turned = Pump(elements, lobes, pump_ratio.number("1"))
+    plots: tuple[Any, ...] = ()
+    if capture is not None:
+        seen = ripple_of(capture, speed, turned, begin, finish)
+        orders, rate, pressure, plots = seen.orders, seen.rate, seen.pressure, seen.plots
+    else:
+        orders, pressure = by_hand(amplitudes or (), lobes), None
+        rate = speed.number("rpm") / 60 * turned.ratio if speed else 0.0
+    below = suspects(orders, elements, lobes)
+    worst = next((each for each in below if each.stands_out), below[0])
+    own = strokes(orders, elements, lobes)
+    most = max(each.order * (each.amplitude + 1.96 * each.u) for each in own)
+    share = missing(known, worst, own[0], rate, pressure)
+    verdict = judge("missing_share", share, share_limit) if share and share_limit else None
+    engine = of_engine(worst.order, turned.ratio, injection == "on")
+    found = tuple(findings(worst, most, share, engine, verdict.verdict if verdict else ""))
+    outputs: dict[str, Any] = {
+        "pattern": word_of(found),
+        **({"missing_share": share} if share else {}),
+        **vectors(orders, rate),
+    }
+    outputs["pump_speed"] = Estimate.of(
+        60 * rate, "rpm", 60 * rate * (speed.to("rpm").u / speed.number("rpm") if speed else 5e-4)
+    )
+    notes = (*((OUTLET,) if worst.stands_out else ()), *((BEND,) if elements % 2 else ()))
+    return Result(outputs, (verdict,) if verdict else (), found, notes, plots=plots)
+
+
+def by_hand(amplitudes: Sequence[Reading], lobes: int) -> tuple[Found, ...]:
+    """Amplitudes that were read elsewhere: what they carry as an error is their noise."""
+    from baybook_physics.orders import Found
+
+    each = [reading.to("bar") for reading in amplitudes]
+    return tuple(Found(float(n * lobes), one.value, one.u, one.u) for n, one in enumerate(each, 1))
+
+
+def vectors(orders: Sequence[Found], rate: float) -> dict[str, tuple[Estimate, ...]]:
+    """Amplitude, noise and frequency of each order."""
+    return {
+        "amplitude": tuple(Estimate.of(o.amplitude, "bar", o.u, kind="pressure difference", at_least=0.0) for o in orders),
+        "noise": tuple(Estimate.of(o.noise, "bar", kind="pressure difference") for o in orders),
+        "frequency": tuple(Estimate.of(o.order * rate, "Hz", o.order * rate * 5e-4, kind="frequency") for o in orders),
+    }
+
+
+@hookimpl
+def baybook_calculators() -> list[Calculator]:
+    """Offer the calculator."""
+    return [ripple]

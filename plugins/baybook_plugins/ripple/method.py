@@ -1,0 +1,23 @@
+"""How the ripple is logged, and what its outcome says of which places. Common practice, no source."""
+
+from __future__ import annotations
+
+from baybook.api import BEFORE_RUNNING, Action, Condition, HoldPoint, Procedure, Sense
+
+PROCEDURE = Procedure(
+    entry=(
+        Condition("Elements and drive of the pump are known.", reads=("elements", "pump_ratio")),
+        Condition(
+            "The logger is fast enough for the speed.", otherwise="lower the speed; the calculator says which rate would do"
+        ),
+    ),
+    steps=(
+        Action("Connect the logger; tie it clear of belts, fan.", tool="a logger of 100 Hz and more for the rail's sensor"),
+        BEFORE_RUNNING,
+        HoldPoint("From here nobody near engine, rail and lines."),
+        Action("Run at a steady speed, or crank.", state="running"),
+        Action("Log ten turns of the pump and more.", reads=("capture", "speed")),
+    ),
+    end=(Action("Stop the engine.", state="stopped"), Action("Take the logger away; clear.")),
+)
+SENSE = Sense.one({"pump elements": 0.8, "inlet valve": 0.05}, 8.0, direct=("pump elements",), false_alarm=0.02)

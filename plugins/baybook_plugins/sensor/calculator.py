@@ -1,0 +1,340 @@
+"""A rail pressure sensor: volts to pressure, its zero, its supply and ground, and whether a second reading agrees."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Annotated, Any
+
+from baybook.api import (
+    HIGH_PRESSURE,
+    MAKERS_DATA,
+    RUNNING_ENGINE,
+    Calculator,
+    Choice,
+    Estimate,
+    Example,
+    Finding,
+    Meaning,
+    Message,
+    Output,
+    Problem,
+    Reading,
+    Result,
+    Rule,
+    Shared,
+    SpecRange,
+    Word,
+    calculator,
+    gauge_pressure,
+    hookimpl,
+    propagate,
+    ratio,
+    spec_range,
+    voltage,
+)
+
+from .method import PROCEDURE, SENSE
+from .model import Line
+
+KINDS_OF = {
+    "ratiometric": "its signal is a share of its supply",
+    "absolute": "its signal is a voltage, whatever its supply",
+}
+SUPPLY, ZERO, SIGNAL = "supply", "standing_signal", "signal"
+BROKEN = Message(
+    "key off, rail seen to fall to zero: plug, wires and their insulation to ground and supply; then the sensor by exchange"
+)
+OUT_OF_RANGE = "The signal is {share} of the supply, {state}: no pressure gives that. A wire, a plug, or the sensor."
+STUCK = Message(
+    "A zero that stood there all along proves nothing of the sensor at pressure, and nothing of the rail: only a reading that "
+    "was seen to fall does."
+)
+
+
+def something(standing: Reading | None, standing_signal: Reading | None, signal: Reading | None, shown: Reading | None,
+              second: Reading | None, supply: Reading | None) -> Iterator[Problem]:  # fmt: skip
+    """At least one thing to work out, and each only once."""
+    if all(each is None for each in (standing, standing_signal, signal, shown, supply)):
+        yield Problem(
+            "signal", None, "is missing", "give the signal's voltage, or what is shown with the key on after standing"
+        )
+    if standing is not None and standing_signal is not None:
+        yield Problem("standing", standing.text, "is given as well as standing_signal", "give one of the two")
+    if second is not None and shown is None and signal is None:
+        yield Problem(
+            "second", second.text, "has nothing to be compared with", "give what is shown at the same moment, or signal"
+        )
+
+
+def line_rises(low_point: Reading, high_point: Reading) -> Iterator[Problem]:
+    """Full scale lies above zero."""
+    if low_point.number("1") >= high_point.number("1"):
+        yield Problem("high_point", high_point.text, "is not above low_point", "give the share at full scale, such as 90 %")
+
+
+@calculator(
+    title="Rail pressure sensor",
+    stage="storage",
+    side="control",
+    proves="Whether the sensor is right at zero, has its supply and ground, and agrees with a second reading. One point proves "
+    "nothing of the others.",
+    cautions=(HIGH_PRESSURE, RUNNING_ENGINE, MAKERS_DATA),
+    sources=(
+        "Straight line between two shares of the supply, p = FS · (U/U_s - low)/(high - low): data sheets of such sensors.",
+        "Errors of one meter in signal and supply: JCGM 100:2008, 5.2. Verdict: ISO 14253-1:2017.",
+        "Signals half way from the line to ground or supply as broken: common practice, no source.",
+    ),
+    outputs={
+        "pressure": Output("gauge pressure", "what the signal means at the sensor's own supply", "p", always=False),
+        "seen_pressure": Output("gauge pressure", "what the control unit makes of it", "p_s", always=False),
+        "zero_error": Output("pressure difference", "what is told where no pressure is", "e_0", always=False),
+        "supply_error": Output("pressure difference", "made by the drop along the supply wire", "e_s", always=False),
+        "ground_error": Output(
+            "pressure difference", "made at no pressure by the drop along the ground wire", "e_g", always=False
+        ),
+        "difference": Output("pressure difference", "to the second reading", "d", always=False),
+        "supply_voltage": Output("voltage", "between the sensor's supply and ground pins", "U_s", always=False),
+        "ground_voltage": Output("voltage", "along the ground wire", "U_g", always=False),
+        "state": Output("word", "in range, near ground, near supply or not measured"),
+    },
+    formulas=(
+        "p = p_FS · (U / U_s - low) / (high - low)",
+        "e_g = p_FS · U_g / (U_r · (high - low))",
+    ),
+    examples=(
+        Example(
+            inputs={
+                "signal": "4.60 ± 0 V",
+                "supply": "5 ± 0 V",
+                "full_scale": "200 MPa",
+                "standing_signal": "0.55 ± 0 V",
+                "second": "203 ± 0 MPa",
+            },
+            outputs={
+                "pressure": (205.0, "MPa", 1e-9),
+                "zero_error": (2.5, "MPa", 1e-9),
+                "difference": (2.0, "MPa", 1e-9),
+                "supply_voltage": (5.0, "V", 1e-9),
+                "state": "in range",
+            },
+            source="p = FS · (U/U_s - 0.1)/0.8 with 200 MPa: 0.55 V of 5 V is 2.5 MPa, 4.60 V is 205.0 MPa; plain arithmetic",
+        ),
+        Example(
+            inputs={"supply": "4.96 ± 0 V", "reference": "5 ± 0 V", "ground_drop": "0.04 ± 0 V", "full_scale": "200 MPa"},
+            outputs={"ground_error": (2.0, "MPa", 1e-9), "ground_voltage": (0.04, "V", 1e-9)},
+            source="Plain arithmetic: 200 MPa · 0.04/(5 · 0.8)",
+            card=False,
+        ),
+    ),
+    procedure=PROCEDURE,
+    sense=SENSE,
+    meanings=(
+        Meaning(
+            "wrong at zero",
+            "sensor, its ground or its reference is off, or the rail still holds pressure",
+            "supply and ground at the plug; then the sensor by exchange",
+            verdict="outside",
+            output="zero_error",
+        ),
+        Meaning(
+            "supply off",
+            "wire, plug or control unit give the sensor the wrong supply",
+            "measure the supply at the control unit's plug, sensor connected",
+            verdict="outside",
+            output="supply_voltage",
+        ),
+        Meaning(
+            "drop along the ground",
+            "a bad ground makes the sensor tell too much",
+            "plug and splice of the ground wire",
+            verdict="outside",
+            output="ground_voltage",
+        ),
+        Meaning(
+            "two readings differ",
+            "one of them is wrong: which, the difference does not tell",
+            "zero, supply and ground of the sensor; the zero of the second as well",
+            verdict="outside",
+            output="difference",
+        ),
+        Meaning(
+            "right at zero",
+            "at zero the sensor is right; higher up it is not proven",
+            "compare with a second reading at pressure",
+            verdict="within",
+            output="zero_error",
+        ),
+        Meaning(
+            "agree at pressure",
+            "at this pressure the two agree",
+            "repeat where the complaint is",
+            verdict="within",
+            output="difference",
+        ),
+        Meaning(
+            "undecided", "the limit ends within the error of the readings", "a finer meter, a longer stand", verdict="undecided"
+        ),
+    ),
+    rules=(
+        Rule("ground_drop", ("full_scale",)),
+        Rule("reference", ("supply",)),
+        Rule("signal", ("full_scale",)),
+        Rule("standing_signal", ("full_scale",)),
+        something,
+        line_rises,
+    ),
+)
+def sensor(
+    standing: Annotated[
+        Reading | None,
+        gauge_pressure(
+            "shown with the key on after standing, rail empty", at_least="-200 bar", at_most="4000 bar", usual="4 bar"
+        ),
+    ],
+    standing_signal: Annotated[
+        Reading | None, voltage("of the signal against its ground pin then", at_least="0 V", at_most="30 V", usual="0.51 V")
+    ],
+    signal: Annotated[
+        Reading | None,
+        voltage(
+            "of the signal against its ground pin, at pressure", symbol="U", at_least="0 V", at_most="30 V", usual="1.32 V"
+        ),
+    ],
+    shown: Annotated[
+        Reading | None,
+        gauge_pressure(
+            "what the control unit shows at the same moment", at_least="-200 bar", at_most="4000 bar", usual="410 bar"
+        ),
+    ],
+    second: Annotated[
+        Reading | None,
+        gauge_pressure("a second reading of the same pressure", at_least="-200 bar", at_most="4000 bar", usual="400 bar"),
+    ],
+    supply: Annotated[
+        Reading | None,
+        voltage("between the sensor's supply and ground pins", symbol="U_s", above="0 V", at_most="30 V", usual="5.00 V"),
+    ],
+    reference: Annotated[
+        Reading | None, voltage("the same at the control unit", symbol="U_r", above="0 V", at_most="30 V", usual="5.01 V")
+    ],
+    ground_drop: Annotated[
+        Reading | None,
+        voltage("from sensor ground to control-unit ground", symbol="U_g", at_least="-5 V", at_most="5 V", usual="0.02 V"),
+    ],
+    kind: Annotated[str, Choice("how its signal goes with its supply", words=KINDS_OF, default="ratiometric")],
+    nominal: Annotated[
+        Reading, voltage("supply that its line is stated for", exact=True, above="0 V", at_most="30 V", default="5 V")
+    ],
+    full_scale: Annotated[
+        Reading | None,
+        gauge_pressure(
+            "pressure at the upper point of its line",
+            symbol="p_FS",
+            exact=True,
+            above="0 bar",
+            at_most="4000 bar",
+            usual="1800 bar",
+        ),
+    ],
+    low_point: Annotated[
+        Reading,
+        ratio("share of the supply at no pressure", symbol="low", exact=True, at_least="0 %", below="100 %", default="10 %"),
+    ],
+    high_point: Annotated[
+        Reading,
+        ratio("share of the supply at full scale", symbol="high", exact=True, above="0 %", at_most="100 %", default="90 %"),
+    ],
+    meter_accuracy: Annotated[
+        Reading, ratio("the meter's error in % of a reading (95 %)", exact=True, at_least="0 %", below="50 %", default="0 %")
+    ],
+    zero_limit: Annotated[
+        SpecRange | None,
+        spec_range("pressure difference", "how far it may be off at zero", judges="zero_error", usual="-10 to 10 bar"),
+    ],
+    supply_limit: Annotated[
+        SpecRange | None, spec_range("voltage", "range of its supply", judges="supply_voltage", usual="4.75 to 5.25 V")
+    ],
+    ground_limit: Annotated[
+        SpecRange | None, spec_range("voltage", "drop allowed along the ground", judges="ground_voltage", usual="-50 to 50 mV")
+    ],
+    agreement: Annotated[
+        SpecRange | None,
+        spec_range("pressure difference", "how far two readings may differ", judges="difference", usual="-20 to 20 bar"),
+    ],
+) -> Result:
+    """Work out what a rail pressure sensor tells, and how far zero, supply, ground or a second reading put it in doubt.
+
+    A ratiometric sensor gives a share of its own supply, and the control unit takes it as a share of its reference: a drop
+    along the supply makes it tell too little, a drop along the ground too much. Both readings on one meter share its error.
+    """
+    ratiometric = kind == "ratiometric"
+    own = (supply or nominal) if ratiometric else nominal
+    seen_by = (reference or own) if ratiometric else nominal
+    line = Line(low_point.number("1"), high_point.number("1"), full_scale.number("bar") if full_scale else 1.0)
+    given = {"own": own.to("V"), "seen_by": seen_by.to("V")}
+    shared = (Shared((SIGNAL, ZERO, "own", "seen_by"), meter_accuracy.number("1"), relative=True),) if supply else ()
+    found: dict[str, Estimate] = {}
+    drop = ground_drop.to("V") if ground_drop else 0.0
+    if signal:
+        found |= propagate(
+            lambda signal, own, seen_by, drop: {
+                "pressure": line.pressure(signal, own), "seen_pressure": line.pressure(signal + drop, seen_by),
+                "supply_error": line.pressure(signal, seen_by) - line.pressure(signal, own),
+            },
+            {"pressure": "gauge pressure", "seen_pressure": "gauge pressure", "supply_error": "pressure difference"},
+            shared, signal=signal.to("V"), drop=drop, **given,
+        )  # fmt: skip
+        if reference is None or not ratiometric:
+            del found["supply_error"]
+    found |= _zero(line, standing, standing_signal, {**given, "drop": drop}, shared)
+    if ground_drop:
+        found |= propagate(
+            lambda drop, seen_by: {"ground_error": line.pressure(drop, seen_by) - line.pressure(0.0, seen_by)},
+            {"ground_error": "pressure difference"}, drop=ground_drop.to("V"), seen_by=seen_by.to("V"),
+        )  # fmt: skip
+        found["ground_voltage"] = Estimate.from_reading(ground_drop)
+    if supply:
+        found["supply_voltage"] = Estimate.from_reading(supply)
+    told = Estimate.from_reading(shown) if shown else found.get("seen_pressure")
+    if second and told:
+        found |= propagate(
+            lambda told, second: {"difference": told - second}, {"difference": "pressure difference"},
+            told=told.to("bar"), second=second.to("bar"),
+        )  # fmt: skip
+    return _placed(found, line, signal or standing_signal, seen_by, standing=standing or standing_signal)
+
+
+def _zero(
+    line: Line, standing: Reading | None, standing_signal: Reading | None, given: Any, shared: Any
+) -> dict[str, Estimate]:
+    """What is told at no pressure."""
+    if standing:
+        return propagate(
+            lambda standing: {"zero_error": standing}, {"zero_error": "pressure difference"}, standing=standing.to("bar")
+        )
+    if standing_signal is None:
+        return {}
+    return propagate(
+        lambda standing_signal, own, seen_by, drop: {"zero_error": line.pressure(standing_signal + drop, seen_by)},
+        {"zero_error": "pressure difference"}, shared, standing_signal=standing_signal.to("V"), **given,
+    )  # fmt: skip
+
+
+def _placed(
+    found: dict[str, Estimate], line: Line, volts: Reading | None, seen_by: Reading, *, standing: Reading | None
+) -> Result:
+    """With the signal's state: one that no pressure gives comes before every verdict."""
+    if volts is None:
+        return Result({**found, "state": "not measured"}, notes=(STUCK,) if standing else ())
+    share = propagate(lambda u, ref: {"share": 100 * u / ref}, {"share": "%"}, u=volts.to("V"), ref=seen_by.to("V"))["share"]
+    state = line.state(share.value / 100)
+    if state == "in range":
+        return Result({**found, "state": state}, notes=(STUCK,) if standing else ())
+    statement = Message(OUT_OF_RANGE, share=share, state=Word(state, "state"))
+    return Result({**found, "state": state}, findings=(Finding("storage", "control", statement, "indicated", BROKEN),))
+
+
+@hookimpl
+def baybook_calculators() -> list[Calculator]:
+    """Offer the calculator."""
+    return [sensor]

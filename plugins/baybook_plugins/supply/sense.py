@@ -1,0 +1,42 @@
+"""What the low-pressure readings say of which places. Reaches: common practice, no source."""
+
+from __future__ import annotations
+
+from baybook.api import STARVED, Question, Sense
+
+MEASURED = 0.01
+"""False alarm rate of what is measured at the place itself."""
+FEED = "feed pressure low"
+"""In whatever condition it was read, it is one thing that was measured."""
+PUMPS = ("tank pump", "intermediate pump")
+WIRING = tuple(f"{pump} wiring" for pump in PUMPS)
+UPSTREAM = {name: chance for name, chance in STARVED.items() if name not in ("overflow valve", "suction pump")}
+SUPPLY = Sense(
+    {
+        "starved": Question(STARVED, measures=FEED),
+        "starved at idle": Question({**STARVED, "filter": 0.4, "feed line": 0.4}, measures=FEED),
+        "sucking": Question(UPSTREAM),
+        "slack": Question({"suction pump": 0.8, "feed line": 0.5}),
+        "overfed": Question({"overflow valve": 0.7, "return line": 0.6}, measures="feed pressure high"),
+        "filter_drop": Question({"filter": 0.9}, MEASURED, ("filter",), measures="filter pressure drop"),
+        "flow low": Question(
+            {"tank fuel": 0.5, "feed line": 0.6, **dict.fromkeys(PUMPS, 0.6), **dict.fromkeys(WIRING, 0.8)},
+            MEASURED,
+            measures="supply pump delivery",
+        ),
+        "surplus low": Question(STARVED, measures=FEED),
+        "pump_current": Question(
+            {**dict.fromkeys(PUMPS, 0.7), **dict.fromkeys(WIRING, 0.8), "filter": 0.3},
+            MEASURED,
+            measures="supply pump current",
+        ),
+        "voltage_drop": Question(dict.fromkeys(WIRING, 0.8), MEASURED, WIRING),
+        "air": Question(
+            {"feed line": 0.75, "filter": 0.2, "tank fuel": 0.4}, 0.05, ("feed line",), measures="bubbles in the clear hose"
+        ),
+        **{f"{pump} runs": Question({pump: 0.7, f"{pump} wiring": 0.8}, MEASURED, (f"{pump} wiring",)) for pump in PUMPS},
+    },
+    30.0,
+    hands="low side opened",
+)
+LINE = Sense({"drop_there": Question({"filter": 0.9, "feed line": 0.6}, MEASURED, ("filter",))}, 15.0, "low side opened")

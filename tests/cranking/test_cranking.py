@@ -1,0 +1,158 @@
+"""Cranking: readings, captures of a known truth, and captures made by a simulator of the tests' own."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from baybook.api import InputError, Result
+from baybook.testing import conformance
+from baybook_plugins.cranking.calculator import cranking
+
+from .cranks import Crank
+
+DATA = Path(__file__).parents[1] / "captures" / "data"
+ENABLE, TIME, SUPPLY = ">= 180 bar", "<= 2 s", "3 to 7 bar"
+RAIL = {"volume": "22 ± 1.1 mL", "temperature": "25 ± 4 °C", "enable": ENABLE, "time_limit": TIME, "supply_limit": SUPPLY}
+TALLOW = {"capture": str(DATA / "tallow_crank.csv"), "pump": "0.87 ± 0 cm3/rev", "pump_ratio": "0.5 1", "elements": 3, **RAIL}
+BRAMBLE = {
+    "capture": str(DATA / "bramble_crank.csv"), "pump": "0.84 ± 0 cm3/rev", "pump_ratio": "0.6667 1", "elements": 2, **RAIL,
+}  # fmt: skip
+
+test_conformance = conformance(cranking)
+
+
+def shown(result: Result) -> dict[tuple[str, str], str]:
+    """Strength by stage and side."""
+    return {(finding.stage, finding.side): finding.strength for finding in result.findings}
+
+
+def made(folder: Path, *, enable: str = ENABLE, **how: Any) -> Result:
+    """A simulated crank, judged with what a technician would know of it."""
+    crank = Crank(**how)
+    return cranking(
+        capture=crank.write(folder), volume="22 ± 1.1 mL", pump="0.87 ± 0 cm3/rev", pump_ratio="0.5 1",
+        elements=len(crank.strengths), temperature="25 ± 4 °C", enable=enable, time_limit=TIME, supply_limit=SUPPLY,
+    )  # fmt: skip
+
+
+def test_a_weak_element_leaves_the_pressure_there_and_shows_in_its_order() -> None:
+    """Truth: element 3 of 3 gives nothing; 6.41 cm3 delivered over 11.8 turns of 0.87 cm3, 62 %; it is enough to start."""
+    found = cranking(**TALLOW)
+    assert {verdict.what: verdict.verdict for verdict in found.verdicts} == {
+        "pressure": "within", "time": "within", "supply_pressure": "within"
+    }  # fmt: skip
+    assert found["delivery_share"].low < 62.3 < found["delivery_share"].high
+    assert ("generation", "hydraulic") in shown(found) and shown(found)["generation", "hydraulic"] == "indicated"
+    assert found["battery"].value == pytest.approx(12.4, abs=0.2)
+
+
+def test_a_loss_is_told_from_a_weak_pump() -> None:
+    """Truth: the pump is sound (15.67 of 15.87 cm3), one injector returns 13.5 cm3 too much; the target is never met."""
+    found = cranking(**BRAMBLE)
+    assert found["delivery_share"].low < 98.7 < found["delivery_share"].high
+    assert shown(found) == {("storage", "hydraulic"): "indicated"}
+    with_returns = shown(cranking(**BRAMBLE, returned="15.5 ± 0.8 mL"))
+    assert with_returns == {("storage", "hydraulic"): "undecided", ("delivery", "hydraulic"): "indicated"}
+
+
+def test_without_volume_or_displacement_nothing_is_said_of_pump_and_loss() -> None:
+    found = cranking(capture=BRAMBLE["capture"], enable=">= 250 bar", time_limit=TIME)
+    assert "delivery" not in found.outputs
+    assert shown(found) == {("generation", "hydraulic"): "undecided"}
+
+
+def test_a_sound_crank_clears(tmp_path: Path) -> None:
+    found = made(tmp_path)
+    assert shown(found) == {("storage", "hydraulic"): "cleared"}
+    assert found["delivery_share"].low < 100.0 < found["delivery_share"].high
+    assert found["speed"].value == pytest.approx(215.0, rel=0.03)
+
+
+def test_a_worn_pump_is_the_pumps(tmp_path: Path) -> None:
+    """Every element gives a fifth: the pump lacks four times what it gives, and no more can be lost than it gives."""
+    found = made(tmp_path, strengths=(0.2, 0.2, 0.2))
+    assert shown(found) == {("generation", "hydraulic"): "indicated"}
+    assert found["delivery_share"].low < 20.0 < found["delivery_share"].high
+
+
+def test_one_dead_element_is_the_pumps_though_more_is_lost_than_it_lacks(tmp_path: Path) -> None:
+    """Two of three elements, and a loss that a sound pump would have met: the pump's order is what tells."""
+    found = made(tmp_path, strengths=(1.0, 1.0, 0.0), loss=0.045, enable=">= 280 bar")
+    assert shown(found)["generation", "hydraulic"] == "indicated"
+    assert ("storage", "hydraulic") not in shown(found)
+
+
+def test_an_open_outlet_valve_is_a_loss(tmp_path: Path) -> None:
+    """It lets everything go from 60 bar on."""
+    found = made(tmp_path, opening=6.0)
+    assert shown(found) == {("storage", "hydraulic"): "indicated"}
+
+
+def test_an_undriven_outlet_valve_is_the_controls_side(tmp_path: Path) -> None:
+    """A duty of 20 % and no current: nothing of pump and loss is concluded."""
+    found = shown(made(tmp_path, opening=6.0, duty=20.0, current=0.0))
+    assert found["storage", "control"] == "indicated"
+    assert found["generation", "hydraulic"] == "undecided"
+
+
+def test_a_starved_pump_is_the_supplys(tmp_path: Path) -> None:
+    found = shown(made(tmp_path, strengths=(0.3, 0.3, 0.3), supply=0.4))
+    assert found["supply", "hydraulic"] == "indicated"
+    assert found["generation", "hydraulic"] == "undecided"
+
+
+def test_free_air_is_what_was_pumped_first(tmp_path: Path) -> None:
+    """1.2 cm3 of free air at atmospheric pressure; a stroke is 0.29 cm3. Without air nothing is said of it."""
+    found = made(tmp_path, air=1.2)
+    assert found["filled_first"].to("mL").low < 1.2 < found["filled_first"].to("mL").high
+    assert shown(found)["supply", "hydraulic"] == "indicated"
+    assert made(tmp_path)["filled_first"].to("mL").low == 0.0
+
+
+def test_a_sensor_that_stands_off_zero_is_said(tmp_path: Path) -> None:
+    """40 bar before the starter turns, with a zero known to 10 bar."""
+    assert shown(made(tmp_path, zero=4.0))["storage", "control"] == "undecided"
+
+
+def test_too_slow_a_starter_proves_nothing() -> None:
+    found = cranking(speed="90 ± 5 rpm", speed_limit=">= 180 rpm", pressure="120 ± 5 bar", enable=ENABLE)
+    assert shown(found) == {("generation", "hydraulic"): "undecided"}
+    assert "starter" in found.findings[0].next_test
+
+
+def test_readings_with_another_unit_and_a_decimal_comma() -> None:
+    one = cranking(pressure="26.50 MPa", time="1.20 s", enable=">= 18 MPa", time_limit="<= 2 s")
+    other = cranking(pressure="265,0 bar", time="1200 ms", enable=">= 180 bar", time_limit="<= 2000 ms")
+    assert one["pressure"].to("bar").value == pytest.approx(other["pressure"].value)
+    assert [verdict.verdict for verdict in one.verdicts] == [verdict.verdict for verdict in other.verdicts] == ["within"] * 2
+
+
+@pytest.mark.parametrize(
+    ("inputs", "wrong"),
+    [
+        ({}, "pressure"),
+        ({"capture": BRAMBLE["capture"], "pressure": "190 bar"}, "pressure"),
+        ({"pressure": "190 bar", "returned": "15 mL"}, "capture"),
+        ({"capture": str(DATA / "heron_hold.csv")}, "rpm"),
+    ],
+)
+def test_what_does_not_go_together_is_said(inputs: dict[str, Any], wrong: str) -> None:
+    with pytest.raises(InputError) as refused:
+        cranking(**inputs)
+    assert wrong in {problem.input for problem in refused.value.problems} | {
+        word for problem in refused.value.problems for word in str(problem).split()
+    }
+
+
+def test_an_idling_engine_is_no_crank() -> None:
+    with pytest.raises(InputError, match="no crank"):
+        cranking(capture=str(DATA / "osprey_idle.csv.gz"))
+
+
+def test_the_command_in_german(command: Callable[..., Any]) -> None:
+    done = command("cranking", "--pressure", "120 bar", "--enable", ENABLE, "--language", "de")
+    assert done.code == 0 and "Der Druck erreicht nur" in done.out

@@ -1,0 +1,120 @@
+"""What a result says to the questions of its test's sense: its verdicts, each to its question, and what it answers itself."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import replace
+from typing import TYPE_CHECKING, Any
+
+from .errors import PluginError
+from .places.sense import Answer, Sense, Senses
+from .verdicts import value_of
+
+if TYPE_CHECKING:
+    from .declare import Calculator
+    from .result import Given, Result, Verdict
+
+
+def test_of(calculator: Calculator, given: Mapping[str, Any]) -> tuple[str, Sense] | None:
+    """The name of the test that these inputs make it, and its sense; None where it declares none.
+
+    given: by name, what the inputs are, as records of a result or as plain values.
+    """
+    sense = calculator.sense
+    if not isinstance(sense, Senses):
+        return None if sense is None else (calculator.name, sense)
+    word = str(plain(given).get(sense.input, ""))
+    found = sense.of.get(word, sense.other)
+    return None if found is None else (word, found)
+
+
+def plain(given: Mapping[str, Any]) -> dict[str, Any]:
+    """The inputs as plain values, from the records of a result."""
+    return {name: item.get("value") if isinstance(item, Mapping) else item for name, item in given.items()}
+
+
+def completed_answers(calculator: Calculator, result: Result) -> tuple[Answer, ...]:
+    """The answers of a result whose inputs, outputs and verdicts are complete, each with the object that is known of it.
+
+    Raises PluginError, with the calculator's name, for an answer to a question that it has not, and for what is no chance.
+    """
+    test = test_of(calculator, result.inputs)
+    if test is None:
+        if result.answers or result.met:
+            raise PluginError(f"{calculator.words()} gives answers and declares no sense")
+        return ()
+    given = plain(result.inputs)
+    made_on = test[1].object_of(given)
+    found = [*_of_verdicts(calculator, test[1], result), *result.answers]
+    for answer in found:
+        _check(calculator, test[1], answer)
+    return tuple(replace(answer, object=answer.object or made_on) for answer in found)
+
+
+def completed_met(calculator: Calculator, result: Result) -> dict[str, bool]:
+    """Which needs of its test were met, as far as the result or the inputs say it. Raises PluginError for an unknown need."""
+    test = test_of(calculator, result.inputs)
+    if test is None:
+        return {}
+    needs = {need.name: need for need in test[1].needs}
+    for name, met in result.met.items():
+        if name not in needs or not isinstance(met, bool):
+            raise PluginError(f"{calculator.words()} says {met!r} of the need {name!r}; it has {', '.join(needs) or 'none'}")
+    given = plain(result.inputs)
+    told = {name: need.answer(given) for name, need in needs.items()}
+    return {**{name: met for name, met in told.items() if met is not None}, **result.met}
+
+
+def _of_verdicts(calculator: Calculator, sense: Sense, result: Result) -> Iterator[Answer]:
+    for verdict in result.verdicts:
+        if verdict.probability is None:
+            continue
+        of = f"{calculator.outputs[verdict.output].each} {verdict.index}" if verdict.index and verdict.output else ""
+        said = f"{verdict.what}: {verdict.verdict}"
+        for word, conforms in _answered(sense.questions, verdict, result.outputs):
+            yield Answer(word, conforms, of, said)
+
+
+def _answered(questions: Iterable[str], verdict: Verdict, outputs: Mapping[str, Given]) -> Iterator[tuple[str, float]]:
+    """The questions that a verdict answers, each with its chance to conform: of its output, of its ends, or the only one."""
+    probability = verdict.probability or 0.0
+    for prefix in (f"{verdict.output} ".lstrip(), ""):
+        if prefix.strip() in questions and prefix:
+            yield prefix.strip(), probability
+            return
+        sides = [(f"{prefix}{end}", end) for end in ("low", "high") if f"{prefix}{end}" in questions]
+        if sides:
+            beyond = _beyond(verdict, outputs)
+            yield from ((word, 1.0 - beyond[end]) for word, end in sides if end in beyond)
+            return
+    if "" in questions:
+        yield "", probability
+
+
+def _beyond(verdict: Verdict, outputs: Mapping[str, Given]) -> dict[str, float]:
+    """The chance to lie beyond each end that the range has; where it is open which end it is, nothing."""
+    outside = 1.0 - (verdict.probability or 0.0)
+    ends = {"low": verdict.range.low, "high": verdict.range.high}
+    has = [end for end, limit in ends.items() if limit is not None]
+    if len(has) == 1:
+        return {has[0]: outside}
+    measured = verdict.measured or value_of(verdict, outputs)
+    if measured is None:
+        return {}
+    limits = verdict.range.to(measured.unit)
+    low, high = measured.below(limits.low or 0.0), measured.above(limits.high or 0.0)
+    share = low / (low + high) if low + high > 0.0 else 0.5
+    return {"low": outside * share, "high": outside * (1.0 - share)}
+
+
+def _check(calculator: Calculator, sense: Sense, answer: Answer) -> None:
+    if answer.factors is None:
+        sense.question(answer.question, calculator.words())
+        if isinstance(answer.conforms, bool) or not 0.0 <= answer.conforms <= 1.0:  # nan is neither
+            raise PluginError(f"{calculator.words()} gives {answer.conforms!r} as the chance to conform; it lies from 0 to 1")
+        return
+    for pattern, factor in answer.factors.items():
+        if isinstance(factor, bool) or not isinstance(factor, int | float) or not 0.0 <= factor < math.inf:
+            told = "give a number of 0 or more, not nan or inf"
+            raise PluginError(f"{calculator.words()} states the factor {factor!r} on {pattern!r}; {told}")

@@ -1,0 +1,37 @@
+"""Reaches that several tests share, so that tests which look at the same places are weighed alike. Common practice, no source.
+
+For the reach of a `Question`: `{**STARVED, "pump drive": 0.7}`.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+MEASURED = 0.01
+"""The false alarm rate of what is measured at the place itself: half of what an indirect look has."""
+
+STARVED: Mapping[str, float] = {
+    "tank fuel": 0.6, "feed line": 0.8, "filter": 0.85, "tank pump": 0.85, "tank pump wiring": 0.8, "intermediate pump": 0.8,
+    "intermediate pump wiring": 0.75, "suction pump": 0.75, "overflow valve": 0.7,
+}  # fmt: skip
+"""What sees that the high-pressure pump gets too little fuel, or at too low a pressure."""
+
+CIRCUIT: Mapping[str, float] = {
+    "{object} coil": 0.85, "{object} wiring": 0.85, "{object} driver": 0.85, "control unit": 0.2,
+}  # fmt: skip
+"""What sees that the coil which the test is made on does not get its current."""
+
+_CIRCUITS = {f"{valve} {part}": 0.75 for valve in ("inlet valve", "outlet valve") for part in ("coil", "wiring", "driver")}
+
+PRESSURE_LOW: Mapping[str, float] = {
+    **STARVED, **_CIRCUITS, "pump drive": 0.6, "pump elements": 0.85, "pump outlet": 0.6, "inlet valve": 0.75,
+    "outlet valve": 0.75, "rail and joints": 0.7, "relief valve": 0.7, "injector *": 0.6, "rail sensor": 0.35,
+    "rail sensor wiring": 0.3, "control unit": 0.6,
+}  # fmt: skip
+"""What sees that the rail pressure is below its target."""
+
+PRESSURE_HIGH: Mapping[str, float] = {
+    **_CIRCUITS, "inlet valve": 0.85, "outlet valve": 0.7, "return line": 0.5, "rail sensor": 0.85, "rail sensor wiring": 0.75,
+    "control unit": 0.4,
+}  # fmt: skip
+"""What sees that the rail pressure is above its target."""

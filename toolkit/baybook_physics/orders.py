@@ -1,0 +1,118 @@
+"""Orders of a pump: what its elements make by their motion, and what a recorded pressure holds of them.
+
+An order counts how often something happens in one turn of the pump's shaft. Arrays of shape (n,), time in s.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from itertools import pairwise
+from typing import NamedTuple
+
+import numpy as np
+from numpy.typing import NDArray
+
+__all__ = ["Found", "kinematic_orders", "measured_orders", "missing_share", "missing_share_by_strokes", "needed_rate"]
+
+Floats = NDArray[np.float64]
+BESIDE = (0.38, 0.47)
+"""Between two orders nothing of a pump repeats; what is there is taken for noise, this far to either side."""
+TURNS = 6
+"""Turns of the shaft in one block: its window tells orders apart that are a third apart (Hann window, whose first zero is two
+bins away: Harris, Proc. IEEE 66 (1978) 51)."""
+STANDS_OUT = 3.0
+"""Times the noise's own size: by chance an order gets there in about one case of ten thousand (Rayleigh: exp(-9))."""
+MARGIN = 1.1
+
+
+def kinematic_orders(strengths: Sequence[float], most: int, lobes: int = 1) -> Floats:
+    """Amplitudes (peak values over the mean flow) of orders 1 to `most`: half-sine strokes, evenly spaced, of these strengths.
+
+    lobes: of the cam, each of which makes every element stroke once a turn. Fourier series of a half sine of mean q: q pi/2 at
+    its own frequency, 2 q/(k^2 - 1) at the even multiples k (handbooks of mathematics).
+    """
+    q, number = np.asarray(strengths, float), len(strengths)
+    found = np.zeros(most)
+    for k in range(1, most // lobes + 1):
+        part = np.pi / 2 if k == 1 else 2.0 / (k * k - 1) if k % 2 == 0 else 0.0
+        turned = np.exp(-2j * np.pi * k * np.arange(number) / number)
+        found[k * lobes - 1] = part * abs(np.sum(q * turned)) / q.sum()
+    return found
+
+
+def missing_share(flow: float, mean: float, elements: int) -> float:
+    """How much of one element's delivery lacks, by the flow's amplitude at its own order, all others being whole.
+
+    mean: of the whole pump, in the unit of flow. Turned round from `kinematic_orders`: one of n elements at 1 - w makes
+    w pi/2 of an element's mean.
+    """
+    return flow / (np.pi / 2 * mean / elements)
+
+
+def needed_rate(turns_per_second: float, elements: int, lobes: int = 1) -> float:
+    """The sample rate (Hz) that shows the strokes and their double, which an odd number of elements makes in the first place.
+
+    Twice the frequency (Nyquist, Shannon 1949) and a tenth.
+    """
+    return 2.0 * MARGIN * 2 * elements * lobes * turns_per_second
+
+
+class Found(NamedTuple):
+    """One order in a recording: its amplitude (peak value) with its standard uncertainty, and how large noise is there."""
+
+    order: float
+    amplitude: float
+    u: float
+    noise: float
+
+    @property
+    def stands_out(self) -> bool:
+        """Whether it is more than noise."""
+        return self.amplitude > STANDS_OUT * self.noise
+
+
+def measured_orders(turns: Floats, values: Floats, orders: Sequence[float]) -> list[Found]:
+    """The orders in `values` over the shaft's `turns` (rising), in blocks of some turns with a Hann window.
+
+    A trend to the second power is taken off each block. The blocks' powers are averaged, so that a speed that is known
+    roughly does not blur them. Raises ValueError where there are not enough turns for one block.
+    """
+    whole = float(turns[-1] - turns[0])
+    if whole < TURNS:
+        raise ValueError(f"{whole:.3g} turns of the pump; {TURNS} are needed")
+    count = int(whole // TURNS)
+    edges = np.searchsorted(turns, turns[0] + whole / count * np.arange(count + 1))
+    wanted = [*orders, *(order + side * away for order in orders for away in BESIDE for side in (-1, 1))]
+    powers = np.array([_powers(turns[a:b], values[a:b], wanted) for a, b in pairwise(edges)])
+    found = []
+    for place, order in enumerate(orders):
+        beside = len(orders) + place * 2 * len(BESIDE)
+        noise = float(powers[:, beside : beside + 2 * len(BESIDE)].mean())
+        own = powers[:, place]
+        amplitude = float(np.sqrt(max(own.mean() - noise, 0.0)))
+        scatter = float(own.std(ddof=1) / np.sqrt(count)) / (2 * amplitude) if count > 1 and amplitude else 0.0
+        found.append(Found(order, amplitude, float(np.hypot(scatter, np.sqrt(noise / (2 * count)))), float(np.sqrt(noise))))
+    return found
+
+
+def _powers(turns: Floats, values: Floats, orders: Sequence[float]) -> Floats:
+    """Squared amplitudes of one block."""
+    x = (turns - turns[0]) / (turns[-1] - turns[0])
+    flat = values - np.polyval(np.polyfit(x, values, 2), x)
+    weight = (1.0 - np.cos(2 * np.pi * x)) * np.gradient(turns)
+    flat = flat - (weight @ flat) / weight.sum()
+    waves = np.exp(-2j * np.pi * np.outer(np.asarray(orders), turns))
+    powers: Floats = np.abs(2.0 * (waves @ (weight * flat)) / weight.sum()) ** 2
+    return powers
+
+
+def missing_share_by_strokes(own: float, strokes: float, elements: int) -> float:
+    """The same by the strokes of an even number of elements, whose order is 2/(n^2 - 1) of their mean: no flow has to be known.
+
+    own, strokes: amplitudes of pressure times their order. ValueError for an odd number, whose strokes' order is none of a half
+    sine's.
+    """
+    if elements % 2:
+        raise ValueError(f"{elements} elements do not make their own order by their motion")
+    seen = own / strokes * 2.0 / (elements**2 - 1)
+    return seen * elements / (np.pi / 2 + seen)
