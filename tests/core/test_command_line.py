@@ -152,7 +152,7 @@ def test_an_answer_ends_with_the_worst_caution_in_a_line(command: Command) -> No
     ran = command("coil", "--reading", "5.2 ohm", "--temperature", "20 °C", "--limit", "<= 3 ohm")
     assert ran.out.count("DANGER:") == 1
     last = "DANGER: Fuel at rail pressure goes through skin and gloves. All cautions: baybook coil --how"
-    assert ran.out.splitlines()[-1] == last
+    assert " ".join(line.strip() for line in ran.out.splitlines()[-2:]) == last
 
 
 def test_python_gives_what_the_command_line_gives(command: Command) -> None:

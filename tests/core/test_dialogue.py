@@ -123,7 +123,7 @@ def test_what_the_calculator_refuses_after_all_is_asked_again_alone(asks: Any) -
 
 
 def test_a_file_that_is_not_there_is_asked_for_again(asks: Any) -> None:
-    ran, names = asks("hold", start=["1000"], end=["900"], time=["30"], volume=["25"], capture=["nothing.csv", ""])
+    ran, names = asks("hold", start=["", "1000"], end=["", "900"], time=["", "30"], volume=["25"], capture=["nothing.csv", ""])
     assert '"nothing.csv" is not a file that is there' in ran.err
     assert ran.code == 0 and names.count("capture") == 2
 

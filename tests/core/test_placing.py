@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import Annotated
+from typing import Annotated, NamedTuple
 
 import pytest
 
@@ -13,10 +13,13 @@ from baybook.api import (
     Count,
     Estimate,
     Example,
+    Flag,
     InputError,
     Meaning,
+    Of,
     Output,
     Placing,
+    Problem,
     Reading,
     Result,
     Rule,
@@ -24,6 +27,7 @@ from baybook.api import (
     calculator,
     resistance,
     spec_range,
+    voltage,
 )
 from baybook.errors import PluginError
 
@@ -73,3 +77,35 @@ def test_a_placing_that_does_not_fit_is_its_authors_error() -> None:
         plug(Placing("whose", STAGES, what="plug"))
     with pytest.raises(PluginError, match="at the stage 'engine'"):
         Placing("part", {"injector": "engine"}, what="plug")
+
+
+class Ends(NamedTuple):
+    """What is read at one end."""
+
+    volts: Annotated[Reading, voltage("volts at the {of}")]
+    loose: Annotated[bool, Flag("the {of} is loose")]
+
+
+def test_one_group_of_inputs_serves_several_places() -> None:
+    """Each place has inputs of its own, named and explained by it; rules get the group too."""
+
+    def not_loose(far: Ends) -> list[Problem]:
+        return [Problem("far_loose", "yes", "is to be mended first")] if far.loose else []
+
+    @calculator(
+        title="Drop", stage="supply", side="control", proves="p", cautions=[MAKERS_DATA], sources=["common practice"],
+        outputs={"drop": Output("voltage", "along the wire")}, rules=[not_loose, Rule("near_loose", ("far_loose",))],
+        examples=[Example({"near_volts": "12 ± 0 V", "far_volts": "11 ± 0 V"}, {"drop": (1.0, "V", 1e-9)}, "arithmetic")],
+    )  # fmt: skip
+    def drop(
+        near: Annotated[Ends, Of("near", "near end")],
+        far: Annotated[Ends, Of("far", "far end")],
+    ) -> Result:
+        """Find the drop."""
+        return Result({"drop": Estimate.of(near.volts.number("V") - far.volts.number("V"), "V")})
+
+    assert [parameter.name for parameter in drop.parameters] == ["near_volts", "near_loose", "far_volts", "far_loose"]
+    assert drop.parameter("far_volts").field.help == "volts at the far end"
+    assert drop(near_volts="12 V", far_volts="11.5 V")["drop"].value == 0.5
+    with pytest.raises(InputError, match=r"far_loose: .*is to be mended first"):
+        drop(near_volts="12 V", far_volts="11.5 V", far_loose="yes")

@@ -316,7 +316,7 @@ def test_a_step_that_cannot_be_worked_out_takes_nothing_from_the_others(sheet: P
     assert command("job", "add", sheet, "returns", *RETURNS).code == 0
     ran = command("job", "run", sheet)
     assert ran.code == 2
-    assert len([line for line in ran.out.splitlines() if line.split()[:3] == ["injector", "percent_of_median", "flow"]]) == 2
+    assert len([line for line in ran.out.splitlines() if line.split()[:4] == ["injector", "percent", "of", "median"]]) == 2
     marked = ran.out.partition("Step 3: Pressure hold (hold)\n")[2]
     assert marked.startswith("  [x] could not be worked out:\n")
     assert 'time: "2 bar" is a pressure; give a time' in marked

@@ -29,6 +29,9 @@ def templates() -> list[str]:
     return [*found, *(fault.template for fault in wording.WIRE_FAULTS.values()), *(test.template for test in next_tests.WIRE)]
 
 
+GERMAN_SCREEN = language("de", ("baybook_plugins.regulator",))
+
+
 def test_every_sentence_is_in_german_with_the_same_places() -> None:
     assert len(templates()) > 40
     assert [text for text in templates() if set(places(GERMAN.get(text, ""))) != set(places(text)) or text not in GERMAN] == []
@@ -44,7 +47,7 @@ def test_a_sentence_is_told_with_what_it_was_made_of() -> None:
 def test_a_screen_in_german_holds_no_english_and_no_point() -> None:
     """Numbers of a message are formatted in the language: 13,9 V and 0,6 A."""
     result = replace(calculate("regulator", **MISSED), cautions=(), sources=())
-    text = " ".join(" ".join(result_lines(result, language=language("de", ("baybook_plugins.regulator",)))).split())
+    text = " ".join(" ".join(result_lines(result, explain=True, language=GERMAN_SCREEN)).split())
     assert "im Mittel etwa 13,9 V" in text
     assert "0,6 A (± 0,05 A)" in text and "0.60 A statt 0.6 A" in text  # what was typed stays
     assert not [word for word in (" the ", " of ", " and ", " is ", " current", "13.9") if word in text]

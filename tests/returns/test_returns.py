@@ -370,13 +370,13 @@ def test_the_procedure_closes_no_return_and_puts_everything_back() -> None:
     """common practice, no source: the hand never meets a rail under pressure, nor shuts the return of pump, rail or valve."""
     how = registry().calculator("returns").how
     assert "piezo" in how.conditions[0].otherwise and "leave this test" in how.conditions[0].otherwise
-    plug = next(action for action in how.actions if action.text == "Plug only the injector branch's open stub.")
+    plug = next(action for action in how.actions if action.text == "Plug only the branch's open stub.")
     assert plug.caution and plug.caution.text.startswith(
         "Never close, pinch or plug the return of pump, rail or pressure valve"
     )
-    assert any(caution.short == "The fuel is hot." for caution in how.cautions)
+    assert any(caution.short == "Hot fuel." for caution in how.cautions)
     assert RUNNING_ENGINE in registry().calculator("returns").cautions
-    ending = ["Refit the hoses.", "Run; look from a distance for wetness.", "Stop; watch the rail fall to zero again."]
+    ending = ["Refit hoses.", "Run; look from a distance for wetness.", "Stop; watch rail fall to zero."]
     assert [action.text for action in how.actions][-4:-1] == ending
 
 
@@ -455,7 +455,7 @@ def test_share_of_a_stated_delivery() -> None:
 def test_four_values_are_not_oversold() -> None:
     """Grubbs and Dixon are reported with what they prove for four values, and a shared fault is called invisible."""
     equal = run(["62 mL", "58 mL", "66 mL", "60 mL"])
-    notes = " ".join(equal.notes)
+    notes = " ".join((*equal.notes, *equal.background))
     assert "with 4 values this test can show very little" in notes
     assert "no outlier shown, which does not mean that the injectors are equal" in notes
     assert "cannot see a fault that most injectors share" in notes
@@ -488,7 +488,7 @@ def test_the_plot_shows_every_flow_with_its_interval() -> None:
 def test_the_outlier_tests_name_their_suspect() -> None:
     """Six values, one at twice the others: both tests pass their limit, name injector 3, and prove little."""
     six = run(["62 mL", "58 mL", "121 mL", "60 mL", "61 mL", "59 mL"])
-    said = [note for note in six.notes if note.startswith(("Grubbs", "Dixon"))]
+    said = [note for note in six.background if note.startswith(("Grubbs", "Dixon"))]
     assert len(said) == 2
     assert all("would leave one so far out, here injector 3," in note for note in said)
     assert all(note.endswith("by itself it proves little.") for note in said)

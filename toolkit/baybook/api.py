@@ -61,6 +61,7 @@ from .fields import (
     voltage,
     volume,
 )
+from .groups import Of
 from .hooks import INTERFACE, hookimpl
 from .kinds import KINDS, Kind
 from .known import Known
@@ -82,7 +83,7 @@ __all__ = [
     "HIGH_VOLTAGE", "INTERFACE", "KEY_OFF", "KINDS", "MAKERS_DATA", "PRESSURE_HIGH", "PRESSURE_LOW", "RUNNING_ENGINE",
     "STARTING", "STARVED", "TO_ZERO", "ZERO_AGAIN", "Action", "Answer", "AtLeast", "Calculator", "CaptureFile", "CardOffer",
     "Caution", "ChannelOffer", "Choice", "Condition", "Count", "Draws", "Estimate", "Example", "Finding", "Flag", "FuelName",
-    "FuelOffer", "HoldPoint", "InputError", "Kind", "Known", "Language", "Limits", "Meaning", "Message", "Need", "Output",
+    "FuelOffer", "HoldPoint", "InputError", "Kind", "Known", "Language", "Limits", "Meaning", "Message", "Need", "Of", "Output",
     "Placing", "Plot", "Problem", "Procedure", "Quantity", "Question", "Reading", "Readings", "Refused", "Result", "Rule",
     "Sense", "Senses", "Series", "Shared", "SpecRange", "Step", "Text", "UnitOffer", "Verdict", "Word", "absolute_pressure",
     "any_quantity", "any_spec_range", "area", "calculator", "current", "delivery_per_stroke", "density", "displacement",

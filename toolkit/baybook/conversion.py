@@ -6,10 +6,10 @@ Light: the program's entry uses it before anything else is loaded; nothing here 
 from __future__ import annotations
 
 from .assumption import assumed_notes
+from .columns import output_rows, wrap
 from .errors import Refused
 from .numbers import assumed_shown, show
 from .reading import Reading, find_unit, parse
-from .text import output_rows, wrap
 from .units import Unit, convert, families, find, in_family
 
 __all__ = ["Reading", "Unit", "convert", "converted", "families", "find_unit", "in_family", "plain_answer", "usual_units"]

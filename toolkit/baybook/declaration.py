@@ -23,6 +23,8 @@ class Output:
 
     each: the output is a vector, with a value for each of these ("injector"), numbered from 1. The name `{unit}` stands for the
     symbol of any unit. always: whether every result has it. at_least: what it cannot be below, in its unit.
+    label: as the workshop says it ("leak at the rail's pressure"), where its name is a programmer's. textbook: shown only
+    where an explanation is asked for.
     Raises PluginError for an unknown kind, and for a unit that is known as one of another kind.
     """
 
@@ -33,6 +35,8 @@ class Output:
     always: bool = True
     at_least: float | None = None
     each: str = ""
+    label: str = ""
+    textbook: bool = False
 
     def __post_init__(self) -> None:
         if self.kind not in ("any", "word") and self.kind not in KINDS:

@@ -12,7 +12,7 @@ from .declaration import Declaration, Rule
 from .environment import Environment, of_process
 from .errors import PluginError
 from .fields import Field, Limits
-from .groups import field_of, groups_of, inputs_of
+from .groups import Group, field_of, groups_of, inputs_of
 from .places.sense import sense_inputs
 from .result import Result
 
@@ -45,7 +45,7 @@ class Calculator(Declaration):
     name: str
     summary: str
     parameters: tuple[Parameter, ...] = ()
-    groups: Mapping[str, tuple[type, tuple[str, ...]]] = field(default_factory=dict, repr=False)
+    groups: Mapping[str, Group] = field(default_factory=dict, repr=False)
     origin: str = ""
     environment: Environment | None = field(default=None, repr=False)
 

@@ -140,9 +140,12 @@ def _complete(calculator: Calculator, values: Mapping[str, Any], result: Result)
         outputs=outputs, verdicts=verdicts, findings=findings, further=(),
         warnings=(*doubts, *map(Message.of, result.warnings)),
         notes=(*unplaced, *map(Message.of, result.notes), *_assumed(given)),
+        background=tuple(map(Message.of, result.background)),
         steps=completed_steps(calculator, values, outputs, result.steps), sources=(*calculator.sources, *result.sources),
         cautions=tuple(caution.to_dict() for caution in calculator.cautions), computed_by=computed_by(calculator, values),
         each={name: output.each for name, output in calculator.outputs.items() if output.each},
+        labels={name: output.label for name, output in calculator.outputs.items() if output.label},
+        textbook=frozenset(name for name, output in calculator.outputs.items() if output.textbook),
     )  # fmt: skip
     return replace(whole, answers=completed_answers(calculator, whole), met=completed_met(calculator, whole))
 

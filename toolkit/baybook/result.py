@@ -181,6 +181,7 @@ class Result:
     limits that say what they judge, adds the steps that follow from the declared formulas, and a finding where verdicts have
     none. Notes, warnings, statements are messages or plain texts.
     findings: in the place of those that follow from the verdicts; further: beside them.
+    background: notes that only a class needs; a terminal shows them where an explanation is asked for, JSON among the others.
     warnings: what casts doubt on all of it, such as a reading far from what is usual; said before the outputs.
     answers: to the questions of the declared sense, beside those that its verdicts give; met: which of its needs were met.
     judged: False where nothing of it can be judged at all; then the core adds neither verdict nor finding.
@@ -200,6 +201,9 @@ class Result:
     warnings: tuple[str, ...] = ()
     computed_by: Mapping[str, Any] = field(default_factory=dict)
     each: Mapping[str, str] = field(default_factory=dict)
+    background: tuple[str, ...] = ()
+    labels: Mapping[str, str] = field(default_factory=dict)
+    textbook: frozenset[str] = frozenset()
     answers: tuple[Answer, ...] = ()
     met: Mapping[str, bool] = field(default_factory=dict)
     judged: bool = True
@@ -236,7 +240,7 @@ class Result:
             "findings": [finding.to_dict(said) for finding in self.findings],
             "cautions": [dict(caution) for caution in self.cautions],
             "warnings": [said(Message.of(warning)) for warning in self.warnings],
-            "notes": [said(Message.of(note)) for note in self.notes],
+            "notes": [said(Message.of(note)) for note in (*self.notes, *self.background)],
             "steps": [step.to_dict(said) for step in self.steps],
             "answers": [answer.to_dict() for answer in self.answers],
             "met": dict(self.met),

@@ -29,7 +29,7 @@ def broken(calculator: Calculator, values: Mapping[str, Any], rules: Iterable[Ru
 def involved(calculator: Calculator, rule: Rule | Rules) -> set[str]:
     """The inputs that the rule is about, those of its groups among them."""
     names = {rule.given, *rule.needs} if isinstance(rule, Rule) else set(inspect.signature(rule).parameters)
-    groups = {name: members for name, (_, members) in calculator.groups.items()}
+    groups = {name: tuple(members.values()) for name, (_, members) in calculator.groups.items()}
     return {member for name in names for member in groups.get(name, (name,))}
 
 

@@ -69,8 +69,17 @@ SENSE = Sense(
     proves="Whether the winding has the resistance it should, and whether the current is what supply, coil and duty give. "
     "Not its insulation, not the moving part, and a good coil is no proof of good wiring or a good driver.",
     outputs={
-        AT_SPEC: Output("resistance", "the coil alone, at the temperature of the spec", "R_s", always=False, at_least=0.0),
-        "resistance": Output("resistance", "the coil alone, as it is now", "R", always=False, at_least=0.0),
+        AT_SPEC: Output(
+            "resistance",
+            "the coil alone, at the temperature of the spec",
+            "R_s",
+            always=False,
+            at_least=0.0,
+            label="resistance at the spec's temperature",
+        ),
+        "resistance": Output(
+            "resistance", "the coil alone, as it is now", "R", always=False, at_least=0.0, label="resistance as it is now"
+        ),
         "full_current": Output("current", "with the supply held on: U / R", "I_full", always=False, at_least=0.0),
         "mean_current": Output("current", "expected at the duty, with a freewheel diode", "I", always=False, at_least=0.0),
         "lowest_current": Output("current", "lowest of a period", "I_low", always=False, at_least=0.0),

@@ -46,9 +46,9 @@ SENSE = Sense.one(
 """The reach is common practice, no source."""
 
 
-def flow_of(help: str, symbol: str = "") -> Output:
+def flow_of(help: str, symbol: str = "", label: str = "") -> Output:
     """An output that a hold without a volume does not have."""
-    return Output("flow", help, symbol, always=False, at_least=0.0)
+    return Output("flow", help, symbol, always=False, at_least=0.0, label=label)
 
 
 @calculator(
@@ -65,27 +65,55 @@ def flow_of(help: str, symbol: str = "") -> Output:
         "Verdict: ISO 14253-1:2017, JCGM 106:2012; intervals: posterior draws, JCGM 101:2008.",
     ),
     outputs={
-        "leak_at_line": flow_of("volume flow at rail pressure and fuel temperature, at the mean pressure", "Q"),
-        "leak_collected": flow_of("the same mass as volume at atmospheric pressure, at the reference pressure", "Q_c"),
-        "bulk_modulus": Output(
-            "pressure difference", "isothermal bulk modulus of the fuel at the mean pressure", "K_T", unit="MPa"
+        "leak_at_line": flow_of(
+            "volume flow at rail pressure and fuel temperature, at the mean pressure", "Q", "leak at the rail's pressure"
         ),
-        "equivalent_orifice": Output("length", "round hole that would pass the same flow", "d", always=False, at_least=0.0),
-        "cooling_drop": Output("pressure difference", "pressure drop by cooling alone", "Δp_cool", unit="bar"),
+        "leak_collected": flow_of(
+            "the same mass as volume at atmospheric pressure, at the reference pressure", "Q_c", "leak, as collected"
+        ),
+        "bulk_modulus": Output(
+            "pressure difference",
+            "isothermal bulk modulus of the fuel at the mean pressure",
+            "K_T",
+            unit="MPa",
+            textbook=True,
+        ),
+        "equivalent_orifice": Output(
+            "length", "round hole that would pass the same flow", "d", always=False, at_least=0.0, textbook=True
+        ),
+        "cooling_drop": Output(
+            "pressure difference",
+            "pressure drop by cooling alone",
+            "Δp_cool",
+            unit="bar",
+            label="pressure drop by cooling alone",
+        ),
         "pressure_after": Output(
             "gauge pressure", "pressure left at the time asked for", "p_after", unit="bar", always=False, at_least=0.0
         ),
         "fall_after": Output(
             "pressure difference", "fall of pressure from the start until then", "Δp_after", unit="bar", always=False
         ),
-        "law": Output("word", "laminar, orifice, mixed, none or unknown"),
+        "law": Output("word", "laminar, orifice, mixed, none or unknown", label="kind of leak"),
         "exponent": Output(
-            "ratio", "how the leak grows with pressure: 0.5 an orifice, about 1 a clearance", "n", unit="1", always=False
+            "ratio",
+            "how the leak grows with pressure: 0.5 an orifice, about 1 a clearance",
+            "n",
+            unit="1",
+            always=False,
+            textbook=True,
         ),
         "mean_pressure": Output(
-            "gauge pressure", "mean of the first and last pressure, zero error taken out", "p", always=False
+            "gauge pressure",
+            "mean of the first and last pressure, zero error taken out",
+            "p",
+            always=False,
+            textbook=True,
         ),
-        "detection_limit": flow_of("detection limit (90 % power): nine such tests in ten would have shown this leak"),
+        "detection_limit": flow_of(
+            "detection limit (90 % power): nine such tests in ten would have shown this leak",
+            label="smallest leak that would have been shown",
+        ),
         "time_until": Output("time", "time from the start of the hold to the lower pressure", always=False),
     },
     formulas=(

@@ -17,6 +17,7 @@ from baybook.api import (
     Flag,
     Meaning,
     Message,
+    Of,
     Output,
     Problem,
     Quantity,
@@ -38,7 +39,7 @@ from .pointing import Picture, point, pointed
 from .procedure import PROCEDURE
 from .sense import SENSE, answers
 from .states import Asks, Current
-from .valves import Read, for_each_valve
+from .valves import Read
 from .wording import BLEED, TOLERANCE, USUAL_KIND, WIRE_AT_REST, loss_of_all_current, of_valve
 
 FORMULA = {Switched.GROUND: "U_w = U · (1 - D)", Switched.SUPPLY: "U_w = U · D"}
@@ -80,7 +81,6 @@ def _tolerance(help: str, default: str) -> Quantity:
     return ratio(help, exact=True, at_least="0 %", at_most="50 %", default=default)
 
 
-@for_each_valve
 def fitted_alone(where: str, inlet: Read, outlet: Read) -> list[Problem]:
     """What was read at a valve that is not fitted is refused."""
     read = {Place.INLET: inlet, Place.OUTLET: outlet}
@@ -108,12 +108,12 @@ def fitted_alone(where: str, inlet: Read, outlet: Read) -> list[Problem]:
         **_each(
             "mean_voltage", Output("voltage", "mean on the switched wire at that drive", "U_w", always=False, at_least=0.0)
         ),
-        **_each("effect", Output("word", "what more current does", always=False)),
-        **_each("full_pressure", Output("word", "what full pressure needs of the valve", always=False)),
-        **_each("wire_at_full_pressure", Output("word", "what the switched wire shows then", always=False)),
-        **_each("loss_of_current", Output("word", "what the loss of its current alone does", always=False)),
-        "wire_at_rest": Output("word", "what the switched wire shows with the coil not driven"),
-        "loss_of_all_current": Output("word", "what the loss of current at every valve does"),
+        **_each("effect", Output("word", "what more current does", always=False, textbook=True)),
+        **_each("full_pressure", Output("word", "what full pressure needs of the valve", always=False, textbook=True)),
+        **_each("wire_at_full_pressure", Output("word", "what the switched wire shows then", always=False, textbook=True)),
+        **_each("loss_of_current", Output("word", "what the loss of its current alone does", always=False, textbook=True)),
+        "wire_at_rest": Output("word", "what the switched wire shows with the coil not driven", textbook=True),
+        "loss_of_all_current": Output("word", "what the loss of current at every valve does", textbook=True),
     },
     cautions=(HIGH_PRESSURE, CONTROL_LOSS, HIGH_VOLTAGE, RUNNING_ENGINE, MAKERS_DATA),
     sources=(
@@ -138,7 +138,6 @@ def fitted_alone(where: str, inlet: Read, outlet: Read) -> list[Problem]:
         *(Rule(f"{place}_wire_voltage", ("supply",)) for place in Place),
     ),
 )
-@for_each_valve
 def regulator(
     where: Annotated[str, Choice("where pressure is controlled", words={
         "inlet": "what the pump takes in", "outlet": "what escapes from pump or rail", "both": "both are fitted",
@@ -155,8 +154,8 @@ def regulator(
     target: Annotated[
         Reading | None, gauge_pressure("target of the rail pressure", at_least="0 bar", at_most="4000 bar", usual="300 bar")
     ],
-    inlet: Read,
-    outlet: Read,
+    inlet: Annotated[Read, Of("inlet", "inlet valve")],
+    outlet: Annotated[Read, Of("outlet", "outlet valve")],
     supply: Annotated[
         Reading | None, voltage("supply voltage at the coils", symbol="U", above="0 V", at_most="60 V", usual="14 V")
     ],

@@ -20,6 +20,20 @@ from .states import Ends, against
 # live data lags and is rounded, drops are left out. common practice, no source
 AGREE = 0.05
 
+CHOSEN = "The coil is on for {share} % of the time: {clues_fit} a meter that counts the {level} time."
+UNSETTLED = (
+    "{reading} % means on for {reading} % or for {other} % of the time, whichever part of the period this meter counts. "
+    "Look at the wire with an oscilloscope, or give the duty asked for in live data or the mean voltage of the switched wire."
+)
+COMPLEMENT = (
+    "The reading of {reading} % fits the wrong polarity: {clues_say} that the coil is on for about {share} %, so the meter "
+    "counts the other part of the period. Worked on with {share} %; confirm it with an oscilloscope."
+)
+CONTRADICTED = (
+    "The duty meter says that the coil is on for {share} % of the time, but {clues_say}: the wire does not do what is "
+    "asked of it, or one of these readings is wrong. Look at the wire with an oscilloscope before anything is concluded."
+)
+
 
 class Clue(NamedTuple):
     """Another way of knowing the drive (share of time on, 0 to 1), with its standard u."""
@@ -65,66 +79,27 @@ def settle(reading: float, u: float, counts: Counts, switched: Switched, clues: 
     nothing can tell them apart, and nothing needs to.
     """
     stated = on_share(reading, Counts.LOW if counts is Counts.UNKNOWN else counts, switched)
-    straight = [clue for clue in clues if fits(stated, clue, u)]
-    turned = [clue for clue in clues if fits(1 - stated, clue, u)]
+    straight, turned = ([clue for clue in clues if fits(share, clue, u)] for share in (stated, 1 - stated))
     if counts is Counts.UNKNOWN:
-        return _choose(reading, stated, straight, turned, clues)
+        for share, level, by in ((stated, "low", straight), (1 - stated, "high", turned)):
+            if clues and len(by) == len(clues):
+                fit = _named(by, "{clues} fit", "{clues} fits")
+                said = Message(CHOSEN, share=percent(share), clues_fit=fit, level=Word(level, "meter_counts"))
+                return Drive(share, "chosen", said)
+        return Drive(None, "unsettled", Message(UNSETTLED, reading=percent(reading), other=percent(1 - reading)))
     if clues and not straight and len(turned) == len(clues):
-        return Drive(1 - stated, "complement", _complement_words(reading, 1 - stated, turned))
-    if len(straight) < len(clues):
-        return Drive(stated, "contradicted", _contradicted_words(stated, clues, straight))
+        say = _named(turned, "{clues} say", "{clues} says")
+        return Drive(
+            1 - stated, "complement", Message(COMPLEMENT, reading=percent(reading), share=percent(1 - stated), clues_say=say)
+        )
+    if against := [clue for clue in clues if clue not in straight]:
+        named = [Message("{clue} says {share} %", clue=Word(clue.name), share=percent(clue.drive)) for clue in against]
+        return Drive(stated, "contradicted", Message(CONTRADICTED, share=percent(stated), clues_say=named))
     return Drive(stated, "as stated", Message("The coil is on for {share} % of the time.", share=percent(stated)))
 
 
-def _choose(
-    reading: float,
-    low_is_on: float,
-    straight: Sequence[Clue],
-    turned: Sequence[Clue],
-    clues: Sequence[Clue],
-) -> Drive:
-    """Settle a reading of unknown polarity; ``low_is_on`` is the share if the meter counts low."""
-    if clues and len(straight) == len(clues):
-        return _chosen(low_is_on, "low", straight)
-    if clues and len(turned) == len(clues):
-        return _chosen(1 - low_is_on, "high", turned)
-    words = Message(
-        "{reading} % means on for {reading} % or for {other} % of the time, whichever part of the period this meter counts. "
-        "Look at the wire with an oscilloscope, or give the duty asked for in live data or the mean voltage of the switched "
-        "wire.",
-        reading=percent(reading), other=percent(1 - reading),
-    )  # fmt: skip
-    return Drive(None, "unsettled", words)
-
-
-def _chosen(share: float, level: str, by: Sequence[Clue]) -> Drive:
-    names = [Word(clue.name) for clue in by]
-    fit = Message("{clues} fit", clues=names) if len(by) > 1 else Message("{clues} fits", clues=names)
-    words = Message(
-        "The coil is on for {share} % of the time: {clues_fit} a meter that counts the {level} time.",
-        share=percent(share), clues_fit=fit, level=Word(level, "meter_counts"),
-    )  # fmt: skip
-    return Drive(share, "chosen", words)
-
-
-def _complement_words(reading: float, share: float, by: Sequence[Clue]) -> Message:
-    names = [Word(clue.name) for clue in by]
-    return Message(
-        "The reading of {reading} % fits the wrong polarity: {clues_say} that the coil is on for about {share} %, so the meter "
-        "counts the other part of the period. Worked on with {share} %; confirm it with an oscilloscope.",
-        reading=percent(reading), share=percent(share),
-        clues_say=Message("{clues} say", clues=names) if len(by) > 1 else Message("{clues} says", clues=names),
-    )  # fmt: skip
-
-
-def _contradicted_words(share: float, clues: Sequence[Clue], straight: Sequence[Clue]) -> Message:
-    against = [clue for clue in clues if clue not in straight]
-    named = [Message("{clue} says {share} %", clue=Word(clue.name), share=percent(clue.drive)) for clue in against]
-    return Message(
-        "The duty meter says that the coil is on for {share} % of the time, but {clues_say}: the wire does not do what is "
-        "asked of it, or one of these readings is wrong. Look at the wire with an oscilloscope before anything is concluded.",
-        share=percent(share), clues_say=named,
-    )  # fmt: skip
+def _named(clues: Sequence[Clue], several: str, one: str) -> Message:
+    return Message(several if len(clues) > 1 else one, clues=[Word(clue.name) for clue in clues])
 
 
 def percent(share: float) -> float:

@@ -38,7 +38,7 @@ from .collection import Collection
 from .cups import Cup
 from .findings import Circumstances, findings, standing_out
 from .procedure import PROCEDURE
-from .working import no_common_return, notes, plot, something_to_compare, steps
+from .working import background, no_common_return, notes, plot, something_to_compare, steps
 
 CONDITIONS = {
     "idle": "engine idling",
@@ -85,10 +85,17 @@ def of_each(of: str, judges: str, usual: str = "max 150 %") -> Limits:
         "share_of_delivery": Output("ratio", "total of a stated pump delivery", "s", always=False, at_least=0.0),
         "spread": Output("ratio", "largest less smallest, of the mean", "S", always=False, at_least=0.0),
         "spread_of_reading_alone": Output(
-            "ratio", "spread that the readings' errors alone make of equal injectors", always=False, at_least=0.0
+            "ratio",
+            "spread that the readings' errors alone make of equal injectors",
+            always=False,
+            at_least=0.0,
+            label="spread by the readings' errors alone",
+            textbook=True,
         ),
-        "grubbs_g": Output("ratio", "distance from the mean over the standard deviation", "G", unit="1", always=False),
-        "dixon_q": Output("ratio", "gap over range", "D", unit="1", always=False),
+        "grubbs_g": Output(
+            "ratio", "distance from the mean over the standard deviation", "G", unit="1", always=False, textbook=True
+        ),
+        "dixon_q": Output("ratio", "gap over range", "D", unit="1", always=False, textbook=True),
     },
     cautions=(HIGH_PRESSURE, HIGH_VOLTAGE, FLAMMABLE, RUNNING_ENGINE, MAKERS_DATA),
     sources=(
@@ -214,6 +221,7 @@ def returns(
         verdicts=tuple(judged),
         findings=findings(taken, judged, seen, place),
         notes=tuple(notes(taken, judged, division, seen)),
+        background=tuple(background(taken)),
         steps=tuple(steps(volumes, taken, place or 0)),
         plots=(plot(taken, flow_limit),),
         met={} if rail_pressure is None else {"pressure": not seen.low},

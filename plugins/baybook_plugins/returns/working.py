@@ -74,13 +74,17 @@ def notes(taken: Collection, judged: Sequence[Verdict], division: Reading | None
         yield Message("Not measured: {missing}. The numbers stay those of the cylinders.", missing=missing)
     if count > 1:
         yield TWO if count == 2 else FEW
-    yield from (proves(test, [cup.number for cup in taken.cups]) for test in taken.tests)
     if count > 2 and not taken.tests and not any(taken.over) and any(taken.values):
         yield COARSE
     if division:
         yield Message(HALF, division=division)
     if any(verdict.bound and verdict.what != "flow" for verdict in judged):
         yield BOUNDS if any(taken.over) else NEAR_ZERO
+
+
+def background(taken: Collection) -> Iterator[Message]:
+    """What the outlier tests say."""
+    yield from (proves(test, [cup.number for cup in taken.cups]) for test in taken.tests)
 
 
 def proves(test: OutlierTest, numbers: Sequence[int]) -> Message:

@@ -52,7 +52,7 @@ def work_out(calculator: Calculator, given: dict[str, Any], options: Mapping[str
     else:
         from ..text import result_lines
 
-        say("\n".join(result_lines(result, steps=bool(options["steps"]), language=screen)))
+        say("\n".join(result_lines(result, steps=bool(options["steps"]), explain=bool(options["explain"]), language=screen)))
     return 3 if any(verdict.verdict == fail_on for verdict in result.verdicts) else 0
 
 

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import typer
 
+from ..columns import table
 from ..registry import registry
-from ..text import table
 from .output import say
 from .usage import Command
 

@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Any, NamedTuple
 
 from .. import units
 from ..fields import CaptureFile, Choice, Count, Field, Flag, FuelName, Limits, Quantity, Readings, Text
+from .arguments import CAPTURED, IF_KNOWN, OUTPUT, USUAL
 
 if TYPE_CHECKING:
     from ..declare import Calculator, Parameter
@@ -68,13 +69,12 @@ def _fuels(typed: str) -> Suggestions:
     return [(name, "fuel") for name in registry().fuel_names()]
 
 
-USUAL, IF_KNOWN, CAPTURED, OUTPUT = "usual", "if known", "capture", "output"
-"""The headings of a calculator's help."""
 JSON = Option("as_json", "--json", "Print JSON: the result, or what was wrong.", switch=True)
 FROM = Option("from_file", "--from", "Take inputs from a JSON file, or from standard input with -.", "FILE")
 ASK = Option("ask", "--ask", "Ask for the inputs one by one.", switch=True)
 HOW = Option("how", "--how", "Show how the test is done: cautions, entry conditions, steps with their blanks.", switch=True)
 STEPS = Option("steps", "--steps", "Show the worked steps with the numbers put in.", switch=True)
+EXPLAIN = Option("explain", "--explain", "Show what a class needs too: the working, textbook values, sources.", switch=True)
 FAIL_ON = Option(
     "fail_on", "--fail-on", "Leave with exit code 3 on this verdict: outside or undecided.", "VERDICT",
     choices=(("outside", ""), ("undecided", "")),
@@ -83,7 +83,7 @@ LANGUAGE = Option(
     "language", "--language", "The language of what is shown: en or de.", "LANGUAGE",
     choices=(("en", "English"), ("de", "Deutsch")),
 )  # fmt: skip
-COMMON = tuple(option._replace(group=OUTPUT) for option in (JSON, FROM, ASK, HOW, STEPS, FAIL_ON, LANGUAGE))
+COMMON = tuple(option._replace(group=OUTPUT) for option in (JSON, FROM, ASK, HOW, STEPS, EXPLAIN, FAIL_ON, LANGUAGE))
 
 COLUMN = Option(
     "column", "--column", 'Which column is which channel: --column rail="Rail pressure".', "CHANNEL=LABEL", many=True

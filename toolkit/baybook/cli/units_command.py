@@ -5,7 +5,7 @@ from __future__ import annotations
 import typer
 
 from .. import units
-from ..text import wrap
+from ..columns import wrap
 from .output import say
 from .usage import Command
 

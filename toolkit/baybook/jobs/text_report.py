@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+from ..columns import table, wrap
 from ..how import procedure_lines
 from ..language import ENGLISH, Language
 from ..message import Message
 from ..places.account import Account, Factor
 from ..places.conclusion import Standing
 from ..result import Result
-from ..text import MARKS, finding_lines, named, output_lines, said, table, verdict_lines, warning_lines, wrap
+from ..text import MARKS, finding_lines, named, note_lines, output_lines, said, verdict_lines, warning_lines
 from .cautions import cautions_of
 from .conclusion import command
 from .evaluation import Outcome
@@ -198,11 +199,11 @@ def _step_lines(worked: Worked, steps: bool, language: Language) -> list[str]:
         *(wrap(worked.step.note) if worked.step.note else []),
         *_given(worked, result, language),
         *(f"  {line}" for line in warning_lines(result, language)),
-        *output_lines(result, language),
+        *output_lines(result, language, explain=steps),
     ]
     lines += verdict_lines(result, language) + finding_lines(result, language)
     if steps:
         from ..text import step_lines
 
         lines += step_lines(result, language)
-    return lines + [line for note in result.notes for line in wrap(said(note, language), "    ", "  - ")]
+    return lines + note_lines(result, language, explain=steps)

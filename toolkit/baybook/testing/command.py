@@ -14,11 +14,11 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
+from ..columns import wrap
 from ..errors import InputError
 from ..plugins import overview
 from ..plugins.index_builder import GROUP
 from ..registry import registry
-from ..text import wrap
 from .promise import NotChecked, answer
 
 SECONDS = 120.0  # for one check, all examples together; BAYBOOK_CHECK_SECONDS changes it
