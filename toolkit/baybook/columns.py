@@ -26,15 +26,15 @@ def width() -> int:
         return PIPED
 
 
-def table(rows: Sequence[tuple[str, ...]], indent: str = "  ") -> list[str]:
-    """Rows in columns as wide as their longest cell, two spaces between; the last column is broken where it has to be."""
+def table(rows: Sequence[tuple[str, ...]], indent: str = "  ", *, broken: bool = True) -> list[str]:
+    """Rows in columns as wide as their longest cell, two spaces between; the last is broken where it has to be, if it may."""
     if not rows:
         return []
     widths = [max(len(row[column]) for row in rows) for column in range(len(rows[0]) - 1)]
     lines = []
     for row in rows:
         start = indent + "".join(cell.ljust(width) + "  " for cell, width in zip(row, widths, strict=False))
-        if len(start) + len(row[-1]) <= width() or len(start) > width() - 20:
+        if not broken or len(start) + len(row[-1]) <= width() or len(start) > width() - 20:
             lines.append((start + row[-1]).rstrip())
         else:
             lines += wrap(row[-1], " " * len(start), start)

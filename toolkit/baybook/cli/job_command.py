@@ -15,9 +15,11 @@ from ..files import check_ending, check_target, write_whole
 from ..registry import registry
 from .calculation import raw_inputs
 from .calculators import JSON, STEPS, as_typer, command_for, completion
-from .options import ASK, FROM, LANGUAGE, Option
+from .names import in_sheet
+from .options import ASK, FROM, LANGUAGE
 from .output import complain, say, say_done, say_json
 from .screen_language import spoken
+from .step_commands import NOTE, TITLE, add_to
 from .usage import Command, Group
 
 if TYPE_CHECKING:
@@ -86,8 +88,6 @@ class Adding(Group):
             formatter.write_dl(self.offered(ctx))
 
 
-TITLE = Option("title", "--title", "What this step was, in your words.", "TEXT", default="")
-NOTE = Option("note", "--note", "A remark that the report shows.", "TEXT", default="")
 adding = typer.Typer(cls=Adding, rich_markup_mode=None, add_completion=False, no_args_is_help=True)
 app.add_typer(adding, name="add", subcommand_metavar="CALCULATOR [OPTIONS]...")
 
@@ -106,7 +106,7 @@ def add_step(sheet: str, calculator: Calculator, given: dict[str, Any], options:
     check_target(path, force=True)
     read_sheet(path)  # before anything is asked
     raw = raw_inputs(calculator, given, options, f"baybook job add {sheet} {calculator.name}")
-    number = edits.add_step(path, calculator, options["title"], options["note"], raw)
+    number = edits.add_step(path, calculator, options["title"], options["note"], in_sheet(path, calculator, raw))
     say_done(f"step {number} ({calculator.name}) {'added' if raw else 'planned'}")
     return 0
 
@@ -203,6 +203,9 @@ def report(
         write_whole(path, content)
         complain(f"{path} written")
     raise typer.Exit(_told_errors(outcome))
+
+
+add_to(app)
 
 
 def _work_out(sheet: str) -> Outcome:

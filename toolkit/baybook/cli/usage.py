@@ -3,16 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import typer
 from typer.core import TyperArgument, TyperCommand, TyperGroup
 
 from ..errors import InputError
 from .arguments import HELP, asks_for_help, check_words, items, near
-from .arrangement import arranged
-from .options import CAPTURED, IF_KNOWN, OUTPUT, USUAL, Option
 from .output import say
+
+if TYPE_CHECKING:
+    from .options import Option
 
 
 def _checked(command: Any, context: Any, arguments: list[str], *, interspersed: bool) -> None:
@@ -61,6 +62,8 @@ class Command(TyperCommand):
         if not self.table:
             super().format_options(ctx, formatter)
             return
+        from .options import CAPTURED, IF_KNOWN, OUTPUT, USUAL
+
         rows: dict[str, list[tuple[str, str]]] = {}
         groups = {option.spelling: option.group for option in self.table if not option.positional}
         for parameter in self.get_params(ctx):
@@ -76,6 +79,8 @@ class Command(TyperCommand):
 
 def _written_out(table: Sequence[Option], arguments: list[str]) -> list[str]:
     """The arguments with one word for each option and its value."""
+    from .arrangement import arranged
+
     named = {option.name: option for option in table}
     found, places = list[str](), list[str]()
     for name, value in arranged(table, arguments):

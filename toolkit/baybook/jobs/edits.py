@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import os
 import tomllib
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
+from contextlib import contextmanager
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -83,13 +84,18 @@ def new_sheet(job: Mapping[str, str], date: str) -> str:
     import tomlkit
 
     from ..places.complaint import COMPLAINTS
+    from ..shop import shop
     from .sheet import JOB_KEYS
 
+    kept = shop()
     document = tomlkit.parse(TEMPLATE.format(date=date, format=FORMAT, kinds=", ".join(COMPLAINTS)))
-    for key, value in job.items():
+    own = {key: kept.texts[key] for key in ("workshop", "technician") if key in kept.texts}
+    for key, value in {**own, **job}.items():
         if key not in JOB_KEYS:
             raise InputError.one("--set", key, "is not a field of a job", f"use {', '.join(JOB_KEYS)}")
         document["job"][key] = value
+    for name, tool in kept.instruments.items():
+        document.setdefault("instruments", tomlkit.table(is_super_table=True))[name] = dict(tool)
     return tomlkit.dumps(document)
 
 
@@ -98,17 +104,16 @@ def add_step(path: Path, calculator: Calculator, title: str, note: str, inputs: 
 
     Raises InputError where the sheet cannot be read, and for inputs that cannot be worked out; without any the step is planned.
     """
-    from filelock import FileLock
-
     from ..execution import run
-    from .sheet import load_toml, sheet_of
+    from ..toml_file import load_toml
+    from .sheet import sheet_of
 
     step = {
         "calculator": calculator.name,
         **{key: text for key, text in (("title", title), ("note", note)) if text},
-        "inputs": _as_seen_from(path, calculator, inputs),
+        "inputs": as_seen_from(path, calculator, inputs),
     }
-    with FileLock(_lock_file(path), timeout=10):
+    with locked(path):
         before = load_toml(path)
         sheet_of(before, path)  # refuses, with every problem, what is no sheet to add to
         after = {**before, "steps": [*before.get("steps", ()), step]}
@@ -116,13 +121,23 @@ def add_step(path: Path, calculator: Calculator, title: str, note: str, inputs: 
         if added.inputs:
             run(calculator, added.inputs, spell="--")
         text = _with_step(path.read_text(encoding="utf-8-sig"), step)
-        if _loaded(text) != after:  # no edit of a text may lose or change what a person wrote
+        if loaded(text) != after:  # no edit of a text may lose or change what a person wrote
             raise InputError.one("", path, "holds steps in a form that cannot be added to", "write [[steps]] above each step")
         write_whole(path, text.encode())
     return added.number
 
 
-def _loaded(text: str) -> dict[str, Any] | None:
+@contextmanager
+def locked(path: Path) -> Iterator[None]:
+    """Two terminals may change one sheet: one after the other."""
+    from filelock import FileLock
+
+    with FileLock(_lock_file(path), timeout=10):
+        yield
+
+
+def loaded(text: str) -> dict[str, Any] | None:
+    """The text's TOML; None where it is none."""
     try:
         return tomllib.loads(text)
     except tomllib.TOMLDecodeError:
@@ -136,31 +151,31 @@ def _with_step(text: str, step: Mapping[str, Any]) -> str:
     document = tomlkit.parse(text)
     steps = document.setdefault("steps", tomlkit.aot())
     if not isinstance(steps, tomlkit.items.AoT):
-        steps.append(_inline(step))
+        steps.append(inline(step))
         return tomlkit.dumps(document)
     table = tomlkit.table()
     for key, value in step.items():
         table[key] = value if key != "inputs" else tomlkit.table()
     for name, value in step["inputs"].items():
-        table["inputs"][name] = _inline(value)
+        table["inputs"][name] = inline(value)
     steps.append(table)
     table.trivia.indent = "\n"  # an empty line above each step
     return tomlkit.dumps(document)
 
 
-def _inline(value: Any) -> Any:
+def inline(value: Any) -> Any:
     """The value for one line of TOML."""
     import tomlkit
 
     if isinstance(value, Mapping):
         table = tomlkit.inline_table()
         for key, part in value.items():
-            table[key] = _inline(part)
+            table[key] = inline(part)
         return table
     if isinstance(value, list):
         items = tomlkit.array()
         for item in value:
-            items.append(_inline(item))
+            items.append(inline(item))
         return items
     return value
 
@@ -172,7 +187,7 @@ def _told(value: Any) -> Any:
     return [_told(item) for item in value] if isinstance(value, list | tuple) else value
 
 
-def _as_seen_from(sheet: Path, calculator: Calculator, inputs: Mapping[str, Any]) -> dict[str, Any]:
+def as_seen_from(sheet: Path, calculator: Calculator, inputs: Mapping[str, Any]) -> dict[str, Any]:
     """The inputs as they stand in the sheet: files are named as seen from its folder."""
     folder = sheet.absolute().parent
     fields = {parameter.name: parameter.field for parameter in calculator.parameters}

@@ -77,7 +77,7 @@ def named(found: Index, name: str) -> list[Plugin]:
 def list_lines(found: Index) -> list[str]:
     """A line for each plugin, and beneath one that is left out the cause."""
     known = plugins(found)
-    rows = table([(p.name, f"{p.distribution} {p.version}", p.state, p.offers()) for p in known])
+    rows = table([(p.name, f"{p.distribution} {p.version}", p.state, p.offers()) for p in known], broken=False)
     lines: list[str] = []
     for plugin, row in zip(known, rows, strict=True):
         lines.append(row)
