@@ -57,7 +57,7 @@ def test_what_takes_more_than_a_plain_conversion_is_left_to_the_calculator(argum
         (["convert", "30"], 'READING: "30" has no unit; give one, such as 350 bar'),
         (
             ["job", "delete"],
-            '"delete" is not a command; use one of new, run, next, report, list, show, remove, move, add, edit',
+            '"delete" is not a command; use one of new, mark, run, next, report, list, show, remove, move, add, edit',
         ),
         (["job", "ad", "x.toml"], '"ad" is not a command; did you mean add?'),
         (

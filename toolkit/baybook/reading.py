@@ -252,7 +252,9 @@ def _spread(text: str | None) -> tuple[bool, float, str]:
 def _unit(text: str, kind: Kind | None) -> tuple[Unit, Kind]:
     """The unit and the kind it makes the reading, checked against the kind that is wanted."""
     if not text:
-        raise Refused("has no unit", f"give one, such as {kind.example if kind else '350 bar'}")
+        ratio = kind is not None and kind.family == "ratio"  # a plain 0.5 may be meant as 0.5 % and as a half
+        example = "50 % or 0.5 x" if ratio else kind.example if kind else "350 bar"
+        raise Refused("has no unit", f"give one, such as {example}")
     unit, reference = find_unit(text, kind.family if kind else None)
     found = PRESSURE_BY_REFERENCE[reference] if reference else KINDS[kind_of_family(unit.family)]
     if kind is None:

@@ -40,7 +40,7 @@ from baybook.api import (
     voltage,
 )
 
-from .circuits import PARTS, SENSES
+from .circuits import PARTS, SENSE, answers
 from .findings import Circuit, findings
 from .model import at_work, clean, total
 from .procedure import PROCEDURE
@@ -124,7 +124,7 @@ def which_injector(part: str, number: int | None) -> Iterator[Problem]:
            Rule("at_part", ("battery",)), Rule("wire_length", ("wire_section", "current")),
            Rule("wire_section", ("wire_length",)), Rule("limit", ("drops",)),
            Rule("section_limit", ("drops",)), Rule("driver_limit", ("driver",))),
-    sense=SENSES,
+    sense=SENSE,
 )  # fmt: skip
 def drop(
     part: Annotated[str, Choice("whose circuit it is", words=PARTS)],
@@ -194,9 +194,9 @@ def drop(
         each = found.get("section_drop", ())
         verdicts += [judge("section_drop", one, section_limit, index=at) for at, one in enumerate(each, 1) if one is not None]
     kept = tuple(circuit.counting(verdict) for verdict in verdicts)
-    dead = (Answer("path", 1 - SURE),) if circuit.dead else ()
+    said = [*answers(part, kept), *([Answer("path", 1 - SURE)] if circuit.dead else [])]
     told = (SMALL,) if work_current is not None else ()
-    return Result(found, kept, findings(circuit, found, kept, MEANINGS), told, answers=dead)
+    return Result(found, kept, findings(circuit, found, kept, MEANINGS), told, answers=tuple(said))
 
 
 SURE = 0.95

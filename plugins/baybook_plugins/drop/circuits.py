@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Iterator, Mapping
 
-from baybook.api import Message, Question, Sense, Senses
+from baybook.api import Answer, Message, Question, Sense, Verdict
 
 PARTS: Mapping[str, str] = {
     "injector": "an injector's",
@@ -32,27 +32,30 @@ MEASURED = 0.01
 """False alarm rate of what is measured at the place itself."""
 
 
-def _sense(wiring: str, driver: str, objects: Mapping[str, Mapping[str, str]]) -> Sense:
-    """What each reading says of the wiring, and of the output stage that drives it."""
-    along = Question({wiring: 0.85}, MEASURED, (wiring,))
-    return Sense(
-        {
-            "drop_at_work": along,
-            "section_drop": along,
-            "path": Question({wiring: 0.7, driver: 0.6}, MEASURED),
-            "insulation": Question({wiring: 0.5, "{object} coil": 0.5} if "{" in wiring else {wiring: 0.5}, MEASURED),
-            "driver_drop": Question({driver: 0.85}, MEASURED, (driver,)),
-        },
-        12.0, hands="live wiring", objects=objects,
-    )  # fmt: skip
-
-
-WIRED = {part.replace("-", " "): {"part": part} for part in PARTS if part not in ("injector", "control-unit")}
-SENSES = Senses(
-    "part",
+ALONG = Question({"{object} wiring": 0.85}, MEASURED, ("{object} wiring",))
+SENSE = Sense(
     {
-        "injector": _sense("{object} wiring", "injector driver", {"injector *": {"part": "injector", "number": "{n}"}}),
-        "control-unit": _sense("control unit", "control unit", {"control unit": {"part": "control-unit"}}),
+        "drop_at_work": ALONG,
+        "section_drop": ALONG,
+        "path": Question({"{object} wiring": 0.7, "{object} driver": 0.6, "injector driver": 0.2}, MEASURED),
+        "insulation": Question({"{object} wiring": 0.5, "{object} coil": 0.5}, MEASURED),
+        "driver_drop": Question({"{object} driver": 0.85}, MEASURED, ("{object} driver",)),
+        "injectors' driver": Question({"injector driver": 0.85}, MEASURED, ("injector driver",)),
+        "unit's supply": Question({"control unit": 0.6}, MEASURED, ("control unit",)),
     },
-    _sense("{object} wiring", "{object} driver", WIRED),
+    12.0,
+    hands="live wiring",
+    objects={
+        "injector *": {"part": "injector", "number": "{n}"},
+        **{part.replace("-", " "): {"part": part} for part in PARTS if part != "injector"},
+    },
 )
+
+
+def answers(part: str, verdicts: Iterable[Verdict]) -> Iterator[Answer]:
+    """To the questions of places that do not bear the circuit's name: the injectors' common driver, the control unit."""
+    for verdict in verdicts:
+        if verdict.probability is not None and part == "injector" and verdict.what == "driver_drop":
+            yield Answer("injectors' driver", verdict.probability)
+        elif verdict.probability is not None and part == "control-unit" and verdict.what in ("drop_at_work", "section_drop"):
+            yield Answer("unit's supply", verdict.probability)

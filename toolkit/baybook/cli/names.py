@@ -66,7 +66,7 @@ def in_sheet(path: Path, calculator: Calculator, given: Mapping[str, Any]) -> di
 
 def parted(value: Any) -> tuple[list[str], str]:
     """The readings of an input, and the instrument that is named behind @; "" where none is."""
-    from ..fields.list_text import parts, with_unit
+    from ..list_text import parts, with_unit
 
     items = [value] if isinstance(value, str) else list(value) if isinstance(value, list | tuple) else []
     if not any(isinstance(item, str) and "@" in item for item in items):
@@ -123,7 +123,7 @@ def _with_unit(calculator: Calculator, name: str, field: Field | None, value: An
     unit = units.get(f"{calculator.name}.{name}") or units.get(field.kind.name) or units.get(field.kind.family) or ""
     if not unit:
         return value
-    from ..fields.list_text import parts
+    from ..list_text import parts
 
     texts = [value] if isinstance(value, str) else list(value)
     if not all(isinstance(text, str) for text in texts) or not all(

@@ -9,7 +9,8 @@ import typer
 from typer.core import TyperArgument, TyperCommand, TyperGroup
 
 from ..errors import InputError
-from .arguments import HELP, asks_for_help, check_words, items, near
+from .arguments import CAPTURED, HELP, IF_KNOWN, OUTPUT, USUAL, asks_for_help, check_words, items, near
+from .arrangement import arranged
 from .output import say
 
 if TYPE_CHECKING:
@@ -62,8 +63,6 @@ class Command(TyperCommand):
         if not self.table:
             super().format_options(ctx, formatter)
             return
-        from .options import CAPTURED, IF_KNOWN, OUTPUT, USUAL
-
         rows: dict[str, list[tuple[str, str]]] = {}
         groups = {option.spelling: option.group for option in self.table if not option.positional}
         for parameter in self.get_params(ctx):
@@ -79,8 +78,6 @@ class Command(TyperCommand):
 
 def _written_out(table: Sequence[Option], arguments: list[str]) -> list[str]:
     """The arguments with one word for each option and its value."""
-    from .arrangement import arranged
-
     named = {option.name: option for option in table}
     found, places = list[str](), list[str]()
     for name, value in arranged(table, arguments):

@@ -1,0 +1,1 @@
+"""Current of a driven coil."""

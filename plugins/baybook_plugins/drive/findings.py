@@ -1,0 +1,64 @@
+"""What a current outside its range says: at which part, which side, and what next."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping
+from typing import Literal
+
+from baybook.api import Estimate, Finding, Message, SpecRange, Verdict, Word
+
+Stage = Literal["supply", "generation", "storage", "delivery"]
+STAGE_OF: Mapping[str, Stage] = {"injector": "delivery", "inlet-valve": "generation", "outlet-valve": "storage"}
+PARTS = {"injector": "injector", "inlet-valve": "inlet valve", "outlet-valve": "outlet valve"}
+COIL = Message(
+    "engine stopped, rail seen to fall to zero, key off: measure the coil at its own pins (calculator coil), clean its contacts"
+)
+DROP = Message(
+    "engine stopped, rail seen to fall to zero, key off: both wires end to end and to ground; then the supply under load"
+)
+DRIVER = Message("the same at a like part: where that is right, coil and wiring; where it is alike, driver and control unit")
+SAYS: Mapping[tuple[str, str], tuple[str, Message]] = {
+    ("resistance_at_20", "above"): ("a contact, a breaking strand, a driver that drops too much, or the coil", COIL),
+    ("resistance_at_20", "below"): ("shorted turns, another part, or a coil that is colder than typed", COIL),
+    ("mean_current", "above"): ("more duty, more supply, or a coil with shorted turns", COIL),
+    ("mean_current", "below"): ("less duty, less supply, or resistance in coil, contacts or wires", DROP),
+    ("peak_current", "above"): ("the driver lets it rise too far, or the clamp is off", DRIVER),
+    ("peak_current", "below"): ("resistance in coil, contacts or wires, a weak boost, or the clamp is off", DROP),
+    ("hold_current", "above"): ("the driver holds too much", DRIVER),
+    ("hold_current", "below"): ("the driver holds too little, or resistance in the circuit", DROP),
+    ("inductance", "above"): ("another part, or a supply that is lower than typed", COIL),
+    ("inductance", "below"): ("shorted turns, or a supply that is higher than typed", COIL),
+    ("frequency", "above"): ("the control unit pulses it otherwise than stated: the data may be of another part", DRIVER),
+    ("frequency", "below"): ("the control unit pulses it otherwise than stated: the data may be of another part", DRIVER),
+    ("duty", "above"): ("the control asks for more than stated: see what it reacts to", DRIVER),
+    ("duty", "below"): ("the control asks for less than stated: see what it reacts to", DRIVER),
+}
+OUT = "{part}: {what} of {value} is outside {limit}: {says}."
+OPEN = "{part}: whether {what} of {value} is within {limit} cannot be told."
+IN = "{part}: {what} of {value} is within {limit}: the circuit does its part here. Whether anything moves, this does not tell."
+FINER = Message("a clamp that is zeroed and finer, a supply read at the coil, a temperature known better")
+
+
+def findings(verdicts: Iterable[Verdict], part: str, number: int | None) -> Iterator[Finding]:
+    """One for each verdict; a duty or a frequency beyond its range accuses nothing for certain."""
+    named = Message("injector {number}", number=number) if part == "injector" and number else Message(PARTS[part])
+    for verdict in verdicts:
+        value = verdict.measured
+        if value is None:
+            continue
+        told: dict[str, Message | Word | Estimate | SpecRange] = {
+            "part": named,
+            "what": Word(verdict.what),
+            "value": value,
+            "limit": verdict.range,
+        }
+        if verdict.verdict == "outside":
+            high = verdict.range.to(value.unit).high
+            way = "above" if high is not None and value.value > high else "below"
+            says, following = SAYS[verdict.what, way]
+            strength: Literal["undecided", "indicated"] = "undecided" if verdict.what in ("duty", "frequency") else "indicated"
+            yield Finding(STAGE_OF[part], "control", Message(OUT, says=Message(says), **told), strength, following)
+        elif verdict.verdict == "within":
+            yield Finding(STAGE_OF[part], "control", Message(IN, **told), "cleared")
+        else:
+            yield Finding(STAGE_OF[part], "control", Message(OPEN, **told), "undecided", FINER)

@@ -1,0 +1,56 @@
+"""How a coil's current is logged, and what its outcome says of which places. Common practice, no source."""
+
+from __future__ import annotations
+
+from baybook.api import (
+    BEFORE_RUNNING,
+    CIRCUIT,
+    CLEAR,
+    HANDS_OFF,
+    KEY_OFF,
+    TO_ZERO,
+    ZERO_AGAIN,
+    Action,
+    Condition,
+    Procedure,
+    Question,
+    Sense,
+)
+
+PROCEDURE = Procedure(
+    entry=(
+        Condition("It is a coil, not a piezo injector.", reads=("part", "form"), otherwise="leave this test"),
+        Condition("Ranges and their temperature are known.", reads=("resistance_limit", "current_limit")),
+    ),
+    steps=(
+        TO_ZERO,
+        KEY_OFF,
+        Action(
+            "Clamp round one wire, arrow with the current; zero it.",
+            tool="a current clamp fast enough, and an oscilloscope or logger",
+            drawing="clamp",
+            hands="high pressure",
+        ),
+        Action("Tie clamp and lead clear of belts, fan.", hands="high pressure"),
+        BEFORE_RUNNING,
+        HANDS_OFF,
+        Action("Run in the condition of the complaint.", state="running"),
+        Action("Log the current.", reads=("capture",)),
+        Action("Or read duty, mean current, frequency.", reads=("duty", "mean_current", "frequency")),
+        Action("Or read peak and hold off the screen.", reads=("peak_current", "hold_current")),
+        Action("Read the supply; note the coil's temperature.", reads=("supply", "temperature")),
+    ),
+    end=(ZERO_AGAIN, KEY_OFF, Action("Take the clamp off.", hands="high pressure"), CLEAR),
+)
+_VALVE = {"inlet valve": {"part": "inlet-valve"}, "outlet valve": {"part": "outlet-valve"}}
+SENSE = Sense(
+    {
+        "resistance_at_20": Question(CIRCUIT, 0.005), "mean_current": Question(CIRCUIT, 0.005),
+        "peak_current": Question(CIRCUIT, 0.005), "hold_current": Question(CIRCUIT, 0.005),
+        "inductance": Question({"{object} coil": 0.7}, 0.01),
+        "frequency": Question({"{object} driver": 0.5, "control unit": 0.2}, 0.005),
+    },
+    15.0,
+    hands="live wiring",
+    objects={"injector *": {"part": "injector", "number": "{n}"}, **_VALVE},
+)  # fmt: skip

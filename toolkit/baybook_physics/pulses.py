@@ -1,0 +1,198 @@
+"""The current of a driven coil over time: how it rises, where the armature moves, how it is held, how it dies away.
+
+Arrays of shape (n,), time in s and rising, current in A. A series circuit of resistance and inductance: U = R i + L di/dt.
+"""
+
+from __future__ import annotations
+
+from itertools import pairwise
+from typing import NamedTuple
+
+import numpy as np
+from numpy.typing import NDArray
+
+__all__ = ["Fit", "Kink", "Periods", "Pulse", "decay_time", "kink", "noise", "periods", "pulses", "rise_fit", "smooth"]
+
+Floats = NDArray[np.float64]
+LEAST = 20
+"""Samples of a rise, or of a period of pulses, that it takes to tell its shape (common practice, no source)."""
+SURE = 5.0  # times the noise by which a slope has to step
+BLOCKS = 8
+
+
+class Pulse(NamedTuple):
+    """One energising: first sample, that of the peak, that at which the current begins to die away, the one behind the last."""
+
+    first: int
+    peak: int
+    off: int
+    end: int
+
+
+def smooth(values: Floats, width: int) -> Floats:
+    """The mean over `width` samples around each, of which the ends have fewer."""
+    if width <= 1:
+        return values
+    sums = np.concatenate([[0.0], np.cumsum(values)])
+    at = np.arange(len(values))
+    low, high = np.maximum(at - width // 2, 0), np.minimum(at + (width + 1) // 2, len(values))
+    found: Floats = (sums[high] - sums[low]) / (high - low)
+    return found
+
+
+def pulses(current: Floats) -> list[Pulse]:
+    """Every whole pulse: from where the current leaves zero, as far as noise tells, to where it is there again.
+
+    A pulse is one where the current passes a fifth of the highest; it ends where it has fallen below a tenth.
+    """
+    top, floor = float(np.quantile(current, 0.999)), float(np.median(current[current <= np.quantile(current, 0.2)]))
+    height = top - floor
+    above = current > floor + 0.2 * height
+    low = current <= floor + 0.05 * height
+    found: list[Pulse] = []
+    at = 0
+    while True:
+        rise = at + int(np.argmax(above[at:]))
+        if not above[rise]:
+            return found
+        before = np.flatnonzero(low[at : rise + 1])
+        after = np.flatnonzero(current[rise:] <= floor + 0.1 * height)
+        if not len(after):
+            return found
+        end = rise + int(after[0])
+        if len(before):
+            first = at + int(before[-1])
+            peak = first + int(np.argmax(current[first:end]))
+            found.append(Pulse(first, peak, _off(current, first, end), end))
+        at = end + 1
+        if at >= len(current):
+            return found
+
+
+def _off(current: Floats, first: int, end: int) -> int:
+    """Where the last fall begins: the last sample that is more than noise above the next."""
+    rest = current[first:end]
+    rising = np.flatnonzero(np.diff(rest) > -3.0 * noise(current) * np.sqrt(2.0))
+    return first + (int(rising[-1]) + 1 if len(rising) else 0)
+
+
+class Fit(NamedTuple):
+    """A rise as t = (L/U) i + (R/U) ∫i: inductance and resistance over the supply, with their standard uncertainties."""
+
+    inductance: float
+    resistance: float
+    inductance_u: float
+    resistance_u: float
+
+
+def rise_fit(time: Floats, current: Floats) -> Fit | None:
+    """By least squares over the whole of what is handed in, from rest on; None for fewer samples than tell a shape.
+
+    Integrated once, so that noise is not multiplied as it is by a derivative; the uncertainty is that of its parts left out one
+    at a time (jackknife).
+    """
+    if len(time) < LEAST:
+        return None
+    charge = np.concatenate([[0.0], np.cumsum(0.5 * (current[1:] + current[:-1]) * np.diff(time))])
+    columns = np.column_stack([current, charge, np.ones(len(time))])
+    whole = np.linalg.lstsq(columns, time, rcond=None)[0]
+    groups = np.minimum(BLOCKS * np.arange(len(time)) // len(time), BLOCKS - 1)
+    each = np.array([np.linalg.lstsq(columns[groups != g], time[groups != g], rcond=None)[0] for g in range(BLOCKS)])
+    u = np.sqrt((BLOCKS - 1) / BLOCKS * ((each - each.mean(axis=0)) ** 2).sum(axis=0))
+    return Fit(float(whole[0]), float(whole[1]), float(u[0]), float(u[1]))
+
+
+class Kink(NamedTuple):
+    """Where the armature begins to move and where it stops, as sample numbers, and by what the slope steps there, A/s."""
+
+    starts: int
+    stops: int
+    fall: float
+    rise: float
+
+
+def kink(time: Floats, current: Floats) -> Kink | None:
+    """The armature's motion in a rise: its voltage takes the slope down while it moves, and gives it back when it stops.
+
+    The slopes of straight lines before and behind each sample are compared, over a fortieth of the rise. None where no step up
+    stands out of the noise by five times behind a step down.
+    """
+    count = len(time)
+    width = max(count // 40, 4)
+    if count < 4 * width:
+        return None
+    step = float(np.median(np.diff(time)))
+    x = np.arange(width) - (width - 1) / 2
+    weights = x / (x @ x) / step
+    slopes = np.convolve(current, weights[::-1], "valid")  # of the samples from each on
+    change = slopes[width:] - slopes[:-width]  # at sample `width` and on
+    scatter = noise(current) * np.sqrt(2.0 * float(weights @ weights)) + 1e-12
+    drift = np.median(change)
+    stop = int(np.argmax(change))
+    if change[stop] - drift < SURE * scatter or change[stop] < 0.1 * abs(float(np.median(slopes))) or stop < width:
+        return None
+    start = int(np.argmin(change[: stop - width // 2 + 1]))
+    if drift - change[start] < SURE * scatter:
+        return None
+    return Kink(start + width, stop + width, float(change[start]), float(change[stop]))
+
+
+def noise(current: Floats) -> float:
+    """Standard deviation of one sample, from third differences, which leave no slope and no bend (their own factor is 20)."""
+    third = np.diff(current, 3)
+    return float(np.median(np.abs(third)) / 0.6745 / np.sqrt(20.0))
+
+
+def decay_time(time: Floats, current: Floats, pulse: Pulse) -> float:
+    """Seconds from where the current begins to die away until a tenth of what it was then."""
+    start = current[pulse.off]
+    below = np.flatnonzero(current[pulse.off : pulse.end + 1] <= 0.1 * start)
+    last = pulse.off + (int(below[0]) if len(below) else pulse.end - pulse.off)
+    return float(time[min(last, len(time) - 1)] - time[pulse.off])
+
+
+class Periods(NamedTuple):
+    """Whole periods of a pulsed current: lengths (s), share of each in which it rises, its lowest, highest and mean."""
+
+    length: Floats
+    duty: Floats
+    low: Floats
+    high: Floats
+    mean: Floats
+
+
+def periods(time: Floats, current: Floats) -> Periods | None:
+    """Every period between two valleys that the noise does not make; None for fewer than three.
+
+    The current of a coil with a freewheel diode rises while it is switched on and falls while it is off.
+    """
+    low, high = np.quantile(current, (0.02, 0.98))
+    gap = 0.4 * float(high - low)
+    if gap <= 3.0 * noise(current):
+        return None
+    valleys, peaks = _turning_points(current, gap)
+    pairs = [(a, next((p for p in peaks if a < p < b), -1), b) for a, b in pairwise(valleys)]
+    pairs = [pair for pair in pairs if pair[1] > 0]
+    if len(pairs) < 3:
+        return None
+    starts, tops, ends = (np.array(side) for side in zip(*pairs, strict=True))
+    sums = np.concatenate([[0.0], np.cumsum(0.5 * (current[1:] + current[:-1]) * np.diff(time))])
+    length = time[ends] - time[starts]
+    return Periods(
+        length, (time[tops] - time[starts]) / length, current[starts], current[tops], (sums[ends] - sums[starts]) / length
+    )
+
+
+def _turning_points(current: Floats, gap: float) -> tuple[list[int], list[int]]:
+    """Valleys and peaks that lie apart by at least `gap`, in turn."""
+    valleys: list[int] = []
+    peaks: list[int] = []
+    rising, extreme = True, 0
+    for at, value in enumerate(current.tolist()):
+        best = current[extreme]
+        if (rising and value > best) or (not rising and value < best):
+            extreme = at
+        elif abs(value - best) > gap:
+            (peaks if rising else valleys).append(extreme)
+            rising, extreme = not rising, at
+    return valleys, peaks
