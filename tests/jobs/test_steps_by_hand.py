@@ -123,3 +123,22 @@ def test_a_sheet_that_cannot_be_read_shows_the_line_and_the_cure(lines: str, tmp
     assert ran.code == 2 and ran.err.count("\n") == 1
     assert f'line {6 if chr(10) in lines else 5}, "{lines.splitlines()[-1]}"' in ran.err
     assert [part for part in FAULTS[lines] if part not in ran.err] == [], ran.err
+
+
+def test_a_job_keeps_fields_of_its_own_and_refuses_misspelt_ones_and_no_dates(tmp_path: Path, command: Command) -> None:
+    path = tmp_path / "a.toml"
+    assert command("job", "new", path, "--set", "km=125000", "--set", "plate=AB 12", "--set", "date=28.11.2026").code == 0
+    assert tomllib.loads(path.read_text(encoding="utf-8"))["job"]["km"] == "125000"
+    shown = command("job", "run", path).out
+    assert "km" in shown and "125000" in shown
+    for field, line in (
+        ("custommer=x", '--set: "custommer" is not known there; did you mean customer?\n'),
+        ("date=2026-13-40", '--set: "2026-13-40" is not a date; give year, month, day, such as 2026-11-28, or 28.11.2026\n'),
+    ):
+        ran = command("job", "new", tmp_path / "b.toml", "--set", field)
+        assert (ran.code, ran.err) == (2, line)
+    path.write_text('[job]\ndate = "yesterday"\nvehicel = "van"\n', encoding="utf-8")
+    assert command("job", "run", path).err.splitlines() == [
+        '[job]: "vehicel" is not known there; did you mean vehicle?',
+        '[job], date: "yesterday" is not a date; give year, month, day, such as 2026-11-28, or 28.11.2026',
+    ]

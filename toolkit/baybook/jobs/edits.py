@@ -9,7 +9,7 @@ from contextlib import contextmanager
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, TypeAlias
 
-from ..errors import InputError
+from ..errors import InputError, Problem
 from ..files import write_whole
 from ..result import FORMAT
 
@@ -97,14 +97,15 @@ def new_sheet(job: Mapping[str, str], date: str) -> str:
 
     from ..places.complaint import COMPLAINTS
     from ..shop import shop
-    from .sheet import JOB_KEYS
+    from .job_fields import job_problems
 
     kept = shop()
     document = tomlkit.parse(TEMPLATE.format(date=date, format=FORMAT, kinds=", ".join(COMPLAINTS)))
     own = {key: kept.texts[key] for key in ("workshop", "technician") if key in kept.texts}
+    problems = [Problem("--set", p.given, p.why, p.hint) for p in job_problems(job)]
+    if problems:
+        raise InputError(problems)
     for key, value in {**own, **job}.items():
-        if key not in JOB_KEYS:
-            raise InputError.one("--set", key, "is not a field of a job", f"use {', '.join(JOB_KEYS)}")
         document["job"][key] = value
     for name, tool in kept.instruments.items():
         document.setdefault("instruments", tomlkit.table(is_super_table=True))[name] = dict(tool)

@@ -15,12 +15,12 @@ from ..result import FORMAT
 from ..spec import check_range
 from ..toml_file import load_toml
 from .events import Complaint, Found, complaint_of, happening, instruments_in, is_happening, outcome_of, system_of
+from .job_fields import job_problems
 from .reach import Reach, reach_of, unused
 
 if TYPE_CHECKING:
     from ..fields import Field
 
-JOB_KEYS = ("number", "date", "workshop", "technician", "customer", "vehicle", "complaint", "note")
 SHEET_KEYS = ("format", "job", "system", "complaint", "outcome", "reach", "specs", "instruments", "steps")
 
 
@@ -90,8 +90,8 @@ def sheet_of(data: Mapping[str, Any], path: Path) -> Sheet:
     problems: list[Problem] = []
     problems += _unknown_keys("the sheet", data, SHEET_KEYS)
     job = _table(data, "job", problems)
-    problems += _unknown_keys("[job]", job, JOB_KEYS)
-    problems += _no_texts("[job]", job, JOB_KEYS)
+    problems += job_problems(job)
+    problems += _no_texts("[job]", job, tuple(job))
     specs = dict(_named(data, "specs", ("range", "source"), problems))
     tools = dict(_named(data, "instruments", ("what", "uncertainty"), problems))
     steps = [step for number, raw in _raw_steps(data, problems) if (step := _step(number, raw, specs, tools, path, problems))]
