@@ -18,7 +18,7 @@ from baybook_cards.sizes import size_named
 from .conftest import CARDS, SIZES, calculators, read_pages
 from .test_pages import overlapping, squeezed
 
-PACKAGES = tuple(f"baybook_plugins.{name}" for name in ("regulator", "returns", "coil", "hold"))
+PACKAGES = tuple(dict.fromkeys(calculator.package for calculator in calculators()))
 GERMAN = language_named("de", PACKAGES)
 
 
@@ -48,17 +48,10 @@ def test_a_german_card_writes_its_numbers_with_a_comma(name):  # type: ignore[no
     assert not [part for part in parts if re.search(r"\d\.\d", part)]
 
 
-SAMPLES = {"diode": "0.7 V", "back_pressure": "1 bar", "free_air": "1 %", "rail_modulus": "200000 bar"}
-"""Values for inputs that the example of their kind does not suit."""
-
-
 def sample(parameter: Parameter) -> object:
     """Something to fill an input with."""
     field = parameter.field
-    value = SAMPLES.get(parameter.name) or (field.kind.example if field.kind else "300 bar")
-    if isinstance(field, Limits):
-        return f"<= {value}"
-    return [value] * max(2, field.at_least_count) if field.many else value
+    return [field.example()] * max(2, field.at_least_count) if field.many else field.example()
 
 
 @pytest.mark.parametrize("name", [calculator.name for calculator in calculators()])
