@@ -23,6 +23,15 @@ def rendered_report(data: Mapping[str, Any], kind: str, language: str) -> bytes:
     return _asked(lambda: render_report_pdf(data, language))
 
 
+def rendered_plot(plot: Mapping[str, Any], kind: str, language: str) -> bytes:
+    """One plot as "pdf" or "svg". Raises MissingLibrary where Pango is missing."""
+    from baybook_cards.plot_page import plot_pdf, plot_svg
+
+    if kind == "svg":
+        return _asked(lambda: plot_svg(plot, language)).encode()
+    return _asked(lambda: plot_pdf(plot, language))
+
+
 def rendered_cards(cards: Sequence[Card], paper: Mapping[str, Any], kind: str) -> bytes:
     """The cards as "pdf" or "html". Raises MissingLibrary, or InputError where a card does not fit the paper."""
     _check_paper(paper)
