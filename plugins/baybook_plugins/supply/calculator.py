@@ -38,7 +38,7 @@ from baybook_physics.dissolved_air import BUNSEN, BUNSEN_U95
 from .findings import Seen, findings, state
 from .model import FUNCTIONS
 from .procedure import PROCEDURE
-from .rules import flow_needs, something_read
+from .rules import downhill, flow_needs, something_read
 from .sense import SUPPLY
 
 COLLECTED = {
@@ -157,7 +157,7 @@ def worked_out(name: str, readings: tuple[Any, ...]) -> Estimate:
               "a = B · (p_0 − p) / p · T / 273.15 K, p and p_0 absolute"),
     meanings=MEANINGS,
     rules=(
-        something_read, flow_needs, Rule("before_filter", ("load",), "is read together with it"),
+        something_read, flow_needs, downhill, Rule("before_filter", ("load",), "is read together with it"),
         Rule("filter_limit", ("before_filter",)), Rule("time", ("volume",)), Rule("volume", ("time",)),
         Rule("battery_voltage", ("pump_voltage",)), Rule("pump_voltage", ("battery_voltage",)),
     ),
