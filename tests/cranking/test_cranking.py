@@ -6,11 +6,13 @@ from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
+import numpy as np
 import pytest
 
 from baybook.api import InputError, Result
 from baybook.testing import conformance
 from baybook_plugins.cranking.calculator import cranking
+from baybook_plugins.ripple.calculator import ripple
 
 from .cranks import Crank
 
@@ -86,10 +88,53 @@ def test_one_dead_element_is_the_pumps_though_more_is_lost_than_it_lacks(tmp_pat
     assert ("storage", "hydraulic") not in shown(found)
 
 
-def test_an_open_outlet_valve_is_a_loss(tmp_path: Path) -> None:
-    """It lets everything go from 60 bar on."""
-    found = made(tmp_path, opening=6.0)
-    assert shown(found) == {("storage", "hydraulic"): "indicated"}
+def test_a_great_loss_is_a_loss(tmp_path: Path) -> None:
+    """Four times what a sound rail loses: the pump gives all that it sweeps, and the target is never met."""
+    assert shown(made(tmp_path, loss=0.08)) == {("storage", "hydraulic"): "indicated"}
+
+
+@pytest.mark.parametrize("opening", [4.0, 6.0, 9.0, 12.0])
+@pytest.mark.parametrize("strengths", [(1.0, 1.0, 1.0), (0.9, 0.9)])
+def test_an_open_outlet_valve_never_accuses_the_pump(tmp_path: Path, opening: float, strengths: tuple[float, ...]) -> None:
+    """It lets everything go from some pressure on, which is there within part of a turn: too little to weigh the pump by."""
+    found = shown(made(tmp_path, opening=opening, strengths=strengths))
+    assert found.get(("generation", "hydraulic")) != "indicated"
+    assert found.get(("storage", "hydraulic")) in (None, "indicated")
+
+
+STAGES = {
+    "none": (),
+    "weak": ("generation",),
+    "worn": ("generation",),
+    "leak": ("storage",),
+    "starved": ("supply",),
+    "air": ("supply",),
+}
+
+
+@pytest.mark.parametrize("seed", range(12))
+def test_nothing_is_accused_that_is_sound(tmp_path: Path, seed: int) -> None:
+    """Drawn pumps, rails and faults: what is called a fault is where it was put, or nothing is called so."""
+    rng = np.random.default_rng(seed)
+    number, fault = int(rng.integers(2, 4)), str(rng.choice(list(STAGES)))
+    ratio, swept, speed = float(rng.choice([0.5, 0.6667, 1.0])), float(rng.uniform(0.6, 1.0)), float(rng.uniform(150, 250))
+    usual = 0.25 * swept * ratio * speed / 60 / 30.0
+    how: dict[str, Any] = {"strengths": (float(rng.uniform(0.85, 1.0)),) * number, "loss": usual}
+    if fault == "weak":
+        how["strengths"] = (*how["strengths"][1:], float(rng.uniform(0.0, 0.3)))
+    elif fault in ("worn", "starved"):
+        how |= {"strengths": (float(rng.uniform(0.1, 0.3)),) * number, "supply": 0.3 if fault == "starved" else 5.7}
+    elif fault == "leak":
+        how["loss"] = usual * float(rng.uniform(6, 12))
+    elif fault == "air":
+        how["air"] = float(rng.uniform(1.5, 4.0))
+    crank = Crank(**how, ratio=ratio, displacement=swept, speed=speed, volume=float(rng.uniform(15, 35)))
+    found = cranking(
+        capture=crank.write(tmp_path), volume=f"{crank.volume:.1f} ± {0.05 * crank.volume:.1f} mL", elements=number,
+        pump=f"{swept:.4f} ± 0 cm3/rev", pump_ratio=f"{ratio} 1", temperature="25 ± 4 °C", enable=ENABLE, time_limit=TIME,
+        supply_limit=SUPPLY,
+    )  # fmt: skip
+    assert {finding.stage for finding in found.findings if finding.strength == "indicated"} <= set(STAGES[fault])
 
 
 def test_an_undriven_outlet_valve_is_the_controls_side(tmp_path: Path) -> None:
@@ -156,3 +201,13 @@ def test_an_idling_engine_is_no_crank() -> None:
 def test_the_command_in_german(command: Callable[..., Any]) -> None:
     done = command("cranking", "--pressure", "120 bar", "--enable", ENABLE, "--language", "de")
     assert done.code == 0 and "Der Druck erreicht nur" in done.out
+
+
+@pytest.mark.parametrize("ratio", [0.5, 0.6667, 1.0])
+@pytest.mark.parametrize(("strengths", "pattern"), [((1.0, 1.0, 1.0), "even"), ((1.0, 1.0, 0.1), "uneven")])
+def test_the_engines_compression_is_not_taken_for_an_element(
+    tmp_path: Path, ratio: float, strengths: tuple[float, ...], pattern: str
+) -> None:
+    """The starter slows at each compression, twice in a turn of the crank: at a drive of 1 to 1 that is order 2 of the pump."""
+    file = Crank(strengths=strengths, ratio=ratio).write(tmp_path)
+    assert ripple(capture=file, elements=3, pump_ratio=f"{ratio} 1", injection="off").outputs["pattern"] == pattern

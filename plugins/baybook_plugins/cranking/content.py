@@ -40,24 +40,32 @@ def balanced(seen: Seen, rows: Rows, rail: Rail) -> Seen:
     turns = integral(rows.time, np.where(rows.speed < STANDS, 0.0, rows.speed) / 60 * rail.ratio)
     content = rail.store.at(rows.rail + ATMOSPHERE)
     parts = _parts(rows)
-    swept = sum(float(turns[end - 1] - turns[first]) for first, end in parts)
     found = balance(rows.time, content, rows.rail, turns * rail.displacement, parts)
     notes = list(seen.notes) + ([NO_TARGET] if rows.target is None else [])
     rate = seen.speed.value / 60 * rail.ratio
     seen = seen._replace(lacking=_lacking(rows, rail, turns, rate * rail.displacement) if rail.elements > 1 else None)
     if found is None or found.share <= 0 or np.sqrt(found.covariance[0, 0]) > KNOWN_ENOUGH * found.share:
         return seen._replace(notes=(*notes, NO_BALANCE))
-    stroke = 1.0 / max(rail.elements, 2) / np.sqrt(12.0) / swept  # the crank begins and ends anywhere in a stroke
+    stroke = 1.0 / max(rail.elements, 2) / np.sqrt(12.0) / _build_up(rows, turns)  # it begins and ends anywhere in a stroke
     relative = float(np.sqrt(found.covariance[0, 0] / found.share**2 + rail.relative_u**2 + stroke**2))
+    if relative > KNOWN_ENOUGH:
+        return seen._replace(notes=(*notes, NO_BALANCE))
     given, reached = found.share * rate * rail.displacement, min(seen.pressure.value / 10, found.top)
     loss = float(found.loss(reached))
     return seen._replace(
         delivery=_flow(given, given * float(np.hypot(relative, seen.speed.u / seen.speed.value))),
         share=Estimate.of(100 * found.share, "%", 100 * found.share * relative, kind="ratio", at_least=0.0),
-        lost=_flow(loss, float(np.hypot(found.loss_u(reached), rail.relative_u * loss))),
+        lost=_flow(loss, float(np.sqrt(found.loss_u(reached) ** 2 + (rail.relative_u**2 + stroke**2) * loss**2))),
         filled_first=_filled_first(rows, rail, found, turns, content, relative),
         notes=tuple(notes),
     )
+
+
+def _build_up(rows: Rows, turns: Floats) -> float:
+    """Turns of the pump in which pressure rises: what they bring tells how much the pump gives, a plateau does not."""
+    begin = _risen(rows) or rows.first
+    end = min(_first_at(rows, 0.8), _parts(rows)[0][1] - 1)
+    return max(float(turns[max(end, begin)] - turns[begin]), 1e-3)
 
 
 def _lacking(rows: Rows, rail: Rail, turns: Floats, swept: float) -> Estimate | None:

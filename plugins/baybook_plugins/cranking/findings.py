@@ -6,11 +6,15 @@ A pressure that is not reached may be the fault of supply, pump, rail, injectors
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
+from statistics import NormalDist
 from typing import Literal, NamedTuple
 
-from baybook.api import Estimate, Finding, Message, SpecRange, Verdict, Word
+from baybook.api import Answer, Estimate, Finding, Message, SpecRange, Verdict, Word
+
+from .method import LOSS, WEAK
 
 Strength = Literal["indicated", "undecided"]
+SURE = 0.95  # at which one of two is named: as for a verdict
 LEAST = 20.0  # % of one element: less is no fault that keeps pressure away (common practice, no source)
 SLOW = (
     "The starter turns the engine at {speed}, outside {limit}: a pump gives less the slower it turns, "
@@ -186,27 +190,45 @@ def _too_little(seen: Situation, told: Message, *, sound: bool) -> Iterator[Find
     yield from uneven
     if uneven:
         return
-    delivery, share, lost = found.get("delivery"), found.get("delivery_share"), found.get("lost")
-    if delivery is None or share is None or lost is None or not sound:
+    chance = more_lost(seen) if sound else None
+    if chance is None:
         yield Finding("generation", "hydraulic", Message("{told} {open}", told=told, open=Message(OPEN)), "undecided", BOTH)
         yield from _returned(seen, "undecided")
         return
-    swept = delivery.to("mL/min").value / max(share.to("1").value, 1e-9)
-    lacking, gone = swept * (1.0 - share.to("1").value), lost.to("mL/min").value
-    u = swept * share.to("1").u + lost.to("mL/min").u  # what the pump gives moves both: less lacking is more lost
-    numbers = {"delivery": delivery, "share": share.to("%"), "lost": lost}
-    if gone - lacking > 1.645 * u:
+    numbers = {"delivery": found["delivery"], "share": found["delivery_share"].to("%"), "lost": found["lost"]}
+    if chance >= SURE:
         why = Message("{told} {why}", told=told, why=Message(LIKELY_LOST, **numbers))
         returned = [*_returned(seen, "indicated")]
         there = bool(returned) and returned[0].strength == "indicated"
         yield Finding("storage", "hydraulic", why, "undecided" if there else "indicated", WHERE)
         yield from returned
-    elif lacking - gone > 1.645 * u:
+    elif chance <= 1.0 - SURE:
         why = Message("{told} {why}", told=told, why=Message(LIKELY_PUMP, **numbers))
         yield Finding("generation", "hydraulic", why, "indicated", PUMP)
     else:
         yield Finding("generation", "hydraulic", Message("{told} {open}", told=told, open=Message(OPEN)), "undecided", BOTH)
         yield from _returned(seen, "undecided")
+
+
+def more_lost(seen: Situation) -> float | None:
+    """The chance that more is lost than the pump lacks of what it sweeps; None where pump and loss are not told apart.
+
+    What the pump gives moves both: less that it lacks is more that is lost, so their errors add.
+    """
+    delivery, share, lost = (seen.found.get(name) for name in ("delivery", "delivery_share", "lost"))
+    if delivery is None or share is None or lost is None:
+        return None
+    swept = delivery.to("mL/min").value / max(share.to("1").value, 1e-9)
+    more = lost.to("mL/min").value - swept * (1.0 - share.to("1").value)
+    return NormalDist(0.0, max(swept * share.to("1").u + lost.to("mL/min").u, 1e-9)).cdf(more)
+
+
+def answers(seen: Situation) -> tuple[Answer, ...]:
+    """Pump or loss, where something is short and the circumstances were sound."""
+    chance = more_lost(seen)
+    if chance is None or _short(seen) is None or [*_circumstances(seen)]:
+        return ()
+    return Answer(LOSS, 1.0 - chance, said="pump or loss"), Answer(WEAK, chance, said="pump or loss")
 
 
 def _returned(seen: Situation, most: Strength) -> Iterator[Finding]:

@@ -36,8 +36,15 @@ PROCEDURE = Procedure(
     end=(Action("Stand clear; watch the rail fall to zero.", state="zero"), Action("Take the logger away; clear.")),
     tools=("volume of the rail, displacement and drive of the pump, where pump and loss are to be told apart",),
 )
+LOSS, WEAK = "too much is lost", "too little is pumped"
+_LOSSES = {
+    "rail and joints": 0.8, "relief valve": 0.8, "outlet valve": 0.8, "pump outlet": 0.4, "injector *": 0.8,
+}  # fmt: skip
+_PUMPS = {**STARVED, "pump drive": 0.8, "pump elements": 0.9, "inlet valve": 0.8, "rail sensor": 0.3}
 SENSE = Sense(
     {
+        LOSS: Question(_LOSSES, 0.05),
+        WEAK: Question(_PUMPS, 0.05),
         "pressure low": Question({**PRESSURE_LOW, "pump drive": 0.8}, measures="rail pressure low"),
         "time": Question({**PRESSURE_LOW, "feed line": 0.8}, measures="rail pressure low"),
         "supply_pressure low": Question(STARVED, sought=False, measures="feed pressure low"),

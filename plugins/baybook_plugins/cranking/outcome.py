@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any
 from baybook.api import Estimate, Reading, Result, SpecRange, Verdict, judge, propagate
 
 from .build_up import Known, expected
-from .findings import Situation, findings
+from .findings import Situation, answers, findings
 
 if TYPE_CHECKING:
     from .rows import Seen
@@ -50,7 +50,7 @@ def outcome(
     found = tuple(findings(situation))
     met = {"starter": verdicts["speed"].verdict == "within"} if "speed" in verdicts else {}
     notes, plots = (seen.notes, seen.plots) if seen else ((), ())
-    return Result(told, tuple(verdicts.values()), found, notes, plots=plots, met=met)
+    return Result(told, tuple(verdicts.values()), found, notes, plots=plots, answers=answers(situation), met=met)
 
 
 def _logged(capture: Any, known: Known, wanted: float | None) -> Seen | None:

@@ -10,6 +10,7 @@ from baybook.api import (
     KINDS,
     MAKERS_DATA,
     RUNNING_ENGINE,
+    Answer,
     Calculator,
     CaptureFile,
     Choice,
@@ -44,6 +45,8 @@ from .share import Known, missing
 if TYPE_CHECKING:
     from baybook_physics.orders import Found
 
+CHANCES = {"even": 0.95, "undecided": 0.5, "uneven": 0.05}
+"""That the elements conform, where no limit is typed: as sure as a verdict."""
 RUNS = {"on": "the engine injects", "off": "it is cranked with injection kept off"}
 
 
@@ -204,19 +207,20 @@ def ripple(
     known = Known(elements, lobes, volume, pump, fuel, temperature, modulus)
     turned = Pump(elements, lobes, pump_ratio.number("1"))
     plots: tuple[Any, ...] = ()
+    of_speed: frozenset[float] = frozenset()
     if capture is not None:
         seen = ripple_of(capture, speed, turned, begin, finish)
-        orders, rate, pressure, plots = seen.orders, seen.rate, seen.pressure, seen.plots
+        orders, rate, pressure, plots, of_speed = seen.orders, seen.rate, seen.pressure, seen.plots, seen.of_speed
     else:
         orders, pressure = by_hand(amplitudes or (), lobes), None
         rate = speed.number("rpm") / 60 * turned.ratio if speed else 0.0
-    below = suspects(orders, elements, lobes)
-    worst = next((each for each in below if each.stands_out), below[0])
+    first, *higher = suspects(orders, elements, lobes)
+    worst = next((each for each in (first, *higher) if each.stands_out and each.order not in of_speed), first)
     own = strokes(orders, elements, lobes)
     most = max(each.order * (each.amplitude + 1.96 * each.u) for each in own)
     share = missing(known, worst, own[0], rate, pressure)
     verdict = judge("missing_share", share, share_limit) if share and share_limit else None
-    engine = of_engine(worst.order, turned.ratio, injection == "on")
+    engine = worst.order in of_speed or of_engine(worst.order, turned.ratio, injection == "on")
     found = tuple(findings(worst, most, share, engine, verdict.verdict if verdict else ""))
     outputs: dict[str, Any] = {
         "pattern": word_of(found),
@@ -227,7 +231,8 @@ def ripple(
         60 * rate, "rpm", 60 * rate * (speed.to("rpm").u / speed.number("rpm") if speed else 5e-4)
     )
     notes = (*((OUTLET,) if worst.stands_out else ()), *((BEND,) if elements % 2 else ()))
-    return Result(outputs, (verdict,) if verdict else (), found, notes, plots=plots)
+    told = () if verdict else (Answer("", CHANCES[outputs["pattern"]], said=outputs["pattern"]),)
+    return Result(outputs, (verdict,) if verdict else (), found, notes, plots=plots, answers=told)
 
 
 def by_hand(amplitudes: Sequence[Reading], lobes: int) -> tuple[Found, ...]:

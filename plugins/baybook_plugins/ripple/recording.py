@@ -17,7 +17,7 @@ else:
     Floats = Any
 
 SETTLE = 1.0  # s after the first turn, and for which the target stood still
-STEADY = 0.9  # of the usual speed and of the usual pressure: below it the crank still gathers way
+UNSTEADY = 0.01  # of the speed: where it shakes by more at an order, pressure has that order from the engine's strokes
 
 
 class Pump(NamedTuple):
@@ -29,12 +29,13 @@ class Pump(NamedTuple):
 
 
 class Ripple(NamedTuple):
-    """The orders 1 to twice the elements, times the lobes; turns of the pump a second; mean pressure; the plot."""
+    """The orders 1 to twice the elements, times the lobes; those that the engine's speed has itself; turns of the pump a
+    second; mean pressure; the plot."""
 
     orders: tuple[Found, ...]
+    of_speed: frozenset[float]
     rate: float
     pressure: Estimate
-    turns: float
     plots: tuple[Plot, ...]
 
 
@@ -55,12 +56,15 @@ def ripple_of(request: Any, speed: Reading | None, pump: Pump, begin: Reading | 
         raise InputError.one("capture", str(request), why, f"log at {needed:.3g} Hz or more, or at a lower speed")
     wanted = [float(n * pump.lobes) for n in range(1, 2 * pump.elements + 1)]
     try:
-        orders = measured_orders(turns * 1.0, rail, wanted)
+        orders = measured_orders(turns, rail, wanted)
     except ValueError as error:
         hint = f"log {TURNS / rate:.3g} s and more at this speed"
         raise InputError.one("capture", str(request), f"holds only {error}", hint) from error
     mean = Estimate.of(float(rail.mean()), "bar", float(rail.std() / np.sqrt(len(rail))), kind="gauge pressure")
-    return Ripple(tuple(orders), rate, mean, float(turns[-1] - turns[0]), (_plot(orders),))
+    even = float(np.ptp(rpm)) == 0.0
+    shakes = [] if even else measured_orders(turns, rpm, wanted)
+    own = frozenset(each.order for each in shakes if each.stands_out and each.amplitude > UNSTEADY * float(rpm.mean()))
+    return Ripple(tuple(orders), own, rate, mean, (_plot(orders),))
 
 
 def _rows(
