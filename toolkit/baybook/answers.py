@@ -73,7 +73,7 @@ def _of_verdicts(calculator: Calculator, sense: Sense, result: Result) -> Iterat
         of = f"{calculator.outputs[verdict.output].each} {verdict.index}" if verdict.index and verdict.output else ""
         said = f"{verdict.what}: {verdict.verdict}"
         for word, conforms in _answered(sense.questions, verdict, result.outputs):
-            yield Answer(word, conforms, of, said)
+            yield Answer(word, conforms, of if sense.takes(of) else "", said)
 
 
 def _answered(questions: Iterable[str], verdict: Verdict, outputs: Mapping[str, Given]) -> Iterator[tuple[str, float]]:
