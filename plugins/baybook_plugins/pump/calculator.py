@@ -102,6 +102,8 @@ MEANINGS = (
             "supply first (calculator supply); then the pump on a bench", "below", "efficiency_found"),
     Meaning("as much comes out as should", "the pump gives its share in that condition",
             "where it goes: returns, control, leak", "within", "efficiency_found"),
+    Meaning("more comes out than was swept", "a flow counted twice, or another size", "check ratio and size; collect again",
+            "above", "efficiency_found", strength="undecided"),
     Meaning("highest pressure too low, valve driven shut", "pump, supply, or a leak behind it: it does not tell which",
             "supply (calculator supply), returns (calculator returns), hold (calculator hold); with these good it is the pump",
             "below", "highest_pressure"),
@@ -250,12 +252,11 @@ STATES = Message(
 
 
 def _counting(verdict: Verdict, *, full: bool, whole: bool) -> Verdict:
-    """A verdict as it counts: too little says nothing of the pump while a valve may stand open or a flow was not collected, and
-    more than was swept says that a size or a flow is not as given."""
+    """A verdict as it counts: too little says nothing of the pump while a valve may stand open or a flow was not collected."""
     value = verdict.measured
     low = verdict.range.to(value.unit).low if value is not None else None
     below = verdict.verdict == "outside" and value is not None and low is not None and value.value < low
-    excused = {"efficiency_found": not below or not (full and whole), "highest_pressure": below and not full}
+    excused = {"efficiency_found": below and not (full and whole), "highest_pressure": below and not full}
     if verdict.verdict == "outside" and excused.get(verdict.what, False):
         return replace(verdict, verdict="undecided", probability=None)
     return verdict
