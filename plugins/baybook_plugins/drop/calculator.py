@@ -58,7 +58,6 @@ MEANINGS = (
             "rail at zero, key off, plug off: the part alone, then the wire alone", "below", "insulation"),
     Meaning("on-state drop above the range", "the output stage or its ground drops too much",
             "ground of the control unit; the drive by oscilloscope, leads fitted with the key off", "above", "driver_drop"),
-    Meaning("battery loses more than the sections show", "it is lost where nothing was read", "read the section in between"),
 )  # fmt: skip
 OUTPUTS = {
     "section_drop": Output("voltage", "drop of each section", "U_i", always=False, each="section"),
