@@ -17,7 +17,7 @@ from baybook.api import (
 RELIEVE = Action("Relieve the low side the maker's way; see its zero.", hands="low side")
 TAKE_OFF = (
     ZERO_AGAIN,
-    Action("Key off; relieve the low side; put back.", hands="low side"),
+    Action("Switch the key off; relieve the low side; put back.", hands="low side"),
     Action("Run; look from a distance.", state="running"),
     ZERO_AGAIN,
     CLEAR,
@@ -41,7 +41,7 @@ PROCEDURE = Procedure(
         Action("Run under load; a helper reads.", ("load", "before_filter"), state="running"),
         Action("Crank, where it does not start; read.", ("cranking",), state="running"),
         ZERO_AGAIN,
-        Action("Key off; relieve; fix the hose in the can.", tool="a graduated can and a watch", hands="low side"),
+        Action("Switch the key off; relieve; fix the hose in the can.", tool="a graduated can and a watch", hands="low side"),
         Action("Drive the electric pump the maker's way; read.", ("volume", "time")),
     ),
     end=TAKE_OFF,
