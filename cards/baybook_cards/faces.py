@@ -15,6 +15,8 @@ from baybook.cards.data import Block, Card, Chart
 from baybook_cards.sizes import LEAST_SCALE, Size
 
 Side = Literal["front", "back", "more"]
+MOST_LINES = 24
+"""Lines that the front of an A5 card has room for at its least letters."""
 SMALLER = 0.985
 """A little smaller than the share of the room asks for, since lines break otherwise."""
 
@@ -38,7 +40,7 @@ class Part:
 class Face:
     """One side of a card as it will be set: its parts in order, and the size of its letters as a share of the preferred one.
 
-    left_out: titles of the parts that had no room.
+    left_out: titles of the parts that had no room. tight: lines closer together, the last resort before a card is refused.
     """
 
     card: Card
@@ -46,6 +48,7 @@ class Face:
     parts: tuple[Part, ...]
     scale: float = 1.0
     left_out: tuple[str, ...] = ()
+    tight: bool = False
 
     @property
     def name(self) -> str:
@@ -65,7 +68,7 @@ class Face:
             total -= last[1]
             gone.append(last[0].title)
         if not gone and self.scale <= LEAST_SCALE:
-            return None
+            return None if self.tight else replace(self, tight=True)
         scale = min(1.0, max(LEAST_SCALE, self.scale * math.sqrt(room / total) * SMALLER))
         return replace(self, parts=tuple(part for part, _ in parts), left_out=(*self.left_out, *gone), scale=scale)
 
@@ -82,19 +85,29 @@ def faces_of(card: Card, size: Size, all_leaves: bool = False) -> list[Face]:
 
 
 def _front(card: Card, size: Size) -> Iterator[Part]:
-    yield from (Part(name) for name in ("entry", "steps", "end") if getattr(card, name) and size.detail > 1)
+    overleaf = _ends_overleaf(card, size)
+    yield from (Part(name) for name in ("entry", "steps") if getattr(card, name) and size.detail > 1)
+    if card.end and size.detail > 1:
+        yield Part("turn" if overleaf else "end")
     yield from _blocks(card.front, size)
     if card.record and size.detail > 2 and not card.lines:
         yield Part("record", rank=5)
 
 
+def _ends_overleaf(card: Card, size: Size) -> bool:
+    """Whether the card is too long for one front, so that its end stands on the back; the front says so."""
+    return len(card.lines) > MOST_LINES and size.detail < 4
+
+
 def _back(card: Card, size: Size) -> Iterator[Part]:
+    if card.end and size.detail > 1 and _ends_overleaf(card, size):
+        yield Part("end")
     if card.outcomes:
         yield Part("outcomes")
     if card.record and card.lines:  # (typed for this vehicle, read at no step)
         yield Part("record")
     if card.meanings and size.detail > 1:
-        yield Part("meanings")
+        yield Part("meanings", rank=2)  # (the last to go, where a small back has no room for the longest)
     if card.drawings and size.detail > 1:
         yield Part("drawings", rank=4)
     yield from _blocks(card.back, size)

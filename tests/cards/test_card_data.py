@@ -127,7 +127,7 @@ def test_known_inputs_fill_the_blanks_the_chart_and_the_origin_of_the_limits():
     assert card.back[0].series == (CardSeries("line", (0.0, 1.0), (42.0, 0.0)),)
     assert card.job == "J-1"
     (outcome,) = card.outcomes
-    assert (outcome.name, outcome.verdict) == ("flow", "within") and outcome.value.startswith("21")
+    assert (outcome.name, outcome.verdict) == ("flow", "undecided") and outcome.value.startswith("21")
 
 
 def test_readings_that_do_not_suffice_come_to_nothing():
@@ -296,7 +296,8 @@ def test_a_face_gets_tighter_and_never_loses_a_line():
     lighter = face.tighter(100.0, 120.0, [40.0] * 4)
     assert lighter is not None and lighter.left_out == ("far",) and lighter.scale >= LEAST_SCALE
     assert [part.kind for part in lighter.parts] == ["entry", "steps", "end"]
-    assert replace(lighter, scale=LEAST_SCALE).tighter(100.0, 1.0, [40.0] * 3) is None
+    tight = replace(lighter, scale=LEAST_SCALE).tighter(100.0, 1.0, [40.0] * 3)
+    assert tight is not None and tight.tight and tight.tighter(100.0, 1.0, [40.0] * 3) is None
 
 
 def test_numbers_are_rounded_only_when_shown():
