@@ -107,11 +107,7 @@ def _back(card: Card, size: Size) -> Iterator[Part]:
     if card.record and card.lines:  # (typed for this vehicle, read at no step)
         yield Part("record")
     if card.meanings and size.detail > 1:
-<<<<<<< HEAD
-        yield Part("meanings", rank=2 if size.detail == 2 else 0)  # (the smallest may have no room for the longest)
-=======
         yield Part("meanings", rank=2)  # (the last to go, where a small back has no room for the longest)
->>>>>>> procedure
     if card.drawings and size.detail > 1:
         yield Part("drawings", rank=4)
     yield from _blocks(card.back, size)

@@ -29,18 +29,10 @@ PROCEDURE = Procedure(
         KEY_OFF,
         RELIEVE,
         Action(
-<<<<<<< HEAD
             "Fit gauges at inlet and filter, and the clear hose.",
             tool="a gauge that shows depression too, its hose rated for the feed pressure; a clear hose",
             hands="low side",
         ),
-=======
-            "Fit gauges at pump inlet and before the filter.",
-            tool="a gauge that shows depression too, its hose rated for the feed pressure",
-            hands="low side",
-        ),
-        Action("Fit the clear hose before the pump.", tool="a clear hose for fuel", hands="low side"),
->>>>>>> procedure
         Action("Fit leads and clamp at the electric pump.", tool="a multimeter and a current clamp", hands="wiring"),
         BEFORE_RUNNING,
         HANDS_OFF,
@@ -48,10 +40,6 @@ PROCEDURE = Procedure(
         Action("Read the electric pump.", ("pump_current", "battery_voltage", "pump_voltage")),
         Action("Run under load; a helper reads.", ("load", "before_filter"), state="running"),
         Action("Crank, where it does not start; read.", ("cranking",), state="running"),
-<<<<<<< HEAD
-=======
-        HoldPoint("Only for the flow, engine stopped:"),
->>>>>>> procedure
         ZERO_AGAIN,
         Action("Switch the key off; relieve; fix the hose in the can.", tool="a graduated can and a watch", hands="low side"),
         Action("Drive the electric pump the maker's way; read.", ("volume", "time")),
