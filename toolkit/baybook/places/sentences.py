@@ -11,6 +11,7 @@ from .place import NO_FAULT, OFF_MAP, SIDES, STAGES
 
 FEW = 3  # places that are named one by one
 MOSTLY = 0.8  # of a stage that is said to hold the fault
+FOREMOST = 0.25  # of a single place that a test points at
 WORTH_NAMING, MORE_THAN_NOT = 0.05, 0.6  # of one of several places, and of all that are named
 
 
@@ -92,6 +93,9 @@ def _found(conclusion: Conclusion) -> Iterator[Sentence]:
         text = "Most likely the fault lies in one of these, {chance} together: {places}; this is not yet proof."
         names = [standing.place.name for standing in several]
         yield Sentence(text, {"places": "; ".join(names), "chance": percent(sum(standing.chance for standing in several))})
+    elif first.word == "open" and first.chance >= FOREMOST:
+        text = "The fault is not found yet; foremost so far: {place} ({chance}), still less likely than not."
+        yield Sentence(text, _of(first))
     elif any(proof.word == "proved" for proof in conclusion.proofs) and not conclusion.complaint_tried_again:
         yield Sentence("Try the complaint again: since the repair nobody has said whether it is gone.")
     elif any(proof.word == "proved" for proof in conclusion.proofs) and not conclusion.complaint_stands:
