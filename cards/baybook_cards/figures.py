@@ -4,68 +4,15 @@ from __future__ import annotations
 
 import textwrap
 from collections.abc import Callable
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from baybook.cards.data import STAGES
 from baybook_cards import symbols
+from baybook_cards.pictures import PICTURES
+from baybook_cards.shapes import Box, Drawing, Line, Note, Sign
 
 if TYPE_CHECKING:
     from baybook_cards.language import Language
-
-
-@dataclass(frozen=True, slots=True)
-class Box:
-    """A rectangle with lines of text in its middle."""
-
-    x: float
-    y: float
-    width: float
-    height: float
-    lines: tuple[str, ...]
-    shape: str = "shape"
-
-
-@dataclass(frozen=True, slots=True)
-class Line:
-    """A pipe or a wire along a path, with an arrow head at the end when `arrow` says where it points."""
-
-    path: str
-    shape: str = "pipe"
-    arrow: tuple[float, float, str] | None = None
-
-
-@dataclass(frozen=True, slots=True)
-class Note:
-    """A word beside a line."""
-
-    x: float
-    y: float
-    text: str
-    anchor: str = "start"
-
-
-@dataclass(frozen=True, slots=True)
-class Sign:
-    """A safety sign, `size` mm wide and high."""
-
-    x: float
-    y: float
-    size: float
-    code: str
-
-
-@dataclass(frozen=True, slots=True)
-class Drawing:
-    """A drawing of `width` by `height` mm with letters of font size `text` mm."""
-
-    width: float
-    height: float
-    text: float
-    boxes: tuple[Box, ...] = ()
-    lines: tuple[Line, ...] = ()
-    notes: tuple[Note, ...] = ()
-    signs: tuple[Sign, ...] = ()
 
 
 HYDRAULIC = (
@@ -163,6 +110,4 @@ DRAWINGS: dict[str, Draw] = {"stages": stages, "signs": signs, "regulators": reg
 
 def named(name: str, width: float, text: float, language: Language) -> Drawing:
     """The drawing `name`, `width` mm wide. Raises `KeyError` for an unknown name."""
-    from baybook_cards.pictures import PICTURES
-
     return (PICTURES[name][0] if name in PICTURES else DRAWINGS[name])(width, text, language)

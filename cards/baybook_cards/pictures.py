@@ -9,8 +9,9 @@ from collections.abc import Callable
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
+from baybook_cards.shapes import Drawing, Line, Note
+
 if TYPE_CHECKING:
-    from baybook_cards.figures import Drawing
     from baybook_cards.language import Language
 
 
@@ -58,8 +59,6 @@ class _Pen:
 
     def done(self) -> Drawing:
         """The drawing."""
-        from baybook_cards.figures import Drawing, Line, Note
-
         return Drawing(
             self.width, round(self._at(self.height), 3), self.text,
             lines=tuple(Line(path, shape) for path, shape in self.lines),

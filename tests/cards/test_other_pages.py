@@ -10,10 +10,10 @@ from baybook.cards.translate import texts_of
 from baybook_cards.language import language as language_named
 from baybook_cards.screen import render_html
 
-from .conftest import CARDS, EACH, SIZES
+from .conftest import CARDS, EACH, SIZES, calculators
 from .test_pages import overlapping, squeezed
 
-PACKAGES = tuple(f"baybook_plugins.{name}" for name in ("regulator", "returns", "coil", "hold"))
+PACKAGES = tuple(dict.fromkeys(calculator.package for calculator in calculators()))
 GERMAN = language_named("de", PACKAGES)
 
 

@@ -55,7 +55,10 @@ def test_what_takes_more_than_a_plain_conversion_is_left_to_the_calculator(argum
         (["convert", "30 s", "psi"], 'TO: "psi" is a unit of pressure, and 30 s is a time; use s, ms, µs, min, h'),
         (["convert", "30 mpa", "psi"], 'READING: "30 mpa" has a unit that is not known, "mpa"; did you mean MPa?'),
         (["convert", "30"], 'READING: "30" has no unit; give one, such as 350 bar'),
-        (["job", "delete"], '"delete" is not a command; use one of new, mark, run, next, report, add'),
+        (
+            ["job", "delete"],
+            '"delete" is not a command; use one of new, mark, run, next, report, list, show, remove, move, add, edit',
+        ),
         (["job", "ad", "x.toml"], '"ad" is not a command; did you mean add?'),
         (
             ["job", "add", "x.toml"],

@@ -27,7 +27,7 @@ OFFERS = {
     "orientation": (["card", "print", "--orientation", "l"], {"landscape"}),
     "languages": (["card", "print", "--language", ""], {"en", "de"}),
     "languages of a report": (["job", "report", "a.toml", "--language", ""], {"en", "de"}),
-    "sub-command": (["job", "re"], {"report"}),
+    "sub-command": (["job", "rep"], {"report"}),
     "calculators of a step": (["job", "add", "a.toml", "h"], {"hold"}),
     "options of a step": (["job", "add", "a.toml", "coil", "--lim"], {"--limit"}),
     "values of a step": (["job", "add", "a.toml", "regulator", "--switched", ""], {"ground", "supply"}),

@@ -117,7 +117,10 @@ def test_a_decimal_comma_and_other_units_change_nothing() -> None:
 @pytest.mark.parametrize(
     ("inputs", "named"),
     [({"part": "inlet-valve"}, "drops"), ({"part": "injector", "drops": ["0.1 V"]}, "number"), ({"drops": ["0.1 V"]}, "part"),
-     ({"part": "tank-pump", "battery": "13 V"}, "at_part"), ({"part": "tank-pump", "drops": ["0.1 A"]}, "drops"),
+     ({"part": "tank-pump", "battery": "13 V"}, "at_part"),
+     ({"part": "tank-pump", "drops": ["-0.4 V"]}, "drops"),
+     ({"part": "tank-pump", "battery": "12.0 V", "at_part": "13.0 V"}, "at_part"),
+     ({"part": "tank-pump", "drops": ["0.1 A"]}, "drops"),
      ({"part": "tank-pump", "drops": ["0.1 V"], "work_current": "5 A"}, "current")],
 )  # fmt: skip
 def test_what_does_not_fit_is_said_in_a_line(inputs: dict[str, Any], named: str) -> None:

@@ -13,7 +13,7 @@ import pytest
 
 from baybook_physics.inference.evidence import most_probable, probabilities, sample_all
 from baybook_physics.inference.fit import fit, fit_all, noise_inflation
-from baybook_physics.inference.weights import weighted_interval
+from baybook_physics.inference.weights import median, weighted_interval
 
 TIME = np.linspace(0.0, 1.0, 20)
 SIGMA = 0.3
@@ -66,15 +66,15 @@ def closed_form(line: Line) -> tuple[np.ndarray, np.ndarray, float]:
 
 
 def test_the_fit_is_the_posterior_mean() -> None:
-    row, _ = fit(Line(), np.zeros(2))
+    row = fit(Line(), np.zeros(2)).row
     assert row == pytest.approx(closed_form(Line())[0], abs=1e-6)
 
 
 def test_draws_have_the_posterior_mean_width_and_evidence() -> None:
     problems = {"line": Line(), "flat": Line(flat=True)}
-    fits = fit_all(problems, dict.fromkeys(problems, np.zeros(2)))
+    fits = fit_all(problems, dict.fromkeys(problems, np.zeros(2)), dict.fromkeys(problems, (10.0, 1.0)))
     for name, problem in problems.items():
-        assert fits[name].row == pytest.approx(fit(problem, np.zeros(2)).row, abs=1e-12)
+        assert fits[name].row == pytest.approx(fit(problem, np.zeros(2), (10.0, 1.0)).row, abs=1e-12)
     assert most_probable(fits) == "line"
     samples = sample_all(problems, fits, dict.fromkeys(problems, 2000))
     assert list(samples) == ["line", "flat"]
@@ -92,6 +92,12 @@ def test_draws_have_the_posterior_mean_width_and_evidence() -> None:
 
 
 def test_noise_that_was_said_too_small_is_inflated_and_right_noise_is_not() -> None:
-    row, _ = fit(Line(), np.zeros(2))
-    assert noise_inflation(Line(), row) == 1.0
-    assert noise_inflation(Line(sigma=SIGMA / 3.0), row) == pytest.approx(3.0, rel=0.4)
+    assert noise_inflation(fit(Line(), np.zeros(2)).left) == 1.0
+    assert noise_inflation(fit(Line(sigma=SIGMA / 3.0), np.zeros(2)).left) == pytest.approx(3.0, rel=0.4)
+
+
+def test_a_median_is_numpys() -> None:
+    random = np.random.default_rng(4)
+    for shape in ((1,), (2,), (7,), (5, 7), (3, 8)):
+        values = random.standard_normal(shape)
+        assert median(values) == pytest.approx(np.median(values, axis=-1), abs=1e-15)

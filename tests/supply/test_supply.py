@@ -148,6 +148,8 @@ def test_a_decimal_comma_and_another_unit_change_nothing() -> None:
         ({"volume": "1 L"}, "time"),
         ({"pump_voltage": "12 V"}, "battery_voltage"),
         ({"load": "350 L"}, "load"),
+        ({"load": "3.0 bar", "before_filter": "2.0 bar"}, "before_filter"),
+        ({"battery_voltage": "12.0 V", "pump_voltage": "13.0 V"}, "pump_voltage"),
         ({"load": "-2 bar"}, "load"),
         ({"flow_limit": ">= 90 L/h", "air": "none"}, "volume"),
     ],

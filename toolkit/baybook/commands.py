@@ -10,5 +10,8 @@ COMMANDS = {
     "fuels": "List the fuel models and what each is good for.",
     "units": "List the units that readings may have.",
     "schema": "Print the JSON Schema of results, or of a calculator's inputs.",
+    "explain": "What a calculator proves, its formulas, inputs, a worked example, sources.",
+    "spec": "The spec book: your own ranges by name, with source and date.",
+    "shop": "Settings of the workshop: technician, language, usual units, instruments.",
     "plugins": "Plugins: list, show, switch off and on, make a new one, check one.",
 }

@@ -76,7 +76,7 @@ def _answer(arguments: list[str]) -> int:
 
 def _converted(words: list[str]) -> str | None:
     """The answer to a plain conversion; None where the calculator has to answer, which loads thirty times as much."""
-    if not words or any(word.startswith("--") for word in words) or os.environ.get("BAYBOOK_LANGUAGE", "en") != "en":
+    if not words or any(word.startswith("--") for word in words) or not _speaks_english():
         return None
     from .plugins import index
 
@@ -93,6 +93,12 @@ def _converted(words: list[str]) -> str | None:
 
             complain(line)
     return text
+
+
+def _speaks_english() -> bool:
+    from .settings_folder import kept_language
+
+    return (os.environ.get("BAYBOOK_LANGUAGE") or kept_language() or "en") == "en"
 
 
 def _is_ours(found: Index) -> bool:

@@ -33,8 +33,9 @@ def grouped(words: Iterable[str]) -> list[str]:
 def continues(before: str, word: str) -> bool:
     """Whether the word belongs to what stands before it: a unit behind a number, the rest of a unit, a ± and what is behind."""
     last = before.rpartition(" ")[2]
-    if last in BEFORE or word.startswith(MARKS):
+    if last in BEFORE or word.startswith((*MARKS, "@")):
         return True
+    word = word.partition("@")[0]
     unit = unit_of(before)
     if not unit:
         return bool(units.families_of(word)) or units.begins_one(word)
@@ -47,7 +48,7 @@ def continues(before: str, word: str) -> bool:
 
 def unit_of(text: str) -> str:
     """What stands behind the last of a text's numbers; "" behind a bare one, and the text itself where it has none."""
-    tail = text
+    tail = text.partition("@")[0].rstrip()  # behind it an instrument is named
     for mark in MARKS:
         tail = tail.rpartition(mark)[2]
     return tail.lstrip(_NUMBER)

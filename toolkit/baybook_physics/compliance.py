@@ -1,4 +1,4 @@
-"""What surrounds the liquid: free gas in it and the steel around it."""
+"""The steel around the liquid: its compliance as a bulk modulus."""
 
 from __future__ import annotations
 
@@ -7,16 +7,6 @@ import math
 STEEL_MODULUS_GPA = 206.0
 """Young's modulus of steel, handbook value."""
 STEEL_POISSON = 0.3
-
-
-def series_modulus(*moduli: float) -> float:
-    """Modulus of parts that share one pressure: 1/Ke = sum of 1/K (any one unit; infinity for a rigid part).
-
-    Raises `ValueError` for a modulus that is not positive. Source: hydraulics handbooks after Merritt 1967.
-    """
-    if not moduli or any(not k > 0.0 for k in moduli):
-        raise ValueError("moduli in series: each must be above 0")
-    return 1.0 / sum(1.0 / k for k in moduli)
 
 
 def thick_cylinder_modulus(inner: float, outer: float, *, closed_ends: bool = True, young: float = STEEL_MODULUS_GPA) -> float:
@@ -34,21 +24,6 @@ def thick_cylinder_modulus(inner: float, outer: float, *, closed_ends: bool = Tr
     else:
         compliance = 2.0 * ((ratio + 1.0) / (ratio - 1.0) + STEEL_POISSON)
     return young / compliance
-
-
-def with_free_gas(
-    liquid: float, gas_share: float, pressure: float, *, exponent: float = 1.0, atmospheric: float = 0.101325
-) -> float:
-    """Modulus (MPa) of a liquid with free gas that does not dissolve.
-
-    `liquid` is the liquid's modulus (MPa); `gas_share` the gas volume at atmospheric pressure over the whole (0 to below 1);
-    `pressure` absolute MPa; `exponent` 1 isothermal, 1.4 adiabatic. Ke = (Vl + Vg)/(Vl/Kl + Vg/(n p)).
-    """
-    if not 0.0 <= gas_share < 1.0:
-        raise ValueError(f"gas share {gas_share:g}: give 0 to below 1")
-    gas = gas_share * (atmospheric / pressure) ** (1.0 / exponent)
-    rest = 1.0 - gas_share
-    return float((rest + gas) / (rest / liquid + gas / (exponent * pressure)))
 
 
 def rail_modulus_default() -> tuple[float, float]:

@@ -58,7 +58,6 @@ MEANINGS = (
             "rail at zero, key off, plug off: the part alone, then the wire alone", "below", "insulation"),
     Meaning("on-state drop above the range", "the output stage or its ground drops too much",
             "ground of the control unit; the drive by oscilloscope, leads fitted with the key off", "above", "driver_drop"),
-    Meaning("battery loses more than the sections show", "it is lost where nothing was read", "read the section in between"),
 )  # fmt: skip
 OUTPUTS = {
     "section_drop": Output("voltage", "drop of each section", "U_i", always=False, each="section"),
@@ -81,6 +80,13 @@ def something_read(
     if not drops and battery is None and insulation is None and not over_range and driver is None:
         yield Problem("drops", None, "is missing, and so is every other reading",
                       "give the drops along the way, such as 0.04 V; 0.35 V; 0.05 V")  # fmt: skip
+
+
+def not_more_than_the_battery(battery: Reading | None, at_part: Reading | None) -> Iterator[Problem]:
+    """The part has no more than the battery; a loss below zero would clear what was not read."""
+    if battery is not None and at_part is not None and at_part.interval[0] > battery.to(at_part.unit.symbol).interval[1]:
+        would_do = "read both at the same moment, under current"
+        yield Problem("at_part", at_part.text, "is more than the battery has", would_do)
 
 
 def which_injector(part: str, number: int | None) -> Iterator[Problem]:
@@ -120,7 +126,8 @@ def which_injector(part: str, number: int | None) -> Iterator[Problem]:
     formulas=("U = U_1 + … + U_n", "R_i = U_i / I", "U_w = U · I_w / I", "U_l = U_b − U_p", "U_x = U_l − U",
               "U_c = I · L / (58 · A) · (234.5 + t) / 254.5"),
     meanings=MEANINGS,
-    rules=(something_read, which_injector, Rule("work_current", ("current", "drops")), Rule("battery", ("at_part",)),
+    rules=(something_read, which_injector, not_more_than_the_battery,
+           Rule("work_current", ("current", "drops")), Rule("battery", ("at_part",)),
            Rule("at_part", ("battery",)), Rule("wire_length", ("wire_section", "current")),
            Rule("wire_section", ("wire_length",)), Rule("limit", ("drops",)),
            Rule("section_limit", ("drops",)), Rule("driver_limit", ("driver",))),
@@ -132,7 +139,8 @@ def drop(
     current: Annotated[Reading | None, current("current that flows meanwhile, by clamp", symbol="I", at_least="0 A",
                        usual="5.0 A")],
     drops: Annotated[tuple[Reading | None, ...] | None, readings("voltage", "drop of each section, from battery plus to the "
-                     "part and back to battery minus; - for one not read", gaps=True, at_most_count=12, usual="0.05 V")],
+                     "part and back to battery minus; - for one not read", gaps=True, at_most_count=12,
+                     at_least="0 V", usual="0.05 V")],
     limit: Annotated[SpecRange | None, spec_range("voltage", "largest drop of all sections together", judges="drop_at_work",
                      at_least="0 V", usual="<= 0.5 V")],
     section_limit: Annotated[SpecRange | None, spec_range("voltage", "largest drop of each section", judges="section_drop",

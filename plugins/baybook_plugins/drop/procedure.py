@@ -17,27 +17,24 @@ from baybook.api import (
 
 PROCEDURE = Procedure(
     entry=(
-        Condition("It is known whose circuit it is.", ("part", "number")),
-        Condition("Limits and the current at work are known.", ("limit", "section_limit", "work_current")),
+        Condition("Circuit and limits are known.", ("part", "number", "limit")),
         Condition("Leads and meter are rated for the driver's voltage.", otherwise="leave it: drivers store voltage"),
         Condition("No insulation tester is used.", otherwise="its high voltage destroys the control unit: an ohmmeter does"),
     ),
     steps=(
         TO_ZERO,
         KEY_OFF,
-        Action("Take the plug off; measure each pin to the housing.", ("insulation", "over_range"), "a multimeter",
+        Action("Unplug; measure each pin to the housing; plug back on.", ("insulation", "over_range"), "a multimeter",
                hands="high pressure"),
-        Action("Put the plug back on.", hands="high pressure"),
         Action("Fit insulated pins along the way, section by section.", tool="insulated pins for back-probing",
                hands="high pressure"),
-        Action("Zero the clamp; close it round one wire.", tool="a current clamp", drawing="clamp", hands="high pressure"),
-        Action("Tie the leads clear of belts and fan.", hands="wiring"),
+        Action("Close the zeroed clamp round one wire; tie leads clear.", tool="a current clamp", drawing="clamp",
+               hands="high pressure"),
         BEFORE_RUNNING,
         HANDS_OFF,
         Action("Run, or have it driven; read the current.", ("current",), state="running"),
-        Action("Read drops, battery and part together.", ("drops", "battery", "at_part")),
-        Action("Read the output stage while it is on.", ("driver",)),
+        Action("Read drops, battery, part and output stage together.", ("drops", "battery", "at_part", "driver")),
         HoldPoint("Pressure runs away: engine off from where you sit."),
     ),
-    end=(ZERO_AGAIN, KEY_OFF, Action("Take leads and clamp off.", hands="high pressure"), CLEAR),
+    end=(ZERO_AGAIN, Action("Switch the key off; take leads and clamp off.", hands="high pressure"), CLEAR),
 )  # fmt: skip

@@ -94,7 +94,7 @@ OUTPUTS = {
 }
 MEANINGS = (
     Meaning("more is taken than a sound pump gives", "what it feeds takes too much, or an element is off; not the pump itself",
-            "returns (calculator returns); outlet valve's own return; whether the rail holds (calculator hold)", "below",
+            "returns (calculator returns); outlet valve's own return", "below",
             "surplus", strength="undecided"),
     Meaning("a sound pump gives more than is taken", "size and speed are enough; whether this pump is sound is open",
             "highest pressure by the maker's routine", "within", "surplus", strength="undecided"),
@@ -102,17 +102,16 @@ MEANINGS = (
             "supply first (calculator supply); then the pump on a bench", "below", "efficiency_found"),
     Meaning("as much comes out as should", "the pump gives its share in that condition",
             "where it goes: returns, control, leak", "within", "efficiency_found"),
-    Meaning("more comes out than was swept", "a flow was counted twice, or speed, ratio or displacement are others",
-            "check drive ratio and displacement; collect again", "above", "efficiency_found", strength="undecided"),
+    Meaning("more comes out than was swept", "a flow counted twice, or another size", "check ratio and size; collect again",
+            "above", "efficiency_found", strength="undecided"),
     Meaning("highest pressure too low, valve driven shut", "pump, supply, or a leak behind it: it does not tell which",
             "supply (calculator supply), returns (calculator returns), hold (calculator hold); with these good it is the pump",
             "below", "highest_pressure"),
     Meaning("highest pressure reached", "pump, supply and tightness are enough at that speed", "control: target and drive "
             "(calculator regulator)", "within", "highest_pressure"),
-    Meaning("too little, but not all was shut or collected", "a valve that stands open or a flow not collected explains it too",
-            "the maker's routine that drives the outlet valve shut; collect every return", "undecided"),
-    Meaning("beyond the range", "the relief did not open, or the sensor reads high",
-            "stop; sensor against zero and supply first", "above", "highest_pressure"),
+    Meaning("too little, but not all was shut or collected",
+            "an open valve, a flow not collected or another size explains it too",
+            "drive the valve shut the maker's way; collect every return", "undecided"),
 )  # fmt: skip
 
 
@@ -257,8 +256,10 @@ def _counting(verdict: Verdict, *, full: bool, whole: bool) -> Verdict:
     value = verdict.measured
     low = verdict.range.to(value.unit).low if value is not None else None
     below = verdict.verdict == "outside" and value is not None and low is not None and value.value < low
-    excused = {"efficiency_found": not (full and whole), "highest_pressure": not full}.get(verdict.what, False)
-    return replace(verdict, verdict="undecided", probability=None) if below and excused else verdict
+    excused = {"efficiency_found": below and not (full and whole), "highest_pressure": below and not full}
+    if verdict.verdict == "outside" and excused.get(verdict.what, False):
+        return replace(verdict, verdict="undecided", probability=None)
+    return verdict
 
 
 @hookimpl

@@ -21,7 +21,6 @@ PROCEDURE = Procedure(
         Condition("Size, drive ratio and lowest pressure are known.", ("displacement", "drive_ratio", "pressure_limit")),
         Condition("The data give a routine that drives the outlet valve shut.", ("outlet_shut",),
                   otherwise="leave the highest pressure: a valve is never closed otherwise"),
-        Condition("Neither valve nor injector is unplugged for this test."),
     ),
     steps=(
         TO_ZERO,

@@ -38,7 +38,7 @@ from baybook_physics.dissolved_air import BUNSEN, BUNSEN_U95
 from .findings import Seen, findings, state
 from .model import FUNCTIONS
 from .procedure import PROCEDURE
-from .rules import flow_needs, something_read
+from .rules import downhill, flow_needs, something_read
 from .sense import SUPPLY
 
 COLLECTED = {
@@ -155,9 +155,9 @@ def worked_out(name: str, readings: tuple[Any, ...]) -> Estimate:
     sense=SUPPLY,
     formulas=("Δp = p_before − p", "Q = V / t", "Q_e = q_i + q_r + q_p", "S = Q − Q_e", "ΔU = U_b − U_p",
               "a = B · (p_0 − p) / p · T / 273.15 K, p and p_0 absolute"),
-    meanings=MEANINGS,
+    meanings=tuple(meaning for meaning in MEANINGS if not meaning.output or meaning.output == "voltage_drop"),
     rules=(
-        something_read, flow_needs, Rule("before_filter", ("load",), "is read together with it"),
+        something_read, flow_needs, downhill, Rule("before_filter", ("load",), "is read together with it"),
         Rule("filter_limit", ("before_filter",)), Rule("time", ("volume",)), Rule("volume", ("time",)),
         Rule("battery_voltage", ("pump_voltage",)), Rule("pump_voltage", ("battery_voltage",)),
     ),

@@ -11,50 +11,38 @@ from baybook.api import (
     ZERO_AGAIN,
     Action,
     Condition,
-    HoldPoint,
     Procedure,
 )
 
 RELIEVE = Action("Relieve the low side the maker's way; see its zero.", hands="low side")
 TAKE_OFF = (
     ZERO_AGAIN,
-    KEY_OFF,
-    RELIEVE,
-    Action("Take gauges, hose and leads off; put back.", hands="low side"),
-    BEFORE_RUNNING,
-    HANDS_OFF,
+    Action("Key off; relieve the low side; put back.", hands="low side"),
     Action("Run; look from a distance.", state="running"),
     ZERO_AGAIN,
     CLEAR,
 )
 PROCEDURE = Procedure(
-    entry=(
-        Condition("Ranges are known, with place and condition.", ("idle_limit", "load_limit", "cranking_limit")),
-        Condition("It is known which pumps are fitted.", ("tank_pump", "intermediate_pump", "suction_pump")),
-    ),
+    entry=(Condition("Ranges and the pumps fitted are known.", ("load_limit",)),),
     steps=(
         TO_ZERO,
         KEY_OFF,
         RELIEVE,
         Action(
-            "Fit the gauge at the pump's inlet.",
-            tool="a gauge that shows depression too, its hose rated for the feed pressure",
+            "Fit gauges at inlet and filter, and the clear hose.",
+            tool="a gauge that shows depression too, its hose rated for the feed pressure; a clear hose",
             hands="low side",
         ),
-        Action("Fit another before the filter, where a port is.", hands="low side"),
-        Action("Fit the clear hose before the pump.", tool="a clear hose for fuel", hands="low side"),
         Action("Fit leads and clamp at the electric pump.", tool="a multimeter and a current clamp", hands="wiring"),
         BEFORE_RUNNING,
         HANDS_OFF,
-        Action("Run at idle; read the gauge.", ("idle",), state="running"),
+        Action("Run at idle; read; look for bubbles from a distance.", ("idle", "air"), state="running"),
         Action("Read the electric pump.", ("pump_current", "battery_voltage", "pump_voltage")),
-        Action("Look for bubbles from a distance.", ("air", "temperature")),
         Action("Run under load; a helper reads.", ("load", "before_filter"), state="running"),
         Action("Crank, where it does not start; read.", ("cranking",), state="running"),
-        HoldPoint("Go on only for the flow, engine stopped."),
         ZERO_AGAIN,
-        Action("Relieve the low side; fix the hose in the can.", tool="a graduated can and a watch", hands="low side"),
-        Action("Drive the electric pump the maker's way; read.", ("volume", "time", "collected")),
+        Action("Key off; relieve; fix the hose in the can.", tool="a graduated can and a watch", hands="low side"),
+        Action("Drive the electric pump the maker's way; read.", ("volume", "time")),
     ),
     end=TAKE_OFF,
 )

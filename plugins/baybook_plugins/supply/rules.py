@@ -22,3 +22,20 @@ def flow_needs(volume: Reading | None, flow_limit: SpecRange | None) -> Iterator
     """A range of the flow is for a flow."""
     if flow_limit is not None and volume is None:
         yield Problem("volume", None, "is needed for the flow limit", "give volume and time, such as 1000 mL and 30 s")
+
+
+def downhill(
+    before_filter: Reading | None, load: Reading | None, battery_voltage: Reading | None, pump_voltage: Reading | None
+) -> Iterator[Problem]:
+    """Neither pressure nor voltage is higher downstream: places or moments were mixed up, and such a drop clears nothing."""
+    if certainly_less(before_filter, load):
+        yield Problem("before_filter", before_filter and before_filter.text, "is less than the pressure behind the filter",
+                      "read both at the same moment, and give the one before the filter here")  # fmt: skip
+    if certainly_less(battery_voltage, pump_voltage):
+        yield Problem("pump_voltage", pump_voltage and pump_voltage.text, "is more than the battery has",
+                      "read both at the same moment, the pump running")  # fmt: skip
+
+
+def certainly_less(one: Reading | None, other: Reading | None) -> bool:
+    """Whether a reading lies below another by more than both are uncertain."""
+    return one is not None and other is not None and one.interval[1] < other.to(one.unit.symbol).interval[0]

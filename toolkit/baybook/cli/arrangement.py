@@ -128,9 +128,11 @@ def _by_unit(free: list[Option], pieces: Sequence[str]) -> list[Item]:
         found += [(option.name, text) for option, text in _shared(free, waiting, unit)]
         waiting = []
     if waiting:
+        fitting = next((option for option in free if option.many), free[0] if len(waiting) == len(free) == 1 else None)
         if not free:
             raise _too_many(waiting[0])
-        fitting = next((option for option in free if option.many), free[0])
+        if fitting is None:
+            raise InputError.one("", " ".join(waiting), "has no unit", "write it behind, or put the option before it")
         found += [(fitting.name, text) for text in waiting]
     return found
 

@@ -9,6 +9,7 @@ from ..errors import InputError
 from ..execution import run
 from ..fields import CaptureFile
 from .inputs import capture_input, inputs_from
+from .names import written_out
 from .options import CAPTURE, COMMON, FAIL_ON, Option
 from .output import complain, say, say_json
 from .screen_language import spoken
@@ -46,7 +47,8 @@ def work_out(calculator: Calculator, given: dict[str, Any], options: Mapping[str
         from ..how import before_asking
 
         complain("\n".join(before_asking(calculator, screen)))
-    result = run(calculator, raw_inputs(calculator, given, options), spell="--")
+    raw = raw_inputs(calculator, written_out(calculator, given), options)
+    result = run(calculator, raw, spell="--")
     if options["as_json"]:
         say_json(result.to_dict())
     else:

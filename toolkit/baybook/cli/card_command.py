@@ -191,7 +191,8 @@ def _target(out: str | None, force: bool) -> Path:
 
 def _known_inputs(known: Registry, job: str | None, step: int, values: str | None) -> tuple[list[Fill], str]:
     """What is known for the cards, and the job's number. Each step and each table of values fills cards of its own."""
-    from ..jobs.sheet import load_toml, read_sheet
+    from ..jobs.sheet import read_sheet
+    from ..toml_file import load_toml
 
     fills, number = list[Fill](), ""
     if step and not job:

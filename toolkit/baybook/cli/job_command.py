@@ -16,9 +16,11 @@ from ..registry import registry
 from .calculation import raw_inputs
 from .calculators import JSON, STEPS, as_typer, command_for, completion
 from .job_marks import mark
+from .names import in_sheet
 from .options import ASK, FROM, LANGUAGE, Option
 from .output import complain, say, say_done, say_json
 from .screen_language import spoken
+from .step_commands import NOTE, TITLE, add_to
 from .usage import Command, Group
 
 if TYPE_CHECKING:
@@ -95,8 +97,6 @@ class Adding(Group):
             formatter.write_dl(self.offered(ctx))
 
 
-TITLE = Option("title", "--title", "What this step was, in your words.", "TEXT", default="")
-NOTE = Option("note", "--note", "A remark that the report shows.", "TEXT", default="")
 OBJECT = Option("step_object", "--object", "On which part it was taken: injector 3.", "PART", default="")
 AFTER = Option("after_repair", "--after-repair", "The part that was repaired before it was taken.", "PART", default="")
 STEP_OPTIONS = (TITLE, NOTE, OBJECT, AFTER, FROM, ASK)
@@ -119,7 +119,8 @@ def add_step(sheet: str, calculator: Calculator, given: dict[str, Any], options:
     read_sheet(path)  # before anything is asked
     raw = raw_inputs(calculator, given, options, f"baybook job add {sheet} {calculator.name}")
     said = {"title": options["title"], "note": options["note"], "object": options["step_object"]}
-    number = edits.add_step(path, calculator, raw, after=[part] if (part := options["after_repair"]) else (), **said)
+    after = [options["after_repair"]] if options["after_repair"] else []
+    number = edits.add_step(path, calculator, in_sheet(path, calculator, raw), after=after, **said)
     say_done(f"step {number} ({calculator.name}) {'added' if raw else 'planned'}")
     return 0
 
@@ -224,6 +225,9 @@ def report(
         write_whole(path, content)
         complain(f"{path} written")
     raise typer.Exit(_told_errors(outcome))
+
+
+add_to(app)
 
 
 def _work_out(sheet: str, rates: str | None = None) -> Outcome:

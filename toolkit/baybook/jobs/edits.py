@@ -4,11 +4,12 @@ from __future__ import annotations
 
 import os
 import tomllib
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from contextlib import contextmanager
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, TypeAlias
 
-from ..errors import InputError
+from ..errors import InputError, Problem
 from ..files import write_whole
 from ..result import FORMAT
 
@@ -95,13 +96,19 @@ def new_sheet(job: Mapping[str, str], date: str) -> str:
     import tomlkit
 
     from ..places.complaint import COMPLAINTS
-    from .sheet import JOB_KEYS
+    from ..shop import shop
+    from .job_fields import job_problems
 
+    kept = shop()
     document = tomlkit.parse(TEMPLATE.format(date=date, format=FORMAT, kinds=", ".join(COMPLAINTS)))
-    for key, value in job.items():
-        if key not in JOB_KEYS:
-            raise InputError.one("--set", key, "is not a field of a job", f"use {', '.join(JOB_KEYS)}")
+    own = {key: kept.texts[key] for key in ("workshop", "technician") if key in kept.texts}
+    problems = [Problem("--set", p.given, p.why, p.hint) for p in job_problems(job)]
+    if problems:
+        raise InputError(problems)
+    for key, value in {**own, **job}.items():
         document["job"][key] = value
+    for name, tool in kept.instruments.items():
+        document.setdefault("instruments", tomlkit.table(is_super_table=True))[name] = dict(tool)
     return tomlkit.dumps(document)
 
 
@@ -117,7 +124,7 @@ def add_step(path: Path, calculator: Calculator, inputs: Mapping[str, Any], *, a
     step = {
         "calculator": calculator.name,
         **{key: text for key, text in said.items() if text},
-        "inputs": _as_seen_from(path, calculator, inputs),
+        "inputs": as_seen_from(path, calculator, inputs),
     }
 
     def check(added: SheetStep) -> None:
@@ -140,12 +147,12 @@ def add_happening(path: Path, happening: Mapping[str, Any]) -> int:
 def set_outcome(path: Path, place: str, confirmed: str) -> None:
     """Write what the job was into its `[outcome]`. Raises InputError for a place that is not on its map."""
     import tomlkit
-    from filelock import FileLock
 
-    from .sheet import load_toml, sheet_of
+    from ..toml_file import load_toml
+    from .sheet import sheet_of
 
     table = {"place": place, **({"confirmed": confirmed} if confirmed else {})}
-    with FileLock(_lock_file(path), timeout=10):
+    with locked(path):
         sheet_of({**load_toml(path), "outcome": table}, path)
         document = tomlkit.parse(path.read_text(encoding="utf-8-sig"))
         document["outcome"] = table
@@ -154,11 +161,10 @@ def set_outcome(path: Path, place: str, confirmed: str) -> None:
 
 def _added(path: Path, made: Made, check: Callable[[SheetStep], None]) -> int:
     """The number of the last of the steps that `made` gives, which are added to those there are."""
-    from filelock import FileLock
+    from ..toml_file import load_toml
+    from .sheet import sheet_of
 
-    from .sheet import load_toml, sheet_of
-
-    with FileLock(_lock_file(path), timeout=10):
+    with locked(path):
         before = load_toml(path)
         sheet_of(before, path)  # refuses, with every problem, what is no sheet to add to
         steps = made(before.get("steps", ()))
@@ -168,13 +174,23 @@ def _added(path: Path, made: Made, check: Callable[[SheetStep], None]) -> int:
         text = path.read_text(encoding="utf-8-sig")
         for step in steps:
             text = _with_step(text, step)
-        if _loaded(text) != after:  # no edit of a text may lose or change what a person wrote
+        if loaded(text) != after:  # no edit of a text may lose or change what a person wrote
             raise InputError.one("", path, "holds steps in a form that cannot be added to", "write [[steps]] above each step")
         write_whole(path, text.encode())
     return added.number
 
 
-def _loaded(text: str) -> dict[str, Any] | None:
+@contextmanager
+def locked(path: Path) -> Iterator[None]:
+    """Two terminals may change one sheet: one after the other."""
+    from filelock import FileLock
+
+    with FileLock(_lock_file(path), timeout=10):
+        yield
+
+
+def loaded(text: str) -> dict[str, Any] | None:
+    """The text's TOML; None where it is none."""
     try:
         return tomllib.loads(text)
     except tomllib.TOMLDecodeError:
@@ -188,31 +204,31 @@ def _with_step(text: str, step: Mapping[str, Any]) -> str:
     document = tomlkit.parse(text)
     steps = document.setdefault("steps", tomlkit.aot())
     if not isinstance(steps, tomlkit.items.AoT):
-        steps.append(_inline(step))
+        steps.append(inline(step))
         return tomlkit.dumps(document)
     table = tomlkit.table()
     for key, value in step.items():
-        table[key] = _inline(value) if key != "inputs" else tomlkit.table()
+        table[key] = inline(value) if key != "inputs" else tomlkit.table()
     for name, value in step.get("inputs", {}).items():
-        table["inputs"][name] = _inline(value)
+        table["inputs"][name] = inline(value)
     steps.append(table)
     table.trivia.indent = "\n"  # an empty line above each step
     return tomlkit.dumps(document)
 
 
-def _inline(value: Any) -> Any:
+def inline(value: Any) -> Any:
     """The value for one line of TOML."""
     import tomlkit
 
     if isinstance(value, Mapping):
         table = tomlkit.inline_table()
         for key, part in value.items():
-            table[key] = _inline(part)
+            table[key] = inline(part)
         return table
     if isinstance(value, list):
         items = tomlkit.array()
         for item in value:
-            items.append(_inline(item))
+            items.append(inline(item))
         return items
     return value
 
@@ -224,7 +240,7 @@ def _told(value: Any) -> Any:
     return [_told(item) for item in value] if isinstance(value, list | tuple) else value
 
 
-def _as_seen_from(sheet: Path, calculator: Calculator, inputs: Mapping[str, Any]) -> dict[str, Any]:
+def as_seen_from(sheet: Path, calculator: Calculator, inputs: Mapping[str, Any]) -> dict[str, Any]:
     """The inputs as they stand in the sheet: files are named as seen from its folder."""
     folder = sheet.absolute().parent
     fields = {parameter.name: parameter.field for parameter in calculator.parameters}

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import tomllib
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from pathlib import Path
@@ -14,15 +13,15 @@ from ..places.system import SystemMap
 from ..reading import check_uncertainty, without_mark
 from ..result import FORMAT
 from ..spec import check_range
+from ..toml_file import load_toml
 from .events import Complaint, Found, complaint_of, happening, instruments_in, is_happening, outcome_of, system_of
+from .job_fields import job_problems
 from .reach import Reach, reach_of, unused
 
 if TYPE_CHECKING:
     from ..fields import Field
 
-JOB_KEYS = ("number", "date", "workshop", "technician", "customer", "vehicle", "complaint", "note")
 SHEET_KEYS = ("format", "job", "system", "complaint", "outcome", "reach", "specs", "instruments", "steps")
-LARGEST = 2_000_000  # bytes; a sheet is typed by hand
 
 
 @dataclass(frozen=True)
@@ -91,8 +90,8 @@ def sheet_of(data: Mapping[str, Any], path: Path) -> Sheet:
     problems: list[Problem] = []
     problems += _unknown_keys("the sheet", data, SHEET_KEYS)
     job = _table(data, "job", problems)
-    problems += _unknown_keys("[job]", job, JOB_KEYS)
-    problems += _no_texts("[job]", job, JOB_KEYS)
+    problems += job_problems(job)
+    problems += _no_texts("[job]", job, tuple(job))
     specs = dict(_named(data, "specs", ("range", "source"), problems))
     tools = dict(_named(data, "instruments", ("what", "uncertainty"), problems))
     steps = [step for number, raw in _raw_steps(data, problems) if (step := _step(number, raw, specs, tools, path, problems))]
@@ -122,20 +121,6 @@ def _check_format(given: object) -> None:
     if given > FORMAT:
         hint = f"bring Baybook up to date, or make a sheet with baybook job new; this one reads formats 1 to {FORMAT}"
         raise InputError.one("format", given, "is that of a later Baybook", hint)
-
-
-def load_toml(path: Path) -> dict[str, Any]:
-    """The file's TOML. Raises InputError with the line and column of a fault."""
-    try:
-        if path.stat().st_size > LARGEST:
-            raise InputError.one("", path, "is too large for a job sheet", "give the TOML file, not a capture")
-        return tomllib.loads(path.read_text(encoding="utf-8-sig"))
-    except OSError as error:
-        raise InputError.one("", path, f"cannot be read: {error.strerror}", "give the job sheet's file name") from error
-    except UnicodeDecodeError as error:
-        raise InputError.one("", path, "is not text in UTF-8", "save it as UTF-8") from error
-    except (ValueError, RecursionError) as error:  # a number of thousands of digits is no TOMLDecodeError
-        raise InputError.one("", path, f"is not a whole TOML file: {error}", "mend that line") from error
 
 
 def _unknown_keys(where: str, table: Mapping[str, Any], known: tuple[str, ...]) -> Iterator[Problem]:
@@ -280,13 +265,23 @@ def _resolve(value: Any, specs: Mapping[str, dict[str, str]], tools: Mapping[str
     if not isinstance(value, Mapping):
         return value
     if "spec" in value:
-        return dict(_known("spec", str(value["spec"]), specs))
+        return dict(_spec(str(value["spec"]), specs))
     if "reading" in value:
         tool = _known("instrument", str(value["instrument"]), tools) if "instrument" in value else None
         if isinstance(value["reading"], list):
-            return [_with_uncertainty(str(text), tool) for text in value["reading"]]
-        return _with_uncertainty(str(value["reading"]), tool)
+            return [with_uncertainty(str(text), tool) for text in value["reading"]]
+        return with_uncertainty(str(value["reading"]), tool)
     return dict(value)
+
+
+def _spec(label: str, specs: Mapping[str, dict[str, str]]) -> dict[str, str]:
+    """The sheet's own range of that name, else that of the spec book."""
+    if label in specs:
+        return specs[label]
+    from ..shop import book, spec_of
+
+    entries = book()
+    return spec_of(entries[label]) if label in entries else _known("spec", label, specs)
 
 
 def _known(what: str, label: str, among: Mapping[str, dict[str, str]]) -> dict[str, str]:
@@ -295,7 +290,7 @@ def _known(what: str, label: str, among: Mapping[str, dict[str, str]]) -> dict[s
     return among[label]
 
 
-def _with_uncertainty(text: str, tool: Mapping[str, str] | None) -> str:
+def with_uncertainty(text: str, tool: Mapping[str, str] | None) -> str:
     """The reading with its instrument's uncertainty; one that was typed with the reading stays.
 
     One without a unit is left as it is, to be refused: the instrument's would make 2 min of "2" two seconds.

@@ -13,6 +13,8 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
+from .weights import median
+
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
 
@@ -148,8 +150,8 @@ def _clean(p: Floats) -> tuple[Any, int]:
     if len(p) < 9:
         return np.ones(len(p), dtype=bool), 0
     windows = np.lib.stride_tricks.sliding_window_view(np.pad(p, 3, mode="reflect", reflect_type="odd"), 7)
-    distance = np.abs(p - np.median(windows, axis=1))
-    scale = 1.4826 * float(np.median(distance)) + 2.0 * _step(p) + 1e-3 * float(np.ptp(p))
+    distance = np.abs(p - median(windows))
+    scale = 1.4826 * float(median(distance)) + 2.0 * _step(p) + 1e-3 * float(np.ptp(p))
     keep = distance <= _OUTLIER * scale
     return keep, int(np.count_nonzero(~keep))
 
@@ -168,7 +170,7 @@ def _step(p: Floats) -> float:
 def _noise(t: Floats, p: Floats, group: Ints, step: float) -> float:
     """Standard deviation of one sample, from lines through groups or, with few samples, from second differences."""
     counts = np.bincount(group)
-    if np.median(counts) >= 4:
+    if median(counts) >= 4:
         free = float(np.sum(np.maximum(counts - 2, 0)))
         found = float(np.sqrt(np.sum(_residual(t, p, group) ** 2) / max(free, 1.0)))
     elif len(p) >= 12:

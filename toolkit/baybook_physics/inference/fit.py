@@ -23,10 +23,11 @@ _FITTED = 6  # parameters that data usually fix
 
 
 class Fit(NamedTuple):
-    """The most probable row, and half its sum of squares."""
+    """The most probable row, half its sum of squares, and the normalised residuals of the data there."""
 
     row: Floats
     cost: float
+    left: Floats
 
 
 def slopes(problem: Problem[Any], row: Floats) -> tuple[Floats, Floats]:
@@ -52,14 +53,14 @@ def fit(problem: Problem[Any], start: Floats, easing: tuple[float, ...] = (1.0,)
     `easing` fits first with sigma so many times larger: belief then leads the search into the right valley, which is narrow
     and bent.
     """
-    return fit_all({"": problem}, {"": start}, easing)[""]
+    return fit_all({"": problem}, {"": start}, {"": easing})[""]
 
 
 def fit_all(
-    problems: Mapping[str, Problem[Any]], starts: Mapping[str, Floats], easing: tuple[float, ...] = (1.0,)
+    problems: Mapping[str, Problem[Any]], starts: Mapping[str, Floats], easing: Mapping[str, tuple[float, ...]]
 ) -> dict[str, Fit]:
-    """The same for several problems that differ in hypothesis alone, in step: their ensembles are run as one."""
-    searches = {name: _eased(problem, starts[name], easing) for name, problem in problems.items()}
+    """The same for several problems that differ in hypothesis or noise alone, in step: their ensembles are run as one."""
+    searches = {name: _eased(problem, starts[name], easing[name]) for name, problem in problems.items()}
     asked = {name: next(search) for name, search in searches.items()}
     done: dict[str, Fit] = {}
     while asked:
@@ -74,52 +75,55 @@ def fit_all(
 
 
 def _eased(problem: Problem[Any], start: Floats, easing: tuple[float, ...]) -> Search[Fit]:
-    found = Fit(start, 0.0)
+    row = start
     for factor in easing:
-        found = yield from _search(problem.with_noise(factor), found.row, 3e-3 if factor == 1.0 else 1e-2)
+        found = yield from _search(problem.with_noise(factor), row, 3e-3 if factor == 1.0 else 1e-2)
+        row = found.row
     return found
 
 
 def _search(problem: Problem[Any], row: Floats, tolerance: float) -> Search[Fit]:
     """Levenberg-Marquardt, damped by each parameter's own curvature, until a step gains less than `tolerance` of the cost.
 
-    Yields the rows whose residuals it wants.
+    Yields the rows whose residuals it wants. The damping follows how much of the gain that was promised came true: Nielsen's
+    rule (Madsen, Nielsen, Tingleff, Methods for non-linear least squares problems, 2004, eq. 3.17: from memory).
     """
-    places, damp = list(problem.free), 1e-3
+    places, damp, harder = list(problem.free), 1e-3, 2.0
     residual, jacobian = _slopes(problem, (yield problem, _around(problem, row)))
     cost = 0.5 * float(residual @ residual)
     for _ in range(_TRIES):
         precision, gradient = jacobian.T @ jacobian, jacobian.T @ residual
-        step = np.linalg.solve(precision + damp * np.diag(np.diagonal(precision) + 1e-12), -gradient)
+        scale = np.diagonal(precision) + 1e-12
+        step = np.linalg.solve(precision + damp * np.diag(scale), -gradient)
+        promised = 0.5 * float(step @ (damp * scale * step - gradient))
         there = row.copy()
         there[places] += step
         found, slope = _slopes(problem, (yield problem, _around(problem, there)))
-        new = 0.5 * float(found @ found)
-        if not new < cost:
-            damp = max(damp * 10.0, 1e-6)
-            if damp > 1e6:
+        gain = cost - 0.5 * float(found @ found)
+        if not gain > 0.0:
+            if promised < tolerance * cost or damp > 1e6:
                 break
+            damp, harder = damp * harder, harder * 2.0
             continue
-        done = cost - new < tolerance * cost
-        row, residual, jacobian, cost, damp = there, found, slope, new, max(damp * 0.1, 1e-9)
-        if done:
+        row, residual, jacobian, cost = there, found, slope, cost - gain
+        if gain < tolerance * (cost + gain):
             break
-    return Fit(row, cost)
+        damp, harder = max(damp * max(1.0 / 3.0, 1.0 - (2.0 * gain / promised - 1.0) ** 3), 1e-9), 2.0
+    return Fit(row, cost, residual[: problem.size])
 
 
-def noise_inflation(problem: Problem[Any], best: Floats) -> float:
-    """Factor, at least 1, by which sigma must grow for the residuals at `best` to look like noise; 1 for fewer than 12 data.
+def noise_inflation(left: Floats) -> float:
+    """Factor, at least 1, by which sigma must grow for the residuals of a fit to look like noise; 1 for fewer than 12 data.
 
     The Birge ratio beyond its own chance (Birge 1932, from memory), times what neighbours that agree
     take off the number of data.
     """
-    count, rows = problem.size, best[None]
+    count = len(left)
     if count < 12:
         return 1.0
-    r = problem.normalised_residuals(rows, problem.simulate(rows))[:, 0]
-    free = max(count - _FITTED, 4)
-    birge = math.sqrt(float(r @ r) / free)
-    together = float(np.clip(r[1:] @ r[:-1] / (r @ r), 0.0, 0.8))
+    free, square = max(count - _FITTED, 4), float(left @ left)
+    birge = math.sqrt(square / free)
+    together = float(np.clip(left[1:] @ left[:-1] / square, 0.0, 0.8))
     if together < 2.5 / math.sqrt(count):  # no more than chance
         together = 0.0
     inflation = birge if birge > 1.0 + 1.5 / math.sqrt(2.0 * free) else 1.0

@@ -8,6 +8,8 @@ from typing import Any, NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
+from .weights import median
+
 Floats = NDArray[np.float64]
 
 __all__ = ["Segment", "falling_segment"]
@@ -43,7 +45,7 @@ def falling_segment(time: Floats, value: Floats, least: float) -> Segment:
     Raises `ValueError` where no piece of at least ten samples stays above `least`.
     """
     edges = _edges(time)
-    level = np.array([np.median(value[a:b]) for a, b in pairwise(edges)])
+    level = np.array([median(value[a:b]) for a, b in pairwise(edges)])
     when = np.array([np.mean(time[a:b]) for a, b in pairwise(edges)])
     tolerance = _tolerance(value, edges)
     breaks = _breaks(when, level, tolerance, least)
@@ -67,13 +69,13 @@ def falling_segment(time: Floats, value: Floats, least: float) -> Segment:
 def _calm(time: Floats, value: Floats, edges: Any, first: int, last: int) -> int:
     """Where a pump's ripple is over: behind the last window of the first half that scatters far more than the rest."""
     # windows of whole bins that hold enough samples for their scatter to mean something
-    wide = int(np.ceil(_ENOUGH / max(float(np.median(np.diff(edges))), 1.0)))
+    wide = int(np.ceil(_ENOUGH / max(float(median(np.diff(edges))), 1.0)))
     starts = list(range(first, last - wide, wide))
     scatters = [_scatter(time[edges[i] : edges[i + wide]], value[edges[i] : edges[i + wide]]) for i in starts]
     if len(starts) < 12:
         return first
     # a signal that stands on one step of the sensor scatters by nothing, and one that moves over steps by a third of one
-    quiet = _RESTLESS * max(float(np.median(scatters[len(starts) // 2 :])), 0.3 * _step(value))
+    quiet = _RESTLESS * max(float(median(scatters[len(starts) // 2 :])), 0.3 * _step(value))
     restless = [i for i, scatter in zip(starts[: len(starts) // 2], scatters, strict=False) if scatter > quiet]
     return restless[-1] + wide if restless else first
 
@@ -135,7 +137,7 @@ def _tolerance(value: Floats, edges: Any) -> float:
     # the largest twentieth may be what opens or starts; the median alone is 0 where the step hides the noise
     noise = float(np.sqrt(np.mean(np.minimum(jumps, np.quantile(jumps, 0.95)) ** 2) / 2.0))
     step = _step(value)
-    count = float(np.median(np.diff(edges)))
+    count = float(median(np.diff(edges)))
     return 8.0 * float(noise / np.sqrt(max(count, 1.0))) + 2.0 * step + 1e-3 * float(np.ptp(value)) / 10.0
 
 
@@ -152,7 +154,7 @@ def _breaks(when: Floats, level: Floats, tolerance: float, least: float) -> list
     found, lowest = [0], level[0]
     for i in range(1, len(level)):
         around = np.concatenate([rate[max(i - 6, found[-1]) : i - 1], rate[i : i + 5]])
-        usual = max(-float(np.median(around)), 0.0) * width[i - 1] if len(around) else 0.0
+        usual = max(-float(median(around)), 0.0) * width[i - 1] if len(around) else 0.0
         rises = level[i] > lowest + tolerance
         falls_at_once = level[i - 1] - level[i] > _FALL_AT_ONCE * usual + 3.0 * tolerance
         gone = level[i] <= least < level[i - 1]

@@ -21,6 +21,7 @@ Floats = NDArray[np.float64]
 
 _COUNTS = {"laminar": 600, "orifice": 600, "mixed": 700, "none": 400}
 EASING = (100.0, 10.0, 1.0)
+_FAR = 300.0  # of the data's number: a cost beyond it lies in another valley
 _CERTAIN = 15.0  # widths of a leak beyond which a tight rail needs no look
 _RATE = NAMES.index("rate")
 
@@ -73,7 +74,7 @@ def explain(task: RailProblem) -> Explained:
     start = _start(task)
     fits = _fits(task, start)
     # one law that explains the capture is enough: the noise grows only when none does
-    inflation = min(noise_inflation(task.under(law), row) for law, (row, _) in fits.items())
+    inflation = min(noise_inflation(found.left) for found in fits.values())
     if inflation > 1.0:
         task = task.with_noise(inflation)
         fits = _fits(task, start)
@@ -90,28 +91,36 @@ def conclude(explained: Explained, seed: int = 1) -> Posterior:
     task, fits, inflation = explained
     width = _leak_width(task, fits["mixed"].row)
     best = most_probable(fits)
-    draws = sample_all({law: task.under(law) for law in LAWS}, fits, _COUNTS, seed)
+    draws = sample_all({law: task.under(law) for law in LAWS}, fits, _counts(fits), seed)
     if not draws:
         raise NotAHoldError("no leak, heat and rail that could be explain how this pressure moves")
     after = probabilities(draws, {law: LAW_BELIEF[law] for law in LAWS})
     return Posterior(task, draws, after, fits[best].row, best, inflation, width)
 
 
+def _counts(fits: dict[str, Fit]) -> dict[str, int]:
+    """How many draws each law gets: fewer where it fits so much worse that it will hardly count."""
+    least = min(found.cost for found in fits.values())
+    return {law: round(_COUNTS[law] * max(math.exp((least - found.cost) / 4.0), 0.4)) for law, found in fits.items()}
+
+
 def _start(task: RailProblem) -> Floats:
     """A fitted row to begin from; where the first leaves more than noise, other heat times are tried and the best is kept."""
-    row, cost = fit(task, first_guess(task), EASING)
-    if noise_inflation(task, row) <= 1.15:
-        return row
+    first = fit(task, first_guess(task), EASING)
+    if noise_inflation(first.left) <= 1.15:
+        return first.row
     others = {"quick": first_guess(task), "slow": first_guess(task)}
     others["quick"][NAMES.index("heat")], others["slow"][NAMES.index("heat")] = -1.5, 1.5
-    tries = fit_all(dict.fromkeys(others, task), others, EASING).values()
-    return min([Fit(row, cost), *tries], key=lambda found: found.cost).row
+    tries = fit_all(dict.fromkeys(others, task), others, dict.fromkeys(others, EASING)).values()
+    return min([first, *tries], key=lambda found: found.cost).row
 
 
 def _fits(task: RailProblem, start: Floats) -> dict[str, Fit]:
     """The most probable row under each law, and its cost; without a leak only where that is conceivable."""
-    leaking = ("mixed", "laminar", "orifice")
-    fits = fit_all({law: task.under(law) for law in leaking}, dict.fromkeys(leaking, start))
+    leaking = {law: task.under(law) for law in ("mixed", "laminar", "orifice")}
+    costs = [0.5 * float(np.sum(found**2)) for found in task.residuals_of([(p, start[None]) for p in leaking.values()])]
+    easing = {law: (10.0, 1.0) if cost > _FAR * task.size else (1.0,) for law, cost in zip(leaking, costs, strict=True)}
+    fits = fit_all(leaking, dict.fromkeys(leaking, start), easing)
     leak = float(task.members(fits["mixed"].row[None]).rails.leak.flow[0])
     if leak < _CERTAIN * _leak_width(task, fits["mixed"].row):
         row = start.copy()

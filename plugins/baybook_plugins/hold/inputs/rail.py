@@ -3,9 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
-from functools import cached_property
-from typing import TYPE_CHECKING, Annotated, Any
+from typing import TYPE_CHECKING, Annotated, Any, NamedTuple
 
 from baybook.api import (
     COVERAGE,
@@ -47,8 +45,7 @@ HEAT = {
 _POSSIBLE = {"at_least": "-40 °C", "at_most": "150 °C"}
 
 
-@dataclass(frozen=True)
-class Rail:
+class Rail(NamedTuple):
     """Rail, pipes and sensor, the fuel in them, heat and sensor errors."""
 
     volume: Annotated[Reading | None, VOLUME]
@@ -121,7 +118,7 @@ class Rail:
         """Whether fuel and rail had one temperature, and the rail kept it."""
         return self.heat == "none"
 
-    @cached_property
+    @property
     def known_volume(self) -> Reading | None:
         """Typed, or from bores; None where nobody knows it: then pressure alone is judged."""
         return of_bores(self.bores, self.lengths) if self.bores and self.lengths else self.volume

@@ -8,7 +8,7 @@ from baybook_physics.compliance import rail_modulus_default
 from baybook_physics.fuels import ANCHOR_PRESSURE
 
 
-@dataclass(frozen=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True, repr=False, eq=False)
 class Known:
     """Pairs are a value and its standard uncertainty; pressures MPa gauge, temperatures °C. Raises ValueError for no volume."""
 

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from ..simulator.known import Known
 
 
-@dataclass(frozen=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True, repr=False, eq=False)
 class TwoReadings(Known):
     """What was read; pairs and units as in `Known`.
 

@@ -1,0 +1,61 @@
+"""`baybook explain`: what a trainer shows a class."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from baybook.registry import registry
+
+Command = Callable[..., Any]
+HEADS = [
+    "What it proves",
+    "Cautions",
+    "Formulas",
+    "What goes in, and its range",
+    "What comes out",
+    "A worked example",
+    "Sources",
+]
+
+
+@pytest.mark.parametrize("name", ["returns", "coil", "regulator", "hold", "convert"])
+def test_it_tells_what_is_declared_and_works_the_example_out(name: str, command: Command) -> None:
+    ran = command("explain", name)
+    calculator = registry().calculator(name)
+    assert ran.code == 0
+    text = " ".join(ran.out.split())
+    heads = [head for head in HEADS if calculator.cautions or head != "Cautions"]
+    assert [head for head in heads if f"\n{head}\n" not in f"\n{ran.out}"] == []
+    for part in (calculator.proves, *calculator.formulas, *calculator.sources, calculator.examples[0].source):
+        assert " ".join(part.split()) in text
+    assert max(map(len, ran.out.splitlines())) <= 100  # a formula is not broken
+
+
+def test_the_limits_and_the_working_are_told(command: Command) -> None:
+    out = command("explain", "coil").out
+    assert "(of at least -50 °C, of at most 200 °C)" in " ".join(out.split())
+    assert "0.41480" in out  # 0.480 · (234.5 + 20) / (234.5 + 60), copper handbooks' rule
+
+
+def test_it_is_written_as_markdown_once(command: Command, tmp_path: Path) -> None:
+    file = tmp_path / "hold.md"
+    assert command("explain", "hold", "--md", file).code == 0
+    text = file.read_text(encoding="utf-8")
+    assert text.startswith("# Pressure hold\n\n## What it proves\n\n") and "## Sources\n\n- " in text
+    assert command("explain", "hold", "--md", file).code == 2
+    assert file.read_text(encoding="utf-8") == text
+
+
+def test_in_german_its_heads_are_too(command: Command) -> None:
+    out = command("explain", "returns", "--language", "de").out
+    assert [head for head in HEADS if f"\n{head}\n" in out] == []
+    assert "\nWas sie beweist\n" in out
+
+
+def test_an_unknown_calculator_is_told(command: Command) -> None:
+    ran = command("explain", "hodl")
+    assert (ran.code, ran.err) == (2, '"hodl" is not a calculator; did you mean hold?\n')

@@ -1,0 +1,193 @@
+"""What a workshop keeps for all its jobs: its name, technician, language, usual units, instruments; and the book of its ranges.
+
+Two TOML files in the user's folder of settings, which a person may edit too: settings.toml and specs.toml.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import Any
+
+from .errors import InputError, Problem, Refused
+from .settings_folder import settings_folder
+
+TEXTS = ("workshop", "technician", "language")
+SPEC_KEYS = ("range", "source", "system", "date")
+
+
+@dataclass(frozen=True)
+class Shop:
+    """The settings. units: by input ("returns.volumes") or kind of quantity ("volume"); instruments: what and uncertainty."""
+
+    texts: Mapping[str, str] = field(default_factory=dict)
+    units: Mapping[str, str] = field(default_factory=dict)
+    instruments: Mapping[str, Mapping[str, str]] = field(default_factory=dict)
+
+
+def folder() -> Path:
+    """The user's folder of settings."""
+    return Path(settings_folder())
+
+
+def shop() -> Shop:
+    """The settings as they are; empty where there are none. Raises InputError with every problem of the file."""
+    data = _read("settings.toml")
+    problems = [Problem("settings.toml", key, "is not a setting", f"use {', '.join((*TEXTS, 'units', 'instruments'))}")
+                for key in data if key not in (*TEXTS, "units", "instruments")]  # fmt: skip
+    for key in ("units", "instruments"):
+        if not isinstance(data.get(key, {}), dict):
+            problems.append(Problem("settings.toml", data[key], "is not a table", f"write [{key}]"))
+    tools = data.get("instruments", {})
+    for name, tool in tools.items() if not problems else ():
+        problems += _checked_tool(name, tool)
+    if problems:
+        raise InputError(problems)
+    texts = {key: str(data[key]) for key in TEXTS if data.get(key)}
+    return Shop(texts, {key: str(unit) for key, unit in data.get("units", {}).items()}, tools)
+
+
+def _checked_tool(name: str, tool: Any) -> list[Problem]:
+    from .reading import check_uncertainty
+
+    given = tool.get("uncertainty") if isinstance(tool, dict) else tool
+    try:
+        check_uncertainty(str(given))
+    except Refused as error:
+        return [Problem(f"instrument {name}", given, error.why, error.hint)]
+    return []
+
+
+def keep(key: str, text: str) -> None:
+    """Set a setting: workshop, technician, language, "unit volume", "instrument gauge" ("1 %; rail gauge").
+
+    Raises InputError for what is none of these, and for a value that cannot be.
+    """
+    data = _read("settings.toml")
+    what, _, name = key.partition(" ")
+    if what in TEXTS and not name:
+        _check_language(what, text)
+        data[what] = text
+    elif what == "unit" and name:
+        _check_unit(name, text)
+        data.setdefault("units", {})[name] = text
+    elif what == "instrument" and name:
+        uncertainty, _, said = (part.strip() for part in text.partition(";"))
+        if problems := _checked_tool(name, {"uncertainty": uncertainty}):
+            raise InputError(problems)
+        data.setdefault("instruments", {})[name] = {"what": said, "uncertainty": uncertainty}
+    else:
+        raise InputError.one("KEY", key, "is not a setting", f'use {", ".join(TEXTS)}, "unit KIND", "instrument NAME"')
+    _write("settings.toml", data)
+
+
+def _check_language(what: str, text: str) -> None:
+    from .language import DECIMAL_SIGNS
+
+    if what == "language" and text not in DECIMAL_SIGNS:
+        raise InputError.one("language", text, "is not a language that is there", f"use {', '.join(DECIMAL_SIGNS)}")
+
+
+def _check_unit(name: str, text: str) -> None:
+    from . import units
+    from .kinds import KINDS
+
+    if not units.families_of(text):
+        near = units.near(text)
+        raise InputError.one(f"unit {name}", text, "is not a unit", f"did you mean {near[0]}?" if near else "see baybook units")
+    if name in KINDS and KINDS[name].family not in units.families_of(text):
+        raise InputError.one(f"unit {name}", text, f"is not a unit of {name}", f"give one, such as {KINDS[name].unit}")
+
+
+def book() -> dict[str, dict[str, str]]:
+    """The ranges of the spec book by name, each with range, source, system and date; raises InputError for a wrong file."""
+    return {name: _checked(name, raw) for name, raw in _read("specs.toml").items()}
+
+
+def spec_of(entry: Mapping[str, str]) -> dict[str, str]:
+    """An entry of the book as an input: its range, and where it comes from with its date."""
+    return {"range": entry["range"], "source": ", ".join(filter(None, (entry["source"], entry.get("date", ""))))}
+
+
+def add_to_book(name: str, entry: Mapping[str, str], *, force: bool = False) -> None:
+    """Write a range into the book. Raises InputError for one that is none, and for a name that is taken."""
+    entries = book()
+    if name in entries and not force:
+        raise InputError.one("NAME", name, "is in the book already", "give --force to write over it")
+    _write("specs.toml", {**entries, name: _checked(name, entry)})
+
+
+def take_from_book(name: str) -> None:
+    """Take a range out of the book. Raises InputError for a name that is not there."""
+    entries = book()
+    entry_named(name, entries)
+    _write("specs.toml", {key: entry for key, entry in entries.items() if key != name})
+
+
+def entry_named(name: str, entries: Mapping[str, dict[str, str]]) -> dict[str, str]:
+    """The entry of that name. Raises InputError with the near ones."""
+    from difflib import get_close_matches
+
+    if name not in entries:
+        close = get_close_matches(name, entries, n=1)
+        raise InputError.one(
+            "NAME", name, "is not in the spec book", f"did you mean {close[0]}?" if close else "see baybook spec list"
+        )
+    return entries[name]
+
+
+def import_book(path: Path, *, force: bool = False) -> list[str]:
+    """Add all ranges of another book to this one; their names. Raises InputError for names that are taken, and wrong files."""
+    entries, new = book(), {name: _checked(name, raw) for name, raw in _load(path).items()}
+    taken = [name for name in new if name in entries and entries[name] != new[name]]
+    if taken and not force:
+        raise InputError.one("", path, f"has other ranges for {', '.join(taken)}", "give --force to write over them")
+    _write("specs.toml", {**entries, **new})
+    return list(new)
+
+
+def book_text(entries: Mapping[str, Mapping[str, str]]) -> str:
+    """The entries as TOML."""
+    import tomlkit
+
+    return tomlkit.dumps({name: {key: entry[key] for key in SPEC_KEYS if entry.get(key)} for name, entry in entries.items()})
+
+
+def _checked(name: str, raw: Any) -> dict[str, str]:
+    from .spec import check_range
+
+    where = f"spec {name}"
+    if not isinstance(raw, Mapping) or not isinstance(raw.get("range"), str):
+        raise InputError.one(where, None, "has no range as text", 'give range = "max 6 mL/min"')
+    unknown = [key for key in raw if key not in SPEC_KEYS]
+    if unknown:
+        raise InputError.one(where, unknown[0], "is not known there", f"use {', '.join(SPEC_KEYS)}")
+    if not str(raw.get("source", "")).strip():
+        raise InputError.one(where, None, "says not where it comes from", "give its source")
+    try:
+        check_range(raw["range"])
+    except Refused as error:
+        raise InputError.one(where, raw["range"], error.why, error.hint) from error
+    return {key: str(raw.get(key, "")) for key in SPEC_KEYS}
+
+
+def _read(name: str) -> dict[str, Any]:
+    path = folder() / name
+    return _load(path) if path.exists() else {}
+
+
+def _load(path: Path) -> dict[str, Any]:
+    from .toml_file import load_toml
+
+    return load_toml(path)
+
+
+def _write(name: str, data: Mapping[str, Any]) -> None:
+    import tomlkit
+
+    from .files import write_whole
+
+    folder().mkdir(parents=True, exist_ok=True)
+    text = book_text(data) if name == "specs.toml" else tomlkit.dumps(data)
+    write_whole(folder() / name, text.encode())
