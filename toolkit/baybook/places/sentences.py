@@ -46,7 +46,10 @@ def _repairs(conclusion: Conclusion) -> Iterator[Sentence]:
         "step {after} after it).",
         "not repeated": "The repair of {part} is not proved yet: repeat {test}, which was outside before it (step {before}).",
     }
+    proved = {proof.repair.step for proof in conclusion.proofs if proof.word == "proved"}
     for proof in conclusion.proofs:
+        if proof.word == "not repeated" and proof.repair.step in proved:
+            continue  # one test that looks at the part again is proof enough
         part = " and ".join(proof.repair.parts)
         after = proof.after.step if proof.after else 0
         arguments: dict[str, Sentence | str | int] = {
@@ -118,7 +121,13 @@ def _several(conclusion: Conclusion) -> list[Standing]:
 
 def _untested(conclusion: Conclusion) -> Iterator[Sentence]:
     placed = any(s.word in ("proven", "likely") for s in conclusion.standings)
-    if placed or not _taken(conclusion) or any(conclusion.sum(stage) >= MOSTLY for stage in STAGES):
+    mended = any(proof.word == "proved" for proof in conclusion.proofs) and conclusion.complaint_tried_again
+    if (
+        placed
+        or not _taken(conclusion)
+        or (mended and not conclusion.complaint_stands)
+        or any(conclusion.sum(stage) >= MOSTLY for stage in STAGES)
+    ):
         return
     if conclusion.complaint_stands and conclusion.complaint_tried_again:
         yield Sentence("The complaint stands.")
