@@ -27,6 +27,8 @@ REPORT = {
     "conclusions": "list of texts: its sentences, which are put into the page's language one by one",
     "open": "list of texts: the places that together hold 95 %, each with its chance",
     "lacking": "list of texts: what the sheet does not say",
+    "proofs": "list of {repair, test, before, after, word}: before and after each repair, none where not repeated",
+    "odds": "list of {place, stage, side, word, chance, steps}: the likeliest places",
     "findings": "list of {stage, side, word, chance, findings: [{step, statement, strength, next_test}]}",
     "untested": "list of {stage, side}",
     "next_tests": "list of texts",

@@ -45,8 +45,10 @@ PROCEDURE = Procedure(
 _VALVE = {"inlet valve": {"part": "inlet-valve"}, "outlet valve": {"part": "outlet-valve"}}
 SENSE = Sense(
     {
-        "resistance_at_20": Question(CIRCUIT, 0.005), "mean_current": Question(CIRCUIT, 0.005),
-        "peak_current": Question(CIRCUIT, 0.005), "hold_current": Question(CIRCUIT, 0.005),
+        **dict.fromkeys(
+            ("resistance_at_20", "mean_current", "peak_current", "hold_current"),
+            Question(CIRCUIT, 0.005, measures="coil current"),  # the one thing is whether the coil gets its current
+        ),
         "inductance": Question({"{object} coil": 0.7}, 0.01),
         "frequency": Question({"{object} driver": 0.5, "control unit": 0.2}, 0.005),
     },

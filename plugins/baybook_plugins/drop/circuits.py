@@ -32,7 +32,7 @@ MEASURED = 0.01
 """False alarm rate of what is measured at the place itself."""
 
 
-ALONG = Question({"{object} wiring": 0.85}, MEASURED, ("{object} wiring",))
+ALONG = Question({"{object} wiring": 0.85}, MEASURED, ("{object} wiring",), measures="wiring voltage drop")
 SENSE = Sense(
     {
         "drop_at_work": ALONG,
@@ -41,7 +41,7 @@ SENSE = Sense(
         "insulation": Question({"{object} wiring": 0.5, "{object} coil": 0.5}, MEASURED),
         "driver_drop": Question({"{object} driver": 0.85}, MEASURED, ("{object} driver",)),
         "injectors' driver": Question({"injector driver": 0.85}, MEASURED, ("injector driver",)),
-        "unit's supply": Question({"control unit": 0.6}, MEASURED, ("control unit",)),
+        "unit's supply": Question({"control unit": 0.6}, MEASURED, ("control unit",), measures="control unit supply"),
     },
     12.0,
     hands="live wiring",

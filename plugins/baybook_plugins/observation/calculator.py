@@ -46,18 +46,29 @@ def place_fits(what: str, place: str | None, code: str | None) -> Iterator[Probl
         yield Problem("what", what, "is not one of the usual observations", f"{near} on which place it was (place)")
     if place == "not on the map":
         yield Problem("place", place, "is no place to look at", f'give what as "{OUTSIDE}"')
-    on_parts = sense is not None and sense.aimed and (what != FAULT_MEMORY or code == "circuit")
+    on_parts = sense is not None and sense.aimed and (what != FAULT_MEMORY or "circuit" in kinds_of(code))
     if on_parts and sense is not None and not (place and sense.takes(place)):
         parts = " or ".join(sense.objects).replace("*", "3")
         yield Problem("place", place, "is not where this is looked for" if place else "is missing", f"give {parts}")
 
 
 def code_fits(what: str, code: str | None) -> Iterator[Problem]:
-    """A code is one of the fault memory's, and that is nothing without one."""
+    """Codes are the fault memory's, of kinds that are known, and it is nothing without one."""
     if what == FAULT_MEMORY and code is None:
-        yield Problem("code", None, "is missing", f"give {', '.join(KINDS_OF_CODE)}")
-    if what != FAULT_MEMORY and code is not None:
+        yield Problem("code", None, "is missing", f"give {', '.join(KINDS_OF_CODE)}, or several with commas between them")
+    elif what != FAULT_MEMORY and code is not None:
         yield Problem("code", code, "belongs to the fault memory", f'give what as "{FAULT_MEMORY}"')
+    for word in kinds_of(code):
+        if word not in KINDS_OF_CODE or (word == NONE and kinds_of(code) != [NONE]):
+            close = get_close_matches(word, KINDS_OF_CODE, n=1)
+            yield Problem(
+                "code", word, "is no kind of code", f"did you mean {close[0]}?" if close else f"use {', '.join(KINDS_OF_CODE)}"
+            )
+
+
+def kinds_of(code: str | None) -> list[str]:
+    """The kinds of code that are stored, one or more with commas between them."""
+    return [word.strip().casefold() for word in (code or "").split(",") if word.strip()]
 
 
 @calculator(
@@ -83,25 +94,29 @@ def observation(
     seen: Annotated[str, Choice("whether it was seen", words=SEEN, default="yes")],
     sure: Annotated[str, Choice("how sure", words=SURE, default="likely")],
     place: Annotated[str | None, Text("on which part: injector 3, inlet valve")],
-    code: Annotated[str | None, Choice("of the fault memory: the kind of code that is stored", words=KINDS_OF_CODE)],
+    code: Annotated[str | None, Text("of the fault memory: the kinds of code that are stored", known=KINDS_OF_CODE)],
 ) -> Result:
     """Note what was seen, or looked for and not seen.
 
     What is usually looked for is known by its name and says of itself of which places it speaks; anything else says its place.
-    Of a fault memory one kind of code is one observation; `none` is one too.
+    Of a fault memory give all kinds of code that are stored, or none.
     """
     doubt = CONFORMS[sure]
     if what == FAULT_MEMORY:
-        return Result({"seen": "no" if code == NONE else "yes", "sure": sure}, answers=tuple(_codes(code, doubt)))
+        return Result(
+            {"seen": "no" if kinds_of(code) == [NONE] else "yes", "sure": sure}, answers=tuple(_codes(kinds_of(code), doubt))
+        )
     conforms = doubt if seen == "yes" else 1.0 - doubt
     return Result({"seen": seen, "sure": sure}, answers=(Answer("", conforms, said=Message.of(SEEN[seen])),))
 
 
-def _codes(code: str | None, doubt: float) -> Iterator[Answer]:
-    """A stored code answers its own question; none at all answers all of them."""
-    for word in CODES:
-        if code in (NONE, word):
-            yield Answer(word, 1.0 - doubt if code == NONE else doubt, said=Message("code: {code}", code=Message.of(code)))
+def _codes(stored: list[str], doubt: float) -> Iterator[Answer]:
+    """What is stored answers its own question, and what is not the others; of other circuits a stored one leaves that open."""
+    for word, question in CODES.items():
+        if word in stored:
+            yield Answer(word, doubt, said=Message("code: {code}", code=Message.of(word)))
+        else:
+            yield Answer(word, 1.0 - doubt, "*" if question.aimed else "", Message("no code: {code}", code=Message.of(word)))
 
 
 @hookimpl

@@ -45,7 +45,10 @@ READINGS: Mapping[str, Sense] = {
     ),
     "rail sensor against gauge or zero": at({"rail sensor": 0.85, "rail sensor wiring": 0.5}, 8.0, "rail sensor"),
     "rail sensor supply and ground": at({"rail sensor wiring": 0.85}, 8.0, "rail sensor wiring"),
-    "valve wiring voltage drop": at({"{object} wiring": 0.85}, 12.0, "{object} wiring", on=VALVES),
+    "valve wiring voltage drop": Sense(
+        {"": Question({"{object} wiring": 0.85}, MEASURED, ("{object} wiring",), measures="wiring voltage drop")}, 12.0,
+        objects=made_on(*VALVES),
+    ),
     "valve drive signal": at({"{object} driver": 0.85, "control unit": 0.3}, 12.0, "{object} driver", on=VALVES),
     "injector current": at(
         {"{object} coil": 0.85, "{object} wiring": 0.9, "injector driver": 0.8}, 12.0, "{object} wiring", "injector driver",

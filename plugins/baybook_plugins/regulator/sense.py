@@ -15,9 +15,9 @@ SENSE = Sense(
         "low": Question(PRESSURE_LOW, measures="rail pressure low"),
         "high": Question(PRESSURE_HIGH, measures="rail pressure high"),
         "control": Question({"control unit": 0.8, "rail sensor": 0.3, "rail sensor wiring": 0.4}),
-        "current": Question(CIRCUIT, false_alarm=0.005),
+        "current": Question(CIRCUIT, false_alarm=0.005, measures="coil current"),
     },
-    10.0, objects=("inlet valve", "outlet valve"),
+    10.0, objects=("inlet valve", "outlet valve"), together=True,
 )  # fmt: skip
 """low, high: the pressure against its target. control: whether the drive works against it. current: what the valve gets."""
 SURE = 0.95

@@ -41,12 +41,15 @@ PROCEDURE = Procedure(
     ),
     end=(ZERO_AGAIN, KEY_OFF, Action("Take the probe leads off.", hands="high pressure"), CLEAR),
 )
+AT_ZERO, SUPPLIED = "rail sensor against gauge or zero", "rail sensor supply and ground"
 SENSE = Sense(
     {
-        "zero_error": Question({"rail sensor": 0.7, "rail sensor wiring": 0.5}, 0.01, direct=("rail sensor",)),
-        "difference": Question({"rail sensor": 0.85, "rail sensor wiring": 0.5}),
-        "supply_voltage": Question({"rail sensor wiring": 0.85, "control unit": 0.2}, 0.01, direct=("rail sensor wiring",)),
-        "ground_voltage": Question({"rail sensor wiring": 0.6}, 0.01, direct=("rail sensor wiring",)),
+        "zero_error": Question({"rail sensor": 0.7, "rail sensor wiring": 0.5}, 0.01, ("rail sensor",), measures=AT_ZERO),
+        "difference": Question({"rail sensor": 0.85, "rail sensor wiring": 0.5}, measures=AT_ZERO),
+        "supply_voltage": Question(
+            {"rail sensor wiring": 0.85, "control unit": 0.2}, 0.01, ("rail sensor wiring",), measures=SUPPLIED
+        ),
+        "ground_voltage": Question({"rail sensor wiring": 0.6}, 0.01, ("rail sensor wiring",), measures=SUPPLIED),
     },
     12.0,
     hands="live wiring",

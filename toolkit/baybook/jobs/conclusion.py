@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import re
 import shlex
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -12,7 +13,7 @@ from ..errors import BaybookError, InputError, Problem
 from ..places.archive import base_rates
 from ..places.choice import NextTest, next_tests
 from ..places.complaint import NO_START, complaint
-from ..places.conclusion import Conclusion, conclude
+from ..places.conclusion import Conclusion, Standing, conclude
 from ..places.evidence import Evidence
 from ..places.history import Repair
 from ..places.place import NO_FAULT
@@ -25,6 +26,7 @@ from .sheet import Sheet
 if TYPE_CHECKING:
     from .worked import Worked
 
+EACH = "*"
 MOST = 5
 """Next tests that are named."""
 
@@ -33,7 +35,7 @@ def off_the_map(worked: Worked, system: SystemMap) -> BaybookError | None:
     """The error of a step that was made on, or repaired, what this vehicle does not have."""
     problems: list[Problem] = []
     parts = {name for each in system.places for name in (each.name, each.part)}
-    objects = {item.object for item in worked.evidence} - {""}
+    objects = {item.object for item in worked.evidence} - {"", EACH}
     for key, names in (("object", sorted(objects)), ("repair", worked.step.repair)):
         for name in names:
             if name not in parts:
@@ -46,7 +48,7 @@ def off_the_map(worked: Worked, system: SystemMap) -> BaybookError | None:
 
 def grown(sheet: Sheet, steps: Iterable[Worked]) -> SystemMap:
     """The sheet's map with as many injectors as were tested or repaired, where their number is not said."""
-    objects = [name for w in steps for name in (*w.step.repair, *(item.object for item in w.evidence))]
+    objects = [name for w in steps for name in (*w.step.repair, *(item.object for item in w.evidence)) if name != EACH]
     return sheet.system.grown(objects)
 
 
@@ -66,8 +68,16 @@ def concluded(sheet: Sheet, steps: Sequence[Worked], outcomes: Mapping[str, int]
             kind = sheet.complaint.kind if sheet.complaint else ""
             gone = worked.step.complaint == "gone"
             taken.append(complaint(system, kind, stands=not gone, again=True, step=number, said=worked.step.note))
-        taken += worked.evidence
+        taken += [one for item in worked.evidence for one in _each(item, system)]
     return conclude(taken, system, base_rates(outcomes, system) if outcomes is not None else None)
+
+
+def _each(item: Evidence, system: SystemMap) -> Iterator[Evidence]:
+    """The evidence; of what was found on each object that the test can be made on, one for each that this vehicle has."""
+    if item.object != EACH or item.sense is None:
+        yield item
+    else:
+        yield from (replace(item, object=name) for name in item.sense.on(system))
 
 
 def open_tests(sheet: Sheet, found: Conclusion, most: int = MOST) -> tuple[NextTest, ...]:
@@ -79,8 +89,16 @@ def open_tests(sheet: Sheet, found: Conclusion, most: int = MOST) -> tuple[NextT
         return ()
     unproved = {proof.before.test for proof in found.proofs if proof.after is None}
     ranked = next_tests(found, _possible(sheet))
+    if proven(found):
+        return tuple(test for test in ranked if _settles(test, unproved))[:most]
     looking = [test for test in ranked if test.separates or _settles(test, unproved)] or ranked
     return tuple(sorted(looking, key=lambda test: not _settles(test, unproved))[:most])
+
+
+def proven(found: Conclusion) -> Standing | None:
+    """The place that stands alone and is proven, so that nothing is left but to mend it."""
+    first = found.standings[0]
+    return first if first.word == "proven" and found.open == (first.place.name,) else None
 
 
 def _possible(sheet: Sheet) -> dict[str, Sense]:

@@ -11,9 +11,9 @@ from ..message import Message
 from ..places.choice import NextTest
 from ..places.conclusion import Conclusion
 from ..result import FORMAT, SIDES, STAGES
-from .conclusion import command, concluded, grown, off_the_map, open_tests
+from .conclusion import command, concluded, grown, off_the_map, open_tests, proven
 from .findings import NOT_LOOKED_AT, PLACE_WORDS, Cell, cell_of, conclusions, failed, next_tests
-from .messages import next_test, sentence
+from .messages import next_test, numbered, sentence, test
 from .offered import offered_tests
 from .sheet import Sheet
 from .worked import Worked, of_step, worked_out
@@ -132,6 +132,7 @@ def work_out(sheet: Sheet, outcomes: Mapping[str, int] | None = None) -> Outcome
     repaired = max((at for at, w in enumerate(steps, 1) if w.step.repair and not w.error), default=0)
     bad = tuple(_bad(cell_of(a, b, steps[repaired:])) for a in STAGES for b in SIDES)
     asked = sorted(dict.fromkeys([*next_tests(bad, steps), *next_tests(told, steps)]), key=lambda text: not _at_once(text))
+    asked = [*_mend(found), *asked]
     said = (*_conclusions(found, told, steps), *_beforehand(outcomes))
     return Outcome(sheet, steps, cells, said, found, open_tests(sheet, found), tuple(asked), _lacking(sheet, steps))
 
@@ -159,6 +160,20 @@ def _conclusions(found: Conclusion, told: tuple[Cell, ...], steps: tuple[Worked,
         return conclusions(told, steps)
     others = conclusions(told, steps) if any(cell.findings for cell in told) else failed(steps)
     return (*map(sentence, headline(found)), *(text for text in others if text.template != NOT_LOOKED_AT))
+
+
+def _mend(found: Conclusion) -> Iterator[Message]:
+    """What is left to do where one place is proven: mend it, and repeat the test that showed it."""
+    if (standing := proven(found)) is None:
+        return
+    at = found.system.places.index(standing.place)
+    bad = [item for item in found.history.binding(at) if item.bad and item.looks_directly(standing.place)]
+    told = {"place": numbered(standing.place.name), "part": numbered(standing.place.part)}
+    if bad:
+        yield Message(MEND, **told, test=test(bad[-1].test, bad[-1].object))
+
+
+MEND = "mend {place}, mark it (baybook job mark: repair {part}), then repeat {test}: that proves the repair"
 
 
 def _beforehand(outcomes: Mapping[str, int] | None) -> Iterator[Message]:

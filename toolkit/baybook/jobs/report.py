@@ -11,6 +11,7 @@ from ..places.sentences import percent
 from ..result import Result
 from .evaluation import Outcome
 from .messages import numbered
+from .proof_table import odds_rows, proof_rows
 from .worked import Worked
 
 MOST = 6
@@ -33,6 +34,7 @@ def report_data(outcome: Outcome) -> dict[str, Any]:
     ]
     told = {
         **found, "conclusions": list(outcome.conclusions), "open": open_places(outcome), "steps": steps, "plots": plots,
+        "proofs": proof_rows(outcome), "odds": odds_rows(outcome),
     }  # fmt: skip
     return {**told, "catalogues": list(outcome.packages)}
 

@@ -119,8 +119,9 @@ class Answer:
     """What a result says to one question of its test's sense.
 
     conforms: the chance that what was measured conforms, 0.5 where that is open. object: what it was measured on, "" where the
-    inputs or the job's step say it. said: what was found, in words. factors: in place of conforms, for a calculator that knows
-    more: by pattern of place how much likelier what was found is with that place at fault than with none.
+    inputs or the job's step say it, "*" for each that the test can be made on. said: what was found, in words. factors: in
+    place of conforms, for a calculator that knows more: by pattern of place how much likelier what was found is with that
+    place at fault than with none.
     """
 
     question: str = ""

@@ -11,6 +11,7 @@ from .place import NO_FAULT, OFF_MAP, SIDES, STAGES
 
 FEW = 3  # places that are named one by one
 MOSTLY = 0.8  # of a stage that is said to hold the fault
+FOREMOST = 0.25  # of a single place that a test points at
 WORTH_NAMING, MORE_THAN_NOT = 0.05, 0.6  # of one of several places, and of all that are named
 
 
@@ -45,7 +46,10 @@ def _repairs(conclusion: Conclusion) -> Iterator[Sentence]:
         "step {after} after it).",
         "not repeated": "The repair of {part} is not proved yet: repeat {test}, which was outside before it (step {before}).",
     }
+    proved = {proof.repair.step for proof in conclusion.proofs if proof.word == "proved"}
     for proof in conclusion.proofs:
+        if proof.word == "not repeated" and proof.repair.step in proved:
+            continue  # one test that looks at the part again is proof enough
         part = " and ".join(proof.repair.parts)
         after = proof.after.step if proof.after else 0
         arguments: dict[str, Sentence | str | int] = {
@@ -92,6 +96,9 @@ def _found(conclusion: Conclusion) -> Iterator[Sentence]:
         text = "Most likely the fault lies in one of these, {chance} together: {places}; this is not yet proof."
         names = [standing.place.name for standing in several]
         yield Sentence(text, {"places": "; ".join(names), "chance": percent(sum(standing.chance for standing in several))})
+    elif first.word == "open" and first.chance >= FOREMOST:
+        text = "The fault is not found yet; foremost so far: {place} ({chance}), still less likely than not."
+        yield Sentence(text, _of(first))
     elif any(proof.word == "proved" for proof in conclusion.proofs) and not conclusion.complaint_tried_again:
         yield Sentence("Try the complaint again: since the repair nobody has said whether it is gone.")
     elif any(proof.word == "proved" for proof in conclusion.proofs) and not conclusion.complaint_stands:
@@ -114,7 +121,13 @@ def _several(conclusion: Conclusion) -> list[Standing]:
 
 def _untested(conclusion: Conclusion) -> Iterator[Sentence]:
     placed = any(s.word in ("proven", "likely") for s in conclusion.standings)
-    if placed or not _taken(conclusion) or any(conclusion.sum(stage) >= MOSTLY for stage in STAGES):
+    mended = any(proof.word == "proved" for proof in conclusion.proofs) and conclusion.complaint_tried_again
+    if (
+        placed
+        or not _taken(conclusion)
+        or (mended and not conclusion.complaint_stands)
+        or any(conclusion.sum(stage) >= MOSTLY for stage in STAGES)
+    ):
         return
     if conclusion.complaint_stands and conclusion.complaint_tried_again:
         yield Sentence("The complaint stands.")
