@@ -82,7 +82,7 @@ def report_html(report: Mapping[str, Any], language: str = "en", mono: bool = Fa
     """A report as one HTML file that needs nothing else: fonts and styles are inside."""
     from baybook_cards import html, screen
 
-    return screen.self_contained(_page(report, language, mono), [html.style(name) for name in STYLES])
+    return screen.self_contained(_page(report, language, mono), [html.style(name) for name in (*STYLES, "report-screen.css")])
 
 
 def _page(report: Mapping[str, Any], language: str, mono: bool) -> str:

@@ -168,7 +168,7 @@ def test_the_environment_is_left_as_it_was(monkeypatch):
 
 def test_steps_too_many_for_the_front_are_refused_with_a_clear_word():
     """What is done is never left out nor set too small: a card whose steps have no room on its front is refused."""
-    card = replace(CARDS["safety"](), steps=("Read this very long step to its end. " * 40,), front=())
+    card = replace(CARDS["safety"](), steps=("Read this very long step to its end. " * 120,), front=())
     with pytest.raises(LayoutError, match=r"^safety front: .* take a larger size$"):
         render_pdf([card], Paper(size="A6"))
 
@@ -211,7 +211,7 @@ def test_text_that_leaves_its_face_is_found():
     [
         (Paper(size="A7"), "'A7' is not a card size; there are A4, A5, A6, ID-1"),
         (Paper(sheet="B5"), "'B5' is not a sheet; there are A4, A3"),
-        (Paper(language="xx"), "'xx' is not a language of the cards; there are de, en"),
+        (Paper(language="xx"), "'xx' is not a language that is there; use de, en"),
         (Paper(size="A4", sheet="A4", marks=True), "a card of 210 × 297 mm with 3 mm of bleed does not fit on this sheet"),
     ],
 )

@@ -117,9 +117,11 @@ def test_the_report_holds_every_word_of_the_job(report, printed_report):
     assert [part for part in wanted for word in str(part).split() if word.replace("_", "") not in plain] == []
 
 
-def test_cautions_stand_before_findings_and_each_stands_once(report):
+def test_the_result_comes_first_and_cautions_stand_beside_what_to_test_next(report):
+    """Page one is the customer's: result, meaning, what next, signatures; the cautions are the colleague's."""
     page = report_html(report)
-    assert page.index('class="cautions') < page.index("Where the fault lies") < page.index("How it was worked out")
+    order = (">Result<", "Read by the customer", "Where the fault lies", "How it was worked out", ">Test next<", ">Cautions<")
+    assert [page.index(part) for part in order] == sorted(page.index(part) for part in order)
     texts = {c["text"] for step in report["steps"] if step["result"] for c in step["result"]["cautions"]}
     from markupsafe import escape
 

@@ -41,7 +41,7 @@ PROCEDURE = Procedure(
         Action("Run under load; a helper reads.", ("load", "before_filter"), state="running"),
         Action("Crank, where it does not start; read.", ("cranking",), state="running"),
         ZERO_AGAIN,
-        Action("Switch the key off; relieve; fix the hose in the can.", tool="a graduated can and a watch", hands="low side"),
+        Action("Switch off; relieve; fix the hose in the can.", tool="a graduated can and a watch", hands="low side"),
         Action("Drive the electric pump the maker's way; read.", ("volume", "time")),
     ),
     end=TAKE_OFF,
