@@ -7,7 +7,7 @@ from typing import Any
 
 from ..language import Language
 from ..message import Message
-from ..text import table, wrap
+from ..columns import table, wrap
 from .archive import Archive
 from .messages import place
 
