@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Any
 
+from ..columns import table, wrap
 from ..language import Language
 from ..message import Message
-from ..columns import table, wrap
 from .archive import Archive
 from .messages import place
 
