@@ -94,9 +94,9 @@ class Collection:
     @cached_property
     def percentages(self) -> dict[str, list[Draws]]:
         """By family every injector's percentage; told as a number where what it is taken to is clear of zero."""
-        found = {}
+        found, over = {}, self.over if any(self.over) else ()
         for name in self.families if len(self.cups) > 1 else ():
-            ends = [RATIOS[name](row, self.over) for row in self.rows]
+            ends = [RATIOS[name](row, over) for row in self.rows]
             least = list(zip(*(low for low, _ in ends), strict=True))
             exact = all(low is high for low, high in ends)
             most = least if exact else list(zip(*(high for _, high in ends), strict=True))
@@ -160,7 +160,8 @@ class Collection:
         """
         centre, _ = comparison.distances(self.values, self.over)
         place = max(among or range(len(centre)), key=centre.__getitem__)
-        ends = (comparison.distances(row, self.over) for row in self.rows)
+        over = self.over if any(self.over) else ()
+        ends = (comparison.distances(row, over) for row in self.rows)
         alone = sum(least[place] > max([*most[:place], *most[place + 1 :]], default=0.0) for least, most in ends)
         return place, alone / DRAWS >= SURE
 
