@@ -34,6 +34,23 @@ def overflows(document: Any) -> list[Overflow]:
     return found
 
 
+def part_heights(document: Any) -> dict[str, list[float]]:
+    """The height in mm of each part of every face, by the face's name."""
+    return {
+        face.element.get("data-face", ""): [part.height / 96 * 25.4 for part in _of_class(face, "part")]
+        for page in document.pages
+        for face in _faces(page._page_box)
+    }
+
+
+def _of_class(box: Any, name: str) -> Iterator[Any]:
+    for child in _children(box):
+        if child.element is not None and child.element.get("class") == name and child.element is not box.element:
+            yield child
+        else:
+            yield from _of_class(child, name)
+
+
 def beyond_pages(document: Any) -> list[Overflow]:
     """Text and drawings that leave the page area of a flowing document, sideways or below."""
     found = []

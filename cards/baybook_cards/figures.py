@@ -163,4 +163,6 @@ DRAWINGS: dict[str, Draw] = {"stages": stages, "signs": signs, "regulators": reg
 
 def named(name: str, width: float, text: float, language: Language) -> Drawing:
     """The drawing `name`, `width` mm wide. Raises `KeyError` for an unknown name."""
-    return DRAWINGS[name](width, text, language)
+    from baybook_cards.pictures import PICTURES
+
+    return (PICTURES[name][0] if name in PICTURES else DRAWINGS[name])(width, text, language)

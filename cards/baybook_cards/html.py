@@ -12,22 +12,15 @@ from typing import TYPE_CHECKING, Any
 from baybook.cards.data import SIDES, STAGES, Card, Caution, Chart, Figure, Ladder, Number, Signal
 from baybook_cards import figures, ladders, markup, plots, qr, symbols
 from baybook_cards.language import Language
-from baybook_cards.sizes import drawn_letter
 
 if TYPE_CHECKING:
     from jinja2 import Environment
     from markupsafe import Markup
 
 PART_NAMES = {
-    "example": "Example",
-    "terms": "Letters of the formula",
-    "record": "Write down",
-    "needs": "You need",
-    "sources": "Sources",
-    "meanings": "What it means",
-    "proves": "Proves",
-    "command": "Command",
-}
+    "example": "Example", "terms": "Letters", "formula": "Formula", "record": "Write down", "needs": "You need",
+    "drawings": "Pictures", "proves": "Proves", "cautions": "Mind", "chart": "Graph",
+}  # fmt: skip
 """Headings of the fixed parts, for the line that says what was left out."""
 
 
@@ -37,12 +30,18 @@ LONGEST = 60
 
 @dataclass(frozen=True, slots=True)
 class Look:
-    """How a page is to look: language, grey or colour, and the letter size in mm that drawings share with the text."""
+    """How a page is to look: language, grey or colour, the letter size in mm, and that of drawings where it is not the same."""
 
     language: Language
     mono: bool
     font_size: float
     screen: bool = False
+    fine: float = 0.0
+
+    @property
+    def drawn(self) -> float:
+        """Letter size of drawings in mm."""
+        return self.fine or self.font_size
 
 
 def style(name: str) -> str:
@@ -94,7 +93,15 @@ def context(look: Look) -> dict[str, Any]:
         "anchor": lambda card: card.key.replace(" ", "-"),
         "listed": lambda card: listed(card, language),
         "filled_with": lambda card: filled_with(card, language),
-        "qr": lambda card: qr_of(card, language),
+        "qr": lambda text: qr.svg(text, language.text("code for a telephone")),
+        "badge": lambda card: badge(card, look),
+        "slot_name": lambda name: language.named(name.replace("_", " ")),
+        "slot_word": lambda name, word: language.named(name, word),
+        "picture": lambda name, width: picture(name, width, look),
+        "letter": look.font_size,
+        "look_whole": False,
+        "screen": look.screen,
+        "detail": 4,
         "plot": lambda chart, width: plot_svg(chart, width, look),
         "ladder": lambda item, width: ladder_svg(item, width, look),
         "figure": lambda item, width: figure_svg(item, width, look),
@@ -132,14 +139,32 @@ def filled_with(card: Card, language: Language) -> str:
     return " · ".join([*job, *step, *title, *words])
 
 
-def qr_of(card: Card, language: Language) -> Markup:
-    """The card's code: its command line, or its job number where there is no command."""
-    return qr.svg(card.command or card.job, language.text("code with the command line or job number"))
+def badge(card: Card, look: Look) -> Markup:
+    """What tells a card from every other at a glance: its own bold picture, or the first letter of its title."""
+    from markupsafe import Markup
+
+    from baybook_cards import pictograms
+
+    return Markup(pictograms.drawing(card.name, card.title))  # (drawn in this package; the letter is escaped there)
+
+
+def picture(name: str, width: float, look: Look) -> Markup:
+    """A drawing that belongs to a step, with its title below it; nothing for one that there is not."""
+    from markupsafe import Markup
+
+    from baybook_cards.pictures import PICTURES
+
+    if name not in PICTURES:
+        return Markup("")
+    told = look.language.text(PICTURES[name][1])
+    drawing = figures.named(name, width, look.drawn, look.language)
+    caption = Markup("<figcaption>{}</figcaption>").format(told)
+    return _svg("figure.svg.j2", look, drawing=drawing, alternative=told, draw=pictogram(look)) + caption
 
 
 def plot_svg(chart: Chart, width: float, look: Look, height: float | None = None) -> Markup:
     """A chart drawn `width` mm wide."""
-    text = drawn_letter(look.font_size)
+    text = look.drawn
     tall = height or plots.height_of(width, text)
     plot = plots.layout(chart, width, tall, text, look.language)
     said = f"{chart.title}. {look.language.text('Across:')} {plot.x_label}; {look.language.text('up:')} {plot.y_label}."
@@ -148,7 +173,7 @@ def plot_svg(chart: Chart, width: float, look: Look, height: float | None = None
 
 def ladder_svg(ladder: Ladder, width: float, look: Look) -> Markup:
     """A ladder of unit scales drawn `width` mm wide."""
-    text = drawn_letter(look.font_size)
+    text = look.drawn
     height = ladders.height_of(text)
     scales = ladders.uprights(ladder, width, height, text, look.language)
     said = f"{ladder.title}: {', '.join(rung.unit for rung in ladder.rungs)}"
@@ -157,7 +182,7 @@ def ladder_svg(ladder: Ladder, width: float, look: Look) -> Markup:
 
 def figure_svg(item: Figure, width: float, look: Look) -> Markup:
     """A named drawing of this package."""
-    drawing = figures.named(item.name, width, drawn_letter(look.font_size), look.language)
+    drawing = figures.named(item.name, width, look.drawn, look.language)
     return _svg("figure.svg.j2", look, drawing=drawing, alternative=item.alternative, draw=pictogram(look))
 
 
@@ -171,4 +196,4 @@ def _svg(template: str, look: Look, **data: Any) -> Markup:
 
 def render(template: str, look: Look, *, level: int = 2, **data: Any) -> str:
     """A whole page from a template of this package; `level` is that of the headings inside a card."""
-    return environment().get_template(template).render(**context(look), level=level, **data)
+    return environment().get_template(template).render({**context(look), "level": level, **data})

@@ -36,8 +36,8 @@ def _values(low: float, high: float, scale: str, room: int) -> list[float]:
 
 
 def height_of(text: float) -> float:
-    """Height in mm of a ladder: 22 lines of its labels of font size `text` mm."""
-    return round(text * 22, 3)
+    """Height in mm of a ladder: 18 lines of its labels of font size `text` mm."""
+    return round(text * 18, 3)
 
 
 def uprights(ladder: Ladder, width: float, height: float, text: float, language: Language) -> tuple[Upright, ...]:

@@ -51,15 +51,11 @@ class LayoutError(ValueError):
 
 @dataclass(frozen=True, slots=True)
 class Pdf:
-    """A finished document: its bytes, its pages, and what the renderer logged (nothing, if all is well).
-
-    lost: cards that have no room for all the values they were given, each with how many are not on it. advice: how to print it.
-    """
+    """A finished document: its bytes, its pages, what the renderer logged (nothing, if all is well), and how to print it."""
 
     content: bytes
     pages: int
     log: tuple[str, ...]
-    lost: tuple[tuple[str, int], ...] = ()
     advice: str = ""
 
 
@@ -126,33 +122,54 @@ def _fixed_epoch() -> Iterator[None]:
             os.environ["SOURCE_DATE_EPOCH"] = before
 
 
-def lay_out(html: str, css: list[str], asked: list[str]) -> Any:
-    """The laid-out document of a page and its stylesheets; every refused address is added to `asked`."""
-    weasyprint = renderer()
-    from weasyprint.text.fonts import FontConfiguration
+class Press:
+    """Lays pages out with one set of stylesheets and fonts, so that their pages can stand in one document.
 
-    only_fonts, fonts = fetcher(asked), FontConfiguration()
-    sheets = [weasyprint.CSS(string=text, url_fetcher=only_fonts, font_config=fonts) for text in css]
-    return weasyprint.HTML(string=html, url_fetcher=only_fonts).render(
-        stylesheets=sheets, font_config=fonts, pdf_variant=VARIANT
-    )
+    asked: every address but those of our fonts that a page asked for.
+    """
+
+    def __init__(self, css: list[str]) -> None:
+        weasyprint = renderer()
+        from weasyprint.text.fonts import FontConfiguration
+
+        self.asked: list[str] = []
+        self._fetch, self._fonts = fetcher(self.asked), FontConfiguration()
+        self._sheets = [weasyprint.CSS(string=text, url_fetcher=self._fetch, font_config=self._fonts) for text in css]
+
+    def lay_out(self, html: str) -> Any:
+        """The laid-out document of a page."""
+        return lay_out(html, self._sheets, self._fetch, self._fonts)
 
 
-def write(
-    html: str, css: list[str], check: Callable[[Any], list[Overflow]] = overflows, duplex: Duplex = "DuplexFlipLongEdge"
-) -> Pdf:
-    """The PDF of a page, once `check` finds nothing out of place. Raises `LayoutError`, `FetchRefused` or `RendererMissing`.
+def lay_out(html: str, sheets: list[Any], fetch: Any, fonts: Any) -> Any:
+    """The laid-out document; the one place where the renderer lays anything out."""
+    page = renderer().HTML(string=html, url_fetcher=fetch)
+    return page.render(stylesheets=sheets, font_config=fonts, pdf_variant=VARIANT)
+
+
+def write(html: str, css: list[str], check: Callable[[Any], list[Overflow]] = overflows) -> Pdf:
+    """The PDF of a page, once `check` finds nothing out of place. Raises `LayoutError`, `FetchRefused` or `RendererMissing`."""
+
+    def laid(press: Press) -> Any:
+        document = press.lay_out(html)
+        if found := check(document):
+            raise LayoutError(found)
+        return document
+
+    return written(css, laid)
+
+
+def written(css: list[str], lay: Callable[[Press], Any], duplex: Duplex = "DuplexFlipLongEdge") -> Pdf:
+    """The PDF of the document that `lay` makes on a press. Raises what it raises, `FetchRefused` or `RendererMissing`.
 
     duplex: how a reader's print dialogue is to be set at first; it is set to print at full size, too (ISO 32000-1, table 150).
     """
-    asked: list[str] = []
-    with _collected_log() as said, _fixed_epoch(), _refusing(asked):
-        document = lay_out(html, css, asked)
-        found = check(document)
-        if found:
-            raise LayoutError(found)
-        _mark_accessible(document.metadata)
-        content = document.write_pdf(pdf_variant=VARIANT, finisher=lambda _, pdf: _set_printing(pdf.catalog, duplex))
+    with _collected_log() as said, _fixed_epoch():
+        press = Press(css)
+        with _refusing(press.asked):
+            document = lay(press)
+            _mark_accessible(document.metadata)
+            content = document.write_pdf(pdf_variant=VARIANT, finisher=lambda _, pdf: _set_printing(pdf.catalog, duplex))
     return Pdf(content, len(document.pages), tuple(said))
 
 

@@ -2,29 +2,26 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from typing import TYPE_CHECKING, Literal, TypeVar
+from typing import TYPE_CHECKING, Any, Literal
 
 from baybook.cards.data import Card
 from baybook.cards.translate import translated
-from baybook_cards.estimate import Estimate
 from baybook_cards.faces import Face, faces_of
-from baybook_cards.leaves import MAX_LEAVES, Faces, pairs, spread
-from baybook_cards.sizes import BLEED, SHEETS, STACKED, Orientation, Size, size_named
-from baybook_cards.trim import trimmed
+from baybook_cards.sizes import BLEED, PUNCHED, SHEETS, Orientation, Size, fine_size, size_named
 
 if TYPE_CHECKING:
     from baybook_cards.imposition import Sheet
     from baybook_cards.language import Language
-    from baybook_cards.pdf import Duplex, LayoutError, Pdf
+    from baybook_cards.pdf import Duplex, Pdf, Press
 
 MAX_PAGES = 100
 """Pages of one document: about 300 MB of memory while it is made, 2 MB a page."""
-MAX_ROUNDS = 12
-"""How often full faces may be set lighter before the card is refused."""
-
-T = TypeVar("T")
+PER_PAGE = {1: 4, 2: 10, 3: 16, 4: 22}
+"""Cards on a page of the contents, by what the size has room for."""
+Pages = list[tuple[Face, Any]]
+"""Faces as they fit, each with its laid-out page."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,9 +32,9 @@ class Paper:
     `sheet`: A4 or A3 to set several up with crop marks, or none for one face a page.
     `marks`: bleed beyond the cut and crop marks outside it; without, cards on a sheet share their cuts. `double_sided`: an
     empty back stands behind a front that has none, so that the next front is on the next sheet of paper. `binder`:
-    contents, bookmarks and page numbers. `one_leaf`: what has no
-    room on a front and a back is left out, instead of standing on further leaves. `date` (YYYY-MM-DD) is
-    printed on cards that have none of their own and goes into the file's metadata; no clock does.
+    contents, bookmarks, page numbers and a margin to punch. `all_leaves`: a further face for what only the bench needs.
+    `link`: the shop's own address of its cards as HTML, for a telephone. `emergency`: the number on the first-aid card. `date`
+    (YYYY-MM-DD) is printed on cards that have none of their own and goes into the file's metadata; no clock does.
     """
 
     size: str = "A4"
@@ -47,10 +44,12 @@ class Paper:
     sheet: str = ""
     double_sided: bool = True
     binder: bool = False
-    one_leaf: bool = False
+    all_leaves: bool = False
     language: str = "en"
     title: str = ""
     date: str = ""
+    link: str = ""
+    emergency: str = ""
 
 
 def render_pdf(cards: Sequence[Card], paper: Paper | None = None) -> bytes:
@@ -75,15 +74,12 @@ def print_cards(cards: Sequence[Card], paper: Paper) -> Pdf:
 
     size = size_named(paper.size)
     told, spoken = spoken_cards(cards, paper)
-    room = Estimate(size, *size.oriented(paper.orientation or None), spoken)
-    whole = [faces_of(card, size) for card in told]
-    leaves = 1 if paper.one_leaf or size.detail == 1 else MAX_LEAVES
-    duplex = _duplex(paper, size)
-    cards_set, done = _settled(
-        whole, leaves, room, lambda faces: pdf.write(*page_of(faces, paper, size, spoken), duplex=duplex)
-    )
-    advice = ADVICE[duplex] if done.pages > 1 else ADVICE["Simplex"]
-    return replace(done, lost=tuple(lost for faces in cards_set if (lost := _lost(faces))), advice=advice)
+    setting = Setting(paper, size, spoken, tuple(told))
+    sets = [faces_of(card, size, paper.all_leaves) for card in told]
+    _check_pages(sum(map(len, sets)))
+    duplex = setting.duplex
+    done = pdf.written(setting.css, lambda press: setting.document(sets, press), duplex)
+    return replace(done, advice=ADVICE[duplex] if done.pages > 1 else ADVICE["Simplex"])
 
 
 ADVICE: dict[Duplex, str] = {
@@ -94,153 +90,163 @@ ADVICE: dict[Duplex, str] = {
 """How a document is to be printed; a printer turns a sheet about the edge that was told, and backs are laid out for that."""
 
 
-def _duplex(paper: Paper, size: Size) -> Duplex:
-    """Backs are mirrored about the upright edge of a page, which is the short one where the page lies across."""
-    if not paper.double_sided:
-        return "Simplex"
-    width, height = _sheets((), paper, size.oriented(paper.orientation or None))[1]
-    return "DuplexFlipShortEdge" if width > height else "DuplexFlipLongEdge"
-
-
-def _settled(whole: Sequence[Faces], leaves: int, room: Estimate, lay: Callable[[list[Faces]], T]) -> tuple[list[Faces], T]:
-    """The faces, lighter ones where they are too full, and what `lay` makes of them. Raises `LayoutError` where nothing more
-    may go."""
-    from baybook_cards.pdf import LayoutError
-
-    short: dict[str, float] = {}  # by face, the em by which its estimate was found short
-    cards = [spread(faces, room, short, leaves) for faces in whole]
-    for _ in range(MAX_ROUNDS):
-        try:
-            return cards, lay(cards)
-        except LayoutError as error:
-            full = {overflow.face for overflow in error.found}
-            short |= {face.name: _short(face, error, room) for faces in cards for face in faces if face.name in full}
-            before, cards = cards, [spread(faces, room, short, leaves) for faces in whole]
-            if cards == before:
-                raise
-    return cards, lay(cards)
-
-
-def _lost(faces: Faces) -> tuple[str, int] | None:
-    """A card's name and how many of the values that it was given stand on none of its faces; None where all do."""
-    record = faces[0].card.record
-    room = sum(face.lines_of("record") for face in faces if "record" in face.parts)
-    lost = sum(bool(row.value) for row in record[room:])
-    return (faces[0].card.key, lost) if lost else None
-
-
-def _short(face: Face, error: LayoutError, room: Estimate) -> float:
-    """Em by which the estimate of a face was short, now that it was laid out and found too high."""
-    over = max(overflow.millimetres for overflow in error.found if overflow.face == face.name)
-    return room.room - room.height(face) + max(1.0, over / room.em)
-
-
-def page_of(cards: Sequence[Faces], paper: Paper, size: Size, spoken: Language) -> tuple[str, list[str]]:
-    """The HTML of the faces and its stylesheets."""
-    from baybook_cards import html
-
-    width, height = size.oriented(paper.orientation or None)
-    look = html.Look(spoken, paper.mono, size.font_size)
-    bleed = BLEED if paper.marks else 0.0
-    set_up, page = _sheets(cards, paper, (width, height))
-    room = Estimate(size, width, height, spoken)
-    contents = _contents([faces[0].card for faces in cards], room) if paper.binder else []
-    cover = _inside_cover(room, spoken) if paper.binder and not paper.sheet else None
-    faces = [] if paper.sheet else _leaves(cards, paper)
-    before = len(contents) + (cover is not None)
-    blank = paper.double_sided and before % 2 == 1
-    _check_pages(len(set_up) + len(faces) + before + blank)
-    text = html.render(
-        "pages.html.j2",
-        look,
-        title=paper.title or _title(cards, spoken),
-        date=paper.date,
-        contents=contents,
-        cover=cover,
-        blank=blank,
-        faces=faces,
-        sheets=set_up,
-        size=size,
-        columns=lambda face: columns_of(face, width, height, size),
-        stacked=STACKED * size.font_size,
-        bleed=bleed if paper.sheet else 0.0,
-    )
-    page_css = (
-        html.environment()
-        .get_template("page.css.j2")
-        .render(
-            size=size,
-            width=width,
-            height=height,
-            page_width=page[0],
-            page_height=page[1],
-            bleed=0 if paper.sheet else bleed,
-            sheet_bleed=bleed,
-            numbered=paper.binder,
-            page_word=spoken.text("page"),
-        )
-    )
-    return text, [html.style("palette.css"), html.style("parts.css"), html.style("print.css"), page_css]
-
-
-def _inside_cover(room: Estimate, spoken: Language) -> Face:
-    """The front of the first-aid card behind the first page of the contents, where a binder falls open; it is no leaf of its
-    own, so that bookmarks and contents lead to the card."""
-    from baybook_cards.general.first_aid import card
-
-    front = replace(faces_of(translated(card(), spoken.text), room.size)[0], leaf=0)
-    return trimmed(front, room)
-
-
 @dataclass(frozen=True, slots=True)
-class ContentsPage:
-    """A page of the list of contents: its cards and the number of the first."""
+class Setting:
+    """Everything that the pages of one document share."""
 
-    first: int
-    cards: list[Card]
+    paper: Paper
+    size: Size
+    spoken: Language
+    cards: tuple[Card, ...]
 
+    @property
+    def card_size(self) -> tuple[float, float]:
+        """Width and height of a card in mm."""
+        return self.size.oriented(self.paper.orientation or None)
 
-def _contents(cards: list[Card], room: Estimate) -> list[ContentsPage]:
-    """The list of contents, on as many pages as it takes."""
-    pages, start = [], 0
-    for count in room.pages_of([card.title for card in cards]):
-        pages.append(ContentsPage(start + 1, cards[start : start + count]))
-        start += count
-    return pages
+    @property
+    def page_size(self) -> tuple[float, float]:
+        """Width and height of a page of the document in mm."""
+        if not self.paper.sheet:
+            return self.card_size
+        places = self._grid()
+        return places.width, places.height
 
+    @property
+    def duplex(self) -> Duplex:
+        """Backs are mirrored about the upright edge of a page, which is the short one where the page lies across."""
+        if not self.paper.double_sided:
+            return "Simplex"
+        width, height = self.page_size
+        return "DuplexFlipShortEdge" if width > height else "DuplexFlipLongEdge"
 
-def _leaves(cards: Sequence[Faces], paper: Paper) -> list[Face | None]:
-    """Faces in turn; printed on both sides, None stands for the empty back of a front before another."""
-    if not paper.double_sided:
-        return [face for faces in cards for face in faces]
-    leaves = [face for faces in cards for face in (*faces, *([None] if len(faces) % 2 else []))]
-    return leaves if leaves[-1] else leaves[:-1]
+    @property
+    def inner(self) -> float:
+        """The margin in mm at the edge that is bound."""
+        return max(PUNCHED, self.size.safe) if self.paper.binder and self.size.detail > 2 else self.size.safe
+
+    @property
+    def css(self) -> list[str]:
+        """The stylesheets of the document."""
+        from baybook_cards import html
+
+        paper, (width, height), page = self.paper, self.card_size, self.page_size
+        bleed = BLEED if paper.marks else 0.0
+        own = html.environment().get_template("page.css.j2").render(
+            size=self.size, width=width, height=height, inner=self.inner, page_width=page[0], page_height=page[1],
+            bleed=0 if paper.sheet else bleed, sheet_bleed=bleed,
+        )  # fmt: skip
+        return [html.style("palette.css"), html.style("parts.css"), html.style("print.css"), own]
+
+    def document(self, sets: Sequence[Sequence[Face]], press: Press) -> Any:
+        """The whole document: faces as they fit, on pages of their own or on sheets, behind the contents."""
+        from baybook_cards.fit import fitted
+
+        faces = [face for card in sets for face in card]
+        cover = self._cover()
+        room = self.card_size[1] - 2 * self.size.safe
+        first = self._contents_pages(press)
+        done = fitted([*cover, *faces], lambda found: press.lay_out(self.page("".join(map(self.face, found)))), room)
+        if self.paper.sheet:
+            return press.lay_out(self.page("".join(self._sheets(sets, [face for face, _ in done]))))
+        front = [*first, *(page for _, page in done[: len(cover)])]
+        blank = press.lay_out(self.page('<div class="face"></div>')).pages[0] if self.paper.double_sided else None
+        if blank and len(front) % 2:
+            front.append(blank)
+        pages = [*front, *self._in_turn(sets, done[len(cover) :], blank)]
+        _check_pages(len(pages))
+        whole = press.lay_out(self.page('<div class="face"></div>'))
+        return whole.copy(pages)
+
+    @staticmethod
+    def _in_turn(sets: Sequence[Sequence[Face]], done: Pages, blank: Any) -> list[Any]:
+        """The pages card by card; printed on both sides, an empty one stands behind a front before another."""
+        pages, start = list[Any](), 0
+        for faces in sets:
+            pages += [page for _, page in done[start : start + len(faces)]]
+            start += len(faces)
+            if blank and len(faces) % 2 and start < len(done):
+                pages.append(blank)
+        return pages
+
+    def page(self, body: str) -> str:
+        """A whole HTML page around faces or sheets."""
+        from markupsafe import Markup
+
+        from baybook_cards import html
+
+        title = self.paper.title or (self.cards[0].title if len(self.cards) == 1 else self.spoken.text("Baybook cards"))
+        look = html.Look(self.spoken, self.paper.mono, self.size.font_size)
+        return html.render("pages.html.j2", look, title=title, date=self.paper.date, body=Markup(body))  # (made here)
+
+    def face(self, face: Face) -> str:
+        """A face as HTML."""
+        from baybook_cards import html
+
+        letter = round(self.size.font_size * face.scale, 3)
+        look = html.Look(self.spoken, self.paper.mono, letter, fine=round(fine_size(self.size, letter), 3))
+        width = self.card_size[0] - self.size.safe - self.inner
+        across = self.card_size[0] > self.card_size[1] and self.size.detail > 1
+        return html.render(
+            "face.html.j2", look, f=face, card=face.card, size=self.size, letter=letter, fine=look.fine, across=across,
+            width=round((width - 8) / 2 if across else width, 3), numbered=self.paper.binder, number=self._number(face),
+            link=self.paper.link, emergency=self.paper.emergency, tiny=self.size.detail == 1,
+            detail=self.size.detail, look_whole=self.size.detail == 4,
+        )  # fmt: skip
+
+    def _number(self, face: Face) -> int:
+        """The page that the card begins on in a binder of two-faced cards, for its foot; 0 outside a binder."""
+        return self.cards.index(face.card) + 1 if self.paper.binder and face.card in self.cards else 0
+
+    def _contents_pages(self, press: Press) -> list[Any]:
+        from baybook_cards import html
+
+        if not self.paper.binder:
+            return []
+        look = html.Look(self.spoken, self.paper.mono, self.size.font_size * 0.8, fine=self.size.font_size * 0.76)
+        cards = list(enumerate(self.cards, 1))
+        most = PER_PAGE[self.size.detail]
+        parts = [cards[start : start + most] for start in range(0, len(cards), most)]
+        title = self.paper.title or self.spoken.text("Baybook cards")
+        told = [html.render("contents.html.j2", look, cards=part, title=title, first=n == 0) for n, part in enumerate(parts)]
+        return list(press.lay_out(self.page("".join(told))).pages)
+
+    def _cover(self) -> list[Face]:
+        """The front of the first-aid card behind the contents, where a binder falls open."""
+        from baybook_cards.general.first_aid import card
+
+        if not self.paper.binder or self.paper.sheet:
+            return []
+        return [replace(faces_of(replace(translated(card(), self.spoken.text), name="inside-cover"), self.size)[0])]
+
+    def _grid(self) -> Any:
+        from baybook_cards.imposition import grid
+
+        if self.paper.sheet not in SHEETS:
+            raise ValueError(f"{self.paper.sheet!r} is not a sheet; there are {', '.join(SHEETS)}")
+        return grid(SHEETS[self.paper.sheet], self.card_size, bleed=BLEED if self.paper.marks else 0.0)
+
+    def _sheets(self, sets: Sequence[Sequence[Face]], done: Sequence[Face]) -> list[str]:
+        from baybook_cards import html
+        from baybook_cards.imposition import sheets
+
+        leaves, start = list[tuple[Face, ...]](), 0
+        for faces in sets:
+            own = done[start : start + len(faces)]
+            leaves += [tuple(own[place : place + 2]) for place in range(0, len(own), 2)]
+            start += len(faces)
+        set_up: tuple[Sheet, ...] = sheets(leaves, self._grid(), self.paper.double_sided)
+        _check_pages(len(set_up))
+        look = html.Look(self.spoken, self.paper.mono, self.size.font_size)
+        bleed = BLEED if self.paper.marks else 0.0
+        return [html.render("sheet.html.j2", look, sheet=sheet, face=self._marked_face, bleed=bleed) for sheet in set_up]
+
+    def _marked_face(self, face: Face) -> Any:
+        from markupsafe import Markup
+
+        return Markup(self.face(face))  # (made here)
 
 
 def _check_pages(pages: int) -> None:
     if pages > MAX_PAGES:
         raise ValueError(f"a document holds at most {MAX_PAGES} pages and this would be {pages}; print fewer cards at a time")
-
-
-def columns_of(face: Face, width: float, height: float, size: Size) -> tuple[float, float]:
-    """Widths in mm of the two columns of a face that lies across (cautions, then steps); of any other, twice the whole."""
-    inner = width - 2 * size.safe
-    if width <= height or size.detail == 1 or not face.parted:
-        return round(inner, 3), round(inner, 3)
-    first = (inner - size.safe) * face.share
-    return round(first, 3), round(inner - size.safe - first, 3)
-
-
-def _sheets(cards: Sequence[Faces], paper: Paper, card: tuple[float, float]) -> tuple[tuple[Sheet, ...], tuple[float, float]]:
-    if not paper.sheet:
-        return (), card
-    from baybook_cards.imposition import grid, sheets
-
-    if paper.sheet not in SHEETS:
-        raise ValueError(f"{paper.sheet!r} is not a sheet; there are {', '.join(SHEETS)}")
-    places = grid(SHEETS[paper.sheet], card, bleed=BLEED if paper.marks else 0.0)
-    return sheets([leaf for faces in cards for leaf in pairs(faces)], places, paper.double_sided), (places.width, places.height)
-
-
-def _title(cards: Sequence[Faces], spoken: Language) -> str:
-    return cards[0][0].card.title if len(cards) == 1 else spoken.text("Baybook cards")

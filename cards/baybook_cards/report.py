@@ -50,6 +50,8 @@ LETTER = 3.3
 """Body font size of a report in mm: 22 minutes of arc at about 375 mm, a page in the hand."""
 
 
+BETWEEN = 6
+"""Space in mm between two graphs side by side."""
 MARGIN = 18
 """Left and right margin in mm, as in styles/report.css."""
 STYLES = ("palette.css", "parts.css", "report.css")
@@ -88,13 +90,14 @@ def _page(report: Mapping[str, Any], language: str, mono: bool) -> str:
     checked(report)
     spoken = speak(language, tuple(report.get("catalogues", ())))
     look = html.Look(spoken, mono, LETTER)
-    width = SIZES["A4"].width - 2 * MARGIN
+    width = (SIZES["A4"].width - 2 * MARGIN - BETWEEN) / 2
     charts, left_out = _charts(report.get("plots", ()), look, width)
     return html.render(
         "report.html.j2", look, report=report, job=report["job"], head=HEAD, width=width,
         cautions=translated(tuple(cautions_of(report)), spoken.text), grid=grid(report), cell_signs=CELL_SIGNS,
         charts=translated(charts, spoken.text), left_out=left_out,
-        judged=judged_of(report), of=lambda pairs: [spoken.named(name, word) for name, word in pairs],
+        meaning=meaning_of(report), judged=judged_of(report),
+        of=lambda pairs: [spoken.named(name, word) for name, word in pairs],
         signs=VERDICT_SIGNS, words=words, vectors=vectors,
         rows=lambda columns: list(zip(*columns.values(), strict=True)), named=lambda name: named(name, spoken),
         shown=lambda value, name="": quantities.shown(value, spoken, name),
@@ -165,6 +168,24 @@ def grid(report: Mapping[str, Any]) -> dict[tuple[str, str], str]:
     """The word for each stage and side; `untested` where nothing was found."""
     words = {(str(cell["stage"]), str(cell["side"])): str(cell["word"]) for cell in report.get("findings", ())}
     return {(stage, side): words.get((stage, side), "untested") for stage in STAGES for side in SIDES}
+
+
+MEANS = {
+    "proven": "The fault is proven by measurement at the place that is named; a repair belongs there.",
+    "likely": "The measurements point to the place that is named; it is not proven yet, so more is tested before a part is "
+    "changed.",
+    "open": "The measurements do not tell yet where the fault is; more is tested before a part is changed.",
+    "none": "What was measured shows no fault; what was not measured is not cleared by it.",
+}
+"""What the strongest word among all stages means to whoever brought the vehicle."""
+WORTH = {"proven": "proven", "likely": "likely", "indicated": "likely", "open": "open", "undecided": "open",
+         "contradictory": "open"}  # fmt: skip
+
+
+def meaning_of(report: Mapping[str, Any]) -> str:
+    """One plain sentence for the customer."""
+    found = {WORTH.get(word, "none") for word in grid(report).values()}
+    return next(sentence for word, sentence in MEANS.items() if word in found or word == "none")
 
 
 def results_of(report: Mapping[str, Any]) -> list[Mapping[str, Any]]:

@@ -1,8 +1,9 @@
-"""Cards as one HTML file for a tablet in the bay: fonts, styles and drawings inside, no script, nothing to load."""
+"""Cards as one HTML file for a tablet in the bay: fonts, styles, drawings and the one script inside, nothing to load."""
 
 from __future__ import annotations
 
 import base64
+import hashlib
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
@@ -16,8 +17,8 @@ LETTER = 4.4
 """Letter size in mm that drawings are made for; the page scales them with the screen."""
 WIDTH = 190.0
 """Width in mm that drawings are made for."""
-POLICY = "default-src 'none'; style-src 'unsafe-inline'; font-src data:; img-src data:"
-"""What a browser may load: nothing but what stands in the file."""
+POLICY = "default-src 'none'; style-src 'unsafe-inline'; font-src data:; img-src data:; script-src 'sha256-{script}'"
+"""What a browser may load and run: nothing but what stands in the file."""
 
 
 def render_html(cards: Sequence[Card], language: str = "en", title: str = "", date: str = "") -> str:
@@ -32,7 +33,8 @@ def render_html(cards: Sequence[Card], language: str = "en", title: str = "", da
         title=title or (told[0].title if single else spoken.text("Baybook cards")),
     )  # fmt: skip
     styles = ("palette.css", "parts.css", "drawing.css", "screen.css")
-    return self_contained(page, [_faces(), *(html.style(name) for name in styles)])
+    script = html.style("screen.js") if any(card.lines for card in told) else ""
+    return self_contained(page, [_faces(), *(html.style(name) for name in styles)], script)
 
 
 def _faces() -> str:
@@ -42,13 +44,15 @@ def _faces() -> str:
     )
 
 
-def self_contained(page: str, styles: Sequence[str]) -> str:
-    """A page with its styles in the head and the fonts inside the styles."""
+def self_contained(page: str, styles: Sequence[str], script: str = "") -> str:
+    """A page with its styles in the head, the fonts inside the styles, and the script that alone may run at its end."""
     css = "\n".join(styles)
     for url, name in FONTS.items():
         css = css.replace(url, f"data:font/otf;base64,{base64.b64encode(font_bytes(name)).decode('ascii')}")
+    digest = base64.b64encode(hashlib.sha256(script.encode()).digest()).decode("ascii")
     head = (
-        f'<meta http-equiv="Content-Security-Policy" content="{POLICY}">'
+        f'<meta http-equiv="Content-Security-Policy" content="{POLICY.format(script=digest)}">'
         f'<meta name="viewport" content="width=device-width, initial-scale=1"><style>{css}</style></head>'
     )
-    return page.replace("</head>", head, 1)
+    body = f"<script>{script}</script></body>" if script else "</body>"
+    return page.replace("</head>", head, 1).replace("</body>", body, 1)

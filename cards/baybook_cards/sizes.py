@@ -13,11 +13,13 @@ from typing import Literal
 Orientation = Literal["portrait", "landscape"]
 
 BODY_ARCMIN = 22.0
-"""Least height of body text."""
-CAUTION_ARCMIN = 24.0
-"""Least height of a caution."""
-FINE_ARCMIN = 16.0
-"""Least height of anything at all: sources, tick labels, indices."""
+"""Preferred height of steps, cautions and all other text."""
+LEAST_ARCMIN = 16.0
+"""Least height of anything at all."""
+LEAST_SCALE = LEAST_ARCMIN / BODY_ARCMIN
+"""How small the letters of a full face may get, as a share of the preferred ones."""
+FINE = 0.76
+"""Small print, as a share of the text that it stands below; never below the least height."""
 
 CAPITAL_RATIO = 2048 / 2816
 """Height of a capital letter over the font size: OS/2 sCapHeight over unitsPerEm of the shipped font."""
@@ -51,9 +53,9 @@ def letter_height(distance: float, arcmin: float) -> float:
     return 6.283 * distance * arcmin / 21600
 
 
-def drawn_letter(font_size: float) -> float:
-    """Font size in drawings on a card with text of `font_size` mm: 18 of the text's 22 minutes of arc."""
-    return round(font_size * 18 / 22, 3)
+def fine_size(size: Size, font_size: float) -> float:
+    """Font size in mm of small print and of letters in drawings beside text of `font_size` mm."""
+    return max(FINE * font_size, size.font_size * LEAST_SCALE)
 
 
 def arcmin_of(height: float, distance: float) -> float:
@@ -61,22 +63,21 @@ def arcmin_of(height: float, distance: float) -> float:
     return height * 21600 / (6.283 * distance)
 
 
-# Sheets: ISO 216. Key-ring card: ISO/IEC 7810 ID-1. Distances: a sheet on the wall or bench at arm's length, smaller
-# cards in the hand (common practice, no source); each card states its own. Safe border: kept free for the laminate seal.
+# Sheets: ISO 216. Key-ring card: ISO/IEC 7810 ID-1. Distances: a sheet that lies or hangs beside the work while hands are busy,
+# smaller cards in the hand (common practice, no source). Safe border: kept free for the laminate seal, and for what an office
+# printer leaves white.
 SIZES: dict[str, Size] = {
     size.name: size
     for size in (
-        Size("A4", 210, 297, distance=500, detail=4, safe=9),
-        Size("A5", 148, 210, distance=400, detail=3, safe=7),
-        Size("A6", 105, 148, distance=350, detail=2, safe=5),
+        Size("A4", 210, 297, distance=600, detail=4, safe=11),
+        Size("A5", 148, 210, distance=600, detail=3, safe=8.5),
+        Size("A6", 105, 148, distance=400, detail=2, safe=6.5),
         Size("ID-1", 53.98, 85.60, distance=300, detail=1, safe=3.5, natural="landscape"),
     )
 }
 SHEETS: dict[str, tuple[float, float]] = {"A4": (210, 297), "A3": (297, 420)}
-FIRST_COLUMN = (0.4, 0.46, 0.52, 1.0)
-"""Shares of a face that lies across which its first column may have; the second holds the steps and drawings. 1: one column."""
-STACKED = 26
-"""Where cautions have less than so many em of width, the signal word of a short one stands above its text, not beside it."""
+PUNCHED = 18.0
+"""Inner margin in mm of a page that is punched: ring holes end 15 mm from the edge (ISO 838: centres at 12 mm, 6 mm wide)."""
 BLEED = 3.0
 """Millimetres of ink beyond the cut."""
 ID1_CORNER = 3.18

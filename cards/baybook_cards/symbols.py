@@ -49,10 +49,9 @@ _DRAWINGS: dict[str, tuple[str, str]] = {
     # A jet and a hand: our own warning for injection through the skin; ISO 7010 has none, so it carries no ISO number.
     "W-JET": (
         "fluid jet can pierce the skin",
-        f'<path d="M26 68 H38 V76 H26 Z" fill="{{ink}}"/><g {_LINE} stroke-width="3.6"><path d="M40 72 H56"/>'
-        '<path d="M40 70 L52 66"/><path d="M40 74 L52 78"/></g>'
-        '<path d="M58 80 V57 Q58 54 60.5 54 Q63 54 63 57 V66 L66 64 Q70 62 71 66 L66 80 Z" fill="{ink}"/>'
-        '<rect x="58.5" y="44" width="4" height="14" rx="2" fill="{ink}"/>',
+        f'<g {_LINE} stroke-width="3.4"><path d="M44 80 V50 Q44 46 47 46 Q50 46 50 50 V42 Q50 38 53 38 Q56 38 56 42 V46 '
+        'Q56 43 59 43 Q62 43 62 47 V60 L66 57 Q70 55 71 59 L64 80 Z"/></g>'
+        '<path d="M18 64 L74 67.5 V72.5 L18 76 Z" fill="{ink}"/>',
     ),
     "M002": (
         "read the instructions",

@@ -36,11 +36,14 @@ def calculators() -> list[Any]:
 def every_card() -> dict[str, Callable[[], Card]]:
     """Name and maker of every card; each is made once."""
     makers: dict[str, Callable[[], Card]] = {offer.name: cache(offer.made) for offer in offered("cards")}
-    return makers | {calculator.name: cache(partial(card_of, calculator)) for calculator in calculators()}
+    return makers | {found.name: cache(partial(card_of, found)) for found in calculators() if found.how}
 
 
 CARDS = every_card()
-SIZES = ("A4", "A5", "A6", "ID-1")
+SIZES = ("A4", "A5", "A6")
+SMALL = sorted(name for name, make in CARDS.items() if make().small)
+"""The cards that work as key-ring cards."""
+EACH = [(name, size) for size in SIZES for name in sorted(CARDS)] + [(name, "ID-1") for name in SMALL]
 
 
 @dataclass
@@ -84,7 +87,7 @@ class Document:
 
     def of(self, name: str) -> Printed:
         """The pages of the card of that name."""
-        sides = (f"{name} front", f"{name} back")
+        sides = (f"{name} front", f"{name} back", f"{name} more")
         faces = zip(self.pages, self.faces, strict=True)
         return Printed(self.pdf, self.size, [page for page, face in faces if face.startswith(sides)])
 
@@ -92,9 +95,13 @@ class Document:
 def laid_out(cards: list[Card], paper: Paper) -> Document:
     """Print cards and keep what can be seen of the boxes only before they become a PDF."""
     seen: list[Any] = []
-    lay_out = pdf.lay_out
+    written = pdf.written
+
+    def kept(css: list[str], lay: Any, *how: Any) -> Pdf:
+        return written(css, lambda press: seen.append(lay(press)) or seen[-1], *how)
+
     with pytest.MonkeyPatch.context() as patch:
-        patch.setattr(pdf, "lay_out", lambda *given: seen.append(lay_out(*given)) or seen[-1])
+        patch.setattr(pdf, "written", kept)
         document = Document(print_cards(cards, paper), size_named(paper.size))
     for page in seen[-1].pages:
         boxes = list(check._faces(page._page_box))
@@ -158,7 +165,8 @@ def document() -> Callable[..., Document]:
 
     @cache
     def call(size: str, **paper: Any) -> Document:
-        return laid_out([make() for make in CARDS.values()], Paper(size=size, date=DATE, **paper))
+        cards = [make() for name, make in CARDS.items() if size != "ID-1" or name in SMALL]
+        return laid_out(cards, Paper(size=size, date=DATE, **paper))
 
     return call
 

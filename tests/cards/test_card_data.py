@@ -12,10 +12,14 @@ from baybook.api import (
     HIGH_PRESSURE,
     MAKERS_DATA,
     RUNNING_ENGINE,
+    Action,
+    Condition,
     Example,
+    HoldPoint,
     Meaning,
     Output,
     Plot,
+    Procedure,
     Reading,
     Refused,
     Result,
@@ -30,14 +34,12 @@ from baybook.api import (
     volume,
 )
 from baybook.cards.build import card_of
-from baybook.cards.data import Card, CardDataError, Caution, Formula, Number, RecordRow, Section, Table, Term, WorkedStep
+from baybook.cards.data import Card, CardDataError, Caution, Formula, Line, Number, Section, Slot, Table, Term, WorkedStep
 from baybook.cards.data import Series as CardSeries
 from baybook.cards.translate import texts_of, translated
-from baybook_cards.estimate import Estimate as Room
 from baybook_cards.faces import faces_of
 from baybook_cards.render import Paper, print_cards
-from baybook_cards.sizes import SIZES
-from baybook_cards.trim import trimmed
+from baybook_cards.sizes import LEAST_SCALE, SIZES
 
 DANGER = Caution("danger", "Fuel goes through skin. Keep away.", ("W001",), "Keep away.")
 
@@ -56,8 +58,15 @@ def drawn_plot(inputs):
     cautions=[HIGH_PRESSURE, MAKERS_DATA],
     sources=["common practice, no source"],
     outputs={"flow": Output("flow", "what arrives", "Q"), "word": Output("word", "w", always=False)},
-    needs=["a bucket", "a watch"],
-    procedure=["Engine stopped.", "Collect."],
+    procedure=Procedure(
+        entry=(Condition("The limit is known.", reads=("limit",)),),
+        steps=(
+            HoldPoint("Nobody near."),
+            Action("Collect; stop the watch.", reads=("time", "volume"), tool="a bucket", drawing="returns"),
+        ),
+        end=(Action("Wipe.", reads=("others",), caution=DANGER),),
+        tools=("a watch",),
+    ),
     formulas=["Q = V / t"],
     meanings=[Meaning("too little", "starved", "the filter")],
     charts=drawn_plot,
@@ -69,7 +78,7 @@ def bucket(
     time: Annotated[Reading, duration("of the collection", symbol="t", above="0 s")],
     others: Annotated[tuple[Reading, ...], readings("volume", "other buckets", at_least_count=2)] = (),
     settle: Annotated[Reading, duration("to settle")] = "5 s",  # type: ignore[assignment]
-    limit: Annotated[SpecRange | None, spec_range("flow", "least flow allowed")] = None,
+    limit: Annotated[SpecRange | None, spec_range("flow", "least flow allowed", judges="flow")] = None,
 ) -> Result:
     """Work out a flow."""
     found = propagate(lambda v, t: {"flow": v / t}, {"flow": "mL/min"}, v=volume.to("mL"), t=time.to("min"))
@@ -81,7 +90,13 @@ def test_a_card_says_what_its_declaration_says():
     card = card_of(bucket, date="2026-11-25")
     assert (card.name, card.title, card.stage, card.side) == ("bucket", "Bucket test", "supply", "hydraulic")
     assert card.proves == "How much arrives"
-    assert (card.needs, card.steps) == (("a bucket", "a watch"), ("Engine stopped.", "Collect."))
+    assert card.needs == ("a bucket", "a watch")
+    assert card.entry == (Line("The limit is known.", (Slot("limit", "mL/min"),)),)
+    assert card.steps == (
+        Line("Nobody near.", bar=True),
+        Line("Collect; stop the watch.", (Slot("time", "s"), Slot("volume", "mL")), drawing="returns"),
+    )
+    assert card.end[0].caution == DANGER and len(card.end[0].slots) == 4
     assert card.formula is not None
     assert card.formula.expressions == ("Q = V / t",)
     assert card.formula.terms == (
@@ -101,27 +116,37 @@ def test_the_example_is_worked_out_by_the_calculator():
     assert card.formula.source == "plain arithmetic"
 
 
-def test_the_record_asks_for_readings_and_limits_and_leaves_settings_to_the_tool():
-    assert card_of(bucket).record == (
-        RecordRow("What was collected", "V", "mL"),
-        RecordRow("Time of the collection", "t", "s"),
-        RecordRow("Least flow allowed", "", "mL/min"),
-    )
-
-
-def test_known_inputs_fill_the_record_the_chart_and_the_origin_of_the_limits():
+def test_known_inputs_fill_the_blanks_the_chart_and_the_origin_of_the_limits():
     """A card for this vehicle: its readings, its ranges with their source, its chart."""
     limit = {"range": ">= 20 mL/min", "source": "sheet 7"}
-    card = card_of(bucket, {"volume": "42 ± 1 mL", "limit": limit, "others": ["1 mL", "2 mL"]}, job="J-1")
-    assert [row.value for row in card.record] == ["42", "at least 20 mL/min", "1", "2", ""]
-    assert [(row.half_width, row.unit) for row in card.record][:2] == [("1.0", "mL"), ("", "")]
+    card = card_of(bucket, {"volume": "42 ± 1 mL", "time": "2 min", "limit": limit, "others": ["1 mL", "2 mL"]}, job="J-1")
+    assert card.entry[0].slots == (Slot("limit", value="at least 20 mL/min"),)
+    assert card.steps[1].slots == (Slot("time", "min", value="2"), Slot("volume", "mL", value="42", half_width="1.0"))
+    assert [(slot.letter, slot.value) for slot in card.end[0].slots] == [("1", "1"), ("2", "2")]
     assert card.limits_origin == "sheet 7"
     assert card.back[0].series == (CardSeries("line", (0.0, 1.0), (42.0, 0.0)),)
     assert card.job == "J-1"
+    (outcome,) = card.outcomes
+    assert (outcome.name, outcome.verdict) == ("flow", "within") and outcome.value.startswith("21")
+
+
+def test_readings_that_do_not_suffice_come_to_nothing():
+    assert card_of(bucket, {"volume": "42 mL"}).outcomes == ()
+
+
+def test_of_several_things_each_is_said_once():
+    """What is read of inlet and outlet alike stands behind their names; what the unit tells apart needs no name."""
+    from baybook_plugins.regulator.calculator import regulator
+
+    line = next(line for line in card_of(regulator).lines if line.text.startswith("Read command"))
+    assert [(slot.lead, slot.unit) for slot in line.slots] == [
+        ("inlet", "%"), ("", "%"), ("", "A"), ("outlet", "%"), ("", "%"), ("", "A"),
+    ]  # fmt: skip
+    assert not any(slot.named for slot in line.slots)
 
 
 def test_without_limits_the_card_reminds_to_write_down_where_they_stand():
-    assert card_of(bucket).limits_origin == "the data for this vehicle; write down where they stand"
+    assert card_of(bucket).limits_origin == "the data for this vehicle"
 
 
 def test_the_notice_that_every_card_carries_is_not_said_twice():
@@ -180,7 +205,7 @@ def test_a_plugin_authors_caution_is_a_cards_caution():
     """The names of `baybook.api` serve in a card of one's own, and print."""
     card = Card("own", "A card of one's own", (HIGH_PRESSURE, RUNNING_ENGINE, MAKERS_DATA))
     assert api.Caution is Caution
-    assert print_cards([card], Paper("A6")).pages == 1
+    assert print_cards([card], Paper("A6")).pages == 2  # (the worst in front, all behind)
 
 
 @pytest.mark.parametrize("word", ["exhaust gas", "Neutral or P", "chocked", "lift", "hot", "fan", "extinguisher", "starter"])
@@ -203,7 +228,7 @@ def test_translation_reaches_every_text_and_leaves_codes_alone():
         card.cautions[0].symbols,
     )
     assert loud.formula is not None and loud.formula.expressions == ("Q = V / T",)
-    assert loud.record[0] == RecordRow("WHAT WAS COLLECTED", "V", "mL")
+    assert loud.steps[1] == Line("COLLECT; STOP THE WATCH.", (Slot("time", "s"), Slot("volume", "mL")), drawing="returns")
     assert translated(loud, str.upper) == loud
     assert "Bucket test" in texts_of(card) and "bucket" not in texts_of(card)
 
@@ -228,7 +253,12 @@ def test_every_field_of_a_card_is_either_text_or_a_known_code():
         "proves",
         "proves_not",
         "needs",
+        "strong",
+        "entry",
         "steps",
+        "end",
+        "outcomes",
+        "small",
         "formula",
         "record",
         "meanings",
@@ -239,50 +269,34 @@ def test_every_field_of_a_card_is_either_text_or_a_known_code():
     }
 
 
-def test_smaller_sizes_hold_less_and_always_the_cautions():
+def test_smaller_sizes_hold_less_and_always_every_line():
     card = replace(card_of(bucket), front=(Section("far", priority=4), Section("near", priority=2)))
     shown = {name: faces_of(card, size)[0] for name, size in SIZES.items()}
-    assert [b.title for b in shown["A4"].blocks] == ["far", "near"]
-    assert [b.title for b in shown["A5"].blocks] == ["near"]
-    assert [b.title for b in shown["A6"].blocks] == ["near"]
-    assert shown["ID-1"].blocks == ()
-    assert all("cautions" in face.parts for face in shown.values())
-    assert "record" in shown["A5"].parts and "record" not in shown["A6"].parts
-    assert faces_of(card, SIZES["ID-1"])[1].parts == {"formula", "command"}
+    blocks = {name: [part.title for part in face.parts if part.item] for name, face in shown.items()}
+    assert blocks == {"A4": ["far", "near"], "A5": ["near"], "A6": ["near"], "ID-1": []}
+    kinds = {name: [part.kind for part in face.parts if part.item is None] for name, face in shown.items()}
+    assert kinds["A4"] == kinds["A6"] == ["entry", "steps", "end"]
 
 
-def test_a_card_with_little_on_its_back_has_no_back():
-    card = Card("x", "t", (DANGER,), sources=("a book",), command="baybook")
-    (only,) = faces_of(card, SIZES["A5"])
-    assert {"cautions", "sources", "command"} <= only.parts
-
-
-def test_a_face_gets_lighter_step_by_step_and_never_loses_what_keeps_hands_safe():
-    """Short cautions, then the blocks of low priority, then a shorter record …; cautions, steps and formula stay."""
-    rows = tuple(RecordRow(str(n)) for n in range(8))
-    card = replace(card_of(bucket), record=rows, front=(Section("far", priority=4), Section("near", priority=2)))
-    face = faces_of(card, SIZES["A4"])[0]
-    seen = []
-    while (lighter := face.lighter()) != face:
-        face = lighter
-        seen.append((face.brief, dict(face.fewer), face.left_out))
-    assert seen[0] == (True, {}, ())
-    assert seen[1] == (True, {}, ("far",))
-    assert seen[2][1] == {"record": 7}
-    assert face.left_out == ("far", "record", "near", "proves", "needs")
-    assert face.parts == {"cautions", "steps"}
-
-
-def test_the_estimate_trims_only_what_is_too_full():
-    room = Room(SIZES["A4"], 210, 297)
+def test_formulas_are_for_the_bench():
+    """On the largest paper beside the rest, on others on a face of their own, asked for."""
     card = card_of(bucket)
-    front = faces_of(card, SIZES["A4"])[0]
-    assert trimmed(front, room) == front
-    crowded = faces_of(replace(card, front=tuple(Section(f"s{n}", items=("word " * 30,) * 6) for n in range(6))), SIZES["A4"])[
-        0
-    ]
-    kept = trimmed(crowded, room)
-    assert room.fits(kept) and kept.left_out
+    kinds = {size: [part.kind for part in faces_of(card, SIZES[size])[1].parts] for size in ("A4", "A5")}
+    assert {"formula", "terms", "example"} <= set(kinds["A4"]) and not {"formula", "terms", "example"} & set(kinds["A5"])
+    more = faces_of(card, SIZES["A5"], all_leaves=True)
+    assert [face.side for face in more] == ["front", "back", "more"]
+    assert [part.kind for part in more[2].parts] == ["formula", "terms", "example"]
+
+
+def test_a_face_gets_tighter_and_never_loses_a_line():
+    """Smaller letters first, down to 16 of 22 minutes of arc; then the least important part, never what is done."""
+    face = faces_of(replace(card_of(bucket), front=(Section("far", priority=3),)), SIZES["A5"])[0]
+    smaller = face.tighter(100.0, 20.0, [10.0] * 4)
+    assert smaller is not None and LEAST_SCALE < smaller.scale < 0.93 and smaller.parts == face.parts
+    lighter = face.tighter(100.0, 120.0, [40.0] * 4)
+    assert lighter is not None and lighter.left_out == ("far",) and lighter.scale >= LEAST_SCALE
+    assert [part.kind for part in lighter.parts] == ["entry", "steps", "end"]
+    assert replace(lighter, scale=LEAST_SCALE).tighter(100.0, 1.0, [40.0] * 3) is None
 
 
 def test_numbers_are_rounded_only_when_shown():

@@ -9,11 +9,14 @@ from xml.etree import ElementTree
 import pytest
 
 from baybook.cards.data import Axis, Chart, Ladder, Rung, Series
-from baybook_cards import advances, figures, ladders, plots, symbols, ticks
+from baybook_cards import figures, ladders, plots, symbols, ticks
 from baybook_cards.html import Look, plot_svg
 from baybook_cards.language import LANGUAGES, language
+from baybook_cards.pictures import PICTURES
 from baybook_cards.qr import QUIET, modules, svg
-from baybook_cards.sizes import SIZES
+from baybook_cards.sizes import LEAST_SCALE, SIZES, fine_size
+
+from . import lettering
 
 ENGLISH = language("en")
 
@@ -211,22 +214,33 @@ def test_a_code_leads_back_to_its_text():
 @pytest.mark.parametrize("code", sorted(LANGUAGES))
 @pytest.mark.parametrize("name", sorted(figures.DRAWINGS))
 def test_no_word_leaves_its_box(name, code):
-    """On every size, over the whole width and over each column that is not too narrow for the drawing."""
+    """On every size, at the letters that a full face may have."""
     seen = 0
-    for size in SIZES.values():
-        for way in ("portrait", "landscape"):
-            inner = size.oriented(way)[0] - 2 * size.safe
-            for width in {inner, *((inner - size.safe) * share for share in (0.4, 0.46, 0.48, 0.52, 0.54, 0.6))}:
-                if width < figures.NARROWEST[name] * size.font_size:
-                    continue
-                text = round(size.font_size * 18 / 22, 3)
-                for box in figures.named(name, width, text, language(code)).boxes:
-                    bold = box.shape == "deep"
-                    assert set("".join(box.lines)) <= advances.advances(bold).keys()
-                    widths = [advances.width(line, bold) * text for line in box.lines]
-                    assert all(wide < box.width for wide in widths), (size.name, way, width, box)
-                    seen += 1
+    for size in (SIZES["A4"], SIZES["A5"], SIZES["A6"]):
+        for scale in (1.0, LEAST_SCALE):
+            width, text = size.width - 2 * size.safe, fine_size(size, scale * size.font_size)
+            for box in figures.named(name, width, text, language(code)).boxes:
+                bold = box.shape == "deep"
+                assert set("".join(box.lines)) <= lettering.advances(bold).keys()
+                assert all(lettering.width(line, bold) * text < box.width for line in box.lines), (size.name, scale, box)
+                seen += 1
     assert seen or name == "signs"
+
+
+@pytest.mark.parametrize("code", sorted(LANGUAGES))
+@pytest.mark.parametrize("name", sorted(PICTURES))
+def test_no_label_of_a_picture_leaves_it(name, code):
+    """As wide as half an A5 or A6 face, at the letters that a full face may have; what it shows is told in words."""
+    said = language(code)
+    for size in (SIZES["A4"], SIZES["A5"], SIZES["A6"]):
+        width, text = (size.width - 2 * size.safe) / 2 - 2, fine_size(size, LEAST_SCALE * size.font_size)
+        drawn = figures.named(name, width, text, said)
+        for note in drawn.notes:
+            wide = lettering.width(note.text) * text
+            left = note.x - {"start": 0.0, "middle": wide / 2, "end": wide}[note.anchor]
+            assert left >= -0.5 and left + wide <= drawn.width + 0.5, (size.name, note)
+            assert 0 < note.y <= drawn.height + 0.5, (size.name, note)
+    assert code == "en" or said.told(PICTURES[name][1])
 
 
 def test_an_axis_that_counts_has_whole_numbers_alone():

@@ -44,35 +44,17 @@ def test_a_value_that_cannot_be_used_is_named_by_its_card(tmp_path: Path, comman
     assert (ran.code, ran.err) == (2, 'leak-chart, volume: "31 bar" is a pressure; give a volume, such as 25 mL\n')
 
 
-def test_a_value_of_this_vehicle_is_never_the_row_that_is_cut_off() -> None:
-    """A card has room for nine rows and hold has more inputs; the one that was typed stands first."""
+def test_what_was_typed_and_is_read_at_no_step_has_its_row() -> None:
     card = card_of(registry().calculator("hold"), {"back_pressure": "0.5 ± 0.1 bar"})
-    assert card.record[0] == RecordRow("Back pressure where the leak ends: the return", "", "bar", "0.5", "0.10")
+    assert card.record == (RecordRow("Back pressure where the leak ends: the return", "", "bar", "0.5", "0.10"),)
 
 
-def test_every_reading_that_was_given_has_its_row() -> None:
-    """Twenty-four injectors are more than a blank card has rows."""
+def test_every_reading_that_was_given_has_its_place() -> None:
+    """Twenty-four injectors are more than a blank card has places for."""
     card = card_of(registry().calculator("returns"), {"volumes": [f"{n} mL" for n in range(1, 25)], "time": "2 min"})
-    assert [row.value for row in card.record] == [*map(str, range(1, 25)), "2"]
-    assert card.record[-1].unit == "min"
-
-
-def test_values_without_room_are_named_and_those_with_room_are_not(tmp_path: Path, command) -> None:  # type: ignore[no-untyped-def]
-    """On paper nothing that was typed goes lost without a word."""
-    values = tmp_path / "values.toml"
-    values.write_text('[returns]\nvolumes = ["30 mL", "31 mL", "32 mL", "33 mL"]\ntime = "60 s"\n', encoding="utf-8")
-    small = command("card", "print", "returns", "--values", values, "--size", "A6", "--out", tmp_path / "a6.pdf")
-    assert (small.code, small.err) == (
-        0, "returns: 5 of its values are not on it, for want of room on A6; print it larger\n",
-    )  # fmt: skip
-    medium = command("card", "print", "returns", "--values", values, "--size", "A5", "--out", tmp_path / "a5.pdf")
-    assert (medium.code, medium.err) == (0, "")
-    single = ("--size", "A5", "--one-leaf", "--out", tmp_path / "one.pdf")
-    assert command("card", "print", "returns", "--values", values, *single).err == (
-        "returns: 5 of its values are not on it, for want of room on A5; print it larger, or without --one-leaf\n"
-    )
-    large = command("card", "print", "returns", "--values", values, "--size", "A4", "--out", tmp_path / "a4.pdf")
-    assert (large.code, large.err) == (0, "")
+    slots = [slot for line in card.lines for slot in line.slots if slot.value]
+    assert [slot.value for slot in slots] == ["2", *map(str, range(1, 25))]
+    assert slots[0].unit == "min"
 
 
 def test_the_balance_sheet_is_filled_with_volumes_and_ratios(tmp_path: Path, command) -> None:  # type: ignore[no-untyped-def]

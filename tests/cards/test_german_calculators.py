@@ -6,9 +6,8 @@ from importlib.resources import files
 
 import pytest
 
-from baybook.cards.build import card_of, label
+from baybook.cards.build import card_of
 from baybook.cards.translate import texts_of
-from baybook.fields import Limits, Quantity
 from baybook.registry import registry
 from baybook_cards.language import language, read_catalogue
 
@@ -21,10 +20,8 @@ def shipped() -> list[str]:
 
 
 def texts(name: str) -> tuple[str, ...]:
-    """Every text of the calculator's card, and the label of each row that stands there only when it is filled."""
-    calculator = registry().calculator(name)
-    rows = [label(p) for p in calculator.parameters if isinstance(p.field, Quantity | Limits)]
-    return tuple(dict.fromkeys((*texts_of(card_of(calculator)), *rows)))
+    """Every text of the calculator's card."""
+    return texts_of(card_of(registry().calculator(name)))
 
 
 @pytest.mark.parametrize("name", shipped())

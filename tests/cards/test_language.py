@@ -23,7 +23,7 @@ from baybook_cards.screen import render_html
 from .conftest import CARDS, calculators, offered, read_pages
 
 ROOT = files("baybook_cards")
-UNITS = re.compile(r"(1 )?(bar|MPa|kPa|psi|kgf/cm2|inHg|mL/min|L/h|mm3/s|US gal/h)( =)?|\d+")
+UNITS = re.compile(r"(1 )?(m?bar|MPa|kPa|psi|kgf/cm²|inHg|mL/min|L/h|mm³/s|US gal/h)( =)?|\d+")
 
 
 def fixed_messages() -> set[str]:
@@ -150,7 +150,7 @@ def test_reports_follow_the_language():
     }
     result = {"inputs": {}, "outputs": {}, "notes": [], "sources": [], "steps": [], "verdicts": [verdict]}
     done = print_report({"job": {"number": "1"}, "steps": [{"number": 1, "title": "t", "result": result}]}, language="de")
-    text = read_pages(done.content)[0].text
+    text = " ".join(page.text for page in read_pages(done.content))
     assert "außerhalb" in text and "mindestens 2,5 V" in text and "0,1 %" in text
 
 
@@ -161,15 +161,15 @@ def test_a_plugin_brings_its_own_catalogue(tmp_path, monkeypatch):
     folder.mkdir(parents=True)
     (package / "__init__.py").write_text("")
     head = 'msgid ""\nmsgstr "Content-Type: text/plain; charset=utf-8\\n"\n\n'
-    body = 'msgid "Hand pump"\nmsgstr "Handpumpe"\n\nmsgid "Steps"\nmsgstr "Handgriffe"\n\n'
+    body = 'msgid "Hand pump"\nmsgstr "Handpumpe"\n\nmsgid "Vehicle"\nmsgstr "Gefährt"\n\n'
     body += '#, fuzzy\nmsgid "Unsure"\nmsgstr "Unsicher"\n'
     (folder / "strange_cards.po").write_text(head + body, encoding="utf-8")
     monkeypatch.syspath_prepend(str(tmp_path))
     card = Card("hand", "Hand pump", (Caution("notice", "Unsure"),), steps=("Pump",), catalogue="strange_cards")
     text = read_pages(print_cards([card], Paper(size="A6", language="de")).content)[0].text
-    assert "Handpumpe" in text and "Handgriffe" in text and "HINWEIS" in text
+    assert "Handpumpe" in text and "Gefährt" in text and "HINWEIS" in text
     assert "Unsure" in text
-    assert read_catalogue(folder / "strange_cards.po") == {"Hand pump": "Handpumpe", "Steps": "Handgriffe"}
+    assert read_catalogue(folder / "strange_cards.po") == {"Hand pump": "Handpumpe", "Vehicle": "Gefährt"}
 
 
 def test_a_plugin_without_a_catalogue_stays_english():

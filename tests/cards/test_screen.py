@@ -2,12 +2,17 @@
 
 from __future__ import annotations
 
+import base64
+import hashlib
 import re
+import shutil
+import subprocess
 from html.parser import HTMLParser
 from itertools import pairwise
 
 import pytest
 
+from baybook_cards.html import style
 from baybook_cards.render import Paper, print_cards
 from baybook_cards.screen import render_html
 
@@ -43,12 +48,60 @@ class Outline(HTMLParser):
 
 
 def test_the_file_needs_nothing_but_itself(page):
-    """No address but marks in the page and the fonts inside; the policy forbids a browser to load anything; no script."""
+    """No address but marks in the page and the fonts inside; the policy forbids a browser to load anything, and to run anything
+    but the one script whose digest it holds."""
     outline = Outline(page)
     assert all(address.startswith("#") for address in outline.addresses)
     assert set(re.findall(r'url\("?([a-z]+:[a-z/]+)', page)) == {"data:font/otf"}
     assert "default-src 'none'" in page
-    assert "script" not in outline.tags and "iframe" not in outline.tags
+    assert outline.tags.count("script") == 1 and "iframe" not in outline.tags
+    script = re.search(r"<script>(.*)</script>", page, re.DOTALL)
+    assert script
+    digest = base64.b64encode(hashlib.sha256(script[1].encode()).digest()).decode()
+    assert f"script-src 'sha256-{digest}'" in page
+    assert not re.search(r"fetch|XMLHttp|WebSocket|sendBeacon|eval\(|https?:", script[1])
+    assert "script" not in Outline(render_html([CARDS["safety"]()])).tags
+
+
+@pytest.mark.parametrize("name", ["coil", "hold", "regulator", "returns"])
+def test_every_blank_is_typed_in_and_every_line_ticked(name):
+    """A field with a name for each input that a step reads, in order; a box for each line."""
+    card = CARDS[name]()
+    page = render_html([card])
+    assert re.findall(r'data-input="(\w+)"', page) == [
+        slot.name for line in card.lines for slot in line.slots for _ in (slot.words or ("",))
+    ]
+    assert page.count('<label class="tick"><input type="checkbox">') == sum(not line.bar for line in card.lines)
+    assert all(
+        f'aria-label="{name}' in page for name in {s.name.replace("_", " ") for x in card.lines for s in x.slots if not s.words}
+    )
+
+
+STUB = """
+const field = (type, input, unit, value, checked) => ({type, value, checked, defaultValue: "", dataset: {input, unit},
+  addEventListener() {}});
+const fields = [field("checkbox", undefined, undefined, "on", true), field("text", "start", "bar", "", false),
+  field("text", "end_temperature", "\u00b0C", "", false), field("text", "volumes", "mL", "", false),
+  field("text", "volumes", "mL", "", false), field("checkbox", "where", undefined, "inlet", false)];
+const kept = {1: "1100 \u00b1 10", 2: "45 degF\\"; rm `x` $y", 3: "30", 4: "31", 5: true};
+const shown = {textContent: ""}, button = {addEventListener() {}};
+const card = {id: "hold", dataset: {calculator: "hold"}, querySelectorAll: () => fields,
+  querySelector: (name) => name === ".typed" ? shown : button};
+globalThis.document = {querySelectorAll: () => [card]};
+globalThis.localStorage = {getItem: () => JSON.stringify(kept), setItem() {}};
+"""
+
+
+@pytest.mark.skipif(shutil.which("node") is None, reason="no node on this machine")
+def test_what_was_typed_becomes_a_command_line():
+    """Bare numbers get the blank's unit, lists their marks, and nothing that a shell would run is left."""
+    script = style("screen.js")
+    ran = subprocess.run(
+        ["node", "-e", f"{STUB}{script}\nconsole.log(shown.textContent)"], capture_output=True, text=True, check=True
+    )
+    assert ran.stdout.strip() == (
+        'baybook hold --start "1100 ± 10 bar" --end-temperature "45 degF; rm x y" --volumes "30 mL; 31 mL" --where "inlet"'
+    )
 
 
 def test_headings_go_down_one_level_at_a_time(page):
@@ -83,7 +136,12 @@ def test_the_page_holds_all_of_a_card(page):
     from markupsafe import escape
 
     card = CARDS["coil"]()
-    for text in (*card.steps, *(c.text for c in card.cautions), *(m.next for m in card.meanings), *card.sources):
+    for text in (
+        *(line.text for line in card.lines),
+        *(c.text for c in card.cautions),
+        *(m.next for m in card.meanings),
+        *card.sources,
+    ):
         assert str(escape(text)).rstrip(".") in page
     assert page.count('<article class="card"') == len(NAMES)
 
@@ -206,7 +264,7 @@ def test_what_is_typed_is_never_run(tmp_path, tab):
     path.write_text(render_html([card]), encoding="utf-8")
     before = len(tab.asked)
     tab.open(path)
-    assert tab.value("document.querySelectorAll('img, script').length") == 0
+    assert tab.value("document.querySelectorAll('img, script').length") == 0  # (a card without lines has no script)
     assert tab.value("document.title") != "run"
     assert "<script>" in tab.value("document.querySelector('h1').textContent")
     assert [address for address in tab.asked[before:] if address.startswith("http")] == []

@@ -67,34 +67,34 @@ def test_every_card_begins_with_first_aid() -> None:
 
 @pytest.mark.parametrize("size", ["ID-1", "id1"])
 def test_a_key_ring_card_is_refused_for_a_test(tmp_path: Path, command, size: str) -> None:  # type: ignore[no-untyped-def]
-    """It has no room for steps, and a test without them is none; a card without steps is printed."""
+    """It has no room for steps, and a test without them is none; first aid, safety and valves are printed."""
     out = tmp_path / "c.pdf"
     done = command("card", "print", "hold", "--size", size, "--out", str(out))
-    told = f'--size: "{size}" has no room for the steps of a test: hold; use A6 or larger\n'
+    told = f'--size: "{size}" has no room for this card: hold; use A6 or larger\n'
     assert (done.code, done.err, out.exists()) == (2, told, False)
-    done = command("card", "print", "hold", "units", "--size", size, "--out", str(out))
-    assert (done.code, done.err) == (2, told) and "Units" in pages(out)[0]
+    done = command("card", "print", "hold", "first-aid", "--size", size, "--out", str(out))
+    assert (done.code, done.err) == (2, told) and "skin" in pages(out)[0]
 
 
-@pytest.mark.parametrize("name", ["coil", "hold", "regulator", "returns"])
-@pytest.mark.parametrize(("language", "orientation"), [("en", "portrait"), ("de", "portrait"), ("en", "landscape")])
-def test_no_step_is_lost_on_a_small_card(name: str, language: str, orientation: str) -> None:
-    """All steps, in order, each number once: what has no room goes on overleaf, and the face before says so."""
+def test_a_calculator_that_touches_nothing_has_no_card(tmp_path: Path, command) -> None:  # type: ignore[no-untyped-def]
+    done = command("card", "print", "convert", "--out", str(tmp_path / "c.pdf"))
+    assert (done.code, done.err) == (2, 'NAME: "convert" has no card: nothing is done at the vehicle; use baybook convert\n')
+    assert "convert" not in command("card", "list").out
+
+
+def test_a_code_leads_a_telephone_somewhere_or_is_not_there() -> None:
+    """No shell text: the shop's own address of its cards, else the job's number, else none."""
+    from baybook_cards.faces import faces_of
     from baybook_cards.language import language as speak
+    from baybook_cards.render import Setting
+    from baybook_cards.sizes import size_named
 
-    made, failed = filled_cards(registry(), [name], [])
-    assert not failed
-    done = print_cards(made, Paper(size="A6", language=language, orientation=orientation))  # type: ignore[arg-type]
-    say = speak(language, (f"baybook_plugins.{name}",))
-    found = ["".join(page.split()).replace("\u00ad", "").replace("-", "") for page in pages(done.content)]
-    text = "".join(found)
-    steps = ["".join(say.text(step).split()).replace("-", "") for step in made[0].steps]
-    places = [text.find(step) for step in steps]
-    assert -1 not in places and places == sorted(places)
-    assert all(f"{place}." in text for place in range(1, len(places) + 1))
-    more = "".join(say.text("The steps go on overleaf.").split())
-    holding = [place for place, page in enumerate(found) if any(step in page for step in steps)]
-    assert [place for place, page in enumerate(found) if more in page] == holding[:-1]
+    made, _ = filled_cards(registry(), ["safety"], [])
+    size = size_named("A5")
+    back = faces_of(made[0], size)[1]
+    plain = Setting(Paper(size="A5"), size, speak("en"), tuple(made)).face(back)
+    linked = Setting(Paper(size="A5", link="https://shop.example/cards.html"), size, speak("en"), tuple(made)).face(back)
+    assert 'class="qr"' not in plain and 'class="qr"' in linked
 
 
 @pytest.mark.parametrize("tongue", ["en", "de"])
@@ -123,25 +123,7 @@ def test_the_small_safety_card_keeps_its_steps_on_the_front_and_its_nevers(tongu
 def test_a_line_for_the_capture_is_no_column(tmp_path: Path) -> None:
     """A folder that is not there is no matter: the card shows the name of the file, and nothing is opened."""
     made, failed = filled_cards(registry(), ["hold"], [Fill("hold", {"capture": os.fspath(tmp_path / "none.csv")})])
-    assert not failed and [row.value for row in made[0].record if row.value] == ["none.csv"]
-
-
-@pytest.mark.parametrize(
-    ("name", "wanted"),
-    [
-        ("hold", ["Rail pressure when the pump stopped", "Rail pressure at the end", "Temperature of the rail and its fuel"]),
-        ("coil", ["What the meter shows", "Temperature of the coil", "Mean current measured", "Whose coil", "Which one"]),
-        ("returns", ["What each injector returned", "How long was collected", "Rail pressure while", "In which condition"]),
-        ("regulator", ["Duty read on the inlet", "Mean current measured at the inlet", "Duty read on the outlet"]),
-    ],
-)
-def test_the_record_has_a_blank_for_what_the_steps_read_in_their_order(name: str, wanted: list[str]) -> None:
-    """No setting and no part of a capture is written down by hand. Common practice, no source."""
-    made, _ = filled_cards(registry(), [name], [])
-    told = [row.what for row in made[0].record]
-    places = [next((place for place, what in enumerate(told) if what.startswith(start)), -1) for start in wanted]
-    assert -1 not in places and places == sorted(places), told
-    assert not any("capture" in what for what in told)
+    assert not failed and [s.value for line in made[0].lines for s in line.slots if s.value] == ["none.csv"]
 
 
 def test_a_filled_general_card_says_where_its_limits_come_from_and_in_what_was_collected() -> None:

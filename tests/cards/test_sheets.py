@@ -13,7 +13,7 @@ from baybook_cards.imposition import EDGE, grid, sheets
 from baybook_cards.render import Paper, print_cards
 from baybook_cards.sizes import BLEED, SHEETS, SIZES
 
-from .conftest import CARDS, POINT, read_pages
+from .conftest import CARDS, POINT, laid_out, read_pages
 
 BOUND = ("safety", "stages", "words", "coil")
 A6 = (105.0, 148.0)
@@ -100,7 +100,6 @@ def test_the_same_card_may_stand_on_a_sheet_several_times():
 
 def test_crop_marks_lie_outside_the_cards():
     """With bleed every mark keeps off the card; without, it stays in the safe border."""
-    import re
 
     for bleed in (0.0, BLEED):
         places = grid(SHEETS["A4"], A6, bleed)
@@ -144,8 +143,8 @@ def binder():
     return print_cards([CARDS[name]() for name in BOUND], paper)
 
 
-def test_the_binder_has_contents_bookmarks_and_page_numbers(binder):
-    """Each title stands in the contents with its page, is a bookmark that leads there, and every page has its number."""
+def test_the_binder_has_contents_bookmarks_and_numbers(binder):
+    """Each title stands in the contents with its number, is a bookmark that leads to its front, which has the number too."""
     import pikepdf
 
     cards = [CARDS[name]() for name in BOUND]
@@ -155,23 +154,28 @@ def test_the_binder_has_contents_bookmarks_and_page_numbers(binder):
     with pikepdf.open(io.BytesIO(binder.content)) as document:
         with document.open_outline() as outline:
             marks = {str(item.title): item for item in outline.root}
-        numbers = {page.objgen: index for index, page in enumerate(document.pages, 1)}
-        for card in cards:
-            target = marks[card.title].destination[0].objgen
-            number = numbers[target]
-            assert card.title.split()[0] in pages[number - 1].text
-            assert f"page {number}" in pages[number - 1].text
-            line = next(line for line in pages[0].text.splitlines() if card.title in line)
-            assert line.split()[-1] == str(number)
+        places = {page.objgen: index for index, page in enumerate(document.pages)}
+        for number, card in enumerate(cards, 1):
+            front = pages[places[marks[card.title].destination[0].objgen]]
+            assert card.title.split()[0] in front.text and f"No. {number}" in front.text
+            assert f"{number}. {card.title}"[:20] in pages[0].text
     assert pages[0].text.startswith("Handbook of the bay")
+
+
+def test_a_binder_leaves_room_to_punch():
+    """Ring holes end 15 mm from the edge (ISO 838): the inner margin is wider, on the left of fronts, on the right of backs."""
+    done = print_cards([CARDS["hold"]()], Paper(size="A5", binder=True))
+    front, back = read_pages(done.content)[-2:]
+    assert min(letter["x0"] for letter in front.letters if letter["text"].strip()) * 25.4 / 72 > 15
+    assert (back.width - max(letter["x1"] for letter in back.letters if letter["text"].strip())) * 25.4 / 72 > 15
 
 
 def test_the_contents_take_as_many_pages_as_they_need():
     """On a small card the list runs on, numbered through."""
     cards = [Card(f"card-{n}", f"Card number {n} with a title of its own", (Caution("notice", "Mind"),)) for n in range(1, 13)]
-    done = print_cards(cards, Paper(size="ID-1", binder=True))
-    lists = [page for page in read_pages(done.content) if "Read at" not in page.text]
-    assert len(lists) > 1 and done.log == ()
+    done = laid_out(cards, Paper(size="ID-1", binder=True))
+    lists = [page for page, name in zip(done.pages, done.faces, strict=True) if name == "contents"]
+    assert len(lists) > 1 and done.pdf.log == ()
     numbers = [word["text"] for page in lists for word in page.words if word["text"][:-1].isdigit() and word["text"][-1] == "."]
     assert numbers == [f"{number}." for number in range(1, 13)]
 
@@ -195,38 +199,31 @@ def one_sided(name: str) -> Card:
     return Card(name, f"Card {name}", (Caution("notice", "Mind"),))
 
 
-def long(name: str, faces: int) -> Card:
-    """A card of so many faces on A6."""
-    tales = tuple(Section(f"tale {number}", items=("A line and more of it. " * 4,) * 8, priority=2) for number in range(faces))
-    return Card(name, f"Card {name}", (Caution("notice", "Mind"),), back=tales)
+def two_sided(name: str) -> Card:
+    """A card with a back."""
+    return Card(name, f"Card {name}", (Caution("notice", "Mind"),), back=(Section("tale", "A line and more of it."),))
 
 
 def sides(paper: Paper, cards: list[Card]) -> list[str]:
-    """Which side of which card each page shows; "" for the contents and for an empty page."""
-    return sides_of(print_cards(cards, paper).content)
-
-
-def sides_of(content: bytes) -> list[str]:
-    pages = read_pages(content)
-    imprints = [re.search(r"(\S+) · revision \d.*?(front|back)", page.text, re.DOTALL) for page in pages]
-    return [f"{found[1]} {found[2]}" if found else "" for found in imprints]
+    """Which side of which card each page shows; "" for an empty page."""
+    return laid_out(cards, paper).faces
 
 
 def test_a_binder_printed_on_both_sides_has_its_fronts_on_the_right():
     """Odd pages are right-hand ones: an empty page follows a front that has no back; first aid is inside the cover."""
-    cards = [CARDS["safety"](), one_sided("alone"), long("long", 3)]
+    cards = [CARDS["safety"](), one_sided("alone"), two_sided("other")]
     both = sides(Paper(size="A6", binder=True), cards)
-    tail = ["long front", "long back", "long front"]
-    assert both == ["", "first-aid front", "safety front", "safety back", "alone front", "", *tail]
-    single = sides(Paper(size="A6", binder=True, double_sided=False), cards)
-    assert single == ["", "first-aid front", "safety front", "safety back", "alone front", *tail]
+    tail = ["other front", "other back"]
+    first = ["contents", "inside-cover front", "safety front", "safety back", "alone front"]
+    assert both == [*first, "", *tail]
+    assert sides(Paper(size="A6", binder=True, double_sided=False), cards) == [*first, *tail]
 
 
 def test_fronts_and_backs_never_shift():
     """Sheets of paper are pages in pairs: on each stands a front with its own back, or an empty one, also without a binder."""
-    cards = [one_sided("alone"), long("long", 3), one_sided("last")]
+    cards = [one_sided("alone"), two_sided("other"), one_sided("last")]
     shown = sides(Paper(size="A6"), cards)
-    assert shown == ["alone front", "", "long front", "long back", "long front", "", "last front"]
+    assert shown == ["alone front", "", "other front", "other back", "last front"]
     assert sides(Paper(size="A6", double_sided=False), cards) == [side for side in shown if side]
 
 
@@ -244,7 +241,7 @@ def test_the_file_says_how_it_is_to_be_printed(paper, duplex, advice):
     """ISO 32000-1, table 150. Backs are mirrored about the upright edge: the short one of a page that lies across."""
     import pikepdf
 
-    done = print_cards([long("long", 2), one_sided("other")], paper)
+    done = print_cards([two_sided("one"), one_sided("other")], paper)
     assert done.advice == advice
     with pikepdf.open(io.BytesIO(done.content)) as document:
         assert str(document.Root.ViewerPreferences.Duplex) == duplex

@@ -64,8 +64,8 @@ def test_each_step_has_a_card_of_its_own_and_says_whose_it_is(tmp_path: Path, sh
     assert all("Job D-777" in text for text in faces)
     first = [text for text in faces if "Step 1 · Inlet valve, cold · part: inlet-valve" in text]
     second = [text for text in faces if "Step 2 · Second of four · part: injector" in text]
-    alone = [text for text in faces if "Units: pressure and flow" in text]
-    assert len(first) >= 4 and len(second) >= 4
+    alone = [text for text in faces if "Units of pressure and flow" in text]
+    assert len(first) == len(second) == 4  # (two cards, a front and a back each)
     assert len(first) + len(second) + len(alone) == len(faces)
 
 

@@ -184,10 +184,10 @@ def test_the_procedure_says_where_the_ohmmeter_ends() -> None:
     """common practice, no source: piezo, four wires, one conductor in the clamp, key off before and after."""
     how = registry().calculator("coil").how
     entry, steps = [condition.text for condition in how.conditions], [action.text for action in how.actions]
-    assert entry[0] == "It is a coil, not a piezo element." and "Below 1 ohm: the meter has four wires." in entry
-    assert "Zero the clamp; close it round one wire." in steps
-    assert steps.index("Switch the key off; wait as the data say.") < steps.index("Hold the lead tips together; read.")
-    assert steps[-2] == "Switch the key off; take the clamp off." and "fall to zero" in steps[-3]
+    assert entry[0] == "A coil, not a piezo element." and "Below 1 ohm: four wires." in entry
+    assert "Zero clamp; close round one wire, leads clear." in steps
+    assert steps.index("Switch key off; wait as data say.") < steps.index("Hold tips together; read.")
+    assert steps[-2] == "Switch key off; take clamp off." and "fall to zero" in steps[-3]
 
 
 def test_the_steps_can_be_followed() -> None:

@@ -43,7 +43,7 @@ def test_every_step_is_there_with_its_number_its_box_and_its_blanks(name: str) -
             assert item.caution.brief in flat
     for caution in found.cautions:
         assert caution.text in flat
-    assert flat.index(found.cautions[0].text) < flat.index("Stop if one is a no") < flat.index("1 [ ]")
+    assert flat.index(found.cautions[0].text) < flat.index("Stop at any no") < flat.index("1 [ ]")
 
 
 def test_german_has_every_word_of_it() -> None:
@@ -52,7 +52,7 @@ def test_german_has_every_word_of_it() -> None:
         spoken = language("de", (found.package,))
         texts = [*found.how, *found.how.needs, *(item.otherwise for item in found.how.conditions if item.otherwise)]
         texts += [part for caution in found.how.cautions for part in (caution.text, caution.brief)]
-        lacking = [text for text in (*texts, "Ready", "Stop if one is a no", "End", "if not") if spoken.text(text) == text]
+        lacking = [text for text in (*texts, "Ready", "Stop at any no", "End", "if not") if spoken.text(text) == text]
         assert lacking == [], name
 
 
@@ -78,7 +78,7 @@ def test_the_questions_come_in_the_order_of_the_steps() -> None:
     assert names[: len(found.how.reads)] == list(found.how.reads)
     assert sorted(names) == sorted(parameter.name for parameter in found.parameters)
     said = " ".join(" ".join(before_asking(found)).split())
-    assert said.index(found.cautions[-1].text) < said.index("Stop if one is a no") < said.index("It is a coil")
+    assert said.index(found.cautions[-1].text) < said.index("Stop at any no") < said.index("A coil, not")
 
 
 def test_json_keeps_every_caution(command: Callable[..., Any]) -> None:

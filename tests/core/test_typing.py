@@ -10,7 +10,7 @@ import pytest
 
 from baybook.api import ratio, readings, resistance, spec_range
 from baybook.errors import Refused
-from baybook.fields.list_text import parts
+from baybook.list_text import parts
 from baybook.reading import parse
 from baybook.words import grouped
 

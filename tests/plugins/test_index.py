@@ -275,3 +275,15 @@ def alive(process: int) -> bool:
         return Path(f"/proc/{process}/stat").read_text().rpartition(")")[2].split()[0] != "Z"
     except OSError:
         return False
+
+
+def test_a_list_of_plugins_fits_any_terminal(monkeypatch: pytest.MonkeyPatch) -> None:
+    """What a plugin offers is broken where the line ends, and every plugin stays one row."""
+    from baybook.plugins import overview
+    from baybook.registry import registry
+
+    monkeypatch.setenv("COLUMNS", "60")
+    found = registry().index
+    lines = overview.list_lines(found)
+    first = [line.split()[0] for line in lines if line.startswith("  ") and not line.startswith("   ")]
+    assert first == [plugin.name for plugin in overview.plugins(found)]

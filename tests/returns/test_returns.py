@@ -370,13 +370,13 @@ def test_the_procedure_closes_no_return_and_puts_everything_back() -> None:
     """common practice, no source: the hand never meets a rail under pressure, nor shuts the return of pump, rail or valve."""
     how = registry().calculator("returns").how
     assert "piezo" in how.conditions[0].otherwise and "leave this test" in how.conditions[0].otherwise
-    plug = next(action for action in how.actions if action.text == "Plug only the injector branch's open stub.")
+    plug = next(action for action in how.actions if action.text == "Plug only the branch's open stub.")
     assert plug.caution and plug.caution.text.startswith(
         "Never close, pinch or plug the return of pump, rail or pressure valve"
     )
-    assert any(caution.short == "The fuel is hot." for caution in how.cautions)
+    assert any(caution.short == "Hot fuel." for caution in how.cautions)
     assert RUNNING_ENGINE in registry().calculator("returns").cautions
-    ending = ["Refit the hoses.", "Run; look from a distance for wetness.", "Stop; watch the rail fall to zero again."]
+    ending = ["Refit hoses.", "Run; look from a distance for wetness.", "Stop; watch rail fall to zero."]
     assert [action.text for action in how.actions][-4:-1] == ending
 
 

@@ -28,6 +28,11 @@ def width() -> int:
 
 def table(rows: Sequence[tuple[str, ...]], indent: str = "  ") -> list[str]:
     """Rows in columns as wide as their longest cell, two spaces between; the last column is broken where it has to be."""
+    return [line for lines in row_lines(rows, indent) for line in lines]
+
+
+def row_lines(rows: Sequence[tuple[str, ...]], indent: str = "  ") -> list[list[str]]:
+    """The same with the lines of each row by themselves."""
     if not rows:
         return []
     widths = [max(len(row[column]) for row in rows) for column in range(len(rows[0]) - 1)]
@@ -35,9 +40,9 @@ def table(rows: Sequence[tuple[str, ...]], indent: str = "  ") -> list[str]:
     for row in rows:
         start = indent + "".join(cell.ljust(width) + "  " for cell, width in zip(row, widths, strict=False))
         if len(start) + len(row[-1]) <= width() or len(start) > width() - 20:
-            lines.append((start + row[-1]).rstrip())
+            lines.append([(start + row[-1]).rstrip()])
         else:
-            lines += wrap(row[-1], " " * len(start), start)
+            lines.append(wrap(row[-1], " " * len(start), start))
     return lines
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 COMMANDS = {
     "job": "Job sheets: make one, add readings, work it out, make the report.",
+    "archive": "Finished jobs: how often which place it was, and how good the stated chances were.",
     "card": "Cards for the bay: list and print.",
     "capture": "Say what is in a logged file, and what of it cannot be used.",
     "fuels": "List the fuel models and what each is good for.",

@@ -37,7 +37,7 @@ def procedure_lines(calculator: Calculator, language: Language = ENGLISH) -> lis
     first = 1 + sum(isinstance(step, Action) for step in how.steps)
     parts = (
         ("Ready", ready),
-        ("Stop if one is a no", _entry(calculator, language)),
+        ("Stop at any no", _entry(calculator, language)),
         ("Steps", list(_steps(calculator, how.steps, 1, language))),
         ("End", list(_steps(calculator, how.end, first, language))),
     )
@@ -48,7 +48,7 @@ def before_asking(calculator: Calculator, language: Language = ENGLISH) -> list[
     """What is said before the first question: cautions in full, and the entry conditions."""
     lines = caution_lines(calculator.cautions, language)
     entry = _entry(calculator, language)
-    return [*lines, *(["", language.text("Stop if one is a no"), *entry] if entry else [])]
+    return [*lines, *(["", language.text("Stop at any no"), *entry] if entry else [])]
 
 
 def caution_lines(cautions: Iterable[Caution], language: Language = ENGLISH) -> list[str]:

@@ -68,13 +68,15 @@ class Procedure:
 
     entry: conditions; steps: actions in order with hold points between them; end: how all is put back, looked at and cleared,
     as steps are. A plain text is a condition or an action that reads nothing. tools: what is needed beside the tools of the
-    steps. Raises PluginError for an empty sentence.
+    steps. caution: the one that stands on top of the card, in few words; else it is the worst of the calculator's. Raises
+    PluginError for an empty sentence.
     """
 
     steps: Sequence[Action | HoldPoint | str] = ()
     entry: Sequence[Condition | str] = ()
     end: Sequence[Action | HoldPoint | str] = ()
     tools: Sequence[str] = ()
+    caution: Caution | None = None
 
     def __post_init__(self) -> None:
         for name in ("steps", "end"):
@@ -114,8 +116,9 @@ class Procedure:
 
     @property
     def cautions(self) -> tuple[Caution, ...]:
-        """Those of the steps, each once."""
-        return tuple(dict.fromkeys(action.caution for action in self.actions if action.caution))
+        """The one of the whole and those of the steps, each once."""
+        found = [self.caution, *(action.caution for action in self.actions)]
+        return tuple(dict.fromkeys(caution for caution in found if caution))
 
     def __iter__(self) -> Iterator[str]:
         """Every sentence in the order in which it is done."""
@@ -165,26 +168,26 @@ SEEN_TO_FALL = Caution(
     "Zero counts only if you saw this reading fall from pressure to zero. If it stood at zero all along, it proves nothing: "
     "use the second way of the safety card.",
     ("W-JET",),
-    "Zero counts only if you saw it fall.",
+    "Only a fall counts.",
 )
 STORED_VOLTAGE = Caution(
     "danger",
     "Injector drivers store dangerous voltage, also when the rail is at zero: wait as the data say.",
     ("W012",),
-    "Injector drivers store voltage.",
+    "Drivers store voltage.",
 )
 TO_ZERO = Action(
-    "Stop, ignition on; watch the rail fall to zero.",
+    "Stop, ignition on; watch rail fall to zero.",
     tool="the rail pressure from live data",
     caution=SEEN_TO_FALL,
     state="zero",
 )
 """First of each procedure that brings a hand to the high-pressure side; live data stay alive until zero was seen."""
-KEY_OFF = Action("Switch the key off; wait as the data say.", caution=STORED_VOLTAGE)
-BEFORE_RUNNING = HoldPoint("Neutral or P, brake, chocks, exhaust out, extinguisher; nobody below.")
+KEY_OFF = Action("Switch key off; wait as data say.", caution=STORED_VOLTAGE)
+BEFORE_RUNNING = HoldPoint("Neutral/P, brake, chocks, exhaust out, extinguisher; nobody below.")
 """Stands before the engine runs or cranks for the first time; `RUNNING_ENGINE` says it at length."""
-HANDS_OFF = HoldPoint("Hands off until the rail is proven zero again.")
+HANDS_OFF = HoldPoint("Hands off until zero is seen again.")
 """Stands before pressure is made or the engine runs, after what a hand has fitted."""
-ZERO_AGAIN = Action("Stop; watch the rail fall to zero again.", state="zero")
+ZERO_AGAIN = Action("Stop; watch rail fall to zero.", state="zero")
 """After each run, before a hand goes near."""
-CLEAR = Action("Wipe; clear the bay.")
+CLEAR = Action("Wipe; clear up.")

@@ -94,6 +94,7 @@ def card(date: str = "") -> Card:
     return Card(
         name="first-aid",
         title="Fuel went through the skin?",
+        small=True,
         cautions=CAUTIONS,
         front=(NUMBER, CALL, WAIT, LEAVE, ALONG),
         back=(IN_SHORT, DOCTOR, EYE, SWALLOWED, OTHERS, APPROVAL),

@@ -115,6 +115,7 @@ def card(date: str = "") -> Card:
     return Card(
         name="safety",
         title="Before touching high-pressure fuel",
+        small=True,
         cautions=CAUTIONS,
         front=(replace(NUMBER, height=2.2, priority=2), BEFORE),
         back=(IN_SHORT, INJURY, NEVER, FACTS),

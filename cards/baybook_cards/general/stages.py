@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from baybook.cards.data import Card, Figure, Section, Table
-from baybook_cards.general.common import JET, PRACTICE, RUNNING
+from baybook_cards.general.common import DATA_FIRST, PRACTICE
 
 TESTS = Table(
     "Which test proves which place",
@@ -53,7 +53,7 @@ def card() -> Card:
     return Card(
         name="stages",
         title="Where the fault lies: four stages, two sides",
-        cautions=(JET, RUNNING),
+        cautions=(DATA_FIRST,),
         front=(
             Figure(
                 "stages",
@@ -66,5 +66,4 @@ def card() -> Card:
         ),
         back=(IN_SHORT, RULES, WORDS),
         sources=(PRACTICE,),
-        command="baybook job new",
     )

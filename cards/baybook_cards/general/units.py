@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from baybook import units
-from baybook.cards.data import Card, Cell, Ladder, Number, Rung, Section, Table
+from baybook.cards.data import Card, Ladder, Number, Rung, Section, Table
 from baybook.estimate import Estimate
 from baybook.message import Message
 from baybook_cards.general.common import DATA_FIRST
@@ -21,17 +21,27 @@ def factor(source: str, target: str) -> float:
 
 def ladder(title: str, names: tuple[str, ...], low: float, high: float, note: str = "") -> Ladder:
     """Scales from `low` to `high` of the first unit."""
-    rungs = tuple(Rung(name, factor(names[0], name)) for name in names)
+    rungs = tuple(Rung(spelled(name), factor(names[0], name)) for name in names)
     return Ladder(title, rungs, low, high, note=note)
 
 
-def factors(title: str, names: tuple[str, ...]) -> Table:
-    """A table of factors from each unit to each."""
+WORKSHOP = (
+    ("MPa", "bar"), ("psi", "bar"), ("kgf/cm2", "bar"), ("inHg", "mbar"), ("L/h", "mL/min"), ("mm3/s", "mL/min"),
+    ("US gal/h", "mL/min"),
+)  # fmt: skip
+"""What is met on gauges and in data, and what it is wanted in."""
+RAISED = str.maketrans({"2": "\u00b2", "3": "\u00b3"})
 
-    def row(name: str) -> tuple[Cell, ...]:
-        return (f"1 {name} =", *(Number.plain(factor(name, column)) for column in names))
 
-    return Table(title, ("", *names), tuple(row(name) for name in names), priority=3)
+def spelled(unit: str) -> str:
+    """A unit with raised figures."""
+    return unit.translate(RAISED)
+
+
+def multiplied() -> Table:
+    """One factor for each: from the unit on the gauge to the one that is wanted."""
+    rows = [(spelled(a), Number.plain(float(f"{factor(a, b):.4g}")), spelled(b)) for a, b in WORKSHOP]
+    return Table("Multiply", ("from", "by", "gives"), tuple(rows), priority=2)
 
 
 def pair(source: str, target: str) -> str:
@@ -50,18 +60,13 @@ def card() -> Card:
     """The units card."""
     return Card(
         name="units",
-        title="Units: pressure and flow, side by side",
+        title="Units of pressure and flow",
         cautions=(DATA_FIRST,),
         front=(
-            ladder("High pressure", PRESSURES, 10, 2000, "Read level across: equal heights are equal pressures."),
-            ladder("Low pressure", LOW_PRESSURES, 0.1, 10),
-        ),
-        back=(
             PAIRS,
-            ladder("Flow", FLOWS, 1, 1000),
-            factors("Pressure, factors", ("bar", "MPa", "psi", "kgf/cm2", "inHg")),
-            factors("Flow, factors", FLOWS),
+            ladder("High pressure", PRESSURES, 10, 3000, "Read level across: equal heights are equal pressures."),
+            multiplied(),
         ),
-        sources=(SP811, "A gauge reading leaves out the air's pressure; an absolute one holds it (definition)"),
-        command='baybook convert "300 bar"',
+        back=(ladder("Low pressure", LOW_PRESSURES, 0.1, 10), ladder("Flow", FLOWS, 1, 1000)),
+        sources=(SP811,),
     )

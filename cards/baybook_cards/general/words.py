@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from baybook.cards.data import Card, Figure, Section, Table
-from baybook_cards.general.common import JET
+from baybook_cards.general.common import DATA_FIRST
 
 SIGNALS = Table(
     "Signal words",
@@ -66,7 +66,7 @@ def card() -> Card:
     return Card(
         name="words",
         title="Signs and words",
-        cautions=(JET,),
+        cautions=(DATA_FIRST,),
         front=(signs, SIGNALS),
         back=(IN_SHORT, VERDICTS, WORDS, NOTATION),
         sources=(
@@ -74,5 +74,4 @@ def card() -> Card:
             "Signal words: ANSI Z535.4",
             "Verdicts: JCGM 106:2012, ISO 14253-1",
         ),
-        command="baybook --help",
     )

@@ -2,47 +2,59 @@
 
 from __future__ import annotations
 
-from baybook.api import BEFORE_RUNNING, CLEAR, HANDS_OFF, KEY_OFF, TO_ZERO, ZERO_AGAIN, Action, Condition, HoldPoint, Procedure
+from baybook.api import (
+    BEFORE_RUNNING,
+    CLEAR,
+    HANDS_OFF,
+    KEY_OFF,
+    TO_ZERO,
+    ZERO_AGAIN,
+    Action,
+    Caution,
+    Condition,
+    HoldPoint,
+    Procedure,
+)
 
 PROCEDURE = Procedure(
+    caution=Caution("danger", "First rail and drivers to zero.", ("W012",)),
     entry=(
-        Condition("It is a coil, not a piezo element.", otherwise="a piezo element holds its charge: leave this test"),
-        Condition("It is known whose coil it is.", reads=("part", "number")),
-        Condition("Range and its temperature are known.", reads=("limit", "spec_temperature")),
-        Condition("Below 1 ohm: the meter has four wires.", otherwise="what two wires read there is no more than a first look"),
+        Condition("A coil, not a piezo element.", otherwise="a piezo element holds its charge: leave this test"),
+        Condition("Whose coil it is.", reads=("part", "number")),
+        Condition("Range and its temperature.", reads=("limit", "spec_temperature")),
+        Condition("Below 1 ohm: four wires.", otherwise="what two wires read there is no more than a first look"),
     ),
     steps=(
         TO_ZERO,
         KEY_OFF,
         Action(
-            "Hold the lead tips together; read.",
+            "Hold tips together; read.",
             reads=("leads",),
             tool="a multimeter and its accuracy from its data sheet; below 1 ohm one with four wires",
             drawing="ohm-tips",
         ),
         Action(
-            "Take the plug off; measure across the coil's pins.",
+            "Take plug off; measure across coil pins.",
             reads=("reading", "over_range"),
             hands="high pressure",
         ),
-        Action("Read the coil's temperature.", reads=("temperature",), tool="a thermometer", hands="high pressure"),
-        Action("Measure each pin to the housing: over-range.", hands="high pressure"),
-        Action("Put the plug back on.", hands="high pressure"),
-        HoldPoint("Go on only for the current."),
+        Action("Read coil temperature.", reads=("temperature",), tool="a thermometer", hands="high pressure"),
+        Action("Measure pins to housing: over-range.", hands="high pressure"),
+        Action("Put plug on.", hands="high pressure"),
+        HoldPoint("Only for the current:"),
         Action(
-            "Zero the clamp; close it round one wire.",
+            "Zero clamp; close round one wire, leads clear.",
             tool="a current clamp for the current",
             drawing="clamp",
             hands="high pressure",
         ),
-        Action("Tie the leads clear of belts and fan.", hands="wiring"),
         BEFORE_RUNNING,
         HANDS_OFF,
-        Action("Run; read supply, duty and mean current.", reads=("supply", "duty", "measured_current"), state="running"),
+        Action("Run; read supply, duty, mean current.", reads=("supply", "duty", "measured_current"), state="running"),
     ),
     end=(
         ZERO_AGAIN,
-        Action("Switch the key off; take the clamp off.", hands="high pressure"),
+        Action("Switch key off; take clamp off.", hands="high pressure"),
         CLEAR,
     ),
     tools=("the range from the maker's data",),

@@ -2,18 +2,19 @@
 
 from __future__ import annotations
 
-from baybook.api import BEFORE_RUNNING, CLEAR, HANDS_OFF, TO_ZERO, Action, Condition, HoldPoint, Procedure
+from baybook.api import BEFORE_RUNNING, CLEAR, HANDS_OFF, TO_ZERO, Action, Caution, Condition, HoldPoint, Procedure
 
 PROCEDURE = Procedure(
+    caution=Caution("danger", "Jets pierce skin and gloves: hands off until zero is seen.", ("W-JET",)),
     entry=(
         Condition(
-            "The data say the rail stays shut after the stop.",
+            "Data: the rail stays shut after the stop.",
             reads=("outlet_valve",),
             otherwise="a valve that opens without current empties it: use the maker's routine that drives it shut, or leave "
             "this test",
         ),
-        Condition("Volume of rail and pipes is known.", reads=("volume",), otherwise="only a limit of pressure can be judged"),
-        Condition("Limit and its pressure are known.", reads=("limit", "reference")),
+        Condition("Volume of rail and pipes.", reads=("volume",), otherwise="only a limit of pressure can be judged"),
+        Condition("Limit and its pressure.", reads=("limit", "reference")),
     ),
     steps=(
         TO_ZERO,
@@ -27,15 +28,15 @@ PROCEDURE = Procedure(
         HANDS_OFF,
         Action("Make pressure the maker's way.", state="running"),
         Action(
-            "Stop, ignition on; read pressure, temperature at once.",
+            "Stop, ignition on; read pressure, temperature.",
             reads=("start", "temperature"),
             tool="the vehicle's own rail sensor, by scan tool or logger; a gauge only where the data allow one, rated above "
             "the relief pressure, fitted at proven zero",
             state="stopped",
         ),
         Action("Wait 60 s; read both again.", reads=("time", "end", "end_temperature", "capture")),
-        Action("Stay away; watch the rail fall to zero.", state="zero"),
-        HoldPoint("Does not fall: end the routine, nobody near, follow the data. Never a union."),
+        Action("Stay away; watch rail fall to zero.", state="zero"),
+        HoldPoint("No fall: end the routine, nobody near, follow the data. Never a union."),
     ),
     end=(
         Action("Take thermometer and logger off.", hands="high pressure"),

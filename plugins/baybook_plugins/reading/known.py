@@ -52,8 +52,8 @@ READINGS: Mapping[str, Sense] = {
         on=INJECTOR, hands="live wiring",
     ),
     "injector quantity correction": Sense.one(
-        {"{object}": 0.5, "{object} coil": 0.6, "{object} wiring": 0.6}, 8.0, false_alarm=0.05, objects=made_on(*INJECTOR),
-        together=True, running=True,
+        {"{object}": 0.5, "{object} coil": 0.6, "{object} wiring": 0.6}, 4.0, false_alarm=0.05, objects=made_on(*INJECTOR),
+        running=True,
     ),
     "outlet valve return": at({"outlet valve": 0.9}, 15.0, "outlet valve", on=("outlet valve",), hands="low side opened"),
     "pressure with the outlet valve driven shut": Sense.one(

@@ -66,6 +66,13 @@ IN_SHORT = Section(
 )
 
 
+VALVES = Figure(
+    "valves", "At rest and with current",
+    "Inlet valve: at rest open and pressure rises, with current it closes and pressure falls. Outlet valve: at rest open and "
+    "pressure falls, with current it closes and pressure rises.", priority=3,
+)  # fmt: skip
+
+
 def card(**inputs: Any) -> Card:
     """Regulator logic."""
     figure = Figure(
@@ -74,8 +81,8 @@ def card(**inputs: Any) -> Card:
         "valve lets fuel from the rail back into the return.", priority=3,
     )  # fmt: skip
     return Card(
-        name="regulators", title="Pressure valves: which way they work", stage="generation", side="control",
+        name="regulators", title="Pressure valves: which way they work", small=True, stage="generation", side="control",
         cautions=(HIGH_PRESSURE, CONTROL_LOSS, RUNNING_ENGINE), front=(FIRST, LOGIC, figure),
-        back=(IN_SHORT, SWITCHING, BOTH), meanings=MEANINGS, sources=("Common practice, no source",),
+        back=(IN_SHORT, VALVES, SWITCHING, BOTH), meanings=MEANINGS, sources=("Common practice, no source",),
         limits_origin="none on this card", command="baybook regulator --ask", catalogue="baybook_plugins.regulator",
     )  # fmt: skip

@@ -8,41 +8,49 @@ SLIPPED = Caution(
     "danger",
     "A pin that slips to ground drives the valve fully on: with an outlet valve that is full pressure.",
     ("W-JET",),
-    "A pin that touches ground drives the valve fully on.",
+    "Ground drives it fully on.",
 )
 RUNAWAY = Caution(
-    "danger", "Pressure runs away: engine off from where you sit.", ("W-JET",), "Runs away: engine off from where you sit."
+    "danger",
+    "Pressure runs away: engine off from where you sit. On the road a helper reads, never the driver.",
+    ("W-JET",),
+    "Runs away: engine off.",
 )
 USUAL = ("inlet_usual_duty", "inlet_expected_current", "outlet_usual_duty", "outlet_expected_current")
 
 PROCEDURE = Procedure(
+    caution=Caution("danger", "Never unplug it on a running engine.", ("W-JET",)),
     entry=(
         Condition(
-            "The data say which valves, and open or closed unpowered.",
+            "Data: which valves; open or closed unpowered.",
             reads=("where", "inlet_at_rest", "outlet_at_rest"),
             otherwise="without them no reading says which way the control pulls: look there first",
         ),
-        Condition("The switched side is known.", reads=("switched", "bleed")),
-        Condition("Usual duty and current are known.", reads=USUAL),
+        Condition("Switched side.", reads=("switched", "bleed")),
+        Condition("Usual duty, current.", reads=USUAL),
     ),
     steps=(
         TO_ZERO,
         KEY_OFF,
         Action(
-            "Back-probe with insulated pins, plug left on.",
+            "Back-probe, insulated pins, plug on.",
             tool="a multimeter with duty, or better an oscilloscope, with insulated pins for back-probing",
             caution=SLIPPED,
             drawing="back-probe",
             hands="high pressure",
         ),
-        Action("Zero the clamp; close it round one wire.", tool="a current clamp", drawing="clamp", hands="high pressure"),
-        Action("Tie the leads clear of belts and fan.", hands="wiring"),
+        Action(
+            "Zero clamp; close round one wire, leads clear.",
+            tool="a current clamp",
+            drawing="clamp",
+            hands="high pressure",
+        ),
         BEFORE_RUNNING,
         HANDS_OFF,
         Action("Run steadily; stand clear.", caution=RUNAWAY, state="running"),
-        Action("Read pressure and target together.", reads=("pressure", "target"), tool="pressure and target from live data"),
+        Action("Read pressure and target.", reads=("pressure", "target"), tool="pressure and target from live data"),
         Action(
-            "Read command, duty and current at each valve.",
+            "Read command, duty, current.",
             reads=(
                 "inlet_commanded_duty",
                 "inlet_duty",
@@ -52,13 +60,11 @@ PROCEDURE = Procedure(
                 "outlet_current",
             ),
         ),
-        Action("Read the supply; note what the meter counts.", reads=("supply", "meter_counts")),
-        Action("Repeat where it shows; driving, a helper reads."),
+        Action("Read supply; the meter counts:", reads=("supply", "meter_counts"), drawing="duty"),
     ),
     end=(
         ZERO_AGAIN,
-        Action("Switch the key off; take the leads off.", hands="high pressure"),
-        Action("Look at the plug's seals.", hands="high pressure"),
+        Action("Switch key off; leads off, check seals.", hands="high pressure"),
         CLEAR,
     ),
     tools=("the maker's data: which valves, their state at rest, which side is switched, the usual duty and current",),

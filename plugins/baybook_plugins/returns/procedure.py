@@ -8,47 +8,47 @@ OTHER_RETURNS = Caution(
     "danger",
     "Never close, pinch or plug the return of pump, rail or pressure valve: a hose bursts, and hot fuel meets the exhaust.",
     ("W-JET", "W017"),
-    "Never close the return of pump, rail or valve.",
+    "Never the return of pump, rail, valve.",
 )
 HOT_FUEL = Caution(
-    "warning", "The fuel in hoses and cylinders is hot: let it cool before it is carried.", ("W017",), "The fuel is hot."
+    "warning", "The fuel in hoses and cylinders is hot: let it cool before it is carried.", ("W017",), "Hot fuel."
 )
 
 PROCEDURE = Procedure(
+    caution=Caution("danger", "Never feel for a leak: jets pierce skin.", ("W-JET",)),
     entry=(
         Condition(
-            "The data allow open injector returns.",
+            "Data allow open injector returns.",
             otherwise="some injectors, such as some piezo types, need pressure in the return: leave this test",
         ),
-        Condition("Cylinders and hoses are alike; division known.", reads=("division",)),
-        Condition("Limit and its condition are known.", reads=("flow_limit", "median_limit", "condition")),
+        Condition("Cylinders, hoses alike; division known.", reads=("division",)),
+        Condition("Limit and its condition.", reads=("flow_limit", "median_limit", "condition")),
     ),
     steps=(
         TO_ZERO,
         KEY_OFF,
         Action(
-            "Lead each injector return into a fixed cylinder.",
+            "Lead each return into a cylinder, clear of belts.",
             tool="one graduated cylinder and hose for each injector, all alike",
             drawing="returns",
             hands="high pressure",
         ),
         Action(
-            "Plug only the injector branch's open stub.",
+            "Plug only the branch's open stub.",
             tool="a plug for the open stub",
             caution=OTHER_RETURNS,
             hands="high pressure",
         ),
-        Action("Tie hoses clear of belts, fan, exhaust.", hands="high pressure"),
         BEFORE_RUNNING,
         HANDS_OFF,
         Action("Run warm, in the limit's condition.", state="running"),
-        Action("Collect for a stated time; read the rail.", reads=("time", "rail_pressure"), tool="a watch"),
+        Action("Collect for a stated time; read rail.", reads=("time", "rail_pressure"), tool="a watch"),
         ZERO_AGAIN,
         Action("Let froth settle; read at eye level.", reads=("volumes",), caution=HOT_FUEL, hands="high pressure"),
-        Action("Swap hose and cylinder of any outlier; repeat.", hands="high pressure"),
+        Action("Swap an outlier's hose and cylinder; repeat.", hands="high pressure"),
     ),
     end=(
-        Action("Refit the hoses.", hands="high pressure"),
+        Action("Refit hoses.", hands="high pressure"),
         Action("Run; look from a distance for wetness.", state="running"),
         ZERO_AGAIN,
         CLEAR,

@@ -12,6 +12,17 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Literal, get_args
 
+from baybook.cards.graphs import Axis as Axis
+from baybook.cards.graphs import Chart as Chart
+from baybook.cards.graphs import Ladder as Ladder
+from baybook.cards.graphs import Priority as Priority
+from baybook.cards.graphs import Rung as Rung
+from baybook.cards.graphs import Scale as Scale
+from baybook.cards.graphs import Series as Series
+from baybook.cards.graphs import SeriesStyle as SeriesStyle
+from baybook.cards.lines import Line as Line
+from baybook.cards.lines import Outcome as Outcome
+from baybook.cards.lines import Slot as Slot
 from baybook.cautions import SIGNALS as SIGNALS
 from baybook.cautions import CardDataError as CardDataError
 from baybook.cautions import Caution as Caution
@@ -19,15 +30,10 @@ from baybook.cautions import Signal as Signal
 from baybook.cautions import filled, one_of
 
 if TYPE_CHECKING:
-    from baybook.result import Plot
+    pass
 
 Stage = Literal["supply", "generation", "storage", "delivery"]
 Side = Literal["hydraulic", "control"]
-Scale = Literal["linear", "log"]
-SeriesStyle = Literal["line", "points", "band", "dashed"]
-Priority = Literal[1, 2, 3, 4]
-"""1 goes on every size, 2 down to A6, 3 down to A5, 4 on A4 alone."""
-
 STAGES: tuple[Stage, ...] = get_args(Stage)
 SIDES: tuple[Side, ...] = get_args(Side)
 
@@ -106,77 +112,6 @@ class Table:
 
 
 @dataclass(frozen=True, slots=True)
-class Axis:
-    """An axis: label, unit, scale, and the range shown (`None`: from the data)."""
-
-    label: str
-    unit: str = ""
-    scale: Scale = "linear"
-    low: float | None = None
-    high: float | None = None
-
-
-@dataclass(frozen=True, slots=True)
-class Series:
-    """Points of a chart. A `band` lies between `y` and `y_high`; the others use `y` alone. All the same length."""
-
-    label: str
-    x: tuple[float, ...]
-    y: tuple[float, ...]
-    style: SeriesStyle = "line"
-    y_high: tuple[float, ...] = ()
-
-    def __post_init__(self) -> None:
-        if len(self.x) != len(self.y):
-            raise CardDataError(f"series {self.label!r}: {len(self.x)} x values and {len(self.y)} y values")
-        if self.style == "band" and len(self.y_high) != len(self.x):
-            raise CardDataError(f"series {self.label!r}: a band needs one upper value for each x")
-
-
-@dataclass(frozen=True, slots=True)
-class Chart:
-    """A graph made of numbers that a calculator gave."""
-
-    title: str
-    x: Axis
-    y: Axis
-    series: tuple[Series, ...]
-    note: str = ""
-    priority: Priority = 3
-
-    @classmethod
-    def from_plot(cls, plot: Plot) -> Chart:
-        """What a calculator drew. Raises CardDataError where x and y are not of one length."""
-        series = tuple(Series(s.label, tuple(s.x), tuple(s.y), s.style, tuple(s.y2)) for s in plot.series)
-        return cls(plot.title, Axis(plot.x_label, plot.x_unit), Axis(plot.y_label, plot.y_unit), series)
-
-
-@dataclass(frozen=True, slots=True)
-class Rung:
-    """One scale of a ladder: `factor` is how many of its units make one unit of the first scale."""
-
-    unit: str
-    factor: float
-
-
-@dataclass(frozen=True, slots=True)
-class Ladder:
-    """Unit scales side by side on one common length, so that a level line converts; `low` to `high` in the first unit."""
-
-    title: str
-    rungs: tuple[Rung, ...]
-    low: float
-    high: float
-    scale: Scale = "log"
-    note: str = ""
-    priority: Priority = 2
-
-    def __post_init__(self) -> None:
-        if not self.low < self.high or (self.scale == "log" and self.low <= 0):
-            raise CardDataError(f"ladder {self.title!r}: can't run from {self.low} to {self.high}")
-
-
-@dataclass(frozen=True, slots=True)
 class RecordRow:
     """A line of the record table. `value` is printed when known, with its 95 % half-width where that was typed; else the
     space stays blank for a grease pencil."""
@@ -246,12 +181,13 @@ Block = Section | Table | Chart | Ladder | Figure | Blank
 
 @dataclass(frozen=True, slots=True)
 class Card:
-    """One card of the handbook. Cautions come first, always; a card without any is refused.
+    """One card of the handbook: a sheet with a front, for what is done, and a back, for what it means.
 
-    `front` and `back` hold further blocks after the fixed parts of that face: front is what is done at the
-    vehicle, back is what is understood at the bench. `command` goes into the QR code. `catalogue` names the
-    package whose `locale` folder translates this card's own text. `job`, `step`, `step_title` and `chosen` (inputs that
-    are words, by name) say whose readings it is filled with and stand on every face; 0 is no step.
+    The front says `strong`, else the worst of its `cautions` (a card without any is refused), then `entry`, `steps` (a plain
+    text is a line) and `end`, then the blocks of `front`; the back what the test means, then the blocks of `back`. `small`:
+    whether it works as a key-ring card. `catalogue` names the package whose `locale` folder translates this card's own text.
+    `job`, `step`, `step_title` and `chosen` (inputs that are words, by name) say whose readings it is filled with and stand on
+    every face; 0 is no step. `outcomes`: what they come to.
     """
 
     name: str
@@ -262,7 +198,11 @@ class Card:
     proves: str = ""
     proves_not: str = ""
     needs: tuple[str, ...] = ()
-    steps: tuple[str, ...] = ()
+    entry: tuple[Line | str, ...] = ()
+    steps: tuple[Line | str, ...] = ()
+    end: tuple[Line | str, ...] = ()
+    outcomes: tuple[Outcome, ...] = ()
+    strong: Caution | None = None
     formula: Formula | None = None
     record: tuple[RecordRow, ...] = ()
     meanings: tuple[Meaning, ...] = ()
@@ -275,6 +215,7 @@ class Card:
     step: int = 0
     step_title: str = ""
     chosen: tuple[tuple[str, str], ...] = ()
+    small: bool = False
     revision: str = "1"
     date: str = ""
     catalogue: str = "baybook_cards"
@@ -282,6 +223,9 @@ class Card:
     def __post_init__(self) -> None:
         filled(self.name, "card name")
         filled(self.title, f"title of card {self.name!r}")
+        for part in ("entry", "steps", "end"):
+            lines = tuple(Line(line) if isinstance(line, str) else line for line in getattr(self, part))
+            object.__setattr__(self, part, lines)
         if not self.cautions:
             raise CardDataError(f"card {self.name!r} has no caution; the cautions come first on every card")
         if self.stage is not None:
@@ -293,6 +237,16 @@ class Card:
     def key(self) -> str:
         """What tells it from every other card of a job: its name, and the step that fills it."""
         return f"{self.name} step {self.step}" if self.step else self.name
+
+    @property
+    def lines(self) -> tuple[Line, ...]:
+        """Every line to tick, in order."""
+        return tuple(line for line in (*self.entry, *self.steps, *self.end) if isinstance(line, Line))
+
+    @property
+    def drawings(self) -> tuple[str, ...]:
+        """The drawings of its lines, each once."""
+        return tuple(dict.fromkeys(line.drawing for line in self.lines if line.drawing))
 
     @property
     def ordered_cautions(self) -> tuple[Caution, ...]:

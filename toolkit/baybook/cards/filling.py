@@ -39,6 +39,14 @@ def fills_of(sheet: Sheet, only: int = 0) -> list[Fill]:
     return [Fill(step.calculator, step.inputs, step.number, step.title) for step in sheet.steps if only in (0, step.number)]
 
 
+def has_card(known: Registry, name: str) -> bool:
+    """Whether a calculator has a card: one that has nobody do anything has none; of one that cannot be loaded it is told."""
+    try:
+        return bool(known.calculator(name).how)
+    except BaybookError:
+        return True
+
+
 def filled_cards(
     known: Registry, names: Sequence[str], fills: Sequence[Fill], job: str = ""
 ) -> tuple[list[Card], list[BaybookError]]:

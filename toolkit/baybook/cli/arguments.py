@@ -8,6 +8,8 @@ from ..errors import InputError
 
 Item = tuple[str, str | None]
 HELP = ("--help", "-h")
+USUAL, IF_KNOWN, CAPTURED, OUTPUT = "usual", "if known", "capture", "output"
+"""The headings of a calculator's help."""
 
 
 def near(given: str, known: Iterable[str], otherwise: str) -> str:

@@ -6,14 +6,16 @@ The one place that reads them, for the quick way and for the command line's libr
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from .. import units
 from ..errors import InputError
-from ..fields.list_text import NOT_MEASURED, with_unit
+from ..list_text import NOT_MEASURED, with_unit
 from ..words import continues, grouped, is_number, unit_of
 from .arguments import Item, is_option, near
-from .options import Option
+
+if TYPE_CHECKING:
+    from .options import Option
 
 YES_OR_NO = ("yes", "no", "true", "false", "ja", "nein")
 FILLERS = ("to", "in", "into", "as", "nach", "->", "=")

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 
 import typer
 
-from ..cards.filling import Fill, close, fills_of
+from ..cards.filling import Fill, close, fills_of, has_card
 from ..columns import table
 from ..errors import BaybookError, InputError, Problem
 from ..files import check_target, write_whole
@@ -59,7 +59,9 @@ MONO = typer.Option(False, "--mono", help="For a grey printer.")
 MARKS = typer.Option(False, "--marks", help="Bleed and crop marks, for laminating and cutting.")
 SHEET = typer.Option("", "--sheet", help="Several cards up on a sheet: A4 or A3.", autocompletion=_sheets)
 SINGLE = typer.Option(False, "--single-sided", help="Faces one after the other, without empty backs.")
-ONE_LEAF = typer.Option(False, "--one-leaf", help="Leave out what has no room on a front and a back, instead of adding leaves.")
+ALL_LEAVES = typer.Option(False, "--all-leaves", help="A further face for the bench: formulas, letters, worked example.")
+LINK = typer.Option("", "--link", metavar="URL", help="Your own address of the cards as HTML, as a code for a telephone.")
+EMERGENCY = typer.Option("", "--emergency", metavar="NUMBER", help="The emergency number, printed on the first-aid card.")
 BINDER = typer.Option(False, "--binder", help="With contents, bookmarks and page numbers.")
 LANGUAGE = typer.Option("en", "--language", help=LANGUAGES.help, autocompletion=completion(LANGUAGES))
 JOB = typer.Option(None, "--job", metavar="SHEET", help="Fill the cards from a job sheet, a card for each step.")
@@ -72,14 +74,16 @@ FORCE = typer.Option(False, "--force", help="Write over an existing file.")
 def list_cards() -> None:
     """List every card: of a calculator, or of its own."""
     known = registry()
-    rows = [(listed.name, listed.title, f"{listed.stage}, {listed.side}") for listed in known.listed()]
+    told = [listed for listed in known.listed() if has_card(known, listed.name)]
+    rows = [(listed.name, listed.title, f"{listed.stage}, {listed.side}") for listed in told]
     print("\n".join(table([*rows, *((name, title, "general") for name, title in known.cards())])))
 
 
 @app.command("print", cls=Command)
 def print_cards(
     names: list[str] = NAMES, out: str | None = OUT, all_cards: bool = ALL, size: str = SIZE, orientation: str = ORIENTATION,
-    mono: bool = MONO, marks: bool = MARKS, sheet: str = SHEET, single_sided: bool = SINGLE, one_leaf: bool = ONE_LEAF,
+    mono: bool = MONO, marks: bool = MARKS, sheet: str = SHEET, single_sided: bool = SINGLE, all_leaves: bool = ALL_LEAVES,
+    link: str = LINK, emergency: str = EMERGENCY,
     binder: bool = BINDER, language: str = LANGUAGE, job: str | None = JOB, step: int = STEP, values: str | None = VALUES,
     force: bool = FORCE,
 ) -> None:  # fmt: skip
@@ -95,7 +99,7 @@ def print_cards(
     if path.suffix.lower() == ".html":
         _check_for_screen(
             {
-                "--mono": mono, "--marks": marks, "--sheet": sheet, "--single-sided": single_sided, "--one-leaf": one_leaf,
+                "--mono": mono, "--marks": marks, "--sheet": sheet, "--single-sided": single_sided, "--all-leaves": all_leaves,
                 "--binder": binder,
             }
         )  # fmt: skip
@@ -108,19 +112,18 @@ def print_cards(
         cards,
         {
             "size": size, "orientation": orientation.lower(), "mono": mono, "marks": marks, "sheet": sheet,
-            "double_sided": not single_sided, "one_leaf": one_leaf, "binder": binder, "language": language, "title": "",
+            "double_sided": not single_sided, "all_leaves": all_leaves, "link": link,
+            "emergency": emergency, "binder": binder, "language": language, "title": "",
             "date": _today(),
         },
         path.suffix[1:].lower(),
     )  # fmt: skip
     write_whole(path, done.content)
-    _tell(path, done, f"{size}; print it larger{', or without --one-leaf' if one_leaf else ''}", [*failed, *done.failed])
+    _tell(path, done, [*failed, *done.failed])
 
 
-def _tell(path: Path, done: Printed, room: str, failed: Sequence[BaybookError]) -> None:
+def _tell(path: Path, done: Printed, failed: Sequence[BaybookError]) -> None:
     """Say what was written, how to print it and what is not in it; leave with the exit code of the worst that failed."""
-    for name, count in done.lost:
-        complain(f"{name}: {count} of its values {'are' if count > 1 else 'is'} not on it, for want of room on {room}")
     say(f"{path} written: {done.cards} card{'s' * (done.cards != 1)}{f'; {done.advice}' if done.advice else ''}")
     for error in failed:
         complain(str(error))
@@ -145,10 +148,14 @@ def _give_up_without(cards: Sequence[Card], failed: Sequence[BaybookError]) -> N
 
 def _wanted(known: Registry, names: list[str], all_cards: bool) -> list[str]:
     """The names, each checked; all unknown ones are told at once."""
-    there = [*(name for name, _ in known.cards()), *(listed.name for listed in known.listed())]
+    calculators = [listed.name for listed in known.listed()]
+    without = [name for name in calculators if not has_card(known, name)]
+    there = [*(name for name, _ in known.cards()), *(name for name in calculators if name not in without)]
     problems = []
     for name in names:
-        if name not in there:
+        if name in without:
+            problems.append(Problem("NAME", name, "has no card: nothing is done at the vehicle", f"use baybook {name}"))
+        elif name not in there:
             problems.append(Problem("NAME", name, "is not a card", known.why_absent(name) or close(name, there)))
     if names and all_cards:
         problems.append(Problem("NAME", " ".join(names), "is among --all already", "leave out the names, or --all"))

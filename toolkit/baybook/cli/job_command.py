@@ -15,6 +15,7 @@ from ..files import check_ending, check_target, write_whole
 from ..registry import registry
 from .calculation import raw_inputs
 from .calculators import JSON, STEPS, as_typer, command_for, completion
+from .job_marks import mark
 from .options import ASK, FROM, LANGUAGE, Option
 from .output import complain, say, say_done, say_json
 from .screen_language import spoken
@@ -33,6 +34,12 @@ SHEET = typer.Argument(metavar="SHEET", help="The job sheet, a TOML file.", show
 SCREEN = as_typer(LANGUAGE)
 LANGUAGE_OPTION = typer.Option("en", "--language", help=LANGUAGE.help, autocompletion=completion(LANGUAGE))
 WHY = typer.Option(None, "--why", metavar="PLACE", help='How the odds of a place came about: --why "injector 3".')
+RATES = typer.Option(
+    None,
+    "--rates",
+    metavar="FILE",
+    help="Base rates from baybook archive --rates; BAYBOOK_RATES may name them too.",
+)
 FORCE = typer.Option(False, "--force", help="Write over an existing file.")
 SET = typer.Option([], "--set", metavar="FIELD=TEXT", help='A field of the job: --set vehicle="van".')
 
@@ -74,7 +81,9 @@ class Adding(Group):
     def get_command(self, ctx: Any, cmd_name: str) -> Any:
         """The calculator's command that adds a step to the sheet."""
         calculator = registry().calculator(cmd_name)
-        return command_for(calculator, partial(add_step, ctx.params.get("sheet") or ""), (TITLE, NOTE, FROM, ASK))
+        return command_for(
+            calculator, partial(add_step, ctx.params.get("sheet") or ""), (TITLE, NOTE, OBJECT, AFTER, FROM, ASK)
+        )
 
     def hint(self, ctx: Any, name: str, known: Iterable[str]) -> str:
         """Why a calculator that is installed is not there, or the nearest name."""
@@ -88,6 +97,9 @@ class Adding(Group):
 
 TITLE = Option("title", "--title", "What this step was, in your words.", "TEXT", default="")
 NOTE = Option("note", "--note", "A remark that the report shows.", "TEXT", default="")
+OBJECT = Option("step_object", "--object", "On which part it was taken: injector 3.", "PART", default="")
+AFTER = Option("after_repair", "--after-repair", "The part that was repaired before it was taken.", "PART", default="")
+STEP_OPTIONS = (TITLE, NOTE, OBJECT, AFTER, FROM, ASK)
 adding = typer.Typer(cls=Adding, rich_markup_mode=None, add_completion=False, no_args_is_help=True)
 app.add_typer(adding, name="add", subcommand_metavar="CALCULATOR [OPTIONS]...")
 
@@ -106,20 +118,29 @@ def add_step(sheet: str, calculator: Calculator, given: dict[str, Any], options:
     check_target(path, force=True)
     read_sheet(path)  # before anything is asked
     raw = raw_inputs(calculator, given, options, f"baybook job add {sheet} {calculator.name}")
-    number = edits.add_step(path, calculator, options["title"], options["note"], raw)
+    said = {"title": options["title"], "note": options["note"], "object": options["step_object"]}
+    number = edits.add_step(path, calculator, raw, after=[part] if (part := options["after_repair"]) else (), **said)
     say_done(f"step {number} ({calculator.name}) {'added' if raw else 'planned'}")
     return 0
 
 
+app.command(cls=Command)(mark)
+
+
 @app.command(cls=Command)
 def run(
-    sheet: str = SHEET, as_json: bool = JSON, steps: bool = STEPS, language: str | None = SCREEN, why: str | None = WHY
+    sheet: str = SHEET,
+    as_json: bool = JSON,
+    steps: bool = STEPS,
+    language: str | None = SCREEN,
+    why: str | None = WHY,
+    rates: str | None = RATES,
 ) -> None:
     """Work the sheet out: verdicts and findings, where the fault can be and how likely, what to test next.
 
     With --why PLACE only how the odds of that place came about, test by test.
     """
-    outcome = _work_out(sheet)
+    outcome = _work_out(sheet, rates)
     if why is not None:
         account = _account(outcome, why)
         if as_json:
@@ -139,9 +160,9 @@ def run(
 
 
 @app.command("next", cls=Command)
-def next_(sheet: str = SHEET, as_json: bool = JSON, language: str | None = SCREEN) -> None:
+def next_(sheet: str = SHEET, as_json: bool = JSON, language: str | None = SCREEN, rates: str | None = RATES) -> None:
     """Say what to test next: the tests that tell most for their time, with their cautions first."""
-    outcome = _work_out(sheet)
+    outcome = _work_out(sheet, rates)
     if as_json:
         say_json({"conclusion": outcome.conclusion, "next": outcome.to_dict()["next"], "asked": list(outcome.asked)})
         raise typer.Exit(outcome.exit_code)
@@ -205,8 +226,13 @@ def report(
     raise typer.Exit(_told_errors(outcome))
 
 
-def _work_out(sheet: str) -> Outcome:
+def _work_out(sheet: str, rates: str | None = None) -> Outcome:
+    """rates: a file that `baybook archive --rates` wrote, else the one that the environment names, else none."""
+    import os
+
+    from ..jobs.archive import read_rates
     from ..jobs.evaluation import work_out
     from ..jobs.sheet import read_sheet
 
-    return work_out(read_sheet(sheet))
+    file = rates or os.environ.get("BAYBOOK_RATES")
+    return work_out(read_sheet(sheet), read_rates(file) if file else None)

@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Any, NamedTuple
 
 from .. import units
 from ..fields import CaptureFile, Choice, Count, Field, Flag, FuelName, Limits, Quantity, Readings, Text
+from .arguments import CAPTURED, IF_KNOWN, OUTPUT, USUAL
 
 if TYPE_CHECKING:
     from ..declare import Calculator, Parameter
@@ -68,8 +69,6 @@ def _fuels(typed: str) -> Suggestions:
     return [(name, "fuel") for name in registry().fuel_names()]
 
 
-USUAL, IF_KNOWN, CAPTURED, OUTPUT = "usual", "if known", "capture", "output"
-"""The headings of a calculator's help."""
 JSON = Option("as_json", "--json", "Print JSON: the result, or what was wrong.", switch=True)
 FROM = Option("from_file", "--from", "Take inputs from a JSON file, or from standard input with -.", "FILE")
 ASK = Option("ask", "--ask", "Ask for the inputs one by one.", switch=True)

@@ -23,6 +23,15 @@ def rendered_report(data: Mapping[str, Any], kind: str, language: str) -> bytes:
     return _asked(lambda: render_report_pdf(data, language))
 
 
+def rendered_plot(plot: Mapping[str, Any], kind: str, language: str) -> bytes:
+    """One plot as "pdf" or "svg". Raises MissingLibrary where Pango is missing."""
+    from baybook_cards.plot_page import plot_pdf, plot_svg
+
+    if kind == "svg":
+        return _asked(lambda: plot_svg(plot, language)).encode()
+    return _asked(lambda: plot_pdf(plot, language))
+
+
 def rendered_cards(cards: Sequence[Card], paper: Mapping[str, Any], kind: str) -> bytes:
     """The cards as "pdf" or "html". Raises MissingLibrary, or InputError where a card does not fit the paper."""
     _check_paper(paper)
@@ -31,12 +40,11 @@ def rendered_cards(cards: Sequence[Card], paper: Mapping[str, Any], kind: str) -
 
 @dataclass(frozen=True, slots=True)
 class Printed:
-    """A document: how many cards it holds, those without room for all their values, each with how many are not on it; how it
-    is to be printed; and what kept other cards, or the charts of one, from being in it."""
+    """A document: how many cards it holds, how it is to be printed, and what kept other cards, or the charts of one, from being
+    in it."""
 
     content: bytes
     cards: int
-    lost: tuple[tuple[str, int], ...] = ()
     advice: str = ""
     failed: tuple[BaybookError, ...] = ()
 
@@ -45,7 +53,8 @@ def printed_cards(cards: Sequence[Card], paper: Mapping[str, Any], kind: str) ->
     """The cards as `rendered_cards` gives them; where that fails, those that can be printed alone, without their charts if need
     be. Raises as `rendered_cards` where none can or where each could."""
     _check_paper(paper)
-    small = [card for card in cards if kind != "html" and card.steps and paper["size"].upper().replace("-", "") == "ID1"]
+    key_ring = kind != "html" and paper["size"].upper().replace("-", "") == "ID1"
+    small = [card for card in cards if key_ring and not card.small]
     if small:
         return _without_small([card for card in cards if card not in small], small, paper, kind)
     try:
@@ -69,9 +78,8 @@ def printed_cards(cards: Sequence[Card], paper: Mapping[str, Any], kind: str) ->
 
 
 def _without_small(rest: Sequence[Card], small: Sequence[Card], paper: Mapping[str, Any], kind: str) -> Printed:
-    """The other cards: a test without its steps is no test, and a key-ring card has no room for them. Raises InputError where
-    there are no others."""
-    why = "has no room for the steps of a test"
+    """The other cards: a key-ring card has room for few. Raises InputError where there are no others."""
+    why = "has no room for this card"
     problems = [Problem("--size", paper["size"], f"{why}: {card.key}", "use A6 or larger") for card in small]
     if not rest:
         raise InputError(problems)
@@ -111,7 +119,7 @@ def _made(cards: Sequence[Card], paper: Mapping[str, Any], kind: str) -> Printed
     from baybook_cards.render import Paper, print_cards
 
     done = _asked(lambda: print_cards(cards, Paper(**paper)))
-    return Printed(done.content, len(cards), done.lost, done.advice)
+    return Printed(done.content, len(cards), done.advice)
 
 
 def card_sizes() -> list[str]:

@@ -3,16 +3,18 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import typer
 from typer.core import TyperArgument, TyperCommand, TyperGroup
 
 from ..errors import InputError
-from .arguments import HELP, asks_for_help, check_words, items, near
+from .arguments import CAPTURED, HELP, IF_KNOWN, OUTPUT, USUAL, asks_for_help, check_words, items, near
 from .arrangement import arranged
-from .options import CAPTURED, IF_KNOWN, OUTPUT, USUAL, Option
 from .output import say
+
+if TYPE_CHECKING:
+    from .options import Option
 
 
 def _checked(command: Any, context: Any, arguments: list[str], *, interspersed: bool) -> None:

@@ -7,9 +7,9 @@ from dataclasses import dataclass, field
 from typing import Any
 
 from ..errors import Refused
+from ..list_text import ABOVE, NOT_MEASURED, parts, with_unit
 from ..reading import Reading
 from ..result import reading_record
-from .list_text import ABOVE, NOT_MEASURED, parts, with_unit
 from .quantities import Quantity
 
 

@@ -4,11 +4,12 @@ from __future__ import annotations
 
 import re
 import shlex
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from ..errors import BaybookError, InputError, Problem
+from ..places.archive import base_rates
 from ..places.choice import NextTest, next_tests
 from ..places.complaint import NO_START, complaint
 from ..places.conclusion import Conclusion, conclude
@@ -49,8 +50,8 @@ def grown(sheet: Sheet, steps: Iterable[Worked]) -> SystemMap:
     return sheet.system.grown(objects)
 
 
-def concluded(sheet: Sheet, steps: Sequence[Worked]) -> Conclusion:
-    """The conclusion from all steps that were worked out."""
+def concluded(sheet: Sheet, steps: Sequence[Worked], outcomes: Mapping[str, int] | None = None) -> Conclusion:
+    """The conclusion from all steps that were worked out. outcomes: of finished jobs by place; none where they do not count."""
     system = grown(sheet, steps)
     taken: list[Evidence | Repair] = []
     if sheet.complaint:
@@ -66,7 +67,7 @@ def concluded(sheet: Sheet, steps: Sequence[Worked]) -> Conclusion:
             gone = worked.step.complaint == "gone"
             taken.append(complaint(system, kind, stands=not gone, again=True, step=number, said=worked.step.note))
         taken += worked.evidence
-    return conclude(taken, system)
+    return conclude(taken, system, base_rates(outcomes, system) if outcomes is not None else None)
 
 
 def open_tests(sheet: Sheet, found: Conclusion, most: int = MOST) -> tuple[NextTest, ...]:

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import os
 import tomllib
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping, Sequence
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, TypeAlias
 
 from ..errors import InputError
 from ..files import write_whole
@@ -14,7 +14,10 @@ from ..result import FORMAT
 
 if TYPE_CHECKING:
     from ..declare import Calculator
+    from .sheet import SheetStep
 
+Made: TypeAlias = Callable[[Sequence[Mapping[str, Any]]], list[Mapping[str, Any]]]
+"""The steps to be added, by those there are."""
 TEMPLATE = """\
 # Baybook job sheet. Fill in what you know; lines that begin with # are remarks.
 # Readings are text with a unit and, if you know it, a 95 % uncertainty: "350 bar", "350 ± 5 bar", "1,5 MPa ± 1 %".
@@ -75,6 +78,15 @@ complaint = ""
 # repair = ["injector 3"]
 # [[steps]]
 # complaint = "gone"  # or "stands"
+
+# What it was, once the job is finished; `baybook archive` learns from it.
+# [outcome]
+# place = "injector 3"  # or "no fault", or "not on the map"
+# confirmed = "the same test within its limit after the repair"
+
+# How often a test comes out bad for a fault at a place, where you know better than what is declared.
+# [reach."feed pressure"]
+# "filter" = 0.9
 """
 
 
@@ -93,29 +105,69 @@ def new_sheet(job: Mapping[str, str], date: str) -> str:
     return tomlkit.dumps(document)
 
 
-def add_step(path: Path, calculator: Calculator, title: str, note: str, inputs: Mapping[str, Any]) -> int:
+def add_step(path: Path, calculator: Calculator, inputs: Mapping[str, Any], *, after: Sequence[str] = (), **said: str) -> int:
     """Add a step at the end of the sheet; returns its number. The file is written whole or not at all.
 
-    Raises InputError where the sheet cannot be read, and for inputs that cannot be worked out; without any the step is planned.
+    after: the parts that were repaired before it was taken; the repair is added as a step, unless it is the last one there.
+    said: title, note, object. Raises InputError where the sheet cannot be read, and for inputs that cannot be worked out;
+    without any the step is planned.
     """
-    from filelock import FileLock
-
     from ..execution import run
-    from .sheet import load_toml, sheet_of
 
     step = {
         "calculator": calculator.name,
-        **{key: text for key, text in (("title", title), ("note", note)) if text},
+        **{key: text for key, text in said.items() if text},
         "inputs": _as_seen_from(path, calculator, inputs),
     }
+
+    def check(added: SheetStep) -> None:
+        if added.inputs:
+            run(calculator, added.inputs, spell="--")
+
+    def steps(before: Sequence[Mapping[str, Any]]) -> list[Mapping[str, Any]]:
+        last: Any = next((each["repair"] for each in reversed(before) if "repair" in each), [])
+        repaired = after and list(after) != ([last] if isinstance(last, str) else list(last))
+        return [{"repair": list(after)}, step] if repaired else [step]
+
+    return _added(path, steps, check)
+
+
+def add_happening(path: Path, happening: Mapping[str, Any]) -> int:
+    """Add a step that is no test: a repair, or the complaint tried again; returns its number. Raises InputError."""
+    return _added(path, lambda before: [happening], lambda added: None)
+
+
+def set_outcome(path: Path, place: str, confirmed: str) -> None:
+    """Write what the job was into its `[outcome]`. Raises InputError for a place that is not on its map."""
+    import tomlkit
+    from filelock import FileLock
+
+    from .sheet import load_toml, sheet_of
+
+    table = {"place": place, **({"confirmed": confirmed} if confirmed else {})}
+    with FileLock(_lock_file(path), timeout=10):
+        sheet_of({**load_toml(path), "outcome": table}, path)
+        document = tomlkit.parse(path.read_text(encoding="utf-8-sig"))
+        document["outcome"] = table
+        write_whole(path, tomlkit.dumps(document).encode())
+
+
+def _added(path: Path, made: Made, check: Callable[[SheetStep], None]) -> int:
+    """The number of the last of the steps that `made` gives, which are added to those there are."""
+    from filelock import FileLock
+
+    from .sheet import load_toml, sheet_of
+
     with FileLock(_lock_file(path), timeout=10):
         before = load_toml(path)
         sheet_of(before, path)  # refuses, with every problem, what is no sheet to add to
-        after = {**before, "steps": [*before.get("steps", ()), step]}
+        steps = made(before.get("steps", ()))
+        after = {**before, "steps": [*before.get("steps", ()), *steps]}
         added = sheet_of(after, path).steps[-1]
-        if added.inputs:
-            run(calculator, added.inputs, spell="--")
-        text = _with_step(path.read_text(encoding="utf-8-sig"), step)
+        check(added)
+        text = path.read_text(encoding="utf-8-sig")
+        for step in steps:
+            text = _with_step(text, step)
         if _loaded(text) != after:  # no edit of a text may lose or change what a person wrote
             raise InputError.one("", path, "holds steps in a form that cannot be added to", "write [[steps]] above each step")
         write_whole(path, text.encode())
@@ -140,8 +192,8 @@ def _with_step(text: str, step: Mapping[str, Any]) -> str:
         return tomlkit.dumps(document)
     table = tomlkit.table()
     for key, value in step.items():
-        table[key] = value if key != "inputs" else tomlkit.table()
-    for name, value in step["inputs"].items():
+        table[key] = _inline(value) if key != "inputs" else tomlkit.table()
+    for name, value in step.get("inputs", {}).items():
         table["inputs"][name] = _inline(value)
     steps.append(table)
     table.trivia.indent = "\n"  # an empty line above each step

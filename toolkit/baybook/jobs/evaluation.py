@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Any
 
@@ -115,22 +116,23 @@ def _next_dict(test: NextTest, sheet: Sheet) -> dict[str, Any]:
     return {**test.to_dict(), "command": line, "cautions": [caution.to_dict() for caution in cautions_of(test)]}
 
 
-def work_out(sheet: Sheet) -> Outcome:
+def work_out(sheet: Sheet, outcomes: Mapping[str, int] | None = None) -> Outcome:
     """Every step in order. One that cannot be worked out keeps its error and takes nothing from the others.
 
-    What the findings from before the last repair asked for is no longer asked for.
+    What the findings from before the last repair asked for is no longer asked for. outcomes: of finished jobs by place, whose
+    base rates then count beforehand.
     """
     steps = tuple(worked_out(step, sheet.reach) for step in sheet.steps)
     system = grown(sheet, steps)
     steps = tuple(replace(w, error=error, evidence=()) if (error := off_the_map(w, system)) else w for w in steps)
-    found = concluded(sheet, steps)
+    found = concluded(sheet, steps, outcomes)
     others = tuple(w for w in steps if not w.evidence)
     told = tuple(cell_of(stage, side, others) for stage in STAGES for side in SIDES)
     cells = tuple(_with_odds(cell, cell_of(cell.stage, cell.side, steps), found) for cell in told)
     repaired = max((at for at, w in enumerate(steps, 1) if w.step.repair and not w.error), default=0)
     bad = tuple(_bad(cell_of(a, b, steps[repaired:])) for a in STAGES for b in SIDES)
     asked = sorted(dict.fromkeys([*next_tests(bad, steps), *next_tests(told, steps)]), key=lambda text: not _at_once(text))
-    said = _conclusions(found, told, steps)
+    said = (*_conclusions(found, told, steps), *_beforehand(outcomes))
     return Outcome(sheet, steps, cells, said, found, open_tests(sheet, found), tuple(asked), _lacking(sheet, steps))
 
 
@@ -157,6 +159,11 @@ def _conclusions(found: Conclusion, told: tuple[Cell, ...], steps: tuple[Worked,
         return conclusions(told, steps)
     others = conclusions(told, steps) if any(cell.findings for cell in told) else failed(steps)
     return (*map(sentence, headline(found)), *(text for text in others if text.template != NOT_LOOKED_AT))
+
+
+def _beforehand(outcomes: Mapping[str, int] | None) -> Iterator[Message]:
+    if outcomes is not None:
+        yield Message("Beforehand the outcomes of {n} finished jobs counted.", n=sum(outcomes.values()))
 
 
 def _lacking(sheet: Sheet, steps: tuple[Worked, ...]) -> tuple[str, ...]:

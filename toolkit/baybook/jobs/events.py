@@ -8,6 +8,7 @@ from typing import Any
 
 from ..errors import InputError, Problem
 from ..places.complaint import complaint
+from ..places.place import NO_FAULT, OFF_MAP
 from ..places.system import SystemMap
 
 TRIED = ("gone", "stands")
@@ -19,6 +20,31 @@ class Complaint:
 
     kind: str
     text: str
+
+
+@dataclass(frozen=True)
+class Found:
+    """What a finished job was: the place that was at fault, `no fault` or `not on the map`; confirmed: how that is known."""
+
+    place: str
+    confirmed: str
+
+
+def outcome_of(table: Mapping[str, Any], system: SystemMap, problems: list[Problem]) -> Found | None:
+    """The sheet's `[outcome]`; none where it has no place."""
+    for key, value in table.items():
+        if key not in ("place", "confirmed"):
+            problems.append(Problem("[outcome]", key, "is not known there", "use place, confirmed"))
+        elif not isinstance(value, str):
+            problems.append(Problem(f"[outcome], {key}", value, "is not text", f'give {key} = "…"'))
+    place = str(table.get("place", "")).strip()
+    if place in ("", NO_FAULT, OFF_MAP):
+        return Found(place, str(table.get("confirmed", ""))) if place else None
+    try:
+        system.grown([place]).place(place)
+    except InputError as error:
+        problems += [Problem("[outcome], place", p.given, p.why, p.hint) for p in error.problems]
+    return Found(place, str(table.get("confirmed", "")))
 
 
 def complaint_of(table: Mapping[str, Any] | None, job: Mapping[str, Any], problems: list[Problem]) -> Complaint | None:

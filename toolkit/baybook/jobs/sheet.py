@@ -14,14 +14,14 @@ from ..places.system import SystemMap
 from ..reading import check_uncertainty, without_mark
 from ..result import FORMAT
 from ..spec import check_range
-from .events import Complaint, complaint_of, happening, instruments_in, is_happening, system_of
+from .events import Complaint, Found, complaint_of, happening, instruments_in, is_happening, outcome_of, system_of
 from .reach import Reach, reach_of, unused
 
 if TYPE_CHECKING:
     from ..fields import Field
 
 JOB_KEYS = ("number", "date", "workshop", "technician", "customer", "vehicle", "complaint", "note")
-SHEET_KEYS = ("format", "job", "system", "complaint", "reach", "specs", "instruments", "steps")
+SHEET_KEYS = ("format", "job", "system", "complaint", "outcome", "reach", "specs", "instruments", "steps")
 LARGEST = 2_000_000  # bytes; a sheet is typed by hand
 
 
@@ -66,7 +66,7 @@ class SheetStep:
 class Sheet:
     """A job sheet that could be read. system: what is fitted, as far as it is said; complaint: none where nothing is said.
 
-    reach: what it changes of the tests' senses.
+    reach: what it changes of the tests' senses. outcome: what it was, where it is finished.
     """
 
     path: Path
@@ -77,6 +77,7 @@ class Sheet:
     system: SystemMap = field(default_factory=SystemMap.of)
     complaint: Complaint | None = None
     reach: Reach = field(default_factory=dict)
+    outcome: Found | None = None
 
 
 def read_sheet(path: str | Path) -> Sheet:
@@ -98,6 +99,7 @@ def sheet_of(data: Mapping[str, Any], path: Path) -> Sheet:
     system = system_of(_table(data, "system", problems), problems)
     complaint = complaint_of(_table(data, "complaint", problems) if "complaint" in data else None, job, problems)
     reach = reach_of(_table(data, "reach", problems), problems)
+    outcome = outcome_of(_table(data, "outcome", problems), system, problems)
     if reach:
         from .offered import senses
 
@@ -108,7 +110,7 @@ def sheet_of(data: Mapping[str, Any], path: Path) -> Sheet:
         path, {key: str(value) for key, value in job.items()},
         tuple(Spec(name, spec["range"], spec.get("source", "")) for name, spec in specs.items()),
         tuple(Instrument(name, tool.get("what", ""), tool["uncertainty"]) for name, tool in tools.items()),
-        tuple(steps), system, complaint, reach,
+        tuple(steps), system, complaint, reach, outcome,
     )  # fmt: skip
 
 

@@ -60,6 +60,7 @@ class Worked:
         return {
             "number": self.step.number, "title": self.title, "note": self.step.note, "taken": self.result is not None,
             "object": self.step.object, "repair": list(self.step.repair), "complaint": self.step.complaint,
+            "evidence": [item.to_dict() for item in self.evidence],
             "result": self.result.to_dict(said) if self.result else None,
             "error": self.error.to_dict()["error"] if self.error else None,
         }  # fmt: skip

@@ -44,22 +44,54 @@ class Bin:
     stated: float
     true: float
 
+    def to_dict(self) -> dict[str, float]:
+        """For JSON."""
+        return dict(vars(self))
+
+
+class Tally:
+    """Stated chances and what came true, in bins, added up one by one or from other tallies; takes no more room for more jobs.
+
+    A bin has its upper edge in the next one but for the last.
+    """
+
+    def __init__(self, edges: Sequence[float] = EDGES) -> None:
+        self.edges = tuple(edges)
+        self.rows = [[0, 0.0, 0] for _ in self.edges[1:]]
+        self.squares = 0.0
+
+    def add(self, chance: float, came_true: bool) -> None:
+        """Count one. Raises ValueError for a stated chance that is none."""
+        if not self.edges[0] <= chance <= self.edges[-1]:
+            raise ValueError(f"{chance!r} is not a chance")
+        row = self.rows[min(sum(chance >= edge for edge in self.edges[1:]), len(self.rows) - 1)]
+        row[0] += 1
+        row[1] += chance
+        row[2] += came_true
+        self.squares += (chance - came_true) ** 2
+
+    @property
+    def count(self) -> int:
+        """How many were added."""
+        return sum(int(row[0]) for row in self.rows)
+
+    @property
+    def brier(self) -> float:
+        """The Brier score of all; nan of none."""
+        return self.squares / self.count if self.count else math.nan
+
+    def table(self) -> tuple[Bin, ...]:
+        """The bins that have something in them."""
+        ends = zip(self.edges, self.edges[1:], self.rows, strict=False)
+        return tuple(Bin(low, high, int(n), total / n, hits / n) for low, high, (n, total, hits) in ends if n)
+
 
 def bins(stated: Iterable[tuple[float, bool]], edges: Sequence[float] = EDGES) -> tuple[Bin, ...]:
-    """The calibration table, a bin with its upper edge in the next one but for the last; bins with nothing in them are
-    left out.
-
-    Raises ValueError for a stated chance that is none.
-    """
-    counts, sums, hits = ([0.0] * (len(edges) - 1) for _ in range(3))
+    """The calibration table of (stated chance, whether it came true). Raises ValueError for a stated chance that is none."""
+    tally = Tally(edges)
     for chance, came_true in stated:
-        if not edges[0] <= chance <= edges[-1]:
-            raise ValueError(f"{chance!r} is not a chance")
-        at = min(sum(chance >= edge for edge in edges[1:]), len(edges) - 2)
-        counts[at] += 1
-        sums[at] += chance
-        hits[at] += came_true
-    return tuple(Bin(edges[at], edges[at + 1], int(n), sums[at] / n, hits[at] / n) for at, n in enumerate(counts) if n)
+        tally.add(chance, came_true)
+    return tally.table()
 
 
 def calibration_error(table: Sequence[Bin]) -> float:

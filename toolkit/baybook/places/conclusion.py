@@ -81,6 +81,11 @@ class Conclusion:
         """The chance of each place to be at fault, of NO_FAULT and of OFF_MAP."""
         return self.belief.shares()
 
+    @property
+    def before_repair(self) -> Mapping[str, float]:
+        """The chances as they stood before anything was repaired."""
+        return self.history.epochs[0].end.shares()
+
     @cached_property
     def open(self) -> tuple[str, ...]:
         """The fewest places (or no fault, or not on the map) one of which is the case with 95 %; most likely first."""

@@ -15,6 +15,7 @@ import math
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from itertools import combinations
+from typing import Any
 
 from ..errors import PluginError
 from .hypotheses import OFF, Hypotheses
@@ -107,6 +108,17 @@ class Evidence:
         if self.sense is None:
             return self.test, self.object
         return self.sense.question(self.question, self.test).thing(self.test, self.question, self.object)
+
+    def to_dict(self) -> dict[str, Any]:
+        """For JSON: what was found, and what it says of which place."""
+        question = None if self.sense is None else self.sense.question(self.question, self.test)
+        reach = {} if question is None else {resolved(pattern, self.object): c for pattern, c in question.reach.items()}
+        return {
+            "test": self.test, "question": self.question, "object": self.object, "said": str(self.said),
+            "conforms": self.conforms if question else None, "met": dict(self.answers), "shares": sorted(self.shares),
+            "factors": None if self.factors is None else dict(self.factors), "reach": reach,
+            "false_alarm": question.false_alarm if question else None, "source": self.sense.source if self.sense else "",
+        }  # fmt: skip
 
     @property
     def is_test(self) -> bool:

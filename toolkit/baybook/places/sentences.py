@@ -94,6 +94,9 @@ def _found(conclusion: Conclusion) -> Iterator[Sentence]:
         yield Sentence(text, {"places": "; ".join(names), "chance": percent(sum(standing.chance for standing in several))})
     elif any(proof.word == "proved" for proof in conclusion.proofs) and not conclusion.complaint_tried_again:
         yield Sentence("Try the complaint again: since the repair nobody has said whether it is gone.")
+    elif any(proof.word == "proved" for proof in conclusion.proofs) and not conclusion.complaint_stands:
+        text = "The complaint is gone after the repair; that no fault is left has a chance of {chance}."
+        yield Sentence(text, {"chance": percent(conclusion.chances[NO_FAULT])})
     elif conclusion.complaint_stands or conclusion.chances[NO_FAULT] < SURE:
         text = "The fault is not found yet. Looked at: {tested} of {all} places; none of them stands out."
         yield Sentence(text, {"tested": len(tested), "all": len(conclusion.standings)})

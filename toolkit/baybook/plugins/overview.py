@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import asdict, dataclass
 from typing import Any
 
-from ..columns import table, wrap
+from ..columns import row_lines, table, wrap
 from ..errors import InputError
 from .index import CalculatorRecord, Index, OfferRecord, PluginRecord
 
@@ -77,10 +77,10 @@ def named(found: Index, name: str) -> list[Plugin]:
 def list_lines(found: Index) -> list[str]:
     """A line for each plugin, and beneath one that is left out the cause."""
     known = plugins(found)
-    rows = table([(p.name, f"{p.distribution} {p.version}", p.state, p.offers()) for p in known])
+    rows = row_lines([(p.name, f"{p.distribution} {p.version}", p.state, p.offers()) for p in known])
     lines: list[str] = []
     for plugin, row in zip(known, rows, strict=True):
-        lines.append(row)
+        lines += row
         if plugin.reason:
             lines += wrap(plugin.reason, "        ", "      because ")
     return lines

@@ -12,14 +12,14 @@ from .promise import NotChecked
 if TYPE_CHECKING:
     from ..cards.data import Card
 
-SIZES = ("A4", "A5", "A6", "ID-1")
+SIZES = ("A4", "A5", "A6")
 
 
 def card(calculator: Calculator) -> list[str]:
     """A line for every size on which the calculator's card does not fit. Raises NotChecked where nothing can be laid out."""
     from ..cards.build import card_of
 
-    return rendered(card_of(calculator))
+    return rendered(card_of(calculator)) if calculator.how else []
 
 
 def rendered(made: Card) -> list[str]:

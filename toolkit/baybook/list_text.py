@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from ..errors import Refused
-from ..numbers import split_number
+from .errors import Refused
+from .numbers import split_number
 
 NOT_MEASURED = ("-", "–", "−")
 ABOVE = (">=", ">", "≥", "more than ", "over ", "mehr als ", "über ")

@@ -1,0 +1,35 @@
+"""Every number, verdict and finding as they were before the calculators were written anew on what the core derives.
+
+Recorded at that revision from invented readings drawn by a seed: valid ones, gaps, cylinders that ran over, over-range, limits
+inside the uncertainty. They guard against change; that the numbers are right is checked elsewhere against sources.
+"""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from baybook import calculate
+
+KEPT = [json.loads(line) for line in (Path(__file__).parent / "data" / "results_kept.jsonl").read_text("utf-8").splitlines()]
+
+
+def alike(found: Any, kept: Any) -> bool:
+    if isinstance(kept, dict):
+        return isinstance(found, dict) and found.keys() == kept.keys() and all(alike(found[key], kept[key]) for key in kept)
+    if isinstance(kept, list):
+        return len(found) == len(kept) and all(map(alike, found, kept))
+    return bool(found == (pytest.approx(kept, rel=1e-8, abs=1e-9) if isinstance(kept, float) else kept))
+
+
+@pytest.mark.parametrize("kept", KEPT, ids=[f"{kept['calculator']}-{at}" for at, kept in enumerate(KEPT)])
+def test_a_result_is_what_it_was(kept: dict[str, Any]) -> None:
+    told = json.loads(json.dumps(calculate(kept["calculator"], **kept["inputs"]).to_dict()))
+    assert told["outputs"].keys() == kept["outputs"].keys()
+    assert [name for name, value in kept["outputs"].items() if not alike(told["outputs"][name], value)] == []
+    verdicts = [[v["output"], v["index"], v["verdict"], v["probability"]] for v in told["verdicts"]]
+    assert alike(verdicts, kept["verdicts"])
+    assert [[f["stage"], f["side"], f["strength"]] for f in told["findings"]] == kept["findings"]

@@ -1,0 +1,53 @@
+"""The lines of a card's front: what is asked, done and put back, each with a box to tick and places to write in."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from baybook.cautions import Caution
+
+
+@dataclass(frozen=True, slots=True)
+class Slot:
+    """A place in a line to write a value in.
+
+    name: of the input; letter: its letter or its number, "" where the unit says enough; named: whether the name stands before
+    it; lead: a word that stands before it and those that follow; words: what may be ticked instead; value, half_width: where
+    known.
+    """
+
+    name: str
+    unit: str = ""
+    letter: str = ""
+    named: bool = False
+    lead: str = ""
+    words: tuple[str, ...] = ()
+    value: str = ""
+    half_width: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    """A line to tick: an entry condition, a step, an action of the end; or, with `bar`, a hold point across them.
+
+    otherwise: what to do where a condition is not met. drawing: name of the drawing that belongs to it.
+    """
+
+    text: str
+    slots: tuple[Slot, ...] = ()
+    caution: Caution | None = None
+    otherwise: str = ""
+    drawing: str = ""
+    bar: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Outcome:
+    """What the tool worked out for a filled card: an output by name (`number`: of a vector), its value with the interval, and
+    the verdict on it."""
+
+    name: str
+    value: str
+    verdict: str = ""
+    against: str = ""
+    number: int = 0
