@@ -8,13 +8,8 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from baybook_physics.orders import (
-    kinematic_orders,
-    measured_orders,
-    missing_share,
-    missing_share_by_strokes,
-    needed_rate,
-)
+from baybook_physics.orders import kinematic_orders, measured_orders
+from baybook_physics.strokes import missing_share, missing_share_by_strokes, needed_rate
 
 TABLE = Path(__file__).parents[1] / "published" / "data" / "pump_ripple_orders.csv"
 ROWS = list(csv.DictReader(line for line in TABLE.read_text().splitlines() if not line.startswith("#")))

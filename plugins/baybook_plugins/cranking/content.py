@@ -76,7 +76,8 @@ def _lacking(rows: Rows, rail: Rail, turns: Floats, swept: float) -> Estimate | 
     """
     import numpy as np
 
-    from baybook_physics.orders import measured_orders, missing_share
+    from baybook_physics.orders import measured_orders
+    from baybook_physics.strokes import missing_share
 
     last, number = slice(_first_at(rows, 0.8), settled(rows).stop), rail.elements
     if not rail.known or last.stop - last.start < 8:

@@ -43,7 +43,7 @@ from .pattern import BEND, OUTLET, findings, of_engine, strokes, suspects, word_
 from .share import Known, missing
 
 if TYPE_CHECKING:
-    from baybook_physics.orders import Found
+    from baybook_physics.strokes import Found
 
 CHANCES = {"even": 0.95, "undecided": 0.5, "uneven": 0.05}
 """That the elements conform, where no limit is typed: as sure as a verdict."""
@@ -237,7 +237,7 @@ def ripple(
 
 def by_hand(amplitudes: Sequence[Reading], lobes: int) -> tuple[Found, ...]:
     """Amplitudes that were read elsewhere: what they carry as an error is their noise."""
-    from baybook_physics.orders import Found
+    from baybook_physics.strokes import Found
 
     each = [reading.to("bar") for reading in amplitudes]
     return tuple(Found(float(n * lobes), one.value, one.u, one.u) for n, one in enumerate(each, 1))

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, NamedTuple
 from baybook.api import Estimate, Finding, Message
 
 if TYPE_CHECKING:
-    from baybook_physics.orders import Found
+    from baybook_physics.strokes import Found
 
 EVEN, HALF = 10.0, 50.0
 """% of one element: less is as even as pumps are, more than half is a fault whatever the maker allows. common practice, no

@@ -10,7 +10,7 @@ if TYPE_CHECKING:
     import numpy as np
     from numpy.typing import NDArray
 
-    from baybook_physics.orders import Found
+    from baybook_physics.strokes import Found
 
     Floats = NDArray[np.float64]
 else:
@@ -43,8 +43,9 @@ def ripple_of(request: Any, speed: Reading | None, pump: Pump, begin: Reading | 
     """Read the capture and find its orders. Raises InputError: too slow a logger, too few turns, no speed."""
     import numpy as np
 
-    from baybook_physics.orders import TURNS, measured_orders, needed_rate
+    from baybook_physics.orders import TURNS, measured_orders
     from baybook_physics.rail import integral
+    from baybook_physics.strokes import needed_rate
 
     recording = request.read()
     time, rail, rpm = _rows(recording, str(request), speed, begin, finish)

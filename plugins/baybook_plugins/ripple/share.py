@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, NamedTuple
 from baybook.api import Estimate, Reading, find_fuel, propagate
 
 if TYPE_CHECKING:
-    from baybook_physics.orders import Found
+    from baybook_physics.strokes import Found
 
 ATMOSPHERE = 0.101325
 USUAL = 300.0  # bar: where no pressure was logged, the fuel's stiffness is taken there
@@ -39,7 +39,7 @@ class Known(NamedTuple):
 
 def missing(known: Known, own: Found, strokes: Found, rate: float, pressure: Estimate | None) -> Estimate | None:
     """In % of one element; None where neither displacement and volume are known nor the number of elements is even."""
-    from baybook_physics.orders import missing_share, missing_share_by_strokes
+    from baybook_physics.strokes import missing_share, missing_share_by_strokes
 
     amplitude = Estimate.of(own.amplitude / 10, "MPa", own.u / 10, kind="pressure difference", at_least=0.0)
     if own.order > known.lobes:  # not the one that a single weak element makes in the first place
