@@ -13,8 +13,11 @@ from tests.jobs.test_whole_jobs import COIL, EVEN, FITTED, HOLD, LOW, UNEVEN
 
 from baybook.jobs.conclusion import open_tests
 from baybook.jobs.evaluation import Outcome, work_out
+from baybook.jobs.offered import OfferedTest, offered_tests
 from baybook.jobs.sheet import read_sheet
 from baybook.places.choice import NextTest
+from baybook.places.place import Place
+from baybook.places.sense import Sense
 
 BOTH = (
     '[system]\nlow_pressure = ["tank pump"]\nfilter = true\ninlet_valve = true\noutlet_valve = "rail"\ninjector_bleed = false\n'
@@ -209,3 +212,16 @@ def test_a_sheet_changes_the_reach_of_a_test_and_what_is_wrong_with_that_is_told
         read_sheet(path)
     assert len(str(refused.value).splitlines()) == 3
     assert "did you mean feed pressure?" in str(refused.value)
+
+
+def test_a_test_may_add_a_place_to_the_map(job, monkeypatch):
+    """The places of a plugin's declaration are on every map; a repair and an outcome may name them."""
+    water = Place("water sensor", "supply", "control", "the water sensor in the filter")
+    sense = Sense.one({"water sensor": 0.9}, 5.0, direct=("water sensor",), places=(water,))
+    offered = {**offered_tests(), "water": OfferedTest(offered_tests()["hold"].calculator, sense, {})}
+    monkeypatch.setattr("baybook.jobs.offered.offered_tests", lambda: offered)
+    repair, known = '\n[[steps]]\nrepair = ["water sensor"]\n', '\n[outcome]\nplace = "water sensor"\n'
+    repaired, outcome = job(FEED_GOOD, repair, known, kind="cuts out"), job(FEED_GOOD, kind="cuts out")
+    assert outcome.found.chances["water sensor"] > repaired.found.chances["water sensor"] > 0.0
+    assert "water" in [test for test, _ in asked(outcome, 40)]
+    assert likeliest(job(seen("drops of water", place="water sensor"), kind="cuts out"))[0] == "water sensor"

@@ -20,7 +20,7 @@ RULES = Section(
     "How to go about it",
     items=(
         "Prove where the fault lies before a part is changed.",
-        "Go the way of the fuel: while an earlier stage is in doubt, what a later one shows may come from there.",
+        "A reading speaks of every place that could make it so: next comes the test that tells most of them apart.",
         "At each stage ask for the side: is the wrong thing done well (control), or the right thing done badly (hydraulic)?",
         "Write down every reading with what it is good to, and where its limit comes from.",
         "A test that was not taken is untested, not good.",
@@ -29,13 +29,13 @@ RULES = Section(
     priority=3,
 )
 WORDS = Section(
-    "What a test may say",
+    "Words of a place",
     items=(
-        "✓ cleared: no fault here, as far as this test reaches",
-        "▲ indicated: it points here, something else could explain it",
-        "✗ proven: there is a fault here",
-        "? undecided: this test can't tell",
-        "□ untested",
+        "✗ proven: at least 95 %, and a test that looked at the place itself came out bad",
+        "▲ likely: likelier than not, not yet proof",
+        "? open: one of the few that hold 95 % together",
+        "– unlikely, or not seen here: another place explains it, or the tests came out good",
+        "□ untested: no test looked there",
     ),
     priority=2,
 )

@@ -19,7 +19,7 @@ from ..places.history import Repair
 from ..places.place import NO_FAULT
 from ..places.sense import Sense
 from ..places.system import SystemMap
-from .offered import offered_tests, senses
+from .offered import added_places, offered_tests, senses
 from .reach import changed
 from .sheet import Sheet
 
@@ -49,7 +49,7 @@ def off_the_map(worked: Worked, system: SystemMap) -> BaybookError | None:
 def grown(sheet: Sheet, steps: Iterable[Worked]) -> SystemMap:
     """The sheet's map with as many injectors as were tested or repaired, where their number is not said."""
     objects = [name for w in steps for name in (*w.step.repair, *(item.object for item in w.evidence)) if name != EACH]
-    return sheet.system.grown(objects)
+    return sheet.system.grown(objects).with_places(added_places())
 
 
 def concluded(sheet: Sheet, steps: Sequence[Worked], outcomes: Mapping[str, int] | None = None) -> Conclusion:

@@ -37,11 +37,13 @@ def outcome_of(table: Mapping[str, Any], system: SystemMap, problems: list[Probl
             problems.append(Problem("[outcome]", key, "is not known there", "use place, confirmed"))
         elif not isinstance(value, str):
             problems.append(Problem(f"[outcome], {key}", value, "is not text", f'give {key} = "…"'))
+    from .offered import added_places
+
     place = str(table.get("place", "")).strip()
     if place in ("", NO_FAULT, OFF_MAP):
         return Found(place, str(table.get("confirmed", ""))) if place else None
     try:
-        system.grown([place]).place(place)
+        system.grown([place]).with_places(added_places()).place(place)
     except InputError as error:
         problems += [Problem("[outcome], place", p.given, p.why, p.hint) for p in error.problems]
     return Found(place, str(table.get("confirmed", "")))

@@ -8,6 +8,7 @@ from functools import cache
 
 from ..declare import Calculator
 from ..errors import BaybookError
+from ..places.place import Place
 from ..places.sense import Sense, Senses
 from ..registry import registry
 
@@ -42,3 +43,8 @@ def _of(name: str) -> Iterator[tuple[str, OfferedTest]]:
 def senses() -> dict[str, Sense]:
     """The sense of every test, by its name."""
     return {name: test.sense for name, test in offered_tests().items()}
+
+
+def added_places() -> tuple[Place, ...]:
+    """The places that tests add to every map, each once."""
+    return tuple({place.name: place for test in offered_tests().values() for place in test.sense.places}.values())

@@ -32,9 +32,10 @@ def reach_of(table: Mapping[str, Any], problems: list[Problem]) -> Reach:
 
 def _problems(where: str, chances: Mapping[str, Any]) -> Iterator[Problem]:
     from ..places.known import is_known
+    from .offered import added_places
 
     for pattern, chance in chances.items():
-        if not is_known(pattern):
+        if not is_known(pattern, added_places()):
             yield Problem(where, pattern, "is no place that a vehicle can have", 'use one, such as "filter" or "injector *"')
         try:
             between("a reach", chance if isinstance(chance, int | float) else -1)

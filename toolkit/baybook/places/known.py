@@ -18,9 +18,9 @@ def every_place() -> tuple[Place, ...]:
     return tuple({place.name: place for each in maps for place in each.places}.values())
 
 
-def is_known(pattern: str) -> bool:
+def is_known(pattern: str, extra: Iterable[Place] = ()) -> bool:
     """Whether some vehicle has such a place; patterns with the object of the test in them are not asked."""
-    return "{" in pattern or any(place.matches(pattern) for place in every_place())
+    return "{" in pattern or any(place.matches(pattern) for place in (*every_place(), *extra))
 
 
 def unknown_patterns(sense: Sense, extra: Iterable[Place] = ()) -> Iterator[str]:

@@ -147,7 +147,8 @@ class Sense:
     itself. objects: on which places it is made ("injector *"), each on its own unless `together`; none where it is made on the
     whole. As a mapping it says which inputs name them: `{"injector *": {"part": "injector", "number": "{n}"}}`, where {n} is
     the number and {object} the name. minutes: how long it takes, the getting at it included. hands: what must be done for it.
-    needs: without what it says nothing. running: whether the engine has to run for it. source: where the reach comes from.
+    needs: without what it says nothing. running: whether the engine has to run for it. places: that it adds to
+    the map of a vehicle, where the core has none for what it looks at. source: where the reach comes from.
     Raises PluginError for what cannot be.
     """
 
@@ -158,6 +159,7 @@ class Sense:
     together: bool = False
     needs: tuple[Need, ...] = ()
     running: bool = False
+    places: Sequence[Place] = ()
     source: str = COMMON_PRACTICE
 
     def __post_init__(self) -> None:

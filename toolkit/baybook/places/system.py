@@ -75,6 +75,11 @@ class SystemMap:
         own = {place.name for place in counted.places}
         return SystemMap(self.fitted, (*counted.places, *(place for place in self.places if place.name not in own)))
 
+    def with_places(self, extra: Iterable[Place]) -> SystemMap:
+        """The map with further places, after its own."""
+        more = tuple(extra)
+        return SystemMap(self.fitted, (*self.places, *more)) if more else self
+
     def unknown(self) -> tuple[str, ...]:
         """What is not known to be fitted, by the keys of the `[system]` table."""
         return tuple(key for key, value in vars(self.fitted).items() if value is None)

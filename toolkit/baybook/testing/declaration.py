@@ -125,7 +125,7 @@ def sense(calculator: Calculator) -> list[str]:
     return [
         f"its sense{f' of {word}' if word else ''} speaks of {pattern!r}, a place that no vehicle has"
         for word, one in each.items() if one is not None
-        for pattern in unknown_patterns(one)
+        for pattern in unknown_patterns(one, one.places)
     ]  # fmt: skip
 
 
