@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import replace
 from functools import cache
 from typing import TYPE_CHECKING, Any
 
+from .dataclass import replace
 from .environment import provide
 from .errors import BaybookError, InputError, PluginError
 from .offers import CardOffer
@@ -122,7 +122,7 @@ class Registry:
         from .plugins.loader import load_offers
 
         try:
-            return load_offers(plugin.module)
+            return load_offers(plugin.module, accepted=True)
         except PluginError as error:
             raise PluginError(f"{plugin.words()} {error}") from error
 

@@ -235,7 +235,7 @@ def _folder(own: str, shared: str, home: str) -> str:
 
 def stamp() -> Row:
     """What must not have changed beside the watched files."""
-    return ("stamp", __version__, sys.version.split()[0], sys.executable, ",".join(sorted(switched_off())), *import_folders())
+    return ("stamp", __version__, sys.version.split()[0], ",".join(sorted(switched_off())), *import_folders())
 
 
 def watch(path: str) -> Row:
