@@ -33,6 +33,10 @@ class Registry:
         """Every calculator on offer, without importing its plugin."""
         return self.index.calculators()
 
+    def offers_calculator(self, name: str) -> bool:
+        """Whether a calculator of that very name is on offer."""
+        return self.index.owner("calculator", name) is not None
+
     def left_out(self) -> list[str]:
         """A line for every plugin that is left out, with the cause, and what else a person should know of the index."""
         return self.index.complaints()
@@ -105,14 +109,15 @@ class Registry:
         return _guarded(plugin.words(), "card" if isinstance(offer, CardOffer) else "fuel", offer)
 
     def _plugin_offering(self, what: str, name: str) -> PluginRecord:
-        offers: list[OfferRecord] = [*self.index.calculators(), *self.index.cards(), *self.index.fuels()]
-        owners = {offer.name: offer.plugin for offer in offers if offer.word == what}
-        if name in owners:
-            return next(p for p in self.index.plugins() if p.state == "accepted" and p.name == owners[name])
+        owner = self.index.owner(what, name)
+        if owner is not None:
+            return owner
         from difflib import get_close_matches
 
-        close = get_close_matches(name, list(owners), n=1)
-        known = ", ".join(sorted(owners)) or "none: nothing is installed"
+        offers: list[OfferRecord] = [*self.index.calculators(), *self.index.cards(), *self.index.fuels()]
+        names = [offer.name for offer in offers if offer.word == what]
+        close = get_close_matches(name, names, n=1)
+        known = ", ".join(sorted(names)) or "none: nothing is installed"
         near = f"did you mean {close[0]}?" if close else f"use one of {known}"
         hint = self.why_absent(name) or near
         raise InputError.one("", name, f"is not a {what} that is known", hint)

@@ -117,8 +117,8 @@ def _speaks_english() -> bool:
 
 def _is_ours(found: Index) -> bool:
     """Whether `convert` is on offer, and is the one that the core knows."""
-    plugins = [calculator.plugin for calculator in found.calculators() if calculator.name == "convert"]
-    return any(p.name in plugins and p.module.startswith("baybook_plugins.convert") for p in found.plugins())
+    owner = found.owner("calculator", "convert")
+    return owner is not None and owner.module.startswith("baybook_plugins.convert")
 
 
 if __name__ == "__main__":
