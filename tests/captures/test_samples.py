@@ -9,6 +9,7 @@ import pytest
 
 from baybook.captures import Capture, read_capture
 from baybook.captures.channels import add_offered
+from baybook.registry import registry
 
 DATA = Path(__file__).parent / "data"
 CRANK = {
@@ -46,6 +47,7 @@ INLET = {
 @pytest.fixture(autouse=True)
 def offered() -> None:
     """The channels that plugins offer are known, as they are in every command."""
+    registry()
     add_offered()
 
 
