@@ -12,6 +12,7 @@ import pytest
 
 from baybook import calculate
 from baybook.errors import InputError
+from baybook.registry import registry
 from baybook_physics import pump as physics
 
 DATA = Path(__file__).parents[1] / "published" / "data"
@@ -85,6 +86,14 @@ def test_too_much_taken_does_not_accuse_the_pump() -> None:
     (one,) = found.findings
     assert one.strength == "undecided" and "not the pump itself" in one.statement
     assert "calculator returns" in one.next_test
+
+
+def test_what_a_limiting_valve_lets_go_is_taken_too() -> None:
+    """Plain arithmetic: 150 mL/min more are taken, and as much less is left over."""
+    without, leaking = pump(**SIZE, **FLOWS), pump(**SIZE, **FLOWS, limiter="150 ± 0 mL/min")
+    for name, more in (("taken", 150.0), ("surplus", -150.0)):
+        assert leaking[name].value - without[name].value == pytest.approx(more)
+    assert "limiter" in registry().calculator("pump").how.reads
 
 
 @pytest.mark.parametrize(

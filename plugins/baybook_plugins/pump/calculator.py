@@ -206,6 +206,7 @@ def pump(
     cylinders: Annotated[int | None, Count("cylinders that inject", symbol="k", at_most=24)],
     returns: Annotated[Reading | None, taken_flow("returns of all injectors", "Q_b", "120 mL/min")],
     control: Annotated[Reading | None, taken_flow("return of the outlet valve", "Q_v", "200 mL/min")],
+    limiter: Annotated[Reading | None, taken_flow("return of the rail's pressure-limiting valve", "Q_p", "0 mL/min")],
     leak: Annotated[Reading | None, taken_flow("other leak of the rail (calculator hold)", "Q_l", "5 mL/min")],
     efficiency_limit: Annotated[SpecRange | None, spec_range("ratio", "range of what comes out over what is swept",
                                 judges="efficiency_found", at_least="0 %", usual=">= 75 %")],
@@ -225,7 +226,7 @@ def pump(
         found["swept"] = swept
         turns: dict[str, Any] = {"v": swept, "n": engine_speed.to("rpm"), "i": drive_ratio.to("1")}
         found |= given(turns, efficiency, counted, found.get("compression"))
-        flows: tuple[Any, ...] = tuple(one.to("mL/min") for one in (returns, control, leak) if one is not None)
+        flows: tuple[Any, ...] = tuple(one.to("mL/min") for one in (returns, control, limiter, leak) if one is not None)
         if quantity is not None and cylinders is not None:
             into: dict[str, Any] = {"q": quantity.to("mm3/stroke"), "n": turns["n"]}
             found |= propagate(lambda q, n: {"injected": physics.injected(q, cylinders, n)}, {"injected": "mL/min"}, **into)

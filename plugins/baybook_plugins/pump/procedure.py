@@ -32,7 +32,7 @@ PROCEDURE = Procedure(
         HANDS_OFF,
         Action("Run steadily; read speed, pressure and quantity.", ("engine_speed", "rail_pressure", "quantity", "cylinders"),
                "live data", state="running"),
-        Action("Collect for a stated time.", ("returns", "control")),
+        Action("Collect for a stated time.", ("returns", "control", "limiter")),
         HoldPoint("Go on only by the maker's routine, nobody near."),
         Action("Crank or run in the routine; read the highest pressure.", ("highest",), state="running"),
     ),
