@@ -88,60 +88,60 @@ def together(ensembles: Sequence[Rails]) -> Rails:
 def integrate(r: Rails, reference: ReferenceState, nodes: Floats) -> Trajectory:
     """The ensemble over `nodes` (s, shape (k + 1,)) by the classical fourth-order rule, one step between nodes."""
     size = np.broadcast_shapes(*(np.shape(field) for field in (*r[:-2], *r.leak, *r.fuel)))
-    rates = _Rates(r, reference, nodes, len(size))
-    p, t = np.broadcast_to(r.start, size).astype(float), np.broadcast_to(r.fuel_start, size).astype(float)
-    thin = t
+    rates = _Rates(r, reference, nodes, size)
+    state = np.stack([np.broadcast_to(each, size).astype(float) for each in (r.start, r.fuel_start, r.fuel_start)])
     lowest = r.leak.back + 1e-3
     path = Trajectory(*(np.empty((len(nodes), *size)) for _ in range(3)))
 
-    def held(p: Floats) -> Floats:
-        return np.minimum(np.maximum(p, lowest), _HIGHEST)
+    def held(state: Floats) -> Floats:
+        np.minimum(np.maximum(state[0], lowest), _HIGHEST, out=state[0])
+        return state
 
     for i, h in enumerate(np.append(np.diff(nodes), 0.0).tolist()):
         now = 2 * i
-        a = rates(now, p, t, thin)
-        path.pressure[i], path.slope[i], path.temperature[i] = p, a[0], t + r.thin_share * (thin - t)
+        a = rates(now, state)
+        path.pressure[i], path.slope[i] = state[0], a[0]
+        path.temperature[i] = state[1] + r.thin_share * (state[2] - state[1])
         if not h:
             break
-        half, sixth = 0.5 * h, h / 6.0
-        b = rates(now + 1, held(p + half * a[0]), t + half * a[1], thin + half * a[2])
-        c = rates(now + 1, held(p + half * b[0]), t + half * b[1], thin + half * b[2])
-        d = rates(now + 2, held(p + h * c[0]), t + h * c[1], thin + h * c[2])
-        p = held(p + sixth * (a[0] + 2.0 * (b[0] + c[0]) + d[0]))
-        t = t + sixth * (a[1] + 2.0 * (b[1] + c[1]) + d[1])
-        thin = thin + sixth * (a[2] + 2.0 * (b[2] + c[2]) + d[2])
+        b = rates(now + 1, held(state + 0.5 * h * a))
+        c = rates(now + 1, held(state + 0.5 * h * b))
+        d = rates(now + 2, held(state + h * c))
+        state = held(state + h / 6.0 * (a + 2.0 * (b + c) + d))
     return path
 
 
 class _Rates:
-    """dp/dt, dT1/dt, dT2/dt of an ensemble; worked out some 160 times for each, so what depends on time alone is kept.
+    """dp/dt, dT1/dt, dT2/dt of an ensemble, of a state of the same three, shape (3, n).
 
-    Times are counted in half steps: an even number is a node, an odd one the middle between two.
+    Worked out some 160 times for each, so what depends on time alone is kept. Times are counted in half steps: an even number
+    is a node, an odd one the middle between two.
     """
 
-    def __init__(self, r: Rails, reference: ReferenceState, nodes: Floats, dimensions: int) -> None:
+    def __init__(self, r: Rails, reference: ReferenceState, nodes: Floats, size: tuple[int, ...]) -> None:
         self.r, self.reference = r, reference
         times = np.empty(2 * len(nodes) - 1)
         times[::2], times[1::2] = nodes, 0.5 * (nodes[1:] + nodes[:-1])
-        column = times.reshape(-1, *([1] * dimensions))
+        column = times.reshape(-1, *([1] * len(size)))
         left, going = wall_drift(r.wall_rate, column, np)
         distance = r.wall_start - r.ambient
         self.wall, self.swelling = r.ambient + left * distance, 3.0 * STEEL_EXPANSION * distance * going
         self.lost = r.leak.flow / (60.0 * r.volume) * drift_factor(r.leak, reference, column)
-        self.per_heat_time, self.per_thin_time = 1.0 / r.heat_time, 1.0 / r.thin_time
+        self.per_time = 1.0 / np.stack([np.broadcast_to(each, size) for each in (r.heat_time, r.thin_time)])
         self.leak = r.leak._replace(flow=np.ones(()))
         self.gas = r.gas if np.any(r.gas) else None
 
-    def __call__(self, now: int, p: Floats, bulk: Floats, thin: Floats) -> tuple[Floats, Floats, Floats]:
-        r, wall = self.r, self.wall[now]
-        t = np.minimum(np.maximum(bulk + r.thin_share * (thin - bulk), _REACH[0]), _REACH[1])
+    def __call__(self, now: int, state: Floats) -> Floats:
+        r, p, bulk = self.r, state[0], state[1]
+        t = np.minimum(np.maximum(bulk + r.thin_share * (state[2] - bulk), _REACH[0]), _REACH[1])
         fuel = thermal_state(r.fuel, t, p, np)
-        slow, quick = (bulk - wall) * self.per_heat_time, (thin - wall) * self.per_thin_time
-        heat = slow + r.thin_share * (quick - slow)
+        cooling = (state[1:] - self.wall[now]) * self.per_time
+        heat = cooling[0] + r.thin_share * (cooling[1] - cooling[0])
         compliance = fuel.compressibility - fuel.expansion * fuel.heating + r.wall_compliance
         if self.gas is not None:
             compliance = compliance + self.gas / (p * p)
         lost = self.lost[now] * volume_flow(self.leak, self.reference, p, t, fuel.density)
-        dp = (self.swelling[now] - lost - fuel.expansion * heat) / compliance
-        warming = fuel.heating * dp
-        return dp, warming - slow, warming - quick
+        rates = np.empty_like(state)
+        rates[0] = (self.swelling[now] - lost - fuel.expansion * heat) / compliance
+        rates[1:] = fuel.heating * rates[0] - cooling
+        return rates

@@ -13,11 +13,12 @@ from .fit import Fit
 from .problem import Problem, Simulation
 from .sample import Sample, sample
 
-__all__ = ["most_probable", "probabilities", "sample_all"]
+__all__ = ["HOPELESS", "most_probable", "probabilities", "sample_all"]
 
 Floats = NDArray[np.float64]
 
-_HOPELESS = 25.0  # a hypothesis whose best fit lies so far (in log) behind the best is left out
+HOPELESS = 25.0
+"""A hypothesis whose best fit costs so much more (in log) than the best is left out."""
 
 
 def most_probable(fits: Mapping[str, Fit]) -> str:
@@ -33,7 +34,7 @@ def sample_all(
     A hypothesis of which no draw can be true is left out.
     """
     least = fits[most_probable(fits)].cost
-    near = [name for name in problems if name in fits and fits[name].cost < least + _HOPELESS]
+    near = [name for name in problems if name in fits and fits[name].cost < least + HOPELESS]
     drawn = {name: sample(problems[name], fits[name].row, counts[name], seed) for name in near}
     return {name: found for name, found in drawn.items() if found is not None}
 

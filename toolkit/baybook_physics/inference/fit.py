@@ -20,6 +20,7 @@ Search = Generator[tuple[Problem[Any], Floats], Floats, Found]
 
 _TRIES = 30
 _FITTED = 6  # parameters that data usually fix
+_CRAWL = 0.05  # of the cost: a hopeless search that gains less in a step is given up
 
 
 class Fit(NamedTuple):
@@ -57,10 +58,17 @@ def fit(problem: Problem[Any], start: Floats, easing: tuple[float, ...] = (1.0,)
 
 
 def fit_all(
-    problems: Mapping[str, Problem[Any]], starts: Mapping[str, Floats], easing: Mapping[str, tuple[float, ...]]
+    problems: Mapping[str, Problem[Any]],
+    starts: Mapping[str, Floats],
+    easing: Mapping[str, tuple[float, ...]],
+    hopeless: float = math.inf,
 ) -> dict[str, Fit]:
-    """The same for several problems that differ in hypothesis or noise alone, in step: their ensembles are run as one."""
-    searches = {name: _eased(problem, starts[name], easing[name]) for name, problem in problems.items()}
+    """The same for several problems that differ in hypothesis or noise alone, in step: their ensembles are run as one.
+
+    hopeless: a cost beyond which nobody asks how good a fit becomes. A search that lies beyond it and crawls is given up, and
+    one that lies beyond it with the noise eased is not followed to the true noise, under which it costs more still.
+    """
+    searches = {name: _eased(problem, starts[name], easing[name], hopeless) for name, problem in problems.items()}
     asked = {name: next(search) for name, search in searches.items()}
     done: dict[str, Fit] = {}
     while asked:
@@ -74,16 +82,20 @@ def fit_all(
     return {name: done[name] for name in problems}
 
 
-def _eased(problem: Problem[Any], start: Floats, easing: tuple[float, ...]) -> Search[Fit]:
+def _eased(problem: Problem[Any], start: Floats, easing: tuple[float, ...], hopeless: float) -> Search[Fit]:
     row = start
     for factor in easing:
-        found = yield from _search(problem.with_noise(factor), row, 3e-3 if factor == 1.0 else 1e-2)
+        found = yield from _search(problem.with_noise(factor), row, 3e-3 if factor == 1.0 else 1e-2, hopeless)
         row = found.row
-    return found
+        if found.cost > hopeless:
+            break
+    data = 0.5 * float(found.left @ found.left)
+    return Fit(row, found.cost + (factor**2 - 1.0) * data, factor * found.left)  # with the true noise, wherever it ended
 
 
-def _search(problem: Problem[Any], row: Floats, tolerance: float) -> Search[Fit]:
-    """Levenberg-Marquardt, damped by each parameter's own curvature, until a step gains less than `tolerance` of the cost.
+def _search(problem: Problem[Any], row: Floats, tolerance: float, hopeless: float) -> Search[Fit]:
+    """Levenberg-Marquardt, damped by each parameter's own curvature, until a step gains less than `tolerance` of the cost;
+    beyond a `hopeless` cost, less than `_CRAWL` of it.
 
     Yields the rows whose residuals it wants. The damping follows how much of the gain that was promised came true: Nielsen's
     rule (Madsen, Nielsen, Tingleff, Methods for non-linear least squares problems, 2004, eq. 3.17: from memory).
@@ -106,7 +118,7 @@ def _search(problem: Problem[Any], row: Floats, tolerance: float) -> Search[Fit]
             damp, harder = damp * harder, harder * 2.0
             continue
         row, residual, jacobian, cost = there, found, slope, cost - gain
-        if gain < tolerance * (cost + gain):
+        if gain < (_CRAWL if cost > hopeless else tolerance) * (cost + gain):
             break
         damp, harder = max(damp * max(1.0 / 3.0, 1.0 - (2.0 * gain / promised - 1.0) ** 3), 1e-9), 2.0
     return Fit(row, cost, residual[: problem.size])

@@ -9,7 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from baybook.dataclass import dataclass
-from baybook_physics.inference.evidence import most_probable, probabilities, sample_all
+from baybook_physics.inference.evidence import HOPELESS, most_probable, probabilities, sample_all
 from baybook_physics.inference.fit import Fit, fit, fit_all, noise_inflation, slopes
 from baybook_physics.inference.sample import Sample
 
@@ -116,11 +116,16 @@ def _start(task: RailProblem) -> Floats:
 
 
 def _fits(task: RailProblem, start: Floats) -> dict[str, Fit]:
-    """The most probable row under each law, and its cost; without a leak only where that is conceivable."""
+    """The most probable row under each law, and its cost; without a leak only where that is conceivable.
+
+    The mixed law comes first: each of the pure ones is its limit, and one that explains the capture so much worse that it will
+    not count is not fitted to the end.
+    """
     leaking = {law: task.under(law) for law in ("mixed", "laminar", "orifice")}
     costs = [0.5 * float(np.sum(found**2)) for found in task.residuals_of([(p, start[None]) for p in leaking.values()])]
     easing = {law: (10.0, 1.0) if cost > _FAR * task.size else (1.0,) for law, cost in zip(leaking, costs, strict=True)}
-    fits = fit_all(leaking, dict.fromkeys(leaking, start), easing)
+    fits = {"mixed": fit(leaking.pop("mixed"), start, easing["mixed"])}
+    fits |= fit_all(leaking, dict.fromkeys(leaking, start), easing, fits["mixed"].cost + HOPELESS)
     leak = float(task.members(fits["mixed"].row[None]).rails.leak.flow[0])
     if leak < _CERTAIN * _leak_width(task, fits["mixed"].row):
         row = start.copy()
