@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from baybook_physics.pressure_valve import Counts, Place, Rest, Switched, Valve, mean_voltage, on_share
-from baybook_plugins.regulator.wording import loss_of_all_current
+from baybook_plugins.regulator.texts import loss_of_all_current
 
 INLET, OUTLET = Valve(Place.INLET), Valve(Place.OUTLET)
 

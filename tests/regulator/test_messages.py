@@ -12,7 +12,7 @@ from baybook.language import catalogue, language
 from baybook.message import Message, places
 from baybook.registry import registry
 from baybook.text import result_lines
-from baybook_plugins.regulator import next_tests, statements, wording
+from baybook_plugins.regulator import next_tests, statements, texts
 
 GERMAN = {**catalogue("baybook", "de"), **catalogue("baybook_plugins.regulator", "de")}
 MISSED = {
@@ -24,9 +24,9 @@ MISSED = {
 def templates() -> list[str]:
     """Every sentence that a module of the regulator has at its top."""
     found = [item.template for item in vars(statements).values() if isinstance(item, statements.Says)]
-    for module in (statements, next_tests, wording):
+    for module in (statements, next_tests, texts):
         found += [item.template for item in vars(module).values() if isinstance(item, Message)]
-    return [*found, *(fault.template for fault in wording.WIRE_FAULTS.values()), *(test.template for test in next_tests.WIRE)]
+    return [*found, *(fault.template for fault in texts.WIRE_FAULTS.values()), *(test.template for test in next_tests.WIRE)]
 
 
 GERMAN_SCREEN = language("de", ("baybook_plugins.regulator",))

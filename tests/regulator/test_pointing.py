@@ -7,7 +7,7 @@ from itertools import product
 import pytest
 
 from baybook_physics.pressure_valve import Place, Rest, Valve
-from baybook_plugins.regulator.pointing import Picture, Pointer, point
+from baybook_plugins.regulator.pointers import Picture, Pointer, point
 from baybook_plugins.regulator.states import (
     Asks,
     Current,

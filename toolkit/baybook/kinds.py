@@ -59,3 +59,8 @@ KINDS: dict[str, Kind] = {
 OWN = frozenset(KINDS)
 """Baybook's own; plugins add others."""
 PRESSURE_BY_REFERENCE = {"gauge": KINDS["gauge pressure"], "absolute": KINDS["absolute pressure"]}
+
+
+def article(noun: str) -> str:
+    """The noun with its indefinite article."""
+    return f"an {noun}" if noun[:1] in "aeio" else f"a {noun}"

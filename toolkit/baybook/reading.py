@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from . import numbers, units
 from .errors import PluginError, Refused
-from .kinds import KINDS, PRESSURE_BY_REFERENCE, Kind
+from .kinds import KINDS, PRESSURE_BY_REFERENCE, Kind, article
 from .quantity import kind_of_family, resolve
 from .units import Unit
 
@@ -166,7 +166,7 @@ def _parsed(text: str, kind: Kind | None, plain: bool) -> Reading:
         return Reading(value, unit, found_kind, last_digit / 2 / 3**0.5, assumed=True, text=text.strip())
     if percent and unit.family == "temperature":
         raise Refused("has a percentage of a temperature, which depends on where its zero is", "give it in K, such as ± 2 K")
-    if percent and unit.family == "ratio" and not _is_of_reading(spread):
+    if percent and unit.family == "ratio" and not spread.endswith(OF_THE_READING):
         percent, width_unit = False, "%"  # 25 % ± 2 % is 23 to 27 %, as 25 ± 2 % is
     half = abs(value) * width / 100 if percent else _in_unit(width, width_unit, unit)
     return Reading(value, unit, found_kind, half / COVERAGE, text=text.strip())
@@ -229,10 +229,6 @@ def _sides(text: str) -> tuple[str, str | None]:
     return body.strip(), spread.strip()
 
 
-def _is_of_reading(spread: str) -> bool:
-    return spread.endswith(OF_THE_READING)
-
-
 def _spread(text: str | None) -> tuple[bool, float, str]:
     """(in per cent?, half-width, unit text) of what stands after ±."""
     if text is None:
@@ -287,13 +283,9 @@ def find_unit(text: str, family: str | None = None) -> tuple[Unit, str]:
                     continue
                 if unit.family == "pressure":
                     return unit, reference
-        near = f"did you mean {' or '.join(error.near)}?" if error.near else _choices(family)
+        known = ", ".join(unit.symbol for unit in (units.in_family(family or "") or units.in_family("pressure"))[:12])
+        near = f"did you mean {' or '.join(error.near)}?" if error.near else f"use {known}"
         raise Refused(f'has a unit that is not known, "{text}"', near) from None
-
-
-def _choices(family: str | None) -> str:
-    known = units.in_family(family or "") or units.in_family("pressure")
-    return "use " + ", ".join(unit.symbol for unit in known[:12])
 
 
 def _in_unit(width: float, unit_text: str, unit: Unit) -> float:
@@ -304,8 +296,3 @@ def _in_unit(width: float, unit_text: str, unit: Unit) -> float:
     if other.family != unit.family and not (unit.family == "temperature" and other.family == "temperature difference"):
         raise Refused(f"has an uncertainty that is {article(other.family)}", f"give it in {unit.symbol} or in %")
     return units.convert_width(width, other, unit)
-
-
-def article(noun: str) -> str:
-    """The noun with its indefinite article."""
-    return f"an {noun}" if noun[:1] in "aeio" else f"a {noun}"

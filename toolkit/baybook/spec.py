@@ -8,9 +8,9 @@ from typing import NamedTuple
 from . import numbers, units
 from .dataclass import dataclass, replace
 from .errors import PluginError, Refused
-from .kinds import KINDS, PRESSURE_BY_REFERENCE, Kind
+from .kinds import KINDS, PRESSURE_BY_REFERENCE, Kind, article
 from .quantity import fits, kind_of_family, narrower, resolve
-from .reading import article, find_unit, parse
+from .reading import find_unit, parse
 from .units import Unit
 
 UNSTATED = "typed in; where it comes from was not stated"

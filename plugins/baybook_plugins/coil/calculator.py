@@ -41,8 +41,8 @@ from .chart import charts
 from .driven import Drive, by_current
 from .findings import resistance_finding, state_finding
 from .meter import Meter, Winding
+from .notes import notes, one_reading, resistance_steps
 from .procedure import PROCEDURE
-from .working import notes, one_reading, resistance_steps
 
 AT_SPEC = "resistance_at_spec_temperature"
 PARTS = {

@@ -39,9 +39,9 @@ from baybook.api import (
     voltage,
 )
 
+from .currents import EITHER_WAY, as_estimate, inductance_of, resistances
 from .findings import findings
 from .method import PROCEDURE, SENSE
-from .working import EITHER_WAY, as_estimate, inductance_of, resistances
 
 FORMS = {"pwm": "pulsed in quick succession, as valves are", "pulse": "single pulses with pauses, as injectors are"}
 PARTS = {

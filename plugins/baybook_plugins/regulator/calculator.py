@@ -35,12 +35,12 @@ from baybook_physics.pressure_valve import Counts, Place, Rest, Switched, Valve,
 
 from .chart import charts
 from .fitted import Fitted
-from .pointing import Picture, point, pointed
+from .pointers import Picture, point, pointed
 from .procedure import PROCEDURE
 from .sense import SENSE, answers
 from .states import Asks, Current
+from .texts import BLEED, TOLERANCE, USUAL_KIND, WIRE_AT_REST, loss_of_all_current, of_valve
 from .valves import Read
-from .wording import BLEED, TOLERANCE, USUAL_KIND, WIRE_AT_REST, loss_of_all_current, of_valve
 
 FORMULA = {Switched.GROUND: "U_w = U · (1 - D)", Switched.SUPPLY: "U_w = U · D"}
 EXAMPLE = Example(

@@ -13,8 +13,8 @@ from baybook_physics.pressure_valve import Counts, Switched, Valve, drive_from_v
 from . import next_tests as tests
 from .duty import Clue, Drive, fits_usual_the_other_way, percent, settle
 from .states import Asks, Current, Ends, asks, current_state
+from .texts import NO_CURRENT, wire_fault
 from .valves import Read
-from .wording import NO_CURRENT, wire_fault
 
 # Below this share of the expected current none is flowing, meter zero aside. common practice, no source
 NONE_FLOWS = 0.03

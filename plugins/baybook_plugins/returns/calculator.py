@@ -37,8 +37,8 @@ from .chart import charts
 from .collection import Collection
 from .cups import Cup
 from .findings import Circumstances, findings, standing_out
+from .notes import background, no_common_return, notes, plot, something_to_compare, steps
 from .procedure import PROCEDURE
-from .working import background, no_common_return, notes, plot, something_to_compare, steps
 
 CONDITIONS = {
     "idle": "engine idling",

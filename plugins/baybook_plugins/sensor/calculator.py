@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from typing import Annotated, Any
 
 from baybook.api import (
@@ -13,17 +12,13 @@ from baybook.api import (
     Choice,
     Estimate,
     Example,
-    Finding,
     Meaning,
-    Message,
     Output,
-    Problem,
     Reading,
     Result,
     Rule,
     Shared,
     SpecRange,
-    Word,
     calculator,
     gauge_pressure,
     hookimpl,
@@ -33,43 +28,16 @@ from baybook.api import (
     voltage,
 )
 
+from .findings import placed
 from .method import PROCEDURE, SENSE
 from .model import Line
+from .rules import line_rises, something
 
 KINDS_OF = {
     "ratiometric": "its signal is a share of its supply",
     "absolute": "its signal is a voltage, whatever its supply",
 }
 SUPPLY, ZERO, SIGNAL = "supply", "standing_signal", "signal"
-BROKEN = Message(
-    "key off, rail seen to fall to zero: plug, wires and their insulation to ground and supply; then the sensor by exchange"
-)
-OUT_OF_RANGE = "The signal is {share} of the supply, {state}: no pressure gives that. A wire, a plug, or the sensor."
-STUCK = Message(
-    "A zero that stood there all along proves nothing of the sensor at pressure, and nothing of the rail: only a reading that "
-    "was seen to fall does."
-)
-
-
-def something(standing: Reading | None, standing_signal: Reading | None, signal: Reading | None, shown: Reading | None,
-              second: Reading | None, supply: Reading | None) -> Iterator[Problem]:  # fmt: skip
-    """At least one thing to work out, and each only once."""
-    if all(each is None for each in (standing, standing_signal, signal, shown, supply)):
-        yield Problem(
-            "signal", None, "is missing", "give the signal's voltage, or what is shown with the key on after standing"
-        )
-    if standing is not None and standing_signal is not None:
-        yield Problem("standing", standing.text, "is given as well as standing_signal", "give one of the two")
-    if second is not None and shown is None and signal is None:
-        yield Problem(
-            "second", second.text, "has nothing to be compared with", "give what is shown at the same moment, or signal"
-        )
-
-
-def line_rises(low_point: Reading, high_point: Reading) -> Iterator[Problem]:
-    """Full scale lies above zero."""
-    if low_point.number("1") >= high_point.number("1"):
-        yield Problem("high_point", high_point.text, "is not above low_point", "give the share at full scale, such as 90 %")
 
 
 @calculator(
@@ -301,7 +269,7 @@ def sensor(
             lambda told, second: {"difference": told - second}, {"difference": "pressure difference"},
             told=told.to("bar"), second=second.to("bar"),
         )  # fmt: skip
-    return _placed(found, line, signal or standing_signal, seen_by, standing=standing or standing_signal)
+    return placed(found, line, signal or standing_signal, seen_by, standing=standing or standing_signal)
 
 
 def _zero(
@@ -318,20 +286,6 @@ def _zero(
         lambda standing_signal, own, seen_by, drop: {"zero_error": line.pressure(standing_signal + drop, seen_by)},
         {"zero_error": "pressure difference"}, shared, standing_signal=standing_signal.to("V"), **given,
     )  # fmt: skip
-
-
-def _placed(
-    found: dict[str, Estimate], line: Line, volts: Reading | None, seen_by: Reading, *, standing: Reading | None
-) -> Result:
-    """With the signal's state: one that no pressure gives comes before every verdict."""
-    if volts is None:
-        return Result({**found, "state": "not measured"}, notes=(STUCK,) if standing else ())
-    share = propagate(lambda u, ref: {"share": 100 * u / ref}, {"share": "%"}, u=volts.to("V"), ref=seen_by.to("V"))["share"]
-    state = line.state(share.value / 100)
-    if state == "in range":
-        return Result({**found, "state": state}, notes=(STUCK,) if standing else ())
-    statement = Message(OUT_OF_RANGE, share=share, state=Word(state, "state"))
-    return Result({**found, "state": state}, findings=(Finding("storage", "control", statement, "indicated", BROKEN),))
 
 
 @hookimpl

@@ -5,9 +5,8 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import Any
 
-from ..kinds import KINDS, Kind
+from ..kinds import KINDS, Kind, article
 from ..quantity import kind_named
-from ..reading import article
 from .quantities import Limits, Quantity
 from .several import Readings
 

@@ -8,11 +8,11 @@ from typing import Any
 
 from ..dataclass import dataclass, field
 from ..errors import Refused
-from ..kinds import KINDS, Kind
+from ..kinds import KINDS, Kind, article
 from ..message import Message
 from ..numbers import Ambiguous
 from ..quantity import fits, narrower
-from ..reading import Reading, article, from_numbers, parse
+from ..reading import Reading, from_numbers, parse
 from ..result import reading_record
 from ..spec import SpecRange, parse_any_range, parse_spec
 from .base import Field

@@ -71,7 +71,6 @@ def _contradiction(conclusion: Conclusion) -> Iterator[Sentence]:
 
 
 def _found(conclusion: Conclusion) -> Iterator[Sentence]:
-    tested = [s for s in conclusion.standings if s.word != "untested"]
     first = conclusion.standings[0]
     proven = [s for s in conclusion.standings if s.word == "proven"]
     if not _taken(conclusion):
@@ -99,7 +98,13 @@ def _found(conclusion: Conclusion) -> Iterator[Sentence]:
     elif first.word == "open" and first.chance >= FOREMOST:
         text = "The fault is not found yet; foremost so far: {place} ({chance}), still less likely than not."
         yield Sentence(text, _of(first))
-    elif any(proof.word == "proved" for proof in conclusion.proofs) and not conclusion.complaint_tried_again:
+    else:
+        yield from _nothing_stands_out(conclusion)
+
+
+def _nothing_stands_out(conclusion: Conclusion) -> Iterator[Sentence]:
+    tested = [s for s in conclusion.standings if s.word != "untested"]
+    if any(proof.word == "proved" for proof in conclusion.proofs) and not conclusion.complaint_tried_again:
         yield Sentence("Try the complaint again: since the repair nobody has said whether it is gone.")
     elif any(proof.word == "proved" for proof in conclusion.proofs) and not conclusion.complaint_stands:
         text = "The complaint is gone after the repair; that no fault is left has a chance of {chance}."

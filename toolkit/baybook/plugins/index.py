@@ -1,8 +1,7 @@
 """The index of what is installed and what it offers: a small text file in the user's cache. Light: on the fastest path.
 
-A line is a record whose parts are parted by tabs: `stamp` and `watch` say whether it is fresh, the others what there is.
-
-It is fresh while no folder of the import path, no plugin's source file, no setting and no version has changed; so an install,
+A line is a record whose parts are parted by tabs: `stamp` and `watch` say whether it is fresh, the others what there is. It is
+fresh while no folder of the import path, no plugin's source file, no setting and no version has changed; so an install,
 an edit or a switch is noticed at the next command, and otherwise no plugin is imported to answer one.
 """
 
@@ -180,8 +179,8 @@ class Index:
     def owner(self, what: str, name: str) -> PluginRecord | None:
         """The accepted plugin that offers the calculator, card or fuel of that name; no other record is made for it."""
         owner = next((row[1] for row in self.rows if row[0] == what and row[2] == name), None)
-        found = (row for row in self.rows if row[0] == "plugin" and row[1] == owner and row[5] == "accepted")
-        return next((PluginRecord(*row[1:]) for row in found), None)
+        named = (row for row in self.rows if row[0] == "plugin" and row[1] == owner and row[5] == "accepted")
+        return next((PluginRecord(*row[1:]) for row in named), None)
 
     def complaints(self) -> list[str]:
         """A line for every plugin that is left out, with package, version and cause, and what else a person should know."""
@@ -264,8 +263,7 @@ def read() -> Index | None:
     lines = text.split("\n")
     if tuple(lines[1].split("\t")) != stamp():
         return None
-    watched = [line for line in lines if line.startswith("watch\t")]
-    if any(line != "\t".join(watch(line.split("\t")[1])) for line in watched):
+    if any(line != "\t".join(watch(line.split("\t")[1])) for line in lines if line.startswith("watch\t")):
         return None
     return Index([tuple(line.split("\t")) for line in lines[1:] if not line.startswith("watch\t")])
 

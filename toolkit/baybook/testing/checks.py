@@ -5,8 +5,8 @@ from __future__ import annotations
 from .promise import Check
 
 
-def _checks() -> tuple[Check, ...]:
-    from . import behaviour, catalogues, declaration, limit_checks, page, process_checks, uncertainty
+def _of_declaration() -> tuple[Check, ...]:
+    from . import catalogues, declaration
 
     return (
         Check("declaration complete", "all that the card and the help need is declared", declaration.complete),
@@ -24,6 +24,13 @@ def _checks() -> tuple[Check, ...]:
             declaration.texts,
         ),
         Check("catalogues", "each catalogue has every message of code and results, place for place", catalogues.complete),
+    )
+
+
+def _of_behaviour() -> tuple[Check, ...]:
+    from . import behaviour, limit_checks, page, process_checks, uncertainty
+
+    return (
         Check("worked example", "every worked example is reproduced within its tolerance", behaviour.examples),
         Check(
             "verdicts", "a limit is judged, and what is beyond it is found at a stage, for the job to see", limit_checks.reaches
@@ -48,4 +55,4 @@ def _checks() -> tuple[Check, ...]:
     )
 
 
-CHECKS = _checks()
+CHECKS = (*_of_declaration(), *_of_behaviour())

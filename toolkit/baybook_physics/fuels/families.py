@@ -49,26 +49,10 @@ def distillate(
         raise ValueError(f"density at 15 °C: {density_15:g} kg/m3 is no distillate fuel; give 760 to 900 kg/m3")
     if not 0.5 <= viscosity_40 <= 20.0:
         raise ValueError(f"viscosity at 40 °C: {viscosity_40:g} mm2/s is no distillate fuel; give 0.5 to 20 mm2/s")
-    alpha = petroleum.expansion_at_15(density_15)
-    modulus, slope, with_density = petroleum.modulus_slopes(density_15)
-    dynamic = viscosity_40 * density_15 * petroleum.volume_correction(density_15, 40.0) * 1e-3
     return FuelModel(
         name=name,
         title=title,
-        coefficients=Coefficients(
-            density=density_15,
-            expansion=alpha,
-            expansion_slope=0.8 * alpha**2,
-            modulus=LITERATURE_FACTOR * modulus,
-            modulus_slope=slope,
-            modulus_curve=0.0,
-            tait_c=TAIT_C,
-            heat_capacity=1900.0,
-            heat_capacity_slope=3.7,
-            viscosity=dynamic,
-            viscosity_slope=1.85,
-            viscosity_pressure=0.65,
-        ),
+        coefficients=_bridge(density_15, viscosity_40),
         widths=Widths(
             density=density_standard,
             modulus=0.03,
@@ -79,8 +63,28 @@ def distillate(
             viscosity_pressure=0.1,
         ),
         sources=_BRIDGE + sources,
-        modulus_with_density=with_density,
+        modulus_with_density=petroleum.modulus_slopes(density_15)[2],
         expansion_with_density=-2.0 / density_15,
+    )
+
+
+def _bridge(density_15: float, viscosity_40: float) -> Coefficients:
+    """The Tait law that goes through the petroleum tables' density, expansion and modulus at the anchor pressure."""
+    alpha = petroleum.expansion_at_15(density_15)
+    modulus, slope, _ = petroleum.modulus_slopes(density_15)
+    return Coefficients(
+        density=density_15,
+        expansion=alpha,
+        expansion_slope=0.8 * alpha**2,
+        modulus=LITERATURE_FACTOR * modulus,
+        modulus_slope=slope,
+        modulus_curve=0.0,
+        tait_c=TAIT_C,
+        heat_capacity=1900.0,
+        heat_capacity_slope=3.7,
+        viscosity=viscosity_40 * density_15 * petroleum.volume_correction(density_15, 40.0) * 1e-3,
+        viscosity_slope=1.85,
+        viscosity_pressure=0.65,
     )
 
 
