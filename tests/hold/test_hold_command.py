@@ -183,7 +183,7 @@ EIGHT = "1 s; 2 s; 3 s; 4 s; 5 s; 6 s; 7 s; 8 s"
 @pytest.mark.parametrize(
     ("extra", "why"),
     [
-        ({"begin": "2 s"}, "begin: goes with capture, which is not given"),
+        ({"begin": "2 s"}, "window_start: goes with capture, which is not given"),
         ({"until": "100 bar"}, "until: goes with pressures or capture"),
     ],
 )

@@ -160,13 +160,13 @@ def test_a_pressure_that_moves_like_no_shut_rail_is_to_be_cut(tmp_path: Path) ->
     """A straight fall to nothing: no chance is told, and the next test is a cut."""
     t = np.arange(0.0, 29.0, 0.05)
     bar = 1000.0 * (1.0 - t / 30.0) + np.random.default_rng(1).standard_normal(len(t))
-    cut = {"begin": "0 s", "finish": "28 s"}
+    cut = {"window_start": "0 s", "window_end": "28 s"}
     found = calculate("hold", capture=capture(tmp_path / "odd.csv", t, bar), **KNOWN, **cut, limit="<= 1 mL/min")
     assert [(v.verdict, v.probability) for v in found.verdicts] == [("undecided", None)]
     strength, said = finding(found)
     assert strength == "undecided"
     assert "no shut rail" in said
-    assert "begin and finish" in found.findings[0].next_test
+    assert "window_start and window_end" in found.findings[0].next_test
 
 
 def test_an_empty_rail_fails_a_limit_in_pressure() -> None:

@@ -131,7 +131,7 @@ def test_too_short_a_log_is_refused(tmp_path: Path) -> None:
         ({"elements": 3}, "capture"),
         ({"elements": 3, "amplitudes": HALF[:4], "speed": "1500 rpm"}, "amplitudes"),
         ({"elements": 3, "amplitudes": HALF}, "speed"),
-        ({"elements": 3, "amplitudes": HALF, "speed": "1500 rpm", "begin": "2 s"}, "begin"),
+        ({"elements": 3, "amplitudes": HALF, "speed": "1500 rpm", "window_start": "2 s"}, "window_start"),
         ({"elements": 3, "capture": str(DATA / "heron_hold.csv")}, "speed"),
     ],
 )

@@ -179,8 +179,8 @@ def hold(course: Course, rail: Rail, wanted: Wanted) -> Result:
     Two readings give a mass balance whose heat is unknown, so the interval is wide. A capture, or many readings, is fitted:
     leak and its law, warm fuel cooling, the rail drifting to ambient, the sensor's zero and noise; what is known roughly
     enters as such. Limits may be a flow, or a pressure or a fall after a time; the latter need no volume.
-    Where a capture holds more than the shut rail, the hold is found in it, or cut with begin and finish; where it has the
-    engine's speed (rpm), only rows with the engine at rest are taken.
+    Where a capture holds more than the shut rail, the hold is found in it, or cut with window_start and window_end; where it
+    has the engine's speed (rpm), only rows with the engine at rest are taken.
     """
     if course.start and course.end and course.time:
         from .two_point.outcome import from_two

@@ -51,8 +51,8 @@ RUNS = {"on": "the engine injects", "off": "it is cranked with injection kept of
 
 
 def one_way(
-    capture: Any, amplitudes: Sequence[Reading] | None, speed: Reading | None, elements: int, begin: Reading | None,
-    finish: Reading | None,
+    capture: Any, amplitudes: Sequence[Reading] | None, speed: Reading | None, elements: int,
+    window_start: Reading | None, window_end: Reading | None,
 ) -> Iterator[Problem]:  # fmt: skip
     """A capture, or amplitudes with a speed, one for each order up to twice the elements."""
     if (capture is None) == (amplitudes is None):
@@ -63,7 +63,7 @@ def one_way(
     if amplitudes is not None and len(amplitudes) != 2 * elements:
         why = f"has {len(amplitudes)} orders for {elements} elements"
         yield Problem("amplitudes", None, why, f"give {2 * elements}, orders 1 to {2 * elements}")
-    for name, reading in (("begin", begin), ("finish", finish)):
+    for name, reading in (("window_start", window_start), ("window_end", window_end)):
         if reading is not None and capture is None:
             yield Problem(name, reading.text, "is of a capture", "leave it out")
 
@@ -174,8 +174,8 @@ def ripple(
     ],
     lobes: Annotated[int, Count("strokes of each element in one turn", at_least=1, at_most=6, default=1)],
     injection: Annotated[str, Choice("what the engine did", words=RUNS, default="on")],
-    begin: Annotated[Reading | None, duration("begin of the steady stretch", at_least="0 s")],
-    finish: Annotated[Reading | None, duration("end of the steady stretch", above="0 s")],
+    window_start: Annotated[Reading | None, duration("start of the steady stretch", at_least="0 s", aliases=("begin",))],
+    window_end: Annotated[Reading | None, duration("end of the steady stretch", above="0 s", aliases=("finish",))],
     volume: Annotated[
         Reading | None, volume("of rail, pipes and sensor together", symbol="V", above="0 mL", at_most="1 L", usual="22 ± 2 mL")
     ],
@@ -209,7 +209,7 @@ def ripple(
     plots: tuple[Any, ...] = ()
     of_speed: frozenset[float] = frozenset()
     if capture is not None:
-        seen = ripple_of(capture, speed, turned, begin, finish)
+        seen = ripple_of(capture, speed, turned, window_start, window_end)
         orders, rate, pressure, plots, of_speed = seen.orders, seen.rate, seen.pressure, seen.plots, seen.of_speed
     else:
         orders, pressure = by_hand(amplitudes or (), lobes), None

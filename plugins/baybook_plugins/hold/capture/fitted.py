@@ -32,7 +32,7 @@ _LATER_BEGINS = (0.1, 0.2, 0.35)  # of the hold, that may be no hold yet
 def from_course(course: Course, rail: Rail, wanted: Wanted) -> Result:
     """Fit a capture, whose hold is found or cut where the user says, or readings taken by hand. Raises InputError."""
     if course.capture is not None:
-        return fitted(held(course.capture, course.begin, course.finish), rail, wanted, "capture")
+        return fitted(held(course.capture, course.window_start, course.window_end), rail, wanted, "capture")
     pressures, times = course.pressures or (), course.times or ()
     time = np.array([reading.number("s") for reading in times])
     hold = Held(time, np.array([reading.number("MPa") for reading in pressures]))

@@ -69,7 +69,7 @@ def _found(request: Any, time: Floats, pressure: Floats, rest: Rows | None) -> W
     try:
         return find_window(time, pressure) if rest is None else find_at_rest(time, pressure, rest)
     except ValueError as error:
-        hint = "give a capture of a shut rail, or say where it is with begin and finish"
+        hint = "give a capture of a shut rail, or say where it is with window_start and window_end"
         raise InputError.one("capture", str(request), f"has no pressure-decay segment: {error}", hint) from error
 
 

@@ -15,8 +15,8 @@ from ..result.steps import MiddleValues, rounded
 from .recording import Held
 
 NEXT_CUT = Message(
-    "cut the hold out of the capture with begin and finish: from after the pump's stop until before anything opens; or hold "
-    "again"
+    "cut the hold out of the capture with window_start and window_end: from after the pump's stop until before anything opens; "
+    "or hold again"
 )
 NEXT_STOP = Message("hold again with a capture that begins before the stop, with the engine's speed in it")
 KEPT_UP = Message("no stop of the pump was seen, and the pressure hardly falls: it may have been kept up")
@@ -24,8 +24,8 @@ NO_RAIL = "the pressure moved as no shut rail's does: the fit leaves {times} tim
 FITTED = "Fitted: {samples} samples over {seconds} s."
 FOUND = "The hold was found in the capture: from {begin} s ({begins}) to {end} s ({ends})."
 STRETCHES = (
-    "The pressure only falls in {number} stretches of this capture; the longest was taken. Another is cut with begin and "
-    "finish."
+    "The pressure only falls in {number} stretches of this capture; the longest was taken. Another is cut with "
+    "window_start and window_end."
 )
 TURNED = Message("Rows in which the engine turned were left out.")
 NO_STOP = Message(

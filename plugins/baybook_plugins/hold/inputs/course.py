@@ -36,8 +36,11 @@ class Course(NamedTuple):
             also={"rpm": KINDS["speed"]},
         ),
     ]
-    begin: Annotated[Reading | None, duration("begin of the hold in the capture, from its first row", at_least="0 s")]
-    finish: Annotated[Reading | None, duration("end of the hold in the capture", above="0 s")]
+    window_start: Annotated[
+        Reading | None,
+        duration("start of the hold in the capture, from its first row", at_least="0 s", aliases=("begin",)),
+    ]
+    window_end: Annotated[Reading | None, duration("end of the hold in the capture", above="0 s", aliases=("finish",))]
     pressures: Annotated[
         tuple[Reading, ...] | None,
         readings("gauge pressure", "many readings by hand, in place of two", at_least_count=8, at_most_count=500),
@@ -60,7 +63,7 @@ def one_way(course: Course, until: Reading | None) -> Iterator[Problem]:
         why = f"cannot be used together: {' and '.join(course.ways)} are both given"
         yield Problem(course.ways[-1], None, why, "give one of them")
         return
-    extras = {"begin": (course.begin, ("capture",)), "finish": (course.finish, ("capture",))}
+    extras = {"window_start": (course.window_start, ("capture",)), "window_end": (course.window_end, ("capture",))}
     for name, (given, ways) in {**extras, "until": (until, ("pressures", "capture"))}.items():
         if given and course.ways and course.ways[0] not in ways:
             yield Problem(name, None, f"goes with {' or '.join(ways)}, which is not given", "leave it out")
