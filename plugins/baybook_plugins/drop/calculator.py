@@ -140,11 +140,11 @@ def drop(
                        usual="5.0 A")],
     drops: Annotated[tuple[Reading | None, ...] | None, readings("voltage", "drop of each section, from battery plus to the "
                      "part and back to battery minus; - for one not read", gaps=True, at_most_count=12,
-                     at_least="0 V", usual="0.05 V")],
+                     at_least="0 V", usual="0.05 0.04 V")],
     limit: Annotated[SpecRange | None, spec_range("voltage", "largest drop of all sections together", judges="drop_at_work",
-                     at_least="0 V", usual="<= 0.5 V")],
+                     at_least="0 V", usual="max 0.5 V")],
     section_limit: Annotated[SpecRange | None, spec_range("voltage", "largest drop of each section", judges="section_drop",
-                             at_least="0 V", usual="<= 0.1 V")],
+                             at_least="0 V", usual="max 0.1 V")],
     work_current: Annotated[Reading | None, current("current of the circuit at work, where it was loaded with less",
                             symbol="I_w", above="0 A", usual="10 A")],
     battery: Annotated[Reading | None, voltage("voltage at the battery meanwhile", symbol="U_b", above="0 V", at_most="60 V",
@@ -161,11 +161,11 @@ def drop(
                           usual="20 Mohm")],
     over_range: Annotated[bool, Flag("every pin shows over-range to the housing")],
     insulation_limit: Annotated[SpecRange | None, spec_range("resistance", "range of that resistance", judges="insulation",
-                                at_least="0 ohm", usual=">= 1 Mohm")],
+                                at_least="0 ohm", usual="min 1 Mohm")],
     driver: Annotated[Reading | None, voltage("voltage between switched wire and its ground or supply, while on",
                       at_least="0 V", at_most="60 V", usual="0.4 V")],
     driver_limit: Annotated[SpecRange | None, spec_range("voltage", "largest drop of the output stage while on",
-                            judges="driver_drop", at_least="0 V", usual="<= 0.8 V")],
+                            judges="driver_drop", at_least="0 V", usual="max 0.8 V")],
 ) -> Result:  # fmt: skip
     """Work out voltage drops under current, and what insulation and output stage say."""
     found: dict[str, Any] = {}

@@ -181,7 +181,7 @@ def taken_flow(help: str, symbol: str, usual: str) -> Any:
 )  # fmt: skip
 def pump(
     displacement: Annotated[Reading | None, displacement("displacement of the whole pump in a turn", symbol="V_0",
-                            above="0 cm3/rev", at_most="100 cm3/rev", usual="0.7 cm3/rev")],
+                            above="0 cm3/rev", at_most="100 cm3/rev", usual="0.6 cm3/rev")],
     elements: Annotated[int | None, Count("elements", symbol="z", at_least=1, at_most=6)],
     bore: Annotated[Reading | None, length("bore of an element", symbol="d", above="0 mm", at_most="50 mm", usual="6.5 mm")],
     stroke: Annotated[Reading | None, length("stroke of an element", symbol="h", above="0 mm", at_most="50 mm",
@@ -205,15 +205,15 @@ def pump(
                         at_least="0 mm3/stroke", usual="30 mm3/stroke")],
     cylinders: Annotated[int | None, Count("cylinders that inject", symbol="k", at_most=24)],
     returns: Annotated[Reading | None, taken_flow("returns of all injectors", "Q_b", "120 mL/min")],
-    control: Annotated[Reading | None, taken_flow("return of the outlet valve", "Q_v", "200 mL/min")],
+    control: Annotated[Reading | None, taken_flow("return of the outlet valve", "Q_v", "250 mL/min")],
     leak: Annotated[Reading | None, taken_flow("other leak of the rail (calculator hold)", "Q_l", "5 mL/min")],
     efficiency_limit: Annotated[SpecRange | None, spec_range("ratio", "range of what comes out over what is swept",
-                                judges="efficiency_found", at_least="0 %", usual=">= 75 %")],
+                                judges="efficiency_found", at_least="0 %", usual="min 70 %")],
     outlet_shut: Annotated[str | None, Choice("outlet valve while it was read", words=SHUT)],
     highest: Annotated[Reading | None, gauge_pressure("highest pressure reached, valve driven shut the maker's way",
                        at_least="0 bar", at_most="4000 bar", usual="1450 bar")],
     pressure_limit: Annotated[SpecRange | None, spec_range("gauge pressure", "range of that pressure at this speed",
-                              judges="highest_pressure", at_least="0 bar", usual=">= 1300 bar")],
+                              judges="highest_pressure", at_least="0 bar", usual="min 1300 bar")],
     fuel: Annotated[str, FuelName("fuel in the system", default="diesel")],
 ) -> Result:  # fmt: skip
     """Work out whether the high-pressure pump gives what is taken, and how high a pressure it makes."""

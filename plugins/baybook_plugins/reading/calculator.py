@@ -84,7 +84,7 @@ def reading(
     what: Annotated[
         str, Text("what was read", positional=True, known=dict.fromkeys(READINGS, "a usual reading"))
     ],
-    value: Annotated[Reading, any_quantity("what it showed", positional=True, usual="0.4 bar")],
+    value: Annotated[Reading, any_quantity("what it showed", positional=True, usual="4.1 bar")],
     limit: Annotated[
         SpecRange | None, any_spec_range("the range from the data", judges="value", usual="3.5 to 5 bar; sheet 3")
     ],

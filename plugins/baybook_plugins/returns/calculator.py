@@ -161,7 +161,7 @@ def returns(
             symbol="V",
             at_most_count=24,
             at_least="0 mL",
-            usual="30 mL",
+            usual="30 31 29 33 mL",
             gaps=True,
             bounds=True,
             unnamed=True,
