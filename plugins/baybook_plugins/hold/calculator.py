@@ -7,6 +7,7 @@ from baybook.api import (
     HIGH_PRESSURE,
     MAKERS_DATA,
     RUNNING_ENGINE,
+    Estimate,
     Example,
     Meaning,
     Need,
@@ -41,9 +42,14 @@ SENSE = Sense.one(
             met=0.5, bad=0.95, at_rest=True, input="outlet_valve",
             words={"driven-shut": True, "shut-at-rest": True, "none": True, "open-at-rest": False},
         ),
+        Need("filled", met=0.999, left=0.3),
     ),
+    turning=True,
 )  # fmt: skip
 """The reach is common practice, no source."""
+FILLED = 200.0
+"""bar: a rail that injects stands at some 200 to 400 bar at idle; what pressure opens does not leak below. common practice, no
+source"""
 
 
 def flow_of(help: str, symbol: str = "", label: str = "") -> Output:
@@ -185,7 +191,10 @@ def hold(course: Course, rail: Rail, wanted: Wanted) -> Result:
     if course.start and course.end and course.time:
         from .two_point.outcome import from_two
 
-        return from_two(course.start, course.end, course.time, rail, wanted)
+        found = from_two(course.start, course.end, course.time, rail, wanted)
+        return found.with_(Result({}, met={"filled": course.start.number("bar") >= FILLED}))
     from .capture.fitted import from_course
 
-    return from_course(course, rail, wanted)
+    found = from_course(course, rail, wanted)
+    mean = found.outputs.get("mean_pressure")
+    return found.with_(Result({}, met={"filled": mean.to("bar").value >= FILLED})) if isinstance(mean, Estimate) else found

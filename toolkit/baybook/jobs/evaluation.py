@@ -10,9 +10,11 @@ from ..errors import BaybookError
 from ..message import Message
 from ..places.choice import NextTest
 from ..places.conclusion import Conclusion
+from ..places.sentences import percent
 from ..result import FORMAT, SIDES, STAGES
-from .conclusion import command, concluded, grown, off_the_map, open_tests, proven
-from .findings import NOT_LOOKED_AT, PLACE_WORDS, Cell, cell_of, conclusions, failed, next_tests
+from .conclusion import command, concluded, grown, off_the_map, open_tests, proven, withheld_tests
+from .condition import UNSAID
+from .findings import NOT_LOOKED_AT, PLACE_WORDS, Cell, cell_of, conclusions, failed, next_tests, planned_steps
 from .messages import next_test, numbered, sentence, test
 from .offered import offered_tests
 from .sheet import Sheet
@@ -27,7 +29,8 @@ class Outcome:
     """A job worked out. conclusions: where the fault is, as far as the tests reach, sentence by sentence.
 
     found: the odds of all places and what follows from them. ranked: the tests that are open, the most worthwhile first.
-    asked: what the steps' own findings ask for, and planned steps. lacking: what the sheet does not say.
+    asked: what the steps' own findings ask for, and planned steps. lacking: what the sheet does not say. withheld: tests that
+    have to wait for what comes first of all.
     """
 
     sheet: Sheet
@@ -38,6 +41,7 @@ class Outcome:
     ranked: tuple[NextTest, ...] = ()
     asked: tuple[str, ...] = ()
     lacking: tuple[str, ...] = ()
+    withheld: tuple[NextTest, ...] = ()
 
     @property
     def packages(self) -> tuple[str, ...]:
@@ -54,13 +58,18 @@ class Outcome:
     @property
     def next_tests(self) -> tuple[str, ...]:
         """What to do next in sentences: what is to be done at once, the tests by the odds, what else the steps ask for."""
-        rest = self.asked[len(self.at_once) :]
-        return (*self.at_once, *(next_test(test) for test in self.ranked), *rest)
+        ranked = tuple(next_test(test) for test in self.ranked)
+        return (*self.at_once, *((*self.asked, *ranked) if self.asked_first else (*ranked, *self.asked)))
+
+    @property
+    def asked_first(self) -> bool:
+        """Whether what the steps ask for comes before the tests by the odds: a place is likely, and it is to be confirmed."""
+        return self.found.standings[0].word in ("likely", "proven")
 
     @property
     def at_once(self) -> tuple[str, ...]:
-        """What the steps ask for before any test."""
-        return tuple(text for text in self.asked if _at_once(text))
+        """What comes before any further test, because hands or engine are in danger."""
+        return tuple(Message.of(halted.halt.first) for halted in self.found.halts)
 
     @property
     def untested(self) -> tuple[Cell, ...]:
@@ -89,6 +98,7 @@ class Outcome:
             "format": FORMAT,
             "places": self.found.to_dict(),
             "next": [_next_dict(test, self.sheet) for test in self.ranked],
+            "withheld": [test.test for test in self.withheld],
             "lacking": list(self.lacking),
             "job": dict(self.sheet.job),
             "findings": [_cell_dict(cell, said) for cell in self.cells if cell.findings or cell.word != "untested"],
@@ -98,10 +108,6 @@ class Outcome:
             "instruments": [vars(tool) for tool in self.sheet.instruments],
             "steps": [worked.to_dict(said) for worked in self.steps],
         }  # fmt: skip
-
-
-def _at_once(text: str) -> bool:
-    return text.startswith("stop the engine")
 
 
 def _cell_dict(cell: Cell, said: Said) -> dict[str, Any]:
@@ -122,7 +128,7 @@ def work_out(sheet: Sheet, outcomes: Mapping[str, int] | None = None) -> Outcome
     What the findings from before the last repair asked for is no longer asked for. outcomes: of finished jobs by place, whose
     base rates then count beforehand.
     """
-    steps = tuple(worked_out(step, sheet.reach) for step in sheet.steps)
+    steps = tuple(worked_out(step, sheet) for step in sheet.steps)
     system = grown(sheet, steps)
     steps = tuple(replace(w, error=error, evidence=()) if (error := off_the_map(w, system)) else w for w in steps)
     found = concluded(sheet, steps, outcomes)
@@ -130,11 +136,16 @@ def work_out(sheet: Sheet, outcomes: Mapping[str, int] | None = None) -> Outcome
     told = tuple(cell_of(stage, side, others) for stage in STAGES for side in SIDES)
     cells = tuple(_with_odds(cell, cell_of(cell.stage, cell.side, steps), found) for cell in told)
     repaired = max((at for at, w in enumerate(steps, 1) if w.step.repair and not w.error), default=0)
-    bad = tuple(_bad(cell_of(a, b, steps[repaired:])) for a in STAGES for b in SIDES)
-    asked = sorted(dict.fromkeys([*next_tests(bad, steps), *next_tests(told, steps)]), key=lambda text: not _at_once(text))
-    asked = [*_mend(found), *asked]
+    halted = {item.step for item in found.halts}  # what these ask for is said first of all
+    asking = tuple(w for w in steps[repaired:] if w.step.number not in halted)
+    bad = tuple(_bad(cell_of(a, b, asking)) for a in STAGES for b in SIDES)
+    mend = list(_mend(found))
+    asked = [*mend, *planned_steps(steps)] if mend else dict.fromkeys([*next_tests(bad, steps), *next_tests(told, steps)])
     said = (*_conclusions(found, told, steps), *_beforehand(outcomes))
-    return Outcome(sheet, steps, cells, said, found, open_tests(sheet, found), tuple(asked), _lacking(sheet, steps))
+    lacking = (*_other_conditions(sheet, found), *_lacking(sheet, steps))
+    return Outcome(
+        sheet, steps, cells, said, found, open_tests(sheet, found), tuple(asked), lacking, withheld_tests(sheet, found)
+    )
 
 
 def _with_odds(told: Cell, whole: Cell, found: Conclusion) -> Cell:
@@ -179,6 +190,29 @@ MEND = "mend {place}, mark it (baybook job mark: repair {part}), then repeat {te
 def _beforehand(outcomes: Mapping[str, int] | None) -> Iterator[Message]:
     if outcomes is not None:
         yield Message("Beforehand the outcomes of {n} finished jobs counted.", n=sum(outcomes.values()))
+
+
+def _other_conditions(sheet: Sheet, found: Conclusion) -> Iterator[Message]:
+    """Which tests were made in another condition than that in which the complaint shows, or nobody said in which."""
+    shows = sheet.complaint.shows if sheet.complaint else ()
+    told = {"shows": [Message.of(word) for word in shows]}
+    less: dict[float, dict[int, None]] = {}
+    for item in found.history.epochs[-1].evidence:
+        if item.is_test and item.left < 1.0:
+            less.setdefault(item.left, {}).update(dict.fromkeys(item.steps))
+    for left, steps in sorted(less.items()):
+        template = OTHER_CONDITION if left < UNSAID else CONDITION_UNSAID
+        yield Message(template, steps=sorted(steps), share=Message.of(percent(left)), **told)
+
+
+OTHER_CONDITION = (
+    "The complaint shows only {shows}, and steps {steps} were taken otherwise: they count for {share} of their reach, and are "
+    "to be taken again so."
+)
+CONDITION_UNSAID = (
+    "The complaint shows only {shows}; in which condition steps {steps} were taken is not said (condition), so they count for "
+    "{share} of their reach."
+)
 
 
 def _lacking(sheet: Sheet, steps: tuple[Worked, ...]) -> tuple[str, ...]:
