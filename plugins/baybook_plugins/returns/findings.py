@@ -106,7 +106,7 @@ def findings(taken: Collection, judged: Sequence[Verdict], seen: Circumstances, 
     found += [*_outside(judged), *_unsure(taken, judged)] if judged else [_without_limit(taken, place)]
     above, below = ({verdict.index for verdict in judged if verdict.way == way} for way in ("above", "below"))
     for number in [number for number in taken.dry(above) if judged and number not in below]:
-        found.append(Finding(statement=Message(DRY, number=number), next_test=LOW_NEXT))
+        found.append(Finding(statement=Message(DRY, number=number), strength="indicated", next_test=LOW_NEXT))
     return tuple(found) or (_none_beyond(judged, seen),)
 
 

@@ -29,6 +29,8 @@ if TYPE_CHECKING:
 EACH = "*"
 MOST = 5
 """Next tests that are named."""
+RIVAL, CONFIRMING = 0.05, 0.03
+"""Beside a place that is likely, only such tests are named as look at a place of that chance, and tell so many bits."""
 WORTH_A_DELAY = 0.15
 """Bits that a test has to tell, where something else comes first of all."""
 
@@ -110,6 +112,9 @@ def _ranked(found: Conclusion, able: Mapping[str, Sense], most: int) -> tuple[Ne
     if proven(found):
         return tuple(test for test in ranked if _settles(test, unproved))[:most]
     looking = [test for test in ranked if test.separates or _settles(test, unproved)] or ranked
+    if found.standings[0].word == "likely":
+        rivals = {standing.place.name for standing in found.standings if standing.chance >= RIVAL}
+        looking = [t for t in looking if _settles(t, unproved) or (t.gain >= CONFIRMING and not rivals.isdisjoint(t.separates))]
     return tuple(sorted(looking, key=lambda test: not _settles(test, unproved))[:most])
 
 

@@ -10,7 +10,9 @@ from ..errors import BaybookError
 from ..message import Message
 from ..places.choice import NextTest
 from ..places.conclusion import Conclusion
+from ..places.evidence import Evidence
 from ..places.sentences import percent
+from ..places.system import SystemMap
 from ..result import FORMAT, SIDES, STAGES
 from .conclusion import command, concluded, grown, off_the_map, open_tests, proven, withheld_tests
 from .condition import UNSAID
@@ -138,7 +140,8 @@ def work_out(sheet: Sheet, outcomes: Mapping[str, int] | None = None) -> Outcome
     repaired = max((at for at, w in enumerate(steps, 1) if w.step.repair and not w.error), default=0)
     halted = {item.step for item in found.halts}  # what these ask for is said first of all
     asking = tuple(w for w in steps[repaired:] if w.step.number not in halted)
-    bad = tuple(_bad(cell_of(a, b, asking)) for a in STAGES for b in SIDES)
+    open_ = {w.step.number for w in asking if not any(_decides(item, system) for item in w.evidence)}
+    bad = tuple(_asking(cell_of(a, b, asking), open_) for a in STAGES for b in SIDES)
     mend = list(_mend(found))
     asked = [*mend, *planned_steps(steps)] if mend else dict.fromkeys([*next_tests(bad, steps), *next_tests(told, steps)])
     said = (*_conclusions(found, told, steps), *_beforehand(outcomes))
@@ -158,9 +161,14 @@ def _with_odds(told: Cell, whole: Cell, found: Conclusion) -> Cell:
     return replace(whole, word=word, chance=found.sum(told.stage, told.side), standings=standings)
 
 
-def _bad(cell: Cell) -> Cell:
-    findings = tuple((n, finding) for n, finding in cell.findings if finding.strength in ("proven", "indicated"))
-    return replace(cell, findings=findings)
+def _decides(item: Evidence, system: SystemMap) -> bool:
+    return (item.bad or item.good) and not item.says_nothing(system)
+
+
+def _asking(cell: Cell, open_: set[int]) -> Cell:
+    """The findings whose next test is asked for: of what is bad, and of steps that decided nothing."""
+    found = tuple((n, f) for n, f in cell.findings if f.strength in ("proven", "indicated") or n in open_)
+    return replace(cell, findings=found)
 
 
 def _conclusions(found: Conclusion, told: tuple[Cell, ...], steps: tuple[Worked, ...]) -> tuple[str, ...]:

@@ -24,4 +24,4 @@ def verdict_line(result: Result) -> str:
 
 
 def _name(verdict: Verdict) -> str:
-    return str(verdict.what).replace("_", " ")
+    return (verdict.output or str(verdict.what)).replace("_", " ")

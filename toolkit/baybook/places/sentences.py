@@ -125,14 +125,14 @@ def _found(conclusion: Conclusion) -> Iterator[Sentence]:
         text = "Most likely the fault lies in one of these, {chance} together: {places}; this is not yet proof."
         names = [standing.place.name for standing in several]
         yield Sentence(text, {"places": "; ".join(names), "chance": percent(sum(standing.chance for standing in several))})
+    elif _to_be_tried(conclusion):
+        yield Sentence("Try the complaint again: since the repair nobody has said whether it is gone.")
     elif conclusion.complaint_tried_again and not conclusion.complaint_stands:
         text = "The complaint is gone after the repair; that no fault is left has a chance of {chance}."
         yield Sentence(text, {"chance": percent(conclusion.chances[NO_FAULT])})
     elif first.word == "open" and first.chance >= FOREMOST:
         text = "The fault is not found yet; foremost so far: {place} ({chance}), still less likely than not."
         yield Sentence(text, _of(first))
-    elif any(proof.word == "proved" for proof in conclusion.proofs) and not conclusion.complaint_tried_again:
-        yield Sentence("Try the complaint again: since the repair nobody has said whether it is gone.")
     elif conclusion.complaint_stands or conclusion.chances[NO_FAULT] < SURE:
         text = "The fault is not found yet. Looked at: {tested} of {all} places; none of them stands out."
         yield Sentence(text, {"tested": len(tested), "all": len(conclusion.standings)})
@@ -140,6 +140,13 @@ def _found(conclusion: Conclusion) -> Iterator[Sentence]:
         yield Sentence(
             "No fault is left to be seen by the tests taken ({chance}).", {"chance": percent(conclusion.chances[NO_FAULT])}
         )
+
+
+def _to_be_tried(conclusion: Conclusion) -> bool:
+    """Whether a repair was made that nothing speaks against yet, and nobody has said whether the complaint is gone."""
+    last = conclusion.history.epochs[-1]
+    proved = any(proof.word == "proved" for proof in conclusion.proofs)
+    return last.repair is not None and not conclusion.complaint_tried_again and (proved or not last.evidence)
 
 
 def _foremost(first: Standing) -> Iterator[Sentence]:
@@ -170,6 +177,7 @@ def _untested(conclusion: Conclusion) -> Iterator[Sentence]:
         placed
         or not _taken(conclusion)
         or (conclusion.complaint_tried_again and not conclusion.complaint_stands)
+        or _to_be_tried(conclusion)
         or any(conclusion.sum(stage) >= MOSTLY for stage in STAGES)
     ):
         return
