@@ -228,3 +228,87 @@ def test_a_condition_or_part_that_is_not_known_is_one_line(tmp_path: Path, text:
         read_sheet(path)
     assert len(str(refused.value).splitlines()) == 1
     assert line in str(refused.value)
+
+
+def test_a_hot_no_start_with_one_high_return_is_that_injector() -> None:
+    outcome = job("hot_no_start_worn_injector_leak")
+    assert first(outcome) == ("injector 4", "likely")
+    assert outcome.next_tests[0].startswith("engine stopped, rail at zero again, exchange hoses and cylinders")
+    assert "shows only" not in shown(outcome)  # all was taken hot
+    assert not any("regulator" in test for test in offered(outcome))  # what does not look at it is a detour
+
+
+def test_a_supply_that_collapses_under_load_is_sought_between_tank_and_pump() -> None:
+    outcome = job("cuts_out_under_load")
+    assert outcome.conclusion.startswith("The fault lies in supply, on the hydraulic side")
+    assert {"feed pressure before the filter", "filter pressure drop"} <= set(offered(outcome)[:3])
+    assert chance(outcome, "tank pump wiring") < 0.05 and chance(outcome, "pump elements") < 0.05
+
+
+def test_a_loose_plug_at_a_good_coil_is_the_wiring() -> None:
+    outcome = job("rough_idle_coil_open")
+    assert first(outcome)[0] == "injector 3 wiring" and chance(outcome, "injector 3 wiring") > 0.8
+    assert chance(outcome, "injector 3 coil") < 0.05
+
+
+def test_a_pump_that_makes_no_pressure_with_all_else_good_is_likely_and_graded() -> None:
+    outcome = job("long_cranking_tight_rail_weak_pump")
+    assert first(outcome)[0] == "pump elements"
+    assert not [s for s in outcome.found.standings if s.word == "proven"]
+    assert chance(outcome, "injector 1") < 0.05 and chance(outcome, "rail and joints") < 0.05
+    assert "Most likely the fault lies in one of these" in outcome.conclusion and "pump elements" in outcome.conclusion
+
+
+def test_swarf_stops_the_engine_and_names_the_pump() -> None:
+    outcome = job("low_power_worn_pump_swarf")
+    assert outcome.conclusion.startswith("First of all (step 3): do not start or crank the engine: the swarf")
+    assert first(outcome) == ("pump elements", "likely")
+    assert not [test for test in outcome.ranked if offered_tests()[test.test].sense.turning]
+
+
+def test_pressure_too_high_with_a_good_sensor_and_a_free_return_is_a_valve() -> None:
+    outcome = job("pressure_too_high_sticking_inlet")
+    assert first(outcome)[0] == "inlet valve"
+    assert chance(outcome, "rail sensor") < chance(outcome, "inlet valve")
+    assert chance(outcome, "return line") < chance(outcome, "inlet valve")
+
+
+def test_water_in_the_fuel_stops_the_engine() -> None:
+    outcome = job("water_in_fuel")
+    assert first(outcome)[0] == "tank fuel" and chance(outcome, "tank fuel") > 0.4
+    assert outcome.found.halts[0].halt.engine
+
+
+@pytest.mark.parametrize(
+    ("name", "place"),
+    [("worn_suction_pump", "suction pump"), ("suction_pump_with_air", "air leak"), ("restricted_suction_side", "filter")],
+)
+def test_a_depression_says_by_its_sense_whether_fuel_is_held_back_or_hardly_drawn(name: str, place: str) -> None:
+    """Typed as a size or as a gauge pressure below zero."""
+    outcome = job(name)
+    assert first(outcome)[0] == place
+    assert chance(outcome, place) > 0.3
+
+
+def test_a_good_coil_without_current_is_its_wire_or_its_driver() -> None:
+    outcome = job("broken_valve_wire")
+    assert outcome.found.contradiction is None
+    assert first(outcome)[0] == "outlet valve wiring"
+    assert outcome.found.of_any(("outlet valve wiring", "outlet valve driver")) > 0.9
+    assert chance(outcome, "outlet valve coil") < 0.1 and chance(outcome, "pump elements") < 0.02
+
+
+def test_a_sensor_without_supply_is_its_wiring_or_the_control_unit() -> None:
+    outcome = job("dead_sensor_supply")
+    assert first(outcome)[0] == "rail sensor wiring"
+    assert chance(outcome, "rail sensor") < 0.05
+    assert outcome.next_tests[0] == "measure the supply at the control unit's plug, sensor connected"
+
+
+def test_an_injector_that_injects_too_much_is_itself_and_not_its_wire() -> None:
+    """Fuel is taken from it: no wire and no coil makes an injector inject too much."""
+    outcome = job("injector_stuck_open")
+    assert first(outcome)[0] == "injector 1"
+    assert chance(outcome, "injector 1") > 8 * chance(outcome, "injector 1 wiring")
+    hold = next(factor for factor in outcome.found.why("injector 1").factors if factor.evidence[0].test == "hold")
+    assert hold.factor > 0.5  # a rail held at 170 bar clears nothing that pressure opens

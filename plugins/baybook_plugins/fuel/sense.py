@@ -9,8 +9,8 @@ from collections.abc import Iterator, Sequence
 
 from baybook.api import Answer, Halt, Message, Question, Sense, Verdict, joined
 
-SURE = 0.95
-"""How sure eye and nose are. common practice, no source."""
+SURE, PLAIN = 0.95, 0.99
+"""How sure eye and nose are; of what nobody mistakes. common practice, no source."""
 DRAIN = Halt("do not start or crank the engine: drain, flush and fill with known fuel, then mark that repair of tank fuel")
 KNOW = Halt("do not start or crank the engine while petrol is possible: smell the sample, read the delivery note; else drain")
 SEEN_AND_SMELT = "fuel seen and smelt"
@@ -33,7 +33,7 @@ SENSE = Sense(
 def answers(look: str | None, smell: str | None, odd: Sequence[Message], verdicts: Sequence[Verdict]) -> Iterator[Answer]:
     """What is seen and smelt; a light fuel is a winter grade or petrol, and the smell tells which sooner than a number."""
     if smell in ("petrol", "other") or look == "water":
-        yield Answer("another fuel or water", 1 - SURE, said=joined(odd))
+        yield Answer("another fuel or water", 1 - PLAIN, said=joined(odd))
     elif odd or not (look is None and smell is None):
         yield Answer("seen and smelt", 1 - SURE if odd else SURE, said=joined(odd) if odd else "")
     light = next((v.measured.below(v.range.to(v.measured.unit).low or 0.0) for v in verdicts

@@ -47,9 +47,6 @@ SENSE = Sense.one(
     turning=True,
 )  # fmt: skip
 """The reach is common practice, no source."""
-FILLED = 200.0
-"""bar: a rail that injects stands at some 200 to 400 bar at idle; what pressure opens does not leak below. common practice, no
-source"""
 
 
 def flow_of(help: str, symbol: str = "", label: str = "") -> Output:
@@ -188,13 +185,18 @@ def hold(course: Course, rail: Rail, wanted: Wanted) -> Result:
     Where a capture holds more than the shut rail, the hold is found in it, or cut with begin and finish; where it has the
     engine's speed (rpm), only rows with the engine at rest are taken.
     """
+    from .result.findings import low_pressure
+
     if course.start and course.end and course.time:
         from .two_point.outcome import from_two
 
+        mean = 0.5 * (course.start.number("MPa") + course.end.number("MPa"))
         found = from_two(course.start, course.end, course.time, rail, wanted)
-        return found.with_(Result({}, met={"filled": course.start.number("bar") >= FILLED}))
+        return found.with_(Result({}, met={"filled": low_pressure(mean, wanted) is None}))
     from .capture.fitted import from_course
 
     found = from_course(course, rail, wanted)
-    mean = found.outputs.get("mean_pressure")
-    return found.with_(Result({}, met={"filled": mean.to("bar").value >= FILLED})) if isinstance(mean, Estimate) else found
+    held = found.outputs.get("mean_pressure")
+    if not isinstance(held, Estimate):
+        return found
+    return found.with_(Result({}, met={"filled": low_pressure(held.to("MPa").value, wanted) is None}))

@@ -22,6 +22,8 @@ def at(reach: Mapping[str, float], minutes: float, *direct: str, on: tuple[str, 
     return Sense.one(reach, minutes, direct=direct, false_alarm=MEASURED, objects=made_on(*on), **more)
 
 
+DEPRESSION, HELD_BACK, SLACK = "suction depression", "held back", "slack"
+"""A depression that is too great is held back on its way, one that is too small is drawn too weakly, or draws air."""
 _BEFORE_FILTER = {place: reach for place, reach in STARVED.items() if place not in ("filter", "suction pump", "overflow valve")}
 READINGS: Mapping[str, Sense] = {
     "feed pressure": Sense(
@@ -38,8 +40,10 @@ READINGS: Mapping[str, Sense] = {
     "filter pressure drop, warm": at(
         {"filter": 0.9, "tank fuel": 0.03}, 20.0, "filter", hands="low side opened", needs=(LOADED,), turning=True,
     ),
-    "suction depression": Sense.one(
-        {"feed line": 0.7, "filter": 0.7, "suction pump": 0.5}, 15.0, hands="low side opened", running=True
+    DEPRESSION: Sense(
+        {HELD_BACK: Question({"feed line": 0.7, "filter": 0.7, "tank fuel": 0.3}),
+         SLACK: Question({"suction pump": 0.8, "air leak": 0.6})},
+        15.0, hands="low side opened", running=True,
     ),
     "return back pressure": at({"return line": 0.85}, 12.0, "return line", hands="low side opened", running=True),
     "supply pump current": at(
@@ -61,9 +65,12 @@ READINGS: Mapping[str, Sense] = {
         {"{object} coil": 0.85, "{object} wiring": 0.9, "injector driver": 0.8}, 12.0, "{object} wiring", "injector driver",
         on=INJECTOR, hands="live wiring", turning=True,
     ),
-    "injector quantity correction": Sense.one(
-        {"{object}": 0.5, "{object} coil": 0.6, "{object} wiring": 0.6}, 4.0, false_alarm=0.05, objects=made_on(*INJECTOR),
-        running=True,
+    "injector quantity correction": Sense(
+        {
+            "low": Question({"{object}": 0.5, "{object} coil": 0.03, "{object} wiring": 0.03}, 0.02, off_map=0.1),
+            "high": Question({"{object}": 0.4, "{object} coil": 0.6, "{object} wiring": 0.6}, 0.03, off_map=0.2),
+        },
+        4.0, objects=made_on(*INJECTOR), running=True,
     ),
     "outlet valve return": at(
         {"outlet valve": 0.9}, 15.0, "outlet valve", on=("outlet valve",), hands="low side opened", turning=True,

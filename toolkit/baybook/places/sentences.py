@@ -87,6 +87,10 @@ def _contradiction(conclusion: Conclusion) -> Iterator[Sentence]:
     found = conclusion.contradiction
     if found and len(found.repeat) == 2:
         first, second = found.repeat
+        if (first.step, first.test) == (second.step, second.test):
+            text = "The readings of step {a} contradict each other. Repeat {first} before a part is changed."
+            yield Sentence(text, {"first": first.test, "a": first.step})
+            return
         text = "The tests contradict each other. Repeat {first} (step {a}) and {second} (step {b}) before a part is changed."
         yield Sentence(text, {"first": test_name(first), "a": first.step, "second": test_name(second), "b": second.step})
     elif found:
