@@ -220,7 +220,8 @@ def test_twenty_steps_conclude_in_a_tenth_of_a_second(van):
              coil(8, "inlet valve", GOOD), coil(9, "outlet valve", GOOD), *regulator(10, "outlet valve"),
              *(reading(11 + n, what, GOOD) for n, what in enumerate(("filter pressure drop", "return back pressure",
                  "pump leak return",
-               "speed and phase signals", "control unit supply", "outlet valve return", "rail sensor supply and ground")))]  # fmt: skip
+               "speed and phase signals", "control unit supply", "outlet valve return",
+               "rail sensor supply and ground")))]  # fmt: skip
     assert len(steps) >= 20
     taken = []
     for _ in range(3):

@@ -24,6 +24,7 @@ from .worked import Worked, of_step, worked_out
 
 if TYPE_CHECKING:
     from ..message import Said
+    from .archive import Learned
 
 
 @dataclass(frozen=True)
@@ -124,27 +125,38 @@ def _next_dict(test: NextTest, sheet: Sheet) -> dict[str, Any]:
     return {**test.to_dict(), "command": line, "cautions": [caution.to_dict() for caution in cautions_of(test)]}
 
 
-def work_out(sheet: Sheet, outcomes: Mapping[str, int] | None = None) -> Outcome:
-    """Every step in order. One that cannot be worked out keeps its error and takes nothing from the others.
+def before_repair(sheet: Sheet) -> Conclusion:
+    """What is concluded from the steps before anything was repaired, and nothing besides."""
+    first = next((at for at, step in enumerate(sheet.steps) if step.repair), len(sheet.steps))
+    return _concluded(replace(sheet, steps=sheet.steps[:first]), None)[1]
 
-    What the findings from before the last repair asked for is no longer asked for. outcomes: of finished jobs by place, whose
-    base rates then count beforehand.
-    """
+
+def _concluded(sheet: Sheet, outcomes: Mapping[str, int] | None) -> tuple[tuple[Worked, ...], Conclusion]:
+    """Every step worked out, and what is concluded; a step on what is not fitted keeps that as its error."""
     steps = tuple(worked_out(step, sheet) for step in sheet.steps)
     system = grown(sheet, steps)
     steps = tuple(replace(w, error=error, evidence=()) if (error := off_the_map(w, system)) else w for w in steps)
-    found = concluded(sheet, steps, outcomes)
+    return steps, concluded(sheet, steps, outcomes)
+
+
+def work_out(sheet: Sheet, learned: Learned | None = None) -> Outcome:
+    """Every step in order. One that cannot be worked out keeps its error and takes nothing from the others.
+
+    What the findings from before the last repair asked for is no longer asked for. learned: from finished jobs, whose base
+    rates then count beforehand, and whose calibration is told.
+    """
+    steps, found = _concluded(sheet, learned.outcomes if learned else None)
     others = tuple(w for w in steps if not w.evidence)
     told = tuple(cell_of(stage, side, others) for stage in STAGES for side in SIDES)
     cells = tuple(_with_odds(cell, cell_of(cell.stage, cell.side, steps), found) for cell in told)
     repaired = max((at for at, w in enumerate(steps, 1) if w.step.repair and not w.error), default=0)
     halted = {item.step for item in found.halts}  # what these ask for is said first of all
     asking = tuple(w for w in steps[repaired:] if w.step.number not in halted)
-    open_ = {w.step.number for w in asking if not any(_decides(item, system) for item in w.evidence)}
+    open_ = {w.step.number for w in asking if not any(_decides(item, found.system) for item in w.evidence)}
     bad = tuple(_asking(cell_of(a, b, asking), open_) for a in STAGES for b in SIDES)
     mend = list(_mend(found))
     asked = [*mend, *planned_steps(steps)] if mend else dict.fromkeys([*next_tests(bad, steps), *next_tests(told, steps)])
-    said = (*_conclusions(found, told, steps), *_beforehand(outcomes))
+    said = (*_conclusions(found, told, steps), *(_beforehand(learned, sheet, steps) if learned else ()))
     lacking = (*_other_conditions(sheet, found), *_lacking(sheet, steps))
     return Outcome(
         sheet, steps, cells, said, found, open_tests(sheet, found), tuple(asked), lacking, withheld_tests(sheet, found)
@@ -195,9 +207,25 @@ def _mend(found: Conclusion) -> Iterator[Message]:
 MEND = "mend {place}, mark it (baybook job mark: repair {part}), then repeat {test}: that proves the repair"
 
 
-def _beforehand(outcomes: Mapping[str, int] | None) -> Iterator[Message]:
-    if outcomes is not None:
-        yield Message("Beforehand the outcomes of {n} finished jobs counted.", n=sum(outcomes.values()))
+def _beforehand(learned: Learned, sheet: Sheet, steps: tuple[Worked, ...]) -> Iterator[Message]:
+    """What the workshop's own finished jobs had to say, and of how many.
+
+    Their stated chances are those without base rates, so it is such a chance that is looked up among them.
+    """
+    yield Message("Beforehand the outcomes of {n} finished jobs counted.", n=sum(learned.outcomes.values()))
+    first = concluded(sheet, steps).standings[0]
+    row = learned.bin_of(first.chance)
+    if row is not None:
+        yield Message(
+            CALIBRATION, place=numbered(first.place.name), chance=Message.of(percent(first.chance)), n=row.count,
+            low=round(100 * row.low), high=round(100 * row.high), share=Message.of(percent(row.true)),
+        )  # fmt: skip
+
+
+CALIBRATION = (
+    "Without them {place} would stand first with {chance}; of {n} finished jobs that were stated with {low} to {high} %, it "
+    "was the place stated in {share}."
+)
 
 
 def _other_conditions(sheet: Sheet, found: Conclusion) -> Iterator[Message]:
