@@ -8,6 +8,8 @@ import numpy as np
 import pytest
 
 from baybook.captures import Capture, read_capture
+from baybook.captures.channels import add_offered
+from baybook.registry import registry
 
 DATA = Path(__file__).parent / "data"
 CRANK = {
@@ -18,6 +20,7 @@ CRANK = {
     "i_pcv": "Pressure control valve current",
     "rpm": "Crankshaft speed",
     "low": "Supply pressure",
+    "battery": "Battery voltage",
 }
 IDLE = {
     "t": "Elapsed time",
@@ -39,6 +42,15 @@ INLET = {
     "rpm": "RPM",
     "low": "Feed pressure",
 }
+
+
+@pytest.fixture(autouse=True)
+def offered() -> None:
+    """The channels that plugins offer are known, as they are in every command."""
+    registry()
+    add_offered()
+
+
 # file, columns, rows, time of the last row in s, offset of the first, rail at both ends and its unit: read off the files by eye
 SAMPLES = [
     ("heron_hold.csv", {"t": "Time", "rail": "Rail pressure"}, 2000, 19.99, 0.0, 110.2, 59.7, "MPa"),

@@ -110,7 +110,8 @@ def test_the_tutorial_works_as_written_beside_the_built_wheel(clean: Clean) -> N
 def _card_of_the_tutorial(clean: Clean) -> None:
     import pypdf
 
-    text = "".join(page.extract_text() for page in pypdf.PdfReader(clean.folder / "card.pdf").pages)
+    pages = pypdf.PdfReader(clean.folder / "card.pdf").pages
+    text = " ".join(" ".join(page.extract_text() for page in pages).split())
     assert "Platinum sensor" in text and "across its two pins" in text
 
 

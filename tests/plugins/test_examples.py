@@ -64,8 +64,8 @@ def test_the_example_of_a_hook_is_a_plugin_that_is_accepted(name: str, surroundi
 
 def made_by(found: Offers) -> None:
     """What is offered can be made, and is what it is called."""
-    for offer in (*found.cards, *found.fuels):
-        assert offer.made().name == offer.name
+    assert all(offer.made().name == offer.name for offer in found.cards)
+    assert all(offer.make().name == offer.name for offer in found.fuels)
 
 
 def modules() -> Iterator[str]:

@@ -261,7 +261,7 @@ FAULTS: dict[str, tuple[str, Calculator, str]] = {
         declared(procedure=Procedure((Action("Fix the gauge.", hands="high pressure"),), ("Engine cold.",), ("Clear.",))),
         "procedure: 'Fix the gauge.' brings a hand to the high-pressure side before the rail was seen to fall to zero",
     ),
-    "card too full": ("card", declared(title="W" * 200), "ID-1: "),
+    "card too full": ("card", declared(title="W" * 3000), "A4: twice front: does not fit, by "),
 }  # fmt: skip
 
 

@@ -164,7 +164,7 @@ def test_a_plugin_that_hangs_or_leaves_while_checked_is_told_in_a_line(site: Sit
     (site.root / "broken.py").write_text("import no_such_module")
     assert "[!!] hang: import: did not end within 1 s" in site.run("plugins", "check", "hang.py", code=1).stdout
     assert "[!!] leave: import: ended the process" in site.run("plugins", "check", "leave.py", code=1).stdout
-    broken = site.run("plugins", "check", "broken.py", code=1).stdout
+    broken = " ".join(site.run("plugins", "check", "broken.py", code=1).stdout.split())
     assert "[!!] broken: loads: cannot be imported: ModuleNotFoundError: No module named 'no_such_module'" in broken
 
 

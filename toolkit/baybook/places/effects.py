@@ -10,9 +10,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import replace
 from typing import TYPE_CHECKING
 
+from ..dataclass import replace
 from .evidence import Evidence
 
 if TYPE_CHECKING:
