@@ -35,12 +35,21 @@ def overflows(document: Any) -> list[Overflow]:
 
 
 def part_heights(document: Any) -> dict[str, list[float]]:
-    """The height in mm of each part of every face, by the face's name."""
+    """The height in mm that each part of every face takes of it, by the face's name: where it lies in columns, its share."""
     return {
-        face.element.get("data-face", ""): [part.height / 96 * 25.4 for part in _of_class(face, "part")]
+        face.element.get("data-face", ""): [height / 96 * 25.4 for height in _heights(face)]
         for page in document.pages
         for face in _faces(page._page_box)
     }
+
+
+def _heights(face: Any) -> list[float]:
+    """A part that goes on in the next column has a box in each."""
+    columns = 2 if "across" in face.element.get("class", "").split() else 1
+    found: dict[Any, float] = {}
+    for box in _of_class(face, "part"):
+        found[box.element] = found.get(box.element, 0.0) + box.height / columns
+    return list(found.values())
 
 
 def _of_class(box: Any, name: str) -> Iterator[Any]:

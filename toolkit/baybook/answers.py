@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
+from .dataclass import replace
 from .errors import PluginError
 from .places.sense import Answer, Sense, Senses
 from .verdicts import value_of

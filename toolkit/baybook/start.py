@@ -63,6 +63,20 @@ def _answer(arguments: list[str]) -> int:
     if text is not None:
         sys.stdout.write(text)
         return 0
+    return _worked_out(arguments)
+
+
+def _worked_out(arguments: list[str]) -> int:
+    """By the shortest way that can; a command is over before the garbage collector's rounds give back what they take."""
+    import gc
+
+    gc.set_threshold(100_000)
+    code = _by_shortest_way(arguments)
+    gc.freeze()  # so that the interpreter has nothing to go through when it ends
+    return code
+
+
+def _by_shortest_way(arguments: list[str]) -> int:
     if len(arguments) > 1 and not arguments[0].startswith("-"):
         from .cli.direct import answer
 
@@ -103,8 +117,8 @@ def _speaks_english() -> bool:
 
 def _is_ours(found: Index) -> bool:
     """Whether `convert` is on offer, and is the one that the core knows."""
-    plugins = [calculator.plugin for calculator in found.calculators() if calculator.name == "convert"]
-    return any(p.name in plugins and p.module.startswith("baybook_plugins.convert") for p in found.plugins())
+    owner = found.owner("calculator", "convert")
+    return owner is not None and owner.module.startswith("baybook_plugins.convert")
 
 
 if __name__ == "__main__":

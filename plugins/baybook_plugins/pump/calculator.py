@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import replace
 from typing import Annotated, Any
 
 from baybook.api import (
@@ -45,6 +44,7 @@ from baybook.api import (
     speed,
     temperature,
 )
+from baybook.dataclass import replace
 from baybook_physics import pump as physics
 
 from .balance import balanced, compressed, given, per_turn

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import replace
 from typing import Any, NamedTuple
 
 from baybook.api import Answer, Estimate, Finding, Meaning, Message, Verdict, Word
+from baybook.dataclass import replace
 
 from .suspects import PUMPS, SAYS, left, tests
 

@@ -11,10 +11,10 @@ import os
 from collections import Counter
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from concurrent.futures import ProcessPoolExecutor
-from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
 
+from ..dataclass import dataclass, field
 from ..errors import BaybookError, InputError
 from ..places.archive import Tally, base_rates
 from ..places.system import SystemMap

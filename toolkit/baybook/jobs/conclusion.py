@@ -5,10 +5,10 @@ from __future__ import annotations
 import re
 import shlex
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from ..dataclass import replace
 from ..errors import BaybookError, InputError, Problem
 from ..places.archive import base_rates
 from ..places.choice import NextTest, next_tests

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Any
 
+from ..dataclass import dataclass, replace
 from ..errors import BaybookError
 from ..message import Message
 from ..places.choice import NextTest

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
 from typing import Any
 
+from ..dataclass import dataclass
 from ..errors import InputError, Problem
 from ..places.complaint import complaint
 from ..places.place import NO_FAULT, OFF_MAP

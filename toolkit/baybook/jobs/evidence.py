@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import replace
 
 from ..answers import test_of
+from ..dataclass import replace
 from ..declare import Calculator
 from ..fields import CaptureFile
 from ..places.evidence import Evidence

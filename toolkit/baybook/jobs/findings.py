@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
-from dataclasses import dataclass
 
+from ..dataclass import dataclass
 from ..message import Message
 from ..places.conclusion import Standing
 from ..result import SIDES, STRENGTHS, Finding

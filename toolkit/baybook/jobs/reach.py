@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import replace
 from typing import Any, TypeAlias
 
+from ..dataclass import replace
 from ..errors import PluginError, Problem
 from ..places.sense import Question, Sense, between
 

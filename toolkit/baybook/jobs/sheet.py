@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, field
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+from ..dataclass import dataclass, field
 from ..errors import BaybookError, InputError, Problem, Refused
 from ..numbers import split_number
 from ..places.system import SystemMap

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
+from ..dataclass import dataclass
 from ..declare import Calculator
 from ..errors import BaybookError, InputError, Problem
 from ..execution import run

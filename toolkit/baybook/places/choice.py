@@ -7,9 +7,9 @@ high-pressure side or works at live wiring comes after those that do not, unless
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
 from typing import Any, Literal
 
+from ..dataclass import dataclass, replace
 from .conclusion import Conclusion
 from .sense import Hands, Need, Sense
 

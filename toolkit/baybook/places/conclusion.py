@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
 from functools import cached_property
 
+from ..dataclass import dataclass
 from .account import Account, account
 from .contradiction import Contradiction, contradiction
 from .evidence import Evidence

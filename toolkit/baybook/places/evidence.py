@@ -13,10 +13,10 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, field, replace
 from itertools import combinations
 from typing import Any
 
+from ..dataclass import dataclass, field, replace
 from ..errors import PluginError
 from .hypotheses import OFF, Hypotheses
 from .place import NO_FAULT, OFF_MAP, Place, matching, resolved

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from functools import cached_property
 
+from ..dataclass import dataclass
 from ..errors import InputError
 from .evidence import Evidence, likelihoods, single
 from .hypotheses import OFF, Belief, Hypotheses

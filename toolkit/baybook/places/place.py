@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass, field
 
+from ..dataclass import dataclass, field
 from ..errors import PluginError
 
 STAGES = ("supply", "generation", "storage", "delivery")

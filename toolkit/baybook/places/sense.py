@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Any, Literal
 
+from ..dataclass import dataclass, field
 from ..errors import PluginError
 from .place import Place, kind_of, matching, resolved
 

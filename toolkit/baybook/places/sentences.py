@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, field
 
+from ..dataclass import dataclass, field
 from .conclusion import LIKELY, SURE, Conclusion, Standing
 from .evidence import Evidence
 from .place import NO_FAULT, OFF_MAP, SIDES, STAGES

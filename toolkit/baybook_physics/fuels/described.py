@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
-from dataclasses import replace
 
+from baybook.dataclass import replace
 from baybook.errors import InputError, Problem
 
 from .blends import blend
