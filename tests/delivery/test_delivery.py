@@ -113,8 +113,9 @@ def test_a_decimal_comma_and_other_units_change_nothing() -> None:
     plain = delivery(**CORRECTED, **LOW)
     comma = delivery(corrections=["0,3 mm3/Hub", "-0,2 mm3/Hub", "3,1 mm3/Hub", "-0,6 mm3/Hub"],
                      correction_limit="-2,0 to 2,0 mm3/Hub",
-                     peaks=["300,0 ± 2 A", "302,0 ± 2 A", "238,0 ± 2 A", "298,0 ± 2 A"], compression_limit=">= 85 %")  # fmt: skip
-    other = delivery(corrections=["0.3 mL/1000 strokes", "-0.2 mL/1000 strokes", "3.1 mL/1000 strokes", "-0.6 mL/1000 strokes"],
+                     peaks=["300,0 ± 2 A", "302,0 ± 2 A", "238,0 ± 2 A", "298,0 ± 2 A"],
+                     compression_limit=">= 85 %")  # fmt: skip
+    other = delivery(corrections=[f"{c} mL/1000 strokes" for c in ("0.3", "-0.2", "3.1", "-0.6")],
                      correction_limit="-2 to 2 mL/1000 strokes", compression_limit=">= 0.85 x",
                      peaks=["300000 ± 2000 mA", "302000 ± 2000 mA", "238000 ± 2000 mA", "298000 ± 2000 mA"])  # fmt: skip
     for found in (comma, other):
