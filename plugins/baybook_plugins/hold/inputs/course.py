@@ -38,16 +38,24 @@ class Course(NamedTuple):
     ]
     window_start: Annotated[
         Reading | None,
-        duration("start of the hold in the capture, from its first row", at_least="0 s", aliases=("begin",)),
+        duration("start of the hold in the capture, from its first row", at_least="0 s", usual="5 s", aliases=("begin",)),
     ]
     window_end: Annotated[Reading | None, duration("end of the hold in the capture", above="0 s", aliases=("finish",))]
     pressures: Annotated[
         tuple[Reading, ...] | None,
-        readings("gauge pressure", "many readings by hand, in place of two", at_least_count=8, at_most_count=500),
+        readings(
+            "gauge pressure",
+            "many readings by hand, in place of two",
+            at_least_count=8,
+            at_most_count=500,
+            usual="1000; 983; 966; 950; 935; 921; 907; 894 bar",
+        ),
     ]
     times: Annotated[
         tuple[Reading, ...] | None,
-        readings("time", "when each of many readings was taken", at_least_count=8, at_most_count=500),
+        readings(
+            "time", "when each of many readings was taken", at_least_count=8, at_most_count=500, usual="0 5 10 15 20 25 30 35 s"
+        ),
     ]
 
     @property
