@@ -131,3 +131,34 @@ def test_a_text_is_split_where_its_number_ends(text: str, parts: tuple[str, str]
 )  # fmt: skip
 def test_a_chance_is_never_rounded_to_a_certainty(probability: float, text: str) -> None:
     assert numbers.percent_shown(probability) == text
+
+
+@pytest.mark.parametrize(
+    ("text", "parts"),
+    [
+        ("e5 3", ("", "e5 3")),
+        ("3e", ("3", "e")),
+        ("3e5", ("3e5", "")),
+        (" 500 bar", ("", "500 bar")),
+        ("1 5000", ("1", "5000")),
+    ],
+)
+def test_an_exponent_and_a_group_need_a_digit_before_them(text: str, parts: tuple[str, str]) -> None:
+    assert numbers.split_number(text) == parts
+
+
+@pytest.mark.parametrize(
+    ("value", "shown"), [(999_999_999_999_999.0, "9" * 15), (1e15, "1e+15"), (-99_999_999_999_999.0, "-" + "9" * 14)]
+)
+def test_fifteen_places_are_written_out_and_sixteen_are_not(value: float, shown: str) -> None:
+    """A double holds fifteen decimal digits for certain (IEEE 754: DBL_DIG is 15)."""
+    assert numbers.fixed(value, 0) == shown
+
+
+@pytest.mark.parametrize(
+    ("value", "width", "shown"),
+    [(3.0, 400.0, "3"), (0.4, 40.0, "0"), (-3.0, 400.0, "-3"), (30.0, 400.0, "30"), (6.0, 400.0, "10")],
+)
+def test_a_value_far_inside_its_uncertainty_keeps_its_size(value: float, width: float, shown: str) -> None:
+    """Two digits of the uncertainty (JCGM 100:2008, 7.2.6); where that leaves 0 of tens, the value's own first digit."""
+    assert numbers.show(value, width) == shown

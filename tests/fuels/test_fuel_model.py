@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 import subprocess
 import sys
 from collections.abc import Callable
@@ -24,6 +25,7 @@ from baybook_physics.fuels import (
     known_better,
     n_dodecane,
     paraffinic,
+    petroleum,
 )
 
 MAKERS = [diesel, calibration_fluid, n_dodecane, paraffinic, ester]
@@ -185,3 +187,16 @@ def test_a_blend_is_a_fuel_of_the_hold() -> None:
     read = {"start": "1000 bar", "end": "500 bar", "time": "20 s", "volume": "25 ± 1 mL"}
     moduli = [calculate("hold", **read, fuel=fuel)["bulk_modulus"].value for fuel in ("diesel", "b7", "b30", "ester")]
     assert moduli == sorted(moduli)
+
+
+@pytest.mark.parametrize("density", [780.0, 835.0, 880.0])
+def test_the_slopes_of_the_petroleum_modulus_are_those_of_its_formula(density: float) -> None:
+    """Against differences of the compressibility formula itself (API MPMS 11.2.1M), over density and over temperature."""
+
+    def log_modulus(rho: float, t: float) -> float:
+        return -math.log(petroleum.compressibility(rho, t))
+
+    modulus, per_kelvin, per_density = petroleum.modulus_slopes(density)
+    assert math.log(modulus) == pytest.approx(log_modulus(density, 15.0))
+    assert per_density == pytest.approx((log_modulus(density + 0.5, 15.0) - log_modulus(density - 0.5, 15.0)), rel=1e-4)
+    assert per_kelvin == pytest.approx(-(log_modulus(density, 15.5) - log_modulus(density, 14.5)), rel=1e-4)

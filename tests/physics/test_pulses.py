@@ -116,3 +116,12 @@ def test_decay_from_18_amperes(clamp: float, micros: float) -> None:
     [pulse] = pulses(current)
     tenth = L / R * log((R * 18.0 + clamp) / (R * 1.8 + clamp))
     assert decay_time(t, current, pulse) == pytest.approx(tenth, abs=3 * step)
+
+
+def test_a_pulse_begins_with_its_last_sample_at_rest() -> None:
+    """A made trapezium, 0 to 10 A in 50 samples from sample 100 on: at a twentieth of its height, 0.5 A, it has left zero."""
+    rise, top, fall = np.linspace(0.2, 10.0, 50), np.full(30, 10.0), np.linspace(9.8, 0.0, 50)
+    current = np.concatenate([np.zeros(100), rise, top, fall, np.zeros(100)])
+    (found,) = pulses(current)
+    assert current[found.first] <= 0.5 < current[found.first + 1]
+    assert current[found.end] <= 1.0 < current[found.end - 1]
