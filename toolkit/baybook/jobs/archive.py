@@ -18,6 +18,7 @@ from typing import Any
 from ..errors import BaybookError, InputError
 from ..places.archive import Tally, base_rates
 from ..places.system import SystemMap
+from ..small_files import read_small
 from ..version import __version__
 
 CHUNK = 16
@@ -183,9 +184,9 @@ def learned(lines: Iterable[tuple[Line, bool]], told: Callable[[Line, bool], Non
 def read_rates(path: str) -> dict[str, int]:
     """The outcomes by place that `baybook archive --rates` wrote. Raises InputError."""
     try:
-        outcomes = json.loads(Path(path).read_text(encoding="utf-8"))["outcomes"]
+        outcomes = json.loads(read_small(path, input="--rates"))["outcomes"]
         if all(isinstance(count, int) and count >= 0 for count in outcomes.values()):
             return {str(place): count for place, count in outcomes.items()}
-    except (OSError, ValueError, KeyError, TypeError, AttributeError):
+    except (InputError, ValueError, KeyError, TypeError, AttributeError, RecursionError):
         pass
     raise InputError.one("--rates", path, "holds no base rates", "give a file that baybook archive --rates wrote")
