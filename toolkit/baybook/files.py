@@ -39,10 +39,11 @@ def check_target(path: Path, *, force: bool, option: str = "") -> None:
         raise InputError.one(option, path, "lies in a folder that does not exist", "make the folder first")
 
 
-def write_whole(path: Path, content: bytes, *, instead_of: bytes | None = None) -> None:
+def write_whole(path: Path, content: bytes, *, instead_of: bytes | None = None, own: bool = False) -> None:
     """Write beside the target and move it there in one step; a link stays, and what it leads to is written. Who may read a
     file that exists stays as it was. It has reached the disk before it takes the other's place.
 
+    own: it is Baybook's own and nothing that a person waits for.
     instead_of: what was read of the file and led to this content; Overtaken is raised where it is that no more.
     Raises InputError for what is no file, such as a device or a pipe, where the move would put a file in its place; for one
     that is marked read-only; and for a folder that cannot be written to.
@@ -66,7 +67,8 @@ def write_whole(path: Path, content: bytes, *, instead_of: bytes | None = None) 
         if instead_of is not None and _now(target) != instead_of:
             raise Overtaken(f"{path} has been written by somebody else meanwhile")
         os.replace(scratch, target)
-        written.append(str(path))
+        if not own:
+            written.append(str(path))
     except BaseException as error:
         with contextlib.suppress(OSError):
             os.unlink(scratch)

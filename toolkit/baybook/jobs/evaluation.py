@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Any
 
@@ -15,7 +15,7 @@ from .conclusion import command, concluded, grown, off_the_map, open_tests, prov
 from .findings import NOT_LOOKED_AT, PLACE_WORDS, Cell, cell_of, conclusions, failed, next_tests
 from .messages import next_test, numbered, sentence, test
 from .offered import offered_tests
-from .sheet import Sheet
+from .sheet import Sheet, SheetStep
 from .worked import Worked, of_step, worked_out
 
 if TYPE_CHECKING:
@@ -116,13 +116,13 @@ def _next_dict(test: NextTest, sheet: Sheet) -> dict[str, Any]:
     return {**test.to_dict(), "command": line, "cautions": [caution.to_dict() for caution in cautions_of(test)]}
 
 
-def work_out(sheet: Sheet, outcomes: Mapping[str, int] | None = None) -> Outcome:
+def work_out(sheet: Sheet, outcomes: Mapping[str, int] | None = None, tell: Callable[[str], None] | None = None) -> Outcome:
     """Every step in order. One that cannot be worked out keeps its error and takes nothing from the others.
 
     What the findings from before the last repair asked for is no longer asked for. outcomes: of finished jobs by place, whose
-    base rates then count beforehand.
+    base rates then count beforehand. tell: is told which step is worked out.
     """
-    steps = tuple(worked_out(step, sheet.reach) for step in sheet.steps)
+    steps = tuple(_told(step, sheet, tell) for step in sheet.steps)
     system = grown(sheet, steps)
     steps = tuple(replace(w, error=error, evidence=()) if (error := off_the_map(w, system)) else w for w in steps)
     found = concluded(sheet, steps, outcomes)
@@ -135,6 +135,12 @@ def work_out(sheet: Sheet, outcomes: Mapping[str, int] | None = None) -> Outcome
     asked = [*_mend(found), *asked]
     said = (*_conclusions(found, told, steps), *_beforehand(outcomes))
     return Outcome(sheet, steps, cells, said, found, open_tests(sheet, found), tuple(asked), _lacking(sheet, steps))
+
+
+def _told(step: SheetStep, sheet: Sheet, tell: Callable[[str], None] | None) -> Worked:
+    if tell is not None:
+        tell(f"{step.number}/{len(sheet.steps)} {step.calculator}")
+    return worked_out(step, sheet.reach)
 
 
 def _with_odds(told: Cell, whole: Cell, found: Conclusion) -> Cell:

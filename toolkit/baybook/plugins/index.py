@@ -274,7 +274,7 @@ def write(rows: list[Row]) -> str:
     text = "\n".join([FORMAT, *("\t".join(map(_clean, row)) for row in rows)])
     try:
         os.makedirs(os.path.dirname(path), exist_ok=True)
-        write_whole(Path(path), f"{text}\nend {_sum(text)}".encode(errors="surrogateescape"))
+        write_whole(Path(path), f"{text}\nend {_sum(text)}".encode(errors="surrogateescape"), own=True)
     except (OSError, InputError) as error:
         cause = error.__cause__ if isinstance(error, InputError) else error
         why = getattr(cause, "strerror", None) or str(error)

@@ -43,6 +43,7 @@ def _changed(change: Callable[[list[str]], list[str] | None]) -> bool:
             "utf-8", "surrogateescape"
         ), lines is not None
 
+    _bytes(path)  # what cannot be read is told as that, before what cannot be written
     return changed(path, _bytes, of_bytes)
 
 
