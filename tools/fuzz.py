@@ -11,6 +11,7 @@ from __future__ import annotations
 
 import argparse
 import hashlib
+import importlib
 import json
 import random
 import subprocess
@@ -50,7 +51,7 @@ def mutated(seeds: list[bytes], chance: random.Random) -> bytes:
 
 def keep(name: str, data: bytes) -> Path:
     """Write the input to where the ordinary tests try it."""
-    path = FOUND / name / hashlib.sha256(data).hexdigest()[:16]
+    path: Path = FOUND / name / hashlib.sha256(data).hexdigest()[:16]
     path.parent.mkdir(parents=True, exist_ok=True)
     path.write_bytes(data)
     return path
@@ -79,8 +80,7 @@ def run(name: str, seconds: float, seed: int) -> dict[str, object]:
 
 def guided(name: str, seconds: float) -> None:
     """Let atheris look for inputs that reach new lines; does not return."""
-    import atheris
-
+    atheris = importlib.import_module("atheris")  # (it is there where somebody installed it)
     with atheris.instrument_imports(include=["baybook", "baybook_physics"]):
         import baybook.captures
         import baybook.jobs.edits
