@@ -222,7 +222,12 @@ def report(
     if outcome.errors and not any(worked.result for worked in outcome.steps):
         raise typer.Exit(_told_errors(outcome))
     data = report_data(outcome)
-    contents = [rendered_report(data, option.removeprefix("--"), language) for option, _ in targets]
+    from .progress import progress
+
+    contents = []
+    for option, path in targets:
+        with progress(str(path)):
+            contents.append(rendered_report(data, option.removeprefix("--"), language))
     for (_, path), content in zip(targets, contents, strict=True):
         write_whole(path, content)
         complain(f"{path} written")
@@ -239,6 +244,8 @@ def _work_out(sheet: str, rates: str | None = None) -> Outcome:
     from ..jobs.archive import read_rates
     from ..jobs.evaluation import work_out
     from ..jobs.sheet import read_sheet
+    from .progress import progress
 
     file = rates or os.environ.get("BAYBOOK_RATES")
-    return work_out(read_sheet(sheet), read_rates(file) if file else None)
+    with progress(sheet) as tell:
+        return work_out(read_sheet(sheet), read_rates(file) if file else None, tell)

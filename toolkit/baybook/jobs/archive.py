@@ -18,6 +18,7 @@ from ..dataclass import dataclass, field
 from ..errors import BaybookError, InputError
 from ..places.archive import Bin, Tally, base_rates
 from ..places.system import SystemMap
+from ..small_files import read_small
 from ..version import __version__
 
 CHUNK = 16
@@ -198,12 +199,12 @@ class Learned:
 def read_rates(path: str) -> Learned:
     """What `baybook archive --rates` wrote. Raises InputError."""
     try:
-        told = json.loads(Path(path).read_text(encoding="utf-8"))
+        told = json.loads(read_small(path, input="--rates"))
         outcomes = told["outcomes"]
         leading = tuple(Bin(**{key: float(row[key]) for key in ("low", "high", "stated", "true")}, count=int(row["count"]))
                         for row in told.get("leading", ()))  # fmt: skip
         if all(isinstance(count, int) and count >= 0 for count in outcomes.values()):
             return Learned({str(place): count for place, count in outcomes.items()}, leading)
-    except (OSError, ValueError, KeyError, TypeError, AttributeError):
+    except (InputError, ValueError, KeyError, TypeError, AttributeError, RecursionError):
         pass
     raise InputError.one("--rates", path, "holds no base rates", "give a file that baybook archive --rates wrote")

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from typing import TYPE_CHECKING, Any
 
 from ..dataclass import dataclass, replace
@@ -19,7 +19,7 @@ from .condition import UNSAID
 from .findings import NOT_LOOKED_AT, PLACE_WORDS, Cell, cell_of, conclusions, failed, next_tests, planned_steps
 from .messages import next_test, numbered, sentence, test
 from .offered import offered_tests
-from .sheet import Sheet
+from .sheet import Sheet, SheetStep
 from .worked import Worked, of_step, worked_out
 
 if TYPE_CHECKING:
@@ -131,21 +131,23 @@ def before_repair(sheet: Sheet) -> Conclusion:
     return _concluded(replace(sheet, steps=sheet.steps[:first]), None)[1]
 
 
-def _concluded(sheet: Sheet, outcomes: Mapping[str, int] | None) -> tuple[tuple[Worked, ...], Conclusion]:
+def _concluded(
+    sheet: Sheet, outcomes: Mapping[str, int] | None, tell: Callable[[str], None] | None = None
+) -> tuple[tuple[Worked, ...], Conclusion]:
     """Every step worked out, and what is concluded; a step on what is not fitted keeps that as its error."""
-    steps = tuple(worked_out(step, sheet) for step in sheet.steps)
+    steps = tuple(_told(step, sheet, tell) for step in sheet.steps)
     system = grown(sheet, steps)
     steps = tuple(replace(w, error=error, evidence=()) if (error := off_the_map(w, system)) else w for w in steps)
     return steps, concluded(sheet, steps, outcomes)
 
 
-def work_out(sheet: Sheet, learned: Learned | None = None) -> Outcome:
+def work_out(sheet: Sheet, learned: Learned | None = None, tell: Callable[[str], None] | None = None) -> Outcome:
     """Every step in order. One that cannot be worked out keeps its error and takes nothing from the others.
 
     What the findings from before the last repair asked for is no longer asked for. learned: from finished jobs, whose base
-    rates then count beforehand, and whose calibration is told.
+    rates then count beforehand, and whose calibration is told. tell: is told which step is worked out.
     """
-    steps, found = _concluded(sheet, learned.outcomes if learned else None)
+    steps, found = _concluded(sheet, learned.outcomes if learned else None, tell)
     others = tuple(w for w in steps if not w.evidence)
     told = tuple(cell_of(stage, side, others) for stage in STAGES for side in SIDES)
     cells = tuple(_with_odds(cell, cell_of(cell.stage, cell.side, steps), found) for cell in told)
@@ -161,6 +163,12 @@ def work_out(sheet: Sheet, learned: Learned | None = None) -> Outcome:
     return Outcome(
         sheet, steps, cells, said, found, open_tests(sheet, found), tuple(asked), lacking, withheld_tests(sheet, found)
     )
+
+
+def _told(step: SheetStep, sheet: Sheet, tell: Callable[[str], None] | None) -> Worked:
+    if tell is not None:
+        tell(f"{step.number}/{len(sheet.steps)} {step.calculator}")
+    return worked_out(step, sheet)
 
 
 def _with_odds(told: Cell, whole: Cell, found: Conclusion) -> Cell:
