@@ -35,12 +35,17 @@ def overflows(document: Any) -> list[Overflow]:
 
 
 def part_heights(document: Any) -> dict[str, list[float]]:
-    """The height in mm of each part of every face, by the face's name."""
-    return {
-        face.element.get("data-face", ""): [part.height / 96 * 25.4 for part in _of_class(face, "part")]
-        for page in document.pages
-        for face in _faces(page._page_box)
-    }
+    """How much of its face's height each part takes, in mm, by the face's name: half of its own where the face has two columns,
+    and a part that is broken between them counts once."""
+    return {face.element.get("data-face", ""): _heights(face) for page in document.pages for face in _faces(page._page_box)}
+
+
+def _heights(face: Any) -> list[float]:
+    columns = 2 if "across" in (face.element.get("class") or "").split() else 1
+    heights = dict[Any, float]()
+    for part in _of_class(face, "part"):
+        heights[part.element] = heights.get(part.element, 0.0) + part.height / 96 * 25.4 / columns
+    return list(heights.values())
 
 
 def _of_class(box: Any, name: str) -> Iterator[Any]:
