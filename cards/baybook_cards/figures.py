@@ -26,6 +26,8 @@ LETTER_WIDTH = 0.56
 """Mean advance of a letter over the font size, a little generous."""
 SIGN_ROW = 3.4
 """Height of a row of signs over the font size."""
+EDGE = 0.3
+"""Millimetres round a drawing for the ink of its outer lines; the template adds them, and letters keep their size."""
 Draw = Callable[[float, float, "Language"], Drawing]
 NARROWEST: dict[str, float] = {"stages": 27, "regulators": 27, "signs": 15}
 """Least width of each drawing in em of the card's letter; narrower, a word would leave its box."""
@@ -109,5 +111,5 @@ DRAWINGS: dict[str, Draw] = {"stages": stages, "signs": signs, "regulators": reg
 
 
 def named(name: str, width: float, text: float, language: Language) -> Drawing:
-    """The drawing `name`, `width` mm wide. Raises `KeyError` for an unknown name."""
-    return (PICTURES[name][0] if name in PICTURES else DRAWINGS[name])(width, text, language)
+    """The drawing `name`, `width` mm wide with the ink of its edges. Raises `KeyError` for an unknown name."""
+    return (PICTURES[name][0] if name in PICTURES else DRAWINGS[name])(width - 2 * EDGE, text, language)

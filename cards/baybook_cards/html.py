@@ -145,7 +145,7 @@ def badge(card: Card, look: Look) -> Markup:
 
     from baybook_cards import pictograms
 
-    return Markup(pictograms.drawing(card.name, card.title))  # (drawn in this package; the letter is escaped there)
+    return Markup(pictograms.drawing(card.name, card.title, look.mono))  # (drawn in this package; the letter is escaped there)
 
 
 def picture(name: str, width: float, look: Look) -> Markup:

@@ -27,11 +27,12 @@ PICTOGRAMS: dict[str, str] = {
 }  # fmt: skip
 
 
-def drawing(name: str, title: str) -> str:
-    """The picture of that card as SVG, for its badge; of a card without one the first letter of its title."""
+def drawing(name: str, title: str, mono: bool = False) -> str:
+    """The picture of that card as SVG, for its badge, on black in grey print; of a card without one the first letter of its
+    title."""
     how = 'x="50" y="80" text-anchor="middle" font-size="88" font-weight="700" font-family="Baybook" fill="#ffffff"'
     shape = PICTOGRAMS.get(name) or f"<text {how}>{escape(title[:1].upper())}</text>"
-    ground = "#00643c" if name in ("first-aid", "inside-cover") else "#0d4350"
+    ground = "#000000" if mono else "#00643c" if name in ("first-aid", "inside-cover") else "#0d4350"
     return (
         '<svg xmlns="http://www.w3.org/2000/svg" class="picture" viewBox="0 0 100 100" aria-hidden="true" role="presentation">'
         f'<title>{escape(title)}</title><rect width="100" height="100" rx="6" fill="{ground}"/>{shape}</svg>'

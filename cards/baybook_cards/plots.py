@@ -171,14 +171,15 @@ def layout(chart: Chart, width: float, height: float, text: float, language: Lan
     y_range = _axis_range(chart.y, [v for s in chart.series for v in (*s.y, *s.y_high)], chart.title)
     named = [series for series in chart.series if series.label]
     lines = len({entry.y for entry in _legend([_trace_stub(series) for series in named], 0, width, 0, text)}) if named else 0
-    y_probe = _ticks(_Span(*y_range, chart.y.scale, height, 0), text * 2.2, language)
-    left = round(max(len(t.label) for t in y_probe) * text * LETTER_WIDTH + 2.2, 3)
     top = round(text * 2.1, 3)
     bottom = round(height - text * (2.9 + 1.45 * lines) - 0.6, 3)
+    y = _Span(*y_range, chart.y.scale, bottom, top)
+    y_ticks = _ticks(y, text * 2.2, language)
+    left = round(max(len(t.label) for t in y_ticks) * text * LETTER_WIDTH + 2.2, 3)
     counted = _counted(chart)
     last = len(_ticks(_Span(*x_range, chart.x.scale, left, width), text * 4, language, counted)[-1].label)
     right = round(width - max(1.0, last * text * LETTER_WIDTH / 2), 3)
-    x, y = _Span(*x_range, chart.x.scale, left, right), _Span(*y_range, chart.y.scale, bottom, top)
+    x = _Span(*x_range, chart.x.scale, left, right)
     traces = [_trace(series, index, x, y) for index, series in enumerate(chart.series)]
     shown = [trace for trace in traces if trace.label]
     return Plot(
@@ -193,7 +194,7 @@ def layout(chart: Chart, width: float, height: float, text: float, language: Lan
         x_label=_with_unit(chart.x),
         y_label=_with_unit(chart.y),
         x_ticks=_ticks(x, text * 4, language, counted),
-        y_ticks=_ticks(y, text * 2.2, language),
+        y_ticks=y_ticks,
         traces=tuple(traces),
         legend=_legend(shown, 0, width, bottom + text * 3.9, text),
     )

@@ -24,9 +24,10 @@ from typing import Any
 
 from baybook.cards.build import card_of
 from baybook.cards.data import Card
-from baybook_cards import pdf
-from baybook_cards.render import Paper, print_cards
+from baybook_cards import fit, pdf
+from baybook_cards.render import Paper, Setting, print_cards, spoken_cards
 from baybook_cards.screen import self_contained
+from baybook_cards.sizes import size_named
 
 TURNS = 5
 BINDER_BAR, CARD_BAR = 1.3, 1.0
@@ -37,32 +38,36 @@ def every_card() -> list[Card]:
     cards = list[Card]()
     for entry in sorted(entry_points(group="baybook"), key=lambda found: found.name):
         cards += [offer.made() for offer in getattr(entry.load(), "baybook_cards", list)()]
-        cards += [card_of(calculator) for calculator in getattr(entry.load(), "baybook_calculators", list)()]
+        calculators: list[Any] = getattr(entry.load(), "baybook_calculators", list)()
+        cards += [card_of(calculator) for calculator in calculators if calculator.how]
     return cards
 
 
 def pages_written(cards: list[Card], paper: Paper) -> tuple[str, list[str]]:
-    """The HTML and styles that the last try of `print_cards` hands to the renderer."""
-    kept: list[tuple[str, list[str]]] = []
-    write = pdf.write
+    """The HTML and styles of the faces as they end up, all in one page; says how many faces were laid out for them."""
+    kept, laid = list[Any](), list[int]()
+    fitted, lay_out = fit.fitted, pdf.Press.lay_out
 
-    def listen(html: str, css: list[str], **options: Any) -> pdf.Pdf:
-        kept.append((html, css))
-        return write(html, css, **options)
+    def listen(press: pdf.Press, html: str) -> Any:
+        laid.append(html.count("<article"))
+        return lay_out(press, html)
 
-    pdf.write = listen  # type: ignore[assignment]
+    fit.fitted = lambda *how: kept.append(fitted(*how)) or kept[-1]  # type: ignore[func-returns-value]
+    pdf.Press.lay_out = listen  # type: ignore[method-assign, assignment]
     try:
         print_cards(cards, paper)
     finally:
-        pdf.write = write
-    print(f"  laid out {len(kept)} time{'s' * (len(kept) > 1)}")
-    return kept[-1]
+        fit.fitted, pdf.Press.lay_out = fitted, lay_out  # type: ignore[method-assign]
+    told, spoken = spoken_cards(cards, paper)
+    setting = Setting(paper, size_named(paper.size), spoken, tuple(told))
+    faces = [face for face, _ in kept[-1]]
+    print(f"  {len(faces)} faces took {sum(laid)} layouts of a face: {' + '.join(map(str, filter(None, laid)))}")
+    return setting.page("".join(map(setting.face, faces))), setting.css
 
 
 def renderer_alone(html: str, css: list[str]) -> bytes:
     """weasyprint on that page, nothing checked, nothing collected."""
-    document = pdf.lay_out(html, css, [])
-    content: bytes = document.write_pdf(pdf_variant=pdf.VARIANT)
+    content: bytes = pdf.Press(css).lay_out(html).write_pdf(pdf_variant=pdf.VARIANT)
     return content
 
 

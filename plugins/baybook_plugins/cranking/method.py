@@ -26,7 +26,7 @@ PROCEDURE = Procedure(
         BEFORE_RUNNING,
         HoldPoint("From here nobody near engine, rail and lines."),
         Action("Log from before the first turn.", reads=("capture",)),
-        Action("Crank no longer than the data allow.", state="running"),
+        Action("Crank no longer than data allow; rest starter.", state="running"),
         Action("Read speed and lowest battery voltage.", reads=("speed", "battery")),
         Action("Read the highest rail pressure.", reads=("pressure",)),
         Action("Read when the enabling pressure was there.", reads=("time",)),

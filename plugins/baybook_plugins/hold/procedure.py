@@ -4,6 +4,12 @@ from __future__ import annotations
 
 from baybook.api import BEFORE_RUNNING, CLEAR, HANDS_OFF, TO_ZERO, Action, Caution, Condition, HoldPoint, Procedure
 
+NO_GAUGE = Caution(
+    "danger",
+    "No gauge on the high-pressure side unless the data allow one: rated above the relief pressure, fitted at proven zero.",
+    ("W-JET",),
+    "No gauge unless data allow.",
+)
 PROCEDURE = Procedure(
     caution=Caution("danger", "Jets pierce skin and gloves: hands off until zero is seen.", ("W-JET",)),
     entry=(
@@ -21,6 +27,7 @@ PROCEDURE = Procedure(
         Action(
             "Fix thermometer and logger; tie leads clear.",
             tool="a thermometer that stays on the rail",
+            caution=NO_GAUGE,
             drawing="hold-curve",
             hands="high pressure",
         ),

@@ -8,21 +8,21 @@ SLIPPED = Caution(
     "danger",
     "A pin that slips to ground drives the valve fully on: with an outlet valve that is full pressure.",
     ("W-JET",),
-    "Ground drives it fully on.",
+    "Slip to ground: full pressure.",
 )
 RUNAWAY = Caution(
     "danger",
     "Pressure runs away: engine off from where you sit. On the road a helper reads, never the driver.",
     ("W-JET",),
-    "Runs away: engine off.",
+    "Pressure runs away: engine off.",
 )
 USUAL = ("inlet_usual_duty", "inlet_expected_current", "outlet_usual_duty", "outlet_expected_current")
 
 PROCEDURE = Procedure(
-    caution=Caution("danger", "Never unplug it on a running engine.", ("W-JET",)),
+    caution=Caution("danger", "Never unplug it while it runs.", ("W-JET",)),
     entry=(
         Condition(
-            "Data: which valves; open or closed unpowered.",
+            "Data: valves, unpowered state.",
             reads=("where", "inlet_at_rest", "outlet_at_rest"),
             otherwise="without them no reading says which way the control pulls: look there first",
         ),
@@ -47,8 +47,8 @@ PROCEDURE = Procedure(
         ),
         BEFORE_RUNNING,
         HANDS_OFF,
-        Action("Run steadily; stand clear.", caution=RUNAWAY, state="running"),
-        Action("Read pressure and target.", reads=("pressure", "target"), tool="pressure and target from live data"),
+        Action("Run steadily.", caution=RUNAWAY, state="running"),
+        Action("Read pressure, target.", reads=("pressure", "target"), tool="pressure and target from live data"),
         Action(
             "Read command, duty, current.",
             reads=(
@@ -60,11 +60,11 @@ PROCEDURE = Procedure(
                 "outlet_current",
             ),
         ),
-        Action("Read supply; the meter counts:", reads=("supply", "meter_counts"), drawing="duty"),
+        Action("Read supply; meter counts:", reads=("supply", "meter_counts"), drawing="duty"),
     ),
     end=(
         ZERO_AGAIN,
-        Action("Switch key off; leads off, check seals.", hands="high pressure"),
+        Action("Switch off; leads off, check seals.", hands="high pressure"),
         CLEAR,
     ),
     tools=("the maker's data: which valves, their state at rest, which side is switched, the usual duty and current",),

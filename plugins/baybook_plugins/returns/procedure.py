@@ -8,7 +8,7 @@ OTHER_RETURNS = Caution(
     "danger",
     "Never close, pinch or plug the return of pump, rail or pressure valve: a hose bursts, and hot fuel meets the exhaust.",
     ("W-JET", "W017"),
-    "Never the return of pump, rail, valve.",
+    "Never close, pinch, plug returns of pump, rail, valve.",
 )
 HOT_FUEL = Caution(
     "warning", "The fuel in hoses and cylinders is hot: let it cool before it is carried.", ("W017",), "Hot fuel."
@@ -21,8 +21,8 @@ PROCEDURE = Procedure(
             "Data allow open injector returns.",
             otherwise="some injectors, such as some piezo types, need pressure in the return: leave this test",
         ),
-        Condition("Cylinders, hoses alike; division known.", reads=("division",)),
-        Condition("Limit and its condition.", reads=("flow_limit", "median_limit", "condition")),
+        Condition("Cylinders, hoses alike; division.", reads=("division",)),
+        Condition("Limit, condition.", reads=("flow_limit", "median_limit", "condition")),
     ),
     steps=(
         TO_ZERO,
@@ -34,18 +34,18 @@ PROCEDURE = Procedure(
             hands="high pressure",
         ),
         Action(
-            "Plug only the branch's open stub.",
+            "Plug only injector branch's open stub.",
             tool="a plug for the open stub",
             caution=OTHER_RETURNS,
             hands="high pressure",
         ),
         BEFORE_RUNNING,
         HANDS_OFF,
-        Action("Run warm, in the limit's condition.", state="running"),
-        Action("Collect for a stated time; read rail.", reads=("time", "rail_pressure"), tool="a watch"),
+        Action("Run warm, limit's condition.", state="running"),
+        Action("Collect, timed; read rail.", reads=("time", "rail_pressure"), tool="a watch"),
         ZERO_AGAIN,
         Action("Let froth settle; read at eye level.", reads=("volumes",), caution=HOT_FUEL, hands="high pressure"),
-        Action("Swap an outlier's hose and cylinder; repeat.", hands="high pressure"),
+        Action("Swap outlier's hose, cylinder; repeat.", hands="high pressure"),
     ),
     end=(
         Action("Refit hoses.", hands="high pressure"),
