@@ -59,3 +59,17 @@ def test_in_german_its_heads_are_too(command: Command) -> None:
 def test_an_unknown_calculator_is_told(command: Command) -> None:
     ran = command("explain", "hodl")
     assert (ran.code, ran.err) == (2, '"hodl" is not a calculator; did you mean hold?\n')
+
+
+@pytest.mark.parametrize("code", ["en", "de"])
+def test_it_is_written_as_pdf_with_every_part(code: str, command: Command, tmp_path: Path) -> None:
+    from pypdf import PdfReader
+
+    file = tmp_path / "coil.pdf"
+    assert command("explain", "coil", "--pdf", file, "--language", code).code == 0
+    text = "".join(page.extract_text() for page in PdfReader(file).pages)
+    for head in HEADS if code == "en" else ("Was sie beweist", "Quellen"):
+        assert head in text
+    assert "41480" in text.replace(" ", "")
+    assert command("explain", "coil", "--pdf", file).code == 2  # nothing is written over
+    assert command("explain", "coil", "--pdf", tmp_path / "coil.txt").code == 2

@@ -57,7 +57,9 @@ def output_rows(outputs: list[tuple[str, str, str]]) -> list[str]:
         if not interval:
             lines += wrap(value, " " * len(start), start)
         else:
-            lines += [line] if len(line) <= width() else [f"{start}{value}", f"{' ' * len(start)}95 %: {interval}"]
+            below = f"95 %: {interval}"
+            indent = " " * max(min(len(start), width() - len(below)), 0)
+            lines += [line] if len(line) <= width() else [f"{start}{value}", indent + below]
     return lines
 
 

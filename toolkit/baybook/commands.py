@@ -4,6 +4,7 @@ from __future__ import annotations
 
 COMMANDS = {
     "job": "Job sheets: make one, add readings, work it out, make the report.",
+    "compare": "The same measurement in several jobs: known good beside doubtful.",
     "archive": "Finished jobs: how often which place it was, and how good the stated chances were.",
     "card": "Cards for the bay: list and print.",
     "capture": "Say what is in a logged file, and what of it cannot be used.",

@@ -16,6 +16,8 @@ from .screen_language import spoken
 
 if TYPE_CHECKING:
     from ..declare import Calculator
+    from ..language import Language
+    from ..result import Result
 
 Action = Callable[["Calculator", dict[str, Any], Mapping[str, Any]], int]
 
@@ -57,8 +59,20 @@ def work_out(calculator: Calculator, given: dict[str, Any], options: Mapping[str
     else:
         from ..text import result_lines
 
+        if options["plot"]:
+            say("\n".join(plotted(result, screen)))
         say("\n".join(result_lines(result, steps=bool(options["steps"]), explain=bool(options["explain"]), language=screen)))
     return 3 if any(verdict.verdict == fail_on for verdict in result.verdicts) else 0
+
+
+def plotted(result: Result, screen: Language) -> list[str]:
+    """The result's plots, each with an empty line behind it, or a line that there is none."""
+    from ..message import Message
+    from ..plot_text import plot_lines
+
+    if not result.plots:
+        return [Message("These readings give no plot; a log of them does, where it is taken (--capture).").text(screen), ""]
+    return [line for plot in result.plots for line in (*plot_lines(plot, screen), "")]
 
 
 def raw_inputs(

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import typer
 
@@ -16,6 +17,10 @@ from .output import say, say_done
 from .screen_language import spoken
 from .usage import Command
 
+if TYPE_CHECKING:
+    from ..declare import Calculator
+    from ..language import Language
+
 app = typer.Typer(rich_markup_mode=None, add_completion=False)
 
 
@@ -25,12 +30,15 @@ def _names() -> list[tuple[str, str]]:
 
 NAME = typer.Argument(metavar="CALCULATOR", help="The calculator.", show_default=False, autocompletion=_names)
 MD = typer.Option(None, "--md", metavar="FILE", help="Write it to a Markdown file.")
+PDF = typer.Option(None, "--pdf", metavar="FILE", help="Write it as PDF.")
 FORCE = typer.Option(False, "--force", help="Write over an existing file.")
 SCREEN = as_typer(LANGUAGE)
 
 
 @app.command(cls=Command, help="What a calculator proves, its formulas, inputs, a worked example, sources.")
-def explain(name: str = NAME, md: str | None = MD, language: str | None = SCREEN, force: bool = FORCE) -> None:
+def explain(
+    name: str = NAME, md: str | None = MD, pdf: str | None = PDF, language: str | None = SCREEN, force: bool = FORCE
+) -> None:
     """Print it, or write it to a file."""
     from ..explanation import explanation_lines, explanation_markdown
 
@@ -39,11 +47,18 @@ def explain(name: str = NAME, md: str | None = MD, language: str | None = SCREEN
         raise InputError.one("", name, "is not a calculator", near(name, known, "baybook --help lists them"))
     calculator = registry().calculator(name)
     screen = spoken(language, (calculator.package,))
-    if md is None:
+    targets = [(option, Path(file)) for option, file in (("--md", md), ("--pdf", pdf)) if file is not None]
+    for option, path in targets:
+        check_ending(path, option.replace("--", "."), option=option)
+        check_target(path, force=force, option=option)
+    if not targets:
         say("\n".join(explanation_lines(calculator, screen)))
-        return
-    path = Path(md)
-    check_ending(path, ".md", option="--md")
-    check_target(path, force=force, option="--md")
-    write_whole(path, explanation_markdown(calculator, screen).encode())
-    say_done(f"{path} written")
+    for option, path in targets:
+        write_whole(path, explanation_markdown(calculator, screen).encode() if option == "--md" else _pdf(calculator, screen))
+        say_done(f"{path} written")
+
+
+def _pdf(calculator: Calculator, screen: Language) -> bytes:
+    from .pages import rendered_explanation
+
+    return rendered_explanation(calculator, screen)

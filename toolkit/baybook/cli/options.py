@@ -75,6 +75,7 @@ ASK = Option("ask", "--ask", "Ask for the inputs one by one.", switch=True)
 HOW = Option("how", "--how", "Show how the test is done: cautions, entry conditions, steps with their blanks.", switch=True)
 STEPS = Option("steps", "--steps", "Show the worked steps with the numbers put in.", switch=True)
 EXPLAIN = Option("explain", "--explain", "Show what a class needs too: the working, textbook values, sources.", switch=True)
+PLOT = Option("plot", "--plot", "Draw the readings and what was fitted to them, where there is such a plot.", switch=True)
 FAIL_ON = Option(
     "fail_on", "--fail-on", "Leave with exit code 3 on this verdict: outside or undecided.", "VERDICT",
     choices=(("outside", ""), ("undecided", "")),
@@ -83,7 +84,7 @@ LANGUAGE = Option(
     "language", "--language", "The language of what is shown: en or de.", "LANGUAGE",
     choices=(("en", "English"), ("de", "Deutsch")),
 )  # fmt: skip
-COMMON = tuple(option._replace(group=OUTPUT) for option in (JSON, FROM, ASK, HOW, STEPS, EXPLAIN, FAIL_ON, LANGUAGE))
+COMMON = tuple(option._replace(group=OUTPUT) for option in (JSON, FROM, ASK, HOW, STEPS, EXPLAIN, PLOT, FAIL_ON, LANGUAGE))
 
 COLUMN = Option(
     "column", "--column", 'Which column is which channel: --column rail="Rail pressure".', "CHANNEL=LABEL", many=True

@@ -12,6 +12,8 @@ T = TypeVar("T")
 
 if TYPE_CHECKING:
     from ..cards.data import Block, Card
+    from ..declare import Calculator
+    from ..language import Language
 
 
 def rendered_report(data: Mapping[str, Any], kind: str, language: str) -> bytes:
@@ -30,6 +32,15 @@ def rendered_plot(plot: Mapping[str, Any], kind: str, language: str) -> bytes:
     if kind == "svg":
         return _asked(lambda: plot_svg(plot, language)).encode()
     return _asked(lambda: plot_pdf(plot, language))
+
+
+def rendered_explanation(calculator: Calculator, screen: Language) -> bytes:
+    """What a calculator is, as "pdf". Raises MissingLibrary where Pango is missing."""
+    from baybook_cards.explanation_page import explanation_pdf
+
+    from ..explanation import parts
+
+    return _asked(lambda: explanation_pdf(screen.text(calculator.title), parts(calculator, screen), screen.code))
 
 
 def rendered_cards(cards: Sequence[Card], paper: Mapping[str, Any], kind: str) -> bytes:
