@@ -20,7 +20,7 @@ from .conftest import Site
 from .test_plain import typed
 
 HEAVY = {
-    "numpy", "scipy", "pint", "jinja2", "weasyprint", "rich", "babel", "segno", "tomlkit", "filelock", "pandas", "polars",
+    "numpy", "scipy", "pint", "jinja2", "weasyprint", "rich", "babel", "segno", "tomlkit", "pandas", "polars",
     "asyncio", "multiprocessing", "http", "ssl", "unittest", "importlib.metadata",
 }  # fmt: skip
 NOT_AT_ALL = {

@@ -108,8 +108,9 @@ class Quantity(Field):
         return reading_record(value)
 
     def example(self) -> str:
-        """The usual reading, or one of the kind."""
-        return self.usual or (self.kind.example if self.kind else "350 bar")
+        """The usual reading, the default, or one of the kind."""
+        default = self.default if isinstance(self.default, str) else ""
+        return self.usual or default or (self.kind.example if self.kind else "350 bar")
 
 
 def _limits(

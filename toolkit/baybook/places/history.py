@@ -30,7 +30,7 @@ class Repair:
         """The positions of the places that were repaired. Raises InputError for a part that is not on the map."""
         found: set[int] = set()
         for part in self.parts:
-            here = {at for at, place in enumerate(system.places) if part in (place.name, place.part)}
+            here = {at for at, place in enumerate(system.places) if place.mended_with(part)}
             found |= here or {system.places.index(system.place(part))}
         return frozenset(found)
 

@@ -272,17 +272,21 @@ def read() -> Index | None:
 
 def write(rows: list[Row]) -> str:
     """Keep the index. Returns "" or why it cannot be kept; then every command has to build it again."""
+    from pathlib import Path
+
+    from ..errors import InputError
+    from ..files import write_whole
+
     path = index_file()
     text = "\n".join([FORMAT, *("\t".join(map(_clean, row)) for row in rows)])
-    scratch = f"{path}.{os.getpid()}"
     try:
         os.makedirs(os.path.dirname(path), exist_ok=True)
-        with open(scratch, "w", encoding="utf-8", errors="surrogateescape", newline="\n") as file:
-            file.write(f"{text}\nend {_sum(text)}")
-        os.replace(scratch, path)
-    except OSError as error:
+        write_whole(Path(path), f"{text}\nend {_sum(text)}".encode(errors="surrogateescape"), own=True)
+    except (OSError, InputError) as error:
+        cause = error.__cause__ if isinstance(error, InputError) else error
+        why = getattr(cause, "strerror", None) or str(error)
         return (
-            f"the index of plugins cannot be kept in {os.path.dirname(path)} ({error.strerror}), so every command asks every "
+            f"the index of plugins cannot be kept in {os.path.dirname(path)} ({why}), so every command asks every "
             "plugin again; set BAYBOOK_CACHE to a folder that can be written"
         )
     return ""
