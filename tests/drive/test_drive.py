@@ -157,3 +157,17 @@ def test_the_command_in_german(command: Callable[..., Any]) -> None:
     read = ("--duty", "25 %", "--mean-current", "0.5 A", "--current-limit", "0.8 to 1.2 A")
     done = command("drive", "--part", "inlet-valve", *read, "--language", "de")
     assert done.code == 0 and "Zumessventil: mittlerer Strom" in done.out
+
+
+def test_no_current_at_a_duty_is_told_without_any_limit() -> None:
+    """An open circuit needs neither a range nor a temperature: 4 mA at 40 % is none (common practice, no source)."""
+    (one,) = drive(part="outlet-valve", duty="40 %", mean_current="0.004 ± 0.001 A").findings
+    assert (one.stage, one.side, one.strength) == ("storage", "control", "indicated")
+    assert "no current flows where some is due" in one.statement
+    assert drive(part="outlet-valve", duty="2 %", mean_current="0.004 ± 0.001 A").findings == ()
+
+
+def test_a_limit_that_judges_nothing_says_so() -> None:
+    """A limit of the resistance without supply and temperature was passed over in silence."""
+    found = drive(part="inlet-valve", duty="40 %", mean_current="1.2 ± 0.1 A", resistance_limit="2.9 to 3.5 ohm")
+    assert found.verdicts == () and any("judged nothing" in note for note in found.notes)

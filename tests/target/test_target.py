@@ -145,3 +145,50 @@ def test_the_command_in_german(command: Callable[..., Any]) -> None:
         done.code == 0 and "außerhalb" in done.out and "Ob die Steuerung eine Korrektur verlangt" in " ".join(done.out.split())
     )
     assert "target" in {listed.name for listed in registry().listed()}
+
+
+ROWS = np.arange(600)
+
+
+def logged(folder: Path, duty: np.ndarray, current: np.ndarray, actual: np.ndarray, label: str) -> str:
+    """Twelve seconds, the target at 100, then at 300 bar; German labels, decimal comma."""
+    rng = np.random.default_rng(5)
+    rows = [f"Zeit [ms];Raildruck Ist [bar];Raildruck Soll [bar];{label} Tastverhältnis [%];{label} Strom [A]"]
+    for at, (d, i, p) in enumerate(zip(duty, current, actual, strict=True)):
+        cells = (f"{at * 20:d}", f"{p + rng.normal(0, 0.5):.1f}", f"{300 if at >= 200 else 100:.1f}", f"{d + rng.normal(0, 0.05):.2f}",
+                 f"{i + rng.normal(0, 0.005):.3f}")  # fmt: skip
+        rows.append(";".join(cells).replace(".", ","))
+    file = folder / "fahrt.csv"
+    file.write_text("\n".join(rows), encoding="utf-8")
+    return str(file)
+
+
+def test_a_valve_without_current_is_told_before_what_the_control_asks(tmp_path: Path) -> None:
+    """Truth: the outlet valve's circuit is open; pressure stays low, whatever is asked."""
+    file = logged(tmp_path, np.full(600, 40.0), np.full(600, 0.004), 75.0 + 0.0 * ROWS, "Druckregelventil")
+    (one,) = target(capture=file, band=BAND).findings
+    assert (one.stage, one.side, one.strength) == ("storage", "control", "indicated")
+    assert "its coil is not driven" in one.statement
+
+
+def test_a_duty_that_stands_at_its_own_end_asks_for_all(tmp_path: Path) -> None:
+    """Truth: a leak; the control went up to an end of its own at 40 % and can do no more. It is not the control."""
+    duty = np.where(ROWS < 200, 20.0, 40.0)
+    file = logged(tmp_path, duty, 4.0 * duty / 100, np.where(ROWS < 200, 100.0, 75.0), "Druckregelventil")
+    found = target(capture=file, band=BAND)
+    assert found.outputs["demand"] == "most"
+    (one,) = found.findings
+    assert (one.side, one.strength) == ("hydraulic", "undecided") and "the most that it does in this log" in one.statement
+
+
+def test_a_duty_that_never_moved_is_no_end(tmp_path: Path) -> None:
+    file = logged(tmp_path, np.full(600, 25.0), np.full(600, 1.0), np.full(600, 75.0), "Druckregelventil")
+    assert target(capture=file, band=BAND).outputs["demand"] == "same"
+
+
+def test_an_inlet_valve_that_stands_at_its_end_and_does_not_get_pressure_off(tmp_path: Path) -> None:
+    """Truth: it lets through at rest; more current of the usual kind restricts, so its highest duty asks for the least."""
+    duty = np.where(ROWS < 200, 20.0, 50.0)
+    file = logged(tmp_path, duty, 4.0 * duty / 100, np.where(ROWS < 200, 100.0, 420.0), "Zumesseinheit")
+    found = target(capture=file, band=BAND)
+    assert found.outputs["demand"] == "least" and found.findings[0].side == "hydraulic"

@@ -20,6 +20,7 @@ __all__ = [
     "rise",
     "state",
     "steady_current",
+    "undriven",
 ]
 
 # The temperature (below zero) at which copper's straight line reaches no resistance: copper
@@ -132,3 +133,15 @@ def state(coil: float, u: float, low: float | None, high: float | None) -> str:
     if coil <= max(1.96 * u, 0.1 * (low or 0.0)):
         return "short" if low is not None and coil + 1.96 * u < low else "unresolved"
     return "readable"
+
+
+DRIVEN = 0.05
+NO_CURRENT = 0.03
+
+
+def undriven(duty: float, current: float) -> bool:
+    """Whether a valve's coil gets no current (A) at a duty at which one of some ohm gets 0.1 A and more.
+
+    Below a duty of 5 % nothing is said; less than 0.03 A is none (common practice, no source).
+    """
+    return duty >= DRIVEN and abs(current) < NO_CURRENT

@@ -20,7 +20,6 @@ else:
 
 LONG_ENOUGH = 2.0  # s of cranking after which a target that is missed is missed
 HELD = 0.5  # s: a pressure that is held so long counts as reached
-DUTY, NO_CURRENT = 5.0, 0.03  # %, A: a valve of some ohm gets 0.1 A and more at that duty (common practice, no source)
 
 
 def crank(request: Any, rail: Rail | None, enabled: float | None) -> Seen:
@@ -109,6 +108,8 @@ def _wanted(rows: Rows) -> Estimate | None:
 def _undriven(recording: Any, rows: Rows) -> Iterator[tuple[str, Estimate, Estimate]]:
     import numpy as np
 
+    from baybook_physics.coil import undriven
+
     begin, finish = rows.time[rows.first], rows.time[rows.end - 1]
     inside = (recording.time >= begin) & (recording.time <= finish)
     for valve, short in (("inlet", "mv"), ("outlet", "pcv")):
@@ -116,7 +117,7 @@ def _undriven(recording: Any, rows: Rows) -> Iterator[tuple[str, Estimate, Estim
         if duty is None or current is None:
             continue
         d, i = (each[inside & np.isfinite(each)] for each in (duty.to("%"), current.to("A")))
-        if len(d) >= 8 and len(i) >= 8 and np.median(d) >= DUTY and abs(np.median(i)) < NO_CURRENT:
+        if len(d) >= 8 and len(i) >= 8 and undriven(float(np.median(d)) / 100, float(np.median(i))):
             spread = [float(np.std(each) / np.sqrt(len(each))) for each in (d, i)]
             yield (
                 valve,

@@ -12,6 +12,7 @@ from baybook.api import (
     KINDS,
     MAKERS_DATA,
     RUNNING_ENGINE,
+    Answer,
     Calculator,
     CaptureFile,
     Choice,
@@ -20,12 +21,14 @@ from baybook.api import (
     Example,
     Limits,
     Meaning,
+    Message,
     Output,
     Problem,
     Reading,
     Result,
     Rule,
     SpecRange,
+    Word,
     calculator,
     current,
     duration,
@@ -41,6 +44,7 @@ from baybook.api import (
 
 from .currents import EITHER_WAY, as_estimate, inductance_of, resistances
 from .findings import findings
+from .findings import DEAD, UNJUDGED, dead, findings, not_driven
 from .method import PROCEDURE, SENSE
 
 FORMS = {"pwm": "pulsed in quick succession, as valves are", "pulse": "single pulses with pauses, as injectors are"}
@@ -271,6 +275,11 @@ def drive(
     verdicts = tuple(judge(name, found[name], limit) for name, limit in limits.items() if limit and name in found)
     told = {name: as_estimate(value) for name, value in found.items()}
     notes = drawn.notes + ((EITHER_WAY,) if worked and diode is None else ())
+    left = [name for name, limit in limits.items() if limit and name not in found]
+    notes = (*notes, *(Message(UNJUDGED, what=Word(name, capital=True)) for name in left))
+    if dead(told):
+        said = Answer("mean_current", DEAD, said=Message("no current at its duty"))
+        return Result(told, verdicts, (not_driven(told, part, number),), notes, plots=drawn.plots, answers=(said,))
     return Result(told, verdicts, tuple(findings(verdicts, part, number)), notes, plots=drawn.plots)
 
 

@@ -6,6 +6,7 @@ from collections.abc import Iterable, Iterator, Mapping
 from typing import Literal
 
 from baybook.api import Estimate, Finding, Message, SpecRange, Verdict, Word
+from baybook_physics.coil import undriven
 
 Stage = Literal["supply", "generation", "storage", "delivery"]
 STAGE_OF: Mapping[str, Stage] = {"injector": "delivery", "inlet-valve": "generation", "outlet-valve": "storage"}
@@ -36,12 +37,35 @@ SAYS: Mapping[tuple[str, str], tuple[str, Message]] = {
 OUT = "{part}: {what} of {value} is outside {limit}: {says}."
 OPEN = "{part}: whether {what} of {value} is within {limit} cannot be told."
 IN = "{part}: {what} of {value} is within {limit}: the circuit does its part here. Whether anything moves, this does not tell."
+UNDRIVEN = "{part}: {current} at a duty of {duty}: no current flows where some is due: open coil, wire or plug, or not driven."
+DEAD = 0.05
+"""The chance that such a circuit is sound after all. common practice, no source."""
+UNJUDGED = (
+    "{what} does not follow from these readings, and its limit judged nothing: a resistance needs duty, mean current, supply "
+    "and temperature."
+)
 FINER = Message("a clamp that is zeroed and finer, a supply read at the coil, a temperature known better")
+
+
+def dead(found: Mapping[str, Estimate]) -> bool:
+    """Whether no current flows at the duty that was read."""
+    duty, current = found.get("duty"), found.get("mean_current")
+    return duty is not None and current is not None and undriven(duty.to("1").value, current.to("A").value)
+
+
+def not_driven(found: Mapping[str, Estimate], part: str, number: int | None) -> Finding:
+    """That no current flows; nothing else is to be said of such a circuit."""
+    told = Message(UNDRIVEN, part=_named(part, number), current=found["mean_current"], duty=found["duty"])
+    return Finding(STAGE_OF[part], "control", told, "indicated", DROP)
+
+
+def _named(part: str, number: int | None) -> Message:
+    return Message("injector {number}", number=number) if part == "injector" and number else Message(PARTS[part])
 
 
 def findings(verdicts: Iterable[Verdict], part: str, number: int | None) -> Iterator[Finding]:
     """One for each verdict; a duty or a frequency beyond its range accuses nothing for certain."""
-    named = Message("injector {number}", number=number) if part == "injector" and number else Message(PARTS[part])
+    named = _named(part, number)
     for verdict in verdicts:
         value = verdict.measured
         if value is None:

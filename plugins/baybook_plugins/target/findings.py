@@ -17,7 +17,15 @@ SENSOR_DRIVE = Message(
     "look at the rail sensor first: what it shows after the rail was seen to fall to zero, its supply, its ground; then read "
     "duty and current of the fitted valves (calculator regulator)"
 )
-ASKED = {"all": "all that it can", "more": "more", "same": "the same as before", "less": "less"}
+ASKED = {
+    "all": "all that it can", "most": "the most that it does in this log", "more": "more", "same": "the same as before",
+    "less": "less", "least": "the least that it does in this log",
+}  # fmt: skip
+UNDRIVEN = "The {valve} gets {current} at a duty of {duty}: its coil is not driven, by wire, plug, coil or output stage."
+COIL = Message(
+    "engine stopped, rail seen to fall to zero, key off: coil at its own pins (calculator coil), both wires end to end "
+    "(calculator drop)"
+)
 STARVED = (
     "The supply pressure is {supply}, outside {limit}, while actual pressure is {away} off its target: the pump is not fed as "
     "it should be."
@@ -60,7 +68,8 @@ def findings(
         found = list(_of_supply(points.supply, supply, worst.deviation if low else None))
         if low and starved(points.supply, supply):
             return tuple(found)
-        return (*found, _beyond(worst, asked or worst.demand, low))
+        dead = tuple(_undriven(worst))
+        return (*found, *(dead or (_beyond(worst, asked or worst.demand, low),)))
     if all(verdict.verdict == "within" for verdict in verdicts):
         swinging = [point for point in points.each if point.swing is not None and _beyond_band(point, band)]
         if swinging:
@@ -73,6 +82,12 @@ def findings(
     return ()
 
 
+def _undriven(worst: Point) -> Iterator[Finding]:
+    for valve, duty, current in worst.undriven:
+        told = Message(UNDRIVEN, valve=Message(valve), duty=duty, current=current)
+        yield Finding("generation" if valve == "inlet valve" else "storage", "control", told, "indicated", COIL)
+
+
 def _beyond(worst: Point, demand: str, low: bool) -> Finding:
     if not demand:
         return Finding(
@@ -80,10 +95,10 @@ def _beyond(worst: Point, demand: str, low: bool) -> Finding:
         )
     told: dict[str, Estimate | Message] = {"away": worst.deviation, "demand": Message(ASKED[demand])}
     if low:
-        if demand in ("all", "more"):
+        if demand in ("all", "most", "more"):
             return Finding("generation", "hydraulic", Message(SHORT, **told), "undecided", CRANKING)
         return Finding("generation", "control", Message(SHORT_NOT_ASKED, **told), "undecided", DRIVE)
-    if demand == "less":
+    if demand in ("less", "least"):
         return Finding("generation", "hydraulic", Message(OVER, **told), "undecided", SENSOR)
     return Finding("generation", "control", Message(OVER_NOT_ASKED, **told), "undecided", DRIVE)
 

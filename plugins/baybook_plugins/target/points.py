@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any, NamedTuple
 from baybook.api import Estimate, InputError, Message, Plot, Reading, Series, propagate
 from baybook.dataclass import dataclass, field
 
-from .demand import demand_of
+from .demand import demand_of, undriven_in
 
 if TYPE_CHECKING:
     import numpy as np
@@ -38,6 +38,7 @@ class Point(NamedTuple):
     swing: Estimate | None = None
     demand: str = ""
     parts: Estimate | None = None
+    undriven: tuple[tuple[str, Estimate, Estimate], ...] = ()
 
 
 @dataclass(frozen=True)
@@ -129,6 +130,7 @@ class _Log(NamedTuple):
         error = np.hypot(means.u, _step(self.rail[first:end]) / np.sqrt(12.0))
         place = int(np.argmax(np.abs(means.mean)))
         begin, finish, mean, _ = means.at(place)
+        here = {name: values[first:end] for name, values in self.signals.items()}
         u, target, rise = float(error[place]), float(self.wanted[first:end][begin:finish].mean()), slope(t, away)
         return Point(
             Estimate.of(target, "bar", kind="gauge pressure"),
@@ -137,8 +139,9 @@ class _Log(NamedTuple):
             self._when(float(t[begin])),
             Estimate.of(rise[0], "bar/s", rise[1]),
             _swing(away[begin:finish]),
-            demand_of({name: values[first:end] for name, values in self.signals.items()}, self.inlet_kind, finish - begin),
+            demand_of(here, self.signals, self.inlet_kind, finish - begin),
             self._parts(t[means.first], means.mean, error),
+            tuple(undriven_in(here)),
         )
 
     def _when(self, seconds: float) -> Estimate:
