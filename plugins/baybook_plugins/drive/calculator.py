@@ -43,7 +43,6 @@ from baybook.api import (
 )
 
 from .currents import EITHER_WAY, as_estimate, inductance_of, resistances
-from .findings import findings
 from .findings import DEAD, UNJUDGED, dead, findings, not_driven
 from .method import PROCEDURE, SENSE
 
