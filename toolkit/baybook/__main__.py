@@ -2,6 +2,6 @@
 
 import sys
 
-from .start import main
+from .start import program
 
-sys.exit(main())
+sys.exit(program())

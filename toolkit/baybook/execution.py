@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import replace
 from typing import Any
 
 from .answers import completed_answers, completed_met
 from .assumption import assumptions
 from .completion import completed_outputs
+from .dataclass import replace
 from .declare import Calculator, Parameter
 from .errors import BaybookError, InputError, PluginError, Problem, Refused
 from .fields import FuelName, Quantity

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING, Any, Literal
 
+from .dataclass import dataclass, field, replace
 from .draws import SURE as SURE
 from .draws import Known, as_estimate, chances
 from .errors import PluginError

@@ -5,11 +5,11 @@ Two TOML files in the user's folder of settings, which a person may edit too: se
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from dataclasses import dataclass, field
+from collections.abc import Callable, Mapping
 from pathlib import Path
 from typing import Any
 
+from .dataclass import dataclass, field
 from .errors import InputError, Problem, Refused
 from .settings_folder import settings_folder
 
@@ -64,22 +64,21 @@ def keep(key: str, text: str) -> None:
 
     Raises InputError for what is none of these, and for a value that cannot be.
     """
-    data = _read("settings.toml")
     what, _, name = key.partition(" ")
     if what in TEXTS and not name:
         _check_language(what, text)
-        data[what] = text
+        _change("settings.toml", lambda data: data.update({what: text}))
     elif what == "unit" and name:
         _check_unit(name, text)
-        data.setdefault("units", {})[name] = text
+        _change("settings.toml", lambda data: data.setdefault("units", {}).update({name: text}))
     elif what == "instrument" and name:
         uncertainty, _, said = (part.strip() for part in text.partition(";"))
         if problems := _checked_tool(name, {"uncertainty": uncertainty}):
             raise InputError(problems)
-        data.setdefault("instruments", {})[name] = {"what": said, "uncertainty": uncertainty}
+        tool = {"what": said, "uncertainty": uncertainty}
+        _change("settings.toml", lambda data: data.setdefault("instruments", {}).update({name: tool}))
     else:
         raise InputError.one("KEY", key, "is not a setting", f'use {", ".join(TEXTS)}, "unit KIND", "instrument NAME"')
-    _write("settings.toml", data)
 
 
 def _check_language(what: str, text: str) -> None:
@@ -112,17 +111,24 @@ def spec_of(entry: Mapping[str, str]) -> dict[str, str]:
 
 def add_to_book(name: str, entry: Mapping[str, str], *, force: bool = False) -> None:
     """Write a range into the book. Raises InputError for one that is none, and for a name that is taken."""
-    entries = book()
-    if name in entries and not force:
-        raise InputError.one("NAME", name, "is in the book already", "give --force to write over it")
-    _write("specs.toml", {**entries, name: _checked(name, entry)})
+    new = _checked(name, entry)
+
+    def change(entries: dict[str, Any]) -> None:
+        if name in entries and not force:
+            raise InputError.one("NAME", name, "is in the book already", "give --force to write over it")
+        entries[name] = new
+
+    _change("specs.toml", change)
 
 
 def take_from_book(name: str) -> None:
     """Take a range out of the book. Raises InputError for a name that is not there."""
-    entries = book()
-    entry_named(name, entries)
-    _write("specs.toml", {key: entry for key, entry in entries.items() if key != name})
+
+    def change(entries: dict[str, Any]) -> None:
+        entry_named(name, entries)
+        del entries[name]
+
+    _change("specs.toml", change)
 
 
 def entry_named(name: str, entries: Mapping[str, dict[str, str]]) -> dict[str, str]:
@@ -139,11 +145,15 @@ def entry_named(name: str, entries: Mapping[str, dict[str, str]]) -> dict[str, s
 
 def import_book(path: Path, *, force: bool = False) -> list[str]:
     """Add all ranges of another book to this one; their names. Raises InputError for names that are taken, and wrong files."""
-    entries, new = book(), {name: _checked(name, raw) for name, raw in _load(path).items()}
-    taken = [name for name in new if name in entries and entries[name] != new[name]]
-    if taken and not force:
-        raise InputError.one("", path, f"has other ranges for {', '.join(taken)}", "give --force to write over them")
-    _write("specs.toml", {**entries, **new})
+    new = {name: _checked(name, raw) for name, raw in _load(path).items()}
+
+    def change(entries: dict[str, Any]) -> None:
+        taken = [name for name in new if name in entries and entries[name] != new[name]]
+        if taken and not force:
+            raise InputError.one("", path, f"has other ranges for {', '.join(taken)}", "give --force to write over them")
+        entries.update(new)
+
+    _change("specs.toml", change)
     return list(new)
 
 
@@ -183,11 +193,25 @@ def _load(path: Path) -> dict[str, Any]:
     return load_toml(path)
 
 
-def _write(name: str, data: Mapping[str, Any]) -> None:
+def _change(name: str, change: Callable[[dict[str, Any]], None]) -> None:
+    """Write what `change` makes of the file's data; another terminal's change stays. Raises InputError."""
     import tomlkit
 
-    from .files import write_whole
+    from .changes import changed
+    from .small_files import read_small
+    from .toml_file import toml_of
 
-    folder().mkdir(parents=True, exist_ok=True)
-    text = book_text(data) if name == "specs.toml" else tomlkit.dumps(data)
-    write_whole(folder() / name, text.encode())
+    path = folder() / name
+    try:
+        path.parent.mkdir(parents=True, exist_ok=True)
+    except OSError as error:
+        raise InputError.one("", path, f"cannot be written: {error.strerror}", "BAYBOOK_CONFIG names another folder") from error
+
+    def of_bytes(before: bytes) -> tuple[bytes, None]:
+        data = toml_of(before, path)
+        if name == "specs.toml":
+            data = {key: _checked(key, raw) for key, raw in data.items()}
+        change(data)
+        return (book_text(data) if name == "specs.toml" else tomlkit.dumps(data)).encode(), None
+
+    changed(path, lambda file: read_small(file) if file.exists() else b"", of_bytes)

@@ -5,23 +5,60 @@ Light: whatever is imported here is paid by every command.
 
 from __future__ import annotations
 
+import _signal  # type: ignore[import-not-found]  # built in; `signal` itself takes as long to load as a conversion
 import codecs
+import io
 import os
 import sys
 
 TYPE_CHECKING = False
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
     from .plugins.index import Index
 
 
-def main() -> int:
-    """Run the command line on the process's arguments; returns the exit code.
+class Stopped(KeyboardInterrupt):
+    """Ctrl-C, or the system has asked the process to end. exit_code: 128 and the signal's number."""
+
+    def __init__(self, exit_code: int) -> None:
+        super().__init__()
+        self.exit_code = exit_code
+
+
+def program() -> int:
+    """`main` as a program of its own: in its first and its last moment too Ctrl-C leaves one line and 130, SIGTERM 143."""
+    told = [signal for signal in (_signal.SIGINT, _signal.SIGTERM) if _signal.getsignal(signal) != _signal.SIG_IGN]
+    for signal in told:
+        _signal.signal(signal, _stop_at_once)
+    code = main(stoppable=told)
+    for signal in told:
+        _signal.signal(signal, _signal.SIG_IGN)  # all is done and told
+    return code
+
+
+def _stop_at_once(number: int, frame: object) -> None:
+    """While nothing is there yet that had to be cleaned up."""
+    os.write(2, b"stopped; nothing was written\n")
+    os._exit(128 + number)
+
+
+def _stop(number: int, frame: object) -> None:
+    """Let everything be cleaned up and told; a second Ctrl-C does not disturb that."""
+    _signal.signal(number, _signal.SIG_IGN)
+    raise Stopped(128 + number)
+
+
+def main(stoppable: Sequence[int] = ()) -> int:
+    """Run the command line on the process's arguments; returns the exit code. stoppable: signals that stop it.
 
     What is printed has left the process before it ends, so that a full disk is told in a line and not lost with exit code 0.
     """
     arguments = sys.argv[1:]
     code = 0
     try:
+        for signal in stoppable:
+            _signal.signal(signal, _stop)
         make_ready()
         code = _answer(arguments)
         sys.stdout.flush()
@@ -41,9 +78,31 @@ def make_ready() -> None:
     if sys.stderr is None:
         sys.stderr = open(os.devnull, "w", encoding="utf-8")  # noqa: SIM115
     codecs.register_error("fitting", _fitting)
-    for stream in (sys.stdout, sys.stderr):
-        if hasattr(stream, "reconfigure"):
+    for name in ("stdout", "stderr"):
+        stream = getattr(sys, name)
+        if type(stream) is io.TextIOWrapper:  # Python's own, and no test's
+            setattr(sys, name, _safe(stream))
+        elif hasattr(stream, "reconfigure"):
             stream.reconfigure(errors="fitting")
+
+
+class Safe(io.TextIOWrapper):
+    """A stream through which no text of a file, a plugin or a person does more to a terminal than show itself."""
+
+    def write(self, text: str) -> int:
+        """Write it, with a replacement character for each that is not one to be shown."""
+        if text.replace("\n", "").isprintable():
+            return super().write(text)
+        from .cli.output import harmless
+
+        return super().write(harmless(text))
+
+
+def _safe(stream: io.TextIOWrapper) -> Safe:
+    """The stream with its settings, taken over from it."""
+    through, lines = stream.write_through, stream.line_buffering
+    encoding = stream.encoding
+    return Safe(stream.detach(), encoding, "fitting", line_buffering=lines, write_through=through)
 
 
 def _fitting(error: UnicodeError) -> tuple[str, int]:
@@ -63,6 +122,20 @@ def _answer(arguments: list[str]) -> int:
     if text is not None:
         sys.stdout.write(text)
         return 0
+    return _worked_out(arguments)
+
+
+def _worked_out(arguments: list[str]) -> int:
+    """By the shortest way that can; a command is over before the garbage collector's rounds give back what they take."""
+    import gc
+
+    gc.set_threshold(100_000)
+    code = _by_shortest_way(arguments)
+    gc.freeze()  # so that the interpreter has nothing to go through when it ends
+    return code
+
+
+def _by_shortest_way(arguments: list[str]) -> int:
     if len(arguments) > 1 and not arguments[0].startswith("-"):
         from .cli.direct import answer
 
@@ -103,9 +176,9 @@ def _speaks_english() -> bool:
 
 def _is_ours(found: Index) -> bool:
     """Whether `convert` is on offer, and is the one that the core knows."""
-    plugins = [calculator.plugin for calculator in found.calculators() if calculator.name == "convert"]
-    return any(p.name in plugins and p.module.startswith("baybook_plugins.convert") for p in found.plugins())
+    owner = found.owner("calculator", "convert")
+    return owner is not None and owner.module.startswith("baybook_plugins.convert")
 
 
 if __name__ == "__main__":
-    sys.exit(main())
+    sys.exit(program())

@@ -8,24 +8,39 @@ from pathlib import Path
 from typing import Any
 
 from .errors import InputError
+from .small_files import DEEPEST, is_deep, is_deep_data, read_small
 
-LARGEST = 2_000_000  # bytes; a sheet is typed by hand
 TEXT = 'text stands in straight quotes: "3,4 ohm"'
+HINT = "give the job sheet's file name"
 
 
-def load_toml(path: Path) -> dict[str, Any]:
-    """The file's TOML. Raises InputError with the line and column of a fault."""
+def load_toml(path: Path, *, input: str = "", hint: str = HINT) -> dict[str, Any]:
+    """The file's TOML. Raises InputError with the line and column of a fault. input: what the errors name the file by."""
+    return toml_of(read_small(path, input=input, hint=hint), path, input=input)
+
+
+def toml_of(content: bytes, path: Path, *, input: str = "") -> dict[str, Any]:
+    """The TOML that the bytes of the file at `path` hold. Raises InputError with the line and column of a fault."""
+    text = text_of(content, path, input=input)
+    deep = InputError.one(input, path, f"has keys or lists within each other more than {DEEPEST} deep", "write them plainly")
+    if is_deep(text):
+        raise deep
     try:
-        if path.stat().st_size > LARGEST:
-            raise InputError.one("", path, "is too large for what a person types", "give the TOML file, not a capture")
-        return tomllib.loads(path.read_text(encoding="utf-8-sig"))
-    except OSError as error:
-        raise InputError.one("", path, f"cannot be read: {error.strerror}", "give the job sheet's file name") from error
-    except UnicodeDecodeError as error:
-        raise InputError.one("", path, "is not text in UTF-8", "save it as UTF-8") from error
+        data = tomllib.loads(text)
     except (ValueError, RecursionError) as error:  # a number of thousands of digits is no TOMLDecodeError
-        why, hint = fault(path.read_text(encoding="utf-8-sig"), str(error))
-        raise InputError.one("", path, why, hint) from error
+        why, cure = fault(text, str(error))
+        raise InputError.one(input, path, why, cure) from error
+    if is_deep_data(data):
+        raise deep
+    return data
+
+
+def text_of(content: bytes, path: Path, *, input: str = "") -> str:
+    """The text of the bytes, without a byte-order mark and with LF at the ends of lines. Raises InputError."""
+    try:
+        return content.decode("utf-8-sig").replace("\r\n", "\n")
+    except UnicodeDecodeError as error:
+        raise InputError.one(input, path, "is not text in UTF-8", "save it as UTF-8") from error
 
 
 def fault(text: str, message: str) -> tuple[str, str]:

@@ -60,7 +60,7 @@ MEANINGS = (
     Meaning("good at idle, low under load", "a restriction, a weak pump, or too great a draw; the holding valve is not it",
             "filter drop under load; returns (calculator returns)"),
     Meaning("above the range", "filter blocked, or wax in cold fuel", "bring it to the limit's flow and temperature "
-            "(calculator line); then a new filter, and read again", "above", "filter_drop"),
+            "(calculator line), warm, and give its temperature; then a new filter, and read again", "above", "filter_drop"),
     Meaning("below the range", "little flows, or the element lets fuel by", "flow by timed volume", "below", "filter_drop"),
     Meaning("too little in the time", "tank, line, pump or its supply, and what lies before the cylinder",
             "the pump's voltage and current while it runs", "below", "flow"),
@@ -123,6 +123,10 @@ def worked_out(name: str, readings: tuple[Any, ...]) -> Estimate:
               for at, each in enumerate(readings)}  # fmt: skip
     found = propagate(lambda **given: {name: FUNCTIONS[name](*given.values())}, {name: COMES[OUTPUTS[name].kind]}, **inputs)
     return found[name].to(OUTPUTS[name].shown_unit())
+
+
+WAX = 11.0
+"""°C: warmer fuel holds no wax that could block a filter. common practice, no source"""
 
 
 @calculator(
@@ -226,7 +230,9 @@ def supply(
               "surplus": SpecRange(0.0, None, "L/h", "what the engine takes") if "surplus" in found else None}  # fmt: skip
     verdicts = tuple(judge(name, found[name], limit) for name, limit in limits.items() if limit and name in found)
     parts = {"tank pump": tank_pump, "intermediate pump": intermediate_pump, "suction pump": suction_pump}
-    seen = Seen(found, verdicts, collected, air, {name: word for name, word in parts.items() if word}).counting()
+    before = None if before_filter is None else Estimate.from_reading(before_filter)
+    warm = temperature.interval[0] > WAX
+    seen = Seen(found, verdicts, collected, air, {name: word for name, word in parts.items() if word}, before, warm).counting()
     notes = []
     if temperature.number("°C") < 0:
         notes.append(

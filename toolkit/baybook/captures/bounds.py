@@ -9,7 +9,7 @@ from ..errors import InputError
 if TYPE_CHECKING:
     from .rows import Plan, Rows, Tally
 
-MOST_VALUES = 64_000_000  # half a gigabyte, and as much again for a moment: two channels at 10 kHz for half an hour and more
+MOST_VALUES = 20_000_000  # 160 MB, 500 MB for a moment: a channel at 10 kHz for a quarter of an hour and more
 MOST_UNREAD = 200_000  # lines or cells that give nothing, where they are more than those that give something
 
 

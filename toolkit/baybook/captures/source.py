@@ -7,10 +7,10 @@ import os
 import stat
 import zlib
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass, field
 from pathlib import Path
 from typing import BinaryIO, cast
 
+from ..dataclass import dataclass, field
 from ..errors import InputError
 from . import encoding as encodings
 
@@ -110,7 +110,7 @@ def open_source(path: str | os.PathLike[str], encoding: str | None) -> Source:
         raw = cast(BinaryIO, open(path, "rb"))  # noqa: SIM115 - closed by the reader
     except IsADirectoryError as error:
         raise InputError.one("capture", Path(path), "is a folder", "name the file in it") from error
-    except OSError as error:
+    except (OSError, ValueError) as error:  # a NUL in the name
         why = "does not exist" if isinstance(error, FileNotFoundError) else "cannot be opened"
         raise InputError.one("capture", Path(path), why, "check the name and the folder") from error
     compressed = raw.read(2) == b"\x1f\x8b"

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
 from baybook import cautions
@@ -22,6 +21,8 @@ from baybook.cards.data import (
 )
 from baybook.cards.lining import lines_of, slots_of, unit_of
 from baybook.procedure import Condition
+
+from ..dataclass import replace
 
 if TYPE_CHECKING:
     from baybook.declaration import Example

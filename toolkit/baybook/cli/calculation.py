@@ -50,7 +50,10 @@ def work_out(calculator: Calculator, given: dict[str, Any], options: Mapping[str
 
         complain("\n".join(before_asking(calculator, screen)))
     raw = raw_inputs(calculator, written_out(calculator, given), options)
-    result = run(calculator, raw, spell="--")
+    from .progress import progress
+
+    with progress(calculator.name):
+        result = run(calculator, raw, spell="--")
     if options["as_json"]:
         say_json(result.to_dict())
     else:

@@ -33,7 +33,7 @@ def capture(
     except Refused as error:
         raise InputError.one("FILE", file, error.why, error.hint) from error
     with progress(file) as tell:
-        report = request.read(tell).report
+        report = request.read(lambda done, total: tell(f"{file} {100 * done // max(total, 1)} %")).report
     if as_json:
         say_json(report.to_dict())
     else:

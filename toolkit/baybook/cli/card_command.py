@@ -18,6 +18,7 @@ from ..registry import Registry, registry
 from .calculators import completion
 from .options import LANGUAGE as LANGUAGES
 from .output import complain, say
+from .progress import progress
 from .usage import Command, Group
 
 if TYPE_CHECKING:
@@ -76,7 +77,7 @@ def list_cards() -> None:
     known = registry()
     told = [listed for listed in known.listed() if has_card(known, listed.name)]
     rows = [(listed.name, listed.title, f"{listed.stage}, {listed.side}") for listed in told]
-    print("\n".join(table([*rows, *((name, title, "general") for name, title in known.cards())])))
+    say("\n".join(table([*rows, *((name, title, "general") for name, title in known.cards())])))
 
 
 @app.command("print", cls=Command)
@@ -104,20 +105,19 @@ def print_cards(
             }
         )  # fmt: skip
     fills, number = _known_inputs(known, job, step, values)
-    cards, failed = filled_cards(known, wanted, fills, number)
+    with progress(str(path)):
+        cards, failed = filled_cards(known, wanted, fills, number)
     failed += unknown_steps(known, fills) if all_cards else ()
     _give_up_without(cards, failed)
     _check_step(step, fills, cards)
-    done = printed_cards(
-        cards,
-        {
-            "size": size, "orientation": orientation.lower(), "mono": mono, "marks": marks, "sheet": sheet,
-            "double_sided": not single_sided, "all_leaves": all_leaves, "link": link,
-            "emergency": emergency, "binder": binder, "language": language, "title": "",
-            "date": _today(),
-        },
-        path.suffix[1:].lower(),
-    )  # fmt: skip
+    paper = {
+        "size": size, "orientation": orientation.lower(), "mono": mono, "marks": marks, "sheet": sheet,
+        "double_sided": not single_sided, "all_leaves": all_leaves, "link": link,
+        "emergency": emergency, "binder": binder, "language": language, "title": "",
+        "date": _today(),
+    }  # fmt: skip
+    with progress(str(path)):
+        done = printed_cards(cards, paper, path.suffix[1:].lower())
     write_whole(path, done.content)
     _tell(path, done, [*failed, *done.failed])
 
@@ -215,6 +215,6 @@ def _known_inputs(known: Registry, job: str | None, step: int, values: str | Non
 def _today() -> str:
     """The date on the cards; SOURCE_DATE_EPOCH fixes it for builds that must not differ."""
     epoch = os.environ.get("SOURCE_DATE_EPOCH", "")
-    if epoch.isdigit():
+    if epoch.isdigit() and int(epoch[:12]) == int(epoch) < 253_402_300_800:  # the year 10 000
         return datetime.datetime.fromtimestamp(int(epoch), datetime.UTC).date().isoformat()
     return datetime.date.today().isoformat()

@@ -3,10 +3,13 @@
 from __future__ import annotations
 
 import os
+import sys
 
 from ..errors import BaybookError, InputError
 from .output import complain, leave_off, say_json
 
+MOST_LINES = 200
+"""Of one error; a screen holds fewer."""
 STOPPED = "stopped; nothing was written"
 
 
@@ -18,8 +21,8 @@ def told(error: BaseException, *, as_json: bool, otherwise: int = 0) -> int:
         leave_off()
         return otherwise
     if isinstance(error, KeyboardInterrupt):
-        complain(STOPPED)
-        return 130
+        complain(_stopped())
+        return getattr(error, "exit_code", 130)
     if isinstance(error, OSError) and error.filename is None:
         return _output_lost(error)
     if not isinstance(error, BaybookError):
@@ -27,6 +30,12 @@ def told(error: BaseException, *, as_json: bool, otherwise: int = 0) -> int:
             raise error
         error = _in_our_words(error)
     return _tell(error, as_json)
+
+
+def _stopped() -> str:
+    files = sys.modules.get("baybook.files")  # loaded where something may have been written
+    written = getattr(files, "written", ())
+    return f"stopped; written before: {', '.join(dict.fromkeys(written))}" if written else STOPPED
 
 
 def _in_our_words(error: BaseException) -> BaybookError:
@@ -46,8 +55,11 @@ def _tell(error: BaybookError, as_json: bool) -> int:
             return error.exit_code
     except OSError:
         leave_off()
-    for line in str(error).splitlines():
+    lines = str(error).splitlines()
+    for line in lines[:MOST_LINES]:
         complain(line)
+    if len(lines) > MOST_LINES:
+        complain(f"… and {len(lines) - MOST_LINES} more like these; mend the first, and look again")
     return error.exit_code
 
 

@@ -28,27 +28,46 @@ def pairs(option: str, texts: list[str] | None) -> dict[str, str]:
     return found
 
 
+LARGEST = 20_000_000  # bytes; an earlier result with its plots is a hundredth of it
+_FORM = 'give {"start": "350 bar", …}'
+
+
 def inputs_from(path: str) -> dict[str, Any]:
     """Inputs of a JSON file (`-`: standard input): a mapping of inputs, or an earlier result. Raises InputError."""
     import json
 
+    from ..small_files import is_deep_data
+
+    text = _json_text(path)
+    if not text.strip():
+        where = "standard input holds nothing" if path == "-" else "is empty"
+        raise InputError.one("--from", None if path == "-" else path, where, "give the inputs as JSON")
     try:
-        if path == "-":
-            text = sys.stdin.read()
-        else:
-            with open(path, encoding="utf-8-sig") as file:
-                text = file.read()
-        if not text.strip():
-            where = "standard input holds nothing" if path == "-" else "is empty"
-            raise InputError.one("--from", None if path == "-" else path, where, "give the inputs as JSON")
         data = json.loads(text)
-    except OSError as error:
-        raise InputError.one("--from", path, f"cannot be read: {error.strerror}") from error
     except (ValueError, RecursionError) as error:
         at = f" in line {error.lineno}" if isinstance(error, json.JSONDecodeError) else ""
-        raise InputError.one("--from", path, f"is not JSON{at}", 'give {"start": "350 bar", …}') from error
+        raise InputError.one("--from", path, f"is not JSON{at}", _FORM) from error
+    if is_deep_data(data):
+        raise InputError.one("--from", path, "has lists within lists too deep for inputs", _FORM)
     if isinstance(data, Mapping) and isinstance(data.get("inputs"), Mapping):
         data = data["inputs"]
     if not isinstance(data, Mapping):
-        raise InputError.one("--from", path, "has no inputs", 'give {"start": "350 bar", …}')
+        raise InputError.one("--from", path, "has no inputs", _FORM)
     return {name: value for name, value in data.items() if value is not None}
+
+
+def _json_text(path: str) -> str:
+    """The text of the file, or of standard input (`-`), as far as inputs can be long. Raises InputError."""
+    from ..small_files import read_small
+
+    if path != "-":
+        content = read_small(path, input="--from", hint="", largest=LARGEST)
+    else:
+        bare = getattr(sys.stdin, "buffer", None)  # a stream of a test has none
+        content = bare.read(LARGEST + 1) if bare else sys.stdin.read().encode()
+        if len(content) > LARGEST:
+            raise InputError.one("--from", path, "is too large for inputs", "give the inputs as JSON")
+    try:
+        return content.decode("utf-8-sig")
+    except UnicodeDecodeError as error:
+        raise InputError.one("--from", path, "is not text in UTF-8", "save it as UTF-8") from error

@@ -115,6 +115,7 @@ def add_step(sheet: str, calculator: Calculator, given: dict[str, Any], options:
     """Check a calculator's inputs, then write them into the sheet as a step."""
     from ..jobs import edits
     from ..jobs.sheet import read_sheet
+    from ..jobs.verdict_line import verdict_line
 
     path = Path(sheet)
     check_target(path, force=True)
@@ -122,8 +123,9 @@ def add_step(sheet: str, calculator: Calculator, given: dict[str, Any], options:
     raw = raw_inputs(calculator, given, options, f"baybook job add {sheet} {calculator.name}")
     said = {"title": options["title"], "note": options["note"], "object": options["step_object"]}
     after = [options["after_repair"]] if options["after_repair"] else []
-    number = edits.add_step(path, calculator, in_sheet(path, calculator, raw), after=after, **said)
-    say_done(f"step {number} ({calculator.name}) {'added' if raw else 'planned'}")
+    number, result = edits.added_step(path, calculator, in_sheet(path, calculator, raw), after=after, **said)
+    line = verdict_line(result) if result else ""
+    say_done(f"step {number} ({calculator.name}) {'added' if raw else 'planned'}{f': {line}' if line else ''}")
     return 0
 
 
@@ -222,7 +224,12 @@ def report(
     if outcome.errors and not any(worked.result for worked in outcome.steps):
         raise typer.Exit(_told_errors(outcome))
     data = report_data(outcome)
-    contents = [rendered_report(data, option.removeprefix("--"), language) for option, _ in targets]
+    from .progress import progress
+
+    contents = []
+    for option, path in targets:
+        with progress(str(path)):
+            contents.append(rendered_report(data, option.removeprefix("--"), language))
     for (_, path), content in zip(targets, contents, strict=True):
         write_whole(path, content)
         complain(f"{path} written")
@@ -239,6 +246,8 @@ def _work_out(sheet: str, rates: str | None = None) -> Outcome:
     from ..jobs.archive import read_rates
     from ..jobs.evaluation import work_out
     from ..jobs.sheet import read_sheet
+    from .progress import progress
 
     file = rates or os.environ.get("BAYBOOK_RATES")
-    return work_out(read_sheet(sheet), read_rates(file) if file else None)
+    with progress(sheet) as tell:
+        return work_out(read_sheet(sheet), read_rates(file) if file else None, tell)

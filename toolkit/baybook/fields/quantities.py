@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import operator
 from collections.abc import Mapping
-from dataclasses import dataclass, field
 from typing import Any
 
+from ..dataclass import dataclass, field
 from ..errors import Refused
 from ..kinds import KINDS, Kind
 from ..message import Message

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
 from typing import Any
 
+from ..dataclass import dataclass, field
 from ..errors import Refused
 from ..list_text import ABOVE, NOT_MEASURED, parts, with_unit
 from ..reading import Reading

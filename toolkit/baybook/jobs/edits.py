@@ -4,19 +4,21 @@ from __future__ import annotations
 
 import os
 import tomllib
-from collections.abc import Callable, Iterator, Mapping, Sequence
-from contextlib import contextmanager
+from collections.abc import Callable, Mapping, Sequence
 from pathlib import Path
-from typing import TYPE_CHECKING, Any, TypeAlias
+from typing import TYPE_CHECKING, Any, TypeAlias, TypeVar
 
+from ..changes import as_it_was, changed
 from ..errors import InputError, Problem
-from ..files import write_whole
 from ..result import FORMAT
+from ..small_files import read_small
 
 if TYPE_CHECKING:
     from ..declare import Calculator
+    from ..result import Result
     from .sheet import SheetStep
 
+T = TypeVar("T")
 Made: TypeAlias = Callable[[Sequence[Mapping[str, Any]]], list[Mapping[str, Any]]]
 """The steps to be added, by those there are."""
 TEMPLATE = """\
@@ -113,8 +115,16 @@ def new_sheet(job: Mapping[str, str], date: str) -> str:
 
 
 def add_step(path: Path, calculator: Calculator, inputs: Mapping[str, Any], *, after: Sequence[str] = (), **said: str) -> int:
-    """Add a step at the end of the sheet; returns its number. The file is written whole or not at all.
+    """Add a step at the end of the sheet; returns its number, see `added_step`."""
+    return added_step(path, calculator, inputs, after=after, **said)[0]
 
+
+def added_step(
+    path: Path, calculator: Calculator, inputs: Mapping[str, Any], *, after: Sequence[str] = (), **said: str
+) -> tuple[int, Result | None]:
+    """Add a step at the end of the sheet; its number, and its result where it is not planned.
+
+    The file is written whole or not at all.
     after: the parts that were repaired before it was taken; the repair is added as a step, unless it is the last one there.
     said: title, note, object. Raises InputError where the sheet cannot be read, and for inputs that cannot be worked out;
     without any the step is planned.
@@ -127,16 +137,18 @@ def add_step(path: Path, calculator: Calculator, inputs: Mapping[str, Any], *, a
         "inputs": as_seen_from(path, calculator, inputs),
     }
 
+    results: list[Result] = []
+
     def check(added: SheetStep) -> None:
         if added.inputs:
-            run(calculator, added.inputs, spell="--")
+            results.append(run(calculator, added.inputs, spell="--"))
 
     def steps(before: Sequence[Mapping[str, Any]]) -> list[Mapping[str, Any]]:
         last: Any = next((each["repair"] for each in reversed(before) if "repair" in each), [])
         repaired = after and list(after) != ([last] if isinstance(last, str) else list(last))
         return [{"repair": list(after)}, step] if repaired else [step]
 
-    return _added(path, steps, check)
+    return _added(path, steps, check), results[0] if results else None
 
 
 def add_happening(path: Path, happening: Mapping[str, Any]) -> int:
@@ -148,45 +160,47 @@ def set_outcome(path: Path, place: str, confirmed: str) -> None:
     """Write what the job was into its `[outcome]`. Raises InputError for a place that is not on its map."""
     import tomlkit
 
-    from ..toml_file import load_toml
     from .sheet import sheet_of
 
     table = {"place": place, **({"confirmed": confirmed} if confirmed else {})}
-    with locked(path):
-        sheet_of({**load_toml(path), "outcome": table}, path)
-        document = tomlkit.parse(path.read_text(encoding="utf-8-sig"))
+
+    def change(data: dict[str, Any], text: str) -> tuple[str, None]:
+        sheet_of({**data, "outcome": table}, path)
+        document = tomlkit.parse(text)
         document["outcome"] = table
-        write_whole(path, tomlkit.dumps(document).encode())
+        return tomlkit.dumps(document), None
+
+    sheet_changed(path, change)
+
+
+def sheet_changed(path: Path, change: Callable[[dict[str, Any], str], tuple[str, T]], *, again: bool = True) -> T:
+    """Write what `change` makes of the sheet's data and text. again: as `changes.changed`, whose errors it raises."""
+    from ..toml_file import HINT, text_of, toml_of
+
+    def of_bytes(before: bytes) -> tuple[bytes, T]:
+        text, told = change(toml_of(before, path), text_of(before, path))
+        return as_it_was(before, text), told
+
+    return changed(path, lambda file: read_small(file, hint=HINT), of_bytes, again=again)
 
 
 def _added(path: Path, made: Made, check: Callable[[SheetStep], None]) -> int:
     """The number of the last of the steps that `made` gives, which are added to those there are."""
-    from ..toml_file import load_toml
     from .sheet import sheet_of
 
-    with locked(path):
-        before = load_toml(path)
+    def change(before: dict[str, Any], text: str) -> tuple[str, int]:
         sheet_of(before, path)  # refuses, with every problem, what is no sheet to add to
         steps = made(before.get("steps", ()))
         after = {**before, "steps": [*before.get("steps", ()), *steps]}
         added = sheet_of(after, path).steps[-1]
         check(added)
-        text = path.read_text(encoding="utf-8-sig")
         for step in steps:
             text = _with_step(text, step)
         if loaded(text) != after:  # no edit of a text may lose or change what a person wrote
             raise InputError.one("", path, "holds steps in a form that cannot be added to", "write [[steps]] above each step")
-        write_whole(path, text.encode())
-    return added.number
+        return text, added.number
 
-
-@contextmanager
-def locked(path: Path) -> Iterator[None]:
-    """Two terminals may change one sheet: one after the other."""
-    from filelock import FileLock
-
-    with FileLock(_lock_file(path), timeout=10):
-        yield
+    return sheet_changed(path, change)
 
 
 def loaded(text: str) -> dict[str, Any] | None:
@@ -249,11 +263,3 @@ def as_seen_from(sheet: Path, calculator: Calculator, inputs: Mapping[str, Any])
         name: fields[name].moved(value, lambda file: os.path.relpath(file, folder)) if name in fields else value
         for name, value in told.items()
     }
-
-
-def _lock_file(path: Path) -> str:
-    """Two terminals may add to one sheet; the lock lies in the folder for temporary files, not beside the sheet."""
-    import tempfile
-    import zlib
-
-    return os.path.join(tempfile.gettempdir(), f"baybook-{zlib.crc32(str(path.resolve()).encode()):08x}.lock")

@@ -7,8 +7,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from ..errors import InputError
-from ..files import write_whole
-from .edits import as_seen_from, inline, loaded, locked
+from .edits import as_seen_from, inline, loaded, sheet_changed
 
 if TYPE_CHECKING:
     from ..declare import Calculator
@@ -78,16 +77,14 @@ def _changed(
     """Change the steps of the file's text and, alike, of its data; written only where both agree and the sheet can be read."""
     import tomlkit
 
-    from ..toml_file import load_toml
     from .sheet import sheet_of
 
-    with locked(path):
-        data = load_toml(path)
+    def of_sheet(data: dict[str, Any], before: str) -> tuple[str, str]:
         sheet_of(data, path)
         steps: Steps = data.get("steps", [])
         if not 1 <= number <= len(steps):
             raise _no_step(path, number, len(steps))
-        document = tomlkit.parse(path.read_text(encoding="utf-8-sig"))
+        document = tomlkit.parse(before)
         name = change(document["steps"], steps)
         if not steps:
             del document["steps"], data["steps"]
@@ -97,8 +94,9 @@ def _changed(
             check(data)
         if loaded(text) != data:  # no edit of a text may lose or change what a person wrote
             raise InputError.one("", path, "holds steps in a form that cannot be changed here", "change it in an editor")
-        write_whole(path, text.encode())
-    return name
+        return text, name
+
+    return sheet_changed(path, of_sheet, again=False)  # the number may be another step's by now
 
 
 def _no_step(path: Path, number: int, count: int) -> InputError:

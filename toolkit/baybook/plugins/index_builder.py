@@ -7,10 +7,10 @@ the same everywhere; Baybook's own come first, so that a stranger cannot take a 
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass
 from importlib import metadata
 from typing import Any
 
+from ..dataclass import dataclass
 from ..kinds import OWN as OWN_KINDS
 from . import index
 from .child import ask

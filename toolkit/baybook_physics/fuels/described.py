@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Mapping
-from dataclasses import replace
 
+from baybook.dataclass import replace
 from baybook.errors import InputError, Problem
 
 from .blends import blend
@@ -34,15 +33,12 @@ _OF_DISTILLATE = ("density_15C", "viscosity_40C")
 
 def fuel_from_file(path: str) -> FuelModel:
     """A fuel from a TOML file. Raises `InputError` for a file that cannot be read or a table that is no fuel."""
-    import tomllib
     from pathlib import Path
 
+    from baybook.toml_file import load_toml
+
     where = Path(path)
-    try:
-        table = tomllib.loads(where.read_text(encoding="utf-8"))
-    except (OSError, UnicodeDecodeError, tomllib.TOMLDecodeError) as error:
-        cause = error.strerror if isinstance(error, OSError) and error.strerror else error
-        raise InputError.one("fuel", where, f"cannot be read as TOML: {cause}", "give a file that describes a fuel") from error
+    table = load_toml(where, input="fuel", hint="give a file that describes a fuel")
     return fuel_from_table(table, where)
 
 
@@ -128,10 +124,11 @@ def _number(table: Mapping[str, object], key: str, problems: list[str]) -> float
         return None
     value = table[key]
     low, high, unit = _NUMBERS[key]
-    if isinstance(value, bool) or not isinstance(value, (int, float)) or not math.isfinite(value):
-        problems.append(f"{key}: {value!r} is not a number")
+    if isinstance(value, bool) or not isinstance(value, (int, float)) or value != value:
+        problems.append(f"{key}: {value!r:.60} is not a number")
         return None
     if not low <= value <= high:
+        value = max(-1e300, min(1e300, value))  # a whole number may have more digits than a float
         problems.append(f"{key}: {value:g} is not possible; give {low:g} to {high:g} {unit}".rstrip())
         return None
     return float(value)
