@@ -144,7 +144,8 @@ def delivery(
     against: Annotated[str, Choice("what a cylinder is compared with", words=AGAINST, default="others")],
     volumes: Annotated[tuple[Reading | None, ...] | None, readings("volume", "what each injector gave on the bench; - for not "
                        "tested", symbol="V", at_least="0 mL", usual="22 mL", at_most_count=MOST, gaps=True)],
-    strokes: Annotated[int | None, Count("strokes that the bench made of each", symbol="N", at_least=1, at_most=1_000_000, usual=1000)],
+    strokes: Annotated[int | None, Count("strokes that the bench made of each", symbol="N", at_least=1,
+                       at_most=1_000_000, usual=1000)],
     quantity_limit: Annotated[SpecRange | None, spec_range("delivery per stroke", "range of each quantity at that point",
                               judges="quantity", at_least="0 mm3/stroke", usual="20 to 26 mm3/stroke")],
     consumption: Annotated[Reading | None, flow("what the engine takes, feed less return", symbol="Q", above="0 mL/min",
