@@ -65,7 +65,7 @@ def test_odd_numbers_are_drawn_or_told(values: tuple[float, ...]) -> None:
 
 @pytest.mark.parametrize(("name", "columns"), [*((name, 80) for name in LOGGED), ("hold", 60), ("target", 120)])
 def test_a_capture_is_drawn_before_the_answer(name: str, columns: int) -> None:
-    registry()  # so that no plugin is waited for
+    registry().listed()  # so that no plugin is waited for
     lines = shown([name, *LOGGED[name], "--plot"], columns=columns)
     assert max(map(len, lines)) <= columns
     at = next(number for number, line in enumerate(lines) if line.lstrip().startswith("+---"))

@@ -55,6 +55,8 @@ def arranged(options: Sequence[Option], arguments: Sequence[str]) -> list[Item]:
             raise InputError.one(
                 "", spelling, "is not an option of this command", near(spelling, by_spelling, "--help lists them")
             )
+        if not (option.many or option.switch) and any(name == option.name for name, _ in found):
+            raise InputError.one(spelling, None, "is given twice", "leave one of them out")
         found.append((option.name, _value(option, spelling, value if equals else None, rest, by_spelling, has_places)))
     return [*found, *_placed(options, loose, {name for name, _ in found})]
 

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any
 
 import typer
 
+from ..errors import InputError
 from . import options
 from .calculation import Action, carry_out, work_out
 from .options import COMMON, Option, command_options
@@ -17,13 +18,15 @@ if TYPE_CHECKING:
     from ..declare import Calculator
 
 
-def command_for(calculator: Calculator, action: Action = work_out, common: Iterable[Option] = COMMON) -> Any:
+def command_for(calculator: Calculator, action: Action = work_out, common: Iterable[Option] = COMMON, sheet: str = "") -> Any:
     """The command: an option for every parameter, in the declaration's order, then the common ones.
 
     action: what to do with (calculator, raw inputs, the common options' values); its result is the exit code. Without
-    arguments a command that works the calculator out shows its help.
+    arguments a command that works the calculator out shows its help. sheet: the job sheet whose ranges a shell may complete.
     """
     table = command_options(calculator, common)
+    if sheet:
+        table = options.with_ranges(table, _ranges_of(sheet))
 
     def command(**typed: Any) -> None:
         code = carry_out(calculator, typed, action, common)
@@ -36,6 +39,20 @@ def command_for(calculator: Calculator, action: Action = work_out, common: Itera
     made: Any = typer.main.get_command(app)
     made.table = table
     return made
+
+
+def _ranges_of(sheet: str) -> list[tuple[str, str]]:
+    """The sheet's ranges by name, for a shell; none where it cannot be read."""
+    from .invocation import is_completion
+
+    if not is_completion("baybook"):
+        return []
+    from ..jobs.sheet import read_sheet
+
+    try:
+        return [(spec.name, spec.range) for spec in read_sheet(sheet).specs]
+    except InputError:
+        return []
 
 
 def _help(calculator: Calculator) -> str:

@@ -82,13 +82,15 @@ class Adding(Group):
 
     def get_command(self, ctx: Any, cmd_name: str) -> Any:
         """The calculator's command that adds a step to the sheet."""
-        calculator = registry().calculator(cmd_name)
-        return command_for(
-            calculator, partial(add_step, ctx.params.get("sheet") or ""), (TITLE, NOTE, OBJECT, AFTER, FROM, ASK)
-        )
+        sheet = ctx.params.get("sheet") or ""
+        return command_for(registry().calculator(cmd_name), partial(add_step, sheet), STEP_OPTIONS, sheet)
 
     def hint(self, ctx: Any, name: str, known: Iterable[str]) -> str:
-        """Why a calculator that is installed is not there, or the nearest name."""
+        """What stands in the wrong place, why a calculator that is installed is not there, or the nearest name."""
+        if name.startswith("-"):
+            return "options stand behind the calculator: baybook job add SHEET CALCULATOR --title TEXT"
+        if name.endswith(".toml"):
+            return f"the sheet comes first: baybook job add {name} {ctx.params.get('sheet') or 'CALCULATOR'} …"
         return registry().why_absent(name) or super().hint(ctx, name, known)
 
     def format_commands(self, ctx: Any, formatter: Any) -> None:

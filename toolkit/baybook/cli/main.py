@@ -86,7 +86,11 @@ def run(arguments: list[str]) -> int:
                 complain(line)
         return call(build_app(), arguments, "baybook")
     except typer.TyperException as error:
-        told_usage = InputError.one("", None, error.format_message().rstrip(".").replace("\n", " "))
+        text = error.format_message().rstrip(".").replace("\n", " ")
+        missing = text.removeprefix("Missing argument ").strip("'") if text.startswith("Missing argument ") else ""
+        told_usage = InputError.one(
+            missing, None, "is missing" if missing else text, "give it; -h tells what goes where" if missing else ""
+        )
         return told(told_usage, as_json="--json" in arguments)
     except (Exception, KeyboardInterrupt) as error:
         return told(error, as_json="--json" in arguments)

@@ -181,8 +181,27 @@ def _suggests(field: Field) -> Callable[[str], Suggestions] | None:
         return field.suggests or ((lambda typed: field.known.items()) if field.known else None)
     if isinstance(field, Quantity | Limits):
         family = field.kind.family if field.kind else ""
-        return lambda typed: _with_units(typed, [family] if family else units.families())
+        families = [family] if family else []
+        named = _ranges if isinstance(field, Limits) else lambda typed: ()
+        return lambda typed: [*_with_units(typed, families or units.families()), *named(typed)]
     return None
+
+
+def _ranges(typed: str) -> Suggestions:
+    """The spec book's ranges by name."""
+    from ..shop import book
+
+    return [(name, str(entry.get("range", ""))) for name, entry in book().items()]
+
+
+def with_ranges(table: Iterable[Option], ranges: Suggestions) -> tuple[Option, ...]:
+    """The table, where a limit's option also suggests these ranges by name."""
+    ranges = tuple(ranges)
+
+    def both(option: Option) -> Callable[[str], Suggestions]:
+        return lambda typed: [*ranges, *(option.suggests(typed) if option.suggests else ())]
+
+    return tuple(option._replace(suggests=both(option)) if option.joins == "range" else option for option in table)
 
 
 def _with_units(typed: str, families: Iterable[str]) -> Suggestions:

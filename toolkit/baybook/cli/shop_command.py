@@ -14,7 +14,10 @@ app = typer.Typer(
     help="Settings of the workshop: its name, technician, language, usual units, instruments.",
 )  # fmt: skip
 KEY = typer.Argument(
-    metavar="KEY", help='workshop, technician, language, "unit volume", "instrument gauge".', show_default=False
+    metavar="KEY",
+    help='workshop, technician, language, "unit volume", "instrument gauge".',
+    show_default=False,
+    autocompletion=lambda: ["workshop", "technician", "language", "unit ", "instrument "],
 )
 TEXT = typer.Argument(
     metavar="TEXT", help='The value; of an instrument its uncertainty: "1 %; rail gauge".', show_default=False

@@ -115,7 +115,7 @@ class Editing(Group):
         sheet = ctx.params.get("sheet") or ""
         step = read_sheet(sheet).steps[int(cmd_name) - 1]
         action = partial(edit_step, sheet, step.number)
-        return command_for(registry().calculator(step.calculator), action, (TITLE, NOTE, FROM, ASK))
+        return command_for(registry().calculator(step.calculator), action, (TITLE, NOTE, FROM, ASK), sheet)
 
     def hint(self, ctx: Any, name: str, known: Iterable[str]) -> str:
         """The numbers that there are."""

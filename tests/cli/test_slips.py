@@ -1,0 +1,96 @@
+"""Slips that new users made at the command line: each is understood, or told in a line that leads to the fix."""
+
+from __future__ import annotations
+
+import shlex
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+Command = Callable[..., Any]
+LOG = Path(__file__).parents[2] / "data_demo" / "heath_hold.csv"
+WORDS = '"pressure" is one word too many for this command; '
+HOLD = "hold --start 1000bar --end 900bar --time 30s --volume 25mL"
+UNDERSTOOD = [
+    "hold --start 1000 bar --end 900 bar --time 30 s --volume 25 mL",
+    "convert 300 bar psi",
+    "convert '300 bar' to psi",
+    "convert 300 bar",
+    "returns --volumes 30ml 31ml 29ml --time 60s",
+    "hold '1000 bar' '900 bar' '30 s' '25 ml'",
+    "returns --volumes '30 ml, 31 ml, 29 ml' --time 60s",
+    "returns --volumes '30 ml 31 ml' --time 60s",
+    "returns --volumes '30 ml / 31 ml' --time 60s",
+    "returns --volumes '30; -; 31; 60 ml' --time 60s",
+    "returns --volumes '30 ml; > 100 ml' --time 60s",
+    "returns --volumes '0;0;14;0 ml' --time 30s --flow-limit 'max 6 mL/min'",
+    "returns --volumes '1;1;14;1 ml' --time 30s --median-limit 'max 150 %'",
+    "coil '3.1 ohm' '20 °C' --limit '2,9-3,5 ohm'",
+    "coil '3.1 ohm' '20 °C' --limit '2,9/3,5 ohm'",
+    f"{HOLD} --limit 'höchstens 6 mL/min'",
+    f"{HOLD} --limit 'max 6 mL/min'",
+    f"{HOLD} --limit '<= 6 mL/min'",
+    f"{HOLD} --limit '6 mL/min'",
+    "hold --start '1000 ~10 bar' --end 900bar --time 30s --volume 25mL",
+    "hold --start 1000bar --end 900bar --time 0:30 --volume 25mL",
+    "hold --start 1000bar --end 900bar --time '1:30 min' --volume 25mL",
+    "coil --reading OL",
+    "coil --over-range",
+    f"{HOLD} --fuel Diesel",
+    "convert '20 mm3/Hub' mm3/stroke",
+    "convert '30 S' min",
+    "convert '900 BAR' MPa",
+    "convert '25 ML' L",
+    "-h",
+]
+TOLD = {
+    f"capture {LOG} --column Rail pressure": WORDS,
+    "hold --start '1000 bar --end 900 bar'": '--start: "1000 bar --end 900 bar" holds an option; a quote is missing',
+    "returns --volumes '30 31 29 60' --time 60s": '--volumes: "30 31 29 60" has a reading 1 that has no unit; give one',
+    "returns 30 31 ml 60s --median-limit '150 %'": '--median-limit: "150 %" is a single value; write "max 150 %"',
+    "returns 30 31 ml 60s --median-limit '<= 1,5'": '--median-limit: "<= 1,5" has no unit; write 150 % or 1.5 x',
+    "hold --start '1000 (10) bar' --end 900bar": '--start: "1000 (10) bar" has "(10)" behind its number; write 1000 +- 10 bar',
+    "hold --volume": "--volume: is given without a value; give it behind --volume, such as",
+    "job report": "SHEET: is missing; ",
+    "hold --capture log.csv --from leer.csv": '--from: "leer.csv" is not JSON in line 1; give {"start": "350 bar", …}',
+    "job add hold m.toml --start 1000bar": '"m.toml" is not a calculator that is known; the sheet comes first',
+    "job add m.toml --title Test hold": '"--title" is not a calculator that is known; options stand',
+    "job delete m.toml 1": '"delete" is not a command; ',
+    "job rmove m.toml 1": '"rmove" is not a command; did you mean remove',
+    f"{HOLD} --start 900bar": "--start: is given twice; leave one of them out",
+    "convert '1.200 bar' psi": 'READING: "1.200 bar" could be read in two ways; write 1200 or 1.2',
+    "convert '1,300 bar' psi": 'READING: "1,300 bar" could be read in two ways; write 1300 or 1.3',
+    "returns --volumes '30; 31; ; 60 ml' --time 60s": '--volumes: "30; 31; ; 60 ml" has nothing at place 3; write - for one',
+    "hodl": '"hodl" is not a command or calculator; did you mean hold',
+}
+
+
+@pytest.mark.parametrize("line", UNDERSTOOD)
+def test_it_is_understood(line: str, command: Command) -> None:
+    ran = command(*shlex.split(line))
+    assert (ran.code, ran.err) == (0, "")
+    assert ran.out
+
+
+@pytest.mark.parametrize("line", TOLD)
+def test_it_is_told_in_a_line_that_leads_to_the_fix(
+    line: str, command: Command, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.chdir(tmp_path)
+    Path("leer.csv").write_text("a;b\n", "utf-8")
+    assert command("job", "new", "m.toml").code == 0
+    ran = command(*shlex.split(line))
+    assert (ran.code, ran.out) == (2, "")
+    assert ran.err.startswith(TOLD[line]), ran.err
+    assert len(ran.err.splitlines()) == 1
+
+
+def test_a_range_of_the_sheet_is_named(command: Command, tmp_path: Path) -> None:
+    sheet = tmp_path / "m.toml"
+    sheet.write_text('[job]\nvehicle = "van"\n[specs.return_ratio]\nrange = "max 150 %"\nsource = "sheet 2"\n', "utf-8")
+    line = ["job", "add", sheet, "returns", "30", "31", "29", "60", "ml", "60s", "--median-limit", "return_ratio"]
+    assert command(*line).code == 0
+    assert 'spec = "return_ratio"' in sheet.read_text("utf-8")
+    assert "max 150 %" in command("job", "run", sheet).out
