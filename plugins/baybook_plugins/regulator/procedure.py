@@ -19,7 +19,7 @@ RUNAWAY = Caution(
 USUAL = ("inlet_usual_duty", "inlet_expected_current", "outlet_usual_duty", "outlet_expected_current")
 
 PROCEDURE = Procedure(
-    caution=Caution("danger", "Never unplug it while it runs.", ("W-JET",)),
+    caution=Caution("danger", "Never unplug it, engine running.", ("W-JET",)),
     entry=(
         Condition(
             "Data: valves, unpowered state.",
