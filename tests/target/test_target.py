@@ -155,7 +155,8 @@ def logged(folder: Path, duty: np.ndarray, current: np.ndarray, actual: np.ndarr
     rng = np.random.default_rng(5)
     rows = [f"Zeit [ms];Raildruck Ist [bar];Raildruck Soll [bar];{label} Tastverhältnis [%];{label} Strom [A]"]
     for at, (d, i, p) in enumerate(zip(duty, current, actual, strict=True)):
-        cells = (f"{at * 20:d}", f"{p + rng.normal(0, 0.5):.1f}", f"{300 if at >= 200 else 100:.1f}", f"{d + rng.normal(0, 0.05):.2f}",
+        wanted = 300.0 if at >= 200 else 100.0
+        cells = (f"{at * 20:d}", f"{p + rng.normal(0, 0.5):.1f}", f"{wanted:.1f}", f"{d + rng.normal(0, 0.05):.2f}",
                  f"{i + rng.normal(0, 0.005):.3f}")  # fmt: skip
         rows.append(";".join(cells).replace(".", ","))
     file = folder / "fahrt.csv"
