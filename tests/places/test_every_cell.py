@@ -27,6 +27,7 @@ ANYTHING = {"reading", "observation"}
 CELLS = [(stage, side) for stage in STAGES for side in SIDES]
 WIRE = {"current": "2 ± 0.1 A", "limit": "<= 0.3 V; sheet"}
 BAD_WIRE, GOOD_WIRE = WIRE | {"drops": ["0.60 ± 0.01 V"]}, WIRE | {"drops": ["0.10 ± 0.01 V"]}
+INJECTOR = {"part": "injector", "number": 3}
 RAIL = {"start": "1000 ± 5 bar", "time": "60 ± 0.5 s", "volume": "25 ± 1 mL", "temperature": "40 ± 2 °C",
         "outlet_valve": "driven-shut"}  # fmt: skip
 PUMP = {"pressure_limit": ">= 1300 bar; sheet", "outlet_shut": "driven-shut"}
@@ -42,7 +43,7 @@ BY_HAND: dict[tuple[str, str], tuple[str, dict[str, Any], dict[str, Any]]] = {
     ("storage", "control"): ("drop", {"part": "rail-sensor"} | BAD_WIRE, {"part": "rail-sensor"} | GOOD_WIRE),
     ("delivery", "hydraulic"): ("returns", RETURNS | {"volumes": ["20 mL", "21 mL", "92 mL", "20 mL"]},
                                 RETURNS | {"volumes": ["20 mL", "21 mL", "22 mL", "20 mL"]}),
-    ("delivery", "control"): ("drop", {"part": "injector", "number": 3} | BAD_WIRE, {"part": "injector", "number": 3} | GOOD_WIRE),
+    ("delivery", "control"): ("drop", INJECTOR | BAD_WIRE, INJECTOR | GOOD_WIRE),
 }  # fmt: skip
 """For each cell a test by hand, readings of a fault there, and readings of none."""
 HEAD = """[complaint]
@@ -100,8 +101,12 @@ def test_each_cell_can_be_tested_and_found_at_fault_and_not(cell: tuple[str, str
     """What is found is found at that cell: an outside reading accuses it, one within clears it as far as it reaches."""
     name, bad, good = BY_HAND[cell]
     assert name in speaking(cell)
-    faults = {(finding.stage, finding.side): finding.strength for finding in calculate(name, **bad).findings}
-    clears = {(finding.stage, finding.side): finding.strength for finding in calculate(name, **good).findings}
+    faults: dict[tuple[str, str], str] = {
+        (finding.stage, finding.side): finding.strength for finding in calculate(name, **bad).findings
+    }
+    clears: dict[tuple[str, str], str] = {
+        (finding.stage, finding.side): finding.strength for finding in calculate(name, **good).findings
+    }
     assert faults[cell] in ("indicated", "proven") and clears[cell] == "cleared"
 
 
