@@ -52,7 +52,7 @@ def test_with_even_compression_it_is_that_injector_or_its_drive(tmp_path: Path) 
 
 
 def test_a_bench_record_leaves_the_injector_with_its_coil(tmp_path: Path) -> None:
-    bench = 'volumes = ["22 mL", "22 mL", "31 mL", "23 mL"]\nstrokes = 1000\nquantity_limit = "20 to 26 mm3/stroke; bench"\n'
+    bench = 'volumes = ["22 mL", "22 mL", "15 mL", "23 mL"]\nstrokes = 1000\nquantity_limit = "20 to 26 mm3/stroke; bench"\n'
     found = odds(tmp_path, STEP + CORRECTIONS + EVEN + bench)
     assert max(found, key=found.__getitem__) == "injector 3"
     assert found["injector 3"] + found["injector 3 coil"] > 0.85 and found["injector 3 wiring"] < 0.1

@@ -39,5 +39,6 @@ def test_both_repairs_are_proved_by_the_same_test_after_them() -> None:
         done = work_out(read_sheet(DEMO / f"{name}.toml"))
         assert done.errors == () and done.lacking == ()
         assert "The repair of filter is proved" in done.conclusion and "complaint is gone" in done.conclusion
+        assert len(set(done.conclusions)) == len(done.conclusions)  # each proof is said once
         assert done.found.chances["no fault"] > 0.95
         assert done.sheet.outcome is not None and done.sheet.outcome.place == "filter"

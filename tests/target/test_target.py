@@ -155,8 +155,9 @@ def logged(folder: Path, duty: np.ndarray, current: np.ndarray, actual: np.ndarr
     rng = np.random.default_rng(5)
     rows = [f"Zeit [ms];Raildruck Ist [bar];Raildruck Soll [bar];{label} Tastverhältnis [%];{label} Strom [A]"]
     for at, (d, i, p) in enumerate(zip(duty, current, actual, strict=True)):
-        duty_cell, current_cell = f"{d + rng.normal(0, 0.05):.2f}", f"{i + rng.normal(0, 0.005):.3f}"
-        cells = (f"{at * 20:d}", f"{p + rng.normal(0, 0.5):.1f}", "300.0" if at >= 200 else "100.0", duty_cell, current_cell)
+        wanted = 300.0 if at >= 200 else 100.0
+        cells = (f"{at * 20:d}", f"{p + rng.normal(0, 0.5):.1f}", f"{wanted:.1f}", f"{d + rng.normal(0, 0.05):.2f}",
+                 f"{i + rng.normal(0, 0.005):.3f}")  # fmt: skip
         rows.append(";".join(cells).replace(".", ","))
     file = folder / "fahrt.csv"
     file.write_text("\n".join(rows), encoding="utf-8")

@@ -9,10 +9,10 @@ TESTS = Table(
     "Which test proves which place",
     ("Stage", "Hydraulic side", "Control side"),
     (
-        ("supply", "low-side pressure, flow and suction against the data", "pump supply voltage, drop and current under load"),
-        ("generation", "pressure reached while cranking; ripple by pump element", "metering valve: coil, duty, current"),
-        ("storage", "closed rail: how fast pressure falls (hold)", "sensor against a second reading; valve coil, duty"),
-        ("delivery", "returns side by side (returns)", "injector drive by oscilloscope; coil (coil)"),
+        ("supply", "pressure, flow, air (supply, line); the fuel (fuel)", "wires and current of the pump (drop, supply)"),
+        ("generation", "pressure reached (cranking, pump); weak element (ripple)", "valve (coil, regulator, drive)"),
+        ("storage", "closed rail: how fast pressure falls (hold)", "sensor (sensor), its wires (drop); valve coil (coil)"),
+        ("delivery", "returns side by side (returns); balance (delivery)", "coil (coil), current (drive), wires (drop)"),
     ),
     priority=2,
 )

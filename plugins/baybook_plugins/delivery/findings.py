@@ -14,12 +14,16 @@ ONE_OF_SEVERAL = 0.2
 COMPRESSION = Place("compression", "delivery", "hydraulic", "the compression of a cylinder", weight=0.5)
 SENSE = Sense(
     {
-        "correction": Question(
-            {"{object}": 0.5, "{object} coil": 0.6, "{object} wiring": 0.6, "compression": ONE_OF_SEVERAL}, 0.05,
-            measures="injector quantity correction",
+        "correction low": Question(
+            {"{object}": 0.5, "{object} coil": 0.03, "{object} wiring": 0.03}, 0.02, off_map=0.1,
+            measures="injector quantity correction low",
+        ),
+        "correction high": Question(
+            {"{object}": 0.4, "{object} coil": 0.6, "{object} wiring": 0.6, "compression": ONE_OF_SEVERAL}, 0.03, off_map=0.2,
+            measures="injector quantity correction high",
         ),
         "cylinders": Question({"compression": 0.9}, MEASURED, ("compression",), measures="relative compression"),
-        "quantity": Question({"{object}": 0.9, "{object} coil": 0.5}, MEASURED, ("{object}",), sought=False),
+        "quantity": Question({"{object}": 0.9, "{object} coil": 0.3}, MEASURED, ("{object}",), sought=False),
     },
     10.0, objects=("injector *",), together=True, running=True, places=(COMPRESSION,),
 )  # fmt: skip

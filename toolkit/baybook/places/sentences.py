@@ -69,6 +69,7 @@ def _repairs(conclusion: Conclusion) -> Iterator[Sentence]:
         "not repeated": "The repair of {part} is not proved yet: repeat {test}, which was outside before it (step {before}).",
     }
     told = {proof.repair.step for proof in conclusion.proofs if proof.word == "proved"}
+    said = set[tuple[object, ...]]()  # two questions of one test, both outside before and within after, are one sentence
     for proof in conclusion.proofs:
         if proof.word == "not repeated" and proof.repair.step in told:
             continue  # one test that looks at the part again is proof enough
@@ -80,7 +81,10 @@ def _repairs(conclusion: Conclusion) -> Iterator[Sentence]:
             "test": test_name(proof.before),
             "before": proof.before.step,
         }
-        yield Sentence(templates[proof.word], {**arguments, "after": after})
+        key = (proof.word, *arguments.values(), after)
+        if key not in said:
+            yield Sentence(templates[proof.word], {**arguments, "after": after})
+        said.add(key)
 
 
 def _contradiction(conclusion: Conclusion) -> Iterator[Sentence]:
