@@ -50,7 +50,7 @@ def mutated(seeds: list[bytes], chance: random.Random) -> bytes:
 
 def keep(name: str, data: bytes) -> Path:
     """Write the input to where the ordinary tests try it."""
-    path = FOUND / name / hashlib.sha256(data).hexdigest()[:16]
+    path: Path = FOUND / name / hashlib.sha256(data).hexdigest()[:16]
     path.parent.mkdir(parents=True, exist_ok=True)
     path.write_bytes(data)
     return path
@@ -79,7 +79,7 @@ def run(name: str, seconds: float, seed: int) -> dict[str, object]:
 
 def guided(name: str, seconds: float) -> None:
     """Let atheris look for inputs that reach new lines; does not return."""
-    import atheris
+    import atheris  # type: ignore[import-untyped,import-not-found,unused-ignore]
 
     with atheris.instrument_imports(include=["baybook", "baybook_physics"]):
         import baybook.captures

@@ -30,6 +30,18 @@ CORE = tuple(
 )  # fmt: skip
 """Those that start no process, so that a survivor costs seconds."""
 STATISTICS = "tests/published/test_statistics.py"
+PUBLISHED = tuple(
+    f"tests/published/test_{name}.py"
+    for name in ("hold_balance", "electrical", "copper", "outlier_tables", "regulator_facts", "statistics", "fuels_tables")
+)
+PLUGINS = tuple(
+    f"tests/{name}"
+    for name in ("coil", "supply", "drop", "pump", "ripple", "cranking", "drive", "regulator", "returns", "fuel")
+)
+HOLD = (
+    *(f"tests/hold/test_{name}.py" for name in ("find_hold", "two_readings", "capture_estimate", "what_clears")),
+    "tests/hold",
+)
 TESTS = {  # the nearest tests first: the first failure ends a mutant
     "toolkit/baybook/reading.py": (*CORE, "tests/published/test_units.py"),
     "toolkit/baybook/numbers.py": (*CORE, "tests/cards/test_report.py"),
@@ -40,9 +52,10 @@ TESTS = {  # the nearest tests first: the first failure ends a mutant
     "toolkit/baybook/verdicts.py": ("tests/core/test_verdict.py", *CORE, "tests/jobs"),
     "toolkit/baybook/result.py": ("tests/core/test_verdict.py", *CORE, STATISTICS, "tests/jobs"),
     "toolkit/baybook/places": ("tests/places", "tests/jobs"),
-    "toolkit/baybook_physics/fuels": ("tests/fuels", "tests/published", "tests/hold"),
-    "toolkit/baybook_physics": ("tests/physics", "tests/published", "tests/hold", "tests/fuels"),
-    "plugins/baybook_plugins/hold": ("tests/hold", "tests/published", "tests/plugins/test_card_charts.py"),
+    "toolkit/baybook_physics/fuels": ("tests/fuels", "tests/published/test_fuels_tables.py", *PUBLISHED, *HOLD),
+    "toolkit/baybook_physics/inference": ("tests/physics", *HOLD),
+    "toolkit/baybook_physics": ("tests/physics", "tests/fuels", *PLUGINS, *PUBLISHED, *HOLD),
+    "plugins/baybook_plugins/hold": (*HOLD, "tests/published/test_hold_balance.py", "tests/plugins/test_card_charts.py"),
     "plugins/baybook_plugins/returns": ("tests/returns", "tests/published"),
     "plugins/baybook_plugins/coil": ("tests/coil", "tests/published"),
     "plugins/baybook_plugins/regulator": ("tests/regulator", "tests/published"),

@@ -35,12 +35,26 @@ def overflows(document: Any) -> list[Overflow]:
 
 
 def part_heights(document: Any) -> dict[str, list[float]]:
-    """The height in mm of each part of every face, by the face's name."""
+    """The height in mm that each part of every face takes of it, by the face's name: where it lies in columns, its share."""
     return {
-        face.element.get("data-face", ""): [part.height / 96 * 25.4 for part in _of_class(face, "part")]
+        face.element.get("data-face", ""): [height / 96 * 25.4 for height in _heights(face)]
         for page in document.pages
         for face in _faces(page._page_box)
     }
+
+
+def _heights(face: Any) -> list[float]:
+    """A part that goes on in the next column has a box in each."""
+    columns = 2 if _across(face) else 1
+    found: dict[Any, float] = {}
+    for box in _of_class(face, "part"):
+        found[box.element] = found.get(box.element, 0.0) + box.height / columns
+    return list(found.values())
+
+
+def _across(face: Any) -> bool:
+    """Whether it is set in two columns."""
+    return "across" in face.element.get("class", "").split()
 
 
 def _of_class(box: Any, name: str) -> Iterator[Any]:
@@ -100,6 +114,8 @@ def _face_overflow(face: Any, name: str) -> Iterator[Overflow]:
                 text.position_x + text.width - right,
                 left - text.position_x,
             )
+            if text.position_x >= right and _across(face):  # a third column: each of the two lacks half of its height
+                beyond = (text.position_y + text.height - face.content_box_y()) / 2
             if beyond > TOLERANCE:
                 yield Overflow(name, beyond / 96 * 25.4, _said(text))
 

@@ -134,7 +134,7 @@ class Setting:
         bleed = BLEED if paper.marks else 0.0
         own = html.environment().get_template("page.css.j2").render(
             size=self.size, width=width, height=height, inner=self.inner, page_width=page[0], page_height=page[1],
-            bleed=0 if paper.sheet else bleed, sheet_bleed=bleed,
+            bleed=0 if paper.sheet else bleed, sheet_bleed=bleed, fine=fine_size(self.size, self.size.font_size),
         )  # fmt: skip
         return [html.style("palette.css"), html.style("parts.css"), html.style("print.css"), own]
 

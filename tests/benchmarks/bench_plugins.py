@@ -2,7 +2,8 @@
 
     python tests/benchmarks/bench_plugins.py [ROUNDS]
 
-The 50 are what `baybook plugins new` makes, each under a name of its own, with a unit added in every fifth.
+The 50 are what `baybook plugins new` makes, each under a name of its own, with a unit added in every fifth. Beside the shipped
+ones alone lie the same 50 packages without an entry point: that Python looks through a folder of a hundred names is its own.
 """
 
 from __future__ import annotations
@@ -19,8 +20,8 @@ from processes import BAYBOOK, READINGS, environment, quickest, told
 COUNT = 50
 COMMANDS: dict[str, tuple[list[str], float | None]] = {
     "--version": (["--version"], 1.05),
-    'convert "300 bar" psi': (["convert", "300 bar", "psi"], 1.2),
-    **{f"{name}, on readings": (arguments, 1.2) for name, arguments in READINGS.items()},
+    'convert "300 bar" psi': (["convert", "300 bar", "psi"], 1.05),
+    **{f"{name}, on readings": (arguments, 1.05) for name, arguments in READINGS.items()},
     "--help": (["--help"], None),
     "plugins list": (["plugins", "list"], None),
 }
@@ -54,9 +55,12 @@ def install(folder: Path, number: int, env: dict[str, str]) -> None:
 def main(rounds: int = 15) -> int:
     """Print the ratios; the exit code is 1 where a bar is passed."""
     folder = Path(tempfile.mkdtemp(prefix="fifty-"))
-    alone, beside = environment(), environment(PYTHONPATH=str(folder), BAYBOOK_PLUGIN_SECONDS="30")
     for number in range(COUNT):
-        install(folder, number, alone)
+        install(folder, number, environment())
+    packages = shutil.copytree(folder, Path(tempfile.mkdtemp(prefix="no-plugins-")), dirs_exist_ok=True)
+    for entry_points in packages.glob("*/entry_points.txt"):
+        entry_points.write_text("[console_scripts]\n", encoding="utf-8")
+    alone, beside = environment(PYTHONPATH=str(packages)), environment(PYTHONPATH=str(folder), BAYBOOK_PLUGIN_SECONDS="30")
     listed = subprocess.run([BAYBOOK, "plugins", "list"], env=beside, check=True, capture_output=True, text=True).stdout
     if listed.count("lift-") < 2 * COUNT or "left out" in listed:
         raise SystemExit(f"not all {COUNT} are accepted:\n{listed}")

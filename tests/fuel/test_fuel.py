@@ -158,4 +158,4 @@ def test_a_blend_of_any_share_is_a_fuel() -> None:
 def test_a_job_hears_what_was_seen() -> None:
     """As answers of the sense: water speaks against the tank's fuel, a clear sample for it, density alone as its verdict."""
     told = {word: [(a.question, a.conforms) for a in fuel(look=word).answers] for word in ("water", "clear")}
-    assert told == {"water": [("seen and smelt", pytest.approx(0.05))], "clear": [("seen and smelt", 0.95)]}
+    assert told == {"water": [("another fuel or water", pytest.approx(0.01))], "clear": [("seen and smelt", 0.95)]}

@@ -106,6 +106,13 @@ def test_base_rates_count_only_when_asked_for_and_say_of_how_many_jobs(
     plain = json.loads(command("job", "run", sheet, "--json").out)
     asked = json.loads(command("job", "run", sheet, "--rates", rates, "--json").out)
     assert "Beforehand the outcomes of 5 finished jobs counted." in asked["conclusion"]
+    assert "it was the place stated" not in plain["conclusion"]
+    told = json.loads(rates.read_text(encoding="utf-8"))["leading"][0]  # four jobs, stated alike, right in three
+    assert (told["count"], told["true"]) == (4, 0.75)
+    low, high = round(100 * told["low"]), round(100 * told["high"])
+    assert (
+        f"of 4 finished jobs that were stated with {low} to {high} %, it was the place stated in 75 %." in asked["conclusion"]
+    )
     assert "Beforehand" not in plain["conclusion"]
 
     def chance(told: Any) -> float:

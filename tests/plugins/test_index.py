@@ -206,6 +206,18 @@ def test_two_import_paths_in_turn_keep_an_index_each(site: Site) -> None:
     assert len(list((site.root / "cache").glob("plugins-*.txt"))) == 2
 
 
+def test_two_names_of_one_interpreter_share_an_index(site: Site, tmp_path: Path) -> None:
+    """`python -m baybook` and the command run python and python3 of one environment; in turn they built the index again."""
+    place = tmp_path / "imports"
+    site.add("noted", NOTED.format(place=str(place)) + good("well"))
+    python = Path(sys.executable)
+    for name in ("python", "python3", "python"):
+        command = [str(python.with_name(name)), "-P", "-m", "baybook", "--help"]
+        done = subprocess.run(command, env=site.environment(), capture_output=True, text=True, check=True)
+        assert "well" in done.stdout
+    assert imports(place) == 1
+
+
 def test_units_of_a_plugin_serve_every_command_without_importing_it(site: Site, tmp_path: Path) -> None:
     """Factor by hand: 20 drops to a millilitre, so 1 mL/min is 20 drop/min."""
     place = tmp_path / "imports"

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
+from .dataclass import replace
 from .errors import PluginError
 from .places.sense import Answer, Sense, Senses
 from .verdicts import value_of
@@ -14,6 +14,11 @@ from .verdicts import value_of
 if TYPE_CHECKING:
     from .declare import Calculator
     from .result import Given, Result, Verdict
+
+
+OPEN = 2.0
+"""To one: what an undecided verdict says at most, since how far its limit lies in the uncertainty is itself a guess. common
+practice, no source"""
 
 
 def test_of(calculator: Calculator, given: Mapping[str, Any]) -> tuple[str, Sense] | None:
@@ -46,10 +51,30 @@ def completed_answers(calculator: Calculator, result: Result) -> tuple[Answer, .
         return ()
     given = plain(result.inputs)
     made_on = test[1].object_of(given)
-    found = [*_of_verdicts(calculator, test[1], result), *result.answers]
+    own = {(answer.question, answer.object) for answer in result.answers}
+    of_verdicts = _of_verdicts(calculator, test[1], result)
+    found = [*(answer for answer in of_verdicts if (answer.question, answer.object) not in own), *result.answers]
     for answer in found:
         _check(calculator, test[1], answer)
-    return tuple(replace(answer, object=answer.object or made_on) for answer in found)
+    return tuple(_with_effects(replace(answer, object=answer.object or made_on), test[1], result) for answer in found)
+
+
+def _with_effects(answer: Answer, sense: Sense, result: Result) -> Answer:
+    """The answer with what its question says that it shows of a quantity, or brings about in it, by the result's outputs."""
+    question = sense.questions.get(answer.question)
+    if question is None or answer.factors is not None:
+        return answer
+    brings, shows = (
+        {name: size for name, output in named.items() if (size := _size(result, output)) is not None}
+        for named in (question.brings, question.shows)
+    )
+    return replace(answer, brings={**brings, **answer.brings}, shows={**shows, **answer.shows})
+
+
+def _size(result: Result, output: str) -> float | None:
+    """An output as a number in its own unit; None where there is none."""
+    value = getattr(result.outputs.get(output), "value", None)
+    return value if isinstance(value, int | float) else None
 
 
 def completed_met(calculator: Calculator, result: Result) -> dict[str, bool]:
@@ -73,11 +98,35 @@ def _of_verdicts(calculator: Calculator, sense: Sense, result: Result) -> Iterat
         of = f"{calculator.outputs[verdict.output].each} {verdict.index}" if verdict.index and verdict.output else ""
         said = f"{verdict.what}: {verdict.verdict}"
         for word, conforms in _answered(sense.questions, verdict, result.outputs):
-            yield Answer(word, conforms, of if sense.takes(of) else "", said)
+            beyond = {
+                name: far for name, of_what in sense.questions[word].shows.items() if not of_what and (far := _far(verdict))
+            }
+            yield Answer(word, conforms, of if sense.takes(of) else "", said, shows=beyond)
+
+
+def _far(verdict: Verdict) -> float | None:
+    """How far what was judged lies beyond its range, in % of the end that it passes; None where it does not."""
+    if verdict.measured is None:
+        return None
+    limits, value = verdict.range.to(verdict.measured.unit), verdict.measured.value
+    passed = limits.low if limits.low is not None and value < limits.low else limits.high
+    return 100.0 * (value - passed) / abs(passed) if passed and (value < passed) == (passed == limits.low) else None
 
 
 def _answered(questions: Iterable[str], verdict: Verdict, outputs: Mapping[str, Given]) -> Iterator[tuple[str, float]]:
-    """The questions that a verdict answers, each with its chance to conform: of its output, of its ends, or the only one."""
+    """The questions that a verdict answers, each with its chance to conform: of its output, of its ends, or the only one.
+
+    One that is not decided moves no odds by more than `OPEN` to 1, whichever way it leans.
+    """
+    undecided = verdict.verdict == "undecided"
+    yield from ((word, _open(chance) if undecided else chance) for word, chance in _told(questions, verdict, outputs))
+
+
+def _open(chance: float) -> float:
+    return min(max(chance, 1.0 / (1.0 + OPEN)), OPEN / (1.0 + OPEN))
+
+
+def _told(questions: Iterable[str], verdict: Verdict, outputs: Mapping[str, Given]) -> Iterator[tuple[str, float]]:
     probability = verdict.probability or 0.0
     for prefix in (f"{verdict.output} ".lstrip(), ""):
         if prefix.strip() in questions and prefix:

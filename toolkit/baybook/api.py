@@ -68,9 +68,10 @@ from .known import Known
 from .language import Language
 from .message import Message, Word, joined
 from .offers import CardOffer, ChannelOffer, FuelOffer, UnitOffer
+from .places.need import Halt, Need
 from .places.place import Place
 from .places.reach import CIRCUIT, PRESSURE_HIGH, PRESSURE_LOW, STARVED
-from .places.sense import Answer, Need, Question, Sense, Senses
+from .places.sense import Answer, Question, Sense, Senses
 from .procedure import BEFORE_RUNNING, CLEAR, HANDS_OFF, KEY_OFF, TO_ZERO, ZERO_AGAIN, Action, Condition, HoldPoint, Procedure
 from .propagation import Shared, propagate
 from .quantity import new_kind
@@ -84,7 +85,7 @@ __all__ = [
     "HIGH_VOLTAGE", "INTERFACE", "KEY_OFF", "KINDS", "MAKERS_DATA", "PRESSURE_HIGH", "PRESSURE_LOW", "RUNNING_ENGINE",
     "STARTING", "STARVED", "TO_ZERO", "ZERO_AGAIN", "Action", "Answer", "AtLeast", "Calculator", "CaptureFile", "CardOffer",
     "Caution", "ChannelOffer", "Choice", "Condition", "Count", "Draws", "Estimate", "Example", "Finding", "Flag", "FuelName",
-    "FuelOffer", "HoldPoint", "InputError", "Kind", "Known", "Language", "Limits", "Meaning", "Message", "Need", "Of",
+    "FuelOffer", "Halt", "HoldPoint", "InputError", "Kind", "Known", "Language", "Limits", "Meaning", "Message", "Need", "Of",
     "Output", "Place", "Placing", "Plot", "Problem", "Procedure", "Quantity", "Question", "Reading", "Readings", "Refused",
     "Result", "Rule", "Sense", "Senses", "Series", "Shared", "SpecRange", "Step", "Text", "UnitOffer", "Verdict", "Word",
     "absolute_pressure", "any_quantity", "any_spec_range", "area", "calculator", "current", "delivery_per_stroke", "density",

@@ -5,8 +5,9 @@ Facts: references beside each. They defer to maker's data, local rules and licen
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Literal, get_args
+
+from .dataclass import dataclass
 
 Signal = Literal["danger", "warning", "caution", "notice"]
 """ANSI Z535 signal words, from will-kill-or-maim down to no injury."""
@@ -29,7 +30,7 @@ def filled(value: str, what: str) -> None:
         raise CardDataError(f"{what}: the text is empty")
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Caution:
     """A caution: its signal word, its text, the ISO 7010 symbols that stand beside it ("W001"), and what a small card says.
 

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping, Sequence
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any, Literal
 
 from . import units
 from .cautions import Caution
+from .dataclass import dataclass
 from .errors import PluginError, Problem
 from .kinds import KINDS
 from .procedure import Procedure

@@ -2,21 +2,19 @@
 
 from __future__ import annotations
 
-import inspect
 import typing
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, field, fields
 from typing import Any
 
+from .dataclass import dataclass, field, fields
 from .declaration import Declaration, Rule
 from .environment import Environment, of_process
 from .errors import PluginError
 from .fields import Field, Limits
 from .groups import Group, field_of, groups_of, inputs_of
+from .parameters import REQUIRED, parameters_of
 from .places.sense import sense_inputs
 from .result import Result
-
-REQUIRED = inspect.Parameter.empty
 
 
 @dataclass(frozen=True)
@@ -124,7 +122,7 @@ def _check_names(made: Calculator) -> None:
     wrong += [f"a meaning is of {m.output!r}, no output" for m in made.meanings if m.output and m.output not in made.outputs]
     wrong += [f"its sense is about {name!r}, no input" for name in sorted(sense_inputs(made.sense) - inputs)]
     for rule in made.rules:
-        names = (rule.given, *rule.needs) if isinstance(rule, Rule) else inspect.signature(rule).parameters
+        names = (rule.given, *rule.needs) if isinstance(rule, Rule) else parameters_of(rule)
         wrong += [f"a rule is about {name!r}, no input" for name in names if name not in inputs and name not in made.groups]
     placed_by = (made.placing.part, made.placing.number) if made.placing else ()
     wrong += [f"findings are placed by {name!r}, no input" for name in placed_by if name and name not in inputs]
@@ -133,14 +131,14 @@ def _check_names(made: Calculator) -> None:
 
 
 def _summary(function: Callable[..., Any]) -> str:
-    lines = (inspect.getdoc(function) or "").strip().splitlines()
+    lines = (function.__doc__ or "").strip().splitlines()
     if not lines:
         raise PluginError(f"calculator {function.__name__} has no docstring; its first line is the command's summary")
     return lines[0].rstrip(".")
 
 
 def _parameters(function: Callable[..., Any]) -> tuple[Parameter, ...]:
-    given = inspect.signature(function).parameters
+    given = parameters_of(function)
     found = []
     for name, hint in inputs_of(function):
         field = field_of(hint)
@@ -148,7 +146,7 @@ def _parameters(function: Callable[..., Any]) -> tuple[Parameter, ...]:
             raise PluginError(
                 f"parameter {name} of calculator {function.__name__} is not Annotated with a field of baybook.api"
             )
-        found.append(Parameter(name, field, _default(given[name].default if name in given else REQUIRED, field, hint)))
+        found.append(Parameter(name, field, _default(given.get(name, REQUIRED), field, hint)))
     return tuple(found)
 
 

@@ -5,9 +5,9 @@ from __future__ import annotations
 import math
 from bisect import bisect_left, bisect_right
 from collections.abc import Sequence
-from dataclasses import dataclass, field
 from itertools import accumulate
 
+from .dataclass import dataclass, field
 from .errors import PluginError
 from .estimate import Estimate
 from .kinds import Kind

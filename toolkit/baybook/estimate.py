@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, field, replace
 
 from . import numbers, units
+from .dataclass import dataclass, field, replace
 from .errors import PluginError
 from .kinds import Kind
 from .quantity import fits, narrower, resolve
@@ -51,9 +51,8 @@ class Estimate:
         if at_least is not None:
             value, low, high = (max(number, at_least) for number in (value, low, high))
         _check(value, found, low, high)
-        for name, given in zip(self.__dataclass_fields__, (value, found, low, high, known, at_least, assumed), strict=False):
-            object.__setattr__(self, name, given)
-        object.__setattr__(self, "origin", origin or self)
+        given = (value, found, low, high, known, at_least, assumed, origin or self)
+        self.__dict__.update(zip(self.__match_args__, given, strict=True))
 
     @classmethod
     def of(

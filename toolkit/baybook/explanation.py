@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 from .columns import wrap
+from .dataclass import dataclass
 from .language import ENGLISH
 from .text import output_lines, step_lines
 

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-import inspect
 import typing
 from collections.abc import Callable, Iterator, Mapping
-from dataclasses import replace
+from functools import cache
 from typing import Annotated, Any, NamedTuple
 
+from .dataclass import replace
 from .fields import Field
+from .parameters import parameters_of
 
 
 class Of(NamedTuple):
@@ -27,15 +28,15 @@ Group = tuple[type, Mapping[str, str]]
 
 def inputs_of(function: Callable[..., Any]) -> Iterator[tuple[str, Any]]:
     """Name and annotation of every input of a calculator's function, those of its groups in their place."""
-    hints = typing.get_type_hints(function, include_extras=True)
-    for name in inspect.signature(function).parameters:
+    hints = _hints(function)
+    for name in parameters_of(function):
         hint = hints.get(name)
         yield from (dict(_members(hint).values()) or {name: hint}).items()
 
 
 def groups_of(function: Callable[..., Any]) -> dict[str, Group]:
     """The groups that the function takes, by the parameter's name."""
-    hints = typing.get_type_hints(function, include_extras=True)
+    hints = _hints(function)
     found = {name: (_class(hint), _members(hint)) for name, hint in hints.items() if name != "return"}
     return {name: (kind, {m: given for m, (given, _) in members.items()}) for name, (kind, members) in found.items() if members}
 
@@ -47,6 +48,12 @@ def grouped(groups: Mapping[str, Group], values: Mapping[str, Any]) -> dict[str,
     return {**{name: value for name, value in values.items() if name not in inside}, **made}
 
 
+@cache
+def _hints(thing: Any) -> dict[str, Any]:
+    """The annotations of a function or a class, from the text that they are; each is wanted twice."""
+    return typing.get_type_hints(thing, include_extras=True)
+
+
 def _class(hint: Any) -> Any:
     return typing.get_args(hint)[0] if typing.get_origin(hint) is Annotated else hint
 
@@ -55,7 +62,7 @@ def _members(hint: Any) -> dict[str, tuple[str, Any]]:
     """For each field of a group the name of its input and the annotation; none where the annotation is no group."""
     kind = _class(hint)
     own = getattr(kind, "__annotations__", None) if isinstance(kind, type) else None
-    fields = typing.get_type_hints(kind, include_extras=True) if own else {}
+    fields = _hints(kind) if own else {}
     of = next((extra for extra in getattr(hint, "__metadata__", ()) if isinstance(extra, Of)), None)
     return {name: _as_input(name, each, of) for name, each in fields.items() if field_of(each) is not None}
 

@@ -2,10 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
-from typing import TYPE_CHECKING
-
-import pluggy
+from collections.abc import Callable, Iterable
+from typing import TYPE_CHECKING, Any, TypeVar
 
 if TYPE_CHECKING:
     from .declare import Calculator
@@ -14,8 +12,27 @@ if TYPE_CHECKING:
 
 INTERFACE = 2
 PROJECT = "baybook"
-hookspec = pluggy.HookspecMarker(PROJECT)
-hookimpl = pluggy.HookimplMarker(PROJECT)
+Function = TypeVar("Function", bound=Callable[..., Any])
+
+
+def hookspec(function: Function) -> Function:
+    """Mark the specification of a hook, with the mark that pluggy looks for; pluggy itself need not be loaded for that."""
+    return _marked(function, "spec")
+
+
+def hookimpl(function: Function) -> Function:
+    """Mark a plugin's function as the one of its name among these hooks, with the mark that pluggy looks for."""
+    return _marked(function, "impl")
+
+
+def is_marked(thing: object) -> bool:
+    """Whether it is a function that a plugin has marked."""
+    return callable(thing) and hasattr(thing, f"{PROJECT}_impl")
+
+
+def _marked(function: Function, how: str) -> Function:
+    setattr(function, f"{PROJECT}_{how}", {})
+    return function
 
 
 @hookspec

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
+from .dataclass import dataclass
 from .errors import PluginError
 
 if TYPE_CHECKING:

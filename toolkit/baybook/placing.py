@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import replace
 from typing import TYPE_CHECKING, Any, cast
 
+from .dataclass import replace
 from .message import Message, Word
 from .result import Finding, Side, Stage
 

@@ -9,10 +9,10 @@ so that `faults` can follow it with the question "what could the rail, the wire,
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
 from typing import Literal, get_args
 
 from .cautions import Caution
+from .dataclass import dataclass
 from .errors import PluginError
 
 Hands = Literal["", "high pressure", "wiring", "low side"]

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, field
 from typing import Any, Protocol
 
+from .dataclass import dataclass, field
 from .draws import Draws
 from .errors import PluginError
 from .estimate import Estimate

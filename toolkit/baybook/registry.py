@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import replace
 from functools import cache
 from typing import TYPE_CHECKING, Any
 
-from .environment import provide
-from .errors import BaybookError, InputError, PluginError
+from .dataclass import replace
+from .environment import TookTooLong, contained, provide, within_time
+from .errors import BaybookError, InputError, PluginError, in_short
 from .offers import CardOffer
 from .plugins import index
 from .plugins.index import CalculatorRecord, ChannelRecord, Index, OfferRecord, PluginRecord
@@ -32,6 +32,10 @@ class Registry:
     def listed(self) -> list[CalculatorRecord]:
         """Every calculator on offer, without importing its plugin."""
         return self.index.calculators()
+
+    def offers_calculator(self, name: str) -> bool:
+        """Whether a calculator of that very name is on offer."""
+        return self.index.owner("calculator", name) is not None
 
     def left_out(self) -> list[str]:
         """A line for every plugin that is left out, with the cause, and what else a person should know of the index."""
@@ -105,14 +109,15 @@ class Registry:
         return _guarded(plugin.words(), "card" if isinstance(offer, CardOffer) else "fuel", offer)
 
     def _plugin_offering(self, what: str, name: str) -> PluginRecord:
-        offers: list[OfferRecord] = [*self.index.calculators(), *self.index.cards(), *self.index.fuels()]
-        owners = {offer.name: offer.plugin for offer in offers if offer.word == what}
-        if name in owners:
-            return next(p for p in self.index.plugins() if p.state == "accepted" and p.name == owners[name])
+        owner = self.index.owner(what, name)
+        if owner is not None:
+            return owner
         from difflib import get_close_matches
 
-        close = get_close_matches(name, list(owners), n=1)
-        known = ", ".join(sorted(owners)) or "none: nothing is installed"
+        offers: list[OfferRecord] = [*self.index.calculators(), *self.index.cards(), *self.index.fuels()]
+        names = [offer.name for offer in offers if offer.word == what]
+        close = get_close_matches(name, names, n=1)
+        known = ", ".join(sorted(names)) or "none: nothing is installed"
         near = f"did you mean {close[0]}?" if close else f"use one of {known}"
         hint = self.why_absent(name) or near
         raise InputError.one("", name, f"is not a {what} that is known", hint)
@@ -122,7 +127,7 @@ class Registry:
         from .plugins.loader import load_offers
 
         try:
-            return load_offers(plugin.module)
+            return load_offers(plugin.module, accepted=True)
         except PluginError as error:
             raise PluginError(f"{plugin.words()} {error}") from error
 
@@ -132,11 +137,16 @@ def _guarded(words: str, what: str, offer: Any) -> Any:
 
     def make(**known: Any) -> Any:
         try:
-            made = offer.make(**known)
+            with contained(), within_time():
+                made = offer.make(**known)
+        except PluginError as error:
+            raise PluginError(f"{words}: {what} {offer.name}: {error}") from error
         except BaybookError:
             raise
+        except TookTooLong as error:
+            raise PluginError(f"{words}: {what} {offer.name} {error}") from error
         except (Exception, SystemExit) as error:
-            raise PluginError(f"{words}: {what} {offer.name} failed: {type(error).__name__}: {error}") from error
+            raise PluginError(f"{words}: {what} {offer.name} failed: {in_short(error)}") from error
         wanted = _what_is_made(what)
         if not isinstance(made, wanted):
             raise PluginError(f"{words}: {what} {offer.name} gives {type(made).__name__}, not a {wanted.__name__}")

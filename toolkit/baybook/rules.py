@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-import inspect
 from collections.abc import Iterable, Iterator, Mapping
 from typing import TYPE_CHECKING, Any
 
 from .declaration import Rule, Rules
 from .errors import Problem
 from .groups import grouped
+from .parameters import parameters_of
 
 if TYPE_CHECKING:
     from .declare import Calculator
@@ -22,13 +22,13 @@ def broken(calculator: Calculator, values: Mapping[str, Any], rules: Iterable[Ru
         if isinstance(rule, Rule):
             found += _missing(calculator, rule, values)
         else:
-            found += rule(**{name: all_of_them[name] for name in inspect.signature(rule).parameters}) or ()
+            found += rule(**{name: all_of_them[name] for name in parameters_of(rule)}) or ()
     return list({(problem.input, str(problem.given)): problem for problem in reversed(found)}.values())[::-1]
 
 
 def involved(calculator: Calculator, rule: Rule | Rules) -> set[str]:
     """The inputs that the rule is about, those of its groups among them."""
-    names = {rule.given, *rule.needs} if isinstance(rule, Rule) else set(inspect.signature(rule).parameters)
+    names = {rule.given, *rule.needs} if isinstance(rule, Rule) else set(parameters_of(rule))
     groups = {name: tuple(members.values()) for name, (_, members) in calculator.groups.items()}
     return {member for name in names for member in groups.get(name, (name,))}
 

@@ -119,6 +119,7 @@ def finding() -> Schema:
 
 
 def _answer() -> Schema:
+    sizes: Schema = {"type": "object", "additionalProperties": {"type": "number"}}
     return record(
         "An answer; factors, where the calculator states them itself: by pattern of place, in place of conforms.",
         question={"type": "string", "description": "a word of the sense, empty for its only question"},
@@ -131,6 +132,8 @@ def _answer() -> Schema:
         object={"type": "string", "description": "what it was measured on, empty for the whole"},
         said=TEXT,
         factors={"type": ["object", "null"], "additionalProperties": {"type": "number", "minimum": 0}},
+        brings={**sizes, "description": "by quantity, what the fault that was found makes of it"},
+        shows={**sizes, "description": "by quantity, what was seen of it and has to be explained"},
     )
 
 

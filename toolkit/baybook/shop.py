@@ -6,10 +6,10 @@ Two TOML files in the user's folder of settings, which a person may edit too: se
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
 
+from .dataclass import dataclass, field
 from .errors import InputError, Problem, Refused
 from .settings_folder import settings_folder
 

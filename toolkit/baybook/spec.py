@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
 from typing import NamedTuple
 
 from . import numbers, units
+from .dataclass import dataclass, replace
 from .errors import PluginError, Refused
 from .kinds import KINDS, PRESSURE_BY_REFERENCE, Kind
 from .quantity import fits, kind_of_family, narrower, resolve
@@ -52,8 +52,7 @@ class SpecRange:
         kind: Kind | str | None = None,
     ) -> None:
         found, known = resolve(unit, kind)
-        for name, given in zip(self.__dataclass_fields__, (low, high, found, source, text, known), strict=True):
-            object.__setattr__(self, name, given)
+        self.__dict__.update(zip(self.__match_args__, (low, high, found, source, text, known), strict=True))
 
     def __str__(self) -> str:
         return self.text or self.show()

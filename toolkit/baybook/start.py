@@ -18,6 +18,10 @@ if TYPE_CHECKING:
     from .plugins.index import Index
 
 
+is_program = False
+"""Whether the process is our command, whose signals and timer are ours."""
+
+
 class Stopped(KeyboardInterrupt):
     """Ctrl-C, or the system has asked the process to end. exit_code: 128 and the signal's number."""
 
@@ -31,6 +35,8 @@ def program() -> int:
     told = [signal for signal in (_signal.SIGINT, _signal.SIGTERM) if _signal.getsignal(signal) != _signal.SIG_IGN]
     for signal in told:
         _signal.signal(signal, _stop_at_once)
+    global is_program
+    is_program = True
     code = main(stoppable=told)
     for signal in told:
         _signal.signal(signal, _signal.SIG_IGN)  # all is done and told
@@ -44,8 +50,16 @@ def _stop_at_once(number: int, frame: object) -> None:
 
 
 def _stop(number: int, frame: object) -> None:
-    """Let everything be cleaned up and told; a second Ctrl-C does not disturb that."""
-    _signal.signal(number, _signal.SIG_IGN)
+    """Let everything be cleaned up and told. A second Ctrl-C does not disturb that, unless it takes longer than a moment."""
+    import time
+
+    since = time.monotonic()
+
+    def again(number: int, frame: object) -> None:
+        if time.monotonic() - since > 2.0:
+            _stop_at_once(number, frame)
+
+    _signal.signal(number, again)
     raise Stopped(128 + number)
 
 
@@ -122,6 +136,20 @@ def _answer(arguments: list[str]) -> int:
     if text is not None:
         sys.stdout.write(text)
         return 0
+    return _worked_out(arguments)
+
+
+def _worked_out(arguments: list[str]) -> int:
+    """By the shortest way that can; a command is over before the garbage collector's rounds give back what they take."""
+    import gc
+
+    gc.set_threshold(100_000)
+    code = _by_shortest_way(arguments)
+    gc.freeze()  # so that the interpreter has nothing to go through when it ends
+    return code
+
+
+def _by_shortest_way(arguments: list[str]) -> int:
     if len(arguments) > 1 and not arguments[0].startswith("-"):
         from .cli.direct import answer
 
@@ -162,8 +190,8 @@ def _speaks_english() -> bool:
 
 def _is_ours(found: Index) -> bool:
     """Whether `convert` is on offer, and is the one that the core knows."""
-    plugins = [calculator.plugin for calculator in found.calculators() if calculator.name == "convert"]
-    return any(p.name in plugins and p.module.startswith("baybook_plugins.convert") for p in found.plugins())
+    owner = found.owner("calculator", "convert")
+    return owner is not None and owner.module.startswith("baybook_plugins.convert")
 
 
 if __name__ == "__main__":

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Any
 
 from . import numbers
+from .dataclass import dataclass, field
 from .estimate import Estimate
 from .message import Message, shown
 from .reading import Reading

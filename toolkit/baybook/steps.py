@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
+from .dataclass import replace
 from .errors import PluginError
 from .estimate import Estimate
 from .reading import Reading

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import replace
 from typing import TYPE_CHECKING, Any, cast
 
+from .dataclass import replace
 from .draws import AtLeast, Draws
 from .errors import PluginError
 from .estimate import Estimate

@@ -37,8 +37,11 @@ def medians_of_others(values: Sequence[float]) -> list[float]:
     """Give for each value the median of all the others, shape `(n,)`."""
     ordered = sorted(values)
     low, high = (len(ordered) - 2) // 2, (len(ordered) - 1) // 2  # of the others, in their order
-    under, over = (ordered[low], ordered[low + 1]), (ordered[high], ordered[high + 1])
-    return [(under[value <= under[0]] + over[value <= over[0]]) / 2 for value in values]
+    below, above = ordered[low], ordered[low + 1]
+    if low == high:  # an odd count of others: one stands in the middle
+        return [above if value <= below else below for value in values]
+    upper = ordered[high + 1]
+    return [((above if value <= below else below) + (upper if value <= above else above)) / 2 for value in values]
 
 
 def means_of_others(values: Sequence[float]) -> list[float]:

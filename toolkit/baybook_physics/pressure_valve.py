@@ -11,8 +11,9 @@ ways: it restricts the inlet (pressure falls), it closes the escape (pressure ri
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from enum import StrEnum
+
+from baybook.dataclass import dataclass
 
 __all__ = ["Counts", "Place", "Rest", "Switched", "Valve", "drive_from_voltage", "mean_voltage", "on_share"]
 

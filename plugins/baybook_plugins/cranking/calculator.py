@@ -189,16 +189,17 @@ def cranking(
     ],
     enable: Annotated[
         SpecRange | None,
-        spec_range("gauge pressure", "pressure at which injection is released", judges="pressure", usual=">= 180 bar"),
+        spec_range("gauge pressure", "pressure at which injection is released", judges="pressure", usual="min 180 bar"),
     ],
     time_limit: Annotated[
-        SpecRange | None, spec_range("time", "until when it has to be there", judges="time", largest=True, above="0 s")
+        SpecRange | None,
+        spec_range("time", "until when it has to be there", judges="time", largest=True, above="0 s", usual="max 3 s"),
     ],
     speed_limit: Annotated[
-        SpecRange | None, spec_range("speed", "speed wanted while cranking", judges="speed", usual=">= 180 rpm")
+        SpecRange | None, spec_range("speed", "speed wanted while cranking", judges="speed", usual="min 180 rpm")
     ],
     battery_limit: Annotated[
-        SpecRange | None, spec_range("voltage", "lowest voltage wanted", judges="battery", usual=">= 9.6 V")
+        SpecRange | None, spec_range("voltage", "lowest voltage wanted", judges="battery", usual="min 9.6 V")
     ],
     supply_limit: Annotated[
         SpecRange | None,

@@ -6,10 +6,10 @@ A pressure that is not reached may be the fault of supply, pump, rail, injectors
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from statistics import NormalDist
 from typing import Literal, NamedTuple
 
 from baybook.api import Answer, Estimate, Finding, Message, SpecRange, Verdict, Word
+from baybook_physics.inference.intervals import normal_share
 
 from .method import LOSS, WEAK
 
@@ -220,7 +220,7 @@ def more_lost(seen: Situation) -> float | None:
         return None
     swept = delivery.to("mL/min").value / max(share.to("1").value, 1e-9)
     more = lost.to("mL/min").value - swept * (1.0 - share.to("1").value)
-    return NormalDist(0.0, max(swept * share.to("1").u + lost.to("mL/min").u, 1e-9)).cdf(more)
+    return normal_share(more / max(swept * share.to("1").u + lost.to("mL/min").u, 1e-9))
 
 
 def answers(seen: Situation) -> tuple[Answer, ...]:

@@ -43,12 +43,13 @@ _LOSSES = {
 _PUMPS = {**STARVED, "pump drive": 0.8, "pump elements": 0.9, "inlet valve": 0.8, "rail sensor": 0.3}
 SENSE = Sense(
     {
-        LOSS: Question(_LOSSES, 0.05),
-        WEAK: Question(_PUMPS, 0.05),
+        LOSS: Question(_LOSSES, 0.05, sought=False),
+        WEAK: Question(_PUMPS, 0.05, sought=False),
         "pressure low": Question({**PRESSURE_LOW, "pump drive": 0.8}, measures="rail pressure low"),
         "time": Question({**PRESSURE_LOW, "feed line": 0.8}, measures="rail pressure low"),
         "supply_pressure low": Question(STARVED, sought=False, measures="feed pressure low"),
     },
     10.0,
+    turning=True,
     needs=(Need("starter", "did the starter turn the engine as fast as it should?", met=0.8, bad=0.7),),
 )

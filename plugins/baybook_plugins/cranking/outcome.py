@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
 from baybook.api import Estimate, Reading, Result, SpecRange, Verdict, judge, propagate
+from baybook.dataclass import replace
 
 from .build_up import Known, expected
 from .findings import Situation, answers, findings

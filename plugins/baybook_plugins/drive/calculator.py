@@ -240,7 +240,7 @@ def drive(
     peak_limit: Annotated[SpecRange | None, limit_of("current", "peak_current", "17 to 21 A", "range of the peak")],
     hold_limit: Annotated[SpecRange | None, limit_of("current", "hold_current", "9 to 13 A", "range while held")],
     inductance_limit: Annotated[
-        SpecRange | None, limit_of("inductance", "inductance", "0.15 to 0.25 mH", "range of the inductance")
+        SpecRange | None, limit_of("inductance", "inductance", "0.2 to 0.35 mH", "range of the inductance")
     ],
 ) -> Result:
     """Judge the current of an injector or valve by its log, or by duty and mean current.

@@ -47,12 +47,14 @@ SENSE = Sense(
     {
         **dict.fromkeys(
             ("resistance_at_20", "mean_current", "peak_current", "hold_current"),
-            Question(CIRCUIT, 0.005, measures="coil current"),  # the one thing is whether the coil gets its current
+            # the one thing is whether the coil gets its current
+            Question(CIRCUIT, 0.005, measures="coil current", shows={"current of {object}": ""}),
         ),
         "inductance": Question({"{object} coil": 0.7}, 0.01),
         "frequency": Question({"{object} driver": 0.5, "control unit": 0.2}, 0.005),
     },
     15.0,
     hands="live wiring",
+    turning=True,
     objects={"injector *": {"part": "injector", "number": "{n}"}, **_VALVE},
 )  # fmt: skip

@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 from math import log
-from statistics import NormalDist
 
 from baybook.api import COVERAGE, Draws, Estimate, Message, Reading, propagate
 from baybook_physics.coil import circuit_resistance, copper_ratio
+from baybook_physics.inference.intervals import normal_quantile
 
 REFERENCE = 20.0  # °C: what resistances of coils are stated for
 COUNT = 400
-QUANTILES = [NormalDist().inv_cdf((n + 0.5) / COUNT) / COVERAGE for n in range(COUNT)]
+QUANTILES = [normal_quantile((n + 0.5) / COUNT) / COVERAGE for n in range(COUNT)]
 """Evenly likely places in a normal, as shares of its 95 % half-width."""
 
 

@@ -32,7 +32,10 @@ MEASURED = 0.01
 """False alarm rate of what is measured at the place itself."""
 
 
-ALONG = Question({"{object} wiring": 0.85}, MEASURED, ("{object} wiring",), measures="wiring voltage drop")
+ALONG = Question(
+    {"{object} wiring": 0.85}, MEASURED, ("{object} wiring",), measures="wiring voltage drop",
+    brings={"current of {object}": "current_change"},
+)  # fmt: skip
 SENSE = Sense(
     {
         "drop_at_work": ALONG,
@@ -45,6 +48,7 @@ SENSE = Sense(
     },
     12.0,
     hands="live wiring",
+    turning=True,
     objects={
         "injector *": {"part": "injector", "number": "{n}"},
         **{part.replace("-", " "): {"part": part} for part in PARTS if part != "injector"},

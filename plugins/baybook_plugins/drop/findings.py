@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import replace
 from typing import Any, NamedTuple, cast
 
 from baybook.api import Estimate, Finding, Meaning, Message, Reading, Verdict, Word
+from baybook.dataclass import replace
 
 from .circuits import CALLED, STAGE
 

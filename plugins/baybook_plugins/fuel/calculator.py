@@ -14,7 +14,6 @@ from baybook.api import (
     MAKERS_DATA,
     TO_ZERO,
     Action,
-    Answer,
     Calculator,
     Choice,
     Condition,
@@ -28,11 +27,9 @@ from baybook.api import (
     Output,
     Problem,
     Procedure,
-    Question,
     Reading,
     Result,
     Rule,
-    Sense,
     SpecRange,
     calculator,
     density,
@@ -48,6 +45,7 @@ from baybook_physics import viscosity as walther
 
 from .grades import GRADES
 from .model import ESTER_SLOPE, ESTER_U95, density_15, dynamic_ratio, of_glass
+from .sense import SENSE, answers
 
 LOOKS = {
     "clear": "clear and bright",
@@ -56,14 +54,13 @@ LOOKS = {
     "dark": "dark, with dirt",
 }
 SMELLS = {"usual": "as diesel fuel does", "petrol": "of petrol", "other": "of something else"}
-SURE = 0.95
-"""How sure eye and nose are. common practice, no source."""
 DO_NOT_RUN = Message("do not start the engine; drain, flush and fill with known fuel; then look for swarf in filter and inlet")
 SEEN = {
     "hazy": (Message("Hazy fuel: water in it, or wax in the cold"), "indicated",
              Message("warm the sample: haze that stays is water; drain the filter, look again")),
     "water": (Message("Free water at the bottom of the sample"), "proven",
-              Message("low side relieved, drain tank and filter; look for rust at pump and injectors before they are blamed")),
+              Message("do not start the engine; low side relieved, drain tank and filter; then look for rust at pump and "
+                      "injectors before they are blamed")),
     "dark": (Message("Dark fuel with dirt: growth, rust or swarf"), "indicated",
              Message("low side relieved, open the filter: swarf accuses the high-pressure pump, slime the tank")),
     "petrol": (Message("It smells of petrol; density cannot show a small share, its flash point can"), "indicated", DO_NOT_RUN),
@@ -120,14 +117,6 @@ PROCEDURE = Procedure(
     ),
     end=(Action("Close the drain; see that it is dry.", hands="low side"), Action("Label the jar; keep it closed."), CLEAR),
 )
-SENSE = Sense(
-    {
-        "density_15": Question({"tank fuel": 0.3}, 0.01, ("tank fuel",)),
-        "viscosity_40": Question({"tank fuel": 0.4}, 0.01, ("tank fuel",)),
-        "seen and smelt": Question({"tank fuel": 0.7}, 0.02, ("tank fuel",)),
-    },
-    10.0, hands="low side opened",
-)  # fmt: skip
 
 
 def far_apart(viscosity_temperature: Reading | None, second_temperature: Reading | None) -> Iterator[Problem]:
@@ -234,8 +223,8 @@ def fuel(
     good = words == {"within"} and look == "clear" and smell == "usual"
     cleared = (Finding("", "", GOOD, "cleared", Message("pressure and flow (calculator supply)")),) if good else ()
     state = "contaminated" if odd else "wrong" if "outside" in words else "as it should be" if good else "open"
-    seen = () if look is None and smell is None else (Answer("seen and smelt", 1 - SURE if odd else SURE),)
-    return Result({"state": state, **found}, verdicts, cleared, tuple(notes), further=further, answers=seen)
+    evidence = tuple(answers(look, smell, [said for said, _, _ in odd], verdicts))
+    return Result({"state": state, **found}, verdicts, cleared, tuple(notes), further=further, answers=evidence)
 
 
 def _at_15(reading: Reading, temperature: Reading, ester: Reading, *, hydrometer: bool) -> Estimate:

@@ -7,6 +7,7 @@ from baybook.api import (
     HIGH_PRESSURE,
     MAKERS_DATA,
     RUNNING_ENGINE,
+    Estimate,
     Example,
     Meaning,
     Need,
@@ -41,7 +42,9 @@ SENSE = Sense.one(
             met=0.5, bad=0.95, at_rest=True, input="outlet_valve",
             words={"driven-shut": True, "shut-at-rest": True, "none": True, "open-at-rest": False},
         ),
+        Need("filled", met=0.999, left=0.3),
     ),
+    turning=True,
 )  # fmt: skip
 """The reach is common practice, no source."""
 
@@ -182,10 +185,18 @@ def hold(course: Course, rail: Rail, wanted: Wanted) -> Result:
     Where a capture holds more than the shut rail, the hold is found in it, or cut with begin and finish; where it has the
     engine's speed (rpm), only rows with the engine at rest are taken.
     """
+    from .result.findings import low_pressure
+
     if course.start and course.end and course.time:
         from .two_point.outcome import from_two
 
-        return from_two(course.start, course.end, course.time, rail, wanted)
+        mean = 0.5 * (course.start.number("MPa") + course.end.number("MPa"))
+        found = from_two(course.start, course.end, course.time, rail, wanted)
+        return found.with_(Result({}, met={"filled": low_pressure(mean, wanted) is None}))
     from .capture.fitted import from_course
 
-    return from_course(course, rail, wanted)
+    found = from_course(course, rail, wanted)
+    held = found.outputs.get("mean_pressure")
+    if not isinstance(held, Estimate):
+        return found
+    return found.with_(Result({}, met={"filled": low_pressure(held.to("MPa").value, wanted) is None}))

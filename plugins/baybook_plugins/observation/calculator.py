@@ -28,7 +28,7 @@ from baybook.api import (
 
 from .known import CODES, FAULT_MEMORY, OBSERVATIONS, OTHER
 
-CONFORMS = {"certain": 0.01, "likely": 0.1, "maybe": 0.3}
+CONFORMS = {"certain": 0.01, "likely": 0.05, "maybe": 0.3}
 """The chance that all is well after all, by how sure one is to have seen it. common practice, no source"""
 SURE = {"certain": "seen plainly, and nothing else looks so", "likely": "seen", "maybe": "it seemed so"}
 SEEN = {"yes": "it was seen", "no": "it was looked for and not seen"}

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from typing import Any
 
-from baybook.api import PRESSURE_HIGH, PRESSURE_LOW, Question, Sense
+from baybook.api import PRESSURE_HIGH, PRESSURE_LOW, Halt, Question, Sense
 
 VALVES, INJECTOR = ("inlet valve", "outlet valve"), ("injector *",)
 
@@ -33,18 +34,30 @@ CODES: Mapping[str, Question] = {
 """By the kind of fault that a code speaks of. An absent one says little: many faults set none, some only after two trips.
 Codes of the rail's pressure count, and are nothing to be looked for: they say what live data say of it."""
 
+DRAWN_IN = {"air leak": 0.9, "tank fuel": 0.3, "feed line": 0.3, "filter": 0.1, "suction pump": 0.2}
+UNKNOWN_FUEL = Halt("do not start or crank the engine until it is known what is in the fuel (calculator fuel)")
+SWARF = Halt("do not start or crank the engine: the swarf goes on into rail and injectors; clean or renew what it has reached")
+LEAKS_OUT = Halt("do not start or crank the engine: fuel under pressure gets out; mend the leak, rail seen at zero")
+
+
+def _halting(reach: Mapping[str, float], minutes: float, halt: Halt, *direct: str, measures: str = "", **more: Any) -> Sense:
+    """Something that, where it is seen, comes before any test that turns the engine."""
+    return Sense({"": Question(reach, direct=direct, halt=halt, measures=measures)}, minutes, lasting=True, **more)
+
+
 OBSERVATIONS: Mapping[str, Sense] = {
     "bubbles in the clear hose": Sense.one(
-        {"feed line": 0.75, "filter": 0.2, "tank fuel": 0.4}, 8.0, direct=("feed line",), false_alarm=0.05,
-        hands="low side opened",
+        DRAWN_IN, 8.0, direct=("air leak",), hands="low side opened", turning=True,
     ),
-    "milky, dark or smelling fuel": Sense.one({"tank fuel": 0.7}, 8.0, direct=("tank fuel",)),
-    "empty tank": Sense.one({"tank fuel": 0.3}, 3.0, direct=("tank fuel",), false_alarm=0.01),
-    "swarf in the filter or the inlet valve": Sense.one(
-        {"pump elements": 0.5, "pump drive": 0.5}, 20.0, direct=("pump elements",), hands="low side opened",
+    "milky, dark or smelling fuel": _halting(
+        {"tank fuel": 0.7}, 8.0, UNKNOWN_FUEL, "tank fuel", measures="fuel seen and smelt",
     ),
-    "wetness at the high-pressure side": Sense.one(
-        {"rail and joints": 0.6, "pump outlet": 0.4}, 5.0, direct=("rail and joints", "pump outlet"),
+    "empty tank": Sense.one({"tank fuel": 0.3}, 3.0, direct=("tank fuel",), false_alarm=0.01, lasting=True),
+    "swarf in the filter or the inlet valve": _halting(
+        {"pump elements": 0.5, "pump drive": 0.5}, 20.0, SWARF, "pump elements", hands="low side opened",
+    ),
+    "wetness at the high-pressure side": _halting(
+        {"rail and joints": 0.6, "pump outlet": 0.4}, 5.0, LEAKS_OUT, "rail and joints", "pump outlet",
     ),
     "wetness at the low-pressure side": Sense.one(
         {"feed line": 0.4, "filter": 0.15, "return line": 0.3}, 5.0, direct=("feed line", "return line"),
@@ -52,7 +65,7 @@ OBSERVATIONS: Mapping[str, Sense] = {
     "damaged or loose plug": Sense.one(
         {"{object} wiring": 0.5}, 3.0, direct=("{object} wiring",), objects=made_on(*VALVES, *INJECTOR, "rail sensor"),
     ),
-    FAULT_MEMORY: Sense(CODES, 5.0, objects=made_on(*VALVES, *INJECTOR), together=True),
+    FAULT_MEMORY: Sense(CODES, 5.0, objects=made_on(*VALVES, *INJECTOR), together=True, lasting=True),
     "fault in a low-side part by itself": Sense.one(
         {"{object}": 0.9}, 25.0, direct=("{object}",), false_alarm=0.01, hands="low side opened", objects=made_on(*LOW_SIDE),
     ),

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import replace
 from typing import Annotated, Any
 
 from baybook.api import (
@@ -13,11 +12,13 @@ from baybook.api import (
     MAKERS_DATA,
     RUNNING_ENGINE,
     STARVED,
+    Answer,
     Calculator,
     Choice,
     Count,
     Estimate,
     Example,
+    Finding,
     FuelName,
     Meaning,
     Message,
@@ -45,6 +46,7 @@ from baybook.api import (
     speed,
     temperature,
 )
+from baybook.dataclass import replace
 from baybook_physics import pump as physics
 
 from .balance import balanced, compressed, given, per_turn
@@ -67,7 +69,7 @@ SENSE = Sense(
         "efficiency_found low": Question({**STARVED, "pump elements": 0.85, "pump drive": 0.4, "inlet valve": 0.6}),
         "surplus low": Question(LEAKS),
     },
-    20.0, hands="low side opened",
+    20.0, hands="low side opened", turning=True,
     needs=(Need("full", "was the inlet valve fully open and the outlet valve driven shut the maker's way?", met=0.5, bad=0.9),),
 )  # fmt: skip
 OUTPUTS = {
@@ -105,8 +107,8 @@ MEANINGS = (
     Meaning("more comes out than was swept", "a flow counted twice, or another size", "check ratio and size; collect again",
             "above", "efficiency_found", strength="undecided"),
     Meaning("highest pressure too low, valve driven shut", "pump, supply, or a leak behind it: it does not tell which",
-            "supply (calculator supply), returns (calculator returns), hold (calculator hold); with these good it is the pump",
-            "below", "highest_pressure"),
+            "supply (calculator supply), returns (calculator returns), hold (calculator hold); with these good the pump is the "
+            "likeliest", "below", "highest_pressure"),
     Meaning("highest pressure reached", "pump, supply and tightness are enough at that speed", "control: target and drive "
             "(calculator regulator)", "within", "highest_pressure"),
     Meaning("too little, but not all was shut or collected",
@@ -181,7 +183,7 @@ def taken_flow(help: str, symbol: str, usual: str) -> Any:
 )  # fmt: skip
 def pump(
     displacement: Annotated[Reading | None, displacement("displacement of the whole pump in a turn", symbol="V_0",
-                            above="0 cm3/rev", at_most="100 cm3/rev", usual="0.7 cm3/rev")],
+                            above="0 cm3/rev", at_most="100 cm3/rev", usual="0.6 cm3/rev")],
     elements: Annotated[int | None, Count("elements", symbol="z", at_least=1, at_most=6)],
     bore: Annotated[Reading | None, length("bore of an element", symbol="d", above="0 mm", at_most="50 mm", usual="6.5 mm")],
     stroke: Annotated[Reading | None, length("stroke of an element", symbol="h", above="0 mm", at_most="50 mm",
@@ -205,15 +207,15 @@ def pump(
                         at_least="0 mm3/stroke", usual="30 mm3/stroke")],
     cylinders: Annotated[int | None, Count("cylinders that inject", symbol="k", at_most=24)],
     returns: Annotated[Reading | None, taken_flow("returns of all injectors", "Q_b", "120 mL/min")],
-    control: Annotated[Reading | None, taken_flow("return of the outlet valve", "Q_v", "200 mL/min")],
+    control: Annotated[Reading | None, taken_flow("return of the outlet valve", "Q_v", "250 mL/min")],
     leak: Annotated[Reading | None, taken_flow("other leak of the rail (calculator hold)", "Q_l", "5 mL/min")],
     efficiency_limit: Annotated[SpecRange | None, spec_range("ratio", "range of what comes out over what is swept",
-                                judges="efficiency_found", at_least="0 %", usual=">= 75 %")],
+                                judges="efficiency_found", at_least="0 %", usual="min 70 %")],
     outlet_shut: Annotated[str | None, Choice("outlet valve while it was read", words=SHUT)],
     highest: Annotated[Reading | None, gauge_pressure("highest pressure reached, valve driven shut the maker's way",
                        at_least="0 bar", at_most="4000 bar", usual="1450 bar")],
     pressure_limit: Annotated[SpecRange | None, spec_range("gauge pressure", "range of that pressure at this speed",
-                              judges="highest_pressure", at_least="0 bar", usual=">= 1300 bar")],
+                              judges="highest_pressure", at_least="0 bar", usual="min 1300 bar")],
     fuel: Annotated[str, FuelName("fuel in the system", default="diesel")],
 ) -> Result:  # fmt: skip
     """Work out whether the high-pressure pump gives what is taken, and how high a pressure it makes."""
@@ -242,13 +244,29 @@ def pump(
     notes = () if whole or "taken" not in found else (UNCOLLECTED,)
     met = {} if outlet_shut is None else {"full": full}
     kept = tuple(_counting(verdict, full=full, whole=whole) for verdict in verdicts)
-    return Result(found, kept, notes=(*notes, *((STATES,) if "compression" in found else ())), met=met)
+    open_, answers = _not_full(kept, full=full)
+    told = (*notes, *((STATES,) if "compression" in found else ()))
+    alone, beside = (open_, ()) if len(kept) == 1 else ((), open_)
+    return Result(found, kept, alone, told, met=met, further=beside, answers=answers)
 
 
 UNCOLLECTED = Message("Not every flow was given: what is taken, and what comes out, is at least this much.")
 STATES = Message(
     "Flows from cylinders are counted at low pressure; those in rail volume are smaller by compression. Never mix them."
 )
+
+
+NOT_SHUT = "Highest pressure of {pressure}: an outlet valve that is not driven shut lets out what the pump makes"
+SHUT_FIRST = Message("drive the outlet valve shut the maker's way, inlet fully open, and read the highest pressure again")
+
+
+def _not_full(verdicts: tuple[Verdict, ...], *, full: bool) -> tuple[tuple[Finding, ...], tuple[Answer, ...]]:
+    """A highest pressure that was read with a valve perhaps open: to be read again, and of no weight until then."""
+    read = [v for v in verdicts if v.what == "highest_pressure" and v.probability is None and v.measured is not None]
+    findings = [
+        Finding("", "", Message(NOT_SHUT, pressure=v.measured or ""), "undecided", SHUT_FIRST) for v in read if not full
+    ]
+    return tuple(findings), tuple(Answer("highest_pressure low", 0.02) for _ in findings)
 
 
 def _counting(verdict: Verdict, *, full: bool, whole: bool) -> Verdict:

@@ -12,6 +12,7 @@ from baybook.api import (
     HIGH_VOLTAGE,
     MAKERS_DATA,
     RUNNING_ENGINE,
+    Answer,
     Calculator,
     Choice,
     Estimate,
@@ -30,7 +31,7 @@ from baybook.api import (
     hookimpl,
 )
 
-from .known import OTHER, READINGS
+from .known import DEPRESSION, HELD_BACK, OTHER, READINGS, SLACK
 
 NO_LIMIT = Message("Without a range it has no verdict and says nothing: find the range in the maker's data, and type it in.")
 LOADS = {"yes": "under load, where the complaint is", "no": "not so"}
@@ -84,7 +85,7 @@ def reading(
     what: Annotated[
         str, Text("what was read", positional=True, known=dict.fromkeys(READINGS, "a usual reading"))
     ],
-    value: Annotated[Reading, any_quantity("what it showed", positional=True, usual="0.4 bar")],
+    value: Annotated[Reading, any_quantity("what it showed", positional=True, usual="4.1 bar")],
     limit: Annotated[
         SpecRange | None, any_spec_range("the range from the data", judges="value", usual="3.5 to 5 bar; sheet 3")
     ],
@@ -96,7 +97,21 @@ def reading(
 
     A usual reading is known by its name and says of itself of which places it speaks; any other says its place.
     """
-    return Result({"value": Estimate.from_reading(value)}, notes=() if limit else (NO_LIMIT,))
+    answers = tuple(_depression(value, limit)) if what == DEPRESSION and limit else ()
+    return Result({"value": Estimate.from_reading(value)}, notes=() if limit else (NO_LIMIT,), answers=answers)
+
+
+def _depression(value: Reading, limit: SpecRange) -> Iterator[Answer]:
+    """Whether it is too great or too small; typed as a gauge pressure, below zero, the greater is the lower."""
+    ends, read = limit.to(value.unit), Estimate.from_reading(value)
+    below = None if ends.low is None else read.below(ends.low)
+    above = None if ends.high is None else read.above(ends.high)
+    typed_as_pressure = min(end for end in (value.value, ends.low, ends.high) if end is not None) < 0.0
+    great, small = (below, above) if typed_as_pressure else (above, below)
+    if great is not None:
+        yield Answer(HELD_BACK, 1.0 - great)
+    if small is not None:
+        yield Answer(SLACK, 1.0 - small)
 
 
 @hookimpl

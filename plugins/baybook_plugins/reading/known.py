@@ -22,19 +22,28 @@ def at(reach: Mapping[str, float], minutes: float, *direct: str, on: tuple[str, 
     return Sense.one(reach, minutes, direct=direct, false_alarm=MEASURED, objects=made_on(*on), **more)
 
 
+DEPRESSION, HELD_BACK, SLACK = "suction depression", "held back", "slack"
+"""A depression that is too great is held back on its way, one that is too small is drawn too weakly, or draws air."""
 _BEFORE_FILTER = {place: reach for place, reach in STARVED.items() if place not in ("filter", "suction pump", "overflow valve")}
 READINGS: Mapping[str, Sense] = {
     "feed pressure": Sense(
         {"low": Question(STARVED), "high": Question({"overflow valve": 0.7, "return line": 0.6})},
-        12.0, hands="low side opened", needs=(LOADED,),
+        12.0, hands="low side opened", needs=(LOADED,), turning=True,
     ),
     "feed pressure before the filter": Sense(
         {"low": Question(_BEFORE_FILTER), "high": Question({"filter": 0.75, "overflow valve": 0.3, "return line": 0.4})},
-        12.0, hands="low side opened", needs=(LOADED,),
+        12.0, hands="low side opened", needs=(LOADED,), turning=True,
     ),
-    "filter pressure drop": at({"filter": 0.9}, 15.0, "filter", hands="low side opened", needs=(LOADED,)),
-    "suction depression": Sense.one(
-        {"feed line": 0.7, "filter": 0.7, "suction pump": 0.5}, 15.0, hands="low side opened", running=True
+    "filter pressure drop": at(
+        {"filter": 0.9, "tank fuel": 0.35}, 15.0, "filter", hands="low side opened", needs=(LOADED,), turning=True,
+    ),
+    "filter pressure drop, warm": at(
+        {"filter": 0.9, "tank fuel": 0.03}, 20.0, "filter", hands="low side opened", needs=(LOADED,), turning=True,
+    ),
+    DEPRESSION: Sense(
+        {HELD_BACK: Question({"feed line": 0.7, "filter": 0.7, "tank fuel": 0.3}),
+         SLACK: Question({"suction pump": 0.8, "air leak": 0.6})},
+        15.0, hands="low side opened", running=True,
     ),
     "return back pressure": at({"return line": 0.85}, 12.0, "return line", hands="low side opened", running=True),
     "supply pump current": at(
@@ -47,23 +56,30 @@ READINGS: Mapping[str, Sense] = {
     "rail sensor supply and ground": at({"rail sensor wiring": 0.85}, 8.0, "rail sensor wiring"),
     "valve wiring voltage drop": Sense(
         {"": Question({"{object} wiring": 0.85}, MEASURED, ("{object} wiring",), measures="wiring voltage drop")}, 12.0,
-        objects=made_on(*VALVES),
+        objects=made_on(*VALVES), turning=True,
     ),
-    "valve drive signal": at({"{object} driver": 0.85, "control unit": 0.3}, 12.0, "{object} driver", on=VALVES),
+    "valve drive signal": at(
+        {"{object} driver": 0.85, "control unit": 0.3}, 12.0, "{object} driver", on=VALVES, turning=True,
+    ),
     "injector current": at(
         {"{object} coil": 0.85, "{object} wiring": 0.9, "injector driver": 0.8}, 12.0, "{object} wiring", "injector driver",
-        on=INJECTOR, hands="live wiring",
+        on=INJECTOR, hands="live wiring", turning=True,
     ),
-    "injector quantity correction": Sense.one(
-        {"{object}": 0.5, "{object} coil": 0.6, "{object} wiring": 0.6}, 4.0, false_alarm=0.05, objects=made_on(*INJECTOR),
-        running=True,
+    "injector quantity correction": Sense(
+        {
+            "low": Question({"{object}": 0.5, "{object} coil": 0.03, "{object} wiring": 0.03}, 0.02, off_map=0.1),
+            "high": Question({"{object}": 0.4, "{object} coil": 0.6, "{object} wiring": 0.6}, 0.03, off_map=0.2),
+        },
+        4.0, objects=made_on(*INJECTOR), running=True,
     ),
-    "outlet valve return": at({"outlet valve": 0.9}, 15.0, "outlet valve", on=("outlet valve",), hands="low side opened"),
+    "outlet valve return": at(
+        {"outlet valve": 0.9}, 15.0, "outlet valve", on=("outlet valve",), hands="low side opened", turning=True,
+    ),
     "pressure with the outlet valve driven shut": Sense.one(
-        {**STARVED, "pump elements": 0.9, "pump drive": 0.7}, 20.0, objects=made_on("outlet valve")
+        {**STARVED, "pump elements": 0.9, "pump drive": 0.7}, 20.0, objects=made_on("outlet valve"), turning=True
     ),
-    "pump leak return": at({"pump elements": 0.7}, 15.0, "pump elements", hands="low side opened"),
-    "speed and phase signals": at({"speed and phase sensors": 0.9}, 6.0, "speed and phase sensors"),
+    "pump leak return": at({"pump elements": 0.7}, 15.0, "pump elements", hands="low side opened", turning=True),
+    "speed and phase signals": at({"speed and phase sensors": 0.9}, 6.0, "speed and phase sensors", turning=True),
     "control unit supply": at({"control unit": 0.6}, 10.0, "control unit"),
 }  # fmt: skip
 OTHER = at({"{object}": 0.8}, 15.0, "{object}", on=("filter",))

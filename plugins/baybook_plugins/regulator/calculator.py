@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from typing import Annotated, Any
 
 from baybook.api import (
@@ -31,6 +30,7 @@ from baybook.api import (
     ratio,
     voltage,
 )
+from baybook.dataclass import replace
 from baybook_physics.pressure_valve import Counts, Place, Rest, Switched, Valve, mean_voltage
 
 from .chart import charts

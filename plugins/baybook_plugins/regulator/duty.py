@@ -8,10 +8,10 @@ wrong way round, 30 % becomes 70 % and every conclusion is turned over.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from typing import NamedTuple
 
 from baybook.api import Message, Word
+from baybook.dataclass import dataclass
 from baybook_physics.pressure_valve import Counts, Switched, on_share
 
 from .states import Ends, against

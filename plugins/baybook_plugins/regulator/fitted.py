@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from functools import cached_property
 from math import hypot
 
 from baybook.api import Estimate, Finding, InputError, Message, Problem, Reading, Word, joined
+from baybook.dataclass import dataclass
 from baybook_physics.pressure_valve import Counts, Switched, Valve, drive_from_voltage
 
 from . import next_tests as tests

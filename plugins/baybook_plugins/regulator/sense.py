@@ -5,21 +5,25 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from math import hypot
 
-from baybook.api import CIRCUIT, PRESSURE_HIGH, PRESSURE_LOW, Answer, Estimate, Message, Question, Reading, Sense, Word
+from baybook.api import CIRCUIT, PRESSURE_HIGH, PRESSURE_LOW, Answer, Estimate, Halt, Message, Question, Reading, Sense, Word
 
 from .fitted import Fitted
 from .states import Asks, Current, Pressure
 
+STOP = Halt("stop the engine, the pressure is not under control, and do not run or crank it again until the drive is right")
 SENSE = Sense(
     {
         "low": Question(PRESSURE_LOW, measures="rail pressure low"),
         "high": Question(PRESSURE_HIGH, measures="rail pressure high"),
         "control": Question({"control unit": 0.8, "rail sensor": 0.3, "rail sensor wiring": 0.4}),
         "current": Question(CIRCUIT, false_alarm=0.005, measures="coil current"),
+        "runaway": Question(dict.fromkeys(CIRCUIT, 0.02), off_map=0.02, sought=False, halt=STOP),
     },
-    10.0, objects=("inlet valve", "outlet valve"), together=True,
+    10.0, objects=("inlet valve", "outlet valve"), together=True, turning=True,
 )  # fmt: skip
-"""low, high: the pressure against its target. control: whether the drive works against it. current: what the valve gets."""
+"""low, high: the pressure against its target. control: whether the drive works against it. current: what the valve gets.
+runaway: that nothing holds the pressure down, which says no more of the places than the others do and comes before any test.
+"""
 SURE = 0.95
 """How sure it is which way a drive works that was decided with 95 %."""
 
@@ -42,7 +46,11 @@ def answers(
         if each.current is not Current.UNKNOWN and each.read.current and each.read.expected_current:
             off = sum(_beyond(each.read.current, each.read.expected_current, each.tolerance, "A"))
             current = Message("current {state}", state=Word(each.current, "inlet_current_state"))
-            yield Answer("current", max(1.0 - off, 0.0), place, current)
+            due = each.read.expected_current.number("A")
+            shows = {f"current of {place}": 100 * (each.read.current.number("A") - due) / due} if due else {}
+            yield Answer("current", max(1.0 - off, 0.0), place, current, shows=shows)
+        if state is Pressure.HIGH and each.current is Current.RAISES:
+            yield Answer("runaway", 1.0 - SURE, place, Message("pressure {state}", state=Word(state, "pressure_state")))
 
 
 def _beyond(measured: Reading, wanted: Reading, tolerance: Reading, unit: str) -> tuple[float, float]:

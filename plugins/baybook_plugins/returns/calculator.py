@@ -18,6 +18,7 @@ from baybook.api import (
     Meaning,
     Need,
     Output,
+    Question,
     Reading,
     Result,
     Sense,
@@ -33,6 +34,7 @@ from baybook.api import (
     volume,
 )
 
+from .answers import answers
 from .chart import charts
 from .collection import Collection
 from .cups import Cup
@@ -51,10 +53,18 @@ CYLINDERS = {
     "each": "one for each injector: their errors differ",
     "one": "one for all in turn: its error is the same for all",
 }
-SENSE = Sense.one(
-    {"{object}": 0.85}, 25.0, direct=("{object}",), false_alarm=0.01, hands="low side opened", objects=("injector *",),
-    together=True,
-    needs=(Need("pressure", "at which rail pressure were the returns collected?", met=0.6, bad=0.05, input="rail_pressure"),),
+SENSE = Sense(
+    {
+        "": Question({"{object}": 0.85}, 0.01, ("{object}",)),
+        "dry": Question(
+            {"{object}": 0.35, "{object} coil": 0.6, "{object} wiring": 0.6, "injector driver": 0.15}, off_map=0.1, sought=False
+        ),
+    },
+    25.0, hands="low side opened", objects=("injector *",), together=True, turning=True,
+    needs=(
+        Need("pressure", "at which rail pressure were the returns collected?", met=0.6, left=0.3, input="rail_pressure",
+             of=("",)),
+    ),
 )  # fmt: skip
 """The reach is common practice, no source."""
 
@@ -161,7 +171,7 @@ def returns(
             symbol="V",
             at_most_count=24,
             at_least="0 mL",
-            usual="30 mL",
+            usual="30 31 29 33 mL",
             gaps=True,
             bounds=True,
             unnamed=True,
@@ -225,4 +235,5 @@ def returns(
         steps=tuple(steps(volumes, taken, place or 0)),
         plots=(plot(taken, flow_limit),),
         met={} if rail_pressure is None else {"pressure": not seen.low},
+        answers=tuple(answers(taken, judged)),
     )

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Container, Iterable, Mapping, Sequence
-from dataclasses import dataclass
 from functools import cached_property
 from typing import Any, TypeVar
 
 from baybook.api import AtLeast, Draws, Estimate, Message, Reading, propagate
+from baybook.dataclass import dataclass
 from baybook_physics import comparison
 from baybook_physics.comparison import Ends
 from baybook_physics.outliers import OutlierTest, dixon, grubbs

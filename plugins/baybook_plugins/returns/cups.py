@@ -54,11 +54,12 @@ class Cup(NamedTuple):
 def own_errors(cups: tuple[Cup, ...]) -> list[list[float]]:
     """Draw every cup's own error, in mL, `DRAWS` times: one row a draw, one column a cup."""
     random = Random(SEED)
+    share, gauss = random.random, random.gauss
+    known = [(cup.half, cup.u, cup.relative, cup.value) for cup in cups]
     return [
         [
-            (random.uniform(-cup.half, cup.half) if cup.half else random.gauss(0.0, cup.u))
-            + random.gauss(0.0, cup.relative) * cup.value
-            for cup in cups
+            (-half + 2.0 * half * share() if half else gauss(0.0, u)) + gauss(0.0, relative) * value
+            for half, u, relative, value in known
         ]
         for _ in range(DRAWS)
     ]

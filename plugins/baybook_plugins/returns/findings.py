@@ -18,7 +18,10 @@ SHARED = Message(
     "whether the data ask for a pressure in the return that open hoses do not have; measure the fuel's temperature; see "
     "whether the control bleeds the rail through the injectors (calculator regulator); then have the set tested on a bench"
 )
-LOW_NEXT = Message("look for a kinked, leaking or blocked return hose, then whether this injector is driven and works at all")
+LOW_NEXT = Message(
+    "look for a kinked, leaking or blocked return hose; then whether this injector is driven and works at all: its quantity "
+    "correction, its coil, its current"
+)
 LONGER = Message("read a finer cylinder, or collect for longer where the engine runs, and judge again")
 LARGER = Message("collect into larger cylinders, or for a shorter time, so that none runs over, and judge again")
 OTHER_STAGES = Message(
@@ -103,7 +106,7 @@ def findings(taken: Collection, judged: Sequence[Verdict], seen: Circumstances, 
     found += [*_outside(judged), *_unsure(taken, judged)] if judged else [_without_limit(taken, place)]
     above, below = ({verdict.index for verdict in judged if verdict.way == way} for way in ("above", "below"))
     for number in [number for number in taken.dry(above) if judged and number not in below]:
-        found.append(Finding(statement=Message(DRY, number=number), next_test=LOW_NEXT))
+        found.append(Finding(statement=Message(DRY, number=number), strength="indicated", next_test=LOW_NEXT))
     return tuple(found) or (_none_beyond(judged, seen),)
 
 
@@ -219,7 +222,9 @@ def _beyond_limits(taken: Collection, judged: Sequence[Verdict]) -> tuple[str, i
     outside = {verdict.index for verdict in judged if verdict.way}
     undecided = {verdict.index for verdict in judged if verdict.verdict == "undecided"} - outside
     unknown = [cup.number for cup in taken.cups if cup.over and cup.number in undecided]
+    above = {verdict.index for verdict in judged if verdict.way == "above"}
     words = [Message("injector {number} undecided", number=number) for number in unknown]
+    words += [Message("injector {number} far below the others", number=n) for n in taken.dry(above) if n not in outside]
     places = [place for place, cup in enumerate(taken.cups) if cup.number in outside]
     if not places:
         return joined(words) if words else "none", None

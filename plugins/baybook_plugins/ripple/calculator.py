@@ -138,7 +138,7 @@ def one_way(
     rules=(one_way,),
 )
 def ripple(
-    elements: Annotated[int, Count("elements of the pump", symbol="z", at_least=2, at_most=12)],
+    elements: Annotated[int, Count("elements of the pump", symbol="z", at_least=2, at_most=12, usual=3)],
     capture: Annotated[
         Any | None,
         CaptureFile(
@@ -155,6 +155,7 @@ def ripple(
             at_least="0 bar",
             at_least_count=4,
             at_most_count=24,
+            usual="1.0 0.8 12 0.5 0.4 3.0 bar",
         ),
     ],
     speed: Annotated[
@@ -174,7 +175,7 @@ def ripple(
     ],
     lobes: Annotated[int, Count("strokes of each element in one turn", at_least=1, at_most=6, default=1)],
     injection: Annotated[str, Choice("what the engine did", words=RUNS, default="on")],
-    begin: Annotated[Reading | None, duration("begin of the steady stretch", at_least="0 s")],
+    begin: Annotated[Reading | None, duration("begin of the steady stretch", at_least="0 s", usual="2 s")],
     finish: Annotated[Reading | None, duration("end of the steady stretch", above="0 s")],
     volume: Annotated[
         Reading | None, volume("of rail, pipes and sensor together", symbol="V", above="0 mL", at_most="1 L", usual="22 ± 2 mL")

@@ -40,6 +40,10 @@ KINDS_OF = {
     "ratiometric": "its signal is a share of its supply",
     "absolute": "its signal is a voltage, whatever its supply",
 }
+EMPTIED = {
+    "yes": "proven empty by a gauge of its own, or let down the maker's way and seen to move",
+    "no": "it held pressure",
+}
 SUPPLY, ZERO, SIGNAL = "supply", "standing_signal", "signal"
 BROKEN = Message(
     "key off, rail seen to fall to zero: plug, wires and their insulation to ground and supply; then the sensor by exchange"
@@ -130,10 +134,17 @@ def line_rises(low_point: Reading, high_point: Reading) -> Iterator[Problem]:
     sense=SENSE,
     meanings=(
         Meaning(
-            "wrong at zero",
-            "sensor, its ground or its reference is off, or the rail still holds pressure",
+            "too much shown after standing",
+            "the rail still holds pressure, or sensor, ground or reference are off",
+            "take the rail as loaded until a second means proves it empty; then supply and ground, the sensor by exchange last",
+            verdict="above",
+            output="zero_error",
+        ),
+        Meaning(
+            "less than nothing shown",
+            "sensor, its supply or its reference is off: no rail brings that about",
             "supply and ground at the plug; then the sensor by exchange",
-            verdict="outside",
+            verdict="below",
             output="zero_error",
         ),
         Meaning(
@@ -210,6 +221,7 @@ def sensor(
         Reading | None,
         gauge_pressure("a second reading of the same pressure", at_least="-200 bar", at_most="4000 bar", usual="400 bar"),
     ],
+    emptied: Annotated[str | None, Choice("whether a second means proved the rail empty then", words=EMPTIED)],
     supply: Annotated[
         Reading | None,
         voltage("between the sensor's supply and ground pins", symbol="U_s", above="0 V", at_most="30 V", usual="5.00 V"),

@@ -11,6 +11,8 @@ from baybook.api import (
     ZERO_AGAIN,
     Action,
     Condition,
+    Halt,
+    Need,
     Procedure,
     Question,
     Sense,
@@ -42,15 +44,33 @@ PROCEDURE = Procedure(
     end=(ZERO_AGAIN, KEY_OFF, Action("Take the probe leads off.", hands="high pressure"), CLEAR),
 )
 AT_ZERO, SUPPLIED = "rail sensor against gauge or zero", "rail sensor supply and ground"
+TOLD = "told rail pressure"
+"""What is wrong has to make the sensor tell too much, or too little, as it does."""
+OFF = {"rail sensor": 0.7, "rail sensor wiring": 0.5}
+LOADED = Halt(
+    "take the rail as loaded and keep away: first prove it empty by a second means, not by this sensor (sensor, emptied)",
+    engine=False, lifted="emptied",
+)  # fmt: skip
 SENSE = Sense(
     {
-        "zero_error": Question({"rail sensor": 0.7, "rail sensor wiring": 0.5}, 0.01, ("rail sensor",), measures=AT_ZERO),
-        "difference": Question({"rail sensor": 0.85, "rail sensor wiring": 0.5}, measures=AT_ZERO),
-        "supply_voltage": Question(
-            {"rail sensor wiring": 0.85, "control unit": 0.2}, 0.01, ("rail sensor wiring",), measures=SUPPLIED
+        "zero_error low": Question(OFF, 0.01, ("rail sensor",), measures=AT_ZERO, shows={TOLD: "zero_error"}),
+        "zero_error high": Question(OFF, 0.01, ("rail sensor",), measures=AT_ZERO, shows={TOLD: "zero_error"}, halt=LOADED),
+        "difference": Question(
+            {"rail sensor": 0.85, "rail sensor wiring": 0.5}, measures=AT_ZERO, shows={TOLD: "difference"}
         ),
-        "ground_voltage": Question({"rail sensor wiring": 0.6}, 0.01, ("rail sensor wiring",), measures=SUPPLIED),
+        "supply_voltage": Question(
+            {"rail sensor wiring": 0.85, "control unit": 0.2}, 0.01, ("rail sensor wiring",), measures=SUPPLIED,
+            brings={TOLD: "supply_error"},
+        ),
+        "ground_voltage": Question(
+            {"rail sensor wiring": 0.6}, 0.01, ("rail sensor wiring",), brings={TOLD: "ground_error"}
+        ),
     },
     12.0,
     hands="live wiring",
-)
+    turning=True,
+    needs=(
+        Need("emptied", "was the rail proven empty by a second means, not by this sensor?", met=0.7, bad=0.9,
+             of=("zero_error high",)),
+    ),
+)  # fmt: skip

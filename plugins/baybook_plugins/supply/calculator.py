@@ -60,7 +60,7 @@ MEANINGS = (
     Meaning("good at idle, low under load", "a restriction, a weak pump, or too great a draw; the holding valve is not it",
             "filter drop under load; returns (calculator returns)"),
     Meaning("above the range", "filter blocked, or wax in cold fuel", "bring it to the limit's flow and temperature "
-            "(calculator line); then a new filter, and read again", "above", "filter_drop"),
+            "(calculator line), warm, and give its temperature; then a new filter, and read again", "above", "filter_drop"),
     Meaning("below the range", "little flows, or the element lets fuel by", "flow by timed volume", "below", "filter_drop"),
     Meaning("too little in the time", "tank, line, pump or its supply, and what lies before the cylinder",
             "the pump's voltage and current while it runs", "below", "flow"),
@@ -125,6 +125,10 @@ def worked_out(name: str, readings: tuple[Any, ...]) -> Estimate:
     return found[name].to(OUTPUTS[name].shown_unit())
 
 
+WAX = 11.0
+"""°C: warmer fuel holds no wax that could block a filter. common practice, no source"""
+
+
 @calculator(
     title="Low-pressure supply",
     stage="supply",
@@ -172,12 +176,12 @@ def supply(
     before_filter: Annotated[Reading | None, gauge_pressure("pressure before the filter, read together with that under load",
                              symbol="p_before", at_least="-1.05 bar", at_most="20 bar", usual="4.2 bar")],
     filter_limit: Annotated[SpecRange | None, spec_range("pressure difference", "largest drop of the filter", at_least="0 bar",
-                            judges="filter_drop", usual="<= 0.3 bar")],
+                            judges="filter_drop", usual="max 0.3 bar")],
     volume: Annotated[Reading | None, volume("fuel collected", symbol="V", above="0 mL", usual="1000 mL")],
     time: Annotated[Reading | None, duration("time in which it was collected", symbol="t", above="0 s", usual="30 s")],
     collected: Annotated[str, Choice("where it was collected", words=COLLECTED, default="free")],
     flow_limit: Annotated[SpecRange | None, spec_range("flow", "range of that flow", judges="flow", at_least="0 L/h",
-                          usual=">= 90 L/h")],
+                          usual="min 90 L/h")],
     injected: Annotated[Reading | None, of_pump("what is injected, all cylinders (calculator convert)", "q_i")],
     returned: Annotated[Reading | None, of_pump("what injectors and rail return", "q_r")],
     pump_own: Annotated[Reading | None, of_pump("what the pump returns itself", "q_p")],
@@ -190,7 +194,7 @@ def supply(
     pump_voltage: Annotated[Reading | None, voltage("voltage across the pump's own two pins, pump running", symbol="U_p",
                             at_least="0 V", at_most="60 V", usual="13.3 V")],
     voltage_limit: Annotated[SpecRange | None, spec_range("voltage", "largest drop on the way to the pump", at_least="0 V",
-                             judges="voltage_drop", usual="<= 0.7 V")],
+                             judges="voltage_drop", usual="max 0.7 V")],
     tank_pump: Annotated[str | None, Choice("the electric pump in the tank", words=PUMP)],
     intermediate_pump: Annotated[str | None, Choice("the electric pump in the line", words=PUMP)],
     suction_pump: Annotated[str | None, Choice("the suction pump on the high-pressure pump", words=SUCTION)],
@@ -226,7 +230,9 @@ def supply(
               "surplus": SpecRange(0.0, None, "L/h", "what the engine takes") if "surplus" in found else None}  # fmt: skip
     verdicts = tuple(judge(name, found[name], limit) for name, limit in limits.items() if limit and name in found)
     parts = {"tank pump": tank_pump, "intermediate pump": intermediate_pump, "suction pump": suction_pump}
-    seen = Seen(found, verdicts, collected, air, {name: word for name, word in parts.items() if word}).counting()
+    before = None if before_filter is None else Estimate.from_reading(before_filter)
+    warm = temperature.interval[0] > WAX
+    seen = Seen(found, verdicts, collected, air, {name: word for name, word in parts.items() if word}, before, warm).counting()
     notes = []
     if temperature.number("°C") < 0:
         notes.append(

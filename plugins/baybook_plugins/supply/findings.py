@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import replace
 from typing import Any, NamedTuple
 
 from baybook.api import Answer, Estimate, Finding, Meaning, Message, Verdict, Word
+from baybook.dataclass import replace
 
 from .suspects import PUMPS, SAYS, left, tests
 
@@ -15,6 +15,9 @@ OUTSIDE_SAYS = "{what}: {value} is outside {range}: {says}"
 UNSURE = "{what}: {value} is too uncertain to be judged against {range}"
 SURE = 0.95
 """How sure what is seen and heard is. common practice, no source."""
+PLAIN = 0.99
+"""The same of what nobody can miss."""
+BEFORE = Message("pressure before the filter")
 DEAD, USUAL_CURRENT = 0.05, 5.0
 """Below this share of its range, or without one of so many A, no current flows. common practice, no source."""
 FROM_SOLUTION = 0.01
@@ -31,19 +34,29 @@ CLEAR_HOSE = Message("bubbles in a clear hose")
 DEAD_WIRE = Message("A voltage drop says something only where current flows: read the current, or hear the pump run")
 WIRED = Message("The electric pump gets its current, and its wiring drops no more than it may")
 DRAWN_IN = Message("Bubbles, and no depression that would bring them out of solution: air is drawn in on the way")
+AIR_NEXT = Message(
+    "bleed it the maker's way; look at the filter's seal and at each union, first where work was done last; then a clear hose "
+    "nearer to the tank, fitted at zero pressure: where they begin"
+)
 MAY_DISSOLVE = Message("Bubbles at a depression that by itself can bring air out of solution: they prove no leak")
 NOBODY = Message("What was read takes every usual suspect off: check gauge and range")
 CLOSER = Message("read it more closely, or at the range's own condition")
 
 
 class Seen(NamedTuple):
-    """What was read. found: outputs; parts: what is said of the low-pressure pumps."""
+    """What was read.
+
+    found: outputs; parts: what is said of the low-pressure pumps; before: the pressure before the filter; warm: whether the
+    fuel is known to be too warm for wax.
+    """
 
     found: Mapping[str, Estimate]
     verdicts: Sequence[Verdict]
     collected: str
     air: str | None
     parts: Mapping[str, str]
+    before: Estimate | None = None
+    warm: bool = False
 
     @property
     def ways(self) -> dict[str, str]:
@@ -74,10 +87,26 @@ class Seen(NamedTuple):
             if verdict.what.endswith("_pressure"):
                 yield from of_pressure(verdict)
         if self.air == "none" or self.air_drawn_in:
-            yield Answer("air", SURE if self.air == "none" else 1.0 - SURE, said=CLEAR_HOSE)
+            yield Answer("air", SURE if self.air == "none" else 1.0 - (PLAIN if self.air == "many" else SURE), said=CLEAR_HOSE)
+        yield from self._before_filter()
+        drop = next((v for v in self.verdicts if v.what == "filter_drop"), None)
+        if self.warm and drop is not None and drop.probability is not None:
+            yield Answer("filter_drop")
+            yield Answer("filter drop, warm", drop.probability, said=Message("filter drop with warm fuel"))
         for pump in PUMPS:
             if self.parts.get(pump) == "silent":
                 yield Answer(f"{pump} runs", 1.0 - SURE, said=SILENT[pump])
+
+    def _before_filter(self) -> Iterator[Answer]:
+        """The pressure before the filter, as good or bad as what is wanted behind it."""
+        limit = next((v.range for v in self.verdicts if v.what == "load_pressure"), None)
+        if self.before is None or limit is None:
+            return
+        ends = limit.to(self.before.unit)
+        if ends.low is not None and ends.low > 0.0:
+            yield Answer("before low", 1.0 - self.before.below(ends.low), said=BEFORE)
+        if ends.high is not None and ends.high > 0.0:
+            yield Answer("before high", 1.0 - self.before.above(ends.high), said=BEFORE)
 
     @property
     def air_drawn_in(self) -> bool:
@@ -187,8 +216,7 @@ def _wrong(seen: Seen, meanings: Sequence[Meaning]) -> Iterator[Finding]:
         yield Finding("supply", "control", NO_CURRENT, "indicated", LIVE)
     yield from (Finding("supply", "control", SILENT[p], "indicated", LIVE) for p in PUMPS if seen.parts.get(p) == "silent")
     if seen.air_drawn_in:
-        yield Finding("", "", DRAWN_IN, "indicated", Message("a clear hose nearer to the tank, again and again, fitted at zero "
-                                                             "pressure: where they begin"))  # fmt: skip
+        yield Finding("", "", DRAWN_IN, "indicated", AIR_NEXT)
 
 
 def _told(verdict: Verdict) -> dict[str, Any]:

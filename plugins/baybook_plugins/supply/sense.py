@@ -11,14 +11,24 @@ FEED = "feed pressure low"
 PUMPS = ("tank pump", "intermediate pump")
 WIRING = tuple(f"{pump} wiring" for pump in PUMPS)
 UPSTREAM = {name: chance for name, chance in STARVED.items() if name not in ("overflow valve", "suction pump")}
+BEFORE_FILTER = {name: chance for name, chance in UPSTREAM.items() if name != "filter"}
+DRAWN_IN = {"air leak": 0.9, "tank fuel": 0.3, "feed line": 0.3, "filter": 0.1, "suction pump": 0.2}
 SUPPLY = Sense(
     {
         "starved": Question(STARVED, measures=FEED),
         "starved at idle": Question({**STARVED, "filter": 0.4, "feed line": 0.4}, measures=FEED),
         "sucking": Question(UPSTREAM),
-        "slack": Question({"suction pump": 0.8, "feed line": 0.5}),
+        "slack": Question({"suction pump": 0.8, "air leak": 0.6}),
         "overfed": Question({"overflow valve": 0.7, "return line": 0.6}, measures="feed pressure high"),
-        "filter_drop": Question({"filter": 0.9}, MEASURED, ("filter",), measures="filter pressure drop"),
+        "before low": Question(BEFORE_FILTER, measures="feed pressure before the filter low"),
+        "before high": Question(
+            {"filter": 0.75, "overflow valve": 0.3, "return line": 0.4}, sought=False,
+            measures="feed pressure before the filter high",
+        ),
+        "filter_drop": Question({"filter": 0.9, "tank fuel": 0.35}, MEASURED, ("filter",), measures="filter pressure drop"),
+        "filter drop, warm": Question(
+            {"filter": 0.9, "tank fuel": 0.03}, MEASURED, ("filter",), sought=False, measures="filter pressure drop, warm"
+        ),
         "flow low": Question(
             {"tank fuel": 0.5, "feed line": 0.6, **dict.fromkeys(PUMPS, 0.6), **dict.fromkeys(WIRING, 0.8)},
             MEASURED,
@@ -31,12 +41,13 @@ SUPPLY = Sense(
             measures="supply pump current",
         ),
         "voltage_drop": Question(dict.fromkeys(WIRING, 0.8), MEASURED, WIRING),
-        "air": Question(
-            {"feed line": 0.75, "filter": 0.2, "tank fuel": 0.4}, 0.05, ("feed line",), measures="bubbles in the clear hose"
-        ),
+        "air": Question(DRAWN_IN, 0.02, ("air leak",), measures="bubbles in the clear hose"),
         **{f"{pump} runs": Question({pump: 0.7, f"{pump} wiring": 0.8}, MEASURED, (f"{pump} wiring",)) for pump in PUMPS},
     },
     30.0,
     hands="low side opened",
+    turning=True,
+)  # fmt: skip
+LINE = Sense(
+    {"drop_there": Question({"filter": 0.9, "feed line": 0.6}, MEASURED, ("filter",))}, 15.0, "low side opened", turning=True
 )
-LINE = Sense({"drop_there": Question({"filter": 0.9, "feed line": 0.6}, MEASURED, ("filter",))}, 15.0, "low side opened")

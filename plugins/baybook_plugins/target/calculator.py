@@ -124,11 +124,25 @@ def pairs(
 def target(
     actual: Annotated[
         tuple[Reading, ...] | None,
-        readings("gauge pressure", "actual pressures at several points", symbol="p_a", at_least="-1 bar", at_most="4000 bar"),
+        readings(
+            "gauge pressure",
+            "actual pressures at several points",
+            symbol="p_a",
+            at_least="-1 bar",
+            at_most="4000 bar",
+            usual="302; 795 bar",
+        ),
     ],
     target: Annotated[
         tuple[Reading, ...] | None,
-        readings("gauge pressure", "target pressures at the same points", symbol="p_t", at_least="-1 bar", at_most="4000 bar"),
+        readings(
+            "gauge pressure",
+            "target pressures at the same points",
+            symbol="p_t",
+            at_least="-1 bar",
+            at_most="4000 bar",
+            usual="300; 800 bar",
+        ),
     ],
     capture: Annotated[
         Any | None,

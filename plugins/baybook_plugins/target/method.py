@@ -46,6 +46,7 @@ SENSE = Sense(
         ),
     },
     10.0,
+    turning=True,
 )  # fmt: skip
 
 

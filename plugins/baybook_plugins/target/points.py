@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Any, NamedTuple
 
 from baybook.api import Estimate, InputError, Message, Plot, Reading, Series, propagate
+from baybook.dataclass import dataclass, field
 
 from .demand import demand_of
 

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 
+from ..dataclass import dataclass
 from ..errors import InputError
 from .source import Progress, Source, line_end, one_line_end
 

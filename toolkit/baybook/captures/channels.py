@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Collection, Mapping, Sequence
-from dataclasses import dataclass, field, replace
 from unicodedata import normalize
 
+from ..dataclass import dataclass, field, replace
 from ..errors import Problem, Refused
 from . import quantities
 from .labels import is_unit, unknown_unit

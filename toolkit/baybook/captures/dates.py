@@ -7,11 +7,11 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
-from dataclasses import dataclass
 from datetime import date
 from itertools import pairwise
 from typing import TYPE_CHECKING
 
+from ..dataclass import dataclass
 from .clock import DATE, layouts
 
 if TYPE_CHECKING:

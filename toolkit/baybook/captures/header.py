@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
 
+from ..dataclass import dataclass, field
 from ..errors import InputError
 from .channels import names_a_channel
 from .delimiters import is_comment, kind_of, split

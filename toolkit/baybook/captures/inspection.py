@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import os
 from collections.abc import Mapping
-from dataclasses import asdict, dataclass
 from typing import Any
 
+from ..dataclass import dataclass
 from .choice import choose
 from .layout import recognise
 from .model import Column, Dialect
@@ -33,6 +33,8 @@ class Inspection:
 
     def to_dict(self) -> dict[str, Any]:
         """The same for JSON."""
+        from dataclasses import asdict
+
         return asdict(self)
 
 

@@ -5,8 +5,8 @@ from __future__ import annotations
 import re
 from collections import Counter
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
 
+from ..dataclass import dataclass, replace
 from .cells import read_number
 from .decimal_mark import decimal_mark
 from .delimiters import is_comment, kind_of, split

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import asdict, dataclass
 from typing import TYPE_CHECKING, Any
 
+from ..dataclass import dataclass
 from ..errors import InputError, Refused
 
 if TYPE_CHECKING:
@@ -118,6 +118,8 @@ class Report:
 
     def to_dict(self) -> dict[str, Any]:
         """The same for JSON."""
+        from dataclasses import asdict
+
         return asdict(self)
 
 

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 
+from ..dataclass import dataclass
 from .cells import read_number
 from .labels import split_brackets
 from .quantities import second_factor

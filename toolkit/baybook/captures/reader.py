@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import os
 from collections.abc import Collection, Mapping, Sequence
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from ..dataclass import dataclass
 from ..errors import InputError, Problem
 from .blocks import blocks
 from .bounds import Bounds

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Any
 
+from ..dataclass import dataclass, field
 from ..errors import Refused
 from ..kinds import KINDS, Kind
 

@@ -5,8 +5,9 @@ from __future__ import annotations
 from bisect import bisect_right
 from collections import Counter
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
+
+from ..dataclass import dataclass, field
 
 if TYPE_CHECKING:
     import numpy as np

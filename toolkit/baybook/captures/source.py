@@ -7,10 +7,10 @@ import os
 import stat
 import zlib
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass, field
 from pathlib import Path
 from typing import BinaryIO, cast
 
+from ..dataclass import dataclass, field
 from ..errors import InputError
 from . import encoding as encodings
 

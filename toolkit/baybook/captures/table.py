@@ -8,8 +8,8 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Sequence
-from dataclasses import dataclass, field
 
+from ..dataclass import dataclass, field
 from ..errors import InputError
 from .delimiters import is_comment, kind_of, split
 from .labels import is_unit

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import replace
 from typing import TYPE_CHECKING
 
+from ..dataclass import replace
 from ..errors import InputError
 from . import quantities, times
 from .clock import DAY, HOUR, Clock

@@ -5,10 +5,10 @@ from __future__ import annotations
 import re
 from collections import Counter
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
 from itertools import pairwise
 from statistics import median_low
 
+from ..dataclass import dataclass, replace
 from ..errors import Problem
 from . import clock
 from .cells import read_number

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
+from ..dataclass import dataclass, field
 from ..errors import InputError
 from .model import Dropped, Gap
 

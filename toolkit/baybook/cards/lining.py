@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
 from baybook import numbers
 from baybook.cards.lines import Line, Slot
 from baybook.procedure import Action, Condition, HoldPoint
+
+from ..dataclass import replace
 
 if TYPE_CHECKING:
     from baybook.declare import Calculator, Parameter

@@ -250,7 +250,7 @@ def _default(parameter: Parameter, optional: bool, language: Language) -> str:
 def shown_unit(field: Field) -> str:
     """The unit that a bare number has in an answer: that of the example; "" for what has none."""
     if isinstance(field, Quantity) and field.kind:
-        return unit_of(field.example()) or field.kind.unit
+        return unit_of(field.example().rpartition(";")[2]) or field.kind.unit
     return unit_of(field.example().rpartition(" ")[2]) if isinstance(field, Limits) else ""
 
 

@@ -17,7 +17,7 @@ def answer(arguments: list[str]) -> int | None:
     Raises what `work_out` raises: what is refused is not worked out a second time.
     """
     known = registry()
-    if len(arguments) < 2 or asks_for_help(arguments) or all(listed.name != arguments[0] for listed in known.listed()):
+    if len(arguments) < 2 or asks_for_help(arguments) or not known.offers_calculator(arguments[0]):
         return None
     try:
         calculator = known.calculator(arguments[0])

@@ -113,6 +113,7 @@ def add_step(sheet: str, calculator: Calculator, given: dict[str, Any], options:
     """Check a calculator's inputs, then write them into the sheet as a step."""
     from ..jobs import edits
     from ..jobs.sheet import read_sheet
+    from ..jobs.verdict_line import verdict_line
 
     path = Path(sheet)
     check_target(path, force=True)
@@ -120,8 +121,9 @@ def add_step(sheet: str, calculator: Calculator, given: dict[str, Any], options:
     raw = raw_inputs(calculator, given, options, f"baybook job add {sheet} {calculator.name}")
     said = {"title": options["title"], "note": options["note"], "object": options["step_object"]}
     after = [options["after_repair"]] if options["after_repair"] else []
-    number = edits.add_step(path, calculator, in_sheet(path, calculator, raw), after=after, **said)
-    say_done(f"step {number} ({calculator.name}) {'added' if raw else 'planned'}")
+    number, result = edits.added_step(path, calculator, in_sheet(path, calculator, raw), after=after, **said)
+    line = verdict_line(result) if result else ""
+    say_done(f"step {number} ({calculator.name}) {'added' if raw else 'planned'}{f': {line}' if line else ''}")
     return 0
 
 

@@ -156,7 +156,7 @@ def _help(parameter: Parameter) -> str:
     field, words = parameter.field, parameter.field.help
     if isinstance(field, Choice):
         words += f": {', '.join(field.words)}"
-    elif field.example() and not isinstance(field, Flag | Text):
+    elif field.example() not in ("", str(parameter.default)) and not isinstance(field, Flag | Text):
         words += f", such as {quoted(field.example())}"
     return words + (" [required]" if parameter.required else default_words(parameter))
 

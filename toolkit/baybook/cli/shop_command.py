@@ -37,7 +37,10 @@ def show() -> None:
 
 @app.command("set", cls=Command)
 def set_(key: str = KEY, text: str = TEXT) -> None:
-    """Set one: baybook shop set technician "R. Finch"; baybook shop set "instrument gauge" "1 %"."""
+    """Set one of them.
+
+    Such as: baybook shop set technician "R. Finch"; baybook shop set "instrument gauge" "1 %".
+    """
     from ..shop import keep
 
     registry()  # a plugin may bring the unit

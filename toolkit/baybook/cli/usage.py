@@ -51,6 +51,10 @@ class Command(TyperCommand):
         settings["context_settings"] = {"help_option_names": list(HELP), **(settings.get("context_settings") or {})}
         super().__init__(*given, **settings)
 
+    def get_short_help_str(self, limit: int = 0) -> str:
+        """What it is for, in a list of commands: its first paragraph, whole."""
+        return " ".join((self.help or "").partition("\n\n")[0].split())
+
     def parse_args(self, ctx: Any, args: list[str]) -> list[str]:
         """Read the arguments, after our own look at them; a calculator's are put to its options first."""
         if self.table and args and not ctx.resilient_parsing and not asks_for_help(args):
@@ -97,6 +101,10 @@ class Group(TyperGroup):
     def __init__(self, *given: Any, **settings: Any) -> None:
         settings["context_settings"] = {"help_option_names": list(HELP), **(settings.get("context_settings") or {})}
         super().__init__(*given, **settings)
+
+    def get_short_help_str(self, limit: int = 0) -> str:
+        """What it is for, in a list of commands: its first paragraph, whole."""
+        return " ".join((self.help or "").partition("\n\n")[0].split())
 
     def parse_args(self, ctx: Any, args: list[str]) -> list[str]:
         """Read the arguments up to the sub-command, after our own look at them."""

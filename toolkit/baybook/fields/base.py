@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass, field
 from typing import Any
+
+from ..dataclass import dataclass, field
 
 
 @dataclass(frozen=True)

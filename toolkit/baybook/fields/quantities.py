@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import operator
 from collections.abc import Mapping
-from dataclasses import dataclass, field
 from typing import Any
 
+from ..dataclass import dataclass, field
 from ..errors import Refused
 from ..kinds import KINDS, Kind
 from ..message import Message
@@ -108,8 +108,9 @@ class Quantity(Field):
         return reading_record(value)
 
     def example(self) -> str:
-        """The usual reading, or one of the kind."""
-        return self.usual or (self.kind.example if self.kind else "350 bar")
+        """The usual reading, the default, or one of the kind."""
+        default = self.default if isinstance(self.default, str) else ""
+        return self.usual or default or (self.kind.example if self.kind else "350 bar")
 
 
 def _limits(

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
 from typing import Any
 
+from ..dataclass import dataclass, field
 from ..errors import Refused
 from ..list_text import ABOVE, NOT_MEASURED, parts, with_unit
 from ..reading import Reading
@@ -18,7 +18,7 @@ class Readings(Quantity):
     """Several readings of one kind, such as one for each injector; their numbers are their places.
 
     gaps: whether `-` may stand for one that was not measured; it becomes None. bounds: whether one may be given as more than
-    a value (`> 100 mL`, a cylinder that ran over); it becomes a reading with `bound` "above".
+    a value (`> 100 mL`, a cylinder that ran over); it becomes a reading with `bound` "above". usual: one reading, or several.
     """
 
     at_least_count: int = field(default=1, kw_only=True)
@@ -31,12 +31,20 @@ class Readings(Quantity):
         """The readings of a list, or of text, see `list_text.parts`. Raises Refused; it names the bad one."""
         items = self._items(raw)
         if not self.at_least_count <= len(items) <= self.at_most_count:
-            hint = f"give {self.at_least_count} to {self.at_most_count}, such as {self.example()}; {self.example()}"
+            hint = f"give {self.at_least_count} to {self.at_most_count}, such as {self.example()}"
             raise Refused(f"has {len(items)} reading{'s' * (len(items) != 1)}", hint)
         found = tuple(self._one(place, item) for place, item in enumerate(items, 1))
         if all(reading is None for reading in found):
-            raise Refused("has no reading at all", f"give those that were measured, such as {self.example()}; -")
+            raise Refused("has no reading at all", f"give those that were measured, such as {self._single()}; -")
         return found
+
+    def example(self) -> str:
+        """The usual readings; where one is declared, twice that."""
+        shown = super().example()
+        return shown if len(parts(shown)) > 1 else f"{shown}; {shown}"
+
+    def _single(self) -> str:
+        return parts(self.example())[0]
 
     def _one(self, place: int, item: Any) -> Reading | None:
         text = item.get("text") if isinstance(item, Mapping) else item
@@ -44,7 +52,7 @@ class Readings(Quantity):
         if item is None or text in NOT_MEASURED:
             if self.gaps:
                 return None
-            raise Refused(f"has no reading {place}", f"every one is needed here, such as {self.example()}")
+            raise Refused(f"has no reading {place}", f"every one is needed here, such as {self._single()}")
         if text == "":
             hint = "write - for one that was not measured" if self.gaps else "every one is needed here"
             raise Refused(f"has nothing at place {place}", hint)
@@ -56,7 +64,7 @@ class Readings(Quantity):
 
     def _bound(self, text: str, word: str) -> Reading:
         if not self.bounds:
-            raise Refused("is only a bound", f"give what was read, such as {self.example()}")
+            raise Refused("is only a bound", f"give what was read, such as {self._single()}")
         value = super().parse(text[len(word) :])
         return Reading(value.value, value.unit, value.kind, value.u, assumed=value.assumed, text=text, bound="above")
 
@@ -68,7 +76,7 @@ class Readings(Quantity):
         if isinstance(raw, str):
             return list(parts(raw))
         if not isinstance(raw, Sequence):
-            raise Refused("is not a list of readings", f"give {self.example()}; {self.example()}")
+            raise Refused("is not a list of readings", f"give text, such as {self.example()}")
         if not all(isinstance(item, str) for item in raw):
             return list(raw)
         return list(with_unit([part.strip() for item in raw for part in item.split(";")]))

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass, field
 from typing import Any
 
+from ..dataclass import dataclass, field
 from ..errors import Refused
 from ..kinds import Kind
 from .base import Field

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping
-from dataclasses import dataclass, field
 from typing import Any
 
+from ..dataclass import dataclass, field
 from ..errors import Refused
 from .base import Field
 
@@ -35,10 +35,11 @@ class Choice(Field):
 
 @dataclass(frozen=True)
 class Count(Field):
-    """A whole number, exact."""
+    """A whole number, exact. usual: one that serves as an example."""
 
     at_least: int = field(default=1, kw_only=True)
     at_most: int = field(default=1000, kw_only=True)
+    usual: int | None = field(default=None, kw_only=True)
 
     def parse(self, raw: Any) -> int:
         """The number. Raises Refused."""
@@ -50,8 +51,10 @@ class Count(Field):
         return int(text)
 
     def example(self) -> str:
-        """A number within the limits."""
-        return str(min(max(4, self.at_least), self.at_most))
+        """The usual number, the default, or one within the limits."""
+        if self.usual is not None:
+            return str(self.usual)
+        return str(self.default if isinstance(self.default, int) else min(max(4, self.at_least), self.at_most))
 
     def schema(self) -> dict[str, Any]:
         """An integer within its limits."""

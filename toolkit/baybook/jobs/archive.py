@@ -11,12 +11,12 @@ import os
 from collections import Counter
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from concurrent.futures import ProcessPoolExecutor
-from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
 
+from ..dataclass import dataclass, field
 from ..errors import BaybookError, InputError
-from ..places.archive import Tally, base_rates
+from ..places.archive import Bin, Tally, base_rates
 from ..places.system import SystemMap
 from ..small_files import read_small
 from ..version import __version__
@@ -33,7 +33,7 @@ def line_of(file: str) -> dict[str, Any]:
 
     stated: by place, with `no fault` and `not on the map`, rounded to a millionth and without those that are below it.
     """
-    from .evaluation import work_out
+    from .evaluation import before_repair
     from .sheet import read_sheet
 
     line: dict[str, Any] = {"file": file, "sha256": "", "baybook": __version__}
@@ -42,12 +42,12 @@ def line_of(file: str) -> dict[str, Any]:
         sheet = read_sheet(file)
         if sheet.outcome is None:
             return {**line, "outcome": None}
-        outcome = work_out(sheet)
-        chances = outcome.found.before_repair
+        found = before_repair(sheet)
+        chances = found.chances
         stated = {name: round(chance, 6) for name, chance in chances.items() if chance >= 1e-6}
         return {
             **line, "outcome": sheet.outcome.place, "confirmed": sheet.outcome.confirmed, "places": len(chances),
-            "tests": sum(item.is_test for item in outcome.found.history.epochs[0].evidence), "stated": stated,
+            "tests": sum(item.is_test for item in found.history.epochs[0].evidence), "stated": stated,
         }  # fmt: skip
     except (BaybookError, OSError) as error:
         told = str(error.strerror) if isinstance(error, OSError) else "; ".join(str(error).splitlines())
@@ -181,12 +181,30 @@ def learned(lines: Iterable[tuple[Line, bool]], told: Callable[[Line, bool], Non
     return found
 
 
-def read_rates(path: str) -> dict[str, int]:
-    """The outcomes by place that `baybook archive --rates` wrote. Raises InputError."""
+@dataclass(frozen=True)
+class Learned:
+    """What an archive tells a job: how often which place it was, and how good the stated chances were.
+
+    outcomes: finished jobs by place. leading: the calibration table of the likeliest place.
+    """
+
+    outcomes: Mapping[str, int]
+    leading: tuple[Bin, ...] = ()
+
+    def bin_of(self, chance: float) -> Bin | None:
+        """The row of jobs whose likeliest place was stated with about that chance; None where there were none."""
+        return next((row for row in self.leading if row.low <= chance < row.high or chance == row.high == 1.0), None)
+
+
+def read_rates(path: str) -> Learned:
+    """What `baybook archive --rates` wrote. Raises InputError."""
     try:
-        outcomes = json.loads(read_small(path, input="--rates"))["outcomes"]
+        told = json.loads(read_small(path, input="--rates"))
+        outcomes = told["outcomes"]
+        leading = tuple(Bin(**{key: float(row[key]) for key in ("low", "high", "stated", "true")}, count=int(row["count"]))
+                        for row in told.get("leading", ()))  # fmt: skip
         if all(isinstance(count, int) and count >= 0 for count in outcomes.values()):
-            return {str(place): count for place, count in outcomes.items()}
+            return Learned({str(place): count for place, count in outcomes.items()}, leading)
     except (InputError, ValueError, KeyError, TypeError, AttributeError, RecursionError):
         pass
     raise InputError.one("--rates", path, "holds no base rates", "give a file that baybook archive --rates wrote")

@@ -5,14 +5,14 @@ from __future__ import annotations
 import re
 import shlex
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from ..dataclass import replace
 from ..errors import BaybookError, InputError, Problem
 from ..places.archive import base_rates
 from ..places.choice import NextTest, next_tests
-from ..places.complaint import NO_START, complaint
+from ..places.complaint import NO_START, complaint, worked_on
 from ..places.conclusion import Conclusion, Standing, conclude
 from ..places.evidence import Evidence
 from ..places.history import Repair
@@ -29,12 +29,16 @@ if TYPE_CHECKING:
 EACH = "*"
 MOST = 5
 """Next tests that are named."""
+RIVAL, CONFIRMING = 0.05, 0.03
+"""Beside a place that is likely, only such tests are named as look at a place of that chance, and tell so many bits."""
+WORTH_A_DELAY = 0.15
+"""Bits that a test has to tell, where something else comes first of all."""
 
 
 def off_the_map(worked: Worked, system: SystemMap) -> BaybookError | None:
     """The error of a step that was made on, or repaired, what this vehicle does not have."""
     problems: list[Problem] = []
-    parts = {name for each in system.places for name in (each.name, each.part)}
+    parts = {name for each in system.places for name in (each.name, each.part, *each.also)}
     objects = {item.object for item in worked.evidence} - {"", EACH}
     for key, names in (("object", sorted(objects)), ("repair", worked.step.repair)):
         for name in names:
@@ -56,6 +60,8 @@ def concluded(sheet: Sheet, steps: Sequence[Worked], outcomes: Mapping[str, int]
     """The conclusion from all steps that were worked out. outcomes: of finished jobs by place; none where they do not count."""
     system = grown(sheet, steps)
     taken: list[Evidence | Repair] = []
+    if sheet.complaint and sheet.complaint.after:
+        taken.append(worked_on(system, sheet.complaint.after))
     if sheet.complaint:
         taken.append(complaint(system, sheet.complaint.kind, said=sheet.complaint.text))
     for worked in steps:
@@ -85,13 +91,30 @@ def open_tests(sheet: Sheet, found: Conclusion, most: int = MOST) -> tuple[NextT
 
     A test that looks at no place that is open comes only where none does. None where no fault is left to be found.
     """
-    if found.open == (NO_FAULT,):
+    able = _possible(sheet)
+    if not found.halts:
+        return _ranked(found, able, most)
+    able = {name: sense for name, sense in able.items() if not any(halted.withholds(sense) for halted in found.halts)}
+    return tuple(test for test in _ranked(found, able, most) if test.gain >= WORTH_A_DELAY)
+
+
+def withheld_tests(sheet: Sheet, found: Conclusion, most: int = MOST) -> tuple[NextTest, ...]:
+    """What would be to test next and has to wait for what comes first."""
+    able = _possible(sheet) if found.halts else {}
+    return tuple(test for test in _ranked(found, able, most) if any(h.withholds(able[test.test]) for h in found.halts))
+
+
+def _ranked(found: Conclusion, able: Mapping[str, Sense], most: int) -> tuple[NextTest, ...]:
+    if found.open == (NO_FAULT,) or not able:
         return ()
     unproved = {proof.before.test for proof in found.proofs if proof.after is None}
-    ranked = next_tests(found, _possible(sheet))
+    ranked = next_tests(found, able)
     if proven(found):
         return tuple(test for test in ranked if _settles(test, unproved))[:most]
     looking = [test for test in ranked if test.separates or _settles(test, unproved)] or ranked
+    if found.standings[0].word == "likely":
+        rivals = {standing.place.name for standing in found.standings if standing.chance >= RIVAL}
+        looking = [t for t in looking if _settles(t, unproved) or (t.gain >= CONFIRMING and not rivals.isdisjoint(t.separates))]
     return tuple(sorted(looking, key=lambda test: not _settles(test, unproved))[:most])
 
 
@@ -108,7 +131,9 @@ def _possible(sheet: Sheet) -> dict[str, Sense]:
 
 
 def _settles(test: NextTest, unproved: set[str]) -> bool:
-    return test.reason == "contradiction" or (test.reason == "after repair" and test.test in unproved)
+    """Whether it comes before what merely tells most: it decides what stands, or can be made to say something at all."""
+    unmet = test.reason == "unmet" and test.gain >= WORTH_A_DELAY
+    return unmet or test.reason == "contradiction" or (test.reason == "after repair" and test.test in unproved)
 
 
 def command(test: NextTest, sheet: Path) -> str:

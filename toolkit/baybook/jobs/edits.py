@@ -15,6 +15,7 @@ from ..small_files import read_small
 
 if TYPE_CHECKING:
     from ..declare import Calculator
+    from ..result import Result
     from .sheet import SheetStep
 
 T = TypeVar("T")
@@ -114,8 +115,16 @@ def new_sheet(job: Mapping[str, str], date: str) -> str:
 
 
 def add_step(path: Path, calculator: Calculator, inputs: Mapping[str, Any], *, after: Sequence[str] = (), **said: str) -> int:
-    """Add a step at the end of the sheet; returns its number. The file is written whole or not at all.
+    """Add a step at the end of the sheet; returns its number, see `added_step`."""
+    return added_step(path, calculator, inputs, after=after, **said)[0]
 
+
+def added_step(
+    path: Path, calculator: Calculator, inputs: Mapping[str, Any], *, after: Sequence[str] = (), **said: str
+) -> tuple[int, Result | None]:
+    """Add a step at the end of the sheet; its number, and its result where it is not planned.
+
+    The file is written whole or not at all.
     after: the parts that were repaired before it was taken; the repair is added as a step, unless it is the last one there.
     said: title, note, object. Raises InputError where the sheet cannot be read, and for inputs that cannot be worked out;
     without any the step is planned.
@@ -128,16 +137,18 @@ def add_step(path: Path, calculator: Calculator, inputs: Mapping[str, Any], *, a
         "inputs": as_seen_from(path, calculator, inputs),
     }
 
+    results: list[Result] = []
+
     def check(added: SheetStep) -> None:
         if added.inputs:
-            run(calculator, added.inputs, spell="--")
+            results.append(run(calculator, added.inputs, spell="--"))
 
     def steps(before: Sequence[Mapping[str, Any]]) -> list[Mapping[str, Any]]:
         last: Any = next((each["repair"] for each in reversed(before) if "repair" in each), [])
         repaired = after and list(after) != ([last] if isinstance(last, str) else list(last))
         return [{"repair": list(after)}, step] if repaired else [step]
 
-    return _added(path, steps, check)
+    return _added(path, steps, check), results[0] if results else None
 
 
 def add_happening(path: Path, happening: Mapping[str, Any]) -> int:

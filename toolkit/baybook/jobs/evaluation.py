@@ -3,16 +3,20 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping
-from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Any
 
+from ..dataclass import dataclass, replace
 from ..errors import BaybookError
 from ..message import Message
 from ..places.choice import NextTest
 from ..places.conclusion import Conclusion
+from ..places.evidence import Evidence
+from ..places.sentences import percent
+from ..places.system import SystemMap
 from ..result import FORMAT, SIDES, STAGES
-from .conclusion import command, concluded, grown, off_the_map, open_tests, proven
-from .findings import NOT_LOOKED_AT, PLACE_WORDS, Cell, cell_of, conclusions, failed, next_tests
+from .conclusion import command, concluded, grown, off_the_map, open_tests, proven, withheld_tests
+from .condition import UNSAID
+from .findings import NOT_LOOKED_AT, PLACE_WORDS, Cell, cell_of, conclusions, failed, next_tests, planned_steps
 from .messages import next_test, numbered, sentence, test
 from .offered import offered_tests
 from .sheet import Sheet, SheetStep
@@ -20,6 +24,7 @@ from .worked import Worked, of_step, worked_out
 
 if TYPE_CHECKING:
     from ..message import Said
+    from .archive import Learned
 
 
 @dataclass(frozen=True)
@@ -27,7 +32,8 @@ class Outcome:
     """A job worked out. conclusions: where the fault is, as far as the tests reach, sentence by sentence.
 
     found: the odds of all places and what follows from them. ranked: the tests that are open, the most worthwhile first.
-    asked: what the steps' own findings ask for, and planned steps. lacking: what the sheet does not say.
+    asked: what the steps' own findings ask for, and planned steps. lacking: what the sheet does not say. withheld: tests that
+    have to wait for what comes first of all.
     """
 
     sheet: Sheet
@@ -38,6 +44,7 @@ class Outcome:
     ranked: tuple[NextTest, ...] = ()
     asked: tuple[str, ...] = ()
     lacking: tuple[str, ...] = ()
+    withheld: tuple[NextTest, ...] = ()
 
     @property
     def packages(self) -> tuple[str, ...]:
@@ -54,13 +61,18 @@ class Outcome:
     @property
     def next_tests(self) -> tuple[str, ...]:
         """What to do next in sentences: what is to be done at once, the tests by the odds, what else the steps ask for."""
-        rest = self.asked[len(self.at_once) :]
-        return (*self.at_once, *(next_test(test) for test in self.ranked), *rest)
+        ranked = tuple(next_test(test) for test in self.ranked)
+        return (*self.at_once, *((*self.asked, *ranked) if self.asked_first else (*ranked, *self.asked)))
+
+    @property
+    def asked_first(self) -> bool:
+        """Whether what the steps ask for comes before the tests by the odds: a place is likely, and it is to be confirmed."""
+        return self.found.standings[0].word in ("likely", "proven")
 
     @property
     def at_once(self) -> tuple[str, ...]:
-        """What the steps ask for before any test."""
-        return tuple(text for text in self.asked if _at_once(text))
+        """What comes before any further test, because hands or engine are in danger."""
+        return tuple(Message.of(halted.halt.first) for halted in self.found.halts)
 
     @property
     def untested(self) -> tuple[Cell, ...]:
@@ -89,6 +101,7 @@ class Outcome:
             "format": FORMAT,
             "places": self.found.to_dict(),
             "next": [_next_dict(test, self.sheet) for test in self.ranked],
+            "withheld": [test.test for test in self.withheld],
             "lacking": list(self.lacking),
             "job": dict(self.sheet.job),
             "findings": [_cell_dict(cell, said) for cell in self.cells if cell.findings or cell.word != "untested"],
@@ -98,10 +111,6 @@ class Outcome:
             "instruments": [vars(tool) for tool in self.sheet.instruments],
             "steps": [worked.to_dict(said) for worked in self.steps],
         }  # fmt: skip
-
-
-def _at_once(text: str) -> bool:
-    return text.startswith("stop the engine")
 
 
 def _cell_dict(cell: Cell, said: Said) -> dict[str, Any]:
@@ -116,31 +125,50 @@ def _next_dict(test: NextTest, sheet: Sheet) -> dict[str, Any]:
     return {**test.to_dict(), "command": line, "cautions": [caution.to_dict() for caution in cautions_of(test)]}
 
 
-def work_out(sheet: Sheet, outcomes: Mapping[str, int] | None = None, tell: Callable[[str], None] | None = None) -> Outcome:
-    """Every step in order. One that cannot be worked out keeps its error and takes nothing from the others.
+def before_repair(sheet: Sheet) -> Conclusion:
+    """What is concluded from the steps before anything was repaired, and nothing besides."""
+    first = next((at for at, step in enumerate(sheet.steps) if step.repair), len(sheet.steps))
+    return _concluded(replace(sheet, steps=sheet.steps[:first]), None)[1]
 
-    What the findings from before the last repair asked for is no longer asked for. outcomes: of finished jobs by place, whose
-    base rates then count beforehand. tell: is told which step is worked out.
-    """
+
+def _concluded(
+    sheet: Sheet, outcomes: Mapping[str, int] | None, tell: Callable[[str], None] | None = None
+) -> tuple[tuple[Worked, ...], Conclusion]:
+    """Every step worked out, and what is concluded; a step on what is not fitted keeps that as its error."""
     steps = tuple(_told(step, sheet, tell) for step in sheet.steps)
     system = grown(sheet, steps)
     steps = tuple(replace(w, error=error, evidence=()) if (error := off_the_map(w, system)) else w for w in steps)
-    found = concluded(sheet, steps, outcomes)
+    return steps, concluded(sheet, steps, outcomes)
+
+
+def work_out(sheet: Sheet, learned: Learned | None = None, tell: Callable[[str], None] | None = None) -> Outcome:
+    """Every step in order. One that cannot be worked out keeps its error and takes nothing from the others.
+
+    What the findings from before the last repair asked for is no longer asked for. learned: from finished jobs, whose base
+    rates then count beforehand, and whose calibration is told. tell: is told which step is worked out.
+    """
+    steps, found = _concluded(sheet, learned.outcomes if learned else None, tell)
     others = tuple(w for w in steps if not w.evidence)
     told = tuple(cell_of(stage, side, others) for stage in STAGES for side in SIDES)
     cells = tuple(_with_odds(cell, cell_of(cell.stage, cell.side, steps), found) for cell in told)
     repaired = max((at for at, w in enumerate(steps, 1) if w.step.repair and not w.error), default=0)
-    bad = tuple(_bad(cell_of(a, b, steps[repaired:])) for a in STAGES for b in SIDES)
-    asked = sorted(dict.fromkeys([*next_tests(bad, steps), *next_tests(told, steps)]), key=lambda text: not _at_once(text))
-    asked = [*_mend(found), *asked]
-    said = (*_conclusions(found, told, steps), *_beforehand(outcomes))
-    return Outcome(sheet, steps, cells, said, found, open_tests(sheet, found), tuple(asked), _lacking(sheet, steps))
+    halted = {item.step for item in found.halts}  # what these ask for is said first of all
+    asking = tuple(w for w in steps[repaired:] if w.step.number not in halted)
+    open_ = {w.step.number for w in asking if not any(_decides(item, found.system) for item in w.evidence)}
+    bad = tuple(_asking(cell_of(a, b, asking), open_) for a in STAGES for b in SIDES)
+    mend = list(_mend(found))
+    asked = [*mend, *planned_steps(steps)] if mend else dict.fromkeys([*next_tests(bad, steps), *next_tests(told, steps)])
+    said = (*_conclusions(found, told, steps), *(_beforehand(learned, sheet, steps) if learned else ()))
+    lacking = (*_other_conditions(sheet, found), *_lacking(sheet, steps))
+    return Outcome(
+        sheet, steps, cells, said, found, open_tests(sheet, found), tuple(asked), lacking, withheld_tests(sheet, found)
+    )
 
 
 def _told(step: SheetStep, sheet: Sheet, tell: Callable[[str], None] | None) -> Worked:
     if tell is not None:
         tell(f"{step.number}/{len(sheet.steps)} {step.calculator}")
-    return worked_out(step, sheet.reach)
+    return worked_out(step, sheet)
 
 
 def _with_odds(told: Cell, whole: Cell, found: Conclusion) -> Cell:
@@ -153,9 +181,14 @@ def _with_odds(told: Cell, whole: Cell, found: Conclusion) -> Cell:
     return replace(whole, word=word, chance=found.sum(told.stage, told.side), standings=standings)
 
 
-def _bad(cell: Cell) -> Cell:
-    findings = tuple((n, finding) for n, finding in cell.findings if finding.strength in ("proven", "indicated"))
-    return replace(cell, findings=findings)
+def _decides(item: Evidence, system: SystemMap) -> bool:
+    return (item.bad or item.good) and not item.says_nothing(system)
+
+
+def _asking(cell: Cell, open_: set[int]) -> Cell:
+    """The findings whose next test is asked for: of what is bad, and of steps that decided nothing."""
+    found = tuple((n, f) for n, f in cell.findings if f.strength in ("proven", "indicated") or n in open_)
+    return replace(cell, findings=found)
 
 
 def _conclusions(found: Conclusion, told: tuple[Cell, ...], steps: tuple[Worked, ...]) -> tuple[str, ...]:
@@ -182,9 +215,48 @@ def _mend(found: Conclusion) -> Iterator[Message]:
 MEND = "mend {place}, mark it (baybook job mark: repair {part}), then repeat {test}: that proves the repair"
 
 
-def _beforehand(outcomes: Mapping[str, int] | None) -> Iterator[Message]:
-    if outcomes is not None:
-        yield Message("Beforehand the outcomes of {n} finished jobs counted.", n=sum(outcomes.values()))
+def _beforehand(learned: Learned, sheet: Sheet, steps: tuple[Worked, ...]) -> Iterator[Message]:
+    """What the workshop's own finished jobs had to say, and of how many.
+
+    Their stated chances are those without base rates, so it is such a chance that is looked up among them.
+    """
+    yield Message("Beforehand the outcomes of {n} finished jobs counted.", n=sum(learned.outcomes.values()))
+    first = concluded(sheet, steps).standings[0]
+    row = learned.bin_of(first.chance)
+    if row is not None:
+        yield Message(
+            CALIBRATION, place=numbered(first.place.name), chance=Message.of(percent(first.chance)), n=row.count,
+            low=round(100 * row.low), high=round(100 * row.high), share=Message.of(percent(row.true)),
+        )  # fmt: skip
+
+
+CALIBRATION = (
+    "Without them {place} would stand first with {chance}; of {n} finished jobs that were stated with {low} to {high} %, it "
+    "was the place stated in {share}."
+)
+
+
+def _other_conditions(sheet: Sheet, found: Conclusion) -> Iterator[Message]:
+    """Which tests were made in another condition than that in which the complaint shows, or nobody said in which."""
+    shows = sheet.complaint.shows if sheet.complaint else ()
+    told = {"shows": [Message.of(word) for word in shows]}
+    less: dict[float, dict[int, None]] = {}
+    for item in found.history.epochs[-1].evidence:
+        if item.is_test and item.left < 1.0:
+            less.setdefault(item.left, {}).update(dict.fromkeys(item.steps))
+    for left, steps in sorted(less.items()):
+        template = OTHER_CONDITION if left < UNSAID else CONDITION_UNSAID
+        yield Message(template, steps=sorted(steps), share=Message.of(percent(left)), **told)
+
+
+OTHER_CONDITION = (
+    "The complaint shows only {shows}, and steps {steps} were taken otherwise: they count for {share} of their reach, and are "
+    "to be taken again so."
+)
+CONDITION_UNSAID = (
+    "The complaint shows only {shows}; in which condition steps {steps} were taken is not said (condition), so they count for "
+    "{share} of their reach."
+)
 
 
 def _lacking(sheet: Sheet, steps: tuple[Worked, ...]) -> tuple[str, ...]:

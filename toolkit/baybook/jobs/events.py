@@ -3,23 +3,31 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
 from typing import Any
 
+from ..dataclass import dataclass
 from ..errors import InputError, Problem
-from ..places.complaint import complaint
+from ..places.complaint import complaint, worked_on
 from ..places.place import NO_FAULT, OFF_MAP
 from ..places.system import SystemMap
+from .condition import conditions
 
 TRIED = ("gone", "stands")
 
 
 @dataclass(frozen=True)
 class Complaint:
-    """What the customer complains of. kind: one of `baybook.places.COMPLAINTS`, "" where none was said; text: in words."""
+    """What the customer complains of.
+
+    kind: one of `baybook.places.COMPLAINTS`, "" where none was said; text: in words. shows: in which conditions alone it
+    shows, of `condition.CONDITIONS`; none where it always does, or nobody said. after: parts that were worked on just before
+    it began.
+    """
 
     kind: str
     text: str
+    shows: tuple[str, ...] = ()
+    after: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -49,22 +57,40 @@ def outcome_of(table: Mapping[str, Any], system: SystemMap, problems: list[Probl
     return Found(place, str(table.get("confirmed", "")))
 
 
-def complaint_of(table: Mapping[str, Any] | None, job: Mapping[str, Any], problems: list[Problem]) -> Complaint | None:
+def complaint_of(
+    table: Mapping[str, Any] | None, job: Mapping[str, Any], system: SystemMap, problems: list[Problem]
+) -> Complaint | None:
     """The complaint of a sheet: its `[complaint]`, else the text in `[job]`, which has no kind; none where both are empty."""
     text = str(job.get("complaint", ""))
     if table is None:
         return Complaint("", text) if text else None
     for key, value in table.items():
-        if key not in ("kind", "text"):
-            problems.append(Problem("[complaint]", key, "is not known there", "use kind, text"))
-        elif not isinstance(value, str):
+        if key not in ("kind", "text", "shows", "after"):
+            problems.append(Problem("[complaint]", key, "is not known there", "use kind, text, shows, after"))
+        elif not isinstance(value, str) and key in ("kind", "text"):
             problems.append(Problem(f"[complaint], {key}", value, "is not text", f'give {key} = "…"'))
-    found = Complaint(str(table.get("kind", "")), str(table.get("text", "")) or text)
+    shows = conditions("[complaint], shows", table.get("shows"), problems)
+    found = Complaint(str(table.get("kind", "")), str(table.get("text", "")) or text, shows, _parts(table, system, problems))
     try:
         complaint(SystemMap.of(), found.kind)
     except InputError as error:
         problems += error.problems
     return found
+
+
+def _parts(table: Mapping[str, Any], system: SystemMap, problems: list[Problem]) -> tuple[str, ...]:
+    """The parts that were worked on just before the complaint began."""
+    given = table.get("after", [])
+    parts = [given] if isinstance(given, str) else given
+    if not isinstance(parts, list) or not all(isinstance(part, str) for part in parts):
+        problems.append(Problem("[complaint], after", given, "names no part", 'give after = ["filter"]'))
+        return ()
+    try:
+        worked_on(system.grown(parts), parts)
+    except InputError as error:
+        problems += [Problem("[complaint], after", p.given, p.why, p.hint) for p in error.problems]
+        return ()
+    return tuple(parts)
 
 
 def system_of(table: Mapping[str, Any], problems: list[Problem]) -> SystemMap:

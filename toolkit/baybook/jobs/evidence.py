@@ -2,29 +2,34 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from dataclasses import replace
+from collections.abc import Iterator, Mapping
 
 from ..answers import test_of
+from ..dataclass import replace
 from ..declare import Calculator
 from ..fields import CaptureFile
 from ..places.evidence import Evidence
+from ..places.place import resolved
 from ..places.sense import Sense
 from ..result import Result
+from .condition import left, of_inputs
 from .reach import Reach, changed
 from .sheet import SheetStep
 
 
-def evidence(step: SheetStep, calculator: Calculator, result: Result, reach: Reach) -> tuple[Evidence, ...]:
+def evidence(
+    step: SheetStep, calculator: Calculator, result: Result, reach: Reach, shows: tuple[str, ...] = ()
+) -> tuple[Evidence, ...]:
     """The evidence of a step that was worked out; none where its calculator has no sense, or nothing was judged.
 
-    reach: what the sheet changes of the senses.
+    reach: what the sheet changes of the senses. shows: in which conditions the complaint shows.
     """
     test = test_of(calculator, result.inputs)
     if test is None:
         return ()
     name, sense = test[0], changed(test[1], test[0], reach)
     shares = frozenset(_shared(step, calculator, sense, result))
+    kept = 1.0 if sense.lasting else left(shows, (*step.condition, *of_inputs(result.inputs)))
     found = []
     for answer in result.answers:
         on = object_of(step, answer.object)
@@ -32,8 +37,13 @@ def evidence(step: SheetStep, calculator: Calculator, result: Result, reach: Rea
             found.append(Evidence(step.number, name, object=on, shares=shares, factors=answer.factors, said=answer.said))
         elif on or not (sense.objects and sense.questions[answer.question].aimed):
             of = Evidence(step.number, name, answer.conforms, sense, answer.question, on, result.met)
-            found.append(replace(of, shares=shares, said=answer.said))
+            brings, shown = _of(answer.brings, on), _of(answer.shows, on)
+            found.append(replace(of, shares=shares, said=answer.said, left=kept, brings=brings, shows=shown))
     return tuple(found)
+
+
+def _of(sizes: Mapping[str, float], target: str) -> dict[str, float]:
+    return {resolved(quantity, target): size for quantity, size in sizes.items()}
 
 
 def object_of(step: SheetStep, answered: str) -> str:

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
-from dataclasses import dataclass
 
+from ..dataclass import dataclass
 from ..message import Message
 from ..places.conclusion import Standing
 from ..result import SIDES, STRENGTHS, Finding
@@ -121,12 +121,16 @@ def next_tests(cells: tuple[Cell, ...], worked: tuple[Worked, ...]) -> tuple[str
     """
     ranked = sorted(cells, key=lambda cell: _RANK[cell.word])
     asked = [finding.next_test for cell in ranked for _, finding in cell.findings if finding.next_test]
+    return tuple(dict.fromkeys([*(_as_taken(test, worked) for test in asked), *planned_steps(worked)]))
+
+
+def planned_steps(worked: tuple[Worked, ...]) -> tuple[Message, ...]:
+    """The steps that are planned and not taken; one that has been taken since, by its title, is left out."""
     done = {(w.step.calculator, w.title.casefold()) for w in worked if w.result}
-    planned = [
+    return tuple(
         Message(PLANNED, number=w.step.number, title=w.step.title or Message.of(w.title))
         for w in worked if w.planned and (w.step.calculator, w.title.casefold()) not in done
-    ]  # fmt: skip
-    return tuple(dict.fromkeys([*(_as_taken(test, worked) for test in asked), *planned]))
+    )  # fmt: skip
 
 
 def _as_taken(test: str, worked: tuple[Worked, ...]) -> str:

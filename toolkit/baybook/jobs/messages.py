@@ -18,12 +18,15 @@ if TYPE_CHECKING:
 
 TOLD = ("stage", "side", "chance", "stages")
 NAMES = ("part", "test", "first", "second")
+"""Arguments that are tests or parts; a sentence among them is a sentence."""
 TELLS = ((0.5, "tells much"), (0.15, "tells some"), (0.0, "tells little"))
 """By the expected fall of entropy in bits."""
 REASONS = {
     "contradiction": "to be repeated: it contradicts another test",
     "after repair": "to be repeated: it proves the repair",
     "undecided": "to be repeated: it was undecided",
+    "other condition": "to be repeated in the condition in which the complaint shows",
+    "unmet": "to be repeated: what it needs was not met",
 }
 
 
@@ -44,6 +47,8 @@ def sentence(found: Sentence) -> Message:
 def _argument(name: str, value: Sentence | str | int) -> Argument:
     if isinstance(value, int):
         return value
+    if isinstance(value, Sentence):
+        return sentence(value)
     text = str(value)
     if name == "places":
         return [numbered(label) for label in text.split("; ")]

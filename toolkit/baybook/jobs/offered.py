@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
 from functools import cache
 
+from ..dataclass import dataclass
 from ..declare import Calculator
 from ..errors import BaybookError
 from ..places.place import Place

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import replace
 from typing import Any, TypeAlias
 
+from ..dataclass import replace
 from ..errors import PluginError, Problem
-from ..places.sense import Question, Sense, between
+from ..places.need import between
+from ..places.sense import Question, Sense
 
 Reach: TypeAlias = Mapping[str, Mapping[str, Mapping[str, float]]]
 """By test and question ("*": each that looks there, or all) the chance for each pattern of place."""

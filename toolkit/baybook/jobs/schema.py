@@ -23,6 +23,7 @@ def job_schema() -> Schema:
         format={"type": "integer"},
         places=_conclusion(),
         next=listing(_next()),
+        withheld={**TEXTS, "description": "tests that have to wait for what comes first of all, see halts"},
         lacking=TEXTS,
         job={"type": "object", "additionalProperties": TEXT},
         findings=listing(_cell()),
@@ -49,6 +50,14 @@ def _conclusion() -> Schema:
         "What is not known of a step that was taken; left: the share of its reach that is left without it.",
         step={"type": "integer"}, test=TEXT, need=TEXT, question=TEXT, left=CHANCE,
     )  # fmt: skip
+    halt = record(
+        "What comes before any further test; engine: whether only tests wait for it that turn the engine.",
+        step={"type": "integer"}, test=TEXT, first=TEXT, engine={"type": "boolean"},
+    )  # fmt: skip
+    unexplaining = record(
+        "What was found at a place and does not explain, in sign and size, what was seen; explains: the share.",
+        step={"type": "integer"}, test=TEXT, object=TEXT, explains=CHANCE,
+    )  # fmt: skip
     return record(
         "The odds of all places. A pair of faults counts for both, so the chances of places sum to a little more than one.",
         no_fault=CHANCE,
@@ -59,6 +68,8 @@ def _conclusion() -> Schema:
         contradiction={"anyOf": [{"type": "object"}, {"type": "null"}]},
         repairs=listing(_proof()),
         unsettled=listing(unsettled),
+        halts=listing(halt),
+        unexplaining=listing(unexplaining),
         complaint_stands={"type": "boolean"},
         not_known_to_be_fitted=TEXTS,
     )
@@ -95,12 +106,13 @@ def evidence_schema() -> Schema:
     return record(
         "What one step says to one question of its test. conforms: how likely what was measured conforms, null where factors "
         "are stated; met: which needs of the test were met; shares: causes of error that it has in common with others; reach: "
-        "by place the chance that it comes out bad with a fault there.",
+        "by place the chance that it comes out bad with a fault there; left: the share of it that is left in the condition in "
+        "which it was made; explains: how much of what was seen elsewhere what it found makes up.",
         test=TEXT, question=TEXT, object=TEXT, conforms={"anyOf": [CHANCE, {"type": "null"}]}, said=TEXT,
         met={"type": "object", "additionalProperties": {"type": "boolean"}}, shares=TEXTS,
         factors={"type": ["object", "null"], "additionalProperties": {"type": "number", "minimum": 0}},
         reach={"type": "object", "additionalProperties": CHANCE}, false_alarm={"anyOf": [CHANCE, {"type": "null"}]},
-        source=TEXT,
+        source=TEXT, left=CHANCE, explains=CHANCE,
     )  # fmt: skip
 
 

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, field
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+from ..dataclass import dataclass, field
 from ..errors import BaybookError, InputError, Problem, Refused
 from ..numbers import split_number
 from ..places.system import SystemMap
@@ -14,6 +14,7 @@ from ..reading import check_uncertainty, without_mark
 from ..result import FORMAT
 from ..spec import check_range
 from ..toml_file import load_toml
+from .condition import conditions
 from .events import Complaint, Found, complaint_of, happening, instruments_in, is_happening, outcome_of, system_of
 from .job_fields import job_problems
 from .reach import Reach, reach_of, unused
@@ -47,6 +48,7 @@ class SheetStep:
     """A step: which calculator, and its raw inputs with spec names and instruments resolved. Empty inputs: not taken yet.
 
     object: the place that it was made on, such as "injector 3"; "" where that was not said. instruments: labels of those used.
+    condition: in which it was taken, of `condition.CONDITIONS`, as far as that was said.
     A step without a calculator is no test: repair: the parts that were repaired; complaint: `gone` or `stands`, tried again.
     """
 
@@ -59,6 +61,7 @@ class SheetStep:
     instruments: tuple[str, ...] = ()
     repair: tuple[str, ...] = ()
     complaint: str = ""
+    condition: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -96,7 +99,7 @@ def sheet_of(data: Mapping[str, Any], path: Path) -> Sheet:
     tools = dict(_named(data, "instruments", ("what", "uncertainty"), problems))
     steps = [step for number, raw in _raw_steps(data, problems) if (step := _step(number, raw, specs, tools, path, problems))]
     system = system_of(_table(data, "system", problems), problems)
-    complaint = complaint_of(_table(data, "complaint", problems) if "complaint" in data else None, job, problems)
+    complaint = complaint_of(_table(data, "complaint", problems) if "complaint" in data else None, job, system, problems)
     reach = reach_of(_table(data, "reach", problems), problems)
     outcome = outcome_of(_table(data, "outcome", problems), system, problems)
     if reach:
@@ -198,7 +201,7 @@ def _step(number: int, raw: Mapping[str, Any], specs: Mapping[str, dict[str, str
         problems += _no_texts(where, raw, ("title", "note"))
         parts, tried = happening(where, raw, problems)
         return SheetStep(number, "", str(raw.get("title", "")), str(raw.get("note", "")), {}, repair=parts, complaint=tried)
-    problems += _unknown_keys(where, raw, ("calculator", "title", "note", "object", "inputs"))
+    problems += _unknown_keys(where, raw, ("calculator", "title", "note", "object", "condition", "inputs"))
     problems += _no_texts(where, raw, ("title", "note", "object"))
     name, inputs = raw.get("calculator"), raw.get("inputs", {})
     if not isinstance(name, str) or not name:
@@ -222,6 +225,7 @@ def _step(number: int, raw: Mapping[str, Any], specs: Mapping[str, dict[str, str
     return SheetStep(
         number, name, str(raw.get("title", "")), str(raw.get("note", "")), resolved, str(raw.get("object", "")).strip(),
         tuple(dict.fromkeys(instruments_in(inputs))),
+        condition=conditions(f"{where}, condition", raw.get("condition"), problems),
     )  # fmt: skip
 
 

@@ -15,6 +15,7 @@ from .conclusion import command
 from .evaluation import Outcome
 from .findings import Cell
 from .messages import next_test, place, test
+from .offered import offered_tests
 from .worked import Worked
 
 WORDS = {
@@ -79,12 +80,19 @@ def _for_and_against(outcome: Outcome, language: Language) -> list[str]:
         lines.append(f"  {name}  {_percent(standing.chance, language)}, {language.text(standing.word)}")
         for word, factors in (("for", found.speaking_for), ("against it", found.speaking_against)):
             telling = [f for f in factors if _percent(f.without, language) != _percent(standing.chance, language)]
-            for factor in telling[:2]:
-                lines += wrap(_argued(factor, language), "      ", f"    {language.text(word)}: ")
+            by_name = {_names(factor, language): _argued(factor, language) for factor in reversed(telling)}
+            for text in list(reversed(by_name.values()))[:2]:
+                lines += wrap(text, "      ", f"    {language.text(word)}: ")
     return _headed("For and against", lines, language)
 
 
 def _argued(factor: Factor, language: Language) -> str:
+    without = Message("{chance} without it", chance=_percent(factor.without, language)).text(language)
+    return f"{_names(factor, language)} ({without})"
+
+
+def _names(factor: Factor, language: Language) -> str:
+    """The tests of a factor with their steps, or the complaint."""
     names = []
     telling = [item for item in factor.evidence if item.bad] or factor.evidence
     for item in telling:
@@ -94,9 +102,7 @@ def _argued(factor: Factor, language: Language) -> str:
         steps = ", ".join(map(str, item.steps))
         name = said(test(item.test, item.object), language)
         names.append(f"{name}, {language.text('step')} {steps}")
-    shown = "; ".join(dict.fromkeys(names[:FEW])) + (f" {language.text('and others')}" if len(names) > FEW else "")
-    without = Message("{chance} without it", chance=_percent(factor.without, language)).text(language)
-    return f"{shown} ({without})"
+    return "; ".join(dict.fromkeys(names[:FEW])) + (f" {language.text('and others')}" if len(names) > FEW else "")
 
 
 def _open(outcome: Outcome, language: Language) -> list[str]:
@@ -147,6 +153,8 @@ def _settle_first(outcome: Outcome, language: Language) -> list[str]:
 
 def _next(outcome: Outcome, language: Language) -> list[str]:
     lines = [line for text in outcome.at_once for line in wrap(said(text, language), "    ", "  ! ")]
+    asked = [line for text in outcome.asked for line in wrap(said(text, language), "    ", "  - ")]
+    lines += asked if outcome.asked_first else []
     for number, found in enumerate(outcome.ranked, 1):
         lines += wrap(said(next_test(found), language), "     ", f"  {number}. ")
         names = [place(name, language) for name in found.separates[:FEW]]
@@ -156,21 +164,33 @@ def _next(outcome: Outcome, language: Language) -> list[str]:
         lines += [line for need in found.needs for line in wrap(language.text(need.question), "       ", "     ? ")]
         if line := command(found, outcome.sheet.path):
             lines.append(f"     {line}")
-    lines += [line for text in outcome.asked[len(outcome.at_once) :] for line in wrap(said(text, language), "    ", "  - ")]
+    if outcome.withheld:
+        names = list(dict.fromkeys(test(found.test) for found in outcome.withheld))
+        lines += wrap(said(Message("not before that: {tests}", tests=names), language), "    ", "  - ")
+    lines += [] if outcome.asked_first else asked
     return _headed("Test next", lines, language)
 
 
 def _cautions(outcome: Outcome, language: Language) -> list[str]:
-    """Every caution of every step and of every test that is asked for, once."""
+    """The cautions of all steps and of every test that is asked for, each once and short: where they stand in full."""
     own = {(c.signal, c.text) for w in outcome.steps if w.calculator for c in w.calculator.cautions}
     texts = own | {(c.signal, c.text) for found in outcome.ranked for c in cautions_of(found)}
     order = ("danger", "warning", "caution", "notice")
     ranked = sorted(texts, key=lambda caution: (order.index(caution[0]), caution[1]))
-    return [line for signal, text in ranked for line in _caution(signal, text, language)]
+    lines = [line for signal, text in ranked for line in _caution(signal, text, language)]
+    names = dict.fromkeys([*(w.calculator.name for w in outcome.steps if w.calculator), *_asked_calculators(outcome)])
+    where = f"baybook {next(iter(names))} --how" if names else ""
+    return [*lines, f"{language.text('All cautions')}: {where}"] if lines and where else lines
+
+
+def _asked_calculators(outcome: Outcome) -> list[str]:
+    offered = offered_tests()
+    return [offered[found.test].calculator.name for found in outcome.ranked if found.test in offered]
 
 
 def _caution(signal: str, text: str, language: Language) -> list[str]:
-    return wrap(language.text(text), "    ", f"{language.text(signal).upper()}: ")
+    head, stop, _ = language.text(text).partition(". ")
+    return wrap(head + ("." if stop else ""), "    ", f"{language.text(signal).upper()}: ")
 
 
 def _given(worked: Worked, result: Result, language: Language) -> list[str]:

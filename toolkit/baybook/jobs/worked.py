@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
+from ..dataclass import dataclass
 from ..declare import Calculator
 from ..errors import BaybookError, InputError, Problem
 from ..execution import run
@@ -13,9 +13,9 @@ from ..places.evidence import Evidence
 from ..registry import registry
 from ..result import Result
 from .evidence import evidence
+from .fitted_inputs import not_fitted
 from .messages import numbered
-from .reach import Reach
-from .sheet import SheetStep
+from .sheet import Sheet, SheetStep
 
 if TYPE_CHECKING:
     from ..message import Said
@@ -66,8 +66,8 @@ class Worked:
         }  # fmt: skip
 
 
-def worked_out(step: SheetStep, reach: Reach) -> Worked:
-    """The step run, where it has inputs; with the error where it cannot be."""
+def worked_out(step: SheetStep, sheet: Sheet) -> Worked:
+    """The step of a sheet run, where it has inputs; with the error where it cannot be."""
     calculator = None
     try:
         if not step.calculator:
@@ -75,8 +75,9 @@ def worked_out(step: SheetStep, reach: Reach) -> Worked:
         calculator = registry().calculator(step.calculator)
         if not step.inputs:
             return Worked(step, calculator)
-        result = run(calculator, step.inputs)
-        return Worked(step, calculator, result, evidence=evidence(step, calculator, result, reach))
+        result = run(calculator, {**not_fitted(calculator, sheet.system), **step.inputs})
+        shows = sheet.complaint.shows if sheet.complaint else ()
+        return Worked(step, calculator, result, evidence=evidence(step, calculator, result, sheet.reach, shows))
     except BaybookError as error:
         return Worked(step, calculator, error=error)
 

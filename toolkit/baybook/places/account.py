@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 
+from ..dataclass import dataclass
 from .evidence import Evidence, likelihoods, parts
 from .history import Epoch
 from .place import NO_FAULT

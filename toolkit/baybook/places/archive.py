@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
 
+from ..dataclass import dataclass
 from .place import kind_of
 from .system import SystemMap
 

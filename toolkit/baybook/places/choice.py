@@ -7,18 +7,21 @@ high-pressure side or works at live wiring comes after those that do not, unless
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
 from typing import Any, Literal
 
+from ..dataclass import dataclass, replace
 from .conclusion import Conclusion
-from .sense import Hands, Need, Sense
+from .evidence import Evidence
+from .need import Need
+from .sense import Hands, Sense
 
 FAR_MORE = 4.0
 ENOUGH = 3  # times that a test is made on one thing; it is what it is then
 LEAST = 0.002  # bits; a test that tells less is not worth its time
 HARD: tuple[Hands, ...] = ("high side opened", "live wiring")
-Reason = Literal["contradiction", "after repair", "undecided", "not taken"]
-REASONS: tuple[Reason, ...] = ("contradiction", "after repair", "undecided", "not taken")
+Reason = Literal["contradiction", "after repair", "unmet", "other condition", "undecided", "not taken"]
+REASONS: tuple[Reason, ...] = ("contradiction", "after repair", "unmet", "other condition", "undecided", "not taken")
+ELSEWHERE = 0.5  # a good outcome that has less than this of its reach left is to be had again in the complaint's condition
 
 
 @dataclass(frozen=True)
@@ -105,19 +108,34 @@ def _reason(conclusion: Conclusion, thing: tuple[str, str]) -> Reason | None:
         return "contradiction"
     repaired: set[int] = set()
     for epoch in reversed(epochs):
-        for item in epoch.evidence:
-            if _covers(item.looked_for, thing):
-                if any(item.looked(at, system) > 0.0 for at in repaired):
-                    return "after repair"
-                return None if item.factors is not None or item.bad or item.good or times >= ENOUGH else "undecided"
+        if items := [item for item in epoch.evidence if _covers(item.looked_for, thing)]:
+            if any(item.looked(at, system) > 0.0 for at in repaired for item in items):
+                return "after repair"
+            return _again(items, times, conclusion)
         if epoch.repair is not None:
             repaired |= epoch.repair.positions(system)
     return "not taken"
 
 
+def _again(items: Sequence[Evidence], times: int, conclusion: Conclusion) -> Reason | None:
+    """Why what was answered, perhaps in several conditions, is to be answered again; None where it is not."""
+    saying = [item for item in items if not item.says_nothing(conclusion.system)]
+    if not saying:
+        return "unmet"
+    items = saying
+    if any(item.factors is not None or item.bad or item.explains < 1.0 for item in items):
+        return None
+    if any(item.good and item.left >= ELSEWHERE for item in items) or times >= ENOUGH:
+        return None
+    return "other condition" if any(item.good for item in items) else "undecided"
+
+
 def _covers(seen: tuple[str, str], wanted: tuple[str, str]) -> bool:
-    """Whether a look at `seen` is one at `wanted`: the same thing, on the same object or on all of them."""
-    return seen[0] == wanted[0] and seen[1] in ("", wanted[1])
+    """Whether a look at `seen` is one at `wanted`: the same thing, on the same object or on all of them.
+
+    What is named more closely behind a comma ("filter pressure drop, warm") is a look at what is named before it as well.
+    """
+    return wanted[0] in (seen[0], seen[0].partition(", ")[0]) and seen[1] in ("", wanted[1])
 
 
 def _weighed(
@@ -153,9 +171,12 @@ def outcomes(conclusion: Conclusion, sense: Sense, asked: Sequence[Asked]) -> li
     as seen to by whoever makes it, but for a valve that has to be driven shut.
     """
     system, hypotheses = conclusion.system, conclusion.history.hypotheses
-    held, otherwise = sense.valid({need.name: True for need in sense.needs if not need.at_rest}, system)
-    unmet = (1.0 - held) * otherwise
-    bad = [[held * b + unmet for b in sense.questions[word].bad(on, system, hypotheses)] for on, word in asked]
+    met = {need.name: True for need in sense.needs if not need.at_rest}
+    bad = []
+    for on, word in asked:
+        held, otherwise = sense.valid(met, system, word)
+        unmet = (1.0 - held) * otherwise
+        bad.append([held * b + unmet for b in sense.questions[word].bad(on, system, hypotheses)])
     good = [1.0] * len(hypotheses.sets)
     for row in bad:
         good = [g * (1.0 - b) for g, b in zip(good, row, strict=True)]

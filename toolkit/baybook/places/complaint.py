@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+import math
+from collections.abc import Mapping, Sequence
 
 from ..errors import InputError
 from .evidence import COMPLAINT, Evidence
+from .history import Repair
 from .sense import Question, Sense
 from .system import SystemMap
 
@@ -19,20 +21,22 @@ AGAIN = 0.95  # how often a fault that brought a complaint brings it when it is 
 _MORE: Mapping[str, Mapping[str, float]] = {
     "": {},
     NO_START: {
-        "tank fuel": 0.8, "feed line": 0.7, "tank pump": 0.7, "pump drive": 0.9, "rail and joints": 0.7,
+        "tank fuel": 0.8, "feed line": 0.7, "air leak": 0.7, "tank pump": 0.7, "pump drive": 0.9, "rail and joints": 0.7,
         "rail sensor wiring": 0.6,
         "speed and phase sensors": 0.9, "injector * coil": 0.2, "injector * wiring": 0.25, "return line": 0.1,
     },
     "starts badly": {
-        "feed line": 0.8, "injector *": 0.7, "rail and joints": 0.6, "pump elements": 0.6, "injector * coil": 0.3,
+        "feed line": 0.6, "air leak": 0.9, "injector *": 0.7, "rail and joints": 0.6, "pump elements": 0.6,
+        "injector * coil": 0.3,
         "return line": 0.1,
     },
     "lacks power": {
-        "filter": 0.9, "tank pump": 0.8, "feed line": 0.8, "pump elements": 0.8, "return line": 0.5, "injector * coil": 0.3,
+        "filter": 0.9, "tank pump": 0.8, "feed line": 0.8, "air leak": 0.4, "pump elements": 0.8, "return line": 0.5,
+        "injector * coil": 0.3,
         "speed and phase sensors": 0.1,
     },
     "cuts out": {
-        "tank fuel": 0.7, "feed line": 0.8, "filter": 0.7, "tank pump": 0.8, "rail sensor wiring": 0.7,
+        "tank fuel": 0.7, "feed line": 0.8, "air leak": 0.7, "filter": 0.7, "tank pump": 0.8, "rail sensor wiring": 0.7,
         "inlet valve wiring": 0.7,
         "speed and phase sensors": 0.8, "injector * coil": 0.1, "injector *": 0.2,
     },
@@ -43,7 +47,8 @@ _MORE: Mapping[str, Mapping[str, float]] = {
     },
     "pressure too high": {
         "inlet valve": 0.8, "outlet valve": 0.7, "rail sensor": 0.8, "rail sensor wiring": 0.7, "return line": 0.6,
-        "filter": 0.02, "feed line": 0.02, "tank pump": 0.02, "tank fuel": 0.02, "pump elements": 0.03, "injector *": 0.02,
+        "filter": 0.02, "feed line": 0.02, "air leak": 0.02, "tank pump": 0.02, "tank fuel": 0.02, "pump elements": 0.03,
+        "injector *": 0.02,
         "injector * coil": 0.02, "injector * wiring": 0.02, "rail and joints": 0.02,
     },
     "pressure too low": {
@@ -52,6 +57,11 @@ _MORE: Mapping[str, Mapping[str, float]] = {
     },
 }  # fmt: skip
 COMPLAINTS = tuple(word for word in _MORE if word)
+TOLD = "told rail pressure"
+"""The quantity that the rail sensor tells, bar: what makes it tell too much or too little explains only a complaint of that."""
+SHOWN = {"pressure too high": math.inf, "pressure too low": -math.inf}
+WORKED_ON = 8.0
+"""How much likelier a part is at fault that was worked on just before the complaint began."""
 
 
 def complaint(
@@ -73,4 +83,11 @@ def complaint(
     usual = AGAIN if tried else USUAL
     reach = {place.name: AGAIN if tried else _MORE[word].get(place.kind, USUAL) for place in system.places}
     sense = Sense({"": Question(reach, NO_REASON, off_map=usual)}, MINUTES)
-    return Evidence(step, COMPLAINT, 0.001 if stands else 0.999, sense, said=said or word)
+    shows = {TOLD: SHOWN[word]} if word in SHOWN else {}
+    return Evidence(step, COMPLAINT, 0.001 if stands else 0.999, sense, said=said or word, shows=shows)
+
+
+def worked_on(system: SystemMap, parts: Sequence[str]) -> Evidence:
+    """That these parts were worked on just before the complaint began. Raises InputError for one that is not on the map."""
+    at = Repair(0, tuple(parts)).positions(system)
+    return Evidence(0, COMPLAINT, factors={system.places[each].name: WORKED_ON for each in at}, said=", ".join(parts))

@@ -4,21 +4,24 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
 from functools import cached_property
 
+from ..dataclass import dataclass
 from .account import Account, account
 from .contradiction import Contradiction, contradiction
+from .effects import weighed
 from .evidence import Evidence
+from .halt import Halted, halts
 from .history import History, Repair
 from .hypotheses import Belief, Hypotheses
+from .need import Need
 from .place import NO_FAULT, OFF_MAP, SIDES, STAGES, Place
 from .proof import Proof, proofs
-from .sense import Need
 from .system import SystemMap
 
 SURE = 0.95  # of a place that is proven, and of the open set
 LIKELY = 0.5
+ENOUGH_EXPLAINED = 0.5  # below it what was found is told not to explain what was seen
 
 
 @dataclass(frozen=True)
@@ -113,10 +116,20 @@ class Conclusion:
         found = {}
         for item in self.history.epochs[-1].evidence:
             if item.sense is not None:
-                held, _ = item.sense.valid(item.answers, self.system)
-                for need in item.sense.unanswered(item.answers, self.system):
+                held, _ = item.sense.valid(item.answers, self.system, item.question)
+                for need in item.sense.unanswered(item.answers, self.system, item.question):
                     found[item.step, need.name] = Unsettled(item.step, item.test, need, held)
         return tuple(sorted(found.values(), key=lambda unsettled: unsettled.left))
+
+    @cached_property
+    def halts(self) -> tuple[Halted, ...]:
+        """What has to be done before any further test."""
+        return halts(self.history)
+
+    @property
+    def unexplaining(self) -> tuple[Evidence, ...]:
+        """What was found at a place and does not explain what was seen elsewhere, since the last repair."""
+        return tuple(item for item in self.history.epochs[-1].evidence if item.explains < ENOUGH_EXPLAINED)
 
     @property
     def complaint_stands(self) -> bool:
@@ -136,7 +149,12 @@ class Conclusion:
 
     def sum(self, stage: str = "", side: str = "") -> float:
         """The chance that at least one place of that stage and side is at fault; of every stage or side where ""."""
-        inside = {at for at, place in enumerate(self.system.places) if stage in ("", place.stage) and side in ("", place.side)}
+        return self.of_any(p.name for p in self.system.places if stage in ("", p.stage) and side in ("", p.side))
+
+    def of_any(self, names: Iterable[str]) -> float:
+        """The chance that at least one of these places is at fault."""
+        wanted = set(names)
+        inside = {at for at, place in enumerate(self.system.places) if place.name in wanted}
         sets = self.history.hypotheses.sets
         return math.fsum(w for members, w in zip(sets, self.belief.weights, strict=True) if not inside.isdisjoint(members))
 
@@ -149,6 +167,9 @@ class Conclusion:
             "contradiction": self.contradiction.to_dict() if self.contradiction else None,
             "repairs": [proof.to_dict() for proof in self.proofs],
             "unsettled": [unsettled.to_dict() for unsettled in self.unsettled],
+            "halts": [halted.to_dict() for halted in self.halts],
+            "unexplaining": [{"step": e.step, "test": e.test, "object": e.object, "explains": e.explains}
+                             for e in self.unexplaining],
             "complaint_stands": self.complaint_stands,
             "not_known_to_be_fitted": list(self.system.unknown()),
         }  # fmt: skip
@@ -157,7 +178,7 @@ class Conclusion:
         looks = [(item, reach) for item in self.history.binding(at) if (reach := item.looked(at, self.system)) > 0.0]
         tried = 1.0 - math.prod(1.0 - reach for item, reach in looks if item.good)
         chance, is_open = self.chances[place.name], place.name in self.open
-        direct = any(item.bad and item.looks_directly(place) for item, _ in looks)
+        direct = any(item.proves(place, self.system) for item, _ in looks)
         word = (
             "proven" if direct and chance >= SURE
             else "likely" if chance >= LIKELY
@@ -180,4 +201,4 @@ def conclude(
     taken: Sequence[Evidence | Repair] = tuple(steps)
     objects = [name for step in taken for name in (step.parts if isinstance(step, Repair) else (step.object,))]
     grown = (system or SystemMap.of()).grown(objects)
-    return Conclusion(History(grown, Hypotheses.on(grown, base_rates), tuple(taken)))
+    return Conclusion(History(grown, Hypotheses.on(grown, base_rates), weighed(taken)))

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
 
+from ..dataclass import dataclass
 from .evidence import Evidence
 from .history import Epoch
 from .hypotheses import OFF, Hypotheses

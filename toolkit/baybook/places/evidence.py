@@ -13,10 +13,10 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, field, replace
 from itertools import combinations
 from typing import Any
 
+from ..dataclass import dataclass, field, replace
 from ..errors import PluginError
 from .hypotheses import OFF, Hypotheses
 from .place import NO_FAULT, OFF_MAP, Place, matching, resolved
@@ -27,6 +27,7 @@ COMPLAINT = "complaint"  # the name of the evidence that is to be explained and 
 WRONG = 0.02  # how often a shared cause of error is wrong. Common practice, no source
 WRONG_AT_ONCE = 3  # of the causes that tests share; more at once are left out of account
 CERTAIN = 1e-9  # no verdict is nearer to certainty than this
+PROVING = 0.9  # of a bad outcome that is to prove: the chance that the test's needs were met. Common practice, no source
 DECIDED = 0.05  # of conforming: at or below it a verdict is bad, at or above 1 less this it is good (ISO 14253-1's default)
 
 
@@ -39,7 +40,9 @@ class Evidence:
     name. shares: causes
     of error that it shares with others ("gauge A"). factors: instead of conforms and sense, by pattern of place, how much
     likelier the outcome is with that place at fault than with none. said: what was found, in words. again: later steps
-    joined to it.
+    joined to it. left: the share of its reach that is left because it was made in another condition than the complaint's.
+    brings: by quantity, what the fault that it found makes of it; shows: what was seen of it. explains: how much of what was
+    seen elsewhere that makes up, 1 where nothing speaks against it (`effects`).
     Raises PluginError, with the test's name, for a chance or a factor that is none.
     """
 
@@ -54,6 +57,10 @@ class Evidence:
     factors: Mapping[str, float] | None = None
     said: str = ""
     again: tuple[int, ...] = ()
+    left: float = 1.0
+    brings: Mapping[str, float] = field(default_factory=dict)
+    shows: Mapping[str, float] = field(default_factory=dict)
+    explains: float = 1.0
 
     def __post_init__(self) -> None:
         if (self.sense is None) == (self.factors is None):
@@ -74,12 +81,12 @@ class Evidence:
     @property
     def bad(self) -> bool:
         """Whether the test came out bad, decidedly."""
-        return self.factors is None and self.conforms <= DECIDED
+        return self.factors is None and self.conforms <= DECIDED + CERTAIN
 
     @property
     def good(self) -> bool:
         """Whether the test came out good, decidedly."""
-        return self.factors is None and self.conforms >= 1.0 - DECIDED
+        return self.factors is None and self.conforms >= 1.0 - DECIDED - CERTAIN
 
     def likelihood(self, system: SystemMap, hypotheses: Hypotheses) -> list[float]:
         """How likely the outcome is under each hypothesis.
@@ -90,12 +97,13 @@ class Evidence:
         """
         if self.sense is None:
             return _stated(self.factors or {}, system, hypotheses)
-        held, otherwise = self.sense.valid(self.answers, system)
+        question = self.sense.question(self.question, self.test)
+        held, otherwise = self.sense.valid(self.answers, system, self.question)
         p = self.conforms
-        unmet = (1.0 - held) * otherwise
+        unmet = (1.0 - held) * otherwise + held * (1.0 - self.left) * question.false_alarm
         slope = 1.0 - 2.0 * p
-        bad = self.sense.question(self.question, self.test).bad(self.object, system, hypotheses)
-        return [p + slope * (held * chance + unmet) for chance in bad]
+        bad = question.bad(self.object, system, hypotheses)
+        return [p + slope * (held * self.left * chance + unmet) for chance in bad]
 
     @property
     def steps(self) -> tuple[int, ...]:
@@ -118,6 +126,7 @@ class Evidence:
             "conforms": self.conforms if question else None, "met": dict(self.answers), "shares": sorted(self.shares),
             "factors": None if self.factors is None else dict(self.factors), "reach": reach,
             "false_alarm": question.false_alarm if question else None, "source": self.sense.source if self.sense else "",
+            "left": self.left, "explains": self.explains,
         }  # fmt: skip
 
     @property
@@ -132,14 +141,28 @@ class Evidence:
             return 0.0
         if self.sense is None:
             return float(any(place.matches(pattern) for pattern in self.factors or {}))
-        question = self.sense.question(self.question, self.test)
-        held, _ = self.sense.valid(self.answers, system)
-        reach = max((c for p, c in question.reach.items() if place.matches(resolved(p, self.object))), default=0.0)
-        return held * reach
+        held, _ = self.sense.valid(self.answers, system, self.question)
+        return held * self.left * self._reach(place)
+
+    def _reach(self, place: Place) -> float:
+        reach = self.sense.question(self.question, self.test).reach.items() if self.sense else ()
+        return max((c for p, c in reach if place.matches(resolved(p, self.object))), default=0.0)
+
+    def says_nothing(self, system: SystemMap) -> bool:
+        """Whether what the test needs is known not to have been met, so that it tells nothing of any place."""
+        return self.sense is not None and self.sense.valid(self.answers, system, self.question)[0] == 0.0
 
     def looks_directly(self, place: Place) -> bool:
         """Whether the test looked at the place itself."""
         return self.sense is not None and self.sense.question(self.question, self.test).looks_at(place, self.object)
+
+    def proves(self, place: Place, system: SystemMap) -> bool:
+        """Whether it looked at the place itself, came out bad, and would hardly have come out so with a need unmet."""
+        if self.sense is None or not self.bad or not self.looks_directly(place):
+            return False
+        held, otherwise = self.sense.valid(self.answers, system, self.question)
+        true = held * self._reach(place)
+        return true >= PROVING * (true + (1.0 - held) * otherwise)
 
 
 def _stated(factors: Mapping[str, float], system: SystemMap, hypotheses: Hypotheses) -> list[float]:
@@ -172,7 +195,7 @@ def single(evidence: Iterable[Evidence]) -> list[Evidence]:
     """
     groups: dict[tuple[object, ...], list[Evidence]] = {}
     for at, item in enumerate(evidence):
-        key = (*item.looked_for, *sorted(item.answers.items())) if item.factors is None else (at,)
+        key = (*item.looked_for, *sorted(item.answers.items()), item.left) if item.factors is None else (at,)
         groups.setdefault(key, []).append(item)
     return [items[0] if len(items) == 1 else _single(items) for items in groups.values()]
 

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from functools import cached_property
 
+from ..dataclass import dataclass
 from ..errors import InputError
 from .evidence import Evidence, likelihoods, single
 from .hypotheses import OFF, Belief, Hypotheses
@@ -30,7 +30,7 @@ class Repair:
         """The positions of the places that were repaired. Raises InputError for a part that is not on the map."""
         found: set[int] = set()
         for part in self.parts:
-            here = {at for at, place in enumerate(system.places) if part in (place.name, place.part)}
+            here = {at for at, place in enumerate(system.places) if place.mended_with(part)}
             found |= here or {system.places.index(system.place(part))}
         return frozenset(found)
 

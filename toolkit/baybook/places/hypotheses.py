@@ -8,10 +8,10 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
 from functools import cached_property
 from itertools import combinations
 
+from ..dataclass import dataclass
 from .place import NO_FAULT, OFF_MAP
 from .system import SystemMap
 

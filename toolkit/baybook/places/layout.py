@@ -21,8 +21,10 @@ def drawn(fitted: Fitted) -> Iterator[Place]:
 
 
 def _supply(fitted: Fitted) -> Iterator[Place]:
-    yield Place("tank fuel", "supply", "hydraulic", "the fuel in the tank: its quantity, quality, water or air in it")
-    yield Place("feed line", "supply", "hydraulic", "the feed line from the tank to the pump, with its strainer and unions")
+    yield Place("tank fuel", "supply", "hydraulic", "the fuel in the tank: its quantity and quality, water or wax in it")
+    yield Place("feed line", "supply", "hydraulic", "the feed line from the tank to the pump, with its strainer")
+    label = "air that is drawn in on the suction side: the filter's seal, unions, hoses"
+    yield Place("air leak", "supply", "hydraulic", label, also=("feed line", "filter"))
     parts = fitted.low_pressure
     for part in LOW_PRESSURE if parts is None else parts:
         where = "the suction pump on the high-pressure pump" if part == "suction pump" else f"the {part}"

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass, field
 
+from ..dataclass import dataclass, field
 from ..errors import PluginError
 
 STAGES = ("supply", "generation", "storage", "delivery")
@@ -19,8 +19,9 @@ class Place:
 
     name: "injector {n} coil" with the number put in for n where there are several. label: what a person reads, such as
     "the coil of injector 3".
-    part: the part that it is replaced with ("injector 3" for its coil), its own name where that is all. known: whether it is
-    known to be fitted. weight: how often it is at fault beside the others, before any test.
+    part: the part that it is replaced with ("injector 3" for its coil), its own name where that is all; also: further parts
+    whose repair may have mended it. known: whether it is known to be fitted. weight: how often it is at fault beside the
+    others, before any test.
     kind: the name with a star for its number, which all places of a kind share.
     Raises PluginError for a word that is not a stage or a side, a weight that is not positive, a name that is taken by the
     engine.
@@ -34,6 +35,7 @@ class Place:
     part: str = ""
     known: bool = True
     weight: float = 1.0
+    also: tuple[str, ...] = ()
     kind: str = field(init=False, compare=False)
 
     def __post_init__(self) -> None:
@@ -52,6 +54,10 @@ class Place:
     def matches(self, pattern: str) -> bool:
         """Whether `pattern` is its name, or its kind ("injector *" is every injector and no injector's coil)."""
         return pattern in (self.name, self.kind)
+
+    def mended_with(self, part: str) -> bool:
+        """Whether work on a part is work on it."""
+        return part in (self.name, self.part, *self.also)
 
     def to_dict(self) -> dict[str, object]:
         """For JSON."""

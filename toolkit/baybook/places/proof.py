@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
+from ..dataclass import dataclass
 from .evidence import Evidence
 from .history import History, Repair
 

@@ -11,7 +11,8 @@ MEASURED = 0.01
 """The false alarm rate of what is measured at the place itself: half of what an indirect look has."""
 
 STARVED: Mapping[str, float] = {
-    "tank fuel": 0.6, "feed line": 0.8, "filter": 0.85, "tank pump": 0.85, "tank pump wiring": 0.8, "intermediate pump": 0.8,
+    "tank fuel": 0.6, "feed line": 0.8, "air leak": 0.4,
+    "filter": 0.85, "tank pump": 0.85, "tank pump wiring": 0.8, "intermediate pump": 0.8,
     "intermediate pump wiring": 0.75, "suction pump": 0.75, "overflow valve": 0.7,
 }  # fmt: skip
 """What sees that the high-pressure pump gets too little fuel, or at too low a pressure."""

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Any, Literal
 
+from ..dataclass import dataclass, field
 from ..errors import PluginError
+from .need import Halt, Need, between
 from .place import Place, kind_of, matching, resolved
 
 if TYPE_CHECKING:
@@ -22,41 +23,6 @@ HANDS: tuple[Hands, ...] = ("nothing opened", "low side opened", "high side open
 
 
 @dataclass(frozen=True)
-class Need:
-    """Something without which a test says nothing.
-
-    question: as it is put to a person. met: how often it holds where nobody has said. bad: how often the test comes out bad,
-    whatever is at fault, where it does not hold. at_rest: whether it holds of itself where the rail keeps its pressure at rest.
-    input: of the calculator, which answers it, the one of the need's own name unless said; words: what of it means that it
-    holds, or does not. A calculator that has to work it out says it in `Result.met`.
-    """
-
-    name: str
-    question: str
-    met: float = 0.5
-    bad: float = 0.5
-    at_rest: bool = False
-    input: str = ""
-    words: Mapping[str, bool] = field(default_factory=lambda: {"yes": True, "no": False})
-
-    def __post_init__(self) -> None:
-        between(f"need {self.name!r}", self.met, self.bad)
-
-    def answer(self, given: Mapping[str, Any]) -> bool | None:
-        """What the inputs say of it; None where they do not."""
-        return self.words.get(str(given.get(self.input or self.name)))
-
-    def chance(self, answer: bool | None, system: SystemMap) -> float:
-        """How likely it is that it holds, by what was said and what is fitted."""
-        if answer is not None:
-            return float(answer)
-        if self.at_rest and system.empties_at_rest() is False:
-            return 1.0
-        # a valve that opens at rest was not driven shut unless somebody says so
-        return 0.0 if self.at_rest and system.empties_at_rest() else self.met
-
-
-@dataclass(frozen=True)
 class Question:
     """One thing that a test can find bad.
 
@@ -66,6 +32,11 @@ class Question:
     the same for a fault that is not on the map; three times the false alarm rate unless said.
     sought: whether the test is made for it; where not it counts, and nobody is sent to look. measures: what is measured, by a
     name that other tests share ("feed pressure low"): however many of them look, it is one thing; its own unless said.
+    brings: what a fault that is found so makes of a quantity, by the quantity's name ("current of {object}") the output that
+    says how much and in which direction. shows: likewise what was seen of a quantity, which has to be explained; "" in place
+    of an output: how far what was judged lies beyond its range, in % of the end that it passes. What is
+    found counts as far as it explains, in sign and size, what was seen.
+    halt: what has to be done first where it came out bad.
     Raises PluginError for a chance that is not one.
     """
 
@@ -75,6 +46,9 @@ class Question:
     off_map: float = 0.0
     sought: bool = True
     measures: str = ""
+    brings: Mapping[str, str] = field(default_factory=dict)
+    shows: Mapping[str, str] = field(default_factory=dict)
+    halt: Halt | None = None
 
     def __post_init__(self) -> None:
         if not self.off_map:
@@ -121,7 +95,7 @@ class Answer:
     conforms: the chance that what was measured conforms, 0.5 where that is open. object: what it was measured on, "" where the
     inputs or the job's step say it, "*" for each that the test can be made on. said: what was found, in words. factors: in
     place of conforms, for a calculator that knows more: by pattern of place how much likelier what was found is with that
-    place at fault than with none.
+    place at fault than with none. brings, shows: by quantity as in `Question`, how much.
     """
 
     question: str = ""
@@ -129,12 +103,15 @@ class Answer:
     object: str = ""
     said: str = ""
     factors: Mapping[str, float] | None = None
+    brings: Mapping[str, float] = field(default_factory=dict)
+    shows: Mapping[str, float] = field(default_factory=dict)
 
     def to_dict(self) -> dict[str, Any]:
         """For JSON."""
         return {
             "question": self.question, "conforms": None if self.factors is not None else self.conforms, "object": self.object,
             "said": str(self.said), "factors": None if self.factors is None else dict(self.factors),
+            "brings": dict(self.brings), "shows": dict(self.shows),
         }  # fmt: skip
 
 
@@ -147,8 +124,10 @@ class Sense:
     itself. objects: on which places it is made ("injector *"), each on its own unless `together`; none where it is made on the
     whole. As a mapping it says which inputs name them: `{"injector *": {"part": "injector", "number": "{n}"}}`, where {n} is
     the number and {object} the name. minutes: how long it takes, the getting at it included. hands: what must be done for it.
-    needs: without what it says nothing. running: whether the engine has to run for it. places: that it adds to
-    the map of a vehicle, where the core has none for what it looks at. source: where the reach comes from.
+    needs: without what it says nothing. running: whether the engine has to run for it; turning: whether it is run or cranked
+    for it, which an engine that runs is anyway. lasting: whether what it finds is the same hot and cold, idling and under
+    load, as that of a sample or of a fault memory is. places: that it adds to the map of a vehicle, where the core has none
+    for what it looks at. source: where the reach comes from.
     Raises PluginError for what cannot be.
     """
 
@@ -159,6 +138,8 @@ class Sense:
     together: bool = False
     needs: tuple[Need, ...] = ()
     running: bool = False
+    turning: bool = False
+    lasting: bool = False
     places: Sequence[Place] = ()
     source: str = COMMON_PRACTICE
 
@@ -169,6 +150,10 @@ class Sense:
             raise PluginError(f"a test takes {self.minutes!r} minutes; give a positive number")
         if self.hands not in HANDS:
             raise PluginError(f"a test's hands are {self.hands!r}; use one of {', '.join(HANDS)}")
+        object.__setattr__(self, "turning", self.turning or self.running)
+        unknown = {word for need in self.needs for word in need.of} - set(self.questions)
+        if unknown:
+            raise PluginError(f"a need of a test is for {', '.join(map(repr, sorted(unknown)))}, no question of it")
         if not self.source.strip():
             raise PluginError(f"a sense does not say where its reach comes from; {COMMON_PRACTICE!r} will do")
 
@@ -225,23 +210,26 @@ class Sense:
             return ("",)
         return tuple(place.name for place in system.places if any(place.matches(pattern) for pattern in self.objects))
 
-    def valid(self, answers: Mapping[str, bool], system: SystemMap) -> tuple[float, float]:
-        """The chance that all it needs holds, and how often it comes out bad where something does not."""
-        chances = [need.chance(answers.get(need.name), system) for need in self.needs]
-        missing = math.fsum(1.0 - chance for chance in chances)
-        bad = math.fsum((1.0 - c) * need.bad for c, need in zip(chances, self.needs, strict=True)) / missing if missing else 0.5
-        return math.prod(chances), bad
+    def valid(self, answers: Mapping[str, bool], system: SystemMap, word: str = "") -> tuple[float, float]:
+        """For a question: the share of its reach that is left by its needs, and how often it comes out bad without it."""
+        question = self.questions[word]
+        left: list[float] = []
+        lost: list[tuple[float, float]] = []
+        for need in self._needed(word):
+            held = need.chance(answers.get(need.name), system)
+            left.append(held + (1.0 - held) * need.left)
+            lost.append((1.0 - left[-1], question.false_alarm if need.left else need.bad))
+        missing = math.fsum(share for share, _ in lost)
+        bad = math.fsum(share * chance for share, chance in lost) / missing if missing else 0.5
+        return math.prod(left), bad
 
-    def unanswered(self, answers: Mapping[str, bool], system: SystemMap) -> Iterator[Need]:
-        """What is not known and would have to be, for the test to say all it can."""
-        return (need for need in self.needs if 0.0 < need.chance(answers.get(need.name), system) < 1.0)
+    def unanswered(self, answers: Mapping[str, bool], system: SystemMap, word: str | None = None) -> Iterator[Need]:
+        """What is not known and would have to be, for the test, or a question of it, to say all it can."""
+        needs = self.needs if word is None else self._needed(word)
+        return (need for need in needs if need.question and 0.0 < need.chance(answers.get(need.name), system) < 1.0)
 
-
-def between(what: str, *chances: float) -> None:
-    """Raise PluginError for what is no chance; a test that is never wrong would leave nothing to learn from others."""
-    for chance in chances:
-        if isinstance(chance, bool) or not 0.0 < chance < 1.0:
-            raise PluginError(f"{what} is {chance!r}; give a chance between 0 and 1, neither of them included")
+    def _needed(self, word: str) -> Iterator[Need]:
+        return (need for need in self.needs if not need.of or word in need.of)
 
 
 @dataclass(frozen=True)

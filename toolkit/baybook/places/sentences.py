@@ -3,15 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, field
 
+from ..dataclass import dataclass, field
 from .conclusion import LIKELY, SURE, Conclusion, Standing
 from .evidence import Evidence
-from .place import NO_FAULT, OFF_MAP, SIDES, STAGES
+from .place import NO_FAULT, OFF_MAP, SIDES, STAGES, resolved
 
 FEW = 3  # places that are named one by one
 MOSTLY = 0.8  # of a stage that is said to hold the fault
-FOREMOST = 0.25  # of a single place that a test points at
+FOREMOST = 0.15  # of a single place that a test points at
 WORTH_NAMING, MORE_THAN_NOT = 0.05, 0.6  # of one of several places, and of all that are named
 
 
@@ -33,7 +33,29 @@ def percent(chance: float) -> str:
 
 def headline(conclusion: Conclusion) -> tuple[Sentence, ...]:
     """What is most likely and how sure, for the first lines: what a customer can be read."""
-    return (*_repairs(conclusion), *_contradiction(conclusion), *_found(conclusion), *_untested(conclusion))
+    parts = (_halts, _repairs, _contradiction, _found, _unexplaining, _untested)
+    return tuple(sentence for part in parts for sentence in part(conclusion))
+
+
+def _halts(conclusion: Conclusion) -> Iterator[Sentence]:
+    for halted in conclusion.halts:
+        yield Sentence("First of all (step {n}): {first}.", {"n": halted.step, "first": Sentence(halted.halt.first)})
+
+
+def _unexplaining(conclusion: Conclusion) -> Iterator[Sentence]:
+    for item in conclusion.unexplaining:
+        question = item.sense.question(item.question, item.test) if item.sense else None
+        where = resolved(question.direct[0], item.object) if question and question.direct else item.object
+        told: dict[str, Sentence | str | int] = {"test": item.test, "n": item.step, "place": where}
+        if item.explains > 0.0:
+            text = (
+                "What {test} found at {place} (step {n}) explains too little of what was seen to be the whole cause: look on."
+            )
+        else:
+            text = (
+                "What {test} found at {place} (step {n}) would show the other way round: it is not the cause of what was seen."
+            )
+        yield Sentence(text, told)
 
 
 def _repairs(conclusion: Conclusion) -> Iterator[Sentence]:
@@ -46,10 +68,11 @@ def _repairs(conclusion: Conclusion) -> Iterator[Sentence]:
         "step {after} after it).",
         "not repeated": "The repair of {part} is not proved yet: repeat {test}, which was outside before it (step {before}).",
     }
-    proved = {proof.repair.step for proof in conclusion.proofs if proof.word == "proved"}
+    told = {proof.repair.step for proof in conclusion.proofs if proof.word == "proved"}
     for proof in conclusion.proofs:
-        if proof.word == "not repeated" and proof.repair.step in proved:
+        if proof.word == "not repeated" and proof.repair.step in told:
             continue  # one test that looks at the part again is proof enough
+        told.add(proof.repair.step)
         part = " and ".join(proof.repair.parts)
         after = proof.after.step if proof.after else 0
         arguments: dict[str, Sentence | str | int] = {
@@ -64,6 +87,10 @@ def _contradiction(conclusion: Conclusion) -> Iterator[Sentence]:
     found = conclusion.contradiction
     if found and len(found.repeat) == 2:
         first, second = found.repeat
+        if (first.step, first.test) == (second.step, second.test):
+            text = "The readings of step {a} contradict each other. Repeat {first} before a part is changed."
+            yield Sentence(text, {"first": first.test, "a": first.step})
+            return
         text = "The tests contradict each other. Repeat {first} (step {a}) and {second} (step {b}) before a part is changed."
         yield Sentence(text, {"first": test_name(first), "a": first.step, "second": test_name(second), "b": second.step})
     elif found:
@@ -89,21 +116,27 @@ def _found(conclusion: Conclusion) -> Iterator[Sentence]:
     elif cell := next(((a, b) for a in STAGES for b in SIDES if conclusion.sum(a, b) >= MOSTLY), None):
         text = "The fault lies in {stage}, on the {side} side ({chance}); the place there is still open."
         yield Sentence(text, {"stage": cell[0], "side": cell[1], "chance": percent(conclusion.sum(*cell))})
+        yield from _foremost(first)
     elif stage := next((a for a in STAGES if conclusion.sum(a) >= MOSTLY), None):
         text = "The fault lies in {stage} ({chance}); the side and the place are still open."
         yield Sentence(text, {"stage": stage, "chance": percent(conclusion.sum(stage))})
+        yield from _foremost(first)
+    elif part := _part(conclusion):
+        name, places, chance = part
+        text = "Most likely the fault lies at {part} ({chance}), in one of these: {places}; this is not yet proof."
+        yield Sentence(text, {"part": name, "chance": percent(chance), "places": "; ".join(places)})
     elif several := _several(conclusion):
         text = "Most likely the fault lies in one of these, {chance} together: {places}; this is not yet proof."
         names = [standing.place.name for standing in several]
         yield Sentence(text, {"places": "; ".join(names), "chance": percent(sum(standing.chance for standing in several))})
+    elif _to_be_tried(conclusion):
+        yield Sentence("Try the complaint again: since the repair nobody has said whether it is gone.")
+    elif conclusion.complaint_tried_again and not conclusion.complaint_stands:
+        text = "The complaint is gone after the repair; that no fault is left has a chance of {chance}."
+        yield Sentence(text, {"chance": percent(conclusion.chances[NO_FAULT])})
     elif first.word == "open" and first.chance >= FOREMOST:
         text = "The fault is not found yet; foremost so far: {place} ({chance}), still less likely than not."
         yield Sentence(text, _of(first))
-    elif any(proof.word == "proved" for proof in conclusion.proofs) and not conclusion.complaint_tried_again:
-        yield Sentence("Try the complaint again: since the repair nobody has said whether it is gone.")
-    elif any(proof.word == "proved" for proof in conclusion.proofs) and not conclusion.complaint_stands:
-        text = "The complaint is gone after the repair; that no fault is left has a chance of {chance}."
-        yield Sentence(text, {"chance": percent(conclusion.chances[NO_FAULT])})
     elif conclusion.complaint_stands or conclusion.chances[NO_FAULT] < SURE:
         text = "The fault is not found yet. Looked at: {tested} of {all} places; none of them stands out."
         yield Sentence(text, {"tested": len(tested), "all": len(conclusion.standings)})
@@ -111,6 +144,29 @@ def _found(conclusion: Conclusion) -> Iterator[Sentence]:
         yield Sentence(
             "No fault is left to be seen by the tests taken ({chance}).", {"chance": percent(conclusion.chances[NO_FAULT])}
         )
+
+
+def _to_be_tried(conclusion: Conclusion) -> bool:
+    """Whether a repair was made that nothing speaks against yet, and nobody has said whether the complaint is gone."""
+    last = conclusion.history.epochs[-1]
+    proved = any(proof.word == "proved" for proof in conclusion.proofs)
+    return last.repair is not None and not conclusion.complaint_tried_again and (proved or not last.evidence)
+
+
+def _foremost(first: Standing) -> Iterator[Sentence]:
+    if first.word == "open" and first.chance >= FOREMOST:
+        yield Sentence("Foremost there: {place} ({chance}).", _of(first))
+
+
+def _part(conclusion: Conclusion) -> tuple[str, list[str], float] | None:
+    """The part that has several open places, together likelier than not: its name, those places, how likely."""
+    for first in conclusion.standings[:FEW]:
+        name = " ".join(first.place.name.split(" ")[:2])
+        places = [s.place.name for s in conclusion.standings if s.word == "open" and f"{s.place.name} ".startswith(f"{name} ")]
+        chance = conclusion.of_any(places)
+        if len(places) > 1 and chance >= LIKELY:
+            return name, places[:FEW], chance
+    return None
 
 
 def _several(conclusion: Conclusion) -> list[Standing]:
@@ -121,11 +177,11 @@ def _several(conclusion: Conclusion) -> list[Standing]:
 
 def _untested(conclusion: Conclusion) -> Iterator[Sentence]:
     placed = any(s.word in ("proven", "likely") for s in conclusion.standings)
-    mended = any(proof.word == "proved" for proof in conclusion.proofs) and conclusion.complaint_tried_again
     if (
         placed
         or not _taken(conclusion)
-        or (mended and not conclusion.complaint_stands)
+        or (conclusion.complaint_tried_again and not conclusion.complaint_stands)
+        or _to_be_tried(conclusion)
         or any(conclusion.sum(stage) >= MOSTLY for stage in STAGES)
     ):
         return

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass, replace
 from typing import Any
 
+from ..dataclass import dataclass, fields, replace
 from ..errors import InputError, PluginError, Problem
 from .fitted import Fitted
 from .layout import LOW_PRESSURE, VALVES, drawn
@@ -101,7 +101,7 @@ _WORDS: Mapping[str, tuple[str, ...]] = {
 
 
 def _problems(table: Mapping[str, Any]) -> Iterator[Problem]:
-    known = tuple(Fitted.__dataclass_fields__)
+    known = tuple(each.name for each in fields(Fitted))
     for key, value in table.items():
         where = f"[system], {key}"
         if key not in known:

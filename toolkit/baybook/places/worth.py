@@ -9,9 +9,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
 from itertools import combinations
 
+from ..dataclass import dataclass
 from .hypotheses import Belief
 
 MOST = 12  # suspects whose orders are all weighed; 2 to the power of it sets

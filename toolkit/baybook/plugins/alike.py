@@ -29,7 +29,7 @@ def fault_of_spelling(text: str) -> str:
     strange = [c for c in text if c not in _OTHERS and not (c.isalpha() and "LATIN" in unicodedata.name(c, ""))]
     if strange:
         return f"has the character {strange[0]!r}, which is none of a unit's"
-    if text != tidy(text) or not (text[0].isalpha() or text[0] in '°%‰"$€' or text.startswith("1/")):
+    if text != tidy(text) or not (text[0].isalpha() or text[0] in '°℃℉%‰"$€' or text.startswith("1/")):
         return "does not begin with a letter, or has blanks where none belong"
     if text.lower() in {word.strip() for word in (*AT_MOST, *AT_LEAST, *BETWEEN, "rdg", "of reading", "x")}:
         return "is a word of readings and ranges"

@@ -177,9 +177,15 @@ class Index:
         """Every channel of captures that a plugin adds."""
         return [ChannelRecord(*row[1:]) for row in self.rows if row[0] == "channel"]
 
+    def owner(self, what: str, name: str) -> PluginRecord | None:
+        """The accepted plugin that offers the calculator, card or fuel of that name; no other record is made for it."""
+        owner = next((row[1] for row in self.rows if row[0] == what and row[2] == name), None)
+        found = (row for row in self.rows if row[0] == "plugin" and row[1] == owner and row[5] == "accepted")
+        return next((PluginRecord(*row[1:]) for row in found), None)
+
     def complaints(self) -> list[str]:
         """A line for every plugin that is left out, with package, version and cause, and what else a person should know."""
-        left_out = [plugin for plugin in self.plugins() if plugin.state == "left out"]
+        left_out = [PluginRecord(*row[1:]) for row in self.rows if row[0] == "plugin" and row[5] == "left out"]
         return [*(f"{plugin.words()} is left out: {plugin.reason}" for plugin in left_out), *self.notes]
 
 
@@ -235,7 +241,7 @@ def _folder(own: str, shared: str, home: str) -> str:
 
 def stamp() -> Row:
     """What must not have changed beside the watched files."""
-    return ("stamp", __version__, sys.version.split()[0], sys.executable, ",".join(sorted(switched_off())), *import_folders())
+    return ("stamp", __version__, sys.version.split()[0], ",".join(sorted(switched_off())), *import_folders())
 
 
 def watch(path: str) -> Row:
@@ -255,12 +261,13 @@ def read() -> Index | None:
         return None
     if not text.startswith(FORMAT + "\n") or checksum != _sum(text):
         return None
-    rows = [tuple(line.split("\t")) for line in text.split("\n")[1:]]
-    if rows[0] != stamp():
+    lines = text.split("\n")
+    if tuple(lines[1].split("\t")) != stamp():
         return None
-    if any(row != watch(row[1]) for row in rows if row[0] == "watch"):
+    watched = [line for line in lines if line.startswith("watch\t")]
+    if any(line != "\t".join(watch(line.split("\t")[1])) for line in watched):
         return None
-    return Index(rows)
+    return Index([tuple(line.split("\t")) for line in lines[1:] if not line.startswith("watch\t")])
 
 
 def write(rows: list[Row]) -> str:

@@ -8,10 +8,10 @@ from __future__ import annotations
 
 import os
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass
 from importlib import metadata
 from typing import Any
 
+from ..dataclass import dataclass
 from ..kinds import OWN as OWN_KINDS
 from . import index
 from .alike import face

@@ -1,4 +1,8 @@
-"""Load one plugin and ask it what it offers. Used in the asking process and, for the plugin that a command needs, in ours."""
+"""Load one plugin and ask it what it offers. Used in the asking process and, for the plugin that a command needs, in ours.
+
+Whether it keeps to the hooks is held against their specifications by pluggy, in the asking process alone: the index has then
+accepted it as it is, and a command that works something out does not load pluggy for that again.
+"""
 
 from __future__ import annotations
 
@@ -7,13 +11,12 @@ import itertools
 import sys
 from collections.abc import Iterable, Iterator
 from contextlib import redirect_stdout
-from dataclasses import dataclass, field
 from typing import Any
 
-import pluggy
-
 from .. import hooks
+from ..dataclass import dataclass, field
 from ..declare import Calculator
+from ..environment import contained
 from ..errors import PluginError
 from ..kinds import Kind
 from ..offers import CardOffer, ChannelOffer, FuelOffer, UnitOffer
@@ -40,12 +43,13 @@ class Offers:
     module: Any = field(default=None, compare=False)
 
 
-def load_offers(module_name: str) -> Offers:
+def load_offers(module_name: str, *, accepted: bool = False) -> Offers:
     """Import the module and collect its offers; what it prints goes to standard error.
 
-    Raises PluginError with the reason why it must be left out.
+    accepted: whether its hooks were found to be the interface's before. Raises PluginError with the reason why it must be left
+    out.
     """
-    with redirect_stdout(sys.stderr):
+    with redirect_stdout(sys.stderr), contained():
         try:
             module = importlib.import_module(module_name)
         except PluginError as error:
@@ -55,11 +59,18 @@ def load_offers(module_name: str) -> Offers:
         wanted = getattr(module, "BAYBOOK_INTERFACE", hooks.INTERFACE)
         if wanted != hooks.INTERFACE:
             raise PluginError(f"asks for interface version {wanted!r:.40}; this is version {hooks.INTERFACE}")
-        return collect(module)
+        if not accepted:
+            check_hooks(module)
+        calculators, cards, fuels, units, kinds, channels = (tuple(_ask(module, hook)) for hook in _TYPES)
+        if not any((calculators, cards, fuels, units, kinds, channels)):
+            raise PluginError("offers nothing: its hooks return empty lists")
+        return Offers(calculators, cards, fuels, units, kinds, channels, module)
 
 
-def collect(plugin: Any) -> Offers:
-    """The offers of a plugin object (a module, or any object with hook implementations). Raises PluginError."""
+def check_hooks(plugin: Any) -> None:
+    """Raise PluginError where a plugin's marked functions are not those of `hooks`."""
+    import pluggy
+
     manager = pluggy.PluginManager(hooks.PROJECT)
     manager.add_hookspecs(hooks)
     try:
@@ -72,8 +83,6 @@ def collect(plugin: Any) -> Offers:
             raise PluginError(_unknown_hook(caller.name))
     if not callers:
         raise PluginError("offers nothing: it has no function marked with hookimpl")
-    calculators, cards, fuels, units, kinds, channels = (tuple(_ask(manager, hook)) for hook in _TYPES)
-    return Offers(calculators, cards, fuels, units, kinds, channels, plugin)
 
 
 def _unknown_hook(name: str) -> str:
@@ -84,18 +93,23 @@ def _unknown_hook(name: str) -> str:
     return f"has the hook {name}, which does not exist; {hint}"
 
 
-def _ask(manager: pluggy.PluginManager, hook: str) -> Iterator[Any]:
-    """What the one registered plugin yields. It is used up here: a generator raises only while it runs."""
+def _ask(plugin: Any, hook: str) -> Iterator[Any]:
+    """What the plugin yields. It is used up here: a generator raises only while it runs."""
+    asked: Any = getattr(plugin, hook, None)
+    if not hooks.is_marked(asked):
+        return
     try:
-        for answer in getattr(manager.hook, hook)():
-            if isinstance(answer, str) or not isinstance(answer, Iterable):
-                raise PluginError(f"{hook} returned {type(answer).__name__}, not a list")
-            offers = list(itertools.islice(answer, MOST_OFFERS + 1))
-            if len(offers) > MOST_OFFERS:
-                raise PluginError(f"{hook} offers more than {MOST_OFFERS}")
-            for offer in offers:
-                _check(hook, offer)
-                yield offer
+        answer = asked()
+        if answer is None:
+            raise PluginError(f"{hook} returned nothing; it returns a list of what the plugin offers")
+        if isinstance(answer, str) or not isinstance(answer, Iterable):
+            raise PluginError(f"{hook} returned {type(answer).__name__}, not a list")
+        offers = list(itertools.islice(answer, MOST_OFFERS + 1))
+        if len(offers) > MOST_OFFERS:
+            raise PluginError(f"{hook} offers more than {MOST_OFFERS}")
+        for offer in offers:
+            _check(hook, offer)
+            yield offer
     except PluginError:
         raise
     except (Exception, SystemExit) as error:

@@ -112,14 +112,15 @@ def _in_result(result: Result) -> Iterator[str]:
 
 
 def sense_texts(calculator: Calculator) -> Iterator[str]:
-    """What a job says of the calculator's tests: their names, where it is many, and the questions of what they need."""
+    """What a job says of the calculator's tests: their names, where it is many, what they need, and what comes first of all."""
     sense = calculator.sense
     if isinstance(sense, Senses):
         yield from sense.of
     each = (
         () if sense is None else (*sense.of.values(), *filter(None, [sense.other])) if isinstance(sense, Senses) else (sense,)
     )
-    yield from dict.fromkeys(need.question for one in each for need in one.needs)
+    yield from dict.fromkeys(need.question for one in each for need in one.needs if need.question)
+    yield from dict.fromkeys(q.halt.first for one in each for q in one.questions.values() if q.halt)
 
 
 def has_words(template: str) -> bool:

@@ -10,7 +10,7 @@ from ..completion import declared_output
 from ..declare import Calculator, Parameter
 from ..errors import InputError, Refused
 from ..execution import read_inputs
-from ..fields import Limits, Quantity, Readings
+from ..fields import Limits, Quantity
 from ..places.sense import Senses
 from ..reading import parse
 
@@ -77,7 +77,7 @@ def _reading_faults(parameter: Parameter) -> Iterator[str]:
     shown = field.example()
     try:
         if isinstance(field, Quantity | Limits) and shown:
-            field.parse([shown] * field.at_least_count if isinstance(field, Readings) else shown)
+            field.parse(shown)
     except Refused as error:
         yield f'the reading shown as an example, "{shown}", {error}; declare one with usual='
     try:

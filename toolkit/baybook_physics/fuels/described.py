@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import replace
 
+from baybook.dataclass import replace
 from baybook.errors import InputError, Problem
 
 from .blends import blend

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import math
-from dataclasses import replace
+
+from baybook.dataclass import replace
 
 from . import petroleum
 from .equations import Coefficients

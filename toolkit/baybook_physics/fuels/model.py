@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, field
 from typing import Any, NamedTuple
+
+from baybook.dataclass import dataclass, field
 
 from . import equations
 from .equations import Coefficients
@@ -24,7 +25,7 @@ class FuelRangeError(ValueError):
         super().__init__(f"{quantity} {value:g} {unit} is outside {low:g} to {high:g} {unit}, where the fuel models end")
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True)
 class Widths:
     """Standard uncertainties of a fuel's nuisances (one standard deviation; relative except `density`)."""
 
@@ -59,7 +60,7 @@ class Beyond(NamedTuple):
     high: float
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True)
 class FuelModel:
     """A liquid fuel over pressure and temperature.
 

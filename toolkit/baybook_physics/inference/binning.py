@@ -7,11 +7,12 @@ missing rows and any sample rate are taken as they are.
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
+
+from baybook.dataclass import dataclass
 
 from .weights import median
 

@@ -8,7 +8,7 @@ from __future__ import annotations
 import math
 from typing import NamedTuple
 
-__all__ = ["SIDE", "Interval", "interval", "normal_quantile", "square_normals", "weighted"]
+__all__ = ["SIDE", "Interval", "interval", "normal_quantile", "normal_share", "square_normals", "weighted"]
 
 _ROOT_2, _ROOT_2_PI = math.sqrt(2.0), math.sqrt(2.0 * math.pi)
 
@@ -22,6 +22,11 @@ class Interval(NamedTuple):
     standard: float
 
 
+def normal_share(quantile: float) -> float:
+    """The share of a standard normal below a quantile; `normal_quantile` is the way back."""
+    return 0.5 * math.erfc(-quantile / _ROOT_2)
+
+
 def normal_quantile(share: float) -> float:
     """Inverse of the normal distribution function for 0 < `share` < 1, to 1e-9.
 
@@ -32,7 +37,7 @@ def normal_quantile(share: float) -> float:
     below = 1.0 + tail * (1.432788 + tail * (0.189269 + tail * 0.001308))
     x = math.copysign(tail - above / below, share - 0.5)
     for _ in range(3):
-        step = (0.5 * math.erfc(-x / _ROOT_2) - share) * _ROOT_2_PI * math.exp(0.5 * x * x)
+        step = (normal_share(x) - share) * _ROOT_2_PI * math.exp(0.5 * x * x)
         x -= step
         if abs(step) < 1e-6:  # Newton squares the error: the next one is far below 1e-9
             break

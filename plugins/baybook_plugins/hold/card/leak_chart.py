@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from typing import Any
 
 from baybook.api import HIGH_PRESSURE, RUNNING_ENGINE, Known, Message
 from baybook.cards.data import Card, Cell, Chart, Number, Section, Table
+from baybook.dataclass import replace
 
 from ..calculator import hold
 from .chart import charts

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
 
+from baybook.dataclass import dataclass
 from baybook_physics.inference.evidence import most_probable, probabilities, sample_all
 from baybook_physics.inference.fit import Fit, fit, fit_all, noise_inflation, slopes
 from baybook_physics.inference.sample import Sample

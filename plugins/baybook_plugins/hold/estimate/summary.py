@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
 
+from baybook.dataclass import dataclass
 from baybook_physics.inference.intervals import Interval, normal_quantile
 from baybook_physics.inference.weights import weighted_interval
 

@@ -36,15 +36,25 @@ class Course(NamedTuple):
             also={"rpm": KINDS["speed"]},
         ),
     ]
-    begin: Annotated[Reading | None, duration("begin of the hold in the capture, from its first row", at_least="0 s")]
+    begin: Annotated[
+        Reading | None, duration("begin of the hold in the capture, from its first row", at_least="0 s", usual="5 s")
+    ]
     finish: Annotated[Reading | None, duration("end of the hold in the capture", above="0 s")]
     pressures: Annotated[
         tuple[Reading, ...] | None,
-        readings("gauge pressure", "many readings by hand, in place of two", at_least_count=8, at_most_count=500),
+        readings(
+            "gauge pressure",
+            "many readings by hand, in place of two",
+            at_least_count=8,
+            at_most_count=500,
+            usual="1000; 983; 966; 950; 935; 921; 907; 894 bar",
+        ),
     ]
     times: Annotated[
         tuple[Reading, ...] | None,
-        readings("time", "when each of many readings was taken", at_least_count=8, at_most_count=500),
+        readings(
+            "time", "when each of many readings was taken", at_least_count=8, at_most_count=500, usual="0 5 10 15 20 25 30 35 s"
+        ),
     ]
 
     @property

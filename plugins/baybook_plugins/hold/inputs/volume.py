@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from typing import Any
 
 from baybook.api import KINDS, Quantity, Reading, Refused
+from baybook.dataclass import dataclass
 
 UNKNOWN = (27.0, 0.4)
 """mL, and the standard uncertainty of its logarithm, where nobody knows the volume: from 12 to 60 mL (common practice, no

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import replace
 from typing import TYPE_CHECKING, Any, NamedTuple
 
 from baybook.api import Draws, Estimate, Message, Plot, Result, SpecRange, Verdict, judge
+from baybook.dataclass import replace
 from baybook_physics.fuels import ANCHOR_PRESSURE, FuelModel
 from baybook_physics.fuels.model import MODEL_PRESSURES
 from baybook_physics.inference.intervals import Interval

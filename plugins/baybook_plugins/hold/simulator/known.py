@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
-
+from baybook.dataclass import dataclass, field
 from baybook_physics.compliance import rail_modulus_default
 from baybook_physics.fuels import ANCHOR_PRESSURE
 

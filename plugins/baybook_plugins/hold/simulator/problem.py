@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
 from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
 
+from baybook.dataclass import dataclass, replace
 from baybook_physics.closed_rail import Rails, Trajectory, integrate, together
 from baybook_physics.fuels import FuelModel
 from baybook_physics.inference.binning import Bins

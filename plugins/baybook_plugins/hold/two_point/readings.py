@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+
+from baybook.dataclass import dataclass
 
 from ..simulator.known import Known
 

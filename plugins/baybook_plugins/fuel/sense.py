@@ -1,0 +1,43 @@
+"""What a fuel sample says of the fuel in the tank, and what comes before any test that turns the engine.
+
+All reaches are common practice, no source.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+from baybook.api import Answer, Halt, Message, Question, Sense, Verdict, joined
+
+SURE, PLAIN = 0.95, 0.99
+"""How sure eye and nose are; of what nobody mistakes. common practice, no source."""
+DRAIN = Halt("do not start or crank the engine: drain, flush and fill with known fuel, then mark that repair of tank fuel")
+KNOW = Halt("do not start or crank the engine while petrol is possible: smell the sample, read the delivery note; else drain")
+SEEN_AND_SMELT = "fuel seen and smelt"
+SENSE = Sense(
+    {
+        "density_15 low": Question({"tank fuel": 0.3}, 0.01, ("tank fuel",), measures="density", halt=KNOW),
+        "light, its smell known": Question({"tank fuel": 0.3}, 0.01, ("tank fuel",), sought=False, measures="density"),
+        "density_15 high": Question({"tank fuel": 0.2}, 0.01, ("tank fuel",)),
+        "viscosity_40 low": Question({"tank fuel": 0.3}, 0.01, ("tank fuel",), sought=False, halt=KNOW),
+        "viscosity_40 high": Question({"tank fuel": 0.2}, 0.01, ("tank fuel",), sought=False),
+        "another fuel or water": Question(
+            {"tank fuel": 0.5}, 0.005, ("tank fuel",), sought=False, measures=SEEN_AND_SMELT, halt=DRAIN
+        ),
+        "seen and smelt": Question({"tank fuel": 0.7}, 0.02, ("tank fuel",), measures=SEEN_AND_SMELT),
+    },
+    10.0, hands="low side opened", lasting=True,
+)  # fmt: skip
+
+
+def answers(look: str | None, smell: str | None, odd: Sequence[Message], verdicts: Sequence[Verdict]) -> Iterator[Answer]:
+    """What is seen and smelt; a light fuel is a winter grade or petrol, and the smell tells which sooner than a number."""
+    if smell in ("petrol", "other") or look == "water":
+        yield Answer("another fuel or water", 1 - PLAIN, said=joined(odd))
+    elif odd or not (look is None and smell is None):
+        yield Answer("seen and smelt", 1 - SURE if odd else SURE, said=joined(odd) if odd else "")
+    light = next((v.measured.below(v.range.to(v.measured.unit).low or 0.0) for v in verdicts
+                  if v.what == "density_15" and v.measured is not None and v.range.low is not None), 0.0)  # fmt: skip
+    if smell is not None and light > 0.5:
+        yield Answer("density_15 low", 0.5)
+        yield Answer("light, its smell known", 1.0 - light)

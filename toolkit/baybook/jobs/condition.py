@@ -1,0 +1,50 @@
+"""In which condition a complaint shows, and in which a test was made: hot or cold, idling, under load or cranking.
+
+A leak that opens hot is not seen cold, and a supply that is enough at idle may not be at full load. Where the condition of a
+test is not that of the complaint, less of its reach is left, and it is said.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any
+
+from ..errors import Problem
+
+CONDITIONS: Mapping[str, str] = {
+    "hot": "temperature", "cold": "temperature", "idle": "load", "raised": "load", "load": "load", "cranking": "load",
+}  # fmt: skip
+"""The words, by what they are about: two of one kind exclude each other."""
+DIFFERS = 0.4
+"""Share of a test's reach that is left in another condition than the complaint's. Common practice, no source."""
+UNSAID = 0.8
+"""The same where nobody said in which it was made. Common practice, no source."""
+
+
+def conditions(where: str, given: Any, problems: list[Problem]) -> tuple[str, ...]:
+    """The conditions that were typed: one, several with commas between them, or a list; none where nothing was."""
+    words = given.split(",") if isinstance(given, str) else given if isinstance(given, list) else [given]
+    if given is None:
+        return ()
+    found = [word.strip() if isinstance(word, str) else word for word in words]
+    wrong = [word for word in found if word not in CONDITIONS]
+    if wrong:
+        problems.append(Problem(where, wrong[0], "is no condition that is known", f"use {', '.join(CONDITIONS)}"))
+        return ()
+    return tuple(dict.fromkeys(found))
+
+
+def of_inputs(given: Mapping[str, Any]) -> tuple[str, ...]:
+    """What a test's own inputs say of its condition: an input `condition` that is one of the words."""
+    word = given.get("condition")
+    text = word.get("text") if isinstance(word, Mapping) else word
+    return (str(text),) if text in CONDITIONS else ()
+
+
+def left(shows: tuple[str, ...], taken: tuple[str, ...]) -> float:
+    """The share of its reach that a test keeps which was made in these conditions, for a complaint that shows in those."""
+    share = 1.0
+    for kind in dict.fromkeys(CONDITIONS[word] for word in shows):
+        wanted, had = ({word for word in words if CONDITIONS[word] == kind} for words in (shows, taken))
+        share *= 1.0 if wanted & had else DIFFERS if had else UNSAID
+    return share

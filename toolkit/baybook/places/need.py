@@ -1,0 +1,72 @@
+"""What a test needs in order to mean anything, and what has to be done first where it found something dangerous."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import TYPE_CHECKING, Any
+
+from ..dataclass import dataclass, field
+from ..errors import PluginError
+
+if TYPE_CHECKING:
+    from .system import SystemMap
+
+
+@dataclass(frozen=True)
+class Need:
+    """Something without which a test says nothing, or less.
+
+    question: as it is put to a person; none where the calculator itself always says it. met: how often it holds where nobody
+    has said. bad: how often the test comes out bad, whatever is at fault, where it does not hold. left: in place of bad, the
+    share of its reach that the test still has then. at_rest: whether it holds of itself where the rail keeps its pressure at
+    rest. of: the questions of the test that it is for, all of them where none is named.
+    input: of the calculator, which answers it, the one of the need's own name unless said; words: what of it means that it
+    holds, or does not. A calculator that has to work it out says it in `Result.met`.
+    """
+
+    name: str
+    question: str = ""
+    met: float = 0.5
+    bad: float = 0.5
+    at_rest: bool = False
+    input: str = ""
+    words: Mapping[str, bool] = field(default_factory=lambda: {"yes": True, "no": False})
+    left: float = 0.0
+    of: tuple[str, ...] = ()
+
+    def __post_init__(self) -> None:
+        between(f"need {self.name!r}", self.met, self.bad, *((self.left,) if self.left else ()))
+
+    def answer(self, given: Mapping[str, Any]) -> bool | None:
+        """What the inputs say of it; None where they do not."""
+        return self.words.get(str(given.get(self.input or self.name)))
+
+    def chance(self, answer: bool | None, system: SystemMap) -> float:
+        """How likely it is that it holds, by what was said and what is fitted."""
+        if answer is not None:
+            return float(answer)
+        if self.at_rest and system.empties_at_rest() is False:
+            return 1.0
+        # a valve that opens at rest was not driven shut unless somebody says so
+        return 0.0 if self.at_rest and system.empties_at_rest() else self.met
+
+
+@dataclass(frozen=True)
+class Halt:
+    """What comes before any further test where a question was answered with bad, because hands or engine are in danger.
+
+    first: what has to be done, as it is said to a person. engine: whether only such tests wait for it as turn the engine, by
+    the starter or by itself; else every test does. lifted: the need of the test that, once it holds, ends it. A repair of
+    what the question looks at, and the same question answered with good, end it as well.
+    """
+
+    first: str
+    engine: bool = True
+    lifted: str = ""
+
+
+def between(what: str, *chances: float) -> None:
+    """Raise PluginError for what is no chance; a test that is never wrong would leave nothing to learn from others."""
+    for chance in chances:
+        if isinstance(chance, bool) or not 0.0 < chance < 1.0:
+            raise PluginError(f"{what} is {chance!r}; give a chance between 0 and 1, neither of them included")
