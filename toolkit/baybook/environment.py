@@ -1,4 +1,4 @@
-"""What a calculator finds around it: the fuels on offer, and the way to be run.
+"""What a calculator finds around it: the fuels on offer, and the way to be run; and what its code may not change there.
 
 The registry that a calculator comes from is its environment. One that was imported by hand has that of the process, which the
 registry provides: here, on the ground floor, nobody has to import it for that.
@@ -6,7 +6,11 @@ registry provides: here, on the ground floor, nobody has to import it for that.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+import contextlib
+import os
+import sys
+from collections.abc import Callable, Iterator, Mapping
+from contextlib import contextmanager
 from typing import Any, Protocol
 
 
@@ -42,3 +46,71 @@ def of_process() -> Environment:
 def is_provided() -> bool:
     """Whether there is one: a part of the core that is used by itself has none, and does without plugins."""
     return bool(_provided)
+
+
+SECONDS = 600.0
+"""That a plugin's code may take where the process is a command; BAYBOOK_COMPUTE_SECONDS changes it."""
+
+
+class TookTooLong(BaseException):
+    """A plugin's code took longer than it may: no Exception, so that a plugin that ignores those does not ignore it."""
+
+
+@contextmanager
+def within_time() -> Iterator[None]:
+    """Raise TookTooLong inside after SECONDS. Only in a process that is our command, on systems with a timer."""
+    if not getattr(sys.modules.get("baybook.start"), "is_program", False) or os.name != "posix":
+        yield
+        return
+    import _signal  # type: ignore[import-not-found,unused-ignore]
+
+    seconds = _seconds()
+
+    def end(number: int, frame: object) -> None:
+        raise TookTooLong(f"did not end within {seconds:g} s; BAYBOOK_COMPUTE_SECONDS gives it longer")
+
+    before = _signal.signal(_signal.SIGALRM, end)
+    _signal.setitimer(_signal.ITIMER_REAL, seconds)
+    try:
+        yield
+    finally:
+        _signal.setitimer(_signal.ITIMER_REAL, 0.0)
+        _signal.signal(_signal.SIGALRM, before)
+
+
+def _seconds() -> float:
+    try:
+        return max(0.1, float(os.environ.get("BAYBOOK_COMPUTE_SECONDS", SECONDS)))
+    except ValueError:
+        return SECONDS
+
+
+@contextmanager
+def contained() -> Iterator[None]:
+    """Put back what is changed inside. Patched modules and threads stay as the plugin made them."""
+    folder = _folder()
+    known: Any = sys.modules.get("_locale")  # where it is not loaded, numbers and dates are as Python begins with them
+    locale = known.setlocale(known.LC_ALL) if known else "C"
+    mask = os.umask(0o022)
+    os.umask(mask)
+    limit = sys.getrecursionlimit()
+    try:
+        yield
+    finally:
+        if folder is not None and _folder() != folder:
+            with contextlib.suppress(OSError):
+                os.chdir(folder)
+        known = sys.modules.get("_locale")
+        if known and known.setlocale(known.LC_ALL) != locale:
+            with contextlib.suppress(Exception):  # a locale that is no more
+                for category in (known.LC_ALL,) if locale != "C" else (known.LC_NUMERIC, known.LC_TIME, known.LC_COLLATE):
+                    known.setlocale(category, locale)
+        os.umask(mask)
+        sys.setrecursionlimit(limit)
+
+
+def _folder() -> str | None:
+    try:
+        return os.getcwd()
+    except OSError:
+        return None

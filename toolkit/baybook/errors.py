@@ -80,3 +80,10 @@ class PluginError(BaybookError):
 
 class MissingLibrary(BaybookError):
     """A system or optional library that a command needs is not there; the text says the line that installs it."""
+
+
+def in_short(error: BaseException) -> str:
+    """What somebody else's code raised, in one line that fits a screen: the error's type and the beginning of its text."""
+    text = " ".join(str(error).split())
+    shown = f"{text[:200]}…" if len(text) > 200 else text
+    return f"{type(error).__name__}: {shown}" if shown else type(error).__name__

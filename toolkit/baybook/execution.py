@@ -10,7 +10,8 @@ from .assumption import assumptions
 from .completion import completed_outputs
 from .dataclass import replace
 from .declare import Calculator, Parameter
-from .errors import BaybookError, InputError, PluginError, Problem, Refused
+from .environment import TookTooLong, contained, within_time
+from .errors import BaybookError, InputError, PluginError, Problem, Refused, in_short
 from .fields import FuelName, Quantity
 from .groups import grouped
 from .message import Message, Word
@@ -36,14 +37,21 @@ def run(calculator: Calculator, raw: Mapping[str, Any], *, spell: str = "") -> R
         problems = broken(calculator, values)
         if problems:
             raise InputError(problems)
-        result = calculator.function(**grouped(calculator.groups, values))
+        with contained(), within_time():
+            result = calculator.function(**grouped(calculator.groups, values))
+        return _complete(calculator, values, result)
     except InputError as error:
         raise InputError([_spelled(problem, calculator, spell) for problem in error.problems]) from error
+    except PluginError as error:
+        if str(error).startswith("plugin ") or calculator.words() in str(error):  # it says whose it is
+            raise
+        raise PluginError(f"{calculator.words()}: {error}") from error
     except BaybookError:
         raise
+    except TookTooLong as error:
+        raise PluginError(f"{calculator.words()} {error}") from error
     except (Exception, SystemExit) as error:
-        raise PluginError(f"{calculator.words()} failed: {type(error).__name__}: {error}") from error
-    return _complete(calculator, values, result)
+        raise PluginError(f"{calculator.words()} failed: {in_short(error)}") from error
 
 
 def _spelled(problem: Problem, calculator: Calculator, spell: str) -> Problem:

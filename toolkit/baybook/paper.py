@@ -20,8 +20,8 @@ def own_form(text: str, family: str | None) -> str | None:
     `1000 ~10 bar` and `1000 plusminus 10 bar` have a ±; `1:30 min` are 90 s and `1:30 h` 90 min. Raises Refused for what is
     likely meant so and may mean something else.
     """
-    if " --" in text:
-        option = "--" + text.partition(" --")[2].split()[0]
+    if (words := text.partition(" --")[2].split()) and text[text.index(" --") + 3 :][:1].strip():
+        option = "--" + words[0]
         raise Refused("holds an option", f"a quote is missing before {option}")
     marked = _MARK.sub(" ± ", text.replace("+/-", "±").replace("+-", "±"))
     timed = _clock(marked.strip()) if family in (None, "time") else None

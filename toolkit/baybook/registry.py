@@ -7,8 +7,8 @@ from functools import cache
 from typing import TYPE_CHECKING, Any
 
 from .dataclass import replace
-from .environment import provide
-from .errors import BaybookError, InputError, PluginError
+from .environment import TookTooLong, contained, provide, within_time
+from .errors import BaybookError, InputError, PluginError, in_short
 from .offers import CardOffer
 from .plugins import index
 from .plugins.index import CalculatorRecord, ChannelRecord, Index, OfferRecord, PluginRecord
@@ -137,11 +137,16 @@ def _guarded(words: str, what: str, offer: Any) -> Any:
 
     def make(**known: Any) -> Any:
         try:
-            made = offer.make(**known)
+            with contained(), within_time():
+                made = offer.make(**known)
+        except PluginError as error:
+            raise PluginError(f"{words}: {what} {offer.name}: {error}") from error
         except BaybookError:
             raise
+        except TookTooLong as error:
+            raise PluginError(f"{words}: {what} {offer.name} {error}") from error
         except (Exception, SystemExit) as error:
-            raise PluginError(f"{words}: {what} {offer.name} failed: {type(error).__name__}: {error}") from error
+            raise PluginError(f"{words}: {what} {offer.name} failed: {in_short(error)}") from error
         wanted = _what_is_made(what)
         if not isinstance(made, wanted):
             raise PluginError(f"{words}: {what} {offer.name} gives {type(made).__name__}, not a {wanted.__name__}")

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from math import isfinite
 from typing import TYPE_CHECKING, Any, Literal
 
 from .dataclass import dataclass, field, replace
@@ -29,6 +30,7 @@ SIDES: tuple[Side, ...] = ("hydraulic", "control")
 STRENGTHS: tuple[Strength, ...] = ("proven", "indicated", "undecided", "cleared")
 
 
+STYLES = ("line", "points", "band")
 Word = Literal["within", "outside", "undecided"]
 WORDS: tuple[Word, ...] = ("within", "outside", "undecided")
 
@@ -152,6 +154,14 @@ class Series:
     y: Sequence[float]
     style: Literal["line", "points", "band"] = "line"
     y2: Sequence[float] = ()
+
+    def __post_init__(self) -> None:
+        if self.style not in STYLES:
+            raise PluginError(f"a series {self.label} of a plot has the style {self.style!r}; use one of {', '.join(STYLES)}")
+        if len(self.x) != len(self.y) or (self.style == "band" and len(self.y2) != len(self.x)):
+            raise PluginError(f"a series {self.label} of a plot has {len(self.x)} x, {len(self.y)} y and {len(self.y2)} y2")
+        if not all(isfinite(number) for numbers in (self.x, self.y, self.y2) for number in numbers):
+            raise PluginError(f"a series {self.label} of a plot has a number that is not finite")
 
 
 @dataclass(frozen=True)

@@ -18,6 +18,10 @@ if TYPE_CHECKING:
     from .plugins.index import Index
 
 
+is_program = False
+"""Whether the process is our command, whose signals and timer are ours."""
+
+
 class Stopped(KeyboardInterrupt):
     """Ctrl-C, or the system has asked the process to end. exit_code: 128 and the signal's number."""
 
@@ -31,6 +35,8 @@ def program() -> int:
     told = [signal for signal in (_signal.SIGINT, _signal.SIGTERM) if _signal.getsignal(signal) != _signal.SIG_IGN]
     for signal in told:
         _signal.signal(signal, _stop_at_once)
+    global is_program
+    is_program = True
     code = main(stoppable=told)
     for signal in told:
         _signal.signal(signal, _signal.SIG_IGN)  # all is done and told
@@ -44,8 +50,16 @@ def _stop_at_once(number: int, frame: object) -> None:
 
 
 def _stop(number: int, frame: object) -> None:
-    """Let everything be cleaned up and told; a second Ctrl-C does not disturb that."""
-    _signal.signal(number, _signal.SIG_IGN)
+    """Let everything be cleaned up and told. A second Ctrl-C does not disturb that, unless it takes longer than a moment."""
+    import time
+
+    since = time.monotonic()
+
+    def again(number: int, frame: object) -> None:
+        if time.monotonic() - since > 2.0:
+            _stop_at_once(number, frame)
+
+    _signal.signal(number, again)
     raise Stopped(128 + number)
 
 

@@ -189,12 +189,14 @@ def limits_origin(calculator: Calculator, inputs: Mapping[str, Any]) -> str:
 
 def charts_of(calculator: Calculator, inputs: Mapping[str, Any]) -> tuple[Chart, ...]:
     """The calculator's charts for its card, from the inputs that are known. Raises PluginError when they fail."""
-    from baybook.errors import BaybookError, PluginError
+    from baybook.errors import BaybookError, PluginError, in_short
     from baybook.known import Known
 
     try:
         return tuple(map(Chart.from_plot, calculator.charts(Known(calculator, inputs)))) if calculator.charts else ()
+    except PluginError as error:
+        raise PluginError(f"{calculator.words()}: its charts failed: {error}") from error
     except BaybookError:
         raise
     except Exception as error:
-        raise PluginError(f"{calculator.words()}: its charts failed: {type(error).__name__}: {error}") from error
+        raise PluginError(f"{calculator.words()}: its charts failed: {in_short(error)}") from error

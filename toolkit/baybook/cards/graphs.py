@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from math import isfinite
 from typing import TYPE_CHECKING, Literal
 
 from baybook.cautions import CardDataError
@@ -40,6 +41,8 @@ class Series:
     def __post_init__(self) -> None:
         if len(self.x) != len(self.y):
             raise CardDataError(f"series {self.label!r}: {len(self.x)} x values and {len(self.y)} y values")
+        if not all(isfinite(number) for numbers in (self.x, self.y, self.y_high) for number in numbers):
+            raise CardDataError(f"series {self.label!r}: a number is not finite")
         if self.style == "band" and len(self.y_high) != len(self.x):
             raise CardDataError(f"series {self.label!r}: a band needs one upper value for each x")
 

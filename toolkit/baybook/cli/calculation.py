@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import sys
 from collections.abc import Callable, Iterable, Mapping
 from typing import TYPE_CHECKING, Any
 
@@ -50,9 +51,12 @@ def work_out(calculator: Calculator, given: dict[str, Any], options: Mapping[str
 
         complain("\n".join(before_asking(calculator, screen)))
     raw = raw_inputs(calculator, written_out(calculator, given), options)
-    from .progress import progress
+    if sys.stderr.isatty():
+        from .progress import progress
 
-    with progress(calculator.name):
+        with progress(calculator.name):
+            result = run(calculator, raw, spell="--")
+    else:
         result = run(calculator, raw, spell="--")
     if options["as_json"]:
         say_json(result.to_dict())

@@ -112,7 +112,13 @@ def _fault(card: Card, paper: Mapping[str, Any], kind: str) -> BaybookError | No
 
 
 def _cannot_print(card: Card, why: str) -> PluginError:
-    return PluginError(f"card {card.key} cannot be printed: {why}")
+    """With the plugin that the card is of, where one can be found."""
+    from ..registry import registry
+
+    index = registry().index
+    owner = next((offer.plugin for offer in (*index.cards(), *index.calculators()) if offer.name == card.name), "")
+    whose = next((f"{plugin.words()}: " for plugin in index.plugins() if plugin.name == owner), "")
+    return PluginError(f"{whose}card {card.key} cannot be printed: {' '.join(why.split())[:300]}")
 
 
 def _without_charts(blocks: tuple[Block, ...]) -> tuple[Block, ...]:

@@ -6,6 +6,7 @@ the same everywhere; Baybook's own come first, so that a stranger cannot take a 
 
 from __future__ import annotations
 
+import os
 from collections.abc import Iterable, Iterator, Mapping
 from importlib import metadata
 from typing import Any
@@ -13,6 +14,7 @@ from typing import Any
 from ..dataclass import dataclass
 from ..kinds import OWN as OWN_KINDS
 from . import index
+from .alike import face
 from .child import ask
 from .index import (
     CalculatorRecord,
@@ -58,12 +60,22 @@ def find(folders: Iterable[str] | None = None) -> list[Found]:
 
 def _declared(distribution: metadata.Distribution) -> Iterator[Found]:
     """The plugins of one distribution; damaged metadata that speaks of no plugin is none of our business."""
+    folder = str(getattr(distribution, "_path", "a distribution")).rpartition(os.sep)[2]
     try:
         text = distribution.read_text("entry_points.txt") or ""
         if f"[{GROUP}]" not in text:
             return
+    except Exception as error:
+        if _speaks_of_us(distribution):
+            yield Found(folder, folder, "", "", f"its entry points cannot be read: {type(error).__name__}")
+        return
+    try:
         name, version = str(distribution.metadata["Name"]), str(distribution.version)
-    except Exception:  # unreadable, not text, without a version: whatever it is, it is not a plugin that could be used
+    except Exception as error:
+        yield Found(folder, folder, "", "", f"its METADATA cannot be read: {type(error).__name__}; install it again")
+        return
+    if "None" in (name, version):
+        yield Found(folder, folder, "", "", "its METADATA has no name or no version; install it again")
         return
     try:
         points = [(point.name, point.value) for point in distribution.entry_points if point.group == GROUP]
@@ -73,6 +85,15 @@ def _declared(distribution: metadata.Distribution) -> Iterator[Found]:
     for point, value in points:
         plain = value.replace(".", "").replace("_", "").isalnum()
         yield Found(point, name, version, value, "" if plain else f"its entry point must name a module, not {value!r:.60}")
+
+
+def _speaks_of_us(distribution: metadata.Distribution) -> bool:
+    """Whether entry points that are no text name our group."""
+    try:
+        path = getattr(distribution, "_path", None)
+        return path is not None and f"[{GROUP}]".encode() in (path / "entry_points.txt").read_bytes()
+    except OSError:
+        return False
 
 
 def build() -> Index:
@@ -100,7 +121,7 @@ def decide(found: Iterable[Found], answers: Mapping[Found, Mapping[str, Any]]) -
         yield PluginRecord(plugin.name, plugin.distribution, plugin.version, plugin.module, state, reason)
         if state == "accepted":
             taken.update({claim: plugin for offer in offers for claim in _claims(offer)})
-            taken["plugin", plugin.name] = plugin
+            taken["plugin", face(plugin.name)] = plugin
             yield from offers
 
 
@@ -116,25 +137,26 @@ def _claims(offer: Record) -> list[Claim]:
     if isinstance(offer, UnitRecord):
         return [("unit", f"{text} ({offer.family})") for text in (offer.symbol, *offer.others)]
     assert isinstance(offer, OfferRecord | KindRecord | ChannelRecord)
-    own = (offer.word, offer.name)
-    return [own, ("card", offer.name)] if isinstance(offer, CalculatorRecord) else [own]
+    own = (offer.word, face(offer.name))
+    return [own, ("card", face(offer.name))] if isinstance(offer, CalculatorRecord) else [own]
 
 
 def _conflict(plugin: Found, offers: list[Record], taken: Mapping[Claim, Found]) -> str:
     from ..commands import COMMANDS
 
-    if ("plugin", plugin.name) in taken:
-        return f"the name {plugin.name} is taken by {taken['plugin', plugin.name].words()}"
-    claims = [claim for offer in offers for claim in _claims(offer)]
-    for word, name in claims:
-        if word in ("kind", "channel") and name in _own_names(word):
-            return f"the {word} {name} is one of Baybook's own"
-        if word == "calculator" and name in COMMANDS:
-            return f"the calculator {name} has the name of a command"
+    if ("plugin", face(plugin.name)) in taken:
+        return f"the name {plugin.name} is taken by {taken['plugin', face(plugin.name)].words()}"
+    claims = [(claim, offer) for offer in offers for claim in _claims(offer)]
+    for (word, name), offer in claims:
+        shown = name if isinstance(offer, UnitRecord) else str(getattr(offer, "name", name))
+        if word in ("kind", "channel") and name in map(face, _own_names(word)):
+            return f"the {word} {shown} is one of Baybook's own"
+        if word == "calculator" and name in map(face, COMMANDS):
+            return f"the calculator {shown} has the name of a command"
         if (word, name) in taken:
-            return f"the {word} {name} is taken by {taken[word, name].words()}"
-        if claims.count((word, name)) > 1:
-            return f"it offers the {word} {name} twice"
+            return f"the {word} {shown} is taken by {taken[word, name].words()}"
+        if [claim for claim, _ in claims].count((word, name)) > 1:
+            return f"it offers the {word} {shown} twice"
     return ""
 
 

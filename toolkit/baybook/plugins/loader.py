@@ -16,6 +16,7 @@ from typing import Any
 from .. import hooks
 from ..dataclass import dataclass, field
 from ..declare import Calculator
+from ..environment import contained
 from ..errors import PluginError
 from ..kinds import Kind
 from ..offers import CardOffer, ChannelOffer, FuelOffer, UnitOffer
@@ -48,7 +49,7 @@ def load_offers(module_name: str, *, accepted: bool = False) -> Offers:
     accepted: whether its hooks were found to be the interface's before. Raises PluginError with the reason why it must be left
     out.
     """
-    with redirect_stdout(sys.stderr):
+    with redirect_stdout(sys.stderr), contained():
         try:
             module = importlib.import_module(module_name)
         except PluginError as error:
@@ -61,6 +62,8 @@ def load_offers(module_name: str, *, accepted: bool = False) -> Offers:
         if not accepted:
             check_hooks(module)
         calculators, cards, fuels, units, kinds, channels = (tuple(_ask(module, hook)) for hook in _TYPES)
+        if not any((calculators, cards, fuels, units, kinds, channels)):
+            raise PluginError("offers nothing: its hooks return empty lists")
         return Offers(calculators, cards, fuels, units, kinds, channels, module)
 
 
@@ -98,7 +101,7 @@ def _ask(plugin: Any, hook: str) -> Iterator[Any]:
     try:
         answer = asked()
         if answer is None:
-            return
+            raise PluginError(f"{hook} returned nothing; it returns a list of what the plugin offers")
         if isinstance(answer, str) or not isinstance(answer, Iterable):
             raise PluginError(f"{hook} returned {type(answer).__name__}, not a list")
         offers = list(itertools.islice(answer, MOST_OFFERS + 1))

@@ -17,6 +17,7 @@ from typing import Any
 from .. import units
 from ..errors import PluginError
 from ..units import sources
+from .alike import fault_of_spelling
 from .loader import Offers, load_offers
 
 MOST_FILES = 500
@@ -70,6 +71,9 @@ def unit_rows(offers: Offers) -> list[Any]:
         taken = {text for unit in units.in_family(family) for text in (unit.symbol, *unit.others)}
         if clash := taken.intersection((symbol, *others)):
             raise PluginError(f"has the unit {min(clash)} ({family}), which Baybook knows already")
+        for text in (symbol, *others):
+            if fault := fault_of_spelling(text):
+                raise PluginError(f"has the unit {text!r} ({family}), which {fault}")
     return [list(row) for row in rows]
 
 
