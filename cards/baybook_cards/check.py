@@ -29,8 +29,17 @@ def overflows(document: Any) -> list[Overflow]:
             name = face.element.get("data-face", "contents")
             found.extend(_face_overflow(face, name))
             if face.element in seen:
-                found.append(Overflow(name, 0.0, "runs onto another page"))
+                found.append(Overflow(name, max(map(_height_used, _columns(face)), default=0.0), "runs onto another page"))
             seen.add(face.element)
+    return found
+
+
+def pages_of_faces(document: Any) -> dict[str, Any]:
+    """The page on which each face begins, by the face's name."""
+    found: dict[str, Any] = {}
+    for page in document.pages:
+        for face in _faces(page._page_box):
+            found.setdefault(face.element.get("data-face", ""), page)
     return found
 
 
@@ -55,6 +64,18 @@ def _heights(face: Any) -> list[float]:
 def _across(face: Any) -> bool:
     """Whether it is set in two columns."""
     return "across" in face.element.get("class", "").split()
+
+
+def _columns(face: Any) -> Iterator[Any]:
+    """The columns of a face that lies across."""
+    if _across(face):
+        yield from (column for whole in _of_class(face, "whole") for column in _children(whole))
+
+
+def _height_used(column: Any) -> float:
+    """How high in mm a column is filled."""
+    lowest = max((text.position_y + text.height for text in _texts(column)), default=column.position_y)
+    return float((lowest - column.position_y) / 96 * 25.4)
 
 
 def _of_class(box: Any, name: str) -> Iterator[Any]:
@@ -106,6 +127,7 @@ def _face_overflow(face: Any, name: str) -> Iterator[Overflow]:
     left, right = face.content_box_x(), face.content_box_x() + face.width
     footer = _with_tag(face, "footer")
     floor = footer.position_y if footer is not None else face.content_box_y() + face.height
+    columns = list(_columns(face))
     for body in _children(face):
         limit = floor if body is not footer else face.content_box_y() + face.height
         for text in (*_texts(body), *_tables(body), *_frames(body)):
@@ -116,6 +138,9 @@ def _face_overflow(face: Any, name: str) -> Iterator[Overflow]:
             )
             if text.position_x >= right and _across(face):  # a third column: each of the two lacks half of its height
                 beyond = (text.position_y + text.height - face.content_box_y()) / 2
+            for column in columns if body is not footer else ():
+                if column.position_x <= text.position_x + 1 <= column.position_x + column.width:
+                    beyond = max(beyond, text.position_x + text.width - column.position_x - column.width)
             if beyond > TOLERANCE:
                 yield Overflow(name, beyond / 96 * 25.4, _said(text))
 
@@ -139,8 +164,8 @@ def _tables(box: Any) -> Iterator[Any]:
 def _texts(box: Any) -> Iterator[Any]:
     """Text and pictures, the leaves that carry ink."""
     kind = type(box).__name__
-    if kind in ("TextBox", "BlockReplacedBox", "InlineReplacedBox", "InlineLevelReplacedBox"):
-        yield box
+    if kind in ("TextBox", "BlockReplacedBox", "InlineReplacedBox", "InlineLevelReplacedBox") and box.width > 0:
+        yield box  # (a space at which a line breaks has no width)
     for child in _children(box):
         yield from _texts(child)
 

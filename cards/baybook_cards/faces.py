@@ -11,12 +11,14 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from typing import Any, Literal
 
-from baybook.cards.data import Block, Card, Chart
+from baybook.cards.data import Block, Card, Chart, Table
 from baybook_cards.sizes import LEAST_SCALE, Size
 
 Side = Literal["front", "back", "more"]
 MOST_LINES = 24
 """Lines that the front of an A5 card has room for at its least letters."""
+BROAD = 4
+"""More columns than this in a table want the whole width."""
 SMALLER = 0.985
 """A little smaller than the share of the room asks for, since lines break otherwise."""
 
@@ -54,6 +56,11 @@ class Face:
     def name(self) -> str:
         """What tells this face from every other of a document."""
         return f"{self.card.key} {self.side}"
+
+    @property
+    def broad(self) -> bool:
+        """Whether it holds a table that is broader than half of a card that lies across."""
+        return any(isinstance(part.item, Table) and len(part.item.columns) > BROAD for part in self.parts)
 
     def tighter(self, room: float, over: float, heights: Sequence[float]) -> Face | None:
         """The face for when it is `over` mm higher than its room: parts left out that cannot fit at the least size, and letters

@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from typing import Any
 
-from baybook_cards.check import Overflow, overflows, part_heights
+from baybook_cards.check import Overflow, overflows, pages_of_faces, part_heights
 from baybook_cards.faces import Face
 from baybook_cards.pdf import LayoutError
 
-MAX_ROUNDS = 8
+MAX_ROUNDS = 14
 """How often full faces are set tighter before the card is refused."""
 Lay = Callable[[Sequence[Face]], Any]
 """Lays faces out: a document with a page for each."""
@@ -24,11 +24,8 @@ def fitted(faces: Sequence[Face], lay: Lay, room: float) -> list[tuple[Face, Any
         document = lay(list(left.values()))
         found = overflows(document)
         too_high = {name: max(o.millimetres for o in found if o.face == name) for name in {o.face for o in found}}
-        done |= {
-            place: (face, page)
-            for (place, face), page in zip(left.items(), document.pages, strict=True)
-            if face.name not in too_high
-        }
+        pages = pages_of_faces(document)
+        done |= {place: (face, pages[face.name]) for place, face in left.items() if face.name not in too_high}
         full = {place: face for place, face in left.items() if face.name in too_high}
         if not full:
             return [done[place] for place in range(len(faces))]

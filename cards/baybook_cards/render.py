@@ -186,10 +186,10 @@ class Setting:
         letter = round(self.size.font_size * face.scale, 3)
         look = html.Look(self.spoken, self.paper.mono, letter, fine=round(fine_size(self.size, letter), 3))
         width = self.card_size[0] - self.size.safe - self.inner
-        across = self.card_size[0] > self.card_size[1] and self.size.detail > 1
+        across = self.card_size[0] > self.card_size[1] and self.size.detail > 1 and not face.broad
         return html.render(
             "face.html.j2", look, f=face, card=face.card, size=self.size, letter=letter, fine=look.fine, across=across,
-            width=round((width - 8) / 2 if across else width, 3), numbered=self.paper.binder, number=self._number(face),
+            width=round((width - 7) / 2 - 0.6 if across else width, 3), numbered=self.paper.binder, number=self._number(face),
             link=self.paper.link, emergency=self.paper.emergency, tiny=self.size.detail == 1,
             detail=self.size.detail, look_whole=self.size.detail == 4,
         )  # fmt: skip

@@ -9,6 +9,7 @@ from xml.etree import ElementTree
 import pytest
 
 from baybook.cards.data import Axis, Chart, Ladder, Rung, Series
+from baybook.cautions import CardDataError
 from baybook_cards import figures, ladders, plots, symbols, ticks
 from baybook_cards.html import Look, plot_svg
 from baybook_cards.language import LANGUAGES, language
@@ -97,7 +98,6 @@ def test_a_band_is_closed_from_its_lower_to_its_upper_edge():
     ("made", "message"),
     [
         (chart(), "chart 'Fall': time: no points, or one that is not a finite number"),
-        (chart(Series("", (0.0, math.nan), (0.0, 1.0))), "chart 'Fall': time: no points, or one that is not a finite number"),
         (
             chart(Series("", (0.0, 1.0), (1.0, 1.0)), x=Axis("flow", scale="log")),
             "chart 'Fall': flow: a logarithmic axis can't show 0",
@@ -108,6 +108,11 @@ def test_a_chart_that_can_not_be_drawn_is_refused(made, message):
     with pytest.raises(plots.PlotError) as refused:
         drawn(made)
     assert str(refused.value) == message
+
+
+def test_a_point_that_is_no_number_never_comes_to_a_chart():
+    with pytest.raises(CardDataError, match="a number is not finite"):
+        Series("", (0.0, math.nan), (0.0, 1.0))
 
 
 def test_a_constant_is_drawn_in_the_middle():

@@ -46,6 +46,10 @@ def test_the_pocket_calculator() -> None:
     assert worked("Q · ρ/ρ") is None
 
 
+WITHOUT_WORKING = ("curlew_power_loss", "sandpiper_no_start_filter")
+"""Jobs of readings and observations, whose steps work nothing out that a calculator must follow."""
+
+
 @pytest.mark.parametrize("path", DEMO, ids=lambda path: path.stem)
 def test_each_printed_working_gives_its_printed_result(path: Path) -> None:
     """Within one of the last printed digit; a working that still holds letters is the pressure hold's alone."""
@@ -61,7 +65,7 @@ def test_each_printed_working_gives_its_printed_result(path: Path) -> None:
             if abs(found - float(printed[0])) > digit:
                 wrong.append((line["numbers"], line["result"], found))
     assert wrong == []
-    assert checked >= 2
+    assert checked >= 2 or (not letters and path.stem in WITHOUT_WORKING)
     assert {calculator for calculator, _ in letters} <= {"hold"}
 
 

@@ -13,6 +13,10 @@ from collections.abc import Sequence
 from pathlib import Path
 
 
+ERASED = "\r\x1b[K"
+"""Ends a line of progress: what stood before it in the line is gone from the screen."""
+
+
 def shown(words: Sequence[str], *, rows: int = 24, columns: int = 80, folder: Path | None = None, **settings: str) -> list[str]:
     """Every line that the terminal was sent; the last `rows` - 1 are on the screen, with the prompt below them."""
     ours, theirs = pty.openpty()
@@ -34,4 +38,5 @@ def shown(words: Sequence[str], *, rows: int = 24, columns: int = 80, folder: Pa
         seen += part
     os.close(ours)
     assert running.wait(timeout=60) in (0, 3), seen.decode()
-    return seen.decode("utf-8").replace("\r\n", "\n").rstrip("\n").split("\n")
+    lines = seen.decode("utf-8").replace("\r\n", "\n").rstrip("\n").split("\n")
+    return [line.rpartition(ERASED)[2] for line in lines]

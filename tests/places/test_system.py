@@ -99,7 +99,8 @@ def test_a_plugin_may_add_a_place_and_not_take_a_name():
 
 def test_every_reach_of_the_usual_tests_is_on_a_place_that_can_be_drawn():
     """A misspelt place in a sense would silently reach nothing."""
-    assert {name: list(unknown_patterns(sense)) for name, sense in senses().items()} == {name: [] for name in senses()}
+    found = {name: list(unknown_patterns(sense, sense.places)) for name, sense in senses().items()}
+    assert found == {name: [] for name in found}
     misspelt = Sense.one({"filtre": 0.5, "{object} coils": 0.5, "filter": 0.5}, 5.0, objects=("injektor *", "injector *"))
     assert list(unknown_patterns(misspelt)) == ["injektor *", "filtre", "{object} coils"]
 

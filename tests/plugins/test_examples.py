@@ -16,7 +16,7 @@ import baybook
 from baybook import api, hooks
 from baybook.api import calculator  # noqa: F401  # the examples are of a plugin, which has these names
 from baybook.cards.data import Card, Section
-from baybook.plugins.loader import Offers, collect
+from baybook.plugins.loader import Offers, load_offers
 from baybook_physics.fuels import fuel_from_table
 
 from .conftest import good
@@ -47,6 +47,7 @@ def surroundings(monkeypatch: pytest.MonkeyPatch) -> ModuleType:
     made = ModuleType("some_plugin.offers")
     vars(made).update({name: getattr(api, name) for name in api.__all__}, __package__="some_plugin")
     vars(made).update(make_card=make_card, make_test_oil=make_test_oil)
+    monkeypatch.setitem(__import__("sys").modules, "some_plugin.offers", made)
     return made
 
 
@@ -56,7 +57,7 @@ def test_the_example_of_a_hook_is_a_plugin_that_is_accepted(name: str, surroundi
     code = textwrap.dedent(example.partition("\nSince ")[0])
     assert "Example" in words and "@hookimpl" in code
     exec(compile(code, f"the example of {name}", "exec"), vars(surroundings))
-    found = collect(surroundings)
+    found = load_offers(surroundings.__name__)
     offered = getattr(found, name.removeprefix("baybook_"))
     assert len(offered) == 1 and found.module is surroundings
     made_by(found)

@@ -255,7 +255,7 @@ FAULTS: dict[str, tuple[str, Calculator, str]] = {
         "verdicts", declared(whitewashing, allowed=spec_range("pressure difference", "the most allowed", judges="double")),
         "a verdict is outside, and no finding says so; leave the findings to the core, or add one",
     ),
-    "note that is no text": ("JSON", declared(not_text), "7 stands where a message is wanted"),
+    "note that is no text": ("JSON", declared(not_text), "calculator twice: 7 stands where a message is wanted"),
     "a hand in danger": (
         "procedure",
         declared(procedure=Procedure((Action("Fix the gauge.", hands="high pressure"),), ("Engine cold.",), ("Clear.",))),

@@ -370,7 +370,7 @@ def test_the_procedure_closes_no_return_and_puts_everything_back() -> None:
     """common practice, no source: the hand never meets a rail under pressure, nor shuts the return of pump, rail or valve."""
     how = registry().calculator("returns").how
     assert "piezo" in how.conditions[0].otherwise and "leave this test" in how.conditions[0].otherwise
-    plug = next(action for action in how.actions if action.text == "Plug only the branch's open stub.")
+    plug = next(action for action in how.actions if action.text == "Plug only injector branch's open stub.")
     assert plug.caution and plug.caution.text.startswith(
         "Never close, pinch or plug the return of pump, rail or pressure valve"
     )

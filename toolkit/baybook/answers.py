@@ -16,6 +16,8 @@ if TYPE_CHECKING:
     from .result import Given, Result, Verdict
 
 
+SURE = 0.95
+"""The chance from which on an end of a range is decided, as a whole verdict is."""
 OPEN = 2.0
 """To one: what an undecided verdict says at most, since how far its limit lies in the uncertainty is itself a guess. common
 practice, no source"""
@@ -116,10 +118,15 @@ def _far(verdict: Verdict) -> float | None:
 def _answered(questions: Iterable[str], verdict: Verdict, outputs: Mapping[str, Given]) -> Iterator[tuple[str, float]]:
     """The questions that a verdict answers, each with its chance to conform: of its output, of its ends, or the only one.
 
-    One that is not decided moves no odds by more than `OPEN` to 1, whichever way it leans.
+    One that is not decided moves no odds by more than `OPEN` to 1, whichever way it leans; but where it is open at one end
+    alone, the other is kept for certain.
     """
-    undecided = verdict.verdict == "undecided"
-    yield from ((word, _open(chance) if undecided else chance) for word, chance in _told(questions, verdict, outputs))
+    told = list(_told(questions, verdict, outputs))
+    if verdict.verdict != "undecided":
+        yield from told
+        return
+    at_one_end = any(chance < OPEN / (1.0 + OPEN) for _, chance in told)
+    yield from ((word, chance if at_one_end and chance >= SURE else _open(chance)) for word, chance in told)
 
 
 def _open(chance: float) -> float:

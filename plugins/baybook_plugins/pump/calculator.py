@@ -239,7 +239,7 @@ def pump(
         found["highest_pressure"] = Estimate.from_reading(highest)
     full = outlet_shut in ("driven-shut", "not-fitted")
     whole = quantity is not None and returns is not None and (control is not None or full)
-    limits = {"surplus": SpecRange(0.0, None, "mL/min", "what is taken"), "efficiency_found": efficiency_limit,
+    limits = {"surplus": SpecRange(0.0, None, "mL/min"), "efficiency_found": efficiency_limit,
               "highest_pressure": pressure_limit}  # fmt: skip
     verdicts = tuple(judge(name, found[name], limit) for name, limit in limits.items() if limit and name in found)
     notes = () if whole or "taken" not in found else (UNCOLLECTED,)

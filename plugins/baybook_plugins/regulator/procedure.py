@@ -22,7 +22,7 @@ PROCEDURE = Procedure(
     caution=Caution("danger", "Never unplug it, engine running.", ("W-JET",)),
     entry=(
         Condition(
-            "Data: valves, unpowered state.",
+            "Data: valves, open/closed unpowered.",
             reads=("where", "inlet_at_rest", "outlet_at_rest"),
             otherwise="without them no reading says which way the control pulls: look there first",
         ),
@@ -64,7 +64,7 @@ PROCEDURE = Procedure(
     ),
     end=(
         ZERO_AGAIN,
-        Action("Switch off; leads off, check seals.", hands="high pressure"),
+        Action("Switch key off; leads off, check seals.", hands="high pressure"),
         CLEAR,
     ),
     tools=("the maker's data: which valves, their state at rest, which side is switched, the usual duty and current",),

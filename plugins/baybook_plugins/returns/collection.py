@@ -165,8 +165,14 @@ class Collection:
         alone = sum(least[place] > max([*most[:place], *most[place + 1 :]], default=0.0) for least, most in ends)
         return place, alone / DRAWS >= SURE
 
+    def _lower_median(self, places: Sequence[int], place: int) -> float:
+        """Of the others among these places, the smaller one of two in the middle; mL."""
+        others = sorted(self.values[other] for other in places if other != place)
+        return others[(len(others) - 1) // 2]
+
     def dry(self, apart: Container[int | None] = ()) -> list[int]:
-        """Numbers of those that returned for certain less than half of the others' median, where they are the fewer.
+        """Numbers of those that returned for certain less than half of the others' median, where they are the fewer, and less
+        than half of most of the others: beside one that returns a lot, the smaller of the other two is not little.
 
         apart: numbers of those that are left out of it; beside such as return far too much any other returns little.
         """
@@ -179,5 +185,9 @@ class Collection:
             over = [self.over[place] for place in places]
             most = (comparison.percent_of_median([row[at] for at in places], over)[1] for row in self.rows)
             short = [sum(percent < FAR_BELOW for percent in column) / DRAWS for column in zip(*most, strict=True)]
-        found = [self.cups[place].number for place, chance in zip(places, short, strict=True) if chance >= SURE]
+        found = [
+            self.cups[place].number
+            for place, chance in zip(places, short, strict=True)
+            if chance >= SURE and self.values[place] < FAR_BELOW / 100.0 * self._lower_median(places, place)
+        ]
         return found if 2 * len(found) < len(places) else []

@@ -243,8 +243,8 @@ def _work_out(sheet: str, rates: str | None = None) -> Outcome:
     """rates: a file that `baybook archive --rates` wrote, else the one that the environment names, else none."""
     import os
 
-    from ..jobs.archive import read_rates
     from ..jobs.evaluation import work_out
+    from ..jobs.learned import read_rates
     from ..jobs.sheet import read_sheet
     from .progress import progress
 

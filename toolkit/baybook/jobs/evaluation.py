@@ -24,7 +24,7 @@ from .worked import Worked, of_step, worked_out
 
 if TYPE_CHECKING:
     from ..message import Said
-    from .archive import Learned
+    from .learned import Learned
 
 
 @dataclass(frozen=True)
