@@ -12,7 +12,6 @@ import termios
 from collections.abc import Sequence
 from pathlib import Path
 
-
 ERASED = "\r\x1b[K"
 """Ends a line of progress: what stood before it in the line is gone from the screen."""
 

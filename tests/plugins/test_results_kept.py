@@ -2,7 +2,7 @@
 
 Recorded at that revision from invented readings drawn by a seed: valid ones, gaps, cylinders that ran over, over-range, limits
 inside the uncertainty. They guard against change; that the numbers are right is checked elsewhere against sources.
-Changed since, because it was wrong: the fifth told an injector of 18.8 mL from others of 22.4 mL and more than 60 mL as one that
+Changed since, as it was wrong: the fifth told an injector of 18.8 mL, beside 22.4 mL and more than 60 mL, as one that
 returns too little.
 """
 
