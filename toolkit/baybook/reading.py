@@ -247,6 +247,8 @@ def _spread(text: str | None) -> tuple[bool, float, str]:
 
 def _unit(text: str, kind: Kind | None) -> tuple[Unit, Kind]:
     """The unit and the kind it makes the reading, checked against the kind that is wanted."""
+    if text[:1] in "-–" and text[1:].strip()[:1].isdigit():
+        raise Refused("is a range, and one reading is wanted here", "give the middle and half the width, such as 25 ± 5 %")
     if not text:
         ratio = kind is not None and kind.family == "ratio"  # a plain 0.5 may be meant as 0.5 % and as a half
         example = "50 % or 0.5 x" if ratio else kind.example if kind else "350 bar"

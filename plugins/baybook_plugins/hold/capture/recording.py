@@ -45,11 +45,19 @@ def held(request: Any, begin: Reading | None, finish: Reading | None) -> Held:
         first, end = window.first, window.end
     else:
         window = None
+        _within(begin, float(time[-1]) if len(time) else 0.0)
         low, high = (begin.number("s") if begin else -np.inf), (finish.number("s") if finish else np.inf)
         first, end = _cut(request, (time >= low) & (time <= high), rest)
     still = rest is None and end - first > 2 and stands_still(time[first:end], pressure[first:end])
     turning = rest is not None and not bool(rest.all())
     return Held(time[first:end], pressure[first:end], window, still, turning, rest is None and first == 0)
+
+
+def _within(begin: Reading | None, length: float) -> None:
+    """Raises InputError for a start that lies behind the end of the capture."""
+    if begin is not None and begin.number("s") >= length:
+        why = f"is after the end of the capture, {length:.4g} s"
+        raise InputError.one("window_start", begin.text, why, "give a time within it")
 
 
 def _at_rest(recording: Any) -> Rows | None:

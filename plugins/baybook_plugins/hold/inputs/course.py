@@ -75,6 +75,10 @@ def one_way(course: Course, until: Reading | None) -> Iterator[Problem]:
     for name, (given, ways) in {**extras, "until": (until, ("pressures", "capture"))}.items():
         if given and course.ways and course.ways[0] not in ways:
             yield Problem(name, None, f"goes with {' or '.join(ways)}, which is not given", "leave it out")
+    begin, end = course.window_start, course.window_end
+    if begin and end and end.number("s") <= begin.number("s"):
+        why = f"is not after the start of the hold, {begin.text}"
+        yield Problem("window_end", end.text, why, "give the later time, or the other one first")
 
 
 def two_readings(course: Course, rail: Rail, wanted: Wanted) -> Iterator[Problem]:
