@@ -52,7 +52,7 @@ TOLD = {
     "returns 30 31 ml 60s --median-limit '150 %'": '--median-limit: "150 %" is a single value; write "max 150 %"',
     "returns 30 31 ml 60s --median-limit '<= 1,5'": '--median-limit: "<= 1,5" has no unit; write 150 % or 1.5 x',
     "hold --start '1000 (10) bar' --end 900bar": '--start: "1000 (10) bar" has "(10)" behind its number; write 1000 +- 10 bar',
-    f"hold --capture {LOG} --volume '25 mL' --window-start '15 s' --window-end '10 s'": '--window-end: "10 s" is not after the start',
+    f"hold --capture {LOG} --volume '25 mL' --window-start '15 s' --window-end '9 s'": '--window-end: "9 s" is not after',
     f"hold --capture {LOG} --volume '25 mL' --window-start '4 h'": '--window-start: "4 h" is after the end of the capture',
     "coil --reading '2.9-3.5 ohm'": '--reading: "2.9-3.5 ohm" is a range, and one reading is wanted here; give the middle',
     "hold --volume": "--volume: is given without a value; give it behind --volume, such as",
