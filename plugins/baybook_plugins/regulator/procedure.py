@@ -64,7 +64,7 @@ PROCEDURE = Procedure(
     ),
     end=(
         ZERO_AGAIN,
-        Action("Switch key off; leads off, check seals.", hands="high pressure"),
+        Action("Key off; leads off; check seals.", hands="high pressure"),
         CLEAR,
     ),
     tools=("the maker's data: which valves, their state at rest, which side is switched, the usual duty and current",),
