@@ -19,7 +19,7 @@ RUNAWAY = Caution(
 USUAL = ("inlet_usual_duty", "inlet_expected_current", "outlet_usual_duty", "outlet_expected_current")
 
 PROCEDURE = Procedure(
-    caution=Caution("danger", "Never unplug it, engine running.", ("W-JET",)),
+    caution=Caution("danger", "Engine running: never unplug.", ("W-JET",)),
     entry=(
         Condition(
             "Data: valves, open/closed unpowered.",
@@ -64,7 +64,7 @@ PROCEDURE = Procedure(
     ),
     end=(
         ZERO_AGAIN,
-        Action("Key off; leads off; check seals.", hands="high pressure"),
+        Action("Switch key off; leads off, check seals.", hands="high pressure"),
         CLEAR,
     ),
     tools=("the maker's data: which valves, their state at rest, which side is switched, the usual duty and current",),
