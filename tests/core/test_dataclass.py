@@ -122,7 +122,7 @@ def test_what_is_frozen_stays(of: Any) -> None:
 def test_a_copy_with_other_values(of: Any) -> None:
     thing = derived(of)("a", 2, 0.5)
     assert (of.replace(thing, size=4).total, thing.total) == (2.0, 1.0)
-    with pytest.raises(ValueError, match="total"):
+    with pytest.raises((ValueError, TypeError), match="total"):  # the standard library's kind of error changed with 3.13
         of.replace(thing, total=1.0)
     with pytest.raises(TypeError):
         of.replace(thing, colour=1)
