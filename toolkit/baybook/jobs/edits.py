@@ -42,6 +42,8 @@ complaint = ""
 # [complaint]
 # kind = "does not start"
 # text = "in the customer's words"
+# shows = ["hot"]  # only where it does not always show: hot, cold, idle, load or cranking
+# after = ["filter"]  # what was worked on just before it began
 
 # What is fitted, as far as you know it; what is left out counts as not known to be fitted.
 # [system]
