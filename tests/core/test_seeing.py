@@ -2,18 +2,12 @@
 
 from __future__ import annotations
 
-import fcntl
-import os
-import pty
-import struct
-import subprocess
-import sys
-import termios
 from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
 import pytest
+from tests.cli.terminal import shown
 
 from baybook.columns import table, wrap
 
@@ -36,26 +30,7 @@ LINES = {
 
 def screen(line: str, rows: int = 24, columns: int = 80, folder: Path | None = None) -> list[str]:
     """The lines that a real terminal of that size shows after the command."""
-    ours, theirs = pty.openpty()
-    fcntl.ioctl(theirs, termios.TIOCSWINSZ, struct.pack("HHHH", rows, columns, 0, 0))
-    kept = {name: value for name, value in os.environ.items() if name != "COLUMNS"}
-    running = subprocess.Popen(
-        [sys.executable, "-m", "baybook", *line.split()], stdin=theirs, stdout=theirs, stderr=theirs, cwd=folder,
-        env={**kept, "PYTHONIOENCODING": "utf-8"},
-    )  # fmt: skip
-    os.close(theirs)
-    seen = b""
-    while True:
-        try:
-            part = os.read(ours, 65536)
-        except OSError:  # the other end is closed
-            break
-        if not part:
-            break
-        seen += part
-    os.close(ours)
-    running.wait(timeout=60)
-    lines = seen.decode("utf-8").replace("\r\n", "\n").rstrip("\n").split("\n")
+    lines = shown(line.split(), rows=rows, columns=columns, folder=folder)
     assert max(map(len, lines)) <= columns, [text for text in lines if len(text) > columns]
     return lines
 
