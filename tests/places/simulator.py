@@ -37,7 +37,6 @@ class Vehicle:
     def __post_init__(self) -> None:
         names = [place.name for place in self.system.places]
         weights = [place.weight for place in self.system.places]
-        injectors = [place for place in self.system.places if place.kind == WORN]
         toss = self.chance.random()
         if toss < PRIOR_NO_FAULT:
             self.faults = set()
@@ -47,9 +46,10 @@ class Vehicle:
             while len(self.faults) < 2:  # two drawn alike and independently, and drawn again where they are one
                 self.faults = set(self.chance.choices(names, weights, k=2))
         else:
-            [drawn] = self.chance.choices(self.system.places, weights)
-            together = len(injectors) > 1 and drawn in injectors and self.chance.random() < SEVERAL_WORN
-            self.faults = self._worn([place.name for place in injectors]) if together else {drawn.name}
+            [name] = self.chance.choices(names, weights)
+            injectors = [place.name for place in self.system.places if place.kind == WORN]
+            together = len(injectors) > 1 and name in injectors and self.chance.random() < SEVERAL_WORN
+            self.faults = self._worn(injectors) if together else {name}
 
     def _worn(self, injectors: list[str]) -> set[str]:
         """All of them, or any set of two or more that is not all; drawn again until it is one."""

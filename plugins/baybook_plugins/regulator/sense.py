@@ -5,7 +5,19 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from math import hypot
 
-from baybook.api import CIRCUIT, PRESSURE_HIGH, PRESSURE_LOW, Answer, Estimate, Halt, Message, Question, Reading, Sense, Word
+from baybook.api import (
+    CIRCUIT,
+    PRESSURE_HIGH,
+    PRESSURE_LOW,
+    Answer,
+    Estimate,
+    Halt,
+    Message,
+    Question,
+    Reading,
+    Sense,
+    Word,
+)
 
 from .fitted import Fitted
 from .states import Asks, Current, Pressure
@@ -15,7 +27,7 @@ SENSE = Sense(
     {
         "low": Question(PRESSURE_LOW, measures="rail pressure low"),
         "high": Question(PRESSURE_HIGH, measures="rail pressure high"),
-        "control": Question({"control unit": 0.8, "rail sensor": 0.3, "rail sensor wiring": 0.4}),
+        "control": Question({"control unit": 0.8, "rail sensor": 0.1, "rail sensor wiring": 0.2}),
         "current": Question(CIRCUIT, false_alarm=0.005, measures="coil current"),
         "runaway": Question(dict.fromkeys(CIRCUIT, 0.02), off_map=0.02, sought=False, halt=STOP),
     },

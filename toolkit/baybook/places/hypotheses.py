@@ -22,7 +22,7 @@ PRIOR_PAIRS = 0.03
 PRIOR_OFF_MAP = 0.04
 WORN = "injector *"
 """Parts that wear together, since they have the same age and the same fuel."""
-SEVERAL_WORN = 0.2
+SEVERAL_WORN = 0.15
 """Of the chance that some of them are at fault: that two or more are. common practice, no source"""
 ALL_WORN = 0.5
 """Of that: that all of them are, and not any other two or more. common practice, no source"""
@@ -60,15 +60,16 @@ class Hypotheses:
         left = 1.0 - PRIOR_NO_FAULT - PRIOR_PAIRS - PRIOR_OFF_MAP
         alone = [left * weight / one for weight in weights]
         parts = [at for at, place in enumerate(system.places) if place.kind == WORN]
-        worn = SEVERAL_WORN * math.fsum(alone[at] for at in parts) if len(parts) > 1 else 0.0
+        together = _worn(parts)
+        worn = SEVERAL_WORN * math.fsum(alone[at] for at in parts)
         both = list(combinations(range(len(weights)), 2))
         products = [weights[i] * weights[j] for i, j in both]
         two = math.fsum(products) or 1.0
-        found = {(): PRIOR_NO_FAULT, **{(i,): chance for i, chance in enumerate(alone)}}
+        found: dict[tuple[int, ...], float] = {(): PRIOR_NO_FAULT, **{(i,): chance for i, chance in enumerate(alone)}}
         found |= {pair: PRIOR_PAIRS * product / two for pair, product in zip(both, products, strict=True)}
-        if worn:
+        if together:
             found |= {(at,): (1.0 - SEVERAL_WORN) * alone[at] for at in parts}
-            found |= {members: found.get(members, 0.0) + worn * share for members, share in _worn(parts).items()}
+            found |= {members: found.get(members, 0.0) + worn * share for members, share in together.items()}
         found[(OFF,)] = PRIOR_OFF_MAP
         return cls(tuple(place.name for place in system.places), tuple(found), tuple(found.values()))
 
@@ -109,9 +110,11 @@ class Hypotheses:
 
 
 def _worn(parts: Sequence[int]) -> dict[tuple[int, ...], float]:
-    """The sets of two or more of the parts, with the share of each: all of them, or some."""
+    """The sets of two or more of the parts, with the share of each: all of them, or some; none of a single part."""
+    if len(parts) < 2:
+        return {}
     sizes = range(2, len(parts)) if len(parts) <= MOST_SUBSETS else (2,)
-    some = [members for size in sizes for members in combinations(parts, size)]
+    some = [members for size in sizes for members in combinations(parts, size) if len(members) < len(parts)]
     return {**dict.fromkeys(some, (1.0 - ALL_WORN) / len(some) if some else 0.0), tuple(parts): ALL_WORN if some else 1.0}
 
 

@@ -36,7 +36,9 @@ class Question:
     says how much and in which direction. shows: likewise what was seen of a quantity, which has to be explained; "" in place
     of an output: how far what was judged lies beyond its range, in % of the end that it passes. What is
     found counts as far as it explains, in sign and size, what was seen.
-    halt: what has to be done first where it came out bad.
+    halt: what has to be done first where it came out bad. ahead_of: what it measures lies on the fuel's way ahead of what is
+    measured there ("feed pressure low"): where that is bad and this is good, nothing that this looks at brings that about.
+    between: the places that lie between the two.
     Raises PluginError for a chance that is not one.
     """
 
@@ -49,6 +51,8 @@ class Question:
     brings: Mapping[str, str] = field(default_factory=dict)
     shows: Mapping[str, str] = field(default_factory=dict)
     halt: Halt | None = None
+    ahead_of: str = ""
+    between: tuple[str, ...] = ()
 
     def __post_init__(self) -> None:
         if not self.off_map:
