@@ -128,8 +128,8 @@ class Sense:
     needs: without what it says nothing. running: whether the engine has to run for it; turning: whether it is run or cranked
     for it, which an engine that runs is anyway. lasting: whether what it finds is the same hot and cold, idling and under
     load, as that of a sample or of a fault memory is. places: that it adds to the map of a vehicle, where the core has none
-    for what it looks at. fitted: by the keys of a sheet's `[system]`, the words that it is made at, None where nothing is said:
-    elsewhere nobody is sent to it. source: where the reach comes from.
+    for what it looks at. source: where the reach comes from. fitted: by the keys of a sheet's `[system]`, the words that
+    it is made at, None where nothing is said: elsewhere nobody is sent to it.
     Raises PluginError for what cannot be.
     """
 
@@ -143,8 +143,8 @@ class Sense:
     turning: bool = False
     lasting: bool = False
     places: Sequence[Place] = ()
-    fitted: Mapping[str, Sequence[str | None]] = field(default_factory=dict)
     source: str = COMMON_PRACTICE
+    fitted: Mapping[str, Sequence[str | None]] = field(default_factory=dict)
 
     def __post_init__(self) -> None:
         if not self.questions:
