@@ -30,6 +30,7 @@ class Question:
     ("injector *"), or with the object of the test put in ("{object} coil", "injector {n} wiring"). direct: patterns of what it
     looks at itself, without which nothing is proven. false_alarm: the chance that it comes out bad while all is well. off_map:
     the same for a fault that is not on the map; three times the false alarm rate unless said.
+    on: the objects of its test that it is asked of, by pattern, all where none is named.
     sought: whether the test is made for it; where not it counts, and nobody is sent to look. measures: what is measured, by a
     name that other tests share ("feed pressure low"): however many of them look, it is one thing; its own unless said.
     brings: what a fault that is found so makes of a quantity, by the quantity's name ("current of {object}") the output that
@@ -44,6 +45,7 @@ class Question:
     false_alarm: float = FALSE_ALARM
     direct: tuple[str, ...] = ()
     off_map: float = 0.0
+    on: tuple[str, ...] = ()
     sought: bool = True
     measures: str = ""
     brings: Mapping[str, str] = field(default_factory=dict)
@@ -64,6 +66,10 @@ class Question:
     def aimed(self) -> bool:
         """Whether it depends on the object that the test is made on; where not, it is one question for all objects."""
         return any("{" in pattern for pattern in self.reach)
+
+    def asked_of(self, target: str) -> bool:
+        """Whether it is asked where the test is made on that place."""
+        return not self.on or not {target, kind_of(target)}.isdisjoint(self.on)
 
     def thing(self, test: str, word: str, target: str) -> tuple[str, str]:
         """What is looked at: what it measures, and on which object where that matters."""
@@ -208,7 +214,7 @@ class Sense:
         """The places that it speaks of, the surest first; of parts of a kind only those on the object that it was made on."""
         reach: dict[str, float] = {}
         for question in self.questions.values():
-            for pattern, chance in question.reach.items():
+            for pattern, chance in question.reach.items() if not target or question.asked_of(target) else ():
                 place = resolved(pattern, target) if target else pattern
                 if not set(place) & set("{*"):
                     reach[place] = max(reach.get(place, 0.0), chance)
