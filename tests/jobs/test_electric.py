@@ -37,3 +37,36 @@ def test_the_circuit_of_a_valve_says_nothing_of_the_injectors_output_stage() -> 
     assert first(after)[0] == "outlet valve coil"
     driver = after.found.why("injector driver").factors
     assert all(factor.factor == 1.0 for factor in driver if factor.evidence[0].test == "drop")
+
+
+def test_a_target_that_is_met_says_nothing_for_or_against_what_tells_the_pressure() -> None:
+    """The control brings the wrong reading onto its target as it would the right one."""
+    alone, met = job("wrong_zero"), job("wrong_zero_and_a_target_that_is_met")
+    for outcome in (alone, met):
+        assert outcome.found.of_any(("rail sensor", "rail sensor wiring")) > 0.9
+        assert outcome.found.contradiction is None
+    for place in ("rail sensor", "rail sensor wiring"):
+        (factor,) = [f.factor for f in met.found.why(place).factors if f.evidence[0].test == "target"][:1]
+        assert factor == 1.0
+    assert chance(met, "not on the map") < 0.03
+    assert chance(met, "filter") < chance(alone, "filter") + 1e-9  # of the others it still says something
+
+
+def test_a_ground_that_makes_all_of_what_is_told_at_zero_is_the_cause() -> None:
+    """By hand: 1800 bar x 0.135 V / (5.01 V x 0.8) = 60.6 bar of the 62 bar that are told."""
+    outcome = job("ground_explains_the_zero")
+    assert outcome.found.contradiction is None  # a supply within its range does not speak against a bad ground
+    assert first(outcome) == ("rail sensor wiring", "proven")
+    assert "that is the whole of it, so the ground wire is off" in str(
+        outcome.steps[0].result and outcome.steps[0].result.findings
+    )
+
+
+def test_a_sensor_without_supply_voids_what_it_told() -> None:
+    outcome = job("no_sensor_supply_no_pressure_shown")
+    assert outcome.found.of_any(("rail sensor wiring", "control unit")) > 0.9
+    assert first(outcome)[0] == "rail sensor wiring"
+    assert "What cranking read (step 1) says nothing: its sensor has no supply" in outcome.conclusion
+    for name in ("pump drive", "rail sensor wiring"):
+        assert {f.factor for f in outcome.found.why(name).factors if f.evidence[0].test == "cranking" and
+                f.evidence[0].void} == {1.0}  # fmt: skip

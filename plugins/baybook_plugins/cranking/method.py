@@ -5,6 +5,7 @@ from __future__ import annotations
 from baybook.api import (
     BEFORE_RUNNING,
     PRESSURE_LOW,
+    REGULATED,
     STARVED,
     Action,
     Condition,
@@ -45,8 +46,8 @@ SENSE = Sense(
     {
         LOSS: Question(_LOSSES, 0.05, sought=False),
         WEAK: Question(_PUMPS, 0.05, sought=False),
-        "pressure low": Question({**PRESSURE_LOW, "pump drive": 0.8}, measures="rail pressure low"),
-        "time": Question({**PRESSURE_LOW, "feed line": 0.8}, measures="rail pressure low"),
+        "pressure low": Question({**PRESSURE_LOW, "pump drive": 0.8}, measures="rail pressure low", spares=REGULATED),
+        "time": Question({**PRESSURE_LOW, "feed line": 0.8}, measures="rail pressure low", spares=REGULATED),
         "supply_pressure low": Question(STARVED, sought=False, measures="feed pressure low"),
     },
     10.0,

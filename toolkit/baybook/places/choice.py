@@ -125,7 +125,7 @@ def _again(items: Sequence[Evidence], times: int, conclusion: Conclusion) -> Rea
     if not saying:
         return "unmet"
     items = saying
-    if any(item.factors is not None or item.bad or item.explains < 1.0 for item in items):
+    if any(item.factors is not None or item.bad or item.void or item.explains < 1.0 for item in items):
         return None
     if any(item.good and item.left >= ELSEWHERE for item in items) or times >= ENOUGH:
         return None

@@ -23,12 +23,37 @@ IN_FULL = 0.5
 
 
 def weighed(steps: Sequence[Evidence | Repair]) -> tuple[Evidence | Repair, ...]:
-    """The steps, each bad outcome as far as it explains what was seen between the same two repairs."""
+    """The steps, each bad outcome as far as it explains what was seen between the same two repairs; void what was read by
+    that which is found dead there."""
     found: list[Evidence | Repair] = []
     for part in _parted(steps):
+        part = [_sparing(item, part) for item in _without_void(part)]
         seen = [item for item in part if isinstance(item, Evidence) and item.shows]
         found += [_as_far(item, seen) if isinstance(item, Evidence) and item.brings else item for item in part]
     return tuple(found)
+
+
+def _without_void(part: Sequence[Evidence | Repair]) -> list[Evidence | Repair]:
+    taken = [item for item in part if isinstance(item, Evidence)]
+    void = {name for item in taken if item.bad and item.sense for name in item.sense.question(item.question, item.test).voids}
+    return [
+        replace(item, conforms=0.5, void=True) if isinstance(item, Evidence) and item.is_test and item.looked_for[0] in void
+        else item
+        for item in part
+    ]  # fmt: skip
+
+
+def _sparing(item: Evidence | Repair, part: Sequence[Evidence | Repair]) -> Evidence | Repair:
+    """A good outcome that does not clear what a control hides from it: where it reached its target at both ends."""
+    spares = _spares(item)
+    beside = (other for other in part if isinstance(item, Evidence) and other.step == item.step and _spares(other))
+    if not spares or not isinstance(item, Evidence) or any(isinstance(o, Evidence) and o.conforms < 0.5 for o in beside):
+        return item
+    return replace(item, spared=item.spared | set(spares))
+
+
+def _spares(item: Evidence | Repair) -> tuple[str, ...]:
+    return item.sense.question(item.question, item.test).spares if isinstance(item, Evidence) and item.sense else ()
 
 
 def share(brought: float, shown: float) -> float:

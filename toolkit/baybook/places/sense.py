@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from typing import TYPE_CHECKING, Any, Literal
 
 from ..dataclass import dataclass, field
@@ -30,7 +30,6 @@ class Question:
     ("injector *"), or with the object of the test put in ("{object} coil", "injector {n} wiring"). direct: patterns of what it
     looks at itself, without which nothing is proven. false_alarm: the chance that it comes out bad while all is well. off_map:
     the same for a fault that is not on the map; three times the false alarm rate unless said.
-    on: the objects of its test that it is asked of, by pattern, all where none is named.
     sought: whether the test is made for it; where not it counts, and nobody is sent to look. measures: what is measured, by a
     name that other tests share ("feed pressure low"): however many of them look, it is one thing; its own unless said.
     brings: what a fault that is found so makes of a quantity, by the quantity's name ("current of {object}") the output that
@@ -38,6 +37,10 @@ class Question:
     of an output: how far what was judged lies beyond its range, in % of the end that it passes. What is
     found counts as far as it explains, in sign and size, what was seen.
     halt: what has to be done first where it came out bad.
+    spares: patterns of places of which a good outcome says nothing, because a control hides their fault from it, where no other
+    such question of the same test came out bad. voids: what is measured ("rail pressure low") by that which a bad outcome shows
+    to be dead: it says nothing until that is mended. on: the objects of its test that it is asked of, by pattern, all where
+    none is named.
     Raises PluginError for a chance that is not one.
     """
 
@@ -45,12 +48,14 @@ class Question:
     false_alarm: float = FALSE_ALARM
     direct: tuple[str, ...] = ()
     off_map: float = 0.0
-    on: tuple[str, ...] = ()
     sought: bool = True
     measures: str = ""
     brings: Mapping[str, str] = field(default_factory=dict)
     shows: Mapping[str, str] = field(default_factory=dict)
     halt: Halt | None = None
+    spares: tuple[str, ...] = ()
+    voids: tuple[str, ...] = ()
+    on: tuple[str, ...] = ()
 
     def __post_init__(self) -> None:
         if not self.off_map:
@@ -75,18 +80,23 @@ class Question:
         """What is looked at: what it measures, and on which object where that matters."""
         return self.measures or f"{test} {word}".strip(), target if self.aimed else ""
 
-    def reaches(self, target: str, places: Sequence[Place]) -> list[float]:
-        """For each place the chance of a bad outcome if it alone is at fault; the false alarm rate where it looks elsewhere."""
+    def reaches(self, target: str, places: Sequence[Place], spared: Iterable[str] = ()) -> list[float]:
+        """For each place the chance of a bad outcome if it alone is at fault; the false alarm rate elsewhere, and if spared."""
         found = [self.false_alarm] * len(places)
         for pattern, chance in self.reach.items():
             for at in matching(resolved(pattern, target), places):
                 found[at] = max(found[at], chance)
+        for at in (at for pattern in spared for at in matching(pattern, places)):
+            found[at] = self.false_alarm
         return found
 
-    def bad(self, target: str, system: SystemMap, hypotheses: Hypotheses) -> list[float]:
-        """The chance of a bad outcome under each hypothesis: two faults bring it out independently (noisy or, Pearl 1988)."""
+    def bad(self, target: str, system: SystemMap, hypotheses: Hypotheses, spared: Iterable[str] = ()) -> list[float]:
+        """The chance of a bad outcome under each hypothesis: two faults bring it out independently (noisy or, Pearl 1988).
+
+        spared: patterns of places that it says nothing of.
+        """
         well = 1.0 - self.false_alarm
-        shares = [(1.0 - chance) / well for chance in self.reaches(target, system.places)]
+        shares = [(1.0 - chance) / well for chance in self.reaches(target, system.places, spared)]
         return [1.0 - good for good in hypotheses.product(well, shares, 1.0 - self.off_map)]
 
     def looks_at(self, place: Place, target: str) -> bool:
