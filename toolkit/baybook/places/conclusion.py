@@ -135,6 +135,11 @@ class Conclusion:
         return tuple(item for item in self.history.epochs[-1].evidence if item.explains < ENOUGH_EXPLAINED)
 
     @property
+    def void(self) -> tuple[Evidence, ...]:
+        """What was read since the last repair by that which is found dead."""
+        return tuple(item for item in self.history.epochs[-1].evidence if item.void)
+
+    @property
     def complaint_stands(self) -> bool:
         """Whether the last that was said of the complaint is that it stands."""
         said = [item for epoch in self.history.epochs for item in epoch.evidence if not item.is_test]

@@ -33,7 +33,7 @@ def percent(chance: float) -> str:
 
 def headline(conclusion: Conclusion) -> tuple[Sentence, ...]:
     """What is most likely and how sure, for the first lines: what a customer can be read."""
-    parts = (_halts, _repairs, _contradiction, _found, _unexplaining, _untested)
+    parts = (_halts, _repairs, _contradiction, _found, _void, _unexplaining, _untested)
     return tuple(sentence for part in parts for sentence in part(conclusion))
 
 
@@ -56,6 +56,12 @@ def _unexplaining(conclusion: Conclusion) -> Iterator[Sentence]:
                 "What {test} found at {place} (step {n}) would show the other way round: it is not the cause of what was seen."
             )
         yield Sentence(text, told)
+
+
+def _void(conclusion: Conclusion) -> Iterator[Sentence]:
+    for n, test in dict.fromkeys((step, item.test) for item in conclusion.void for step in item.steps):
+        text = "What {test} read (step {n}) says nothing: its sensor has no supply; read it again once that is mended."
+        yield Sentence(text, {"test": test, "n": n})
 
 
 def _repairs(conclusion: Conclusion) -> Iterator[Sentence]:
