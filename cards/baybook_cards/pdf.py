@@ -7,8 +7,9 @@ import os
 import sys
 import tempfile
 from collections.abc import Callable, Iterator
-from contextlib import contextmanager
+from contextlib import contextmanager, redirect_stdout
 from dataclasses import dataclass
+from io import StringIO
 from pathlib import Path
 from typing import Any, Literal
 
@@ -66,7 +67,7 @@ class Pdf:
 def renderer() -> Any:
     """The rendering library; raises `RendererMissing` with the line that installs what it lacks."""
     try:
-        with _no_library_search():
+        with _no_library_search(), redirect_stdout(StringIO()):  # it prints a page of advice where Pango is missing
             import weasyprint
     except OSError as error:
         raise RendererMissing(

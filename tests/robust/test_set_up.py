@@ -56,7 +56,9 @@ def test_without_pango_the_terminal_and_html_work_and_pdf_is_one_line(tmp_path: 
         (hidden / name).write_bytes(b"")
     where = {"LD_LIBRARY_PATH": str(hidden)}
     pdf = baybook("card", "print", "coil", "--out", "c.pdf", cwd=tmp_path, **where)
-    assert (pdf.returncode, pdf.stderr.count("\n"), DEBIAN in pdf.stderr) == (1, 1, True), pdf.stderr
+    assert (pdf.returncode, pdf.stdout, pdf.stderr.count("\n"), DEBIAN in pdf.stderr) == (1, "", 1, True), (
+        pdf.stdout + pdf.stderr
+    )
     page = baybook("card", "print", "coil", "--out", "c.html", cwd=tmp_path, **where)
     shown = baybook("coil", *COIL, cwd=tmp_path, **where)
     assert (page.returncode, shown.returncode, sorted(each.name for each in tmp_path.iterdir())) == (0, 0, ["c.html", "lib"])
