@@ -12,7 +12,6 @@ from ..places.place import NO_FAULT, OFF_MAP, STAGES
 from ..places.sentences import FEW, MOSTLY
 from ..places.system import SystemMap
 from .evaluation import Outcome
-from .messages import numbered
 from .worked import Worked
 
 STAGE_WORDS = {
@@ -75,7 +74,7 @@ def part_word(name: str, system: SystemMap) -> Message:
         return Message(OF_A_PART[kind], part=part_word(part, system))
     if kind.isdigit() and part == "injector":
         return Message(INJECTOR, n=int(kind))
-    return numbered(next((place.label for place in system.places if place.name == name), name))
+    return Message.numbered(next((place.label for place in system.places if place.name == name), name))
 
 
 def plain(outcome: Outcome) -> Plain:

@@ -11,7 +11,7 @@ from ..places.sentences import percent
 from ..result import Verdict
 from ..verdicts import value_of
 from .evaluation import Outcome
-from .messages import numbered, test
+from .messages import test
 
 MOST = 12
 """Places whose chances a report lists."""
@@ -30,7 +30,9 @@ def _row(outcome: Outcome, proof: Proof) -> dict[str, Any]:
     before = _worst(outcome, proof.before)
     same = before.output or before.what if before else ""
     return {
-        "repair": Message("{parts} (step {n})", parts=[numbered(part) for part in proof.repair.parts], n=proof.repair.step),
+        "repair": Message(
+            "{parts} (step {n})", parts=[Message.numbered(part) for part in proof.repair.parts], n=proof.repair.step
+        ),
         "test": test(proof.before.test, proof.before.object),
         "before": _measured(outcome, proof.before, before),
         "after": _measured(outcome, proof.after, _worst(outcome, proof.after, same)) if proof.after else None,
@@ -72,7 +74,7 @@ def odds_rows(outcome: Outcome) -> list[dict[str, Any]]:
         return []
     return [
         {
-            "place": numbered(s.place.label), "stage": s.place.stage, "side": s.place.side, "word": s.word,
+            "place": Message.numbered(s.place.label), "stage": s.place.stage, "side": s.place.side, "word": s.word,
             "chance": Message.of(percent(s.chance)), "steps": list(s.steps),
         }
         for s in outcome.found.standings[:MOST]

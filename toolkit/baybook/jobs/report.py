@@ -11,7 +11,6 @@ from ..places.sentences import percent
 from ..result import Result
 from .evaluation import Outcome
 from .findings import TAKEN
-from .messages import numbered
 from .plain import plain, tested
 from .proof_table import odds_rows, proof_rows
 from .worked import Worked
@@ -58,7 +57,9 @@ def open_places(outcome: Outcome) -> list[Message]:
         return []
     labels = {each.name: each.label for each in found.system.places}
     return [
-        Message("{place}: {chance}", place=numbered(labels.get(name, name)), chance=Message.of(percent(found.chances[name])))
+        Message(
+            "{place}: {chance}", place=Message.numbered(labels.get(name, name)), chance=Message.of(percent(found.chances[name]))
+        )
         for name in found.open[:MOST]
     ]
 
