@@ -94,7 +94,7 @@ def _running(kind: str, rng: np.random.Generator, engine: Engine) -> dict[str, A
     common = {"injects": True, "enable": 5.0, "quantity": rng.uniform(0.006, 0.01)}
     if kind == "idle":
         later = float(rng.choice([0.0, 45.0, 55.0]))
-        return common | {"initial": engine.target, "target_later": later, "lead": 3.0, "seconds": 13.0}
+        return common | {"initial": engine.target, "target_later": later, "lead": 2.5, "seconds": 10.5}
     return common | {"initial": 30.0, "lead": 2.5, "seconds": 24.0, "profile": str(rng.choice(["hill", "town"]))}
 
 
@@ -110,6 +110,41 @@ def engines(kind: str, repeats: int, seed: int) -> list[Engine]:
                 scaled["profile"] = "hill"
             found.append(replace(drawn, **scaled))
     return found
+
+
+# where the fault of that name lies: stage and side that may be pointed at, and the places of a job's map
+CELLS: dict[str, tuple[str, ...]] = {
+    "weak element": ("generation hydraulic",), "leaky element": ("generation hydraulic",),
+    "worn pump": ("generation hydraulic",),
+    "injector return": ("storage hydraulic", "delivery hydraulic"), "external leak": ("storage hydraulic",),
+    "outlet valve leaks": ("storage hydraulic",), "outlet valve stuck open": ("storage hydraulic",),
+    "outlet valve without current": ("storage control",), "inlet valve without current": ("generation control",),
+    "inlet valve stuck open": ("generation hydraulic", "supply hydraulic"),
+    # what too little comes through a valve at the pump's inlet, or a filter, the pump gives too little
+    "inlet valve stuck shut": ("generation hydraulic", "supply hydraulic"),
+    "blocked filter": ("supply hydraulic", "generation hydraulic"), "low feed": ("supply hydraulic", "generation hydraulic"),
+    "air": ("supply hydraulic",), "sensor high": ("storage control",), "sensor low": ("storage control",),
+}  # fmt: skip
+PLACES: dict[str, tuple[str, ...]] = {
+    "weak element": ("pump elements",), "leaky element": ("pump elements",), "worn pump": ("pump elements",),
+    "injector return": tuple(f"injector {n}" for n in range(1, 7)), "external leak": ("rail and joints",),
+    "outlet valve leaks": ("outlet valve",), "outlet valve stuck open": ("outlet valve",),
+    "outlet valve without current": ("outlet valve coil", "outlet valve wiring", "outlet valve driver"),
+    "inlet valve without current": ("inlet valve coil", "inlet valve wiring", "inlet valve driver"),
+    "inlet valve stuck open": ("inlet valve",), "inlet valve stuck shut": ("inlet valve",), "blocked filter": ("filter",),
+    "low feed": ("tank pump",), "air": ("air leak", "feed line"), "sensor high": ("rail sensor", "rail sensor wiring"),
+    "sensor low": ("rail sensor", "rail sensor wiring"),
+}  # fmt: skip
+
+
+def sheet(engine: Engine) -> str:
+    """What a job's sheet says of the vehicle."""
+    outlet = {"inlet": "none", "outlet": "pump", "both": "rail"}[engine.control]
+    inlet = str(engine.control != "outlet").lower()
+    return (
+        f'[system]\nlow_pressure = ["tank pump"]\nfilter = true\ninlet_valve = {inlet}\noutlet_valve = "{outlet}"\n'
+        f"injector_bleed = false\ninjectors = {engine.cylinders}\n"
+    )
 
 
 # what a pump that is known by its drawing sweeps, and a rail's volume, are known that well

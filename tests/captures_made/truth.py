@@ -37,6 +37,25 @@ def mean_flow(run: Run, name: str, rows: Any) -> float:
     return float(run.flows[name][rows].mean() * 60)
 
 
+def delivered(run: Run, steady: Any) -> float | None:
+    """What the pump gave at the crank's mean speed while the control let all of it into the rail, mL/min."""
+    engine, seen = run.engine, run.seen
+    rows = (run.time >= engine.turned) & (run.time < engine.released) & (seen["set"] - seen["rail"] > 3) & (seen["true"] > 1)
+    if rows.sum() < 100 or run.started:
+        return None
+    return mean_flow(run, "pumped", rows) * float(seen["rpm"][steady].mean() / seen["rpm"][rows].mean())
+
+
+def lost(run: Run, pressure: float) -> float:
+    """What left the rail within 1 MPa of a pressure that is shown, mL/min; what a control lets off is no loss."""
+    engine = run.engine
+    rows = (run.time >= engine.turned) & (np.abs(run.seen["rail"] - pressure) < 1.0)
+    names = ["static", "excess", "external", "injected"]
+    if engine.outlet_orifice or engine.outlet_broken or engine.outlet_lift < 100:
+        names.append("outlet")
+    return sum(mean_flow(run, name, rows) for name in names)
+
+
 def share_missing(run: Run, rows: Any) -> float:
     """What the last element lacks, per cent of what the others give on average."""
     last = run.flows["element_last"][rows].mean()

@@ -75,8 +75,8 @@ ENABLED = "Pressure reaches {pressure}, and what the control waits for after {ti
 ENABLED_UNTIMED = "Pressure reaches {pressure}, within {limit}: while cranking, pressure is there."
 INJECTION = Message("if it does not start: speed and phase signals, immobiliser, injectors' drive, compression")
 LEAKS = (
-    "Pressure reaches {pressure}, yet {lost} of the {delivery} that the pump gives is lost there, more than half: enough to "
-    "start, but whether no more is lost than should be, this does not tell."
+    "Pressure reaches {pressure}, yet {lost} of the {delivery} that the pump gives is lost there: enough to start, but whether "
+    "no more is lost than should be, this does not tell."
 )
 STANDS = (
     "Before the starter turns the sensor shows {standing}: pressure that was left, or a sensor that does not return to zero; a "
@@ -266,7 +266,7 @@ def _enough(seen: Situation) -> Iterator[Finding]:
     if not seen.within("pressure"):
         return
     pressure, time = seen.found["pressure"], seen.found.get("time")
-    if losing(seen) >= SURE:
+    if losing(seen) >= 0.5:
         told = Message(LEAKS, pressure=pressure, lost=seen.found["lost"], delivery=seen.found["delivery"])
         yield Finding("storage", "hydraulic", told, "undecided", WHERE)
         return
