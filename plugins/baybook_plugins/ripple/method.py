@@ -21,7 +21,7 @@ PROCEDURE = Procedure(
     end=(Action("Stop the engine.", state="stopped"), Action("Take the logger away; clear.")),
 )
 SENSE = Sense(
-    {"": Question({"pump elements": 0.6, "inlet valve": 0.05}, 0.02, ("pump elements",), measures="orders of the pump")},
+    {"": Question({"pump elements": 0.8, "inlet valve": 0.05}, 0.02, ("pump elements",), measures="orders of the pump")},
     8.0,
     turning=True,
 )
