@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from baybook.api import BEFORE_RUNNING, Action, Condition, HoldPoint, Procedure, Sense
+from baybook.api import BEFORE_RUNNING, Action, Condition, HoldPoint, Procedure, Question, Sense
 
 PROCEDURE = Procedure(
     entry=(
@@ -20,4 +20,8 @@ PROCEDURE = Procedure(
     ),
     end=(Action("Stop the engine.", state="stopped"), Action("Take the logger away; clear.")),
 )
-SENSE = Sense.one({"pump elements": 0.8, "inlet valve": 0.05}, 8.0, direct=("pump elements",), false_alarm=0.02, turning=True)
+SENSE = Sense(
+    {"": Question({"pump elements": 0.8, "inlet valve": 0.05}, 0.02, ("pump elements",), measures="orders of the pump")},
+    8.0,
+    turning=True,
+)
