@@ -94,7 +94,7 @@ def open_tests(sheet: Sheet, found: Conclusion, most: int = MOST) -> tuple[NextT
 
     A test that looks at no place that is open comes only where none does. None where no fault is left to be found.
     """
-    able = _possible(sheet, found)
+    able = _possible(sheet)
     if not found.halts:
         return _ranked(found, able, most)
     able = {name: sense for name, sense in able.items() if not any(halted.withholds(sense) for halted in found.halts)}
@@ -103,7 +103,7 @@ def open_tests(sheet: Sheet, found: Conclusion, most: int = MOST) -> tuple[NextT
 
 def withheld_tests(sheet: Sheet, found: Conclusion, most: int = MOST) -> tuple[NextTest, ...]:
     """What would be to test next and has to wait for what comes first."""
-    able = _possible(sheet, found) if found.halts else {}
+    able = _possible(sheet) if found.halts else {}
     return tuple(test for test in _ranked(found, able, most) if any(h.withholds(able[test.test]) for h in found.halts))
 
 
@@ -127,17 +127,10 @@ def proven(found: Conclusion) -> Standing | None:
     return first if first.word == "proven" and found.open == (first.place.name,) else None
 
 
-def _possible(sheet: Sheet, found: Conclusion) -> dict[str, Sense]:
-    """The tests that can be made now: an engine that does not start runs for none, and what stands still is moved for none."""
+def _possible(sheet: Sheet) -> dict[str, Sense]:
+    """The tests that can be made now: an engine that does not start runs for none."""
     stands_still = sheet.complaint is not None and sheet.complaint.kind == NO_START
-    shaken = sheet.complaint is not None and BUMPS in sheet.complaint.shows
-    moves = shaken or any(item.provokes for epoch in found.history.epochs for item in epoch.evidence)
-    return {
-        name: changed(sense, name, sheet.reach)
-        for name, sense in senses().items()
-        if not (stands_still and sense.running)
-        and (moves or not all(question.provokes for question in sense.questions.values()))
-    }
+    return {name: changed(sense, name, sheet.reach) for name, sense in senses().items() if not (stands_still and sense.running)}
 
 
 def _settles(test: NextTest, unproved: set[str | tuple[str, str]]) -> bool:

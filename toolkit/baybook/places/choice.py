@@ -92,7 +92,7 @@ def _open(conclusion: Conclusion, name: str, sense: Sense, made_on: Sequence[str
     things: set[tuple[str, str]] = set()
     for word, question in sense.questions.items():
         for target in (made_on if question.aimed else made_on[:1]) if question.sought else ():
-            if not question.asked_of(target):
+            if not question.asked_of(target) or (question.provokes and not conclusion.comes_and_goes):
                 continue
             thing = question.thing(name, word, target)
             reason = _reason(conclusion, thing) if thing not in things else None

@@ -59,6 +59,7 @@ _MORE: Mapping[str, Mapping[str, float]] = {
 COMPLAINTS = tuple(word for word in _MORE if word)
 TOLD = "told rail pressure"
 """The quantity that the rail sensor tells, bar: what makes it tell too much or too little explains only a complaint of that."""
+MOVEMENT = "what comes and goes with a movement"
 SHOWN = {"pressure too high": math.inf, "pressure too low": -math.inf}
 CONTACT, SWAYS = 5.0, 3.0
 """How much likelier a wire or plug, and the fuel in the tank, is at fault where the complaint shows on bumps."""
@@ -92,7 +93,7 @@ def complaint(
 def comes_and_goes(system: SystemMap) -> Evidence:
     """That the complaint shows on bumps: a contact, far rather than anything else; or fuel that sways in a tank."""
     shaken = {place.name: CONTACT for place in system.places if "wiring" in place.name or "sensors" in place.name}
-    return Evidence(0, COMPLAINT, factors={**shaken, "tank fuel": SWAYS}, said="bumps")
+    return Evidence(0, COMPLAINT, factors={**shaken, "tank fuel": SWAYS}, said="bumps", shows={MOVEMENT: math.inf})
 
 
 def worked_on(system: SystemMap, parts: Sequence[str]) -> Evidence:
