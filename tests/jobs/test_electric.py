@@ -7,6 +7,8 @@ from __future__ import annotations
 
 from tests.jobs.test_proof import chance, first, job, offered
 
+from baybook import calculate
+
 
 def test_voltage_across_its_own_pins_and_no_current_is_the_part_itself() -> None:
     """Kirchhoff: while no current flows nothing drops along wires that are whole, and all of it over what is open."""
@@ -123,3 +125,11 @@ def test_a_pump_that_works_against_a_blockage_draws_more() -> None:
     less = job("starved_and_a_pump_that_draws_less")
     assert less.found.of_any(("tank pump", "tank pump wiring")) > 0.8
     assert chance(less, "filter") < 0.05
+
+
+def test_what_moves_at_a_part_is_its_plug() -> None:
+    found = calculate("observation", what="signal drops out when tapped", place="rail sensor", sure="certain")
+    (answer,) = found.answers
+    assert (answer.question, answer.object) == ("jump when plug or loom is moved", "rail sensor wiring")
+    still = calculate("observation", what="signal drops out when tapped", place="rail sensor", moved="no")
+    assert [a.question for a in still.answers] == [""]

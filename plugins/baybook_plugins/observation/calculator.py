@@ -121,13 +121,18 @@ def observation(
     conforms = doubt if seen == "yes" else 1.0 - doubt
     if provoked and what not in OBSERVATIONS:
         return Result({"seen": seen, "sure": sure}, notes=(*told, AS_MOVED),
-                      answers=(Answer(MOVED, conforms, said=Message.of(SEEN[seen])),))  # fmt: skip
+                      answers=(Answer(MOVED, conforms, contact(place or ""), Message.of(SEEN[seen])),))  # fmt: skip
     return Result({"seen": seen, "sure": sure}, notes=told, answers=(Answer("", conforms, said=Message.of(SEEN[seen])),))
 
 
 AS_MOVED = Message(
     "It counts as a contact that comes and goes: readings taken while nobody moves it hardly speak against it (moved)."
 )
+
+
+def contact(place: str) -> str:
+    """What moves at a part is its plug."""
+    return f"{place} wiring" if OBSERVATIONS[MOVED].takes(f"{place} wiring") else place
 
 
 def _codes(stored: list[str], doubt: float, place: str | None) -> Iterator[Answer]:

@@ -41,7 +41,7 @@ MOVED = "jump when plug or loom is moved"
 """What comes and goes with a movement is a contact there, however good it reads while nobody moves it."""
 _CONTACTS = (
     *(f"{valve} wiring" for valve in VALVES), "injector * wiring", "rail sensor wiring", "tank pump wiring",
-    "intermediate pump wiring", "rail sensor", "speed and phase sensors", "control unit",
+    "intermediate pump wiring", "speed and phase sensors", "control unit",
 )  # fmt: skip
 PROVOKED = Question({"{object}": 0.9}, 0.002, ("{object}",), measures=MOVED, provokes=True)
 COMES_AND_GOES = Need("comes and goes", met=0.55, bad=0.002)

@@ -28,7 +28,7 @@ SENSE = Sense(
     {
         "low": Question(PRESSURE_LOW, measures="rail pressure low", spares=REGULATED),
         "high": Question(PRESSURE_HIGH, measures="rail pressure high", spares=REGULATED),
-        "control": Question({"control unit": 0.8, "rail sensor": 0.3, "rail sensor wiring": 0.4}, spares=REGULATED),
+        "control": Question({"control unit": 0.8, "rail sensor": 0.1, "rail sensor wiring": 0.2}, spares=REGULATED),
         "current": Question(CIRCUIT, false_alarm=0.005, measures="coil current"),
         "runaway": Question(dict.fromkeys(CIRCUIT, 0.02), off_map=0.02, sought=False, halt=STOP),
     },

@@ -65,6 +65,8 @@ def next_tests(conclusion: Conclusion, senses: Mapping[str, Sense], most: int | 
     """The open tests among those declared, by name, the most worthwhile first; at most `most`."""
     found = []
     for name, sense in senses.items():
+        if not sense.suits(conclusion.system):
+            continue
         targets = sense.on(conclusion.system)
         for made_on in [targets] if sense.together and targets else [(target,) for target in targets]:
             reasons = dict(_open(conclusion, name, sense, made_on))

@@ -92,8 +92,11 @@ class Conclusion:
 
     @cached_property
     def open(self) -> tuple[str, ...]:
-        """The fewest places (or no fault, or not on the map) one of which is the case with 95 %; most likely first."""
-        return self.belief.open_set(SURE)
+        """The fewest places (or no fault, or not on the map) one of which is the case with 95 %, and all likely ones; likeliest
+        first."""
+        likely = (name for name, chance in self.chances.items() if chance >= LIKELY)
+        named = {*self.belief.open_set(SURE), *likely}
+        return tuple(sorted((n for n in self.chances if n in named), key=lambda name: -round(self.chances[name], 9)))
 
     @cached_property
     def standings(self) -> tuple[Standing, ...]:
@@ -162,6 +165,13 @@ class Conclusion:
     def sum(self, stage: str = "", side: str = "") -> float:
         """The chance that at least one place of that stage and side is at fault; of every stage or side where ""."""
         return self.of_any(p.name for p in self.system.places if stage in ("", p.stage) and side in ("", p.side))
+
+    def of_all(self, names: Iterable[str]) -> float:
+        """The chance that all of these places are at fault at the same time."""
+        named = set(names)
+        wanted = {at for at, place in enumerate(self.system.places) if place.name in named}
+        sets = self.history.hypotheses.sets
+        return math.fsum(w for members, w in zip(sets, self.belief.weights, strict=True) if wanted.issubset(members))
 
     def of_any(self, names: Iterable[str]) -> float:
         """The chance that at least one of these places is at fault."""

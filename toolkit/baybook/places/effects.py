@@ -14,6 +14,7 @@ from typing import TYPE_CHECKING
 
 from ..dataclass import replace
 from .evidence import Evidence
+from .together import together
 
 if TYPE_CHECKING:
     from .history import Repair
@@ -26,36 +27,10 @@ def weighed(steps: Sequence[Evidence | Repair]) -> tuple[Evidence | Repair, ...]
     """The steps, each bad outcome as far as it explains what was seen between the same two repairs; void what was read by
     that which is found dead there."""
     found: list[Evidence | Repair] = []
-    for part in _parted(steps):
-        come_and_go = frozenset(place for item in part if isinstance(item, Evidence) for place in item.provoked)
-        part = [_sparing(item, part, come_and_go) for item in _without_void(part)]
+    for part in map(together, _parted(steps)):
         seen = [item for item in part if isinstance(item, Evidence) and item.shows]
         found += [_as_far(item, seen) if isinstance(item, Evidence) and item.brings else item for item in part]
     return tuple(found)
-
-
-def _without_void(part: Sequence[Evidence | Repair]) -> list[Evidence | Repair]:
-    taken = [item for item in part if isinstance(item, Evidence)]
-    void = {name for item in taken if item.bad and item.sense for name in item.sense.question(item.question, item.test).voids}
-    return [
-        replace(item, conforms=0.5, void=True) if isinstance(item, Evidence) and item.is_test and item.looked_for[0] in void
-        else item
-        for item in part
-    ]  # fmt: skip
-
-
-def _sparing(item: Evidence | Repair, part: Sequence[Evidence | Repair], come_and_go: frozenset[str]) -> Evidence | Repair:
-    """A good outcome that does not clear what comes and goes, nor what a control hides: where it met its target at both
-    ends."""
-    if not isinstance(item, Evidence) or not item.is_test or item.conforms <= 0.5:
-        return item
-    beside = (other for other in part if isinstance(other, Evidence) and other.step == item.step and _spares(other))
-    hidden = () if any(other.conforms < 0.5 for other in beside) else _spares(item)
-    return replace(item, spared=item.spared.union(hidden, () if item.provokes else come_and_go))
-
-
-def _spares(item: Evidence | Repair) -> tuple[str, ...]:
-    return item.sense.question(item.question, item.test).spares if isinstance(item, Evidence) and item.sense else ()
 
 
 def share(brought: float, shown: float) -> float:

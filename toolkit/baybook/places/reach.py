@@ -35,7 +35,7 @@ PRESSURE_LOW: Mapping[str, float] = {
 """What sees that the rail pressure is below its target."""
 
 PRESSURE_HIGH: Mapping[str, float] = {
-    **_CIRCUITS, "inlet valve": 0.85, "outlet valve": 0.7, "return line": 0.5, "rail sensor": 0.85, "rail sensor wiring": 0.75,
+    **_CIRCUITS, "inlet valve": 0.6, "outlet valve": 0.5, "return line": 0.5, "rail sensor": 0.85, "rail sensor wiring": 0.75,
     "control unit": 0.4,
 }  # fmt: skip
 """What sees that the rail pressure is above its target."""

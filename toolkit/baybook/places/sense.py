@@ -6,8 +6,9 @@ import math
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from typing import TYPE_CHECKING, Any, Literal
 
-from ..dataclass import dataclass, field
+from ..dataclass import dataclass, field, fields
 from ..errors import PluginError
+from .fitted import Fitted
 from .need import Halt, Need, between
 from .place import Place, kind_of, matching, resolved
 
@@ -36,7 +37,9 @@ class Question:
     says how much and in which direction. shows: likewise what was seen of a quantity, which has to be explained; "" in place
     of an output: how far what was judged lies beyond its range, in % of the end that it passes. What is
     found counts as far as it explains, in sign and size, what was seen.
-    halt: what has to be done first where it came out bad.
+    halt: what has to be done first where it came out bad. ahead_of: what it measures lies on the fuel's way ahead of what is
+    measured there ("feed pressure low"): where that is bad and this is good, nothing that this looks at brings that about.
+    between: the places that lie between the two.
     spares: patterns of places of which a good outcome says nothing, because a control hides their fault from it, where no other
     such question of the same test came out bad. voids: what is measured ("rail pressure low") by that which a bad outcome shows
     to be dead: it says nothing until that is mended. on: the objects of its test that it is asked of, by pattern, all where
@@ -54,6 +57,8 @@ class Question:
     brings: Mapping[str, str] = field(default_factory=dict)
     shows: Mapping[str, str] = field(default_factory=dict)
     halt: Halt | None = None
+    ahead_of: str = ""
+    between: tuple[str, ...] = ()
     spares: tuple[str, ...] = ()
     voids: tuple[str, ...] = ()
     on: tuple[str, ...] = ()
@@ -145,7 +150,8 @@ class Sense:
     needs: without what it says nothing. running: whether the engine has to run for it; turning: whether it is run or cranked
     for it, which an engine that runs is anyway. lasting: whether what it finds is the same hot and cold, idling and under
     load, as that of a sample or of a fault memory is. places: that it adds to the map of a vehicle, where the core has none
-    for what it looks at. source: where the reach comes from.
+    for what it looks at. source: where the reach comes from. fitted: by the keys of a sheet's `[system]`, the words that
+    it is made at, None where nothing is said: elsewhere nobody is sent to it.
     Raises PluginError for what cannot be.
     """
 
@@ -160,6 +166,7 @@ class Sense:
     lasting: bool = False
     places: Sequence[Place] = ()
     source: str = COMMON_PRACTICE
+    fitted: Mapping[str, Sequence[str | None]] = field(default_factory=dict)
 
     def __post_init__(self) -> None:
         if not self.questions:
@@ -169,6 +176,9 @@ class Sense:
         if self.hands not in HANDS:
             raise PluginError(f"a test's hands are {self.hands!r}; use one of {', '.join(HANDS)}")
         object.__setattr__(self, "turning", self.turning or self.running)
+        strange = [key for key in self.fitted if key not in {each.name for each in fields(Fitted)}]
+        if strange:
+            raise PluginError(f"a test is made where {strange[0]!r} is fitted, no key of [system]")
         unknown = {word for need in self.needs for word in need.of} - set(self.questions)
         if unknown:
             raise PluginError(f"a need of a test is for {', '.join(map(repr, sorted(unknown)))}, no question of it")
@@ -237,6 +247,10 @@ class Sense:
         if not self.objects:
             return ("",)
         return tuple(place.name for place in system.places if any(place.matches(pattern) for pattern in self.objects))
+
+    def suits(self, system: SystemMap) -> bool:
+        """Whether it is made on a vehicle that is fitted so."""
+        return all(getattr(system.fitted, key) in words for key, words in self.fitted.items())
 
     def valid(self, answers: Mapping[str, bool], system: SystemMap, word: str = "") -> tuple[float, float]:
         """For a question: the share of its reach that is left by its needs, and how often it comes out bad without it."""
