@@ -8,6 +8,7 @@ from __future__ import annotations
 from tests.jobs.test_proof import chance, first, job, offered
 
 from baybook import calculate
+from baybook.jobs.conclusion import open_tests
 
 
 def test_voltage_across_its_own_pins_and_no_current_is_the_part_itself() -> None:
@@ -133,3 +134,9 @@ def test_what_moves_at_a_part_is_its_plug() -> None:
     assert (answer.question, answer.object) == ("jump when plug or loom is moved", "rail sensor wiring")
     still = calculate("observation", what="signal drops out when tapped", place="rail sensor", moved="no")
     assert [a.question for a in still.answers] == [""]
+
+
+def test_a_fault_memory_with_one_circuit_in_it_has_been_read() -> None:
+    outcome = job("code_of_one_circuit")
+    assert "fault memory" not in [test.test for test in open_tests(outcome.sheet, outcome.found, 40)]
+    assert outcome.ranked[0].object == "injector 2"
