@@ -128,11 +128,13 @@ def test_a_pump_that_works_against_a_blockage_draws_more() -> None:
     assert chance(less, "filter") < 0.05
 
 
-def test_what_moves_at_a_part_is_its_plug() -> None:
-    found = calculate("observation", what="signal drops out when tapped", place="rail sensor", sure="certain")
+def test_what_moves_with_the_loom_is_the_contact_and_what_was_tapped_may_be_stuck_itself() -> None:
+    tapped = job("pump_that_runs_when_tapped")
+    assert first(tapped)[0] == "tank pump" and chance(tapped, "tank pump") > 1.5 * chance(tapped, "tank pump wiring")
+    found = calculate("observation", what="signal drops out when the plug is moved", place="rail sensor", sure="certain")
     (answer,) = found.answers
     assert (answer.question, answer.object) == ("jump when plug or loom is moved", "rail sensor wiring")
-    still = calculate("observation", what="signal drops out when tapped", place="rail sensor", moved="no")
+    still = calculate("observation", what="signal drops out when the plug is moved", place="rail sensor", moved="no")
     assert [a.question for a in still.answers] == [""]
 
 

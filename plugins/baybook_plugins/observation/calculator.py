@@ -27,7 +27,7 @@ from baybook.api import (
     next_in_job,
 )
 
-from .known import CODES, FAULT_MEMORY, MOVED, OBSERVATIONS, OF_ONE, OTHER, OUTPUT_STAGE
+from .known import CODES, FAULT_MEMORY, MOVED, MOVED_LIVE, OBSERVATIONS, OF_ONE, OTHER, OUTPUT_STAGE
 
 CONFORMS = {"certain": 0.01, "likely": 0.05, "maybe": 0.3}
 """The chance that all is well after all, by how sure one is to have seen it. common practice, no source"""
@@ -40,6 +40,8 @@ MOVING = ("wiggl", "shak", "tapped", "tapping", "knocked", "moved", "bump", "vib
 """Parts of the words by which one's own words say so, in either language."""
 SURER = 0.1
 """Of the doubt that is left where it came and went with one's own hand. common practice, no source"""
+AT_PLUG = ("plug", "loom", "wire", "wiring", "harness", "connector", "contact", "stecker", "kabel", "leitung", "kontakt")
+MOVES = (MOVED, MOVED_LIVE)
 OUTSIDE = "fault outside the fuel system"
 
 
@@ -115,13 +117,13 @@ def observation(
         return Result(
             {"seen": "no" if stored == [NONE] else "yes", "sure": sure}, notes=told, answers=tuple(_codes(stored, doubt, place))
         )
-    provoked = what == MOVED or moved == "yes" or (moved is None and any(word in what.casefold() for word in MOVING))
+    provoked = what in MOVES or moved == "yes" or (moved is None and any(word in what.casefold() for word in MOVING))
     if provoked:
         doubt *= SURER
     conforms = doubt if seen == "yes" else 1.0 - doubt
     if provoked and what not in OBSERVATIONS:
         return Result({"seen": seen, "sure": sure}, notes=(*told, AS_MOVED),
-                      answers=(Answer(MOVED, conforms, contact(place or ""), Message.of(SEEN[seen])),))  # fmt: skip
+                      answers=(Answer(MOVED, conforms, contact(place or "", what), Message.of(SEEN[seen])),))  # fmt: skip
     return Result({"seen": seen, "sure": sure}, notes=told, answers=(Answer("", conforms, said=Message.of(SEEN[seen])),))
 
 
@@ -130,9 +132,10 @@ AS_MOVED = Message(
 )
 
 
-def contact(place: str) -> str:
-    """What moves at a part is its plug."""
-    return f"{place} wiring" if OBSERVATIONS[MOVED].takes(f"{place} wiring") else place
+def contact(place: str, what: str) -> str:
+    """Where plug or loom was moved it is the contact; a part that was tapped may be stuck itself."""
+    at_plug = any(word in what.casefold() for word in AT_PLUG)
+    return f"{place} wiring" if at_plug and any(OBSERVATIONS[name].takes(f"{place} wiring") for name in MOVES) else place
 
 
 def _codes(stored: list[str], doubt: float, place: str | None) -> Iterator[Answer]:

@@ -37,13 +37,15 @@ CODES: Mapping[str, Question] = {
 Codes of the rail's pressure count, and are nothing to be looked for: they say what live data say of it."""
 NAMED = Question({"{object} coil": 0.5, "{object} wiring": 0.6, "injector driver": 0.08}, OLD, sought=False, on=INJECTOR)
 """That the code names one injector: its own circuit, rather than the stage that drives them all."""
-MOVED = "jump when plug or loom is moved"
+MOVED, MOVED_LIVE = "jump when plug or loom is moved", "jump when a driven loom is moved"
 """What comes and goes with a movement is a contact there, however good it reads while nobody moves it."""
+_DRIVEN = (*(f"{valve} wiring" for valve in VALVES), "injector * wiring")
 _CONTACTS = (
-    *(f"{valve} wiring" for valve in VALVES), "injector * wiring", "rail sensor wiring", "tank pump wiring",
-    "intermediate pump wiring", "speed and phase sensors", "control unit",
+    "rail sensor wiring", "tank pump wiring", "intermediate pump wiring", "speed and phase sensors", "control unit",
 )  # fmt: skip
-PROVOKED = Question({"{object}": 0.9}, 0.002, ("{object}",), measures=MOVED, provokes=True)
+PROVOKED = Question(
+    {"{object}": 0.9, "{object} wiring": 0.5}, 0.002, ("{object}", "{object} wiring"), measures=MOVED, provokes=True
+)
 COMES_AND_GOES = Need("comes and goes", met=0.55, bad=0.002)
 """A wire that is broken for good moves nothing when it is moved."""
 
@@ -86,6 +88,7 @@ OBSERVATIONS: Mapping[str, Sense] = {
         {"{object}": 0.95}, 45.0, direct=("{object}",), false_alarm=0.01, hands="high side opened", objects=made_on(*HIGH_SIDE),
     ),
     MOVED: Sense({"": PROVOKED}, 5.0, needs=(COMES_AND_GOES,), objects=made_on(*_CONTACTS), lasting=True),
+    MOVED_LIVE: Sense({"": PROVOKED}, 5.0, "live wiring", needs=(COMES_AND_GOES,), objects=made_on(*_DRIVEN), lasting=True),
     "fault outside the fuel system": Sense({"": Question({}, off_map=0.6)}, 20.0),
 }  # fmt: skip
 OTHER = Sense(
