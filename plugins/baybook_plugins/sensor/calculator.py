@@ -66,7 +66,7 @@ SUPPLY, ZERO, SIGNAL = "supply", "standing_signal", "signal"
             "pressure difference", "made at no pressure by the drop along the ground wire", "e_g", always=False
         ),
         "difference": Output("pressure difference", "to the second reading", "d", always=False),
-        "between": Output("pressure difference", "shown, less what the signal at the plug means", "b", always=False),
+        "plug_difference": Output("pressure difference", "shown, less what the signal at the plug means", "b", always=False),
         "supply_voltage": Output("voltage", "between the sensor's supply and ground pins", "U_s", always=False),
         "ground_voltage": Output("voltage", "along the ground wire", "U_g", always=False),
         "state": Output("word", "in range, near ground, near supply or not measured"),
@@ -143,7 +143,7 @@ SUPPLY, ZERO, SIGNAL = "supply", "standing_signal", "signal"
             "between plug and control unit the signal is changed: ground wire, signal wire or the unit's reference",
             "read along the ground and along the signal wire, and the supply at both ends",
             verdict="outside",
-            output="between",
+            output="plug_difference",
         ),
         Meaning(
             "right at zero",

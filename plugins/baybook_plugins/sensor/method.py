@@ -55,7 +55,7 @@ READ_BY_IT = (
     "pump efficiency_found low", "pressure with the outlet valve driven shut",
 )  # fmt: skip
 """What is measured by the rail sensor, which without its supply tells nothing."""
-GROUND_EXPLAINS, NO_SUPPLY, BETWEEN = "ground explains the zero", "no supply", "between"
+GROUND_EXPLAINS, NO_SUPPLY, BETWEEN = "ground explains the zero", "no supply", "plug_difference"
 LOADED = Halt(
     "take the rail as loaded and keep away: first prove it empty by a second means, not by this sensor (sensor, emptied)",
     engine=False, lifted="emptied",

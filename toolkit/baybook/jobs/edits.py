@@ -42,7 +42,7 @@ complaint = ""
 # [complaint]
 # kind = "does not start"
 # text = "in the customer's words"
-# shows = ["hot"]  # only where it does not always show: hot, cold, idle, load or cranking
+# shows = ["hot"]  # only where it does not always show: hot, cold, idle, load, cranking or bumps
 # after = ["filter"]  # what was worked on just before it began
 
 # What is fitted, as far as you know it; what is left out counts as not known to be fitted.
