@@ -15,20 +15,19 @@ HOT_FUEL = Caution(
 )
 
 PROCEDURE = Procedure(
-    caution=Caution("danger", "Never feel for a leak: jets pierce skin.", ("W-JET",)),
     entry=(
         Condition(
             "Data allow open injector returns.",
             otherwise="some injectors, such as some piezo types, need pressure in the return: leave this test",
         ),
-        Condition("Cylinders, hoses alike; division.", reads=("division",)),
+        Condition("Cylinders alike; division.", reads=("division",)),
         Condition("Limit, condition.", reads=("flow_limit", "median_limit", "condition")),
     ),
     steps=(
         TO_ZERO,
         KEY_OFF,
         Action(
-            "Lead each return into a cylinder, clear of belts.",
+            "Lead returns into cylinders, clear of belts.",
             tool="one graduated cylinder and hose for each injector, all alike",
             drawing="returns",
             hands="high pressure",
@@ -44,7 +43,7 @@ PROCEDURE = Procedure(
         Action("Run warm, limit's condition.", state="running"),
         Action("Collect, timed; read rail.", reads=("time", "rail_pressure"), tool="a watch"),
         ZERO_AGAIN,
-        Action("Let froth settle; read at eye level.", reads=("volumes",), caution=HOT_FUEL, hands="high pressure"),
+        Action("Switch key off; read settled fuel at eye level.", reads=("volumes",), caution=HOT_FUEL, hands="high pressure"),
         Action("Swap outlier's hose, cylinder; repeat.", hands="high pressure"),
     ),
     end=(
