@@ -19,7 +19,7 @@ if TYPE_CHECKING:
 
 PART_NAMES = {
     "example": "Example", "terms": "Letters", "formula": "Formula", "record": "Write down", "needs": "You need",
-    "drawings": "Pictures", "proves": "Proves", "cautions": "Mind", "chart": "Graph",
+    "drawings": "Pictures", "proves": "Proves", "cautions": "Mind", "chart": "Graph", "meanings": "What it means",
 }  # fmt: skip
 """Headings of the fixed parts, for the line that says what was left out."""
 
