@@ -80,8 +80,9 @@ class Face:
             gone.append(last[0].title)
         if not gone and self.scale <= LEAST_SCALE:
             return None if self.tight else replace(self, tight=True)
-        share = min(1.0, room / total) if total > 0 else 1.0  # (what is left out may have been higher than the estimate of all)
-        scale = max(LEAST_SCALE, self.scale * math.sqrt(share) * SMALLER)
+        share = room / total if total > 0 else 1.0  # (what is left out may have been higher than the estimate of all)
+        share = share if gone else min(1.0, share)
+        scale = min(1.0, max(LEAST_SCALE, self.scale * math.sqrt(share) * SMALLER))
         return replace(self, parts=tuple(part for part, _ in parts), left_out=(*self.left_out, *gone), scale=scale)
 
 

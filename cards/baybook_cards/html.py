@@ -94,6 +94,8 @@ def context(look: Look) -> dict[str, Any]:
         "listed": lambda card: listed(card, language),
         "filled_with": lambda card: filled_with(card, language),
         "qr": lambda text: qr.svg(text, language.text("code for a telephone")),
+        "call": qr.call,
+        "code_side": qr.side,
         "badge": lambda card: badge(card, look),
         "slot_name": lambda name: language.named(name.replace("_", " ")),
         "slot_word": lambda name, word: language.named(name, word),

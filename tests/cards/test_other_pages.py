@@ -53,6 +53,12 @@ def test_every_card_can_be_laid_the_other_way(document, size, language):  # type
     assert [pairs for page in done.pages if (pairs := overlapping(page))] == []
 
 
+def stands(word: str, text: str) -> bool:
+    """Whether a word is there, whole or, where it is long, hyphenated at the end of a line of its column."""
+    cuts = range(4, len(word) - 3) if len(word) > 11 else ()
+    return word in text or any(word[:cut] in text and word[cut:] in text for cut in cuts)
+
+
 @pytest.mark.parametrize("language", ["en", "de"])
 @pytest.mark.parametrize("size", SIZES)
 def test_what_a_result_means_stands_on_the_back_also_across_and_in_german(document, size, language):  # type: ignore[no-untyped-def]
@@ -66,7 +72,7 @@ def test_what_a_result_means_stands_on_the_back_also_across_and_in_german(docume
             say = language_named(language, (card.catalogue,)).text
             back = squeezed(done.of(name).pages[1].text)
             told = [say(part) for meaning in card.meanings for part in (meaning.observation, meaning.says, meaning.next)]
-            missing += [(name, part) for part in told if not all(squeezed(word) in back for word in part.split())]
+            missing += [(name, part) for part in told if not all(stands(squeezed(word), back) for word in part.split())]
     assert missing == []
 
 
