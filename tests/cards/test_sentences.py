@@ -4,9 +4,11 @@ from __future__ import annotations
 
 import pytest
 
-from baybook.api import BEFORE_RUNNING, KEY_OFF, TO_ZERO, Action
+from baybook.api import BEFORE_RUNNING, KEY_OFF, TO_ZERO, Action, Known, Reading
 from baybook.registry import registry
 from baybook_cards.general.safety import BEFORE
+from baybook_plugins.hold.card.chart import charts
+from baybook_plugins.hold.card.leak_chart import UPPER_BOUND
 
 from .conftest import CARDS
 
@@ -137,3 +139,24 @@ def test_a_drain_is_closed_before_the_sample_is_looked_at() -> None:
     texts = list(registry().calculator("fuel").how)
     drawn = texts.index("Draw a sample at tank or filter drain.")
     assert texts[drawn + 1] == "Close the drain; see that it is dry."
+
+
+def test_the_rows_on_pressure_that_is_too_high_are_on_the_card_of_the_valves() -> None:
+    """A wrong current stops the engine; no wish for less is sensor or target; a right one tells inlet from outlet."""
+    rows = {meaning.observation: meaning for meaning in CARDS["regulators"]().meanings}
+    assert rows["pressure too high, less is asked for, current wrong"].says == "control side: stop the engine"
+    assert "sensor or target" in rows["pressure too high, less is not asked for"].says
+    told = rows["pressure too high, less is asked for, current right"].says
+    assert told.startswith("sensor first") and "inlet valve does not close, outlet valve does not open" in told
+
+
+@pytest.mark.parametrize(("volume", "fall", "seconds"), [(15, 20, 30), (25, 100, 30), (25, 100, 60), (40, 200, 20)])
+def test_the_leak_chart_is_the_upper_bound_of_what_hold_finds(volume: int, fall: int, seconds: int) -> None:
+    """The chart takes all of the fall for leak; `hold` takes cooling off, and its interval ends below the chart's line."""
+    hold = registry().calculator("hold")
+    read = {"volume": f"{volume} ± 0 mL", "start": "350 ± 0 bar", "end": f"{350 - fall} ± 0 bar", "time": f"{seconds} ± 0 s"}
+    found = hold(**read)["leak_collected"].to("mL/min")
+    (chart,) = charts(Known(hold, {"volume": Reading.of(volume, "mL"), "time": Reading.of(seconds, "s")}))
+    line = dict(zip(chart.series[0].x, chart.series[0].y, strict=True))
+    assert found.value < found.high <= line[fall]
+    assert "as if nothing cooled" in UPPER_BOUND.text and "all of it may be" in UPPER_BOUND.text
