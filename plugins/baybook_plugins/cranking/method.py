@@ -25,7 +25,7 @@ PROCEDURE = Procedure(
         Condition("Enabling pressure and its time are known.", reads=("enable", "time_limit")),
     ),
     steps=(
-        Action("Connect the logger; tie it clear of belts, fan.", tool="a scan tool or logger"),
+        Action("Stop; connect logger, clear of belts, fan.", tool="a scan tool or logger", hands="wiring", state="stopped"),
         BEFORE_RUNNING,
         HoldPoint("From here nobody near engine, rail and lines."),
         Action("Log from before the first turn.", reads=("capture",)),
@@ -36,7 +36,11 @@ PROCEDURE = Procedure(
         Action("Read the lowest supply pressure.", reads=("supply",)),
         Action("Let go; log on until pressure has fallen.", state="stopped"),
     ),
-    end=(Action("Stand clear; watch the rail fall to zero.", state="zero"), Action("Take the logger away; clear.")),
+    end=(
+        Action("Stand clear; watch the rail fall to zero.", state="zero"),
+        Action("Let injection work again."),
+        Action("Switch key off; take logger away; clear.", hands="wiring"),
+    ),
     tools=("volume of the rail, displacement and drive of the pump, where pump and loss are to be told apart",),
 )
 LOSS, WEAK = "too much is lost", "too little is pumped"

@@ -32,16 +32,16 @@ PROCEDURE = Procedure(
         Condition("The band that the maker allows is known.", reads=("band",)),
     ),
     steps=(
-        Action("Connect the logger; tie it clear of belts, fan.", tool="a scan tool or logger"),
+        Action("Stop; connect logger, clear of belts, fan.", tool="a scan tool or logger", hands="wiring", state="stopped"),
         BEFORE_RUNNING,
-        Action("Run or drive in the condition of the complaint.", state="running"),
         HoldPoint("Stand clear, hands off."),
+        Action("Run or drive in the condition of the complaint.", state="running"),
         Action("Read target and actual at the same moment.", reads=("target", "actual")),
         Action("Or log both, with speed, duty, supply pressure.", reads=("capture",)),
         Action("Read the lowest supply pressure.", reads=("supply",)),
         Action("Note what the control asks for.", reads=("asked",)),
     ),
-    end=(Action("Stop the engine.", state="stopped"), Action("Take the logger away; clear.")),
+    end=(Action("Stop the engine.", state="stopped"), Action("Switch key off; take logger away; clear.", hands="wiring")),
 )
 # a control that believes its sensor shows a target that is met: only one that does not tell what it is told is seen
 _SENSOR = {"rail sensor": 0.25, "rail sensor wiring": 0.3}
