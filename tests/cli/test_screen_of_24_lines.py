@@ -30,11 +30,11 @@ LINES = {
     "fuel": ("fuel --density '800 ± 1 kg/m3' --temperature '20 ± 0.5 °C' --density-limit '820 to 845 kg/m3' "
              "--viscosity '1.5 mm2/s' --viscosity-temperature '40 °C' --viscosity-limit '2 to 4.5 mm2/s'", "[out]", "next: "),
     "hold": ("hold 1000 900 bar 30s 25ml --limit 'max 0.2 mL/min'", "[?]", "next: "),
-    "observation": ("observation 'bubbles in the clear hose'", "seen  yes", "sure  likely"),
+    "observation": ("observation 'bubbles in the clear hose'", "seen  yes", "Next: "),
     "pump": ("pump --displacement '0.7 cm3/rev' --drive-ratio '50 %' --engine-speed '2000 rpm' --returns '120 mL/min' "
              "--control '100 mL/min' --efficiency-limit 'min 75 %' --outlet-shut driven-shut --highest '900 bar' "
              "--pressure-limit 'min 1300 bar'", "[out]", "next: "),
-    "reading": ("reading 'feed pressure' '0.40 ± 0.05 bar' --limit '3.5 to 5 bar; sheet 3'", "[out]", "outside"),
+    "reading": ("reading 'feed pressure' '0.40 ± 0.05 bar' --limit '3.5 to 5 bar; sheet 3'", "[out]", "Next: "),
     "regulator": ("regulator --where inlet --pressure '200 ± 2 bar' --target '300 bar' --inlet-duty '12 %' --meter-counts low "
                   "--inlet-usual-duty '18 to 30 %' --inlet-current 0.480A --inlet-expected-current 0.50A", "[ok]", "next: "),
     "returns": ("returns 30 31 29 60 31 30 ml 60s --median-limit 'max 150 %' --flow-limit 'max 45 mL/min'", "[out]", "next: "),
@@ -50,10 +50,7 @@ LINES = {
                "--supply-limit '3 to 7 bar'", "[out]", "next: "),
 }  # fmt: skip
 """By calculator: a line of a vehicle with a fault, and what the screen has to show beside an interval."""
-PLAIN = (
-    "convert",
-    "observation",
-)  # have no verdict and no next test; a reading has none of itself, a job says what it speaks of
+PLAIN = ("convert", "observation")  # measure nothing; a conversion has no next test either
 
 
 def test_every_calculator_is_typed() -> None:

@@ -3,8 +3,11 @@
 from __future__ import annotations
 
 import os
+import pty
 import re
+import select
 import shutil
+import signal
 import subprocess
 import sys
 from pathlib import Path
@@ -19,6 +22,8 @@ vehicle = "van"
 [specs.leak]
 range = "max 6 mL/min"
 source = "sheet 2"
+[instruments.cylinders]
+uncertainty = "1 mL"
 """
 ASKED = {
     "words of a choice": (["regulator", "--where", ""], {"inlet", "outlet", "both"}),
@@ -27,6 +32,7 @@ ASKED = {
     "cards": (["card", "print", "co"], {"coil", "convert", "coil-table"}),
     "calculators behind the sheet": (["job", "add", "van.toml", "ho"], {"hold"}),
     "ranges of the sheet": (["job", "add", "van.toml", "hold", "--limit", "le"], {"leak"}),
+    "instruments of the sheet": (["job", "add", "van.toml", "returns", "--volumes", "30mL@cy"], {"30mL@cylinders"}),
     "measurements": (["compare", "--calculator", "ho"], {"hold"}),
     "options": (["hold", "--pl"], {"--plot"}),
 }
@@ -60,6 +66,35 @@ def test_bash_completes(words: list[str], offered: set[str], folder: Path) -> No
     lines = f"""source ./script; COMP_WORDS=({typed}); COMP_CWORD={len(words)}
     $(complete -p baybook | sed 's/.*-F \\([^ ]*\\) .*/\\1/') baybook; printf '%s\\n' "${{COMPREPLY[@]}}" """
     assert set(ran(["bash", "--norc", "-c"], lines, folder).split()) == offered
+
+
+@pytest.mark.parametrize("typed", ["30mL@cy", "30mL@", '"30 31 mL@cyl'])
+def test_an_instrument_is_completed_at_a_prompt_of_bash(typed: str, folder: Path) -> None:
+    """Bash splits the line at @ and replaces from there on, which only its own prompt shows."""
+    (folder / "script").write_text(script("bash"), "utf-8")
+    child, terminal = pty.fork()
+    if child == 0:
+        os.chdir(folder)
+        env = {**os.environ, "PATH": f"{BAYBOOK.parent}:{os.environ['PATH']}", "PS1": "", "TERM": "dumb"}
+        os.execvpe("bash", ["bash", "--norc"], env)
+    try:
+        os.write(terminal, b"stty cols 200; source ./script; echo rea''dy\n")
+        until(terminal, "ready")
+        os.write(terminal, f"baybook job add van.toml returns --volumes {typed}\t".encode())
+        assert until(terminal, "ylinders").rpartition("@")[2] == "cylinders"
+    finally:
+        os.kill(child, signal.SIGKILL)
+        os.waitpid(child, 0)
+        os.close(terminal)
+
+
+def until(terminal: int, text: str) -> str:
+    """What the terminal shows until the text has come."""
+    seen = ""
+    while text not in seen:
+        assert select.select([terminal], [], [], 60)[0], seen
+        seen += os.read(terminal, 4096).decode()
+    return seen.strip().rstrip('" ')
 
 
 @pytest.mark.skipif(not shutil.which("fish"), reason="fish is not installed here")

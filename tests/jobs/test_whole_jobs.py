@@ -15,11 +15,11 @@ import pytest
 from baybook.errors import InputError
 from baybook.jobs.conclusion import concluded, open_tests
 from baybook.jobs.evaluation import Outcome, work_out
-from baybook.jobs.messages import numbered
 from baybook.jobs.offered import offered_tests, senses
 from baybook.jobs.sheet import read_sheet
 from baybook.jobs.text_report import outcome_lines
 from baybook.language import language
+from baybook.message import Message
 from baybook.places import sentences
 from baybook.places.fitted import Fitted
 from baybook.places.sense import HANDS
@@ -297,7 +297,7 @@ def test_every_place_test_and_sentence_of_the_engine_is_told_in_german() -> None
     tests_on_offer = offered_tests().values()
     german = language("de", [test.calculator.package for test in tests_on_offer]).messages
     maps = [SystemMap.of(), SystemMap.of(Fitted(outlet_valve="pump", pump_elements=3))]
-    said = {numbered(text).template for each in maps for p in each.places for text in (p.name, p.label)}
+    said = {Message.numbered(text).template for each in maps for p in each.places for text in (p.name, p.label)}
     said |= {name for name in senses() if name not in {listed.name for listed in registry().listed()}} | set(HANDS)
     said |= {need.question for sense in senses().values() for need in sense.needs if need.question}
     said |= {q.halt.first for sense in senses().values() for q in sense.questions.values() if q.halt}

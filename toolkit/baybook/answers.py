@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any
 
 from .dataclass import replace
 from .errors import PluginError
+from .message import Message
 from .places.sense import Answer, Sense, Senses
 from .verdicts import value_of
 
@@ -21,6 +22,17 @@ SURE = 0.95
 OPEN = 2.0
 """To one: what an undecided verdict says at most, since how far its limit lies in the uncertainty is itself a guess. common
 practice, no source"""
+
+NEXT = (
+    "What it speaks of, the surest first: {places}. Next: take it into the job sheet (baybook job add), which weighs it with "
+    "the other tests and names the one that parts these (baybook job next)."
+)
+MOST = 5  # places that are named
+
+
+def next_in_job(sense: Sense, made_on: str | None = None) -> Message:
+    """For a result that finds nothing of itself: what its test, made on that part, speaks of, and that a job weighs it."""
+    return Message(NEXT, places=[Message.numbered(name) for name in sense.speaks_of(made_on or "")[:MOST]])
 
 
 def test_of(calculator: Calculator, given: Mapping[str, Any]) -> tuple[str, Sense] | None:

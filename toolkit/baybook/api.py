@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from typing import Any
 
+from .answers import next_in_job
 from .cautions import (
     CONTROL_LOSS,
     FLAMMABLE,
@@ -90,9 +91,9 @@ __all__ = [
     "Result", "Rule", "Sense", "Senses", "Series", "Shared", "SpecRange", "Step", "Text", "UnitOffer", "Verdict", "Word",
     "absolute_pressure", "any_quantity", "any_spec_range", "area", "calculator", "current", "delivery_per_stroke", "density",
     "displacement", "duration", "dynamic_viscosity", "find_fuel", "flow", "frequency", "gauge_pressure", "hookimpl",
-    "inductance", "joined", "judge", "judge_each", "kinematic_viscosity", "length", "new_kind", "pressure_difference",
-    "propagate", "quantity", "ratio", "readings", "resistance", "side_of", "spec_range", "speed", "temperature",
-    "temperature_difference", "voltage", "volume",
+    "inductance", "joined", "judge", "judge_each", "kinematic_viscosity", "length", "new_kind", "next_in_job",
+    "pressure_difference", "propagate", "quantity", "ratio", "readings", "resistance", "side_of", "spec_range", "speed",
+    "temperature", "temperature_difference", "voltage", "volume",
 ]  # fmt: skip
 
 DEPRECATED: dict[str, tuple[str, str]] = {}

@@ -75,6 +75,17 @@ class Message(str):
         return _made(template, arguments)
 
     @classmethod
+    def numbered(cls, text: str) -> Message:
+        """A name with its number taken out of the template: "the coil of injector 3" has one translation for every 3."""
+        import re
+
+        found = re.search(r"\b\d+\b", text)
+        if not found:
+            return cls.of(text)
+        before, after = (cls.of(part).template for part in (text[: found.start()], text[found.end() :]))
+        return cls(f"{before}{{n}}{after}", n=int(found[0]))
+
+    @classmethod
     def of(cls, text: str) -> Message:
         """A plain text as a message; a message as it is. Raises PluginError for what is no text."""
         if isinstance(text, Message):

@@ -24,6 +24,7 @@ from baybook.api import (
     Text,
     calculator,
     hookimpl,
+    next_in_job,
 )
 
 from .known import CODES, FAULT_MEMORY, OBSERVATIONS, OTHER
@@ -102,12 +103,14 @@ def observation(
     Of a fault memory give all kinds of code that are stored, or none.
     """
     doubt = CONFORMS[sure]
+    told = (next_in_job(OBSERVATIONS.get(what, OTHER), place),)
     if what == FAULT_MEMORY:
+        stored = kinds_of(code)
         return Result(
-            {"seen": "no" if kinds_of(code) == [NONE] else "yes", "sure": sure}, answers=tuple(_codes(kinds_of(code), doubt))
+            {"seen": "no" if stored == [NONE] else "yes", "sure": sure}, notes=told, answers=tuple(_codes(stored, doubt))
         )
     conforms = doubt if seen == "yes" else 1.0 - doubt
-    return Result({"seen": seen, "sure": sure}, answers=(Answer("", conforms, said=Message.of(SEEN[seen])),))
+    return Result({"seen": seen, "sure": sure}, notes=told, answers=(Answer("", conforms, said=Message.of(SEEN[seen])),))
 
 
 def _codes(stored: list[str], doubt: float) -> Iterator[Answer]:

@@ -29,6 +29,7 @@ from baybook.api import (
     any_spec_range,
     calculator,
     hookimpl,
+    next_in_job,
 )
 
 from .known import DEPRESSION, HELD_BACK, OTHER, READINGS, SLACK
@@ -98,7 +99,8 @@ def reading(
     A usual reading is known by its name and says of itself of which places it speaks; any other says its place.
     """
     answers = tuple(_depression(value, limit)) if what == DEPRESSION and limit else ()
-    return Result({"value": Estimate.from_reading(value)}, notes=() if limit else (NO_LIMIT,), answers=answers)
+    told = next_in_job(READINGS.get(what, OTHER), place) if limit else NO_LIMIT
+    return Result({"value": Estimate.from_reading(value)}, notes=(told,), answers=answers)
 
 
 def _depression(value: Reading, limit: SpecRange) -> Iterator[Answer]:

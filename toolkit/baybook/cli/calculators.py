@@ -22,11 +22,11 @@ def command_for(calculator: Calculator, action: Action = work_out, common: Itera
     """The command: an option for every parameter, in the declaration's order, then the common ones.
 
     action: what to do with (calculator, raw inputs, the common options' values); its result is the exit code. Without
-    arguments a command that works the calculator out shows its help. sheet: the job sheet whose ranges a shell may complete.
+    arguments a command that works the calculator out shows its help. sheet: the job sheet whose names a shell may complete.
     """
     table = command_options(calculator, common)
     if sheet:
-        table = options.with_ranges(table, _ranges_of(sheet))
+        table = options.with_names(table, *_names_of(sheet))
 
     def command(**typed: Any) -> None:
         code = carry_out(calculator, typed, action, common)
@@ -41,18 +41,19 @@ def command_for(calculator: Calculator, action: Action = work_out, common: Itera
     return made
 
 
-def _ranges_of(sheet: str) -> list[tuple[str, str]]:
-    """The sheet's ranges by name, for a shell; none where it cannot be read."""
+def _names_of(path: str) -> tuple[list[tuple[str, str]], list[tuple[str, str]]]:
+    """The sheet's ranges and instruments by name, for a shell; none where it cannot be read."""
     from .invocation import is_completion
 
     if not is_completion("baybook"):
-        return []
+        return [], []
     from ..jobs.sheet import read_sheet
 
     try:
-        return [(spec.name, spec.range) for spec in read_sheet(sheet).specs]
+        sheet = read_sheet(path)
     except InputError:
-        return []
+        return [], []
+    return [(spec.name, spec.range) for spec in sheet.specs], [(tool.name, tool.uncertainty) for tool in sheet.instruments]
 
 
 def _help(calculator: Calculator) -> str:

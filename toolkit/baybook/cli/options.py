@@ -182,7 +182,7 @@ def _suggests(field: Field) -> Callable[[str], Suggestions] | None:
     if isinstance(field, Quantity | Limits):
         family = field.kind.family if field.kind else ""
         families = [family] if family else []
-        named = _ranges if isinstance(field, Limits) else lambda typed: ()
+        named = _ranges if isinstance(field, Limits) else _instruments
         return lambda typed: [*_with_units(typed, families or units.families()), *named(typed)]
     return None
 
@@ -194,14 +194,30 @@ def _ranges(typed: str) -> Suggestions:
     return [(name, str(entry.get("range", ""))) for name, entry in book().items()]
 
 
-def with_ranges(table: Iterable[Option], ranges: Suggestions) -> tuple[Option, ...]:
-    """The table, where a limit's option also suggests these ranges by name."""
-    ranges = tuple(ranges)
+def _instruments(typed: str) -> Suggestions:
+    """The shop's instruments by name, behind the @ of a reading."""
+    if "@" not in typed:
+        return ()
+    from ..shop import shop
 
-    def both(option: Option) -> Callable[[str], Suggestions]:
-        return lambda typed: [*ranges, *(option.suggests(typed) if option.suggests else ())]
+    return behind(typed, ((name, tool["uncertainty"]) for name, tool in shop().instruments.items()))
 
-    return tuple(option._replace(suggests=both(option)) if option.joins == "range" else option for option in table)
+
+def behind(typed: str, instruments: Suggestions) -> Suggestions:
+    """The reading that is typed with each instrument behind its @; none where there is no @."""
+    reading, mark, _ = typed.partition("@")
+    return [(f"{reading}@{name}", what) for name, what in instruments] if mark else []
+
+
+def with_names(table: Iterable[Option], ranges: Suggestions, instruments: Suggestions) -> tuple[Option, ...]:
+    """The table, where a limit's option also suggests these ranges, and a reading's these instruments, by name."""
+    ranges, instruments = tuple(ranges), tuple(instruments)
+
+    def more(option: Option) -> Callable[[str], Suggestions]:
+        before = option.suggests or (lambda typed: ())
+        return lambda typed: [*(ranges if option.joins == "range" else behind(typed, instruments)), *before(typed)]
+
+    return tuple(option._replace(suggests=more(option)) if option.joins else option for option in table)
 
 
 def _with_units(typed: str, families: Iterable[str]) -> Suggestions:

@@ -17,7 +17,7 @@ from ..result import FORMAT, SIDES, STAGES
 from .conclusion import command, concluded, grown, off_the_map, open_tests, proven, withheld_tests
 from .condition import UNSAID
 from .findings import NOT_LOOKED_AT, PLACE_WORDS, Cell, cell_of, conclusions, failed, next_tests, planned_steps
-from .messages import next_test, numbered, sentence, test
+from .messages import next_test, sentence, test
 from .offered import offered_tests
 from .sheet import Sheet, SheetStep
 from .worked import Worked, of_step, worked_out
@@ -207,7 +207,7 @@ def _mend(found: Conclusion) -> Iterator[Message]:
         return
     at = found.system.places.index(standing.place)
     bad = [item for item in found.history.binding(at) if item.bad and item.looks_directly(standing.place)]
-    told = {"place": numbered(standing.place.name), "part": numbered(standing.place.part)}
+    told = {"place": Message.numbered(standing.place.name), "part": Message.numbered(standing.place.part)}
     if bad:
         yield Message(MEND, **told, test=test(bad[-1].test, bad[-1].object))
 
@@ -225,7 +225,7 @@ def _beforehand(learned: Learned, sheet: Sheet, steps: tuple[Worked, ...]) -> It
     row = learned.bin_of(first.chance)
     if row is not None:
         yield Message(
-            CALIBRATION, place=numbered(first.place.name), chance=Message.of(percent(first.chance)), n=row.count,
+            CALIBRATION, place=Message.numbered(first.place.name), chance=Message.of(percent(first.chance)), n=row.count,
             low=round(100 * row.low), high=round(100 * row.high), share=Message.of(percent(row.true)),
         )  # fmt: skip
 

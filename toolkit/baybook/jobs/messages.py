@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Mapping
 from typing import TYPE_CHECKING
 
@@ -30,15 +29,6 @@ REASONS = {
 }
 
 
-def numbered(text: str) -> Message:
-    """A text with its number taken out of the template: "the coil of injector 3" has one translation for every 3."""
-    found = re.search(r"\b\d+\b", text)
-    if not found:
-        return Message.of(text)
-    before, after = (Message.of(part).template for part in (text[: found.start()], text[found.end() :]))
-    return Message(f"{before}{{n}}{after}", n=int(found[0]))
-
-
 def sentence(found: Sentence) -> Message:
     """A sentence of the engine as a message."""
     return Message(found.template, **{name: _argument(name, found.arguments[name]) for name in places(found.template)})
@@ -51,10 +41,10 @@ def _argument(name: str, value: Sentence | str | int) -> Argument:
         return sentence(value)
     text = str(value)
     if name == "places":
-        return [numbered(label) for label in text.split("; ")]
+        return [Message.numbered(label) for label in text.split("; ")]
     if name in NAMES:
         return [test(each) for each in text.split(" and ")]
-    return [Message.of(each) for each in text.split(", ")] if name in TOLD else numbered(text)
+    return [Message.of(each) for each in text.split(", ")] if name in TOLD else Message.numbered(text)
 
 
 def test(name: str, made_on: str = "") -> Message:
@@ -63,24 +53,24 @@ def test(name: str, made_on: str = "") -> Message:
     made_on = made_on or inner.removesuffix(")")
     if not made_on:
         return Message("{test}", test=_test(outer))
-    return Message("{test} ({part})", test=_test(outer), part=numbered(made_on))
+    return Message("{test} ({part})", test=_test(outer), part=Message.numbered(made_on))
 
 
 def place(name: str, language: Language) -> str:
     """A place by its name, which commands and sheets take; in another language as a person reads it."""
-    return said(numbered(name), language)
+    return said(Message.numbered(name), language)
 
 
 def _test(name: str) -> str:
     """A calculator keeps its name in every language, because it is typed."""
-    return name if name in {listed.name for listed in registry().listed()} else numbered(name)
+    return name if name in {listed.name for listed in registry().listed()} else Message.numbered(name)
 
 
 def next_test(found: NextTest) -> Message:
     """A test that is open in a line: what, on what, how long, what hands must do, how much it tells, why again."""
     tells = next(word for least, word in TELLS if found.gain >= least)
     made_on = [found.object, *found.also] if found.object else []
-    name = Message("{test} ({part})", test=_test(found.test), part=[numbered(each) for each in made_on])
+    name = Message("{test} ({part})", test=_test(found.test), part=[Message.numbered(each) for each in made_on])
     words: Mapping[str, Argument] = {
         "test": name if made_on else _test(found.test), "minutes": round(found.minutes), "hands": Message.of(found.hands),
         "tells": Message.of(tells),

@@ -11,7 +11,7 @@ from ..places.sentences import percent
 from ..result import Verdict
 from ..verdicts import value_of
 from .evaluation import Outcome
-from .messages import numbered, test
+from .messages import test
 
 MOST = 12
 """Places whose chances a report lists."""
@@ -27,7 +27,9 @@ def proof_rows(outcome: Outcome) -> list[dict[str, Any]]:
 
 def _row(outcome: Outcome, proof: Proof) -> dict[str, Any]:
     return {
-        "repair": Message("{parts} (step {n})", parts=[numbered(part) for part in proof.repair.parts], n=proof.repair.step),
+        "repair": Message(
+            "{parts} (step {n})", parts=[Message.numbered(part) for part in proof.repair.parts], n=proof.repair.step
+        ),
         "test": test(proof.before.test, proof.before.object),
         "before": _measured(outcome, proof.before),
         "after": _measured(outcome, proof.after) if proof.after else None,
@@ -63,7 +65,7 @@ def odds_rows(outcome: Outcome) -> list[dict[str, Any]]:
         return []
     return [
         {
-            "place": numbered(s.place.label), "stage": s.place.stage, "side": s.place.side, "word": s.word,
+            "place": Message.numbered(s.place.label), "stage": s.place.stage, "side": s.place.side, "word": s.word,
             "chance": Message.of(percent(s.chance)), "steps": list(s.steps),
         }
         for s in outcome.found.standings[:MOST]

@@ -10,7 +10,6 @@ from ..message import Message
 from ..places.sentences import percent
 from ..result import Result
 from .evaluation import Outcome
-from .messages import numbered
 from .proof_table import odds_rows, proof_rows
 from .worked import Worked
 
@@ -46,7 +45,9 @@ def open_places(outcome: Outcome) -> list[Message]:
         return []
     labels = {each.name: each.label for each in found.system.places}
     return [
-        Message("{place}: {chance}", place=numbered(labels.get(name, name)), chance=Message.of(percent(found.chances[name])))
+        Message(
+            "{place}: {chance}", place=Message.numbered(labels.get(name, name)), chance=Message.of(percent(found.chances[name]))
+        )
         for name in found.open[:MOST]
     ]
 

@@ -23,6 +23,7 @@ if TYPE_CHECKING:
     from ..fields import Field
 
 SHEET_KEYS = ("format", "job", "system", "complaint", "outcome", "reach", "specs", "instruments", "steps")
+STEP_KEYS = ("calculator", "title", "note", "object", "condition", "inputs")
 
 
 @dataclass(frozen=True)
@@ -91,7 +92,8 @@ def sheet_of(data: Mapping[str, Any], path: Path) -> Sheet:
     """The sheet that the TOML of the file at `path` holds. Raises InputError with every problem."""
     _check_format(data.get("format", 1))
     problems: list[Problem] = []
-    problems += _unknown_keys("the sheet", data, SHEET_KEYS)
+    problems += (_of_a_step(key) for key in data if key in STEP_KEYS)
+    problems += _unknown_keys("the sheet", data, (*SHEET_KEYS, *STEP_KEYS))
     job = _table(data, "job", problems)
     problems += job_problems(job)
     problems += _no_texts("[job]", job, tuple(job))
@@ -134,6 +136,11 @@ def _unknown_keys(where: str, table: Mapping[str, Any], known: tuple[str, ...]) 
             close = get_close_matches(key, known, n=1)
             hint = f"did you mean {close[0]}?" if close else f"use {', '.join(known)}"
             yield Problem(where, key, "is not known there", hint)
+
+
+def _of_a_step(key: str) -> Problem:
+    hint = "write [steps.inputs]" if key == "inputs" else f"write {key} below a line [[steps]]"
+    return Problem("the sheet", key, "belongs to a step", hint)
 
 
 def _no_texts(where: str, table: Mapping[str, Any], keys: tuple[str, ...]) -> Iterator[Problem]:
@@ -201,7 +208,7 @@ def _step(number: int, raw: Mapping[str, Any], specs: Mapping[str, dict[str, str
         problems += _no_texts(where, raw, ("title", "note"))
         parts, tried = happening(where, raw, problems)
         return SheetStep(number, "", str(raw.get("title", "")), str(raw.get("note", "")), {}, repair=parts, complaint=tried)
-    problems += _unknown_keys(where, raw, ("calculator", "title", "note", "object", "condition", "inputs"))
+    problems += _unknown_keys(where, raw, STEP_KEYS)
     problems += _no_texts(where, raw, ("title", "note", "object"))
     name, inputs = raw.get("calculator"), raw.get("inputs", {})
     if not isinstance(name, str) or not name:
@@ -215,7 +222,7 @@ def _step(number: int, raw: Mapping[str, Any], specs: Mapping[str, dict[str, str
     for key, value in inputs.items():
         try:
             problems += _misspelt(f"{where}, {key}", value)
-            put_in = _resolve(value, specs, tools)
+            put_in = _resolve({"spec": value.strip()} if _is_range(value, fields.get(key), specs) else value, specs, tools)
         except LookupError as error:
             what, label, known = error.args
             hint = f"use {', '.join(known)}" if known else f"add [{what}s.{label}]"
@@ -276,6 +283,13 @@ def _resolve(value: Any, specs: Mapping[str, dict[str, str]], tools: Mapping[str
             return [with_uncertainty(str(text), tool) for text in value["reading"]]
         return with_uncertainty(str(value["reading"]), tool)
     return dict(value)
+
+
+def _is_range(value: Any, field: Field | None, specs: Mapping[str, dict[str, str]]) -> bool:
+    """Whether a limit's text is the name of one of the sheet's ranges, as it may be typed at the command line."""
+    from ..fields import Limits
+
+    return isinstance(field, Limits) and isinstance(value, str) and value.strip() in specs
 
 
 def _spec(label: str, specs: Mapping[str, dict[str, str]]) -> dict[str, str]:

@@ -14,7 +14,6 @@ from ..registry import registry
 from ..result import Result
 from .evidence import evidence
 from .fitted_inputs import not_fitted
-from .messages import numbered
 from .sheet import Sheet, SheetStep
 
 if TYPE_CHECKING:
@@ -45,7 +44,7 @@ class Worked:
         if self.step.title:
             return self.step.title
         if self.step.repair:
-            return Message("Repair: {parts}", parts=[numbered(part) for part in self.step.repair])
+            return Message("Repair: {parts}", parts=[Message.numbered(part) for part in self.step.repair])
         if self.step.complaint:
             return Message.of(f"Complaint tried again: {self.step.complaint}")
         return self.step.title or (self.calculator.title if self.calculator else self.step.calculator)

@@ -204,6 +204,16 @@ class Sense:
             raise PluginError(f"{test} has no question {word!r}; it has {', '.join(map(repr, self.questions))}")
         return self.questions[word]
 
+    def speaks_of(self, target: str = "") -> list[str]:
+        """The places that it speaks of, the surest first; of parts of a kind only those on the object that it was made on."""
+        reach: dict[str, float] = {}
+        for question in self.questions.values():
+            for pattern, chance in question.reach.items():
+                place = resolved(pattern, target) if target else pattern
+                if not set(place) & set("{*"):
+                    reach[place] = max(reach.get(place, 0.0), chance)
+        return sorted(reach, key=lambda place: -reach[place])
+
     def on(self, system: SystemMap) -> tuple[str, ...]:
         """The objects of this map that it can be made on; "" where it is made on the whole, nothing where none is fitted."""
         if not self.objects:
