@@ -297,6 +297,12 @@ def test_a_single_row_of_a_date_has_a_length(tmp_path: Path) -> None:
     assert (report.time.duration_s, report.rows) == (0.0, 1)
 
 
+def test_a_single_row_without_a_time_is_refused(tmp_path: Path) -> None:
+    assert refusal(put(tmp_path, "Time [s];Q\n;348\n"), {"a": "column 2"}) == (
+        't: "Time" holds no readable time; name another column, or give the sample rate: --rate'
+    )
+
+
 def test_a_packed_file_of_too_many_rows_is_refused(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(bounds, "MOST_VALUES", 1_000_000)
     data = gzip.compress(b"Time [s],Q\n" + b"".join(b"%d,1\n" % n for n in range(600_000)))

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gzip
 import subprocess
 import sys
 from collections.abc import Callable
@@ -67,12 +68,17 @@ def peak(folder: Path, name: str, values: int) -> float:
     time = np.arange(rows) * (60.0 / rows)
     columns = {"Time [s]": time, **signals(time)}
     np.savetxt(folder / "c.csv", np.column_stack(list(columns.values())), "%.5f", ",", header=",".join(columns), comments="")
-    ran = subprocess.run(
-        [sys.executable, "-c", ROOM, name, "--capture", "c.csv", *arguments],
-        cwd=folder, capture_output=True, text=True, encoding="utf-8", timeout=300, check=False,
-    )  # fmt: skip
+    ran = told(folder, name, "--capture", "c.csv", *arguments)
     assert ran.returncode == 0, ran.stderr
     return float(ran.stderr.split()[-1])
+
+
+def told(folder: Path, *arguments: str) -> subprocess.CompletedProcess[str]:
+    """The command, that says at the end what it took."""
+    return subprocess.run(
+        [sys.executable, "-c", ROOM, *arguments],
+        cwd=folder, capture_output=True, text=True, encoding="utf-8", timeout=300, check=False,
+    )  # fmt: skip
 
 
 @pytest.mark.skipif(not Path("/proc/self/status").exists(), reason="only Linux tells the peak of a process")
@@ -82,3 +88,17 @@ def test_the_largest_capture_fits_the_memory(tmp_path: Path, name: str) -> None:
     small, large = 200_000, 1_600_000
     little, much = peak(tmp_path, name, small), peak(tmp_path, name, large)
     assert little + (much - little) / (large - small) * (MOST_VALUES - small) <= PROMISED
+
+
+@pytest.mark.skipif(not Path("/proc/self/status").exists(), reason="only Linux tells the peak of a process")
+@pytest.mark.parametrize(
+    ("line", "why"),
+    [(b"1;2\n", "holds more than 5 000 000 rows"), (b"  \n", "gives nothing in"), (b"\0\0\0", "has a line of more than 16 MB")],
+)
+def test_a_small_packed_file_takes_no_more(tmp_path: Path, line: bytes, why: str) -> None:
+    """60 MB of the same in 60 kB: the bound is said."""
+    head = b"Time [s];Rail pressure [bar]\n" + b"".join(b"%d;350.%d\n" % (n, n % 10) for n in range(50))
+    (tmp_path / "c.csv.gz").write_bytes(gzip.compress(head + line * (60_000_000 // len(line)), 1))
+    ran = told(tmp_path, "capture", "c.csv.gz")
+    assert (ran.returncode, why in ran.stderr, "fault" in ran.stderr) == (2, True, False), ran.stderr
+    assert float(ran.stderr.split()[-1]) < PROMISED
