@@ -120,7 +120,7 @@ def test_what_is_shown_and_what_the_plug_gives_part_the_sensor_from_its_wires() 
     assert found["plug_difference"].value == pytest.approx(41.0)
     (verdict,) = found.verdicts
     assert (verdict.output, verdict.verdict) == ("plug_difference", "outside")
-    assert "between plug and control unit the signal is changed" in found.findings[0].statement
+    assert "the signal changes on its way" in found.findings[0].statement
     (answer,) = [answer for answer in found.answers if answer.question == "plug_difference"]
     assert answer.conforms < 0.01
 

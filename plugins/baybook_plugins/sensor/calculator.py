@@ -106,7 +106,7 @@ SUPPLY, ZERO, SIGNAL = "supply", "standing_signal", "signal"
         Meaning(
             "too much shown after standing",
             "the rail still holds pressure, or sensor, ground or reference are off",
-            "where no second means proved it empty (emptied) take the rail as loaded; then supply and ground, the sensor last",
+            "take the rail as loaded unless proven empty (emptied); then supply, ground; the sensor last",
             verdict="above",
             output="zero_error",
         ),
@@ -139,9 +139,9 @@ SUPPLY, ZERO, SIGNAL = "supply", "standing_signal", "signal"
             output="difference",
         ),
         Meaning(
-            "shown is not what the plug gives",
-            "between plug and control unit the signal is changed: ground wire, signal wire or the unit's reference",
-            "read along the ground and along the signal wire, and the supply at both ends",
+            "shown differs from the plug",
+            "the signal changes on its way: ground, signal wire or the unit's reference",
+            "read along both wires; the supply at both ends",
             verdict="outside",
             output="plug_difference",
         ),
