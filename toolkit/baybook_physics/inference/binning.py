@@ -1,7 +1,7 @@
 """A logged signal, reduced to some forty bins whose means keep nearly all that it says about a slow change.
 
-A bin lies in a cell of the simulator's grid. Its mean is compared with the model's mean **over the same samples**, so gaps,
-missing rows and any sample rate are taken as they are.
+A bin lies in half a cell of the simulator's grid. Its mean is compared with the model's mean **over the same samples**, so
+gaps, missing rows and any sample rate are taken as they are.
 """
 
 from __future__ import annotations
@@ -15,17 +15,17 @@ from numpy.typing import NDArray
 
 from baybook.dataclass import dataclass
 
-from .weights import median
+from .weights import distances, median, quantile
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
 
 __all__ = ["CELLS", "Bins", "bin_signal"]
 
-CELLS = (40, 300)
+CELLS = (24, 300)
 """Least and most cells."""
 _LONG = 60  # cells of a signal too long for that
-_STEP = 3.5  # s: a longer step could not follow what settles in 2 s
+_STEP = 4.2  # s: longer steps follow what settles in 2 s too badly
 _LONGEST_CELL = 1.65  # of the mean cell
 _MODEL = 1e-4  # of the whole change: no model follows a real system closer
 _AT_A_TIME = 1 << 16  # samples
@@ -129,10 +129,11 @@ def _nodes(duration: float) -> Floats:
 
 
 def _groups(t: Floats, nodes: Floats) -> Ints:
-    """Cells, or each sample on its own where there are few."""
-    if len(t) <= 4 * len(nodes):
+    """Halves of cells, or each sample on its own where there are few."""
+    halves = np.sort(np.concatenate([nodes, 0.5 * (nodes[1:] + nodes[:-1])]))
+    if len(t) <= 4 * len(halves):
         return np.arange(len(t))
-    return np.clip(np.searchsorted(nodes, t, side="right") - 1, 0, len(nodes) - 2)
+    return np.clip(np.searchsorted(halves, t, side="right") - 1, 0, len(halves) - 2)
 
 
 def _hermite(x: Floats) -> Iterator[Floats]:
@@ -174,10 +175,10 @@ def _clean(p: Floats) -> tuple[Any, int]:
 
 def _step(p: Floats) -> float:
     """The sensor's step: the distance of which nearly all gaps between its levels are multiples; 0 where none is."""
-    gaps = np.diff(np.unique(np.round(p, 9)))
+    gaps = distances(p)
     if len(gaps) < 3:
         return float(gaps.min()) if len(gaps) else 0.0
-    step = float(np.quantile(gaps, 0.05))
+    step = quantile(gaps, 0.05)
     multiples = gaps / step
     whole = float(np.mean(np.abs(multiples - np.round(multiples)) < 0.05))
     return step if step > 1e-6 * float(np.ptp(p)) and whole > 0.9 else 0.0
