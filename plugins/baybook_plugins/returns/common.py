@@ -145,7 +145,7 @@ def common_return(
                     unnamed=True)],
     without: Annotated[tuple[Reading | None, ...] | None, readings("volume", "the common return with one injector shut off, "
                        "in cylinder order; - for one that was not", symbol="V_i", at_least="0 mL", at_most_count=24,
-                       usual="400 mL; 402 mL; 330 mL; 398 mL", gaps=True)],
+                       usual="400 mL; 402 mL; 396 mL; 398 mL", gaps=True)],
     rail_pressure: Annotated[Reading | None, gauge_pressure("rail pressure meanwhile, the same each time", at_least="0 bar",
                              at_most="4000 bar", usual="280 bar", group="usual")],
     condition: Annotated[str | None, Choice("in which condition it was collected", group="usual", words=CONDITIONS | {
@@ -153,7 +153,7 @@ def common_return(
     division: Annotated[Reading | None, volume("the cylinder's smallest division; a reading is good to half of it", exact=True,
                         above="0 mL", usual="2 mL")],
     total_limit: Annotated[SpecRange | None, spec_range("flow", "limit of all injectors together", judges="total",
-                           at_least="0 mL/min", usual="max 180 mL/min")],
+                           at_least="0 mL/min", usual="max 300 mL/min")],
     share_limit: Annotated[SpecRange | None, spec_range("flow", "limit of what one injector's working adds", judges="share",
                            at_least="0 mL/min", usual="max 60 mL/min")],
     median_limit: Annotated[SpecRange | None, spec_range("ratio", "limit of each share against the median of the others; 1.5 "
