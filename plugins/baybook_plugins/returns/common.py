@@ -66,6 +66,20 @@ ONCE = Message(
 )
 
 
+DRIFT = 0.15
+"""Of the total: all working that differs by more was not collected alike. common practice, no source"""
+
+
+def alike_with_all(total: Sequence[Reading | None]) -> Iterator[Problem]:
+    """All working returns alike each time; else they were not all working, or the engine did not run alike."""
+    ends = [one.to("mL").interval for one in total if one is not None]
+    least, most = min(high for _, high in ends), max(low for low, _ in ends)
+    if most - least > DRIFT * most:
+        given = "; ".join(one.text for one in total if one is not None)
+        hint = "give those with one shut off as without; if all worked, let the engine settle and collect again"
+        yield Problem("total", given, "differ by too much to be of all working each time", hint)
+
+
 def one_shut_off(
     without: Sequence[Reading | None] | None, total: Sequence[Reading | None], condition: str | None,
     share_limit: SpecRange | None, median_limit: SpecRange | None,
@@ -135,7 +149,7 @@ def one_shut_off(
                 "outlet valve's own return (calculator return-parts); supply, pump"),
     ),
     sense=SENSE,
-    rules=(one_shut_off,),
+    rules=(alike_with_all, one_shut_off),
 )  # fmt: skip
 def common_return(
     total: Annotated[tuple[Reading | None, ...], readings("volume", "the common return with all injectors working: once, or "
