@@ -51,7 +51,7 @@ SENSE = Sense(
     {
         "": Question({"{object}": 0.85}, 0.01, ("{object}",)),
         "dry": Question(
-            {"{object}": 0.35, "{object} coil": 0.6, "{object} wiring": 0.6, "injector driver": 0.15}, off_map=0.1, sought=False
+            {"{object}": 0.35, "{object} coil": 0.7, "{object} wiring": 0.7, "injector driver": 0.15}, off_map=0.1, sought=False
         ),
     },
     25.0, hands="low side opened", objects=("injector *",), together=True, turning=True,
