@@ -50,7 +50,8 @@ LIKELY_PUMP = (
 )
 OPEN = "Whether the pump gives too little or too much is lost, these readings do not tell."
 WHERE = Message(
-    "collect the returns of the injectors, then of the outlet valve (calculator returns); then the shut rail (calculator hold)"
+    "collect the returns of the injectors (calculator returns), then of the outlet valve (calculator return-parts); then the "
+    "shut rail (calculator hold)"
 )
 PUMP = Message(
     "prove the supply under load first; then see what the pump gives with the outlet valve driven shut the maker's way"
