@@ -8,6 +8,7 @@ from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Any, TypeVar
 
 from ..errors import BaybookError, InputError, MissingLibrary, PluginError, Problem
+from .output import harmless
 
 T = TypeVar("T")
 
@@ -22,7 +23,7 @@ def rendered_report(data: Mapping[str, Any], kind: str, language: str) -> bytes:
     from baybook_cards.report import render_report_pdf, report_html
 
     if kind == "html":
-        return _asked(lambda: report_html(data, language)).encode()
+        return _bytes(_asked(lambda: report_html(data, language)))
     return _asked(lambda: render_report_pdf(data, language))
 
 
@@ -31,8 +32,13 @@ def rendered_plot(plot: Mapping[str, Any], kind: str, language: str) -> bytes:
     from baybook_cards.plot_page import plot_pdf, plot_svg
 
     if kind == "svg":
-        return _asked(lambda: plot_svg(plot, language)).encode()
+        return _bytes(_asked(lambda: plot_svg(plot, language)))
     return _asked(lambda: plot_pdf(plot, language))
+
+
+def _bytes(page: str) -> bytes:
+    """What is written of a page: a browser too turns round what a control character tells it to."""
+    return harmless(page).encode()
 
 
 def rendered_explanation(calculator: Calculator, screen: Language) -> bytes:
@@ -134,7 +140,7 @@ def _made(cards: Sequence[Card], paper: Mapping[str, Any], kind: str) -> Printed
 
         words = {name: paper.get(name, "") for name in ("language", "title", "date", "emergency")}
         page = _asked(lambda: render_html(cards, **words))
-        return Printed(page.encode(), len(cards))
+        return Printed(_bytes(page), len(cards))
     from baybook_cards.render import Paper, print_cards
 
     done = _asked(lambda: print_cards(cards, Paper(**paper)))
