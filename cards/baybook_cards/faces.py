@@ -6,7 +6,6 @@ that is done or warned of may go.
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from typing import Any, Literal
@@ -21,8 +20,11 @@ MEANT = 2
 """Rank of what a card is turned over for: what the result means."""
 BROAD = 4
 """More columns than this in a table want the whole width."""
-SMALLER = 0.985
-"""A little smaller than the share of the room asks for, since lines break otherwise."""
+SHRINKING = 0.68
+"""Power of the share of the room by which letters shrink: 0.5 were all of a face full lines, 1 were none; between them so that
+most faces fit at the second layout and few letters are smaller than there is room for."""
+SMALLER = 0.99
+"""A little smaller than that, since lines break otherwise."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -82,7 +84,7 @@ class Face:
             return None if self.tight else replace(self, tight=True)
         share = room / total if total > 0 else 1.0  # (what is left out may have been higher than the estimate of all)
         share = share if gone else min(1.0, share)
-        scale = min(1.0, max(LEAST_SCALE, self.scale * math.sqrt(share) * SMALLER))
+        scale = min(1.0, max(LEAST_SCALE, self.scale * share**SHRINKING * SMALLER))
         return replace(self, parts=tuple(part for part, _ in parts), left_out=(*self.left_out, *gone), scale=scale)
 
 

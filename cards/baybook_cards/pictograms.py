@@ -30,6 +30,10 @@ PICTOGRAMS: dict[str, str] = {
     "sensor": f'<path {_STROKE} d="M12 74A38 38 0 0 1 88 74M50 74L66 44"/>',
     "supply": f'<path {_STROKE} d="M12 44V86H62V44M37 70V20H86M74 8L86 20L74 32"/>',
     "target": f'<circle {_STROKE} cx="50" cy="50" r="36"/><circle cx="50" cy="50" r="15" fill="#ffffff"/>',
+    "static-return": f'<path {_STROKE} d="M24 50V88H76V50"/>'
+    '<path fill="#ffffff" d="M50 6C60 22 67 30 67 40A17 17 0 0 1 33 40C33 30 40 22 50 6Z"/>',
+    "common-return": f'<path {_STROKE} d="M12 14L50 52M50 14V88M88 14L50 52"/>',
+    "return-parts": f'<path {_STROKE} d="M10 40V82H28V40M41 40V82H59V40M72 40V82H90V40M19 14V24M50 14V24M81 14V24"/>',
     "stages": '<g fill="#ffffff"><circle cx="18" cy="50" r="11"/><circle cx="40" cy="50" r="11"/>'
     '<circle cx="62" cy="50" r="11"/><circle cx="84" cy="50" r="11"/></g>',
     "safety": f'<path {_STROKE} d="M8 50H40M46 22V84M60 16V84M74 24V84M88 36V84"/>',

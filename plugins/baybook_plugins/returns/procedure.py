@@ -30,9 +30,10 @@ REFIT = (
 )
 
 PROCEDURE = Procedure(
+    caution=NEVER_FEEL,
     entry=(
         Condition(
-            "Data allow open injector returns.",
+            "Data allow open returns.",
             otherwise="some injectors, such as some piezo types, need pressure in the return: leave this test",
         ),
         Condition("Cylinders alike; division.", reads=("division",)),
