@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from typing import Literal, NamedTuple
 
-from baybook.api import Answer, Estimate, Finding, Message, SpecRange, Verdict, Word
+from baybook.api import Answer, Estimate, Finding, Message, SpecRange, Verdict, Word, made
 from baybook_physics.inference.intervals import normal_share
 
 from .method import LOSS, WEAK
@@ -224,11 +224,12 @@ def more_lost(seen: Situation) -> float | None:
 
 
 def answers(seen: Situation) -> tuple[Answer, ...]:
-    """Pump or loss, where something is short and the circumstances were sound."""
+    """Whether the pump is driven at all; pump or loss, where something is short and the circumstances were sound."""
+    driven = made(seen.found.get("pressure"), seen.found.get("standing_pressure"))
     chance = more_lost(seen)
     if chance is None or _short(seen) is None or [*_circumstances(seen)]:
-        return ()
-    return Answer(LOSS, 1.0 - chance, said="pump or loss"), Answer(WEAK, chance, said="pump or loss")
+        return driven
+    return *driven, Answer(LOSS, 1.0 - chance, said="pump or loss"), Answer(WEAK, chance, said="pump or loss")
 
 
 def _returned(seen: Situation, most: Strength) -> Iterator[Finding]:

@@ -6,6 +6,7 @@ from baybook.api import (
     BEFORE_RUNNING,
     PRESSURE_HIGH,
     PRESSURE_LOW,
+    REGULATED,
     STARVED,
     Action,
     Answer,
@@ -38,8 +39,8 @@ PROCEDURE = Procedure(
 )
 SENSE = Sense(
     {
-        BELOW: Question(PRESSURE_LOW, measures="rail pressure low"),
-        ABOVE: Question(PRESSURE_HIGH, measures="rail pressure high"),
+        BELOW: Question(PRESSURE_LOW, measures="rail pressure low", spares=REGULATED),
+        ABOVE: Question(PRESSURE_HIGH, measures="rail pressure high", spares=REGULATED),
         "supply_pressure low": Question(STARVED, sought=False, measures="feed pressure low"),
         "supply_pressure high": Question(
             {"overflow valve": 0.7, "return line": 0.6}, sought=False, measures="feed pressure high"
