@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Annotated, Any
 
+from baybook import inputs
 from baybook.api import (
     CONTROL_LOSS,
     HIGH_PRESSURE,
@@ -13,7 +14,6 @@ from baybook.api import (
     RUNNING_ENGINE,
     Calculator,
     Choice,
-    Count,
     Estimate,
     Example,
     Flag,
@@ -144,7 +144,7 @@ def which_injector(part: str, number: int | None) -> Iterator[Problem]:
 )  # fmt: skip
 def drop(
     part: Annotated[str, Choice("whose circuit it is", words=PARTS)],
-    number: Annotated[int | None, Count("which injector", at_least=1, at_most=24)],
+    number: Annotated[int | None, inputs.INJECTOR_NUMBER],
     current: Annotated[Reading | None, current("current that flows meanwhile, by clamp", symbol="I", at_least="0 A",
                        usual="5.0 A")],
     drops: Annotated[tuple[Reading | None, ...] | None, readings("voltage", "drop of each section, from battery plus to the "
