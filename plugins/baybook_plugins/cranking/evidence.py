@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from baybook.api import Answer
+from baybook.api import Answer, made
 from baybook_physics.inference.intervals import normal_share
 
 from .findings import SURE, Situation, circumstances, more_lost, off_zero, short, stroke, uneven
@@ -15,7 +15,9 @@ LEFT = 0.4
 
 
 def answers(seen: Situation) -> Iterator[Answer]:
-    """What follows for the places besides the verdicts; pump or loss only where something is short in sound circumstances."""
+    """What follows for the places besides the verdicts: whether the pump is driven at all; pump or loss, where something is
+    short in sound circumstances; air, an element, the sensor's zero, currents."""
+    yield from made(seen.found.get("pressure"), seen.found.get("standing_pressure"))
     chance = more_lost(seen)
     if chance is not None and short(seen) is not None and not [*circumstances(seen)]:
         yield Answer(LOSS, 1.0 - chance, said="pump or loss")

@@ -3,8 +3,11 @@
 from __future__ import annotations
 
 from baybook.api import (
+    ANY_PRESSURE,
     BEFORE_RUNNING,
+    NO_PRESSURE,
     PRESSURE_LOW,
+    REGULATED,
     STARVED,
     Action,
     Condition,
@@ -43,19 +46,18 @@ _LOSSES = {
     "rail and joints": 0.8, "relief valve": 0.8, "outlet valve": 0.8, "pump outlet": 0.4, "injector *": 0.8,
 }  # fmt: skip
 _PUMPS = {**STARVED, "pump drive": 0.8, "pump elements": 0.9, "inlet valve": 0.8, "rail sensor": 0.3}
-# a pump that has one weak element, and a leak that a sound pump outruns, still reach what the control waits for; a control that
-# believes its sensor shows a pressure that is met
+# a pump that has one weak element, and a leak that a sound pump outruns, still reach what the control waits for
 _LOW = {
     **PRESSURE_LOW, "pump drive": 0.8, "pump elements": 0.6, "injector *": 0.5, "rail and joints": 0.6,
-    "rail sensor": 0.25, "rail sensor wiring": 0.3,
 }  # fmt: skip
 _AIR = {"air leak": 0.8, "tank fuel": 0.3, "feed line": 0.4, "filter": 0.3, "suction pump": 0.2, "tank pump": 0.2}
 SENSE = Sense(
     {
         LOSS: Question(_LOSSES, 0.05, sought=False),
         WEAK: Question(_PUMPS, 0.05, sought=False),
-        "pressure low": Question(_LOW, measures="rail pressure low"),
-        "time": Question({**_LOW, "feed line": 0.8}, measures="rail pressure low"),
+        NO_PRESSURE: ANY_PRESSURE,
+        "pressure low": Question(_LOW, measures="rail pressure low", spares=REGULATED),
+        "time": Question({**_LOW, "feed line": 0.8}, measures="rail pressure low", spares=REGULATED),
         AIR: Question(_AIR, 0.05, sought=False),
         ELEMENT: Question({"pump elements": 0.6, "inlet valve": 0.05}, 0.02, sought=False, measures="orders of the pump"),
         ZERO: Question({"rail sensor": 0.6, "rail sensor wiring": 0.4}, 0.02, sought=False),

@@ -118,10 +118,10 @@ def _ranked(found: Conclusion, able: Mapping[str, Sense], most: int) -> tuple[Ne
     return tuple(sorted(looking, key=lambda test: not _settles(test, unproved))[:most])
 
 
-def proven(found: Conclusion) -> Standing | None:
-    """The place that stands alone and is proven, so that nothing is left but to mend it."""
-    first = found.standings[0]
-    return first if first.word == "proven" and found.open == (first.place.name,) else None
+def proven(found: Conclusion) -> tuple[Standing, ...]:
+    """The places that are proven, where no other is open, so that nothing is left but to mend them."""
+    told = tuple(standing for standing in found.standings if standing.word == "proven")
+    return told if set(found.open) <= {standing.place.name for standing in told} else ()
 
 
 def _possible(sheet: Sheet) -> dict[str, Sense]:
