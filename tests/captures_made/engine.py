@@ -2,8 +2,6 @@
 
 Units: MPa (gauge, but where a name says absolute), cm3, s, A, V, ohm, turns. Nothing here comes from a maker: each figure is of
 the size that a car's engine has (common practice, no source); a test compares with the flow that was simulated.
-Fuel: isentropic modulus 1490 MPa at 40 degrees and no pressure, rising by 10.5 with each MPa and falling by 7.5 with each
-degree (from memory; within 5 % of the truth that is stated with published closed-rail recordings).
 """
 
 from __future__ import annotations
@@ -15,6 +13,7 @@ from types import SimpleNamespace
 from typing import Any
 
 import numpy as np
+from tests.captures_made.fuel import density_ratio, modulus, thin
 
 ATMOSPHERE = 0.1013
 CHANNELS = ("rail", "true", "set", "d_mv", "i_mv", "d_pcv", "i_pcv", "rpm", "low", "battery")
@@ -98,21 +97,6 @@ class Run:
     flows: dict[str, Any]
     started: bool
     random: np.random.Generator = field(compare=False)
-
-
-def density_ratio(p: Any, temperature: Any) -> Any:
-    """Density at p MPa to that at none."""
-    k = modulus(0.0, temperature)
-    return (1 + 10.5 * np.maximum(p, 0) / k) ** (1 / 10.5)
-
-
-def modulus(p: Any, temperature: Any) -> Any:
-    return 1490.0 + 10.5 * np.maximum(p, 0) - 7.5 * (temperature - 40.0)
-
-
-def thin(temperature: Any) -> Any:
-    """How much more passes a gap than at 25 degrees (viscosity falls by a half in about 30 degrees)."""
-    return 2.0 ** ((temperature - 25.0) / 30.0)
 
 
 # ends of plateaus in s, speed in rpm, target in MPa, quantity in cm3: an invented road

@@ -106,7 +106,7 @@ def _lacking(rows: Rows, rail: Rail, turns: Floats, swept: float) -> Estimate | 
     """
     import numpy as np
 
-    from baybook_physics.orders import measured_orders
+    from baybook_physics.orders import measured_orders, share_by_speed
     from baybook_physics.strokes import missing_share
 
     last, number = slice(_first_at(rows, 0.8), settled(rows).stop), rail.elements
@@ -123,6 +123,7 @@ def _lacking(rows: Rows, rail: Rail, turns: Floats, swept: float) -> Estimate | 
     soft = float(np.diff(rail.store.at(np.array([p - 0.5, p + 0.5])))[0])
     rate = float(turns[last][-1] - turns[last][0]) / float(rows.time[last][-1] - rows.time[last][0])
     share = missing_share(first.amplitude * soft * 2 * np.pi * rate, swept, number)
+    share = max(share - share_by_speed(turns[last], rows.speed[last], number), 0.0)
     return Estimate.of(
         100 * share, "%", 100 * share * float(np.hypot(first.u / first.amplitude, rail.relative_u)), kind="ratio"
     )

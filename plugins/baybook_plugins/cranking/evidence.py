@@ -15,7 +15,8 @@ LEFT = 0.4
 
 
 def answers(seen: Situation) -> Iterator[Answer]:
-    """What follows for the places besides the verdicts; pump or loss only where something is short in sound circumstances."""
+    """What follows for the places besides the verdicts: whether the pump is driven at all; pump or loss, where something is
+    short in sound circumstances; air, an element, the sensor's zero, currents."""
     yield from made(seen.found.get("pressure"), seen.found.get("standing_pressure"))
     chance = more_lost(seen)
     if chance is not None and short(seen) is not None and not [*circumstances(seen)]:

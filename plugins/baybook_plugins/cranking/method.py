@@ -50,11 +50,9 @@ _LOSSES = {
     "rail and joints": 0.8, "relief valve": 0.8, "outlet valve": 0.8, "pump outlet": 0.4, "injector *": 0.8,
 }  # fmt: skip
 _PUMPS = {**STARVED, "pump drive": 0.8, "pump elements": 0.9, "inlet valve": 0.8, "rail sensor": 0.3}
-# a pump that has one weak element, and a leak that a sound pump outruns, still reach what the control waits for; a control that
-# believes its sensor shows a pressure that is met
+# a pump that has one weak element, and a leak that a sound pump outruns, still reach what the control waits for
 _LOW = {
     **PRESSURE_LOW, "pump drive": 0.8, "pump elements": 0.6, "injector *": 0.5, "rail and joints": 0.6,
-    "rail sensor": 0.25, "rail sensor wiring": 0.3,
 }  # fmt: skip
 _AIR = {"air leak": 0.8, "tank fuel": 0.3, "feed line": 0.4, "filter": 0.3, "suction pump": 0.2, "tank pump": 0.2}
 SENSE = Sense(

@@ -31,7 +31,7 @@ from baybook.api import (
 )
 
 from .method import PROCEDURE, SENSE
-from .pattern import BEND, OUTLET, findings, of_engine, strokes, suspects, word_of
+from .pattern import BEND, EVEN, OUTLET, findings, of_engine, strokes, suspects, word_of
 from .share import Known, missing
 
 if TYPE_CHECKING:
@@ -174,9 +174,11 @@ def ripple(
     turned = Pump(elements, lobes, pump_ratio.number("1"))
     plots: tuple[Any, ...] = ()
     of_speed: frozenset[float] = frozenset()
+    by_speed = 0.0
     if capture is not None:
         seen = ripple_of(capture, speed, turned, window_start, window_end)
         orders, rate, pressure, plots, of_speed = seen.orders, seen.rate, seen.pressure, seen.plots, seen.of_speed
+        by_speed = seen.by_speed
     else:
         orders, pressure = by_hand(amplitudes or (), lobes), None
         rate = speed.number("rpm") / 60 * turned.ratio if speed else 0.0
@@ -187,6 +189,8 @@ def ripple(
     share = missing(known, worst, own[0], rate, pressure)
     verdict = judge("missing_share", share, share_limit) if share and share_limit else None
     engine = worst.order in of_speed or of_engine(worst.order, turned.ratio, injection == "on")
+    if share is not None and by_speed > 0:
+        engine = engine or share.to("%").low - by_speed <= EVEN
     found = tuple(findings(worst, most, share, engine, verdict.verdict if verdict else ""))
     outputs: dict[str, Any] = {
         "pattern": word_of(found),

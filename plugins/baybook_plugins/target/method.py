@@ -43,15 +43,13 @@ PROCEDURE = Procedure(
     ),
     end=(Action("Stop the engine.", state="stopped"), Action("Switch key off; take logger away; clear.", hands="wiring")),
 )
-# a control that believes its sensor shows a target that is met: only one that does not tell what it is told is seen
-_SENSOR = {"rail sensor": 0.25, "rail sensor wiring": 0.3}
 _CURRENTS = {f"{valve} current": valve for valve in ("inlet valve", "outlet valve")}
 OPEN_CIRCUIT = 0.5
 """Of what is wrong with a valve's circuit: that no current flows at all; less current is not seen here."""
 SENSE = Sense(
     {
-        BELOW: Question({**PRESSURE_LOW, **_SENSOR}, measures="rail pressure low", spares=REGULATED),
-        ABOVE: Question({**PRESSURE_HIGH, **_SENSOR}, measures="rail pressure high", spares=REGULATED),
+        BELOW: Question(PRESSURE_LOW, measures="rail pressure low", spares=REGULATED),
+        ABOVE: Question(PRESSURE_HIGH, measures="rail pressure high", spares=REGULATED),
         "supply_pressure low": Question(STARVED, sought=False, measures="feed pressure low"),
         "supply_pressure high": Question(
             {"overflow valve": 0.7, "return line": 0.6}, sought=False, measures="feed pressure high"
