@@ -32,7 +32,7 @@ def render_html(cards: Sequence[Card], language: str = "en", title: str = "", da
         "screen.html.j2", look, cards=told, width=WIDTH, single=single, level=2 if single else 3,
         title=title or (told[0].title if single else spoken.text("Baybook cards")),
     )  # fmt: skip
-    styles = ("palette.css", "parts.css", "drawing.css", "screen.css")
+    styles = ("palette.css", "parts.css", "drawing.css", "screen.css", "dark.css")
     script = html.style("screen.js") if any(card.lines for card in told) else ""
     return self_contained(page, [_faces(), *(html.style(name) for name in styles)], script)
 
