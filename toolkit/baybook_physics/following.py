@@ -11,7 +11,7 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-__all__ = ["COAST", "TURNING", "Lasting", "lasting_means", "runs", "slope", "standing", "turning"]
+__all__ = ["COAST", "TURNING", "Lasting", "joined", "lasting_means", "runs", "slope", "standing", "turning"]
 
 Floats = NDArray[np.float64]
 Rows = NDArray[np.bool_]
@@ -23,6 +23,7 @@ COAST = 1.0
 _GRID = 0.1  # s: the wanted value is looked at so often
 _MOVED = 0.05  # share of its value by which it has to move to count as a change
 _BLOCKS = 4
+_AT_A_TIME = 1 << 16  # means: what is worked out for each takes many times the room of the recording
 
 
 def runs(rows: Rows) -> list[tuple[int, int]]:
@@ -41,18 +42,18 @@ def turning(time: Floats, speed: Floats, settle: float) -> Rows:
         return np.ones(len(time), bool)
     filled = speed[known[np.maximum(np.searchsorted(known, np.arange(len(speed)), "right") - 1, 0)]]
     found = np.zeros(len(time), bool)
-    for first, end in _joined(time, runs(filled >= TURNING)):
+    for first, end in joined(time, runs(filled >= TURNING), 0.2):
         begin = time[first] + settle if first else time[0]
         finish = time[end - 1] - COAST if end < len(time) else time[-1]
         found[first:end] = (time[first:end] >= begin) & (time[first:end] <= finish)
     return found
 
 
-def _joined(time: Floats, found: list[tuple[int, int]]) -> list[tuple[int, int]]:
-    """Runs that less than a fifth of a second parts are one: a single low reading is no standstill."""
+def joined(time: Floats, found: list[tuple[int, int]], gap: float) -> list[tuple[int, int]]:
+    """Runs that less than `gap` seconds part are one: a single low reading is no standstill."""
     whole: list[tuple[int, int]] = []
     for first, end in found:
-        if whole and time[first] - time[whole[-1][1] - 1] < 0.2:
+        if whole and time[first] - time[whole[-1][1] - 1] < gap:
             whole[-1] = (whole[-1][0], end)
         else:
             whole.append((first, end))
@@ -97,10 +98,19 @@ def lasting_means(time: Floats, values: Floats, length: float) -> Lasting:
     end = np.maximum(end, first + 1)
     sums = np.concatenate([[0.0], np.cumsum(values)])
     mean = (sums[end] - sums[first]) / (end - first)
+    u = np.empty(len(first))
+    for at in range(0, len(first), _AT_A_TIME):
+        u[at : at + _AT_A_TIME] = _scatter_of_quarters(sums, first[at : at + _AT_A_TIME], end[at : at + _AT_A_TIME])
+    u[end - first < 2 * _BLOCKS] = np.inf if len(values) < 2 else np.std(values)
+    return Lasting(first, end, mean, u)
+
+
+def _scatter_of_quarters(sums: Floats, first: NDArray[np.int64], end: NDArray[np.int64]) -> Floats:
+    """Standard uncertainty of means from `first` to before `end`."""
     edges = [first + (end - first) * part // _BLOCKS for part in range(_BLOCKS + 1)]
     parts = [(sums[b] - sums[a]) / np.maximum(b - a, 1) for a, b in pairwise(edges)]
-    u = np.std(parts, axis=0, ddof=1) / np.sqrt(_BLOCKS)
-    return Lasting(first, end, mean, np.where(end - first >= 2 * _BLOCKS, u, np.inf if len(values) < 2 else np.std(values)))
+    u: Floats = np.std(parts, axis=0, ddof=1) / np.sqrt(_BLOCKS)
+    return u
 
 
 def slope(time: Floats, values: Floats) -> tuple[float, float]:

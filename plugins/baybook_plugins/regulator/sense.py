@@ -5,7 +5,20 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from math import hypot
 
-from baybook.api import CIRCUIT, PRESSURE_HIGH, PRESSURE_LOW, Answer, Estimate, Halt, Message, Question, Reading, Sense, Word
+from baybook.api import (
+    CIRCUIT,
+    PRESSURE_HIGH,
+    PRESSURE_LOW,
+    REGULATED,
+    Answer,
+    Estimate,
+    Halt,
+    Message,
+    Question,
+    Reading,
+    Sense,
+    Word,
+)
 
 from .fitted import Fitted
 from .states import Asks, Current, Pressure
@@ -13,9 +26,9 @@ from .states import Asks, Current, Pressure
 STOP = Halt("stop the engine, the pressure is not under control, and do not run or crank it again until the drive is right")
 SENSE = Sense(
     {
-        "low": Question(PRESSURE_LOW, measures="rail pressure low"),
-        "high": Question(PRESSURE_HIGH, measures="rail pressure high"),
-        "control": Question({"control unit": 0.8, "rail sensor": 0.3, "rail sensor wiring": 0.4}),
+        "low": Question(PRESSURE_LOW, measures="rail pressure low", spares=REGULATED),
+        "high": Question(PRESSURE_HIGH, measures="rail pressure high", spares=REGULATED),
+        "control": Question({"control unit": 0.8, "rail sensor": 0.1, "rail sensor wiring": 0.2}, spares=REGULATED),
         "current": Question(CIRCUIT, false_alarm=0.005, measures="coil current"),
         "runaway": Question(dict.fromkeys(CIRCUIT, 0.02), off_map=0.02, sought=False, halt=STOP),
     },

@@ -10,6 +10,7 @@ from baybook_physics.outliers import OutlierTest
 
 from .collection import Collection
 from .findings import Circumstances, injectors
+from .states import of_state
 
 FEW = Message(
     "A comparison cannot see a fault that most injectors share: compare the flows with an absolute limit, or their total with "
@@ -43,7 +44,7 @@ def no_common_return(volumes: Sequence[Reading | None]) -> Iterator[Problem]:
     if len(volumes) == 1:
         hint = (
             "collect every injector into a cylinder of its own; where the hoses cannot be parted, judge the common return "
-            "against the maker's limit for the whole set, and do not split it evenly"
+            "against the maker's limit for the whole set (calculator common-return), and do not split it evenly"
         )
         yield Problem("volumes", str(volumes[0]), "is one reading, and shows no injector by itself", hint)
 
@@ -66,6 +67,7 @@ def notes(taken: Collection, judged: Sequence[Verdict], division: Reading | None
     count = len(taken.cups)
     if seen.pressure:
         yield Message("Collected at a rail pressure of {pressure}.", pressure=seen.pressure)
+    yield from of_state(seen.condition, taken.time, judged=any(verdict.what == "flow" for verdict in judged))
     for cup in taken.cups:
         if cup.over:
             yield Message(OVER, number=cup.number)

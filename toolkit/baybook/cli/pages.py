@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+import re
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Any, TypeVar
 
 from ..errors import BaybookError, InputError, MissingLibrary, PluginError, Problem
+from .output import harmless
 
 T = TypeVar("T")
 
@@ -21,7 +23,7 @@ def rendered_report(data: Mapping[str, Any], kind: str, language: str) -> bytes:
     from baybook_cards.report import render_report_pdf, report_html
 
     if kind == "html":
-        return _asked(lambda: report_html(data, language)).encode()
+        return _bytes(_asked(lambda: report_html(data, language)))
     return _asked(lambda: render_report_pdf(data, language))
 
 
@@ -30,8 +32,13 @@ def rendered_plot(plot: Mapping[str, Any], kind: str, language: str) -> bytes:
     from baybook_cards.plot_page import plot_pdf, plot_svg
 
     if kind == "svg":
-        return _asked(lambda: plot_svg(plot, language)).encode()
+        return _bytes(_asked(lambda: plot_svg(plot, language)))
     return _asked(lambda: plot_pdf(plot, language))
+
+
+def _bytes(page: str) -> bytes:
+    """What is written of a page: a browser too turns round what a control character tells it to."""
+    return harmless(page).encode()
 
 
 def rendered_explanation(calculator: Calculator, screen: Language) -> bytes:
@@ -131,8 +138,9 @@ def _made(cards: Sequence[Card], paper: Mapping[str, Any], kind: str) -> Printed
     if kind == "html":
         from baybook_cards.screen import render_html
 
-        page = _asked(lambda: render_html(cards, language=paper["language"], title=paper["title"], date=paper["date"]))
-        return Printed(page.encode(), len(cards))
+        words = {name: paper.get(name, "") for name in ("language", "title", "date", "emergency")}
+        page = _asked(lambda: render_html(cards, **words))
+        return Printed(_bytes(page), len(cards))
     from baybook_cards.render import Paper, print_cards
 
     done = _asked(lambda: print_cards(cards, Paper(**paper)))
@@ -153,6 +161,19 @@ def card_sheets() -> list[str]:
     return list(SHEETS)
 
 
+LONGEST_LINK = 100
+"""Letters of an address whose code is still read beside the small print of a card (common practice, no source)."""
+
+
+def _telephone_problems(link: str, emergency: str) -> Iterator[Problem]:
+    """An address that no telephone opens, a number that none dials."""
+    if link and (not re.fullmatch(r"https?://[^\s#]+", link) or len(link) > LONGEST_LINK):
+        hint = f"give one of at most {LONGEST_LINK} letters, such as https://shop.example/cards.html"
+        yield Problem("--link", link, "is no address that a telephone opens from a card", hint)
+    if emergency and not re.fullmatch(r"(?=.*\d\d)[\d\s+*#()./-]+", emergency, re.ASCII):
+        yield Problem("--emergency", emergency, "is no number that a telephone dials", "give one number in digits, such as 112")
+
+
 def _check_paper(paper: Mapping[str, Any]) -> None:
     """Raise InputError, with a line for each, for sizes, sheets and languages that there are not."""
     from baybook_cards.language import LANGUAGES
@@ -165,6 +186,7 @@ def _check_paper(paper: Mapping[str, Any]) -> None:
         problems.append(Problem("--size", paper["size"], "is not a card size", f"use {', '.join(SIZES)}"))
     if paper.get("sheet") and paper["sheet"] not in SHEETS:
         problems.append(Problem("--sheet", paper["sheet"], "is not a sheet", f"use {', '.join(SHEETS)}"))
+    problems += _telephone_problems(paper.get("link", ""), paper.get("emergency", ""))
     if paper.get("language", "en") not in LANGUAGES:
         hint = f"use {', '.join(LANGUAGES)}"
         problems.append(Problem("--language", paper["language"], "is not a language of the cards", hint))

@@ -12,13 +12,14 @@ from ..dataclass import replace
 from ..errors import BaybookError, InputError, Problem
 from ..places.archive import base_rates
 from ..places.choice import NextTest, next_tests
-from ..places.complaint import NO_START, complaint, worked_on
+from ..places.complaint import NO_START, comes_and_goes, complaint, worked_on
 from ..places.conclusion import Conclusion, Standing, conclude
 from ..places.evidence import Evidence
 from ..places.history import Repair
 from ..places.place import NO_FAULT
 from ..places.sense import Sense
 from ..places.system import SystemMap
+from .condition import BUMPS
 from .offered import added_places, offered_tests, senses
 from .reach import changed
 from .sheet import Sheet
@@ -62,6 +63,8 @@ def concluded(sheet: Sheet, steps: Sequence[Worked], outcomes: Mapping[str, int]
     taken: list[Evidence | Repair] = []
     if sheet.complaint and sheet.complaint.after:
         taken.append(worked_on(system, sheet.complaint.after))
+    if sheet.complaint and BUMPS in sheet.complaint.shows:
+        taken.append(comes_and_goes(system))
     if sheet.complaint:
         taken.append(complaint(system, sheet.complaint.kind, said=sheet.complaint.text))
     for worked in steps:
@@ -107,7 +110,7 @@ def withheld_tests(sheet: Sheet, found: Conclusion, most: int = MOST) -> tuple[N
 def _ranked(found: Conclusion, able: Mapping[str, Sense], most: int) -> tuple[NextTest, ...]:
     if found.open == (NO_FAULT,) or not able:
         return ()
-    unproved = {proof.before.test for proof in found.proofs if proof.after is None}
+    unproved = {name for proof in found.proofs if proof.after is None for name in (proof.before.test, proof.before.looked_for)}
     ranked = next_tests(found, able)
     if proven(found):
         return tuple(test for test in ranked if _settles(test, unproved))[:most]
@@ -118,10 +121,10 @@ def _ranked(found: Conclusion, able: Mapping[str, Sense], most: int) -> tuple[Ne
     return tuple(sorted(looking, key=lambda test: not _settles(test, unproved))[:most])
 
 
-def proven(found: Conclusion) -> Standing | None:
-    """The place that stands alone and is proven, so that nothing is left but to mend it."""
-    first = found.standings[0]
-    return first if first.word == "proven" and found.open == (first.place.name,) else None
+def proven(found: Conclusion) -> tuple[Standing, ...]:
+    """The places that are proven, where no other is open, so that nothing is left but to mend them."""
+    told = tuple(standing for standing in found.standings if standing.word == "proven")
+    return told if set(found.open) <= {standing.place.name for standing in told} else ()
 
 
 def _possible(sheet: Sheet) -> dict[str, Sense]:
@@ -130,10 +133,14 @@ def _possible(sheet: Sheet) -> dict[str, Sense]:
     return {name: changed(sense, name, sheet.reach) for name, sense in senses().items() if not (stands_still and sense.running)}
 
 
-def _settles(test: NextTest, unproved: set[str]) -> bool:
+def _settles(test: NextTest, unproved: set[str | tuple[str, str]]) -> bool:
     """Whether it comes before what merely tells most: it decides what stands, or can be made to say something at all."""
     unmet = test.reason == "unmet" and test.gain >= WORTH_A_DELAY
-    return unmet or test.reason == "contradiction" or (test.reason == "after repair" and test.test in unproved)
+    return (
+        unmet
+        or test.reason == "contradiction"
+        or (test.reason == "after repair" and not unproved.isdisjoint({test.test, *test.things}))
+    )
 
 
 def command(test: NextTest, sheet: Path) -> str:

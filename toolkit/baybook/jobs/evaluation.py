@@ -202,14 +202,14 @@ def _conclusions(found: Conclusion, told: tuple[Cell, ...], steps: tuple[Worked,
 
 
 def _mend(found: Conclusion) -> Iterator[Message]:
-    """What is left to do where one place is proven: mend it, and repeat the test that showed it."""
-    if (standing := proven(found)) is None:
-        return
-    at = found.system.places.index(standing.place)
-    bad = [item for item in found.history.binding(at) if item.bad and item.looks_directly(standing.place)]
-    told = {"place": Message.numbered(standing.place.name), "part": Message.numbered(standing.place.part)}
-    if bad:
-        yield Message(MEND, **told, test=test(bad[-1].test, bad[-1].object))
+    """What is left to do where nothing but what is proven is open: mend it, and repeat the test that showed it."""
+    for standing in proven(found):
+        at = found.system.places.index(standing.place)
+        bad = [item for item in found.history.binding(at) if item.bad and item.looks_directly(standing.place)]
+        told = {"place": Message.numbered(standing.place.name), "part": Message.numbered(standing.place.part)}
+        if bad:
+            last = max(bad, key=lambda item: item.provokes) if any(item.provokes for item in bad) else bad[-1]
+            yield Message(MEND, **told, test=test(last.test, last.object))
 
 
 MEND = "mend {place}, mark it (baybook job mark: repair {part}), then repeat {test}: that proves the repair"

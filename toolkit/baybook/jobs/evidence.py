@@ -38,7 +38,9 @@ def evidence(
         elif on or not (sense.objects and sense.questions[answer.question].aimed):
             of = Evidence(step.number, name, answer.conforms, sense, answer.question, on, result.met)
             brings, shown = _of(answer.brings, on), _of(answer.shows, on)
-            found.append(replace(of, shares=shares, said=answer.said, left=kept, brings=brings, shows=shown))
+            found.append(
+                replace(of, shares=shares, said=answer.said, left=1.0 if of.provokes else kept, brings=brings, shows=shown)
+            )
     return tuple(found)
 
 

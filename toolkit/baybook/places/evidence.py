@@ -42,7 +42,8 @@ class Evidence:
     likelier the outcome is with that place at fault than with none. said: what was found, in words. again: later steps
     joined to it. left: the share of its reach that is left because it was made in another condition than the complaint's.
     brings: by quantity, what the fault that it found makes of it; shows: what was seen of it. explains: how much of what was
-    seen elsewhere that makes up, 1 where nothing speaks against it (`effects`).
+    seen elsewhere that makes up, 1 where nothing speaks against it (`effects`). void: whether it was read by what another test
+    found dead. spared: patterns of places that it does not clear, being good, since their fault is hidden from it.
     Raises PluginError, with the test's name, for a chance or a factor that is none.
     """
 
@@ -61,6 +62,8 @@ class Evidence:
     brings: Mapping[str, float] = field(default_factory=dict)
     shows: Mapping[str, float] = field(default_factory=dict)
     explains: float = 1.0
+    void: bool = False
+    spared: frozenset[str] = frozenset()
 
     def __post_init__(self) -> None:
         if (self.sense is None) == (self.factors is None):
@@ -102,7 +105,7 @@ class Evidence:
         p = self.conforms
         unmet = (1.0 - held) * otherwise + held * (1.0 - self.left) * question.false_alarm
         slope = 1.0 - 2.0 * p
-        bad = question.bad(self.object, system, hypotheses)
+        bad = question.bad(self.object, system, hypotheses, self._spared)
         return [p + slope * (held * self.left * chance + unmet) for chance in bad]
 
     @property
@@ -126,7 +129,7 @@ class Evidence:
             "conforms": self.conforms if question else None, "met": dict(self.answers), "shares": sorted(self.shares),
             "factors": None if self.factors is None else dict(self.factors), "reach": reach,
             "false_alarm": question.false_alarm if question else None, "source": self.sense.source if self.sense else "",
-            "left": self.left, "explains": self.explains,
+            "left": self.left, "explains": self.explains, "void": self.void,
         }  # fmt: skip
 
     @property
@@ -144,7 +147,25 @@ class Evidence:
         held, _ = self.sense.valid(self.answers, system, self.question)
         return held * self.left * self._reach(place)
 
+    @property
+    def provokes(self) -> bool:
+        """Whether something was moved for it."""
+        return self.sense is not None and self.sense.question(self.question, self.test).provokes
+
+    @property
+    def provoked(self) -> tuple[str, ...]:
+        """The places whose fault was brought about by a movement."""
+        direct = self.sense.question(self.question, self.test).direct if self.sense and self.provokes and self.bad else ()
+        return tuple(resolved(pattern, self.object) for pattern in direct)
+
+    @property
+    def _spared(self) -> tuple[str, ...]:
+        """The patterns of places that its outcome, a good one, says nothing of."""
+        return tuple(self.spared) if self.conforms > 0.5 else ()
+
     def _reach(self, place: Place) -> float:
+        if any(map(place.matches, self._spared)):
+            return 0.0
         reach = self.sense.question(self.question, self.test).reach.items() if self.sense else ()
         return max((c for p, c in reach if place.matches(resolved(p, self.object))), default=0.0)
 
@@ -191,7 +212,7 @@ def single(evidence: Iterable[Evidence]) -> list[Evidence]:
 
     Verdicts of one step share their readings: it came out bad where one of them did, else the strongest counts. A test that is
     made again reads the same state again: that makes the state surer and not the reach wider, so the readings' logits add, and
-    where they share a cause of error again only the strongest count.
+    where they share a cause of error, or read what lasts (a fault memory), again only the strongest count.
     """
     groups: dict[tuple[object, ...], list[Evidence]] = {}
     for at, item in enumerate(evidence):
@@ -203,9 +224,10 @@ def single(evidence: Iterable[Evidence]) -> list[Evidence]:
 def _single(items: Sequence[Evidence]) -> Evidence:
     telling = [item for item in items if item.conforms != 0.5] or items
     shared = frozenset.intersection(*(item.shares for item in telling))
+    lasting = all(item.sense is not None and item.sense.lasting for item in items)
     by_step: dict[int, list[float]] = {}
     for item in items:
-        by_step.setdefault(0 if shared else item.step, []).append(_logit(item.conforms))
+        by_step.setdefault(0 if shared or lasting else item.step, []).append(_logit(item.conforms))
     logit = math.fsum(_strongest(logits) for logits in by_step.values())
     steps = sorted({item.step for item in items})
     said = "; ".join(dict.fromkeys(item.said for item in items if item.said))
