@@ -157,7 +157,7 @@ WAX = 11.0
     ),
     procedure=PROCEDURE,
     sense=SUPPLY,
-    formulas=("Δp = p_before − p", "Q = V / t", "Q_e = q_i + q_r + q_p", "S = Q − Q_e", "ΔU = U_b − U_p",
+    formulas=("Δp = p_before − p_load", "Q = V / t", "Q_e = q_i + q_r + q_p", "S = Q − Q_e", "ΔU = U_b − U_p",
               "a = B · (p_0 − p) / p · T / 273.15 K, p and p_0 absolute"),
     meanings=tuple(meaning for meaning in MEANINGS if not meaning.output or meaning.output == "voltage_drop"),
     rules=(

@@ -14,11 +14,13 @@ from baybook.api import (
     Choice,
     Example,
     Meaning,
+    Message,
     Output,
     Problem,
     Reading,
     Result,
     SpecRange,
+    Step,
     calculator,
     duration,
     hookimpl,
@@ -184,8 +186,11 @@ def target(
     worst = max(points.each, key=lambda point: abs(point.deviation.value))
     if demand := asked or worst.demand:
         outputs["demand"] = demand
+    farthest = Message("point {n}, the farthest from its target", n=points.each.index(worst) + 1)
+    working = Step("d", numbers={"p_a": worst.actual, "p_t": worst.target}, result=worst.deviation, title=farthest)
     return Result(
         outputs,
+        steps=() if capture else (working,),
         verdicts=(*verdicts, *([fed] if fed else [])),
         findings=findings(points, band, verdicts, asked or "", fed),
         notes=points.notes,
