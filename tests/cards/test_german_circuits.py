@@ -20,6 +20,7 @@ CASES: dict[str, list[dict[str, Any]]] = {
         *(PUMP | {"at_part": volts} | current | limit
           for volts, current, limit in product(("12.2 V", "6 V", "0.1 V"), ({}, {"current": "0.0 A"}, {"current": "5 A"}),
                                                ({}, {"limit": "max 0.5 V"}))),
+        {"part": "control-unit", "current": "0.0 A", "battery": "12.4 V", "at_part": "12.2 V"},
         {"part": "inlet-valve", "current": "0.0 A", "drops": ["0.0 V"]}, {"part": "rail-sensor", "insulation": "OL"},
     ],
     "sensor": [
