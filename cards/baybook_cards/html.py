@@ -19,7 +19,7 @@ if TYPE_CHECKING:
 
 PART_NAMES = {
     "example": "Example", "terms": "Letters", "formula": "Formula", "record": "Write down", "needs": "You need",
-    "drawings": "Pictures", "proves": "Proves", "cautions": "Mind", "chart": "Graph",
+    "drawings": "Pictures", "proves": "Proves", "cautions": "Mind", "chart": "Graph", "meanings": "What it means",
 }  # fmt: skip
 """Headings of the fixed parts, for the line that says what was left out."""
 
@@ -94,6 +94,8 @@ def context(look: Look) -> dict[str, Any]:
         "listed": lambda card: listed(card, language),
         "filled_with": lambda card: filled_with(card, language),
         "qr": lambda text: qr.svg(text, language.text("code for a telephone")),
+        "call": qr.call,
+        "code_side": qr.side,
         "badge": lambda card: badge(card, look),
         "slot_name": lambda name: language.named(name.replace("_", " ")),
         "slot_word": lambda name, word: language.named(name, word),

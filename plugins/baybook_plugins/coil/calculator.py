@@ -40,8 +40,8 @@ from baybook_physics.coil import COPPER_ZERO
 from .chart import charts
 from .driven import Drive, by_current
 from .findings import resistance_finding, state_finding
-from .meter import Meter, Winding
-from .notes import notes, one_reading, resistance_steps
+from .meter import Meter, Winding, of_coil
+from .notes import LOOSELY, notes, one_reading, resistance_steps
 from .procedure import PROCEDURE
 
 AT_SPEC = "resistance_at_spec_temperature"
@@ -277,7 +277,8 @@ def coil(
         verdicts = (Verdict(AT_SPEC, "outside", 0.0, limit),) if limit and limit.high is not None else ()
         return Result({"state": "open"}, verdicts, (state_finding(part, "open", limit),))
     meter = Meter(meter_accuracy, meter_digits, meter_resolution)
-    winding = Winding.of(meter, reading, leads, temperature, spec_temperature, limit)
+    at = of_coil(temperature)
+    winding = Winding.of(meter, reading, leads, at, spec_temperature, limit)
     at_spec, driven = winding.found[AT_SPEC], Result({})
     verdict = judge(AT_SPEC, at_spec, limit) if limit else None
     if winding.state != "readable":
@@ -292,7 +293,7 @@ def coil(
         outputs={**winding.found, "state": winding.state},
         verdicts=(verdict,) if verdict else (),
         findings=(finding,),
-        notes=tuple(notes(reading, leads, meter, winding, part, verdict)),
-        steps=resistance_steps(winding, temperature, spec_temperature),
+        notes=(*notes(reading, leads, meter, winding, part, verdict), *([] if at is temperature else [LOOSELY])),
+        steps=resistance_steps(winding, at, spec_temperature),
     )
     return alone.with_(driven)

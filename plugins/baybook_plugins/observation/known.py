@@ -43,9 +43,11 @@ _DRIVEN = (*(f"{valve} wiring" for valve in VALVES), "injector * wiring")
 _CONTACTS = (
     "rail sensor wiring", "tank pump wiring", "intermediate pump wiring", "speed and phase sensors", "control unit",
 )  # fmt: skip
-PROVOKED = Question(
-    {"{object}": 0.9, "{object} wiring": 0.5}, 0.002, ("{object}", "{object} wiring"), measures=MOVED, provokes=True
+PROVOKED = Question({"{object}": 0.9}, 0.002, ("{object}",), measures=MOVED, provokes=True)
+AT_A_PART = replace(
+    PROVOKED, reach={"{object}": 0.9, "{object} wiring": 0.5}, direct=("{object}", "{object} wiring"), sought=False
 )
+"""The same at any part, whose wiring is moved with it."""
 COMES_AND_GOES = Need("comes and goes", met=0.55, bad=0.002)
 """A wire that is broken for good moves nothing when it is moved."""
 
@@ -92,7 +94,7 @@ OBSERVATIONS: Mapping[str, Sense] = {
     "fault outside the fuel system": Sense({"": Question({}, off_map=0.6)}, 20.0),
 }  # fmt: skip
 OTHER = Sense(
-    {"": Question({"{object}": 0.6}, direct=("{object}",)), MOVED: replace(PROVOKED, sought=False)},
+    {"": Question({"{object}": 0.6}, direct=("{object}",)), MOVED: AT_A_PART},
     10.0,
     objects=made_on("filter"),
     needs=(replace(COMES_AND_GOES, of=(MOVED,)),),

@@ -205,7 +205,8 @@ def target(
         findings=findings(points, band, verdicts, asked or "", fed),
         notes=points.notes,
         plots=points.plots,
-        answers=answers(verdicts),
+        answers=tuple(answers(verdicts[: len(points.each)], worst.currents)),
+        met={} if points.loaded is None else {"load": points.loaded},
     )
 
 

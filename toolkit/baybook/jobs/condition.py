@@ -39,10 +39,11 @@ def conditions(where: str, given: Any, problems: list[Problem]) -> tuple[str, ..
 
 
 def of_inputs(given: Mapping[str, Any]) -> tuple[str, ...]:
-    """What a test's own inputs say of its condition: an input `condition` that is one of the words."""
+    """What a test's own inputs say of its condition: the words in an input `condition`, with commas between them."""
     word = given.get("condition")
     text = word.get("text") if isinstance(word, Mapping) else word
-    return (str(text),) if text in CONDITIONS else ()
+    words = (part.strip() for part in str(text or "").split(","))
+    return tuple(dict.fromkeys(part for part in words if part in CONDITIONS))
 
 
 def left(shows: tuple[str, ...], taken: tuple[str, ...]) -> float:
