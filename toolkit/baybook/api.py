@@ -69,7 +69,7 @@ from .known import Known
 from .language import Language
 from .message import Message, Word, joined
 from .offers import CardOffer, ChannelOffer, FuelOffer, UnitOffer
-from .places.need import Halt, Need
+from .places.need import RUNAWAY, Halt, Need
 from .places.place import Place
 from .places.reach import CIRCUIT, PRESSURE_HIGH, PRESSURE_LOW, STARVED
 from .places.sense import Answer, Question, Sense, Senses
@@ -82,13 +82,13 @@ from .result import Finding, Plot, Result, Series, Step, Verdict, judge, judge_e
 from .spec import SpecRange
 
 __all__ = [
-    "BEFORE_RUNNING", "CIRCUIT", "CLEAR", "CONTROL_LOSS", "COVERAGE", "FLAMMABLE", "HANDS_OFF", "HIGH_PRESSURE",
-    "HIGH_VOLTAGE", "INTERFACE", "KEY_OFF", "KINDS", "MAKERS_DATA", "PRESSURE_HIGH", "PRESSURE_LOW", "RUNNING_ENGINE",
-    "STARTING", "STARVED", "TO_ZERO", "ZERO_AGAIN", "Action", "Answer", "AtLeast", "Calculator", "CaptureFile", "CardOffer",
-    "Caution", "ChannelOffer", "Choice", "Condition", "Count", "Draws", "Estimate", "Example", "Finding", "Flag", "FuelName",
-    "FuelOffer", "Halt", "HoldPoint", "InputError", "Kind", "Known", "Language", "Limits", "Meaning", "Message", "Need", "Of",
-    "Output", "Place", "Placing", "Plot", "Problem", "Procedure", "Quantity", "Question", "Reading", "Readings", "Refused",
-    "Result", "Rule", "Sense", "Senses", "Series", "Shared", "SpecRange", "Step", "Text", "UnitOffer", "Verdict", "Word",
+    "BEFORE_RUNNING", "CIRCUIT", "CLEAR", "CONTROL_LOSS", "COVERAGE", "FLAMMABLE", "HANDS_OFF", "HIGH_PRESSURE", "HIGH_VOLTAGE",
+    "INTERFACE", "KEY_OFF", "KINDS", "MAKERS_DATA", "PRESSURE_HIGH", "PRESSURE_LOW", "RUNAWAY", "RUNNING_ENGINE", "STARTING",
+    "STARVED", "TO_ZERO", "ZERO_AGAIN", "Action", "Answer", "AtLeast", "Calculator", "CaptureFile", "CardOffer", "Caution",
+    "ChannelOffer", "Choice", "Condition", "Count", "Draws", "Estimate", "Example", "Finding", "Flag", "FuelName", "FuelOffer",
+    "Halt", "HoldPoint", "InputError", "Kind", "Known", "Language", "Limits", "Meaning", "Message", "Need", "Of", "Output",
+    "Place", "Placing", "Plot", "Problem", "Procedure", "Quantity", "Question", "Reading", "Readings", "Refused", "Result",
+    "Rule", "Sense", "Senses", "Series", "Shared", "SpecRange", "Step", "Text", "UnitOffer", "Verdict", "Word",
     "absolute_pressure", "any_quantity", "any_spec_range", "area", "calculator", "current", "delivery_per_stroke", "density",
     "displacement", "duration", "dynamic_viscosity", "find_fuel", "flow", "frequency", "gauge_pressure", "hookimpl",
     "inductance", "joined", "judge", "judge_each", "kinematic_viscosity", "length", "new_kind", "next_in_job",

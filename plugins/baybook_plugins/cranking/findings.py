@@ -11,7 +11,7 @@ from typing import Literal, NamedTuple
 from baybook.api import Answer, Estimate, Finding, Message, SpecRange, Verdict, Word
 from baybook_physics.inference.intervals import normal_share
 
-from .method import LOSS, WEAK
+from .method import LOSS, TURNED, WEAK
 
 Strength = Literal["indicated", "undecided"]
 SURE = 0.95  # at which one of two is named: as for a verdict
@@ -224,11 +224,23 @@ def more_lost(seen: Situation) -> float | None:
 
 
 def answers(seen: Situation) -> tuple[Answer, ...]:
-    """Pump or loss, where something is short and the circumstances were sound."""
+    """Whether battery and starter do their part; pump or loss, where something is short and the circumstances were sound."""
+    turned = tuple(_turned(seen))
     chance = more_lost(seen)
     if chance is None or _short(seen) is None or [*_circumstances(seen)]:
-        return ()
-    return Answer(LOSS, 1.0 - chance, said="pump or loss"), Answer(WEAK, chance, said="pump or loss")
+        return turned
+    return *turned, Answer(LOSS, 1.0 - chance, said="pump or loss"), Answer(WEAK, chance, said="pump or loss")
+
+
+def _turned(seen: Situation) -> Iterator[Answer]:
+    """What speed and battery say together: the worse of them, and of each its lower end alone."""
+    chances = [
+        1.0 - seen.found[name].below(low)
+        for name in ("speed", "battery")
+        if name in seen.verdicts and (low := seen.verdicts[name].range.to(seen.found[name].unit).low) is not None
+    ]
+    if chances:
+        yield Answer(TURNED, min(chances))
 
 
 def _returned(seen: Situation, most: Strength) -> Iterator[Finding]:

@@ -8,6 +8,7 @@ from baybook.api import (
     STARVED,
     Action,
     Condition,
+    Halt,
     HoldPoint,
     Need,
     Procedure,
@@ -36,6 +37,12 @@ PROCEDURE = Procedure(
     end=(Action("Stand clear; watch the rail fall to zero.", state="zero"), Action("Take the logger away; clear.")),
     tools=("volume of the rail, displacement and drive of the pump, where pump and loss are to be told apart",),
 )
+TURNED = "battery and starter while cranking"
+CHARGE = Halt(
+    "charge or test the battery, look at its leads and the starter, then crank again: nothing else that was read while "
+    "cranking is valid",
+    spoils=True,
+)
 LOSS, WEAK = "too much is lost", "too little is pumped"
 _LOSSES = {
     "rail and joints": 0.8, "relief valve": 0.8, "outlet valve": 0.8, "pump outlet": 0.4, "injector *": 0.8,
@@ -43,13 +50,23 @@ _LOSSES = {
 _PUMPS = {**STARVED, "pump drive": 0.8, "pump elements": 0.9, "inlet valve": 0.8, "rail sensor": 0.3}
 SENSE = Sense(
     {
+        TURNED: Question({}, 0.05, off_map=0.9, sought=False, measures=TURNED, halt=CHARGE),
         LOSS: Question(_LOSSES, 0.05, sought=False),
         WEAK: Question(_PUMPS, 0.05, sought=False),
         "pressure low": Question({**PRESSURE_LOW, "pump drive": 0.8}, measures="rail pressure low"),
         "time": Question({**PRESSURE_LOW, "feed line": 0.8}, measures="rail pressure low"),
         "supply_pressure low": Question(STARVED, sought=False, measures="feed pressure low"),
     },
-    10.0,
+    5.0,  # what a scan tool shows while the engine is cranked, as it is for every complaint of starting
     turning=True,
-    needs=(Need("starter", "did the starter turn the engine as fast as it should?", met=0.8, bad=0.7),),
+    starting=True,
+    needs=(
+        Need(
+            "starter",
+            "did the starter turn the engine as fast as it should?",
+            met=0.8,
+            bad=0.7,
+            of=(LOSS, WEAK, "pressure low", "time", "supply_pressure low"),
+        ),
+    ),
 )

@@ -27,15 +27,14 @@ from baybook.api import (
     next_in_job,
 )
 
-from .known import CODES, FAULT_MEMORY, OBSERVATIONS, OTHER
+from .known import CODES, FAULT_MEMORY, OBSERVATIONS, OTHER, THERE
 
-CONFORMS = {"certain": 0.01, "likely": 0.05, "maybe": 0.3}
+CONFORMS = {"certain": 0.0005, "likely": 0.05, "maybe": 0.3}
 """The chance that all is well after all, by how sure one is to have seen it. common practice, no source"""
 SURE = {"certain": "seen plainly, and nothing else looks so", "likely": "seen", "maybe": "it seemed so"}
 SEEN = {"yes": "it was seen", "no": "it was looked for and not seen"}
 NONE = "none"
 KINDS_OF_CODE = {**dict.fromkeys(CODES, "a code of this kind is stored"), NONE: "no code is stored"}
-OUTSIDE = "fault outside the fuel system"
 
 
 def place_fits(what: str, place: str | None, code: str | None) -> Iterator[Problem]:
@@ -45,9 +44,7 @@ def place_fits(what: str, place: str | None, code: str | None) -> Iterator[Probl
         close = get_close_matches(what, OBSERVATIONS, n=1, cutoff=0.75)
         near = f"did you mean {close[0]}? Else say" if close else "say"
         yield Problem("what", what, "is not one of the usual observations", f"{near} on which place it was (place)")
-    if place == "not on the map":
-        yield Problem("place", place, "is no place to look at", f'give what as "{OUTSIDE}"')
-    on_parts = sense is not None and sense.aimed and (what != FAULT_MEMORY or "circuit" in kinds_of(code))
+    on_parts = sense is not None and bool(sense.objects) and (what != FAULT_MEMORY or "circuit" in kinds_of(code))
     if on_parts and sense is not None and not (place and sense.takes(place)):
         parts = " or ".join(sense.objects).replace("*", "3")
         yield Problem("place", place, "is not where this is looked for" if place else "is missing", f"give {parts}")
@@ -110,7 +107,9 @@ def observation(
             {"seen": "no" if stored == [NONE] else "yes", "sure": sure}, notes=told, answers=tuple(_codes(stored, doubt))
         )
     conforms = doubt if seen == "yes" else 1.0 - doubt
-    return Result({"seen": seen, "sure": sure}, notes=told, answers=(Answer("", conforms, said=Message.of(SEEN[seen])),))
+    there = place is not None and THERE in OBSERVATIONS.get(what, OTHER).questions
+    answer = Answer(THERE if there else "", conforms, place or "" if there else "", Message.of(SEEN[seen]))
+    return Result({"seen": seen, "sure": sure}, notes=told, answers=(answer,))
 
 
 def _codes(stored: list[str], doubt: float) -> Iterator[Answer]:

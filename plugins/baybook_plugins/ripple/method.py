@@ -20,4 +20,4 @@ PROCEDURE = Procedure(
     ),
     end=(Action("Stop the engine.", state="stopped"), Action("Take the logger away; clear.")),
 )
-SENSE = Sense.one({"pump elements": 0.8, "inlet valve": 0.05}, 8.0, direct=("pump elements",), false_alarm=0.02, turning=True)
+SENSE = Sense.one({"pump elements": 0.8, "inlet valve": 0.05}, 8.0, direct=("pump elements",), false_alarm=0.02, running=True)

@@ -28,7 +28,7 @@ from baybook.api import (
     voltage,
 )
 
-from .findings import placed
+from .findings import beyond, placed
 from .method import PROCEDURE, SENSE
 from .model import Line
 from .rules import line_rises, something
@@ -281,7 +281,8 @@ def sensor(
             lambda told, second: {"difference": told - second}, {"difference": "pressure difference"},
             told=told.to("bar"), second=second.to("bar"),
         )  # fmt: skip
-    return placed(found, line, signal or standing_signal, seen_by, standing=standing or standing_signal)
+    result = placed(found, line, signal or standing_signal, seen_by, standing=standing or standing_signal)
+    return result if not (second and told) else beyond(result, found["difference"], told.to("bar").value)
 
 
 def _zero(

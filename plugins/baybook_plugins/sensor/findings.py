@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
-from baybook.api import Estimate, Finding, Message, Reading, Result, Word, propagate
+from baybook.api import RUNAWAY, Answer, Estimate, Finding, Message, Reading, Result, Word, propagate
+from baybook.dataclass import replace
+from baybook_physics.overpressure import largest_excess
 
+from .method import BEYOND
 from .model import Line
 
 BROKEN = Message(
@@ -28,3 +31,14 @@ def placed(
         return Result({**found, "state": state}, notes=(STUCK,) if standing else ())
     statement = Message(OUT_OF_RANGE, share=share, state=Word(state, "state"))
     return Result({**found, "state": state}, findings=(Finding("storage", "control", statement, "indicated", BROKEN),))
+
+
+SURE = 0.95
+
+
+def beyond(result: Result, difference: Estimate, told: float) -> Result:
+    """With what a second reading far above what is told (bar) means before anything else."""
+    less = difference.to("bar")
+    chance = less.below(-largest_excess(told))
+    warnings = (*result.warnings, RUNAWAY.first) if chance >= SURE else result.warnings
+    return replace(result, warnings=warnings, answers=(*result.answers, Answer(BEYOND, 1.0 - chance)))

@@ -7,6 +7,7 @@ from baybook.api import (
     CLEAR,
     HANDS_OFF,
     KEY_OFF,
+    RUNAWAY,
     TO_ZERO,
     ZERO_AGAIN,
     Action,
@@ -46,6 +47,8 @@ PROCEDURE = Procedure(
 AT_ZERO, SUPPLIED = "rail sensor against gauge or zero", "rail sensor supply and ground"
 TOLD = "told rail pressure"
 """What is wrong has to make the sensor tell too much, or too little, as it does."""
+BEYOND = "second far above"
+"""A second reading far above what is shown: the control regulates what is shown, and the rail holds what is not."""
 OFF = {"rail sensor": 0.7, "rail sensor wiring": 0.5}
 LOADED = Halt(
     "take the rail as loaded and keep away: first prove it empty by a second means, not by this sensor (sensor, emptied)",
@@ -53,17 +56,22 @@ LOADED = Halt(
 )  # fmt: skip
 SENSE = Sense(
     {
-        "zero_error low": Question(OFF, 0.01, ("rail sensor",), measures=AT_ZERO, shows={TOLD: "zero_error"}),
-        "zero_error high": Question(OFF, 0.01, ("rail sensor",), measures=AT_ZERO, shows={TOLD: "zero_error"}, halt=LOADED),
+        "zero_error low": Question(
+            OFF, 0.01, ("rail sensor",), measures=AT_ZERO, shows={TOLD: "zero_error"}, at_rest=True,
+        ),
+        "zero_error high": Question(
+            OFF, 0.01, ("rail sensor",), measures=AT_ZERO, shows={TOLD: "zero_error"}, halt=LOADED, at_rest=True,
+        ),
         "difference": Question(
             {"rail sensor": 0.85, "rail sensor wiring": 0.5}, measures=AT_ZERO, shows={TOLD: "difference"}
         ),
+        BEYOND: Question(dict.fromkeys(OFF, 0.02), off_map=0.02, sought=False, halt=RUNAWAY),
         "supply_voltage": Question(
             {"rail sensor wiring": 0.85, "control unit": 0.2}, 0.01, ("rail sensor wiring",), measures=SUPPLIED,
-            brings={TOLD: "supply_error"},
+            brings={TOLD: "supply_error"}, at_rest=True,
         ),
         "ground_voltage": Question(
-            {"rail sensor wiring": 0.6}, 0.01, ("rail sensor wiring",), brings={TOLD: "ground_error"}
+            {"rail sensor wiring": 0.6}, 0.01, ("rail sensor wiring",), brings={TOLD: "ground_error"}, at_rest=True
         ),
     },
     12.0,

@@ -9,6 +9,7 @@ from baybook.api import (
     HIGH_PRESSURE,
     KINDS,
     MAKERS_DATA,
+    RUNAWAY,
     RUNNING_ENGINE,
     Calculator,
     CaptureFile,
@@ -31,7 +32,7 @@ from baybook.api import (
 
 from .demand import ASKS, KINDS_OF_INLET
 from .findings import findings
-from .method import PROCEDURE, SENSE, answers
+from .method import PROCEDURE, SENSE, SURE, answers, far_above
 from .points import from_capture, from_table
 
 ALSO = {"rpm": "speed", "low": "gauge pressure", "d_mv": "ratio", "i_mv": "current", "d_pcv": "ratio", "i_pcv": "current"}
@@ -205,7 +206,8 @@ def target(
         findings=findings(points, band, verdicts, asked or "", fed),
         notes=points.notes,
         plots=points.plots,
-        answers=answers(verdicts),
+        answers=answers(verdicts, points.each),
+        warnings=(RUNAWAY.first,) if far_above(points.each) >= SURE else (),
     )
 
 

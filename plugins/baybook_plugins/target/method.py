@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable, Sequence
+
 from baybook.api import (
     BEFORE_RUNNING,
     PRESSURE_HIGH,
     PRESSURE_LOW,
+    RUNAWAY,
     STARVED,
     Action,
     Answer,
@@ -16,8 +19,20 @@ from baybook.api import (
     Sense,
     Verdict,
 )
+from baybook_physics.overpressure import largest_excess
 
-BELOW, ABOVE = "below target", "above target"
+from .points import Point
+
+BELOW, ABOVE, FAR_ABOVE = "below target", "above target", "rail pressure far above"
+MADE, FULL = "full pressure made", 1000.0
+"""bar: such a target stands only under load, and what meets it there has its supply, its pump and a tight rail."""
+MADE_REACH = {
+    **dict.fromkeys(STARVED, 0.9), "air leak": 0.7, "tank fuel": 0.5, "pump drive": 0.97, "pump elements": 0.95,
+    "pump outlet": 0.9, "rail and joints": 0.9, "relief valve": 0.9, "outlet valve": 0.8, "inlet valve": 0.8, "injector *": 0.5,
+    "control unit": 0.6, "return line": 0.3,
+    **{f"{valve} {part}": 0.8 for valve in ("inlet valve", "outlet valve") for part in ("coil", "wiring", "driver")},
+}  # fmt: skip
+SURE = 0.95
 PROCEDURE = Procedure(
     entry=(
         Condition("The complaint shows while the engine runs or cranks."),
@@ -40,6 +55,8 @@ SENSE = Sense(
     {
         BELOW: Question(PRESSURE_LOW, measures="rail pressure low"),
         ABOVE: Question(PRESSURE_HIGH, measures="rail pressure high"),
+        FAR_ABOVE: Question(dict.fromkeys(PRESSURE_HIGH, 0.02), off_map=0.02, sought=False, measures=FAR_ABOVE, halt=RUNAWAY),
+        MADE: Question(MADE_REACH, sought=False, measures=MADE),
         "supply_pressure low": Question(STARVED, sought=False, measures="feed pressure low"),
         "supply_pressure high": Question(
             {"overflow valve": 0.7, "return line": 0.6}, sought=False, measures="feed pressure high"
@@ -50,9 +67,17 @@ SENSE = Sense(
 )  # fmt: skip
 
 
-def answers(verdicts: list[Verdict]) -> tuple[Answer, ...]:
-    """Whether the pressure is below, and above, its target at the worst of the points: they are one look at the same places."""
-    chances: dict[str, float] = {}
+def far_above(points: Iterable[Point]) -> float:
+    """The chance that the pressure is not under control at the worst of the points: far above its target."""
+    return max(point.deviation.to("bar").above(largest_excess(point.target.to("bar").value)) for point in points)
+
+
+def answers(verdicts: list[Verdict], points: Sequence[Point]) -> tuple[Answer, ...]:
+    """Whether the pressure is below, and above, its target at the worst of the points: they are one look at the same places.
+
+    Whether it is far above needs no band.
+    """
+    chances: dict[str, float] = {FAR_ABOVE: 1.0 - far_above(points)}
     for verdict in verdicts:
         measured = verdict.measured
         if measured is None:
@@ -63,4 +88,6 @@ def answers(verdicts: list[Verdict]) -> tuple[Answer, ...]:
             (ABOVE, 0.0 if limits.high is None else measured.above(limits.high)),
         ):
             chances[word] = min(chances.get(word, 1.0), 1.0 - beyond)
-    return tuple(Answer(word, chance, said=word) for word, chance in chances.items())
+    if {BELOW, ABOVE} <= set(chances) and max(point.target.to("bar").value for point in points) >= FULL:
+        chances[MADE] = min(chances[BELOW], chances[ABOVE])
+    return tuple(Answer(word, chance, said=word) for word, chance in chances.items() if word != MADE or chance >= SURE)

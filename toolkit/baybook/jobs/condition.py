@@ -35,10 +35,11 @@ def conditions(where: str, given: Any, problems: list[Problem]) -> tuple[str, ..
 
 
 def of_inputs(given: Mapping[str, Any]) -> tuple[str, ...]:
-    """What a test's own inputs say of its condition: an input `condition` that is one of the words."""
-    word = given.get("condition")
-    text = word.get("text") if isinstance(word, Mapping) else word
-    return (str(text),) if text in CONDITIONS else ()
+    """What a test's own inputs say of its condition: an input `condition` that is one of the words, or a load that is said."""
+    words = {key: word.get("text") if isinstance(word, Mapping) else word for key, word in given.items()}
+    text = words.get("condition")
+    loaded = ("load",) if words.get("load") == "yes" else ()
+    return (str(text),) if text in CONDITIONS else loaded
 
 
 def left(shows: tuple[str, ...], taken: tuple[str, ...]) -> float:

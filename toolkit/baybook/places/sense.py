@@ -6,7 +6,7 @@ import math
 from collections.abc import Iterator, Mapping, Sequence
 from typing import TYPE_CHECKING, Any, Literal
 
-from ..dataclass import dataclass, field
+from ..dataclass import dataclass, field, replace
 from ..errors import PluginError
 from .need import Halt, Need, between
 from .place import Place, kind_of, matching, resolved
@@ -17,7 +17,7 @@ if TYPE_CHECKING:
 
 COMMON_PRACTICE = "common practice, no source"
 FALSE_ALARM = 0.02
-OFF_MAP = 3.0  # times the false alarm rate: how often what is not on the map brings out a test that does not look for it
+OFF_MAP = 1.5  # times the false alarm rate: how often what is not on the map brings out a test that does not look for it
 Hands = Literal["nothing opened", "low side opened", "high side opened", "live wiring"]
 HANDS: tuple[Hands, ...] = ("nothing opened", "low side opened", "high side opened", "live wiring")
 
@@ -29,14 +29,15 @@ class Question:
     reach: by pattern of place, the chance that it comes out bad if that place is at fault: a name ("filter"), a kind
     ("injector *"), or with the object of the test put in ("{object} coil", "injector {n} wiring"). direct: patterns of what it
     looks at itself, without which nothing is proven. false_alarm: the chance that it comes out bad while all is well. off_map:
-    the same for a fault that is not on the map; three times the false alarm rate unless said.
+    the same for a fault that is not on the map; half as much again as the false alarm rate unless said.
     sought: whether the test is made for it; where not it counts, and nobody is sent to look. measures: what is measured, by a
     name that other tests share ("feed pressure low"): however many of them look, it is one thing; its own unless said.
     brings: what a fault that is found so makes of a quantity, by the quantity's name ("current of {object}") the output that
     says how much and in which direction. shows: likewise what was seen of a quantity, which has to be explained; "" in place
     of an output: how far what was judged lies beyond its range, in % of the end that it passes. What is
     found counts as far as it explains, in sign and size, what was seen.
-    halt: what has to be done first where it came out bad.
+    halt: what has to be done first where it came out bad. at_rest: whether it is answered before the engine turns, where the
+    test turns it for others.
     Raises PluginError for a chance that is not one.
     """
 
@@ -49,6 +50,7 @@ class Question:
     brings: Mapping[str, str] = field(default_factory=dict)
     shows: Mapping[str, str] = field(default_factory=dict)
     halt: Halt | None = None
+    at_rest: bool = False
 
     def __post_init__(self) -> None:
         if not self.off_map:
@@ -126,8 +128,10 @@ class Sense:
     the number and {object} the name. minutes: how long it takes, the getting at it included. hands: what must be done for it.
     needs: without what it says nothing. running: whether the engine has to run for it; turning: whether it is run or cranked
     for it, which an engine that runs is anyway. lasting: whether what it finds is the same hot and cold, idling and under
-    load, as that of a sample or of a fault memory is. places: that it adds to the map of a vehicle, where the core has none
-    for what it looks at. source: where the reach comes from.
+    load, as that of a sample or of a fault memory is. starting: whether it is a look at the start of the engine: until
+    something was found it comes first for a complaint of that, and is worth nothing for another. apart: whether a part is taken
+    out or apart for it, which comes after all that is seen and measured from outside. places: that it adds to the map of a
+    vehicle, where the core has none for what it looks at. source: where the reach comes from.
     Raises PluginError for what cannot be.
     """
 
@@ -142,6 +146,8 @@ class Sense:
     lasting: bool = False
     places: Sequence[Place] = ()
     source: str = COMMON_PRACTICE
+    starting: bool = False
+    apart: bool = False
 
     def __post_init__(self) -> None:
         if not self.questions:
@@ -162,6 +168,19 @@ class Sense:
             false_alarm: float = FALSE_ALARM, **more: Any) -> Sense:  # fmt: skip
         """The sense of a test that has a single question; more: as in Sense."""
         return cls({"": Question(reach, false_alarm, direct)}, minutes, **more)
+
+    def where_it_does_not_start(self) -> Sense:
+        """The same test, its needs asked for as they are where the engine is only cranked."""
+        needs = tuple(replace(need, question=need.cranked) if need.cranked else need for need in self.needs)
+        return replace(self, needs=needs)
+
+    def made_outside(self) -> Sense:
+        """The same test made on a part that is not on the map: it speaks of that alone."""
+        moved = {
+            word: replace(each, reach={}, direct=(), off_map=max([each.off_map, *each.reach.values()]))
+            for word, each in self.questions.items()
+        }
+        return replace(self, questions=moved, objects=())
 
     def inputs_for(self, target: str) -> dict[str, str]:
         """The inputs that say on what the test is made; none where the step says it."""
