@@ -102,7 +102,7 @@ def context(look: Look) -> dict[str, Any]:
         "look_whole": False,
         "screen": look.screen,
         "detail": 4,
-        "plot": lambda chart, width: plot_svg(chart, width, look),
+        "plot": lambda chart, width, height=None: plot_svg(chart, width, look, height),
         "ladder": lambda item, width: ladder_svg(item, width, look),
         "figure": lambda item, width: figure_svg(item, width, look),
         "known": language.measured,

@@ -12,7 +12,7 @@ if TYPE_CHECKING:
 
     from baybook_cards.language import Language
 
-_INDEX = re.compile(r"([_^])(?:\{([^{}]*)\}|([^\s_^{}()·*/+\-−=,;]+))")
+_INDEX = re.compile(r"([_^])(?:\{([^{}]*)\}|(\d+,\d+|[^\s_^{}()·*/+\-−=,;]+))")
 _TAGS = {"_": "sub", "^": "sup"}
 
 

@@ -5,11 +5,15 @@ from __future__ import annotations
 import logging
 import os
 import sys
+import tempfile
 from collections.abc import Callable, Iterator
-from contextlib import contextmanager
+from contextlib import contextmanager, redirect_stdout
 from dataclasses import dataclass
+from io import StringIO
+from pathlib import Path
 from typing import Any, Literal
 
+from baybook.files import clear_litter
 from baybook_cards.check import Overflow, overflows
 from baybook_cards.fetch import FetchRefused, fetcher
 
@@ -30,6 +34,7 @@ rdf:parseType="Resource"><pdfaSchema:schema>PDF/UA identification</pdfaSchema:sc
 </pdfaProperty:description></rdf:li></rdf:Seq></pdfaSchema:property></rdf:li></rdf:Bag></pdfaExtension:schemas>\
 </rdf:Description>"""
 _RDF_END = b"</rdf:RDF>"
+_ROOM = "baybook-fonts-"
 Duplex = Literal["Simplex", "DuplexFlipShortEdge", "DuplexFlipLongEdge"]
 
 
@@ -62,7 +67,7 @@ class Pdf:
 def renderer() -> Any:
     """The rendering library; raises `RendererMissing` with the line that installs what it lacks."""
     try:
-        with _no_library_search():
+        with _no_library_search(), redirect_stdout(StringIO()):  # it prints a page of advice where Pango is missing
             import weasyprint
     except OSError as error:
         raise RendererMissing(
@@ -125,20 +130,33 @@ def _fixed_epoch() -> Iterator[None]:
 class Press:
     """Lays pages out with one set of stylesheets and fonts, so that their pages can stand in one document.
 
-    asked: every address but those of our fonts that a page asked for.
+    asked: every address but those of our fonts that a page asked for; room: an empty folder for copies of fonts, else the
+    renderer makes one.
     """
 
-    def __init__(self, css: list[str]) -> None:
+    def __init__(self, css: list[str], room: Path | None = None) -> None:
         weasyprint = renderer()
         from weasyprint.text.fonts import FontConfiguration
 
         self.asked: list[str] = []
         self._fetch, self._fonts = fetcher(self.asked), FontConfiguration()
+        self._fonts._folder = room  # its own name for it; the renderer's version is held
         self._sheets = [weasyprint.CSS(string=text, url_fetcher=self._fetch, font_config=self._fonts) for text in css]
 
     def lay_out(self, html: str) -> Any:
         """The laid-out document of a page."""
         return lay_out(html, self._sheets, self._fetch, self._fonts)
+
+
+@contextmanager
+def _room() -> Iterator[Path]:
+    """A folder for the renderer's copies of our fonts, gone when the page is made; those that killed runs left are cleared.
+
+    The renderer's own would stay when the process ends, under a name that nobody can tell from another program's.
+    """
+    clear_litter(Path(tempfile.gettempdir()), _ROOM)
+    with tempfile.TemporaryDirectory(prefix=_ROOM) as room:
+        yield Path(room)
 
 
 def lay_out(html: str, sheets: list[Any], fetch: Any, fonts: Any) -> Any:
@@ -164,8 +182,8 @@ def written(css: list[str], lay: Callable[[Press], Any], duplex: Duplex = "Duple
 
     duplex: how a reader's print dialogue is to be set at first; it is set to print at full size, too (ISO 32000-1, table 150).
     """
-    with _collected_log() as said, _fixed_epoch():
-        press = Press(css)
+    with _collected_log() as said, _fixed_epoch(), _room() as room:
+        press = Press(css, room)
         with _refusing(press.asked):
             document = lay(press)
             _mark_accessible(document.metadata)

@@ -17,6 +17,9 @@ if TYPE_CHECKING:
 
 LETTER_WIDTH = 0.58
 """Mean advance of a letter over the font size, a little generous; places labels without loading the font."""
+HALF = 0.5
+"""Room beside the first and the last of what is counted. What is compared thing by thing stands on zero, so that alike looks
+alike."""
 DASHES = ("", "3 1.4", "1 1.2", "5 1.2 1 1.2")
 MARKS = ("circle", "square", "triangle", "diamond")
 
@@ -93,8 +96,8 @@ class _Span:
         return round(self.start + share * (self.end - self.start), 3)
 
 
-def _axis_range(axis: Axis, values: list[float], title: str) -> tuple[float, float]:
-    """The range shown: the declared ends, else those of the data, rounded outward."""
+def _axis_range(axis: Axis, values: list[float], title: str, counted: bool = False) -> tuple[float, float]:
+    """The range shown: the declared ends, else those of the data, rounded outward; of what is counted, half a place more."""
     finite = [value for value in values if math.isfinite(value)]
     if len(finite) != len(values) or not finite:
         raise PlotError(f"chart {title!r}: {axis.label}: no points, or one that is not a finite number")
@@ -102,7 +105,7 @@ def _axis_range(axis: Axis, values: list[float], title: str) -> tuple[float, flo
     high = axis.high if axis.high is not None else max(finite)
     if axis.scale == "log" and min(low, *finite) <= 0:
         raise PlotError(f"chart {title!r}: {axis.label}: a logarithmic axis can't show {min(low, *finite):g}")
-    wide_low, wide_high = tick.widened(low, high, axis.scale)
+    wide_low, wide_high = (low - HALF, high + HALF) if counted else tick.widened(low, high, axis.scale)
     return (low if axis.low is not None else wide_low), (high if axis.high is not None else wide_high)
 
 
@@ -167,8 +170,11 @@ def layout(chart: Chart, width: float, height: float, text: float, language: Lan
 
     Raises `PlotError` when there is nothing to draw or a logarithmic axis meets a value of zero or less.
     """
-    x_range = _axis_range(chart.x, [v for s in chart.series for v in s.x], chart.title)
-    y_range = _axis_range(chart.y, [v for s in chart.series for v in (*s.y, *s.y_high)], chart.title)
+    counted = _counted(chart)
+    placed = [s for s in chart.series if s.style == "points"] if counted else chart.series
+    x_range = _axis_range(chart.x, [v for s in placed for v in s.x], chart.title, counted)
+    y_values = [v for s in chart.series for v in (*s.y, *s.y_high)]
+    y_range = _axis_range(chart.y, [*y_values, 0.0] if counted and chart.y.scale == "linear" else y_values, chart.title)
     named = [series for series in chart.series if series.label]
     lines = len({entry.y for entry in _legend([_trace_stub(series) for series in named], 0, width, 0, text)}) if named else 0
     top = round(text * 2.1, 3)
@@ -176,7 +182,6 @@ def layout(chart: Chart, width: float, height: float, text: float, language: Lan
     y = _Span(*y_range, chart.y.scale, bottom, top)
     y_ticks = _ticks(y, text * 2.2, language)
     left = round(max(len(t.label) for t in y_ticks) * text * LETTER_WIDTH + 2.2, 3)
-    counted = _counted(chart)
     last = len(_ticks(_Span(*x_range, chart.x.scale, left, width), text * 4, language, counted)[-1].label)
     right = round(width - max(1.0, last * text * LETTER_WIDTH / 2), 3)
     x = _Span(*x_range, chart.x.scale, left, right)

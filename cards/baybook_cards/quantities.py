@@ -56,7 +56,7 @@ def input_shown(record: Mapping[str, Any], language: Language, name: str = "") -
     if isinstance(value, Mapping) and "file" in value:
         return str(value["file"]).replace("\\", "/").rpartition("/")[2]
     if isinstance(value, list):
-        return "; ".join(shown(item, language) for item in value)
+        return _in_a_row([shown(item, language) for item in value], language)
     if isinstance(value, int | float) and not isinstance(value, bool) and record.get("unit"):
         return shown(record, language)
     if isinstance(value, bool):
@@ -64,6 +64,16 @@ def input_shown(record: Mapping[str, Any], language: Language, name: str = "") -
     if value is None and (record.get("low") is not None or record.get("high") is not None):
         return range_shown(record, language)
     return language.named(name, str(record.get("text", "")))
+
+
+def _in_a_row(texts: list[str], language: Language) -> str:
+    """`30.0; 31.0, each ± 1.0 mL`, where all of them are as good as each other; else one by one."""
+    parts = [text.partition(" ") for text in texts]
+    rests = {rest for _, _, rest in parts}
+    if len(texts) < 2 or len(rests) != 1 or not (rest := rests.pop()):
+        return "; ".join(texts)
+    numbers = "; ".join(number for number, _, _ in parts)
+    return f"{numbers}, {language.text('each')} {rest}" if rest.startswith("±") else f"{numbers} {rest}"
 
 
 def _unit(quantity: Mapping[str, Any]) -> str:
@@ -95,11 +105,9 @@ def plain_number(value: float, language: Language) -> str:
 
 
 def range_shown(spec: object, language: Language) -> str:
-    """`270 to 330 bar`, `at most 60 mL/min`, `at least 18 V`; as it was typed where its words are the page's."""
+    """`270 to 330 bar`, `at most 60 mL/min`, `at least 18 V`: in words, whichever way it was typed."""
     if not isinstance(spec, Mapping):
         return "" if spec is None else str(spec)
-    if spec.get("text") and language.code == "en":
-        return str(spec["text"])
     low, high, unit = spec.get("low"), spec.get("high"), str(spec.get("unit") or "")
     first = "" if low is None else plain_number(float(low), language)
     last = "" if high is None else plain_number(float(high), language)

@@ -24,6 +24,8 @@ if TYPE_CHECKING:
 REPORT = {
     "job": "mapping; `number`, `date`, `workshop`, `complaint` go to the head, every other text is printed as a line",
     "conclusion": "text",
+    "plain": "mapping {found: list of texts, means: text, then: text}: the result for whoever brought the vehicle",
+    "tested": "list of {title, own_title, word}: what was tested, and what it showed",
     "conclusions": "list of texts: its sentences, which are put into the page's language one by one",
     "open": "list of texts: the places that together hold 95 %, each with its chance",
     "lacking": "list of texts: what the sheet does not say",
@@ -34,9 +36,9 @@ REPORT = {
     "next_tests": "list of texts",
     "specs": "list of {name, range, source}",
     "instruments": "list of {name, what, uncertainty}",
-    "steps": "list of {number, title, own_title, of, note, taken, result, error}: `of` what, (name, word) each; the result as "
-    "`Result.to_dict()` or none, "
-    "a verdict with what it `measured`, an error with its `message`",
+    "steps": "list of {number, title, own_title, of, typed, note, taken, result, error}: `of` what, (name, word) each; the "
+    "names of the inputs that were `typed`; the result as `Result.to_dict()` or none, with the `labels` of its outputs, those "
+    "that are of the `textbook` alone, and in a verdict what it `measured`; an error with its `message`",
     "plots": "list of {title, x_label, x_unit, y_label, y_unit, series: [{label, x, y, style, y2}]}",
     "catalogues": "list of packages whose catalogues may hold the report's texts in other languages",
 }
@@ -48,13 +50,16 @@ CELL_SIGNS = {
     "indicated": "▲", "contradictory": "≠", "undecided": "?", "cleared": "✓",
 }  # fmt: skip
 """A sign beside every word, so that neither colour nor grey has to be told apart."""
-LETTER = 3.3
-"""Body font size of a report in mm: 22 minutes of arc at about 375 mm, a page in the hand."""
+LETTER = 3.1
+"""Body font size of a report in mm: 20 minutes of arc at about 375 mm, a page in the hand."""
 
-
+MOST = 6
+"""Places that are named with their chances."""
 BETWEEN = 6
 """Space in mm between two graphs side by side."""
-MARGIN = 18
+TALL = 46
+"""Height of a graph in mm."""
+MARGIN = 15
 """Left and right margin in mm, as in styles/report.css."""
 STYLES = ("palette.css", "parts.css", "report.css")
 
@@ -87,6 +92,7 @@ def report_html(report: Mapping[str, Any], language: str = "en", mono: bool = Fa
 
 def _page(report: Mapping[str, Any], language: str, mono: bool) -> str:
     from baybook_cards import html, quantities
+    from baybook_cards import report_tables as tables
     from baybook_cards.language import language as speak
 
     checked(report)
@@ -94,14 +100,19 @@ def _page(report: Mapping[str, Any], language: str, mono: bool) -> str:
     look = html.Look(spoken, mono, LETTER)
     width = (SIZES["A4"].width - 2 * MARGIN - BETWEEN) / 2
     charts, left_out = _charts(report.get("plots", ()), look, width)
+    judged = tables.judged_of(report)
     return html.render(
-        "report.html.j2", look, report=report, job=report["job"], head=HEAD, width=width,
+        "report.html.j2", look, report=report, job=report["job"], head=HEAD, width=width, tall=TALL,
+        plain=report.get("plain") or {"found": (), "means": "", "then": ""},
         cautions=translated(tuple(cautions_of(report)), spoken.text), grid=grid(report), cell_signs=CELL_SIGNS,
-        charts=translated(charts, spoken.text), left_out=left_out,
-        meaning=meaning_of(report), judged=judged_of(report),
+        charts=translated(charts, spoken.text), left_out=left_out, evidence=evidence_of(report), likely=likely_of(report),
+        judged=judged, judged_singly=[step for step in judged if tables.single_verdicts(step["result"])],
+        sources=list(tables.sources_of(results_of(report))),
+        single_verdicts=tables.single_verdicts, numbered_tables=tables.numbered_tables, typed_inputs=tables.typed_inputs,
+        unused=tables.unused_specs(report), taken_inputs=tables.taken_inputs, further_outputs=tables.further_outputs,
         of=lambda pairs: [spoken.named(name, word) for name, word in pairs],
-        signs=VERDICT_SIGNS, words=words, vectors=vectors,
-        rows=lambda columns: list(zip(*columns.values(), strict=True)), named=lambda name: named(name, spoken),
+        signs=VERDICT_SIGNS, words=words, named=lambda name: named(name, spoken),
+        labelled=lambda name, result: named(result.get("labels", {}).get(name, name) if language == "en" else name, spoken),
         shown=lambda value, name="": quantities.shown(value, spoken, name),
         input_shown=lambda record, name: quantities.input_shown(record, spoken, name),
         origin=lambda source: spoken.text(UNSTATED) if source == UNSTATED else source,
@@ -117,7 +128,7 @@ def _charts(plots: Sequence[Mapping[str, Any]], look: Look, width: float) -> tup
     for plot in plots:
         try:
             chart = chart_of(plot)
-            html.plot_svg(chart, width, look)
+            html.plot_svg(chart, width, look, TALL)
         except Exception:  # (a plugin's numbers; whatever is wrong with them, the rest of the report stands)
             failed.append(_text(plot.get("title", "")))
         else:
@@ -128,7 +139,7 @@ def _charts(plots: Sequence[Mapping[str, Any]], look: Look, width: float) -> tup
 def checked(report: Mapping[str, Any]) -> None:
     """Refuse a report whose parts have the wrong shape, naming all of them at once."""
     wrong = [] if isinstance(report.get("job"), Mapping) else ["job: not a mapping"]
-    for key in REPORT.keys() - {"job", "conclusion"}:
+    for key in REPORT.keys() - {"job", "conclusion", "plain"}:
         value = report.get(key, ())
         if isinstance(value, str | Mapping) or not isinstance(value, Sequence):
             wrong.append(f"{key}: not a list")
@@ -147,16 +158,6 @@ def named(name: object, language: Language) -> str:
     return language.text(name) if message else language.named(words(name))  # type: ignore[arg-type]  # a message is a text
 
 
-def vectors(outputs: Mapping[str, Any]) -> dict[str, dict[str, list[Any]]]:
-    """By what they are numbered by, the outputs that are vectors: a list of quantities for each."""
-    found: dict[str, dict[str, list[Any]]] = {}
-    for name, value in outputs.items():
-        if isinstance(value, Mapping) and "values" in value:
-            items = [item and {**item, "unit": value["unit"]} for item in value["values"]]
-            found.setdefault(str(value["each"]), {})[name] = items
-    return found
-
-
 def percent(share: object, language: Language) -> str:
     """A probability as per cent, as the terminal tells it: never rounded to certainty."""
     if not isinstance(share, int | float):
@@ -172,32 +173,19 @@ def grid(report: Mapping[str, Any]) -> dict[tuple[str, str], str]:
     return {(stage, side): words.get((stage, side), "untested") for stage in STAGES for side in SIDES}
 
 
-MEANS = {
-    "proven": "The fault is proven by measurement at the place that is named; a repair belongs there.",
-    "likely": "The measurements point to the place that is named; it is not proven yet, so more is tested before a part is "
-    "changed.",
-    "open": "The measurements do not tell yet where the fault is; more is tested before a part is changed.",
-    "none": "What was measured shows no fault; what was not measured is not cleared by it.",
-}
-"""What the strongest word among all stages means to whoever brought the vehicle."""
-WORTH = {"proven": "proven", "likely": "likely", "indicated": "likely", "open": "open", "undecided": "open",
-         "contradictory": "open"}  # fmt: skip
+def likely_of(report: Mapping[str, Any]) -> list[Mapping[str, Any]]:
+    """The places that the tests point to, the likeliest first."""
+    return [row for row in report.get("odds", ()) if row["word"] in ("proven", "likely", "open")][:MOST]
 
 
-def meaning_of(report: Mapping[str, Any]) -> str:
-    """One plain sentence for the customer."""
-    found = {WORTH.get(word, "none") for word in grid(report).values()}
-    return next(sentence for word, sentence in MEANS.items() if word in found or word == "none")
+def evidence_of(report: Mapping[str, Any]) -> list[tuple[Mapping[str, Any], Mapping[str, Any]]]:
+    """Every finding with its stage and side."""
+    return [(cell, finding) for cell in report.get("findings", ()) for finding in cell["findings"]]
 
 
 def results_of(report: Mapping[str, Any]) -> list[Mapping[str, Any]]:
     """The results of the steps that were taken."""
     return [step["result"] for step in report.get("steps", ()) if step.get("result")]
-
-
-def judged_of(report: Mapping[str, Any]) -> list[Mapping[str, Any]]:
-    """The steps that have a verdict, in order: before and after a repair the same reading stands once under each."""
-    return [step for step in report.get("steps", ()) if (step.get("result") or {}).get("verdicts")]
 
 
 def cautions_of(report: Mapping[str, Any]) -> list[Caution]:

@@ -255,3 +255,13 @@ def test_an_axis_that_counts_has_whole_numbers_alone():
     assert [tick.label for tick in counted.x_ticks] == ["1", "2", "3"]
     measured = plots.layout(chart(points, x=Axis("time", "s")), 180, 70, 3.0, ENGLISH)
     assert "1.2" in [tick.label for tick in measured.x_ticks]
+
+
+def test_what_is_compared_thing_by_thing_stands_on_zero_with_half_a_place_beside():
+    """Four injectors between 20 and 26: their axis runs from 0.5 to 4.5 and the flow's from 0, so that alike looks alike."""
+    points = Series("flow", (1.0, 2.0, 3.0, 4.0), (22.0, 24.0, 23.0, 23.0), "points")
+    plot = plots.layout(Chart("t", Axis("injector", ""), Axis("flow", "mL/min"), (points,)), 87, 46, 3.1, language("en"))
+    assert [tick.label for tick in plot.x_ticks] == ["1", "2", "3", "4"]
+    first, second = plot.x_ticks[:2]
+    assert first.at - plot.left == pytest.approx((second.at - first.at) / 2, abs=0.01)
+    assert plot.y_ticks[0].label == "0" and plot.y_ticks[0].at == plot.bottom

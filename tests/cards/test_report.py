@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+import re
 from pathlib import Path
 
 import pytest
 
 from baybook.jobs.evaluation import work_out
-from baybook.jobs.report import report_data
+from baybook.jobs.report import not_taken, report_data
 from baybook.jobs.sheet import read_sheet
 from baybook.jobs.text_report import outcome_lines
 from baybook.message import Message
@@ -74,6 +75,8 @@ outlet_valve = "open-at-rest"
 limit = { range = "<= 4 mL/min", source = "invented" }
 """
 
+DEMO = sorted((Path(__file__).parents[2] / "data_demo").glob("*.toml"))
+
 
 @pytest.fixture(scope="module")
 def report(tmp_path_factory):
@@ -107,8 +110,9 @@ def test_the_report_holds_every_word_of_the_job(report, printed_report):
         result = step["result"] or {}
         wanted += list(result.get("notes", []))
         wanted += [caution["text"] for caution in result.get("cautions", [])]
-        wanted += [name.replace("_", " ") for name in (*result.get("inputs", {}), *result.get("outputs", {}))]
-        wanted += [verdict["what"] for verdict in result.get("verdicts", [])]
+        outputs = [result["labels"].get(n, n) for n in result.get("outputs", {}) if n not in result["textbook"]]
+        wanted += [name.replace("_", " ") for name in (*result.get("inputs", {}), *outputs)]
+        wanted += [f"{index}" for index in range(1, 5)]
         wanted += [verdict["range"]["source"] for verdict in result.get("verdicts", [])]
         wanted += list(result.get("sources", []))
     wanted += [spec["source"] for spec in report["specs"]] + [tool["what"] for tool in report["instruments"]]
@@ -128,6 +132,31 @@ def test_the_result_comes_first_and_cautions_stand_beside_what_to_test_next(repo
     assert texts and all(page.count(str(escape(text))) == 1 for text in texts)
 
 
+def test_the_first_page_holds_no_word_of_the_trade(report):
+    """Beside what the workshop typed: no verdict, no chance, no stage, no number of a step, no name of a calculator."""
+    page = report_html(report)
+    first = re.sub(r"<table.*?</table>|<h1>.*?</h1>|<p class=\"(?:head|foot)\">.*?</p>", "", page, flags=re.DOTALL)
+    told = re.sub(r"<[^>]+>", " ", first[first.index('class="customer"') : first.index('class="chapter')]).casefold()
+    wording = ("within", "outside", "hydraulic", "control side", "step ", "%", "spec", "verdict", "baybook", "returns")
+    assert "injector 4, one of the nozzles that spray the fuel into the engine" in told
+    assert [word for word in wording if word in told] == []
+
+
+def test_a_vehicle_has_its_registration_mileage_and_engine_on_page_one(report):
+    job = {"number": "1", "vehicle": "van", "registration": "AB 12", "mileage": "90 000 km", "engine": "2.0 L"}
+    page = report_html({**report, "job": job}, "de")
+    for name, value in (("Kennzeichen", "AB 12"), ("Laufleistung", "90 000 km"), ("Motor", "2.0 L")):
+        assert f'<th scope="row">{name}</th><td>{value}</td>' in page
+
+
+def test_what_was_typed_and_what_was_taken_stand_apart(report):
+    """The meter's reading is typed; the spec's temperature, 20 °C, is what the calculator takes where nobody says."""
+    page = re.sub(r"<[^>]+>", "", report_html(report))
+    step = page[page.index("Step 2: Rail valve coil") :]
+    typed, taken = step.index("Typed:"), step.index("Taken by default, not measured:")
+    assert typed < step.index("temperature 40.0 ± 5.0 °C") < taken < step.index("spec temperature 20 °C")
+
+
 def test_every_verdict_has_its_word_and_its_own_sign(report):
     """Colour is never alone: ✓, ✗ or ? stands beside the word, and the frames differ too."""
     page = report_html(report)
@@ -138,14 +167,33 @@ def test_every_verdict_has_its_word_and_its_own_sign(report):
 
 
 def test_each_verdict_stands_beside_what_was_measured(report):
-    """The reading and its interval in the row of its verdict: 62 mL in a minute, both with what they are good to."""
+    """62 mL in a minute, with what it is good to, in the cell of its verdict: one table, a row for each injector."""
     page = report_html(report)
-    rows = page[page.index('<table class="verdicts">') :].split("</table>")[0].split("<tr>")[2:]
+    assert page.count('<table class="numbered">') == 1
+    table = page[page.index('<table class="numbered">') :].split("</table>")[0]
+    assert "flow" in table and "at most 40 mL/min" in table.replace("\n", "") and "bench sheet R-2 (invented)" in table
+    rows = table.split("<tr>")[2:]
     verdicts = [v for step in report["steps"] if step["result"] for v in step["result"]["verdicts"]]
-    assert len(rows) == len(verdicts) > 3
+    assert len(rows) == len(verdicts) == 4
     for row, verdict in zip(rows, verdicts, strict=True):
-        assert f"<td><b>{shown(verdict['measured'], language('en'))}</b></td>" in row
-    assert any("62.0 ± 1.2 mL/min" in row and "outside" in row for row in rows)
+        assert f'{shown(verdict["measured"], language("en"))} <span class="verdict {verdict["verdict"]}">' in row
+    assert "62.0 ± 1.2 mL/min" in rows[3] and "outside" in rows[3] and "under 0.1 %" in rows[3]
+
+
+def test_a_single_verdict_stands_with_its_step_reading_and_limit(tmp_path):
+    (tmp_path / "job.toml").write_text(HOLD.replace("open-at-rest", "driven-shut"), encoding="utf-8")
+    data = report_data(work_out(read_sheet(tmp_path / "job.toml")))
+    verdict = data["steps"][0]["result"]["verdicts"][0]
+    page = re.sub(r"\s+", " ", re.sub(r"<[^>]+>", " ", report_html(data)))
+    row = page[page.index("Verdict, chance to conform") :]
+    told = [
+        " 1 leak, as collected",
+        shown(verdict["measured"], language("en")),
+        verdict["verdict"],
+        "at most 4 mL/min",
+        "(invented)",
+    ]
+    assert [row.index(part) for part in told] == sorted(row.index(part) for part in told)
 
 
 @pytest.mark.parametrize(("tongue", "words"), [("en", "it empties the rail by design"), ("de", "es entleert das Rail")])
@@ -157,20 +205,23 @@ def test_what_casts_doubt_on_a_step_is_told_before_its_numbers(tmp_path, tongue,
     assert screen.index("[?] The outlet valve opens without current") < screen.index("leak_at_line")
     page = report_html(report_data(outcome), tongue)
     step = page[page.index('class="step"') :]
-    assert step.index(words) < step.index("<table")
+    assert step.index(words) < step.index('class="given"')
 
 
 def test_a_next_test_that_was_taken_is_not_asked_for_as_if_it_had_not(tmp_path):
-    """The hold asks for the returns, among other things; they are step 2 of the job."""
+    """The hold asks for the returns, among other things; they are step 2 of the job, and the report asks for what is left."""
     sheet = tmp_path / "job.toml"
     hold = '[[steps]]\ncalculator = "hold"\n[steps.inputs]\nstart = "900 bar"\nend = "100 bar"\ntime = "20 s"\n'
     hold += 'volume = "25 mL"\noutlet_valve = "driven-shut"\nlimit = "<= 1 mL/min"\n'
     returns = '[[steps]]\ncalculator = "returns"\n[steps.inputs]\nvolumes = ["30 mL", "31 mL", "29 mL"]\ntime = "60 s"\n'
     sheet.write_text(hold + returns, encoding="utf-8")
-    asked = [test for test in report_data(work_out(read_sheet(sheet)))["next_tests"] if "(calculator returns)" in test]
+    outcome = work_out(read_sheet(sheet))
+    asked = [test for test in outcome.next_tests if "(calculator returns)" in test]
     assert asked and all(test.endswith("; already taken: step 2, Injector return balance") for test in asked)
-    data = {**report_data(work_out(read_sheet(sheet))), "next_tests": asked}
-    assert "; schon ausgeführt: Schritt 2, " in report_html(data, "de")
+    data = report_data(outcome)
+    assert data["next_tests"] and "already taken" not in " ".join(data["next_tests"])
+    assert not_taken(asked) == asked  # (where nothing else is left, it stands with its remark)
+    assert "; schon ausgeführt: Schritt 2, " in report_html({**data, "next_tests": asked}, "de")
 
 
 def test_a_step_that_failed_is_named_and_marked_and_the_rest_is_there(report):
@@ -189,11 +240,9 @@ def test_a_graph_that_cannot_be_drawn_is_named_and_the_others_are_drawn(report):
 
 def test_the_grid_names_all_eight_places(report):
     """Each stage on each side has a word; what was not tested says so."""
-    import re
-
     page = report_html(report)
     grid = page[page.index('class="grid"') : page.index("</table>", page.index('class="grid"'))]
-    words = re.findall(r'<td class="word-([a-z]+)">', grid)
+    words = re.findall(r'<td class="word-([a-z]+)"', grid)
     assert len(words) == 8
     assert words.count("untested") == len(report["untested"])
 
@@ -204,8 +253,6 @@ def test_the_report_draws_the_plots_of_its_results(report):
 
 
 def test_the_report_is_one_file_that_loads_nothing(report):
-    import re
-
     page = report_html(report)
     assert "default-src 'none'" in page
     assert "<script" not in page
@@ -225,6 +272,20 @@ def test_pages_are_a4_with_letters_large_enough(printed_report):
         assert f"{number} / {len(pages)}" in page.text
         smallest = min(letter["size"] for letter in page.letters if letter["text"].strip())
         assert arcmin_of(smallest * 25.4 / 72 * CAPITAL_RATIO, 375) >= 16 - 0.01
+
+
+@pytest.mark.parametrize("tongue", ["en", "de"])
+@pytest.mark.parametrize("path", DEMO, ids=lambda path: path.stem)
+def test_a_job_of_the_demo_takes_two_or_three_pages(path, tongue):
+    """The customer's page ends with the signatures; cautions and what is next stand on the last, and nothing after them."""
+    done = print_report(report_data(work_out(read_sheet(path))), tongue)
+    pages = [page.text for page in read_pages(done.content)]
+    signed, cautions, fault = {
+        "en": ("Read by the customer", "Cautions", "Where the fault lies"),
+        "de": ("Vom Kunden gelesen", "Warnungen", "Wo der Fehler liegt"),
+    }[tongue]
+    assert len(pages) in (2, 3) and done.log == ()
+    assert signed in pages[0] and fault not in pages[0] and fault in pages[1] and cautions in pages[-1]
 
 
 def test_a_word_wider_than_the_page_is_broken():
@@ -321,17 +382,19 @@ def test_numbers_follow_the_language():
         ({"low": None, "high": 6.0, "unit": "mL/min"}, "at most 6 mL/min"),
         ({"low": 2.2, "high": 2.7, "unit": "ohm"}, "2.2 to 2.7 ohm"),
         ({"low": 18.0, "high": None, "unit": "V"}, "at least 18 V"),
-        ({"low": 1.0, "high": 2.0, "unit": "V", "text": "1..2 V"}, "1..2 V"),
+        ({"low": 1.0, "high": 2.0, "unit": "V", "text": "1..2 V"}, "1 to 2 V"),  # one way on a page, however it was typed
         (None, ""),
     ],
 )
-def test_ranges_read_as_they_were_typed_or_in_words(spec, text):
+def test_ranges_read_in_words(spec, text):
     assert range_shown(spec, language("en")) == text
 
 
 def test_several_readings_of_one_input_stand_in_a_row():
     readings = [{"value": v, "unit": "mL", "low": v - 1, "high": v + 1} for v in (30.0, 31.0)]
-    assert input_shown({"text": "x", "value": readings, "unit": ""}, language("en")) == "30.0 ± 1.0 mL; 31.0 ± 1.0 mL"
+    assert input_shown({"text": "x", "value": readings, "unit": ""}, language("en")) == "30.0; 31.0, each ± 1.0 mL"
+    readings[1]["high"] += 1.0
+    assert input_shown({"text": "x", "value": readings, "unit": ""}, language("en")) == "30.0 ± 1.0 mL; 31.0 (30.0 to 33.0) mL"
 
 
 @pytest.mark.parametrize(

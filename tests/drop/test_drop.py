@@ -127,3 +127,29 @@ def test_what_does_not_fit_is_said_in_a_line(inputs: dict[str, Any], named: str)
     with pytest.raises(InputError) as caught:
         drop(**inputs)
     assert named in [problem.input for problem in caught.value.problems]
+
+
+def test_two_readings_are_a_drop() -> None:
+    """By hand: 12.4 - 11.6 V is 0.8 V, which is more than 0.5 V; no section has to be read for it."""
+    found = drop(part="tank-pump", battery="12.4 ± 0.02 V", at_part="11.6 ± 0.02 V", current="5 ± 0.1 A", limit="max 0.5 V")
+    assert found["drop_at_work"].value == pytest.approx(0.8)
+    assert [v.verdict for v in found.verdicts] == ["outside"]
+    work = drop(part="tank-pump", battery="12.4 V", at_part="11.6 V", current="5 A", work_current="10 A", limit="max 0.5 V")
+    assert work["drop_at_work"].value == pytest.approx(1.6)
+
+
+def test_no_voltage_at_the_part_is_no_drop_along_its_wire() -> None:
+    found = drop(part="outlet-valve", battery="12.3 V", at_part="0.0 V", limit="max 0.5 V")
+    (one,) = found.findings
+    assert "of 12.3 V at the battery 0.0 V stand across its own pins" in one.statement
+    assert {a.question: a.conforms for a in found.answers}["drop_at_work"] == 0.5
+
+
+def test_a_limit_alone_names_what_is_missing() -> None:
+    with pytest.raises(InputError, match="is needed with limit; give them, or the voltage at the battery and at_part"):
+        drop(part="tank-pump", insulation="2 Mohm", limit="max 0.5 V")
+
+
+def test_over_range_is_typed_as_the_meter_shows_it() -> None:
+    found = drop(part="rail-sensor", insulation="OL")
+    assert "no pin leads to the housing" in found.findings[0].statement

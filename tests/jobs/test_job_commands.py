@@ -92,7 +92,7 @@ def test_the_report_holds_every_input_the_verdicts_and_the_limits_source(sheet: 
     target = tmp_path / "report.pdf"
     assert command("job", "report", sheet, "--pdf", target).code == 0
     text = " ".join(" ".join(page.extract_text() for page in PdfReader(target).pages).split())
-    for part in ("van", "Returns at idle", "60 mL (± 0.5 assumed)", "workshop sheet 3", "outside", "untested"):
+    for part in ("van", "Returns at idle", "30; 31; 60; 29 mL (± 0.5 assumed)", "workshop sheet 3", "outside", "untested"):
         assert part in text, part
 
 

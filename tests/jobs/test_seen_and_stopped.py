@@ -49,7 +49,7 @@ def test_a_crank_against_the_stop_is_told_and_lifts_nothing() -> None:
     outcome = job("cranked_with_petrol")
     assert outcome.found.halts and set(outcome.found.against) == {2}
     assert "Step 2 turned the engine against what step 1 says comes first: do not start" in shown(outcome)
-    assert first(outcome) == ("tank fuel", "proven")
+    assert first(outcome)[0] == "tank fuel" and chance(outcome, "tank fuel") > 0.9
 
 
 def test_a_crank_against_the_stop_is_told_when_it_is_added(tmp_path: Path, command: Callable[..., Any]) -> None:

@@ -11,9 +11,9 @@ from dataclasses import dataclass, replace
 import numpy as np
 import pytest
 
-from baybook_physics.inference.evidence import most_probable, probabilities, sample_all
+from baybook_physics.inference.evidence import ENOUGH, effective, most_probable, probabilities, sample_all
 from baybook_physics.inference.fit import fit, fit_all, noise_inflation
-from baybook_physics.inference.weights import median, weighted_interval
+from baybook_physics.inference.weights import distances, median, quantile, weighted_interval
 
 TIME = np.linspace(0.0, 1.0, 20)
 SIGMA = 0.3
@@ -76,7 +76,8 @@ def test_draws_have_the_posterior_mean_width_and_evidence() -> None:
     for name, problem in problems.items():
         assert fits[name].row == pytest.approx(fit(problem, np.zeros(2), (10.0, 1.0)).row, abs=1e-12)
     assert most_probable(fits) == "line"
-    samples = sample_all(problems, fits, dict.fromkeys(problems, 2000))
+    prior = {"flat": 0.5, "line": 0.5}
+    samples = sample_all(problems, fits, dict.fromkeys(problems, 2000), prior)
     assert list(samples) == ["line", "flat"]
     for name, found in samples.items():
         mean, covariance, evidence = closed_form(problems[name])
@@ -86,9 +87,20 @@ def test_draws_have_the_posterior_mean_width_and_evidence() -> None:
             assert drawn.value == pytest.approx(mean[place], abs=0.1 * width)
             assert drawn.standard == pytest.approx(width, rel=0.06)
         assert found.log_evidence == pytest.approx(evidence, abs=0.05)
-    prior = {"flat": 0.5, "line": 0.5}
     odds = np.exp(closed_form(problems["line"])[2] - closed_form(problems["flat"])[2])
-    assert probabilities(samples, prior)["line"] == pytest.approx(odds / (1.0 + odds), abs=0.01)
+    assert probabilities({name: found.log_evidence for name, found in samples.items()}, prior)["line"] == pytest.approx(
+        odds / (1.0 + odds), abs=0.01
+    )
+
+
+def test_few_draws_are_followed_by_more_until_they_are_enough() -> None:
+    problems, prior = {"line": Line(), "flat": Line(flat=True)}, {"flat": 0.5, "line": 0.5}
+    fits = fit_all(problems, dict.fromkeys(problems, np.zeros(2)), dict.fromkeys(problems, (1.0,)))
+    samples = sample_all(problems, fits, dict.fromkeys(problems, 40), prior)
+    after = probabilities({name: found.log_evidence for name, found in samples.items()}, prior)
+    assert effective(samples, after) >= ENOUGH
+    assert len(samples["line"].rows) > 40
+    assert len(samples["flat"].rows) == 40  # what is next to impossible needs no more
 
 
 def test_noise_that_was_said_too_small_is_inflated_and_right_noise_is_not() -> None:
@@ -101,3 +113,11 @@ def test_a_median_is_numpys() -> None:
     for shape in ((1,), (2,), (7,), (5, 7), (3, 8)):
         values = random.standard_normal(shape)
         assert median(values) == pytest.approx(np.median(values, axis=-1), abs=1e-15)
+
+
+def test_quantiles_and_distances_are_numpys() -> None:
+    random = np.random.default_rng(5)
+    for count in (1, 2, 7, 60):
+        values = np.round(random.standard_normal(count), 1)
+        assert quantile(values, 0.05) == pytest.approx(np.quantile(values, 0.05), abs=1e-15)
+        assert distances(values) == pytest.approx(np.diff(np.unique(values)), abs=1e-15)

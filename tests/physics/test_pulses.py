@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import subprocess
+import sys
 from math import exp, log
 
 import numpy as np
@@ -125,3 +127,14 @@ def test_a_pulse_begins_with_its_last_sample_at_rest() -> None:
     (found,) = pulses(current)
     assert current[found.first] <= 0.5 < current[found.first + 1]
     assert current[found.end] <= 1.0 < current[found.end - 1]
+
+
+def test_a_long_recording_takes_as_long_as_it_is() -> None:
+    """100 000 periods; each once looked through all peaks, which took minutes."""
+    code = (
+        "import numpy as np; from baybook_physics.pulses import periods, pulses\n"
+        "t = np.arange(2_000_000) * 1e-4; c = np.sin(t * 500 * 2 * np.pi)\n"
+        "assert len(periods(t, c).mean) > 99_000\n"
+        "assert len(pulses(np.maximum(c, 0.0))) > 99_000"
+    )
+    subprocess.run([sys.executable, "-c", code], check=True, timeout=40)

@@ -13,7 +13,7 @@ from dataclasses import dataclass, field
 
 from baybook.places.evidence import WRONG, Evidence
 from baybook.places.history import MENDED, NEW_FAULT, Repair
-from baybook.places.hypotheses import PRIOR_NO_FAULT, PRIOR_OFF_MAP, PRIOR_PAIRS
+from baybook.places.hypotheses import ALL_WORN, PRIOR_NO_FAULT, PRIOR_OFF_MAP, PRIOR_PAIRS, SEVERAL_WORN, WORN
 from baybook.places.place import NO_FAULT, OFF_MAP, resolved
 from baybook.places.sense import Sense
 from baybook.places.system import SystemMap
@@ -46,7 +46,19 @@ class Vehicle:
             while len(self.faults) < 2:  # two drawn alike and independently, and drawn again where they are one
                 self.faults = set(self.chance.choices(names, weights, k=2))
         else:
-            self.faults = set(self.chance.choices(names, weights))
+            [name] = self.chance.choices(names, weights)
+            injectors = [place.name for place in self.system.places if place.kind == WORN]
+            together = len(injectors) > 1 and name in injectors and self.chance.random() < SEVERAL_WORN
+            self.faults = self._worn(injectors) if together else {name}
+
+    def _worn(self, injectors: list[str]) -> set[str]:
+        """All of them, or any set of two or more that is not all; drawn again until it is one."""
+        if len(injectors) == 2 or self.chance.random() < ALL_WORN:
+            return set(injectors)
+        while True:
+            some = {name for name in injectors if self.chance.random() < 0.5}
+            if 1 < len(some) < len(injectors):
+                return some
 
     def is_true(self, name: str) -> bool:
         """Whether the place is at fault; NO_FAULT: whether none is."""

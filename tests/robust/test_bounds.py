@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import os
 from pathlib import Path
 
@@ -40,3 +41,23 @@ def test_it_is_refused_at_once(tmp_path: Path, name: str) -> None:
     ran = baybook(*arguments, cwd=tmp_path, seconds=30, SOURCE_DATE_EPOCH="9" * 20)
     assert (ran.returncode, why in ran.stderr) == (2 if why else 0, True), ran.stderr
     assert "fault" not in ran.stderr
+
+
+@pytest.mark.parametrize(
+    "more",
+    [
+        ["--reading", "0.2 ± 0 ohm", "--leads", "0.2 ± 0 ohm"],
+        ["--reading", "2.5 ± 0.01 ohm", "--leads", "0 ± 0 ohm", "--duty", "25 ± 200 %", "--frequency", "200 Hz"],
+        ["--reading", "2.5 ± 0.01 ohm", "--leads", "0 ± 0 ohm", "--duty", "95 ± 20 %", "--frequency", "0.1 Hz"],
+    ],
+    ids=["a dead short", "a duty beyond all", "a slow pulse"],
+)
+def test_what_no_coil_does_is_worked_out_within_what_coils_do(tmp_path: Path, more: list[str]) -> None:
+    """No current is larger than supply over resistance, 14 V over 2.5 ohm and its uncertainty: Ohm's law."""
+    inductance = ["--coil-inductance", "10 mH"] if "--duty" in more else []
+    ran = baybook("coil", *more, *inductance, "--temperature", "20 °C", "--supply", "14 V", "--json", cwd=tmp_path)
+    assert ran.returncode == 0, ran.stderr
+    told = json.loads(ran.stdout)["outputs"]
+    currents = [part["high"] for name, part in told.items() if name.endswith("_current")]
+    assert len(currents) == (4 if inductance else 0)
+    assert all(0 <= high < 5.9 for high in currents)

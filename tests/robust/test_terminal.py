@@ -144,3 +144,21 @@ def test_a_job_that_takes_longer_than_a_second_shows_its_steps(tmp_path: Path, c
     assert code == 0
     assert "1/2 coil … 0 s" in told
     assert "2/2 coil … 1 s" in told or "2/2 coil … 0 s" in told
+
+
+def test_no_control_character_of_a_sheet_reaches_a_page(tmp_path: Path) -> None:
+    """A browser turns the direction of writing as it is told; NUL and ESC stand in no valid page."""
+    harm = "\\u0000\\u001b[2J\\u202ereversed\\u202c\\u009b"
+    (tmp_path / "s.toml").write_text(
+        f'format = 2\n[job]\nnumber = "n{harm}"\nvehicle = "v{harm}"\ncomplaint = "c{harm}"\nnote = "o{harm}"\n'
+        f'[[steps]]\ntitle = "t{harm}"\ncalculator = "coil"\nnote = "s{harm}"\n'
+        '[steps.inputs]\nreading = "5.2 ± 0.1 ohm"\ntemperature = "20 °C"\n',
+        encoding="utf-8",
+    )
+    report = baybook("job", "report", "s.toml", "--html", "r.html", cwd=tmp_path)
+    card = baybook("card", "print", "coil", "--job", "s.toml", "--out", "c.html", cwd=tmp_path)
+    assert (report.returncode, card.returncode) == (0, 0), report.stderr + card.stderr
+    for name in ("r.html", "c.html"):
+        text = (tmp_path / name).read_text(encoding="utf-8")
+        assert "reversed" in text
+        assert not CONTROLS.search(text), CONTROLS.findall(text)

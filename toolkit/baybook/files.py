@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import contextlib
 import os
+import shutil
 import tempfile
 import time
 from pathlib import Path
@@ -52,7 +53,7 @@ def write_whole(path: Path, content: bytes, *, instead_of: bytes | None = None, 
     mode = target.stat().st_mode & 0o777 if target.exists() else 0o666 & ~_umask()
     if not mode & 0o222:
         raise InputError.one("", path, "is marked read-only", "let it be written to, or give another name")
-    _clear_litter(target)
+    clear_litter(target.parent, f"{MARK}{target.name[:40]}.")
     try:
         handle, scratch = tempfile.mkstemp(dir=target.parent, prefix=f"{MARK}{target.name[:40]}.")
     except OSError as error:
@@ -96,12 +97,18 @@ def _settle(folder: Path) -> None:
             os.close(handle)
 
 
-def _clear_litter(target: Path) -> None:
-    """Take away what a killed run left beside the target."""
-    prefix = f"{MARK}{target.name[:40]}."
+def clear_litter(folder: Path, prefix: str) -> None:
+    """Take away what killed runs left in a folder under names that begin so: files and folders, a while ago."""
     with contextlib.suppress(OSError):
-        for entry in os.scandir(target.parent):
-            if entry.name.startswith(prefix) and abs(time.time() - entry.stat().st_mtime) > LITTER_SECONDS:
+        for entry in os.scandir(folder):
+            if (
+                not entry.name.startswith(prefix)
+                or abs(time.time() - entry.stat(follow_symlinks=False).st_mtime) <= LITTER_SECONDS
+            ):
+                continue
+            if entry.is_dir(follow_symlinks=False):
+                shutil.rmtree(entry.path, ignore_errors=True)
+            else:
                 os.unlink(entry.path)
 
 

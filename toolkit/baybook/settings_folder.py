@@ -6,6 +6,14 @@ import os
 import sys
 
 
+def home() -> str:
+    """The user's home folder. Where there is none (a container's user without HOME and without an entry), a place that holds
+    nothing and in which nothing can be made: a folder by the name of `~` in every current folder would be no settings.
+    """
+    found = os.path.expanduser("~")
+    return found if os.path.isabs(found) else os.devnull
+
+
 def settings_folder() -> str:
     """The user's folder of settings: BAYBOOK_CONFIG, else where the system keeps such."""
     own = os.environ.get("BAYBOOK_CONFIG")
@@ -15,7 +23,7 @@ def settings_folder() -> str:
         from platformdirs import user_config_dir
 
         return user_config_dir("baybook", appauthor=False)
-    base = os.environ.get("XDG_CONFIG_HOME") or os.path.join(os.path.expanduser("~"), ".config")
+    base = os.environ.get("XDG_CONFIG_HOME") or os.path.join(home(), ".config")
     return os.path.join(base, "baybook")
 
 

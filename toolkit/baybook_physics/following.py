@@ -23,6 +23,7 @@ COAST = 1.0
 _GRID = 0.1  # s: the wanted value is looked at so often
 _MOVED = 0.05  # share of its value by which it has to move to count as a change
 _BLOCKS = 4
+_AT_A_TIME = 1 << 16  # means: what is worked out for each takes many times the room of the recording
 
 
 def runs(rows: Rows) -> list[tuple[int, int]]:
@@ -97,10 +98,19 @@ def lasting_means(time: Floats, values: Floats, length: float) -> Lasting:
     end = np.maximum(end, first + 1)
     sums = np.concatenate([[0.0], np.cumsum(values)])
     mean = (sums[end] - sums[first]) / (end - first)
+    u = np.empty(len(first))
+    for at in range(0, len(first), _AT_A_TIME):
+        u[at : at + _AT_A_TIME] = _scatter_of_quarters(sums, first[at : at + _AT_A_TIME], end[at : at + _AT_A_TIME])
+    u[end - first < 2 * _BLOCKS] = np.inf if len(values) < 2 else np.std(values)
+    return Lasting(first, end, mean, u)
+
+
+def _scatter_of_quarters(sums: Floats, first: NDArray[np.int64], end: NDArray[np.int64]) -> Floats:
+    """Standard uncertainty of means from `first` to before `end`."""
     edges = [first + (end - first) * part // _BLOCKS for part in range(_BLOCKS + 1)]
     parts = [(sums[b] - sums[a]) / np.maximum(b - a, 1) for a, b in pairwise(edges)]
-    u = np.std(parts, axis=0, ddof=1) / np.sqrt(_BLOCKS)
-    return Lasting(first, end, mean, np.where(end - first >= 2 * _BLOCKS, u, np.inf if len(values) < 2 else np.std(values)))
+    u: Floats = np.std(parts, axis=0, ddof=1) / np.sqrt(_BLOCKS)
+    return u
 
 
 def slope(time: Floats, values: Floats) -> tuple[float, float]:

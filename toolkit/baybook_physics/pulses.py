@@ -47,33 +47,32 @@ def pulses(current: Floats) -> list[Pulse]:
     """
     top, floor = float(np.quantile(current, 0.999)), float(np.median(current[current <= np.quantile(current, 0.2)]))
     height = top - floor
-    above = current > floor + 0.2 * height
-    low = current <= floor + 0.05 * height
+    above, gone, low = (np.flatnonzero(rows) for rows in (
+        current > floor + 0.2 * height, current <= floor + 0.1 * height, current <= floor + 0.05 * height
+    ))  # fmt: skip
+    least = -3.0 * noise(current) * np.sqrt(2.0)
     found: list[Pulse] = []
     at = 0
-    while True:
-        rise = at + int(np.argmax(above[at:]))
-        if not above[rise]:
-            return found
-        before = np.flatnonzero(low[at : rise + 1])
-        after = np.flatnonzero(current[rise:] <= floor + 0.1 * height)
-        if not len(after):
-            return found
-        end = rise + int(after[0])
-        if len(before):
-            first = at + int(before[-1])
+    while (rise := _from(above, at)) is not None and (end := _from(gone, rise)) is not None:
+        before = int(np.searchsorted(low, rise, "right")) - 1
+        if before >= 0 and low[before] >= at:
+            first = int(low[before])
             peak = first + int(np.argmax(current[first:end]))
-            found.append(Pulse(first, peak, _off(current, first, end), end))
+            found.append(Pulse(first, peak, _off(current[first:end], least) + first, end))
         at = end + 1
-        if at >= len(current):
-            return found
+    return found
 
 
-def _off(current: Floats, first: int, end: int) -> int:
-    """Where the last fall begins: the last sample that is more than noise above the next."""
-    rest = current[first:end]
-    rising = np.flatnonzero(np.diff(rest) > -3.0 * noise(current) * np.sqrt(2.0))
-    return first + (int(rising[-1]) + 1 if len(rising) else 0)
+def _from(samples: NDArray[np.int64], at: int) -> int | None:
+    """The first of the rising sample numbers that is not before `at`."""
+    place = int(np.searchsorted(samples, at))
+    return int(samples[place]) if place < len(samples) else None
+
+
+def _off(pulse: Floats, least: float) -> int:
+    """Where the last fall begins: the last sample from which the next does not fall by more than noise, which is `least`."""
+    rising = np.flatnonzero(np.diff(pulse) > least)
+    return int(rising[-1]) + 1 if len(rising) else 0
 
 
 class Fit(NamedTuple):
@@ -171,8 +170,8 @@ def periods(time: Floats, current: Floats) -> Periods | None:
     if gap <= 3.0 * noise(current):
         return None
     valleys, peaks = _turning_points(current, gap)
-    pairs = [(a, next((p for p in peaks if a < p < b), -1), b) for a, b in pairwise(valleys)]
-    pairs = [pair for pair in pairs if pair[1] > 0]
+    tops_at = np.array(peaks, int)
+    pairs = [(a, top, b) for a, b in pairwise(valleys) if (top := _from(tops_at, a + 1)) is not None and top < b]
     if len(pairs) < 3:
         return None
     starts, tops, ends = (np.array(side) for side in zip(*pairs, strict=True))

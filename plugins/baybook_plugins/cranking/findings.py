@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from typing import Literal, NamedTuple
 
-from baybook.api import Answer, Estimate, Finding, Message, SpecRange, Verdict, Word
+from baybook.api import Answer, Estimate, Finding, Message, SpecRange, Verdict, Word, made
 from baybook_physics.inference.intervals import normal_share
 
 from .method import LOSS, TURNED, WEAK
@@ -224,12 +224,13 @@ def more_lost(seen: Situation) -> float | None:
 
 
 def answers(seen: Situation) -> tuple[Answer, ...]:
-    """Whether battery and starter do their part; pump or loss, where something is short and the circumstances were sound."""
-    turned = tuple(_turned(seen))
+    """Whether battery and starter do their part, and whether the pump is driven at all; pump or loss, where something is short
+    and the circumstances were sound."""
+    first = (*_turned(seen), *made(seen.found.get("pressure"), seen.found.get("standing_pressure")))
     chance = more_lost(seen)
     if chance is None or _short(seen) is None or [*_circumstances(seen)]:
-        return turned
-    return *turned, Answer(LOSS, 1.0 - chance, said="pump or loss"), Answer(WEAK, chance, said="pump or loss")
+        return first
+    return *first, Answer(LOSS, 1.0 - chance, said="pump or loss"), Answer(WEAK, chance, said="pump or loss")
 
 
 def _turned(seen: Situation) -> Iterator[Answer]:

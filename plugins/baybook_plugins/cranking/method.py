@@ -3,8 +3,11 @@
 from __future__ import annotations
 
 from baybook.api import (
+    ANY_PRESSURE,
     BEFORE_RUNNING,
+    NO_PRESSURE,
     PRESSURE_LOW,
+    REGULATED,
     STARVED,
     Action,
     Condition,
@@ -53,8 +56,9 @@ SENSE = Sense(
         TURNED: Question({}, 0.05, off_map=0.9, sought=False, measures=TURNED, halt=CHARGE),
         LOSS: Question(_LOSSES, 0.05, sought=False),
         WEAK: Question(_PUMPS, 0.05, sought=False),
-        "pressure low": Question({**PRESSURE_LOW, "pump drive": 0.8}, measures="rail pressure low"),
-        "time": Question({**PRESSURE_LOW, "feed line": 0.8}, measures="rail pressure low"),
+        NO_PRESSURE: ANY_PRESSURE,
+        "pressure low": Question({**PRESSURE_LOW, "pump drive": 0.8}, measures="rail pressure low", spares=REGULATED),
+        "time": Question({**PRESSURE_LOW, "feed line": 0.8}, measures="rail pressure low", spares=REGULATED),
         "supply_pressure low": Question(STARVED, sought=False, measures="feed pressure low"),
     },
     5.0,  # what a scan tool shows while the engine is cranked, as it is for every complaint of starting

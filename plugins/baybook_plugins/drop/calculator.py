@@ -11,7 +11,6 @@ from baybook.api import (
     HIGH_VOLTAGE,
     MAKERS_DATA,
     RUNNING_ENGINE,
-    Answer,
     Calculator,
     Choice,
     Count,
@@ -40,8 +39,8 @@ from baybook.api import (
     voltage,
 )
 
-from .circuits import PARTS, SENSE, answers
-from .findings import Circuit, findings
+from .circuits import PARTS, SENSE, Circuit, answers
+from .findings import findings
 from .model import at_work, clean, total
 from .procedure import PROCEDURE
 
@@ -53,7 +52,10 @@ MEANINGS = (
     Meaning("drop within the range, current flowing", "supply and ground arrive at this part", "its coil, then the part itself "
             "(calculator coil)"),
     Meaning("drop near zero, no current", "nothing is said: along a dead wire there is no drop",
-            "supply, ground and drive first; whether both wires lead through"),
+            "the voltage across the part's own pins"),
+    Meaning("voltage at its pins, no current", "the part itself is open", "its own resistance, plug off"),
+    Meaning("no voltage at its pins", "open, or not driven, on the way", "supply, ground and drive; whether both wires lead "
+            "through"),
     Meaning("insulation below the range", "a pin or its wire leads to the housing",
             "rail at zero, key off, plug off: the part alone, then the wire alone", "below", "insulation"),
     Meaning("on-state drop above the range", "the output stage or its ground drops too much",
@@ -88,6 +90,15 @@ def not_more_than_the_battery(battery: Reading | None, at_part: Reading | None) 
     if battery is not None and at_part is not None and at_part.interval[0] > battery.to(at_part.unit.symbol).interval[1]:
         would_do = "read both at the same moment, under current"
         yield Problem("at_part", at_part.text, "is more than the battery has", would_do)
+
+
+def limit_judges_a_drop(
+    limit: SpecRange | None, drops: tuple[Reading | None, ...] | None, battery: Reading | None
+) -> Iterator[Problem]:
+    """There is a drop to judge: of the sections, or what is lost from the battery to the part."""
+    if limit is not None and not drops and battery is None:
+        would_do = "give them, or the voltage at the battery and at_part"
+        yield Problem("drops", None, "is needed with limit", would_do)
 
 
 def which_injector(part: str, number: int | None) -> Iterator[Problem]:
@@ -128,9 +139,9 @@ def which_injector(part: str, number: int | None) -> Iterator[Problem]:
               "U_c = I · L / (58 · A) · (234.5 + t) / 254.5", "c = −U_w / U_b"),
     meanings=MEANINGS,
     rules=(something_read, which_injector, not_more_than_the_battery,
-           Rule("work_current", ("current", "drops")), Rule("battery", ("at_part",)),
+           Rule("work_current", ("current",)), Rule("battery", ("at_part",)),
            Rule("at_part", ("battery",)), Rule("wire_length", ("wire_section", "current")),
-           Rule("wire_section", ("wire_length",)), Rule("limit", ("drops",)),
+           Rule("wire_section", ("wire_length",)), limit_judges_a_drop,
            Rule("section_limit", ("drops",)), Rule("driver_limit", ("driver",))),
     sense=SENSE,
 )  # fmt: skip
@@ -159,7 +170,7 @@ def drop(
     wire_temperature: Annotated[Reading, temperature("temperature of the wire", symbol="t", at_least="-40 °C", at_most="150 °C",
                                 usual="25 ± 15 °C", default="25 ± 15 °C")],
     insulation: Annotated[Reading | None, resistance("lowest resistance from a pin to the housing, plug off", at_least="0 ohm",
-                          usual="20 Mohm")],
+                          usual="20 Mohm", overload="over_range")],
     over_range: Annotated[bool, Flag("every pin shows over-range to the housing")],
     insulation_limit: Annotated[SpecRange | None, spec_range("resistance", "range of that resistance", judges="insulation",
                                 at_least="0 ohm", usual="min 1 Mohm")],
@@ -184,7 +195,9 @@ def drop(
     if battery is not None and at_part is not None:
         ends = {"b": battery.to("V"), "p": at_part.to("V")}
         found |= propagate(lambda b, p: {"lost": b - p}, {"lost": "V"}, **ends)
-        if drops and None not in drops:
+        if not drops:
+            found |= _lost(found["lost"], current if flows else None, work_current)
+        elif None not in drops:
             found |= propagate(lambda b, p, us: {"unexplained": b - p - total(us)}, {"unexplained": "V"}, **ends, us=taken)
     if wire_length is not None and wire_section is not None and current is not None:
         wire = {"m": wire_length.to("m"), "a": wire_section.to("mm2"), "t": wire_temperature.to("°C"), "i": current.to("A")}
@@ -196,7 +209,7 @@ def drop(
     if "drop_at_work" in found:
         of = {"u": found["drop_at_work"], "b": battery.to("V") if battery is not None else LEAST}
         found |= propagate(lambda u, b: {"current_change": -100 * u / b}, {"current_change": "%"}, **of)
-    circuit = Circuit(part, number, current, work_current, over_range, None in (drops or ()))
+    circuit = Circuit(part, number, current, work_current, battery, at_part, over_range, None in (drops or ()), not drops)
     verdicts = [
         judge(name, found[name], spec)
         for name, spec in (("drop_at_work", limit), ("insulation", insulation_limit), ("driver_drop", driver_limit))
@@ -206,16 +219,21 @@ def drop(
         each = found.get("section_drop", ())
         verdicts += [judge("section_drop", one, section_limit, index=at) for at, one in enumerate(each, 1) if one is not None]
     kept = tuple(circuit.counting(verdict) for verdict in verdicts)
-    said = [*answers(part, kept), *([Answer("path", 1 - SURE)] if circuit.dead else [])]
     told = (SMALL,) if work_current is not None else ()
-    return Result(found, kept, findings(circuit, found, kept, MEANINGS), told, answers=tuple(said))
+    return Result(found, kept, findings(circuit, found, kept, MEANINGS), told, answers=tuple(answers(circuit, kept)))
 
 
 LEAST = 12.0
 """V, where the battery was not read: with more of it, the boosted voltage of an injector among it, the drop takes less."""
-SURE = 0.95
-"""How sure a circuit without current is open or not driven. common practice, no source."""
 SMALL = Message("It was loaded with less than the circuit carries: the drop is told for its own current.")
+
+
+def _lost(lost: Estimate, current: Reading | None, work: Reading | None) -> dict[str, Estimate]:
+    """What is lost from the battery to the part, as the drop of all sections together, at the circuit's own current."""
+    if current is None or work is None:
+        return {"drop_at_work": lost}
+    return propagate(lambda u, i, w: {"drop_at_work": at_work(u, i, w)}, {"drop_at_work": "V"}, u=lost, i=current.to("A"),
+                     w=work.to("A"))  # fmt: skip
 
 
 def _ohm(drop: Reading, current: Reading) -> Estimate:

@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
+from typing import NamedTuple
 
-from baybook.api import Answer, Message, Question, Sense, Verdict
+from baybook.api import Answer, Message, Question, Reading, Sense, Verdict
+from baybook.dataclass import replace
 
 PARTS: Mapping[str, str] = {
     "injector": "an injector's",
@@ -30,17 +32,73 @@ CALLED: Mapping[str, Message] = {
 }
 MEASURED = 0.01
 """False alarm rate of what is measured at the place itself."""
+DEAD = 0.05
+"""Below this share of the current at work none flows. common practice, no source."""
+WHOLE, NOTHING = 0.8, 0.1
+"""Of the battery's voltage: from this on it arrives across the pins, up to that it does not. common practice, no source."""
+NO_CURRENT = Message("no current where one is due")
+ARRIVES = Message("the voltage stands across its own pins")
+OPEN_PART = Message("voltage and no current: the part itself is open")
+NO_VOLTAGE = Message("no voltage across its own pins")
+
+
+KIND: Mapping[str, str] = {
+    "injector": "an injector", "inlet-valve": "a valve", "outlet-valve": "a valve", "rail-sensor": "the sensor",
+    "tank-pump": "a pump", "intermediate-pump": "a pump", "control-unit": "the unit",
+}  # fmt: skip
+OPEN: Mapping[str, Mapping[str, float]] = {
+    "an injector": {
+        "{object} coil": 0.85, "{object} wiring": 0.85, "injector driver": 0.7, "speed and phase sensors": 0.7,
+        "control unit": 0.2,
+    },
+    "a valve": {"{object} coil": 0.85, "{object} wiring": 0.85, "{object} driver": 0.85, "control unit": 0.2},
+    "a pump": {"{object}": 0.7, "{object} wiring": 0.8},
+    "the sensor": {"rail sensor": 0.6, "rail sensor wiring": 0.85, "control unit": 0.3},
+    "the unit": {"control unit": 0.6},
+}  # fmt: skip
+"""What keeps the current from flowing, by the kind of part: the part itself, or what its voltage comes through."""
+ON_ITS_WAY: Mapping[str, Mapping[str, float]] = {
+    "an injector": {"{object} wiring": 0.97, "injector driver": 0.95, "speed and phase sensors": 0.95, "control unit": 0.5},
+    "a valve": {"{object} wiring": 0.97, "{object} driver": 0.97, "control unit": 0.5},
+    "a pump": {"{object} wiring": 0.97},
+    "the sensor": {"rail sensor wiring": 0.97, "control unit": 0.5},
+    "the unit": {"control unit": 0.6},
+}  # fmt: skip
+"""Of these only what lies before its pins: while no current flows, the whole voltage stands over the place that is open."""
+ITSELF: Mapping[str, str] = {
+    "an injector": "{object} coil", "a valve": "{object} coil", "a pump": "{object}", "the sensor": "{object}",
+}  # fmt: skip
+"""What is open where the voltage stands across the pins and no current flows."""
+CURRENT: Mapping[str, str] = {
+    "an injector": "coil current", "a valve": "coil current", "a pump": "supply pump current low",
+    "the sensor": "sensor current", "the unit": "unit current",
+}  # fmt: skip
+NONE_AT_ALL = -100.0
+"""% of its current that a circuit without any lacks."""
+SURE, IN_A_CIRCUIT = 0.99, 0.95
+"""How sure it is that a circuit without current is open or not driven, or where it is; and that a voltage read across the pins
+arrives where nobody read the current, and a bad joint passes it. Common practice, no source."""
 
 
 ALONG = Question(
     {"{object} wiring": 0.85}, MEASURED, ("{object} wiring",), measures="wiring voltage drop",
     brings={"current of {object}": "current_change"},
 )  # fmt: skip
+
+
+def _of(kind: str, reach: Mapping[str, float], measures: str, *direct: str, sought: bool = True) -> Question:
+    """A question that is asked of circuits of that kind."""
+    on = tuple("injector *" if part == "injector" else part.replace("-", " ") for part, its in KIND.items() if its == kind)
+    return Question(reach, MEASURED, direct, measures=measures, on=on, sought=sought)
+
+
 SENSE = Sense(
     {
         "drop_at_work": ALONG,
         "section_drop": ALONG,
-        "path": Question({"{object} wiring": 0.7, "{object} driver": 0.6, "injector driver": 0.2}, MEASURED),
+        **{f"current of {kind}": _of(kind, reach, CURRENT[kind]) for kind, reach in OPEN.items()},
+        **{f"voltage at {kind}": _of(kind, reach, "voltage at the pins") for kind, reach in ON_ITS_WAY.items()},
+        **{f"open: {kind}": _of(kind, {one: 0.9}, "open part", one, sought=False) for kind, one in ITSELF.items()},
         "insulation": Question({"{object} wiring": 0.5, "{object} coil": 0.5}, MEASURED),
         "driver_drop": Question({"{object} driver": 0.85}, MEASURED, ("{object} driver",)),
         "injectors' driver": Question({"injector driver": 0.85}, MEASURED, ("injector driver",)),
@@ -56,10 +114,67 @@ SENSE = Sense(
 )
 
 
-def answers(part: str, verdicts: Iterable[Verdict]) -> Iterator[Answer]:
-    """To the questions of places that do not bear the circuit's name: the injectors' common driver, the control unit."""
+class Circuit(NamedTuple):
+    """Whose circuit it is, and what is known of its current and of the voltage across the part's own pins.
+
+    from_ends: whether its drop is what is lost from the battery to those pins, no section being read.
+    """
+
+    part: str
+    number: int | None
+    current: Reading | None
+    work_current: Reading | None
+    battery: Reading | None
+    at_part: Reading | None
+    over_range: bool
+    gaps: bool
+    from_ends: bool
+
+    @property
+    def flows(self) -> bool:
+        """Whether a current is known to flow."""
+        return self.current is not None and self.current.interval[0] > 0 and not self.dead
+
+    @property
+    def dead(self) -> bool:
+        """Whether none flows where one is due."""
+        if self.current is None:
+            return False
+        due = self.work_current.number("A") if self.work_current else None
+        return self.current.interval[0] <= 0 if due is None else self.current.number("A") < DEAD * due
+
+    @property
+    def arrives(self) -> bool | None:
+        """Whether the battery's voltage stands across the part's own pins; None where nobody read it, or only some does."""
+        if self.battery is None or self.at_part is None:
+            return None
+        share = self.at_part.number("V") / self.battery.number("V")
+        return True if share >= WHOLE else False if share <= NOTHING else None
+
+    def counting(self, verdict: Verdict) -> Verdict:
+        """A verdict as it counts: a small drop that no current is known to make, or with a section unread, decides nothing."""
+        along = verdict.what in ("drop_at_work", "section_drop", "driver_drop")
+        whole = self.flows and not (self.gaps and verdict.what == "drop_at_work")
+        if along and verdict.verdict == "within" and not whole:
+            return replace(verdict, verdict="undecided", probability=None)
+        return verdict
+
+
+def answers(circuit: Circuit, verdicts: Iterable[Verdict]) -> Iterator[Answer]:
+    """To the questions of places that do not bear the circuit's name, and what current and voltage say of a circuit at rest."""
+    part, kind = circuit.part, KIND[circuit.part]
     for verdict in verdicts:
         if verdict.probability is not None and part == "injector" and verdict.what == "driver_drop":
             yield Answer("injectors' driver", verdict.probability)
         elif verdict.probability is not None and part == "control-unit" and verdict.what in ("drop_at_work", "section_drop"):
             yield Answer("unit's supply", verdict.probability)
+    if circuit.dead:
+        yield Answer(f"current of {kind}", 1 - SURE, said=NO_CURRENT, shows={"current of {object}": NONE_AT_ALL})
+    if circuit.flows or circuit.arrives is None:
+        return
+    sure = SURE if circuit.dead else IN_A_CIRCUIT
+    yield Answer(f"voltage at {kind}", sure if circuit.arrives else 1 - sure, said=ARRIVES if circuit.arrives else NO_VOLTAGE)
+    if circuit.dead and circuit.arrives and kind in ITSELF:
+        yield Answer(f"open: {kind}", 1 - SURE, said=OPEN_PART)
+    if not circuit.arrives and circuit.from_ends:
+        yield Answer("drop_at_work")  # all of it is lost because the circuit is open: that is no drop along its wire

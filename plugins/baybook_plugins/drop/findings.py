@@ -3,15 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from typing import Any, NamedTuple, cast
+from typing import Any, cast
 
-from baybook.api import Estimate, Finding, Meaning, Message, Reading, Verdict, Word
-from baybook.dataclass import replace
+from baybook.api import Estimate, Finding, Meaning, Message, Verdict, Word
 
-from .circuits import CALLED, STAGE
+from .circuits import CALLED, STAGE, Circuit
 
-DEAD = 0.05
-"""Below this share of the current at work none flows. common practice, no source."""
 OF_PART = "{part}: {said}"
 OF_NUMBER = "{part} {number}: {said}"
 OUTSIDE = "{what}: {value} is outside {range}"
@@ -19,6 +16,15 @@ OUTSIDE_SAYS = "{what}: {value} is outside {range}: {says}"
 SECTION = "section {index}: {value} is outside {range}: {says}"
 UNSURE = "{what}: {value} is too uncertain to be judged against {range}"
 NOTHING_DUE = "no current flows where {work} is due: open circuit, no supply or ground, or not driven"
+PINS = Message(
+    "key off, rail seen to fall to zero: leads to its own pins; then the voltage across them while it should run (at_part, "
+    "battery), which parts the part itself from what its voltage comes through"
+)
+OPEN_ITSELF = "{volts} stand across its own pins and no current flows where {work} is due: the part itself is open"
+SILENT = "{volts} stand across its own pins: where it does nothing all the same, it is the part itself"
+ITSELF = Message("key off, rail seen to fall to zero, plug off: measure the part's own resistance")
+CLAMP = Message("read the current by clamp meanwhile, leads fitted with the key off: none means that the part itself is open")
+NOT_THERE = "of {battery} at the battery {volts} stand across its own pins: open, or not driven, on the way to it"
 PATH = Message(
     "key off, rail seen to fall to zero: see whether both wires lead through; then whether supply, ground and drive are there"
 )
@@ -37,42 +43,11 @@ SEE_ALSO = Message("drop along both wires under current; then the part")
 CLOSER = Message("read it more closely")
 
 
-class Circuit(NamedTuple):
-    """Whose circuit it is, and what current is known of it."""
-
-    part: str
-    number: int | None
-    current: Reading | None
-    work_current: Reading | None
-    over_range: bool
-    gaps: bool
-
-    @property
-    def flows(self) -> bool:
-        """Whether a current is known to flow."""
-        return self.current is not None and self.current.interval[0] > 0 and not self.dead
-
-    @property
-    def dead(self) -> bool:
-        """Whether none flows where one is due."""
-        if self.current is None:
-            return False
-        due = self.work_current.number("A") if self.work_current else None
-        return self.current.interval[0] <= 0 if due is None else self.current.number("A") < DEAD * due
-
-    def counting(self, verdict: Verdict) -> Verdict:
-        """A verdict as it counts: a small drop that no current is known to make, or with a section unread, decides nothing."""
-        along = verdict.what in ("drop_at_work", "section_drop", "driver_drop")
-        whole = self.flows and not (self.gaps and verdict.what == "drop_at_work")
-        if along and verdict.verdict == "within" and not whole:
-            return replace(verdict, verdict="undecided", probability=None)
-        return verdict
-
-    def finding(self, said: str, strength: str, then: str = "") -> Finding:
-        """A finding at the stage of its part, control side."""
-        told: dict[str, Any] = {"part": CALLED[self.part], "said": Message.of(said)}
-        whole = Message(OF_PART, **told) if self.number is None else Message(OF_NUMBER, number=self.number, **told)
-        return Finding(cast(Any, STAGE[self.part]), "control", whole, cast(Any, strength), then)
+def finding(circuit: Circuit, said: str, strength: str, then: str = "") -> Finding:
+    """A finding at the stage of its part, control side."""
+    told: dict[str, Any] = {"part": CALLED[circuit.part], "said": Message.of(said)}
+    whole = Message(OF_PART, **told) if circuit.number is None else Message(OF_NUMBER, number=circuit.number, **told)
+    return Finding(cast(Any, STAGE[circuit.part]), "control", whole, cast(Any, strength), then)
 
 
 def findings(
@@ -86,17 +61,27 @@ def findings(
 def _wrong(
     circuit: Circuit, found: Mapping[str, Any], verdicts: Sequence[Verdict], meanings: Sequence[Meaning]
 ) -> Iterator[Finding]:
-    if circuit.dead:
-        due = circuit.work_current or Message("one")
-        yield circuit.finding(Message(NOTHING_DUE, work=due), "indicated", PATH)
+    yield from _at_rest(circuit)
     for verdict in verdicts:
-        if verdict.verdict == "outside":
+        if verdict.verdict == "outside" and not (circuit.from_ends and circuit.arrives is False and not circuit.flows):
             meant = next((m for m in meanings if m.output == verdict.what), None)
             then = meant.next_test if meant else ""
-            yield circuit.finding(_said(verdict, meant), "indicated", then)
+            yield finding(circuit, _said(verdict, meant), "indicated", then)
     unexplained: Estimate | None = found.get("unexplained")
     if unexplained is not None and unexplained.low > 0 and any(v.verdict == "outside" for v in verdicts):
-        yield circuit.finding(Message(ELSEWHERE, lost=unexplained), "indicated", BETWEEN)
+        yield finding(circuit, Message(ELSEWHERE, lost=unexplained), "indicated", BETWEEN)
+
+
+def _at_rest(circuit: Circuit) -> Iterator[Finding]:
+    """What no current, and the voltage across the pins while none is known to flow, say together."""
+    due = circuit.work_current or Message("one")
+    told: dict[str, Any] = {"volts": circuit.at_part, "battery": circuit.battery, "work": due}
+    if circuit.dead and circuit.arrives:
+        yield finding(circuit, Message(OPEN_ITSELF, volts=told["volts"], work=due), "indicated", ITSELF)
+    elif circuit.arrives is False and not circuit.flows:
+        yield finding(circuit, Message(NOT_THERE, volts=told["volts"], battery=told["battery"]), "indicated", PATH)
+    elif circuit.dead:
+        yield finding(circuit, Message(NOTHING_DUE, work=due), "indicated", PINS)
 
 
 def _said(verdict: Verdict, meant: Meaning | None) -> Message:
@@ -109,20 +94,22 @@ def _said(verdict: Verdict, meant: Meaning | None) -> Message:
 
 
 def _open(circuit: Circuit, verdicts: Sequence[Verdict]) -> Iterator[Finding]:
-    if any(verdict.probability is None for verdict in verdicts):
-        yield circuit.finding(GAP, "undecided", BETWEEN) if circuit.flows else circuit.finding(DEAD_WIRE, "undecided", LOAD)
+    if circuit.arrives and not circuit.flows:
+        yield finding(circuit, Message(SILENT, volts=cast(Any, circuit.at_part)), "undecided", CLAMP)
+    elif any(verdict.probability is None for verdict in verdicts):
+        yield finding(circuit, GAP, "undecided", BETWEEN) if circuit.flows else finding(circuit, DEAD_WIRE, "undecided", LOAD)
     for verdict in verdicts:
         if verdict.verdict == "undecided" and verdict.probability is not None:
             told: dict[str, Any] = {"value": verdict.measured, "range": verdict.range}
-            yield circuit.finding(Message(UNSURE, what=Word(verdict.what, capital=True), **told), "undecided", CLOSER)
+            yield finding(circuit, Message(UNSURE, what=Word(verdict.what, capital=True), **told), "undecided", CLOSER)
 
 
 def _right(circuit: Circuit, verdicts: Sequence[Verdict]) -> Iterator[Finding]:
     judged = {verdict.what: verdict for verdict in verdicts}
     along = judged.get("drop_at_work")
     if along is not None:
-        yield circuit.finding(Message(GOOD, drop=along.measured or "", range=along.range), "cleared", NEXT)
+        yield finding(circuit, Message(GOOD, drop=along.measured or "", range=along.range), "cleared", NEXT)
     elif "driver_drop" in judged:
-        yield circuit.finding(DRIVES, "undecided", SEE_ALSO)
+        yield finding(circuit, DRIVES, "undecided", SEE_ALSO)
     if "insulation" in judged or circuit.over_range:
-        yield circuit.finding(DRY, "undecided", "" if along is not None else SEE_ALSO)
+        yield finding(circuit, DRY, "undecided", "" if along is not None else SEE_ALSO)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
-from baybook.api import PRESSURE_HIGH, PRESSURE_LOW, Halt, Question, Sense
+from baybook.api import PRESSURE_HIGH, PRESSURE_LOW, REGULATED, Halt, Question, Sense
 
 VALVES, INJECTOR = ("inlet valve", "outlet valve"), ("injector *",)
 
@@ -22,9 +22,9 @@ OLD = 0.05
 """How often a code is stored that has nothing to do with the complaint."""
 CODES: Mapping[str, Question] = {
     "rail pressure low": Question({place: 0.6 * reach for place, reach in PRESSURE_LOW.items()}, OLD, sought=False,
-                                  measures="rail pressure low"),
+                                  measures="rail pressure low", spares=REGULATED),
     "rail pressure high": Question({place: 0.6 * reach for place, reach in PRESSURE_HIGH.items()}, OLD, sought=False,
-                                   measures="rail pressure high"),
+                                   measures="rail pressure high", spares=REGULATED),
     "rail sensor": Question({"rail sensor": 0.3, "rail sensor wiring": 0.6}, OLD),
     "circuit": Question({"{object} coil": 0.6, "{object} wiring": 0.6, "{object} driver": 0.6}, OLD),
     "injector output stage": Question({"injector driver": 0.6}, OLD),

@@ -6,10 +6,12 @@ from collections.abc import Iterator
 from typing import Annotated, Any
 
 from baybook.api import (
+    ANY_PRESSURE,
     CONTROL_LOSS,
     FLAMMABLE,
     HIGH_PRESSURE,
     MAKERS_DATA,
+    NO_PRESSURE,
     RUNNING_ENGINE,
     STARVED,
     Answer,
@@ -40,6 +42,7 @@ from baybook.api import (
     hookimpl,
     judge,
     length,
+    made,
     propagate,
     ratio,
     spec_range,
@@ -68,6 +71,7 @@ SENSE = Sense(
                                           "inlet valve": 0.7}),
         "efficiency_found low": Question({**STARVED, "pump elements": 0.85, "pump drive": 0.4, "inlet valve": 0.6}),
         "surplus low": Question(LEAKS),
+        NO_PRESSURE: ANY_PRESSURE,
     },
     20.0, hands="low side opened", turning=True,
     needs=(Need("full", "was the inlet valve fully open and the outlet valve driven shut the maker's way?", met=0.5, bad=0.9),),
@@ -248,7 +252,7 @@ def pump(
     open_, answers = _not_full(kept, full=full)
     told = (*notes, *((STATES,) if "compression" in found else ()))
     alone, beside = (open_, ()) if len(kept) == 1 else ((), open_)
-    return Result(found, kept, alone, told, met=met, further=beside, answers=answers)
+    return Result(found, kept, alone, told, met=met, further=beside, answers=(*answers, *made(found.get("highest_pressure"))))
 
 
 UNCOLLECTED = Message("Not every flow was given: what is taken, and what comes out, is at least this much.")

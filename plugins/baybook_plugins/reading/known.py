@@ -39,7 +39,8 @@ READINGS: Mapping[str, Sense] = {
         12.0, hands="low side opened", needs=(LOADED,), turning=True,
     ),
     "feed pressure before the filter": Sense(
-        {"low": Question(_BEFORE_FILTER), "high": Question({"filter": 0.75, "overflow valve": 0.3, "return line": 0.4})},
+        {"low": Question(_BEFORE_FILTER, ahead_of="feed pressure low", between=("filter",)),
+         "high": Question({"filter": 0.4, "overflow valve": 0.3, "return line": 0.4})},
         12.0, hands="low side opened", needs=(LOADED,), turning=True,
     ),
     "filter pressure drop": at(

@@ -9,6 +9,7 @@ from baybook.api import (
     CIRCUIT,
     PRESSURE_HIGH,
     PRESSURE_LOW,
+    REGULATED,
     RUNAWAY,
     Answer,
     Estimate,
@@ -26,9 +27,9 @@ from .states import Asks, Current, Pressure
 FAR_ABOVE = "rail pressure far above"
 SENSE = Sense(
     {
-        "low": Question(PRESSURE_LOW, measures="rail pressure low"),
-        "high": Question(PRESSURE_HIGH, measures="rail pressure high"),
-        "control": Question({"control unit": 0.8, "rail sensor": 0.3, "rail sensor wiring": 0.4}),
+        "low": Question(PRESSURE_LOW, measures="rail pressure low", spares=REGULATED),
+        "high": Question(PRESSURE_HIGH, measures="rail pressure high", spares=REGULATED),
+        "control": Question({"control unit": 0.8, "rail sensor": 0.1, "rail sensor wiring": 0.2}, spares=REGULATED),
         "current": Question(CIRCUIT, false_alarm=0.005, measures="coil current"),
         "runaway": Question(dict.fromkeys(CIRCUIT, 0.02), off_map=0.02, sought=False, halt=RUNAWAY),
         "far above": Question(dict.fromkeys(PRESSURE_HIGH, 0.02), off_map=0.02, sought=False, measures=FAR_ABOVE, halt=RUNAWAY),

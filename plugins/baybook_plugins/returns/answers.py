@@ -20,7 +20,7 @@ def answers(taken: Collection, judged: Sequence[Verdict]) -> Iterator[Answer]:
     """To the questions that limits leave open.
 
     What returns far too little is not cleared of returning too much: it may not work at all. Where nothing was judged, only
-    what is far above the others speaks.
+    what is far above the others speaks; at rest not even that, where others let through next to nothing.
     """
     above, below = ({verdict.index for verdict in judged if verdict.way == way} for way in ("above", "below"))
     dry = {*taken.dry(above), *below}
@@ -31,7 +31,12 @@ def answers(taken: Collection, judged: Sequence[Verdict]) -> Iterator[Answer]:
         if cup.number in dry:
             yield Answer("dry", 1.0 - SURE, name, LOW)
             yield Answer("", 0.5, name, LOW)
-        elif compared and cup.number not in judged_low and cup.number not in above and not any(taken.over):
+        elif taken.working and compared and cup.number not in judged_low and cup.number not in above and not any(taken.over):
             yield Answer("dry", SURE, name, ALIKE)
-        if not judged and compared and 1.0 - taken.percentages["percent_of_median"][place].below(FAR_ABOVE) >= SURE:
+        if (
+            taken.working
+            and not judged
+            and compared
+            and 1.0 - taken.percentages["percent_of_median"][place].below(FAR_ABOVE) >= SURE
+        ):
             yield Answer("", 1.0 - SURE, name, HIGH)

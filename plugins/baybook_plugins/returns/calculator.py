@@ -27,27 +27,21 @@ from baybook.api import (
     duration,
     flow,
     gauge_pressure,
-    judge_each,
     ratio,
     readings,
     spec_range,
     volume,
 )
 
-from .answers import answers
+from .balance import balanced
 from .chart import charts
 from .collection import Collection
 from .cups import Cup
-from .findings import Circumstances, findings, standing_out
-from .notes import background, no_common_return, notes, plot, something_to_compare, steps
+from .findings import Circumstances, missing
+from .notes import no_common_return, something_to_compare
 from .procedure import PROCEDURE
+from .states import CONDITIONS
 
-CONDITIONS = {
-    "idle": "engine idling",
-    "raised": "engine at raised speed",
-    "load": "engine under load",
-    "cranking": "starter turning the engine",
-}
 JUDGED = ("flow", "percent_of_median", "percent_of_others", "percent_of_mean")
 CYLINDERS = {
     "each": "one for each injector: their errors differ",
@@ -57,7 +51,7 @@ SENSE = Sense(
     {
         "": Question({"{object}": 0.85}, 0.01, ("{object}",)),
         "dry": Question(
-            {"{object}": 0.35, "{object} coil": 0.6, "{object} wiring": 0.6, "injector driver": 0.15}, off_map=0.1, sought=False
+            {"{object}": 0.35, "{object} coil": 0.7, "{object} wiring": 0.7, "injector driver": 0.15}, off_map=0.1, sought=False
         ),
     },
     25.0, hands="low side opened", objects=("injector *",), together=True, turning=True,
@@ -65,6 +59,7 @@ SENSE = Sense(
         Need("pressure", "at which rail pressure were the returns collected?", met=0.6, left=0.3, input="rail_pressure",
              of=("",)),
     ),
+    fitted={"returns": (None, "separate")},
 )  # fmt: skip
 """The reach is common practice, no source."""
 
@@ -223,17 +218,5 @@ def returns(
     families = ("percent_of_median", "percent_of_mean", *(("percent_of_others",) if others_limit else ()))
     taken = Collection(cups, len(volumes), time, shared, delivery, families)
     limits = zip(JUDGED, (flow_limit, median_limit, others_limit, mean_limit), strict=True)
-    judged = [verdict for name, limit in limits if limit for verdict in judge_each(name, taken.outputs[name], limit)]
-    seen = Circumstances(condition, rail_pressure, [i for i, volume in enumerate(volumes, 1) if volume is None])
-    word, place = standing_out(taken, judged)
-    return Result(
-        outputs={"stands_out": word, **taken.outputs},
-        verdicts=tuple(judged),
-        findings=findings(taken, judged, seen, place),
-        notes=tuple(notes(taken, judged, division, seen)),
-        background=tuple(background(taken)),
-        steps=tuple(steps(volumes, taken, place or 0)),
-        plots=(plot(taken, flow_limit),),
-        met={} if rail_pressure is None else {"pressure": not seen.low},
-        answers=tuple(answers(taken, judged)),
-    )
+    seen = Circumstances(condition, rail_pressure, missing(volumes))
+    return balanced(taken, volumes, dict(limits), seen, division)

@@ -44,7 +44,8 @@ def totals(volumes: Sequence[float], time: float, calibration: float, delivery: 
 class Collection:
     """What `count` injectors returned in a common time.
 
-    shared: true volume over volume read, the factor that all have. families: the ratios that are wanted.
+    shared: true volume over volume read, the factor that all have. families: the ratios that are wanted. working: whether the
+    injectors were driven: of one that was not, next to nothing is as it should be.
     """
 
     cups: tuple[Cup, ...]
@@ -53,6 +54,7 @@ class Collection:
     shared: Estimate
     delivery: Reading | None = None
     families: Sequence[str] = tuple(RATIOS)
+    working: bool = True
 
     @cached_property
     def values(self) -> list[float]:
@@ -177,7 +179,7 @@ class Collection:
         apart: numbers of those that are left out of it; beside such as return far too much any other returns little.
         """
         places = [place for place, cup in enumerate(self.cups) if cup.number not in apart]
-        if len(places) < 3:
+        if len(places) < 3 or not self.working:
             return []
         if len(places) == len(self.cups):
             short = [draws.below(FAR_BELOW) for draws in self.percentages["percent_of_median"]]

@@ -8,6 +8,7 @@ from typing import NamedTuple
 from baybook.api import Finding, Message, Reading, Verdict, Word, joined
 
 from .collection import Collection
+from .states import AT_REST, CLEARED, CLEARED_IN, OTHER_STAGES, low_rail
 
 REPEAT = Message(
     "engine stopped, rail at zero again, exchange hoses and cylinders of two injectors; collect again: the excess has to stay "
@@ -24,9 +25,6 @@ LOW_NEXT = Message(
 )
 LONGER = Message("read a finer cylinder, or collect for longer where the engine runs, and judge again")
 LARGER = Message("collect into larger cylinders, or for a shorter time, so that none runs over, and judge again")
-OTHER_STAGES = Message(
-    "test supply and generation, and whether the rail holds; for a complaint in another condition the returns are still open"
-)
 NEED_LIMIT = Message("find the limit in the maker's data for this running condition, and type it in with its source")
 NEED_FLOW = Message(
     "find the limit of each injector's return flow in the maker's data, and type it in (flow_limit): a comparison does not "
@@ -42,10 +40,6 @@ RAISE_PRESSURE = Message(
 COLLECT = Message("collect what was not measured")
 PROVE_DELIVERY = Message(
     "make sure of the pump's delivery in this condition; then find the injector whose return is beyond its limit"
-)
-CLEARED = Message(
-    "At this rail pressure no injector's return is beyond the limit: in this condition no pressure is lost there. This says "
-    "nothing about another condition, nor about what the injectors inject."
 )
 ABOVE = (
     "Injector {number}: {beyond}. More fuel leaves through its return than it may; until hose and cylinder were exchanged they "
@@ -75,11 +69,6 @@ DRY = (
     "elsewhere, or the injector does not work. What did not reach the cylinder was not judged."
 )
 
-# A rail that injects stands at some 200 to 400 bar at idle, and a starter has to bring it to some 100 to 200 bar before the
-# engine can start. common practice, no source
-LOW_RAIL = {"cranking": 100.0}
-LOW_RAIL_RUNNING = 200.0
-
 
 class Circumstances(NamedTuple):
     """In which state of the engine was collected, at which rail pressure, and which injectors were not measured."""
@@ -91,8 +80,17 @@ class Circumstances(NamedTuple):
     @property
     def low(self) -> bool:
         """Whether the rail pressure was low for this condition."""
-        least = LOW_RAIL.get(self.condition or "", LOW_RAIL_RUNNING)
-        return self.pressure is not None and self.pressure.number("bar") < least
+        return low_rail(self.condition, self.pressure)
+
+    @property
+    def working(self) -> bool:
+        """Whether the injectors were driven."""
+        return self.condition != AT_REST
+
+
+def missing(volumes: Sequence[Reading | None]) -> list[int]:
+    """The numbers of the injectors that were not measured."""
+    return [number for number, volume in enumerate(volumes, 1) if volume is None]
 
 
 def injectors(numbers: Iterable[int]) -> list[Message]:
@@ -167,7 +165,8 @@ def _none_beyond(judged: Sequence[Verdict], seen: Circumstances) -> Finding:
     if not any(verdict.what == "flow" and verdict.range.high is not None for verdict in judged):
         open_.append((Message("the flows were not compared with an upper limit"), NEED_FLOW))
     if not open_:
-        return Finding(statement=CLEARED, strength="cleared", next_test=OTHER_STAGES)
+        cleared, after = CLEARED_IN.get(seen.condition or "", (CLEARED, OTHER_STAGES))
+        return Finding(statement=cleared, strength="cleared", next_test=after)
     why, tests = zip(*open_, strict=True)
     said = Message("No injector's return is beyond the limit. This clears nothing: {why}.", why=joined(why))
     return Finding(statement=said, next_test=joined(tests))
@@ -215,6 +214,7 @@ def standing_out(taken: Collection, judged: Sequence[Verdict]) -> tuple[str, int
     if len(taken.cups) == 2 and not any(taken.over):
         return "one of the two", None
     place, alone = taken.farthest()
+    alone = alone and (taken.working or taken.values[place] > min(taken.values))
     return (injectors([taken.cups[place].number])[0], place) if alone else ("none", None)
 
 

@@ -10,6 +10,7 @@ from baybook_physics.outliers import OutlierTest
 
 from .collection import Collection
 from .findings import Circumstances, injectors
+from .states import of_state
 
 FEW = Message(
     "A comparison cannot see a fault that most injectors share: compare the flows with an absolute limit, or their total with "
@@ -66,6 +67,7 @@ def notes(taken: Collection, judged: Sequence[Verdict], division: Reading | None
     count = len(taken.cups)
     if seen.pressure:
         yield Message("Collected at a rail pressure of {pressure}.", pressure=seen.pressure)
+    yield from of_state(seen.condition, taken.time, judged=any(verdict.what == "flow" for verdict in judged))
     for cup in taken.cups:
         if cup.over:
             yield Message(OVER, number=cup.number)

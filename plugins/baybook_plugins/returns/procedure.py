@@ -14,14 +14,29 @@ HOT_FUEL = Caution(
     "warning", "The fuel in hoses and cylinders is hot: let it cool before it is carried.", ("W017",), "Hot fuel."
 )
 
+STARTER = "for cranking: how long the starter may turn at a time, and has to rest then, from the maker's data"
+NEVER_FEEL = Caution("danger", "Never feel for a leak: jets pierce skin.", ("W-JET",))
+PLUG_STUB = Action(
+    "Plug only injector branch's open stub.",
+    tool="a plug for the open stub",
+    caution=OTHER_RETURNS,
+    hands="high pressure",
+)
+REFIT = (
+    Action("Refit hoses.", hands="high pressure"),
+    Action("Run; look from a distance for wetness.", state="running"),
+    ZERO_AGAIN,
+    CLEAR,
+)
+
 PROCEDURE = Procedure(
-    caution=Caution("danger", "Never feel for a leak: jets pierce skin.", ("W-JET",)),
+    caution=NEVER_FEEL,
     entry=(
         Condition(
             "Data allow open injector returns.",
             otherwise="some injectors, such as some piezo types, need pressure in the return: leave this test",
         ),
-        Condition("Cylinders, hoses alike; division.", reads=("division",)),
+        Condition("Cylinders alike; division.", reads=("division",)),
         Condition("Limit, condition.", reads=("flow_limit", "median_limit", "condition")),
     ),
     steps=(
@@ -33,25 +48,15 @@ PROCEDURE = Procedure(
             drawing="returns",
             hands="high pressure",
         ),
-        Action(
-            "Plug only injector branch's open stub.",
-            tool="a plug for the open stub",
-            caution=OTHER_RETURNS,
-            hands="high pressure",
-        ),
+        PLUG_STUB,
         BEFORE_RUNNING,
         HANDS_OFF,
-        Action("Run warm, limit's condition.", state="running"),
+        Action("Run or crank, limit's condition.", state="running"),
         Action("Collect, timed; read rail.", reads=("time", "rail_pressure"), tool="a watch"),
         ZERO_AGAIN,
         Action("Let froth settle; read at eye level.", reads=("volumes",), caution=HOT_FUEL, hands="high pressure"),
         Action("Swap outlier's hose, cylinder; repeat.", hands="high pressure"),
     ),
-    end=(
-        Action("Refit hoses.", hands="high pressure"),
-        Action("Run; look from a distance for wetness.", state="running"),
-        ZERO_AGAIN,
-        CLEAR,
-    ),
-    tools=("the limit from the maker's data",),
+    end=REFIT,
+    tools=("the limit from the maker's data", STARTER),
 )

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import Annotated, Any
+from typing import Annotated
 
 from baybook.api import (
     HIGH_PRESSURE,
@@ -28,9 +28,10 @@ from baybook.api import (
     voltage,
 )
 
-from .findings import beyond, placed
+from .findings import beyond, placed, weighed
 from .method import PROCEDURE, SENSE
 from .model import Line
+from .points import along_ground, at_zero, between
 from .rules import line_rises, something
 
 KINDS_OF = {
@@ -65,6 +66,7 @@ SUPPLY, ZERO, SIGNAL = "supply", "standing_signal", "signal"
             "pressure difference", "made at no pressure by the drop along the ground wire", "e_g", always=False
         ),
         "difference": Output("pressure difference", "to the second reading", "d", always=False),
+        "between": Output("pressure difference", "shown, less what the signal at the plug means", "b", always=False),
         "supply_voltage": Output("voltage", "between the sensor's supply and ground pins", "U_s", always=False),
         "ground_voltage": Output("voltage", "along the ground wire", "U_g", always=False),
         "state": Output("word", "in range, near ground, near supply or not measured"),
@@ -104,7 +106,7 @@ SUPPLY, ZERO, SIGNAL = "supply", "standing_signal", "signal"
         Meaning(
             "too much shown after standing",
             "the rail still holds pressure, or sensor, ground or reference are off",
-            "take the rail as loaded until a second means proves it empty; then supply and ground, the sensor by exchange last",
+            "where no second means proved it empty (emptied) take the rail as loaded; then supply and ground, the sensor last",
             verdict="above",
             output="zero_error",
         ),
@@ -137,6 +139,13 @@ SUPPLY, ZERO, SIGNAL = "supply", "standing_signal", "signal"
             output="difference",
         ),
         Meaning(
+            "shown is not what the plug gives",
+            "between plug and control unit the signal is changed: ground wire, signal wire or the unit's reference",
+            "read along the ground and along the signal wire, and the supply at both ends",
+            verdict="outside",
+            output="between",
+        ),
+        Meaning(
             "right at zero",
             "at zero the sensor is right; higher up it is not proven",
             "compare with a second reading at pressure",
@@ -155,7 +164,6 @@ SUPPLY, ZERO, SIGNAL = "supply", "standing_signal", "signal"
         ),
     ),
     rules=(
-        Rule("ground_drop", ("full_scale",)),
         Rule("reference", ("supply",)),
         Rule("signal", ("full_scale",)),
         Rule("standing_signal", ("full_scale",)),
@@ -266,13 +274,9 @@ def sensor(
         )  # fmt: skip
         if reference is None or not ratiometric:
             del found["supply_error"]
-    found |= _zero(line, standing, standing_signal, {**given, "drop": drop}, shared)
+    found |= at_zero(line, standing, standing_signal, {**given, "drop": drop}, shared)
     if ground_drop:
-        found |= propagate(
-            lambda drop, seen_by: {"ground_error": line.pressure(drop, seen_by) - line.pressure(0.0, seen_by)},
-            {"ground_error": "pressure difference"}, drop=ground_drop.to("V"), seen_by=seen_by.to("V"),
-        )  # fmt: skip
-        found["ground_voltage"] = Estimate.from_reading(ground_drop)
+        found |= along_ground(line, ground_drop, seen_by, full_scale)
     if supply:
         found["supply_voltage"] = Estimate.from_reading(supply)
     told = Estimate.from_reading(shown) if shown else found.get("seen_pressure")
@@ -281,24 +285,12 @@ def sensor(
             lambda told, second: {"difference": told - second}, {"difference": "pressure difference"},
             told=told.to("bar"), second=second.to("bar"),
         )  # fmt: skip
-    result = placed(found, line, signal or standing_signal, seen_by, standing=standing or standing_signal)
+    pair = (shown, signal) if shown and signal else (standing, standing_signal)
+    found |= between(line, *pair, own, full_scale)
+    told_by = placed(found, line, signal or standing_signal, seen_by, standing=standing or standing_signal)
+    apart = agreement or (zero_limit if pair[0] is standing else None)
+    result = weighed(told_by, found, apart, supply, nominal, ground_limit)
     return result if not (second and told) else beyond(result, found["difference"], told.to("bar").value)
-
-
-def _zero(
-    line: Line, standing: Reading | None, standing_signal: Reading | None, given: Any, shared: Any
-) -> dict[str, Estimate]:
-    """What is told at no pressure."""
-    if standing:
-        return propagate(
-            lambda standing: {"zero_error": standing}, {"zero_error": "pressure difference"}, standing=standing.to("bar")
-        )
-    if standing_signal is None:
-        return {}
-    return propagate(
-        lambda standing_signal, own, seen_by, drop: {"zero_error": line.pressure(standing_signal + drop, seen_by)},
-        {"zero_error": "pressure difference"}, shared, standing_signal=standing_signal.to("V"), **given,
-    )  # fmt: skip
 
 
 @hookimpl

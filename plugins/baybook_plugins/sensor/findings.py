@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
-from baybook.api import RUNAWAY, Answer, Estimate, Finding, Message, Reading, Result, Word, propagate
+from collections.abc import Iterator
+
+from baybook.api import RUNAWAY, Answer, Estimate, Finding, Message, Reading, Result, SpecRange, Verdict, Word, judge, propagate
 from baybook.dataclass import replace
 from baybook_physics.overpressure import largest_excess
 
-from .method import BEYOND
+from .method import BEYOND, GROUND_EXPLAINS, NO_SUPPLY
 from .model import Line
 
 BROKEN = Message(
@@ -33,12 +35,59 @@ def placed(
     return Result({**found, "state": state}, findings=(Finding("storage", "control", statement, "indicated", BROKEN),))
 
 
-SURE = 0.95
-
-
 def beyond(result: Result, difference: Estimate, told: float) -> Result:
     """With what a second reading far above what is told (bar) means before anything else."""
     less = difference.to("bar")
     chance = less.below(-largest_excess(told))
-    warnings = (*result.warnings, RUNAWAY.first) if chance >= SURE else result.warnings
+    warnings = (*result.warnings, RUNAWAY.first) if chance >= FAR else result.warnings
     return replace(result, warnings=warnings, answers=(*result.answers, Answer(BEYOND, 1.0 - chance)))
+
+
+FAR = 0.95
+"""How sure it is that a second reading lies far above."""
+DEAD = 0.5
+"""Of the supply that its line is stated for: below it the sensor tells nothing. common practice, no source"""
+SURE, PLAIN = 0.99, 0.999
+"""How sure it is that ground and zero are one error; that there is no supply, which no meter mistakes. Common practice, no
+source."""
+EXPLAINED = (
+    "The drop along the ground makes {ground} of the {zero} that are told at no pressure: that is the whole of it, so the "
+    "ground wire is off and not the sensor."
+)
+MEND_GROUND = Message("key off, rail seen to fall to zero: plug and splice of the ground wire; then the zero again")
+
+
+def weighed(
+    result: Result, found: dict[str, Estimate], apart: SpecRange | None, supply: Reading | None, nominal: Reading,
+    ground_limit: SpecRange | None,
+) -> Result:  # fmt: skip
+    """The result with what its readings say together. apart: how far what is shown may be from what the plug gives."""
+    verdicts = tuple(_apart(found, apart))
+    answers = [*_dead(supply, nominal)]
+    further: list[Finding] = []
+    zero, ground = found.get("zero_error"), found.get("ground_error")
+    if zero and ground and ground_limit and _one(zero, ground) and _off(found, ground_limit):
+        answers.append(Answer(GROUND_EXPLAINS, 1 - SURE, said=Message("the ground explains what is told at zero")))
+        further.append(Finding("", "", Message(EXPLAINED, ground=ground, zero=zero), "indicated", MEND_GROUND))
+    return replace(result, verdicts=verdicts, answers=tuple(answers), further=tuple(further))
+
+
+def _apart(found: dict[str, Estimate], apart: SpecRange | None) -> Iterator[Verdict]:
+    if apart and "between" in found:
+        yield judge("between", found["between"], apart)
+
+
+def _dead(supply: Reading | None, nominal: Reading) -> Iterator[Answer]:
+    """A supply that is none; what is off by a little says less."""
+    if supply is not None and supply.interval[1] < DEAD * nominal.to(supply.unit.symbol).value:
+        yield Answer(NO_SUPPLY, 1 - PLAIN, said=Message("no supply at its pins"))
+        yield Answer("supply_voltage")
+
+
+def _off(found: dict[str, Estimate], limit: SpecRange) -> bool:
+    return judge("ground_voltage", found["ground_voltage"], limit).verdict == "outside"
+
+
+def _one(zero: Estimate, ground: Estimate) -> bool:
+    """Whether the two are one size, within what they are known to."""
+    return zero.low > 0.0 and ground.low <= zero.high and zero.low <= ground.high

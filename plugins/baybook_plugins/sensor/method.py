@@ -49,7 +49,16 @@ TOLD = "told rail pressure"
 """What is wrong has to make the sensor tell too much, or too little, as it does."""
 BEYOND = "second far above"
 """A second reading far above what is shown: the control regulates what is shown, and the rail holds what is not."""
-OFF = {"rail sensor": 0.7, "rail sensor wiring": 0.5}
+OFF = {"rail sensor": 0.7, "rail sensor wiring": 0.5, "control unit": 0.02}
+RARE = 0.002
+"""False alarm rate of a zero that is off in a rail that is proven empty: nothing but its circuit brings that about."""
+READ_BY_IT = (
+    "rail pressure low", "rail pressure high", "rail sensor against gauge or zero", "cranking too much is lost",
+    "cranking too little is pumped", "regulator control", "hold", "ripple", "pump highest_pressure low",
+    "pump efficiency_found low", "pressure with the outlet valve driven shut",
+)  # fmt: skip
+"""What is measured by the rail sensor, which without its supply tells nothing."""
+GROUND_EXPLAINS, NO_SUPPLY, BETWEEN = "ground explains the zero", "no supply", "between"
 LOADED = Halt(
     "take the rail as loaded and keep away: first prove it empty by a second means, not by this sensor (sensor, emptied)",
     engine=False, lifted="emptied",
@@ -57,21 +66,27 @@ LOADED = Halt(
 SENSE = Sense(
     {
         "zero_error low": Question(
-            OFF, 0.01, ("rail sensor",), measures=AT_ZERO, shows={TOLD: "zero_error"}, at_rest=True,
+            OFF, RARE, ("rail sensor",), measures=AT_ZERO, shows={TOLD: "zero_error"}, at_rest=True,
         ),
         "zero_error high": Question(
-            OFF, 0.01, ("rail sensor",), measures=AT_ZERO, shows={TOLD: "zero_error"}, halt=LOADED, at_rest=True,
+            OFF, RARE, ("rail sensor",), measures=AT_ZERO, shows={TOLD: "zero_error"}, halt=LOADED, at_rest=True,
         ),
         "difference": Question(
             {"rail sensor": 0.85, "rail sensor wiring": 0.5}, measures=AT_ZERO, shows={TOLD: "difference"}
         ),
         BEYOND: Question(dict.fromkeys(OFF, 0.02), off_map=0.02, sought=False, halt=RUNAWAY),
         "supply_voltage": Question(
-            {"rail sensor wiring": 0.85, "control unit": 0.2}, 0.01, ("rail sensor wiring",), measures=SUPPLIED,
+            {"rail sensor wiring": 0.4, "control unit": 0.2}, 0.01, ("rail sensor wiring",), measures=SUPPLIED,
             brings={TOLD: "supply_error"}, at_rest=True,
         ),
+        NO_SUPPLY: Question(
+            {"rail sensor wiring": 0.85, "control unit": 0.6, "rail sensor": 0.02}, 0.001, ("rail sensor wiring",),
+            sought=False, measures=SUPPLIED, voids=READ_BY_IT,
+        ),
+        GROUND_EXPLAINS: Question({"rail sensor wiring": 0.4}, 0.005, ("rail sensor wiring",), sought=False),
+        BETWEEN: Question({"rail sensor wiring": 0.8, "control unit": 0.3}, 0.01, ("rail sensor wiring",), sought=False),
         "ground_voltage": Question(
-            {"rail sensor wiring": 0.6}, 0.01, ("rail sensor wiring",), brings={TOLD: "ground_error"}, at_rest=True
+            {"rail sensor wiring": 0.4}, 0.01, ("rail sensor wiring",), brings={TOLD: "ground_error"}, at_rest=True
         ),
     },
     12.0,

@@ -8,14 +8,12 @@ from baybook.api import Problem, Reading
 
 
 def something(standing: Reading | None, standing_signal: Reading | None, signal: Reading | None, shown: Reading | None,
-              second: Reading | None, supply: Reading | None) -> Iterator[Problem]:  # fmt: skip
-    """At least one thing to work out, and each only once."""
-    if all(each is None for each in (standing, standing_signal, signal, shown, supply)):
+              second: Reading | None, supply: Reading | None, ground_drop: Reading | None) -> Iterator[Problem]:  # fmt: skip
+    """At least one thing to work out."""
+    if all(each is None for each in (standing, standing_signal, signal, shown, supply, ground_drop)):
         yield Problem(
             "signal", None, "is missing", "give the signal's voltage, or what is shown with the key on after standing"
         )
-    if standing is not None and standing_signal is not None:
-        yield Problem("standing", standing.text, "is given as well as standing_signal", "give one of the two")
     if second is not None and shown is None and signal is None:
         yield Problem(
             "second", second.text, "has nothing to be compared with", "give what is shown at the same moment, or signal"

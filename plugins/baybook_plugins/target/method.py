@@ -8,6 +8,7 @@ from baybook.api import (
     BEFORE_RUNNING,
     PRESSURE_HIGH,
     PRESSURE_LOW,
+    REGULATED,
     RUNAWAY,
     STARVED,
     Action,
@@ -53,8 +54,8 @@ PROCEDURE = Procedure(
 )
 SENSE = Sense(
     {
-        BELOW: Question(PRESSURE_LOW, measures="rail pressure low"),
-        ABOVE: Question(PRESSURE_HIGH, measures="rail pressure high"),
+        BELOW: Question(PRESSURE_LOW, measures="rail pressure low", spares=REGULATED),
+        ABOVE: Question(PRESSURE_HIGH, measures="rail pressure high", spares=REGULATED),
         FAR_ABOVE: Question(dict.fromkeys(PRESSURE_HIGH, 0.02), off_map=0.02, sought=False, measures=FAR_ABOVE, halt=RUNAWAY),
         MADE: Question(MADE_REACH, sought=False, measures=MADE),
         "supply_pressure low": Question(STARVED, sought=False, measures="feed pressure low"),

@@ -9,8 +9,10 @@ from ..errors import InputError
 if TYPE_CHECKING:
     from .rows import Plan, Rows, Tally
 
-MOST_VALUES = 20_000_000  # 160 MB, 500 MB for a moment: a channel at 10 kHz for a quarter of an hour and more
+# 80 MB, and a calculator takes five times that for a moment, so that 500 MB do: one channel at 10 kHz for eight minutes
+MOST_VALUES = 10_000_000
 MOST_UNREAD = 200_000  # lines or cells that give nothing, where they are more than those that give something
+_BLANK = 4  # blank lines to a row: some loggers write one or two after each
 
 
 class Bounds:
@@ -24,19 +26,24 @@ class Bounds:
         """Raise InputError where the next `rows`, `count` so far, are too many, or most of the file cannot be used."""
         import numpy as np
 
-        if count * len(self.plan.wanted) > MOST_VALUES:
+        columns = max(len(self.plan.wanted), 2)  # a rate makes the times that the file has not
+        if count * columns > MOST_VALUES:
             raise InputError.one(
                 "capture",
                 self.file,
-                f"holds more than {MOST_VALUES // len(self.plan.wanted):,} rows".replace(",", " "),
-                "cut the recording, or name fewer columns",
+                f"holds more than {MOST_VALUES // columns:,} rows".replace(",", " "),
+                "cut the recording, log at a lower rate, or name fewer columns",
             )
         if self.plan.time is not None:
             self.without_time += int(np.isnan(rows.values[self.plan.time]).sum())
-        unread = sum(tallied[0] for why, tallied in self.tally.lines.items() if why != "blank line") + self.without_time
+        lines = {why: tallied[0] for why, tallied in self.tally.lines.items()}
+        blank = lines.pop("blank line", 0)
+        unread = sum(lines.values()) + self.without_time
         cells = max((sum(texts.values()) for (_, kind), texts in self.tally.marks.items() if kind == "unreadable"), default=0)
-        for what, many in (("lines", unread), ("cells of a column", cells)):
-            if many > MOST_UNREAD and 2 * many > count + unread - self.without_time:
+        useful = count - self.without_time
+        found = (("lines", unread, useful), ("cells of a column", cells, count - cells), ("blank lines", blank, _BLANK * count))
+        for what, many, much in found:
+            if many > MOST_UNREAD and many > much:
                 raise InputError.one(
                     "capture",
                     self.file,

@@ -135,7 +135,7 @@ def layouts(texts: NDArray[np.bytes_]) -> Iterator[tuple[NDArray[np.int64], NDAr
 
     lengths = np.char.str_len(texts)
     count = 0
-    for length in np.unique(lengths):
+    for length in sorted(set(lengths.tolist())):
         rows = np.flatnonzero(lengths == length)
         figures = np.ascontiguousarray(texts[rows]).view(np.uint8).reshape(len(rows), -1)[:, :length]
         while len(rows):

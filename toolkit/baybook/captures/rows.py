@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from array import array
 from bisect import bisect_right
 from collections import Counter
 from collections.abc import Callable, Mapping, Sequence
@@ -67,26 +68,24 @@ class Tally:
 
 
 class LineNumbers:
-    """The line of each row, kept as runs of lines that follow each other: a clean file of millions of rows has one."""
+    """The line of each row, kept as runs of lines that follow each other: a clean file of millions of rows has one.
+
+    Where a line is left out after each row there are as many runs as rows: two numbers each, as bare as they can be.
+    """
 
     def __init__(self) -> None:
-        self.rows, self._starts, self._lines = 0, [0], [0]
+        self.rows, self._starts, self._lines = 0, array("q", [0]), array("q", [0])
 
     def add(self, lines: Lines) -> None:
         """Append the lines of the next rows."""
         import numpy as np
 
-        if not isinstance(lines, range):
-            numbers = np.asarray(lines, np.int64)
-            breaks = np.flatnonzero(np.diff(numbers) != 1) + 1
-            for start, end in zip([0, *breaks.tolist()], [*breaks.tolist(), len(numbers)], strict=True):
-                if end > start:
-                    self.add(range(int(numbers[start]), int(numbers[start]) + end - start))
-        elif len(lines):
-            if lines.start != self._lines[-1] + self.rows - self._starts[-1]:
-                self._starts.append(self.rows)
-                self._lines.append(lines.start)
-            self.rows += len(lines)
+        numbers = np.asarray(lines, np.int64)
+        due = self._lines[-1] + self.rows - self._starts[-1]
+        begins = np.flatnonzero(np.diff(numbers, prepend=due - 1) != 1)
+        self._starts.frombytes((begins + self.rows).tobytes())
+        self._lines.frombytes(numbers[begins].tobytes())
+        self.rows += len(numbers)
 
     def __getitem__(self, row: int) -> int:
         """The line of a row."""

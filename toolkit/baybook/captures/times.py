@@ -162,11 +162,13 @@ def rhythm(time: Floats, rows: NDArray[np.int64] | range, lines: LineNumbers) ->
     """The interval and the gaps of rising times in s, shape (n,); `rows`: each one's row in the file."""
     import numpy as np
 
+    from baybook_physics.inference.weights import median
+
     if len(time) < 2:
         return Rhythm(None, True, 0, (), 0)
     steps = np.diff(time)
     # of millions of steps every so-many-th will do: a median over all takes as long as a third of the reading
-    interval = float(np.median(steps[:: len(steps) // 50_000 | 1]))
+    interval = float(median(steps[:: len(steps) // 50_000 | 1]))
     regular = bool(np.count_nonzero(np.abs(steps - interval) <= 0.1 * interval) >= 0.9 * len(steps))
     wide = np.flatnonzero(steps > (1.5 if regular else 5.0) * interval)
     lost = np.rint(steps[wide] / interval).astype(int) - 1

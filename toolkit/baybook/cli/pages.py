@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Any, TypeVar
 
 from ..errors import BaybookError, InputError, MissingLibrary, PluginError, Problem
+from .output import harmless
 
 T = TypeVar("T")
 
@@ -21,7 +22,7 @@ def rendered_report(data: Mapping[str, Any], kind: str, language: str) -> bytes:
     from baybook_cards.report import render_report_pdf, report_html
 
     if kind == "html":
-        return _asked(lambda: report_html(data, language)).encode()
+        return _bytes(_asked(lambda: report_html(data, language)))
     return _asked(lambda: render_report_pdf(data, language))
 
 
@@ -30,8 +31,13 @@ def rendered_plot(plot: Mapping[str, Any], kind: str, language: str) -> bytes:
     from baybook_cards.plot_page import plot_pdf, plot_svg
 
     if kind == "svg":
-        return _asked(lambda: plot_svg(plot, language)).encode()
+        return _bytes(_asked(lambda: plot_svg(plot, language)))
     return _asked(lambda: plot_pdf(plot, language))
+
+
+def _bytes(page: str) -> bytes:
+    """What is written of a page: a browser too turns round what a control character tells it to."""
+    return harmless(page).encode()
 
 
 def rendered_explanation(calculator: Calculator, screen: Language) -> bytes:
@@ -132,7 +138,7 @@ def _made(cards: Sequence[Card], paper: Mapping[str, Any], kind: str) -> Printed
         from baybook_cards.screen import render_html
 
         page = _asked(lambda: render_html(cards, language=paper["language"], title=paper["title"], date=paper["date"]))
-        return Printed(page.encode(), len(cards))
+        return Printed(_bytes(page), len(cards))
     from baybook_cards.render import Paper, print_cards
 
     done = _asked(lambda: print_cards(cards, Paper(**paper)))

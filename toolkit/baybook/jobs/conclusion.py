@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 
 from ..dataclass import replace
 from ..errors import BaybookError, InputError, Problem
+from ..places.adapted import where_it_does_not_start
 from ..places.archive import base_rates
 from ..places.choice import NextTest, next_tests
 from ..places.complaint import NO_START, OF_STARTING, complaint, worked_on
@@ -133,7 +134,7 @@ def _possible(sheet: Sheet) -> dict[str, Sense]:
     kind = sheet.complaint.kind if sheet.complaint else ""
     able = {name: changed(sense, name, sheet.reach) for name, sense in senses().items()}
     if kind == NO_START:
-        return {name: sense.where_it_does_not_start() for name, sense in able.items() if not sense.running}
+        return {name: where_it_does_not_start(sense) for name, sense in able.items() if not sense.running}
     return {name: sense for name, sense in able.items() if not sense.starting or kind in OF_STARTING}
 
 

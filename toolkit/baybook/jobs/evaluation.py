@@ -205,16 +205,15 @@ def _conclusions(found: Conclusion, told: tuple[Cell, ...], steps: tuple[Worked,
 
 
 def _mend(found: Conclusion) -> Iterator[Message]:
-    """What is left to do where one place is proven: mend it, and repeat the test that showed it."""
+    """What is left to do where nothing but what is to be mended is open: mend it, and repeat the test that showed it."""
     if found_outside(found) and not (found.complaint_tried_again and not found.complaint_stands):
         yield Message.of(MEND_OUTSIDE)
-    if (standing := to_mend(found)) is None:
-        return
-    at = found.system.places.index(standing.place)
-    bad = [item for item in found.history.binding(at) if item.bad and item.looks_directly(standing.place)]
-    told = {"place": Message.numbered(standing.place.name), "part": Message.numbered(standing.place.part)}
-    if bad:
-        yield Message(MEND, **told, test=test(bad[-1].test, bad[-1].object))
+    for standing in to_mend(found):
+        at = found.system.places.index(standing.place)
+        bad = [item for item in found.history.binding(at) if item.bad and item.looks_directly(standing.place)]
+        told = {"place": Message.numbered(standing.place.name), "part": Message.numbered(standing.place.part)}
+        if bad:
+            yield Message(MEND, **told, test=test(bad[-1].test, bad[-1].object))
 
 
 MEND_OUTSIDE = (

@@ -8,6 +8,7 @@ from ..answers import test_of
 from ..dataclass import replace
 from ..declare import Calculator
 from ..fields import CaptureFile
+from ..places.adapted import made_outside, where_it_does_not_start
 from ..places.evidence import Evidence
 from ..places.place import is_outside, resolved
 from ..places.sense import Sense
@@ -29,7 +30,7 @@ def evidence(
     if test is None:
         return ()
     name, sense = test[0], changed(test[1], test[0], reach)
-    sense = sense if starts else sense.where_it_does_not_start()
+    sense = sense if starts else where_it_does_not_start(sense)
     shares = frozenset(_shared(step, calculator, sense, result))
     kept = 1.0 if sense.lasting else left(shows, (*step.condition, *of_inputs(result.inputs)))
     found = []
@@ -38,7 +39,7 @@ def evidence(
         if answer.factors is not None:
             found.append(Evidence(step.number, name, object=on, shares=shares, factors=answer.factors, said=answer.said))
         elif on or not (sense.objects and sense.questions[answer.question].aimed):
-            made = sense.made_outside() if is_outside(on) else sense
+            made = made_outside(sense) if is_outside(on) else sense
             of = Evidence(step.number, name, answer.conforms, made, answer.question, on, result.met)
             brings, shown = _of(answer.brings, on), _of(answer.shows, on)
             found.append(replace(of, shares=shares, said=answer.said, left=kept, brings=brings, shows=shown))

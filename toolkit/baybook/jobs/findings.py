@@ -112,6 +112,7 @@ def _place(cell: Cell) -> Message:
 
 
 PLANNED = "Step {number}, {title}: planned, not taken yet."
+TAKEN = "{test}; already taken: {steps}"
 
 
 def next_tests(cells: tuple[Cell, ...], worked: tuple[Worked, ...]) -> tuple[str, ...]:
@@ -143,4 +144,4 @@ def _as_taken(test: str, worked: tuple[Worked, ...]) -> str:
         Message("step {number}, {title}", number=w.step.number, title=w.step.title or Message.of(w.title))
         for w in worked if w.result and w.step.calculator in named
     ]  # fmt: skip
-    return Message("{test}; already taken: {steps}", test=Message.of(test), steps=steps) if steps else test
+    return Message(TAKEN, test=Message.of(test), steps=steps) if steps else test

@@ -9,7 +9,8 @@ from typing import Any
 
 from ..errors import Problem
 
-JOB_KEYS = ("number", "date", "workshop", "technician", "customer", "vehicle", "complaint", "note")
+JOB_KEYS = ("number", "date", "workshop", "technician", "customer", "vehicle", "registration", "mileage", "engine", "complaint",
+            "note")  # fmt: skip
 
 
 def job_problems(job: Mapping[str, Any]) -> Iterator[Problem]:

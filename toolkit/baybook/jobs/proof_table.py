@@ -22,27 +22,36 @@ WORDS = {
 
 def proof_rows(outcome: Outcome) -> list[dict[str, Any]]:
     """For each test that had shown what was repaired: the repair, the test, its values before and after, what that proves."""
-    return [_row(outcome, proof) for proof in outcome.found.proofs]
+    rows = [_row(outcome, proof) for proof in outcome.found.proofs]
+    return [row for at, row in enumerate(rows) if row not in rows[:at]]  # (two questions of one test may tell one value)
 
 
 def _row(outcome: Outcome, proof: Proof) -> dict[str, Any]:
+    before = _worst(outcome, proof.before)
+    same = before.output or before.what if before else ""
     return {
         "repair": Message(
             "{parts} (step {n})", parts=[Message.numbered(part) for part in proof.repair.parts], n=proof.repair.step
         ),
         "test": test(proof.before.test, proof.before.object),
-        "before": _measured(outcome, proof.before),
-        "after": _measured(outcome, proof.after) if proof.after else None,
+        "before": _measured(outcome, proof.before, before),
+        "after": _measured(outcome, proof.after, _worst(outcome, proof.after, same)) if proof.after else None,
         "word": Message.of(WORDS[proof.word]),
     }
 
 
-def _measured(outcome: Outcome, item: Evidence) -> Message:
-    """What the step measured there, against which range, as its verdict says; the words of the evidence where it has none."""
+def _worst(outcome: Outcome, item: Evidence, output: str = "") -> Verdict | None:
+    """The step's verdict on the object that is least likely to conform; output: of that output alone."""
     step = next(worked for worked in outcome.steps if worked.step.number == item.step)
     verdicts = [v for v in (step.result.verdicts if step.result else ()) if v.probability is not None]
     own = [verdict for verdict in verdicts if _of(verdict, outcome, item) in ("", item.object)]
-    told = min(own, key=lambda verdict: verdict.probability or 0.0, default=None)
+    same = [verdict for verdict in own if output in ("", verdict.output or verdict.what)]
+    return min(same, key=lambda verdict: verdict.probability or 0.0, default=None)
+
+
+def _measured(outcome: Outcome, item: Evidence, told: Verdict | None) -> Message:
+    """What the step measured there, against which range, as its verdict says; the words of the evidence where it has none."""
+    step = next(worked for worked in outcome.steps if worked.step.number == item.step)
     value = value_of(told, step.result.outputs) if told and step.result else None
     if told is None or value is None:
         return Message("{said} (step {n})", said=Message.of(item.said), n=item.step)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import asdict
 from typing import Any
 
@@ -10,6 +10,8 @@ from ..message import Message
 from ..places.sentences import percent
 from ..result import Result
 from .evaluation import Outcome
+from .findings import TAKEN
+from .plain import plain, tested
 from .proof_table import odds_rows, proof_rows
 from .worked import Worked
 
@@ -18,24 +20,34 @@ MOST = 6
 
 
 def report_data(outcome: Outcome) -> dict[str, Any]:
-    """The job's JSON with what a page needs beside it: the plots of its results, each named by its step; what each verdict
-    judged, and of what; the catalogues that may hold its texts in other languages, which are its calculators' packages; and of
-    each step whether the user gave it its title, which no catalogue may touch."""
+    """The job's JSON with what a page needs beside it: its result in plain sentences; the first plot of each step, named by it;
+    what each verdict judged, and of what; the catalogues that may hold its texts in other languages, which are its calculators'
+    packages; and of each step which inputs were typed, and whether the user gave it its title, which no catalogue may touch."""
     plots = [
         {**asdict(plot), "title": Message("{plot} (step {number})", plot=Message.of(plot.title), number=step.step.number)}
         for step in outcome.steps if step.result
-        for plot in step.result.plots
+        for plot in step.result.plots[:1]
     ]  # fmt: skip
     found = outcome.to_dict(said=lambda message: message)  # a page says them in its own language
     steps = [
-        {**data, "own_title": bool(w.step.title), "of": _object_of(w), "result": _judged(data["result"], w.result)}
+        {
+            **data, "own_title": bool(w.step.title), "of": _object_of(w), "typed": list(w.step.inputs),
+            "result": _judged(data["result"], w.result),
+        }
         for data, w in zip(found["steps"], outcome.steps, strict=True)
-    ]
+    ]  # fmt: skip
     told = {
         **found, "conclusions": list(outcome.conclusions), "open": open_places(outcome), "steps": steps, "plots": plots,
-        "proofs": proof_rows(outcome), "odds": odds_rows(outcome),
+        "proofs": proof_rows(outcome), "odds": odds_rows(outcome), "plain": vars(plain(outcome)),
+        "tested": tested(outcome.steps), "next_tests": not_taken(outcome.next_tests),
     }  # fmt: skip
     return {**told, "catalogues": list(outcome.packages)}
+
+
+def not_taken(tests: Sequence[str]) -> list[str]:
+    """The next tests without those that the job has taken already; all of them where no other is left."""
+    taken = {test for test in tests if isinstance(test, Message) and test.template == TAKEN}
+    return [test for test in tests if test not in taken] or list(tests)
 
 
 def open_places(outcome: Outcome) -> list[Message]:
@@ -67,14 +79,16 @@ def _object_of(worked: Worked) -> list[tuple[str, str]]:
 
 
 def _judged(data: Mapping[str, Any] | None, result: Result | None) -> dict[str, Any] | None:
-    """A result's data in which each verdict holds what was judged."""
+    """A result's data in which each verdict holds what was judged; with the outputs' own labels, those that only a class needs,
+    and no note that only a class needs."""
     if data is None or result is None:
         return None
     judged = [
         {**verdict, "measured": _quantity(own.measured or result.outputs.get(own.output or own.what))}
         for verdict, own in zip(data["verdicts"], result.verdicts, strict=True)
     ]
-    return {**data, "verdicts": judged}
+    notes = [note for note in data["notes"] if note not in result.background]
+    return {**data, "verdicts": judged, "notes": notes, "labels": dict(result.labels), "textbook": sorted(result.textbook)}
 
 
 def _quantity(found: Any) -> dict[str, Any] | None:

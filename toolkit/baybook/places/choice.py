@@ -66,6 +66,8 @@ def next_tests(conclusion: Conclusion, senses: Mapping[str, Sense], most: int | 
     """The open tests among those declared, by name, the most worthwhile first; at most `most`."""
     found = []
     for name, sense in senses.items():
+        if not sense.suits(conclusion.system):
+            continue
         targets = sense.on(conclusion.system)
         for made_on in [targets] if sense.together and targets else [(target,) for target in targets]:
             reasons = dict(_open(conclusion, name, sense, made_on))
@@ -99,6 +101,8 @@ def _open(conclusion: Conclusion, name: str, sense: Sense, made_on: Sequence[str
     things: set[tuple[str, str]] = set()
     for word, question in sense.questions.items():
         for target in (made_on if question.aimed else made_on[:1]) if question.sought else ():
+            if not question.asked_of(target):
+                continue
             thing = question.thing(name, word, target)
             reason = _reason(conclusion, thing) if thing not in things else None
             things.add(thing)
@@ -129,7 +133,7 @@ def _again(items: Sequence[Evidence], times: int, conclusion: Conclusion) -> Rea
     if not saying:
         return "unmet"
     items = saying
-    if any(item.factors is not None or item.bad or item.explains < 1.0 for item in items):
+    if any(item.factors is not None or item.bad or item.void or item.explains < 1.0 for item in items):
         return None
     if any(item.good and item.left >= ELSEWHERE for item in items) or times >= ENOUGH:
         return None

@@ -30,12 +30,12 @@ _MORE: Mapping[str, Mapping[str, float]] = {
     },
     "starts badly": {
         "feed line": 0.6, "air leak": 0.9, "injector *": 0.7, "rail and joints": 0.6, "pump elements": 0.6,
-        "injector * coil": 0.3,
+        "injector * coil": 0.3, "pump drive": 0.1,
         "return line": 0.1,
     },
     "lacks power": {
         "filter": 0.9, "tank pump": 0.8, "feed line": 0.8, "air leak": 0.4, "pump elements": 0.8, "return line": 0.5,
-        "injector * coil": 0.3,
+        "injector * coil": 0.3, "pump drive": 0.1,
         "speed and phase sensors": 0.1,
     },
     "cuts out": {
@@ -46,10 +46,11 @@ _MORE: Mapping[str, Mapping[str, float]] = {
     "runs unevenly": {
         "injector *": 0.9, "injector * coil": 0.9, "injector * wiring": 0.9, "injector driver": 0.8, "filter": 0.2,
         "feed line": 0.3,
-        "pump drive": 0.2, "rail and joints": 0.1, "return line": 0.1,
+        "pump drive": 0.1, "rail and joints": 0.1, "return line": 0.1,
     },
     "pressure too high": {
         "inlet valve": 0.8, "outlet valve": 0.7, "rail sensor": 0.8, "rail sensor wiring": 0.7, "return line": 0.6,
+        "pump drive": 0.02,
         "filter": 0.02, "feed line": 0.02, "air leak": 0.02, "tank pump": 0.02, "tank fuel": 0.02, "pump elements": 0.03,
         "injector *": 0.02,
         "injector * coil": 0.02, "injector * wiring": 0.02, "rail and joints": 0.02,
@@ -57,6 +58,7 @@ _MORE: Mapping[str, Mapping[str, float]] = {
     "pressure too low": {
         "filter": 0.8, "feed line": 0.8, "tank pump": 0.8, "pump elements": 0.8, "inlet valve": 0.7, "outlet valve": 0.7,
         "injector *": 0.6, "rail and joints": 0.6, "injector * coil": 0.02, "injector * wiring": 0.02,
+        "pump drive": 0.1,
     },
 }  # fmt: skip
 COMPLAINTS = tuple(word for word in _MORE if word)

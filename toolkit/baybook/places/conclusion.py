@@ -91,8 +91,11 @@ class Conclusion:
 
     @cached_property
     def open(self) -> tuple[str, ...]:
-        """The fewest places (or no fault, or not on the map) one of which is the case with 95 %; most likely first."""
-        return self.belief.open_set(SURE)
+        """The fewest places (or no fault, or not on the map) one of which is the case with 95 %, and all likely ones; likeliest
+        first."""
+        likely = (name for name, chance in self.chances.items() if chance >= LIKELY)
+        named = {*self.belief.open_set(SURE), *likely}
+        return tuple(sorted((n for n in self.chances if n in named), key=lambda name: -round(self.chances[name], 9)))
 
     @cached_property
     def standings(self) -> tuple[Standing, ...]:
@@ -148,6 +151,11 @@ class Conclusion:
         return tuple(item for item in self.history.epochs[-1].evidence if item.explains < ENOUGH_EXPLAINED)
 
     @property
+    def void(self) -> tuple[Evidence, ...]:
+        """What was read since the last repair by that which is found dead."""
+        return tuple(item for item in self.history.epochs[-1].evidence if item.void)
+
+    @property
     def complaint_stands(self) -> bool:
         """Whether the last that was said of the complaint is that it stands."""
         said = [item for epoch in self.history.epochs for item in epoch.evidence if not item.is_test]
@@ -166,6 +174,13 @@ class Conclusion:
     def sum(self, stage: str = "", side: str = "") -> float:
         """The chance that at least one place of that stage and side is at fault; of every stage or side where ""."""
         return self.of_any(p.name for p in self.system.places if stage in ("", p.stage) and side in ("", p.side))
+
+    def of_all(self, names: Iterable[str]) -> float:
+        """The chance that all of these places are at fault at the same time."""
+        named = set(names)
+        wanted = {at for at, place in enumerate(self.system.places) if place.name in named}
+        sets = self.history.hypotheses.sets
+        return math.fsum(w for members, w in zip(sets, self.belief.weights, strict=True) if wanted.issubset(members))
 
     def of_any(self, names: Iterable[str]) -> float:
         """The chance that at least one of these places is at fault."""

@@ -14,6 +14,7 @@ from typing import TYPE_CHECKING
 
 from ..dataclass import replace
 from .evidence import Evidence
+from .together import together
 
 if TYPE_CHECKING:
     from .history import Repair
@@ -23,9 +24,10 @@ IN_FULL = 0.5
 
 
 def weighed(steps: Sequence[Evidence | Repair]) -> tuple[Evidence | Repair, ...]:
-    """The steps, each bad outcome as far as it explains what was seen between the same two repairs."""
+    """The steps, each bad outcome as far as it explains what was seen between the same two repairs; void what was read by
+    that which is found dead there."""
     found: list[Evidence | Repair] = []
-    for part in _parted(steps):
+    for part in map(together, _parted(steps)):
         seen = [item for item in part if isinstance(item, Evidence) and item.shows]
         found += [_as_far(item, seen) if isinstance(item, Evidence) and item.brings else item for item in part]
     return tuple(found)

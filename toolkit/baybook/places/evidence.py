@@ -26,7 +26,7 @@ from .system import SystemMap
 COMPLAINT = "complaint"  # the name of the evidence that is to be explained and is no test
 WRONG = 0.02  # how often a shared cause of error is wrong. Common practice, no source
 WRONG_AT_ONCE = 3  # of the causes that tests share; more at once are left out of account
-DECISIVE = 0.002  # how often a bad outcome that decides comes of something else at most
+DECISIVE = 0.0015  # how often a bad outcome that decides comes of something else at most
 CERTAIN = 1e-9  # no verdict is nearer to certainty than this
 PROVING = 0.9  # of a bad outcome that is to prove: the chance that the test's needs were met. Common practice, no source
 DECIDED = 0.05  # of conforming: at or below it a verdict is bad, at or above 1 less this it is good (ISO 14253-1's default)
@@ -43,7 +43,8 @@ class Evidence:
     likelier the outcome is with that place at fault than with none. said: what was found, in words. again: later steps
     joined to it. left: the share of its reach that is left because it was made in another condition than the complaint's.
     brings: by quantity, what the fault that it found makes of it; shows: what was seen of it. explains: how much of what was
-    seen elsewhere that makes up, 1 where nothing speaks against it (`effects`).
+    seen elsewhere that makes up, 1 where nothing speaks against it (`effects`). void: whether it was read by what another test
+    found dead. spared: patterns of places that it does not clear, being good, since their fault is hidden from it.
     Raises PluginError, with the test's name, for a chance or a factor that is none.
     """
 
@@ -62,6 +63,8 @@ class Evidence:
     brings: Mapping[str, float] = field(default_factory=dict)
     shows: Mapping[str, float] = field(default_factory=dict)
     explains: float = 1.0
+    void: bool = False
+    spared: frozenset[str] = frozenset()
 
     def __post_init__(self) -> None:
         if (self.sense is None) == (self.factors is None):
@@ -103,7 +106,7 @@ class Evidence:
         p = self.conforms
         unmet = (1.0 - held) * otherwise + held * (1.0 - self.left) * question.false_alarm
         slope = 1.0 - 2.0 * p
-        bad = question.bad(self.object, system, hypotheses)
+        bad = question.bad(self.object, system, hypotheses, self._spared)
         return [p + slope * (held * self.left * chance + unmet) for chance in bad]
 
     @property
@@ -127,7 +130,7 @@ class Evidence:
             "conforms": self.conforms if question else None, "met": dict(self.answers), "shares": sorted(self.shares),
             "factors": None if self.factors is None else dict(self.factors), "reach": reach,
             "false_alarm": question.false_alarm if question else None, "source": self.sense.source if self.sense else "",
-            "left": self.left, "explains": self.explains,
+            "left": self.left, "explains": self.explains, "void": self.void,
         }  # fmt: skip
 
     @property
@@ -145,7 +148,14 @@ class Evidence:
         held, _ = self.sense.valid(self.answers, system, self.question)
         return held * self.left * self._reach(place)
 
+    @property
+    def _spared(self) -> tuple[str, ...]:
+        """The patterns of places that its outcome, a good one, says nothing of."""
+        return tuple(self.spared) if self.conforms > 0.5 else ()
+
     def _reach(self, place: Place) -> float:
+        if any(map(place.matches, self._spared)):
+            return 0.0
         reach = self.sense.question(self.question, self.test).reach.items() if self.sense else ()
         return max((c for p, c in reach if place.matches(resolved(p, self.object))), default=0.0)
 

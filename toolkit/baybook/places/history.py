@@ -121,7 +121,7 @@ class History:
             if not parts:
                 continue
             if parts & set(members):
-                moves.append((at, where[tuple(i for i in members if i not in parts)], MENDED))
+                moves.append((at, where.get(tuple(i for i in members if i not in parts), at), MENDED))
             else:
                 ways = [where[new] for i in sorted(parts) if (new := tuple(sorted((*members, i)))) in where]
                 moves += [(at, way, NEW_FAULT / len(ways)) for way in ways]

@@ -1,4 +1,5 @@
-"""What may be the case, and how much is believed of each: no fault, a place alone, two places at once, nothing on the map.
+"""What may be the case, and how much is believed of each: no fault, a place alone, two at once, injectors worn together,
+nothing on the map.
 
 A belief is over hypotheses, and its numbers sum to one. How much is believed of a place is the sum over the hypotheses that
 it belongs to, as in de Kleer & Williams, Artificial Intelligence 32 (1987) 97-130.
@@ -19,6 +20,13 @@ from .system import SystemMap
 PRIOR_NO_FAULT = 0.30
 PRIOR_PAIRS = 0.03
 PRIOR_OFF_MAP = 0.04
+WORN = "injector *"
+"""Parts that wear together, since they have the same age and the same fuel."""
+SEVERAL_WORN = 0.15
+"""Of the chance that some of them are at fault: that two or more are. common practice, no source"""
+ALL_WORN = 0.5
+"""Of that: that all of them are, and not any other two or more. common practice, no source"""
+MOST_SUBSETS = 8  # of more parts than these only pairs and all together are hypotheses
 OFF = -1
 
 
@@ -39,7 +47,7 @@ class Hypotheses:
 
     @classmethod
     def on(cls, system: SystemMap, base_rates: Mapping[str, float] | None = None) -> Hypotheses:
-        """No fault, each place, each pair (much rarer) and "not on the map".
+        """No fault, each place, each pair (much rarer), several injectors worn together, and "not on the map".
 
         base_rates: relative frequency by kind of place, shared among the places of that kind; alike where None.
         """
@@ -49,13 +57,21 @@ class Hypotheses:
             total = {kind: math.fsum(w for w, k in zip(weights, kinds, strict=True) if k == kind) for kind in set(kinds)}
             weights = [base_rates[k] * w / total[k] for w, k in zip(weights, kinds, strict=True)]
         one = math.fsum(weights)
-        alone = [(1.0 - PRIOR_NO_FAULT - PRIOR_PAIRS - PRIOR_OFF_MAP) * weight / one for weight in weights]
-        both = [(i, j) for i, j in combinations(range(len(weights)), 2)]
+        left = 1.0 - PRIOR_NO_FAULT - PRIOR_PAIRS - PRIOR_OFF_MAP
+        alone = [left * weight / one for weight in weights]
+        parts = [at for at, place in enumerate(system.places) if place.kind == WORN]
+        together = _worn(parts)
+        worn = SEVERAL_WORN * math.fsum(alone[at] for at in parts)
+        both = list(combinations(range(len(weights)), 2))
         products = [weights[i] * weights[j] for i, j in both]
         two = math.fsum(products) or 1.0
-        sets = ((), *((i,) for i in range(len(weights))), *both, (OFF,))
-        prior = (PRIOR_NO_FAULT, *alone, *(PRIOR_PAIRS * product / two for product in products), PRIOR_OFF_MAP)
-        return cls(tuple(place.name for place in system.places), sets, prior)
+        found: dict[tuple[int, ...], float] = {(): PRIOR_NO_FAULT, **{(i,): chance for i, chance in enumerate(alone)}}
+        found |= {pair: PRIOR_PAIRS * product / two for pair, product in zip(both, products, strict=True)}
+        if together:
+            found |= {(at,): (1.0 - SEVERAL_WORN) * alone[at] for at in parts}
+            found |= {members: found.get(members, 0.0) + worn * share for members, share in together.items()}
+        found[(OFF,)] = PRIOR_OFF_MAP
+        return cls(tuple(place.name for place in system.places), tuple(found), tuple(found.values()))
 
     @classmethod
     def independent(cls, chances: Mapping[str, float], most: int | None = None) -> Hypotheses:
@@ -91,6 +107,15 @@ class Hypotheses:
             else base * math.prod(padded[i] for i in s)
             for s in self.sets
         ]  # fmt: skip
+
+
+def _worn(parts: Sequence[int]) -> dict[tuple[int, ...], float]:
+    """The sets of two or more of the parts, with the share of each: all of them, or some; none of a single part."""
+    if len(parts) < 2:
+        return {}
+    sizes = range(2, len(parts)) if len(parts) <= MOST_SUBSETS else (2,)
+    some = [members for size in sizes for members in combinations(parts, size) if len(members) < len(parts)]
+    return {**dict.fromkeys(some, (1.0 - ALL_WORN) / len(some) if some else 0.0), tuple(parts): ALL_WORN if some else 1.0}
 
 
 @dataclass(frozen=True)

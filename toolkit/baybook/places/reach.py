@@ -24,6 +24,9 @@ CIRCUIT: Mapping[str, float] = {
 
 _CIRCUITS = {f"{valve} {part}": 0.75 for valve in ("inlet valve", "outlet valve") for part in ("coil", "wiring", "driver")}
 
+REGULATED = ("rail sensor", "rail sensor wiring")
+"""What a pressure on its target says nothing of (`Question.spares`): the control brings the wrong reading onto it as well."""
+
 PRESSURE_LOW: Mapping[str, float] = {
     **STARVED, **_CIRCUITS, "pump drive": 0.6, "pump elements": 0.85, "pump outlet": 0.6, "inlet valve": 0.75,
     "outlet valve": 0.75, "rail and joints": 0.7, "relief valve": 0.7, "injector *": 0.6, "rail sensor": 0.35,
@@ -32,7 +35,7 @@ PRESSURE_LOW: Mapping[str, float] = {
 """What sees that the rail pressure is below its target."""
 
 PRESSURE_HIGH: Mapping[str, float] = {
-    **_CIRCUITS, "inlet valve": 0.85, "outlet valve": 0.7, "return line": 0.5, "rail sensor": 0.85, "rail sensor wiring": 0.75,
+    **_CIRCUITS, "inlet valve": 0.6, "outlet valve": 0.5, "return line": 0.5, "rail sensor": 0.85, "rail sensor wiring": 0.75,
     "control unit": 0.4,
 }  # fmt: skip
 """What sees that the rail pressure is above its target."""

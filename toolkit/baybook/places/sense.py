@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from typing import TYPE_CHECKING, Any, Literal
 
-from ..dataclass import dataclass, field, replace
+from ..dataclass import dataclass, field, fields
 from ..errors import PluginError
+from .fitted import Fitted
 from .need import Halt, Need, between
 from .place import Place, kind_of, matching, resolved
 
@@ -36,8 +37,13 @@ class Question:
     says how much and in which direction. shows: likewise what was seen of a quantity, which has to be explained; "" in place
     of an output: how far what was judged lies beyond its range, in % of the end that it passes. What is
     found counts as far as it explains, in sign and size, what was seen.
-    halt: what has to be done first where it came out bad. at_rest: whether it is answered before the engine turns, where the
-    test turns it for others.
+    halt: what has to be done first where it came out bad. ahead_of: what it measures lies on the fuel's way ahead of what is
+    measured there ("feed pressure low"): where that is bad and this is good, nothing that this looks at brings that about.
+    between: the places that lie between the two.
+    spares: patterns of places of which a good outcome says nothing, because a control hides their fault from it, where no other
+    such question of the same test came out bad. voids: what is measured ("rail pressure low") by that which a bad outcome shows
+    to be dead: it says nothing until that is mended. on: the objects of its test that it is asked of, by pattern, all where
+    none is named. at_rest: whether it is answered before the engine turns, where the test turns it for others.
     Raises PluginError for a chance that is not one.
     """
 
@@ -50,6 +56,11 @@ class Question:
     brings: Mapping[str, str] = field(default_factory=dict)
     shows: Mapping[str, str] = field(default_factory=dict)
     halt: Halt | None = None
+    ahead_of: str = ""
+    between: tuple[str, ...] = ()
+    spares: tuple[str, ...] = ()
+    voids: tuple[str, ...] = ()
+    on: tuple[str, ...] = ()
     at_rest: bool = False
 
     def __post_init__(self) -> None:
@@ -67,22 +78,31 @@ class Question:
         """Whether it depends on the object that the test is made on; where not, it is one question for all objects."""
         return any("{" in pattern for pattern in self.reach)
 
+    def asked_of(self, target: str) -> bool:
+        """Whether it is asked where the test is made on that place."""
+        return not self.on or not {target, kind_of(target)}.isdisjoint(self.on)
+
     def thing(self, test: str, word: str, target: str) -> tuple[str, str]:
         """What is looked at: what it measures, and on which object where that matters."""
         return self.measures or f"{test} {word}".strip(), target if self.aimed else ""
 
-    def reaches(self, target: str, places: Sequence[Place]) -> list[float]:
-        """For each place the chance of a bad outcome if it alone is at fault; the false alarm rate where it looks elsewhere."""
+    def reaches(self, target: str, places: Sequence[Place], spared: Iterable[str] = ()) -> list[float]:
+        """For each place the chance of a bad outcome if it alone is at fault; the false alarm rate elsewhere, and if spared."""
         found = [self.false_alarm] * len(places)
         for pattern, chance in self.reach.items():
             for at in matching(resolved(pattern, target), places):
                 found[at] = max(found[at], chance)
+        for at in (at for pattern in spared for at in matching(pattern, places)):
+            found[at] = self.false_alarm
         return found
 
-    def bad(self, target: str, system: SystemMap, hypotheses: Hypotheses) -> list[float]:
-        """The chance of a bad outcome under each hypothesis: two faults bring it out independently (noisy or, Pearl 1988)."""
+    def bad(self, target: str, system: SystemMap, hypotheses: Hypotheses, spared: Iterable[str] = ()) -> list[float]:
+        """The chance of a bad outcome under each hypothesis: two faults bring it out independently (noisy or, Pearl 1988).
+
+        spared: patterns of places that it says nothing of.
+        """
         well = 1.0 - self.false_alarm
-        shares = [(1.0 - chance) / well for chance in self.reaches(target, system.places)]
+        shares = [(1.0 - chance) / well for chance in self.reaches(target, system.places, spared)]
         return [1.0 - good for good in hypotheses.product(well, shares, 1.0 - self.off_map)]
 
     def looks_at(self, place: Place, target: str) -> bool:
@@ -128,10 +148,11 @@ class Sense:
     the number and {object} the name. minutes: how long it takes, the getting at it included. hands: what must be done for it.
     needs: without what it says nothing. running: whether the engine has to run for it; turning: whether it is run or cranked
     for it, which an engine that runs is anyway. lasting: whether what it finds is the same hot and cold, idling and under
-    load, as that of a sample or of a fault memory is. starting: whether it is a look at the start of the engine: until
-    something was found it comes first for a complaint of that, and is worth nothing for another. apart: whether a part is taken
-    out or apart for it, which comes after all that is seen and measured from outside. places: that it adds to the map of a
-    vehicle, where the core has none for what it looks at. source: where the reach comes from.
+    load, as that of a sample or of a fault memory is. places: that it adds to the map of a vehicle, where the core has none
+    for what it looks at. source: where the reach comes from. fitted: by the keys of a sheet's `[system]`, the words that
+    it is made at, None where nothing is said: elsewhere nobody is sent to it. starting: whether it is a look at the start of
+    the engine: until something was found it comes first for a complaint of that, and is worth nothing for another. apart:
+    whether a part is taken out or apart for it, which comes after all that is seen and measured from outside.
     Raises PluginError for what cannot be.
     """
 
@@ -146,6 +167,7 @@ class Sense:
     lasting: bool = False
     places: Sequence[Place] = ()
     source: str = COMMON_PRACTICE
+    fitted: Mapping[str, Sequence[str | None]] = field(default_factory=dict)
     starting: bool = False
     apart: bool = False
 
@@ -157,6 +179,9 @@ class Sense:
         if self.hands not in HANDS:
             raise PluginError(f"a test's hands are {self.hands!r}; use one of {', '.join(HANDS)}")
         object.__setattr__(self, "turning", self.turning or self.running)
+        strange = [key for key in self.fitted if key not in {each.name for each in fields(Fitted)}]
+        if strange:
+            raise PluginError(f"a test is made where {strange[0]!r} is fitted, no key of [system]")
         unknown = {word for need in self.needs for word in need.of} - set(self.questions)
         if unknown:
             raise PluginError(f"a need of a test is for {', '.join(map(repr, sorted(unknown)))}, no question of it")
@@ -168,19 +193,6 @@ class Sense:
             false_alarm: float = FALSE_ALARM, **more: Any) -> Sense:  # fmt: skip
         """The sense of a test that has a single question; more: as in Sense."""
         return cls({"": Question(reach, false_alarm, direct)}, minutes, **more)
-
-    def where_it_does_not_start(self) -> Sense:
-        """The same test, its needs asked for as they are where the engine is only cranked."""
-        needs = tuple(replace(need, question=need.cranked) if need.cranked else need for need in self.needs)
-        return replace(self, needs=needs)
-
-    def made_outside(self) -> Sense:
-        """The same test made on a part that is not on the map: it speaks of that alone."""
-        moved = {
-            word: replace(each, reach={}, direct=(), off_map=max([each.off_map, *each.reach.values()]))
-            for word, each in self.questions.items()
-        }
-        return replace(self, questions=moved, objects=())
 
     def inputs_for(self, target: str) -> dict[str, str]:
         """The inputs that say on what the test is made; none where the step says it."""
@@ -227,7 +239,7 @@ class Sense:
         """The places that it speaks of, the surest first; of parts of a kind only those on the object that it was made on."""
         reach: dict[str, float] = {}
         for question in self.questions.values():
-            for pattern, chance in question.reach.items():
+            for pattern, chance in question.reach.items() if not target or question.asked_of(target) else ():
                 place = resolved(pattern, target) if target else pattern
                 if not set(place) & set("{*"):
                     reach[place] = max(reach.get(place, 0.0), chance)
@@ -238,6 +250,10 @@ class Sense:
         if not self.objects:
             return ("",)
         return tuple(place.name for place in system.places if any(place.matches(pattern) for pattern in self.objects))
+
+    def suits(self, system: SystemMap) -> bool:
+        """Whether it is made on a vehicle that is fitted so."""
+        return all(getattr(system.fitted, key) in words for key, words in self.fitted.items())
 
     def valid(self, answers: Mapping[str, bool], system: SystemMap, word: str = "") -> tuple[float, float]:
         """For a question: the share of its reach that is left by its needs, and how often it comes out bad without it."""

@@ -37,7 +37,7 @@ def percent(chance: float) -> str:
 
 def headline(conclusion: Conclusion) -> tuple[Sentence, ...]:
     """What is most likely and how sure, for the first lines: what a customer can be read."""
-    parts = (_halts, _repairs, _contradiction, _found, _unexplaining, _untested)
+    parts = (_halts, _repairs, _contradiction, _found, _void, _unexplaining, _untested)
     return tuple(sentence for part in parts for sentence in part(conclusion))
 
 
@@ -61,6 +61,12 @@ def _unexplaining(conclusion: Conclusion) -> Iterator[Sentence]:
                 "What {test} found at {place} (step {n}) would show the other way round: it is not the cause of what was seen."
             )
         yield Sentence(text, told)
+
+
+def _void(conclusion: Conclusion) -> Iterator[Sentence]:
+    for n, test in dict.fromkeys((step, item.test) for item in conclusion.void for step in item.steps):
+        text = "What {test} read (step {n}) says nothing: its sensor has no supply; read it again once that is mended."
+        yield Sentence(text, {"test": test, "n": n})
 
 
 REPAIRS = {
@@ -127,8 +133,13 @@ def _found(conclusion: Conclusion) -> Iterator[Sentence]:
     elif proven:
         for standing in proven:
             yield Sentence("Proven: the fault lies in {place} ({chance}).", _of(standing))
-    elif to_mend(conclusion):
-        yield Sentence("The fault was seen at the place itself: {place} ({chance}).", _of(first))
+    elif together := _together(conclusion):
+        text = "Most likely the fault lies in all of these ({chance}): {places}; this is not yet proof."
+        labels = [standing.place.label for standing in together]
+        all_of = conclusion.of_all(standing.place.name for standing in together)
+        yield Sentence(text, {"places": "; ".join(labels), "chance": percent(all_of)})
+    elif seen := to_mend(conclusion):
+        yield Sentence("The fault was seen at the place itself: {place} ({chance}).", _of(seen[0]))
     elif first.chance >= LIKELY:
         text = "Most likely the fault lies in {place} ({chance}); this is not yet proof."
         yield Sentence(text, _of(first))
@@ -153,9 +164,15 @@ def _found(conclusion: Conclusion) -> Iterator[Sentence]:
     elif several := _several(conclusion):
         text = "Most likely the fault lies in one of these, {chance} together: {places}; this is not yet proof."
         names = [standing.place.name for standing in several]
-        yield Sentence(text, {"places": "; ".join(names), "chance": percent(sum(standing.chance for standing in several))})
+        yield Sentence(text, {"places": "; ".join(names), "chance": percent(conclusion.of_any(names))})
     else:
         yield from _nothing_stands_out(conclusion)
+
+
+def _together(conclusion: Conclusion) -> list[Standing]:
+    """The places that are likely, where it is likely that all of them are at fault at the same time; else none."""
+    likely = [s for s in conclusion.standings if s.chance >= LIKELY]
+    return likely if len(likely) > 1 and conclusion.of_all(s.place.name for s in likely) >= LIKELY else []
 
 
 def _nothing_stands_out(conclusion: Conclusion) -> Iterator[Sentence]:
@@ -201,14 +218,15 @@ def found_outside(conclusion: Conclusion) -> bool:
     return conclusion.chances[OFF_MAP] >= DECIDED and _seen_outside(conclusion)
 
 
-def to_mend(conclusion: Conclusion) -> Standing | None:
-    """The place that is to be mended next: it is proven alone, or was seen at fault itself, for certain."""
+def to_mend(conclusion: Conclusion) -> tuple[Standing, ...]:
+    """The places that are to be mended next: those that are proven, where no other is open, or one that was seen at fault."""
+    told = tuple(standing for standing in conclusion.standings if standing.word == "proven")
+    if set(conclusion.open) <= {standing.place.name for standing in told}:
+        return told
     first = conclusion.standings[0]
-    if first.word == "proven" and conclusion.open == (first.place.name,):
-        return first
     at = conclusion.system.places.index(first.place)
     seen = any(e.decides and e.proves(first.place, conclusion.system) for e in conclusion.history.binding(at))
-    return first if seen and first.chance >= DECIDED else None
+    return (first,) if seen and first.chance >= DECIDED else ()
 
 
 def looks_outside(conclusion: Conclusion) -> bool:
@@ -246,7 +264,7 @@ def _part(conclusion: Conclusion) -> tuple[str, list[str], float] | None:
 def _several(conclusion: Conclusion) -> list[Standing]:
     """The first few places that tests point at, where together they are likelier than not; else none."""
     found = [s for s in conclusion.standings[: FEW + 1] if s.word == "open" and s.chance >= WORTH_NAMING]
-    return found if len(found) > 1 and sum(standing.chance for standing in found) >= MORE_THAN_NOT else []
+    return found if len(found) > 1 and conclusion.of_any(s.place.name for s in found) >= MORE_THAN_NOT else []
 
 
 def _untested(conclusion: Conclusion) -> Iterator[Sentence]:

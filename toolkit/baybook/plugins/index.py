@@ -231,10 +231,12 @@ def _sum(text: str) -> str:
     return f"{binascii.crc32(text.encode(errors='surrogateescape')):08x}"
 
 
-def _folder(own: str, shared: str, home: str) -> str:
+def _folder(own: str, shared: str, below: str) -> str:
     if os.environ.get(own):
         return os.environ[own]
-    base = os.environ.get(shared) or os.path.join(os.path.expanduser("~"), home)
+    from ..settings_folder import home
+
+    base = os.environ.get(shared) or os.path.join(home(), below)
     return os.path.join(base, "baybook")
 
 

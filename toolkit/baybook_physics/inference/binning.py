@@ -1,12 +1,13 @@
 """A logged signal, reduced to some forty bins whose means keep nearly all that it says about a slow change.
 
-A bin lies in a cell of the simulator's grid. Its mean is compared with the model's mean **over the same samples**, so gaps,
-missing rows and any sample rate are taken as they are.
+A bin lies in half a cell of the simulator's grid. Its mean is compared with the model's mean **over the same samples**, so
+gaps, missing rows and any sample rate are taken as they are.
 """
 
 from __future__ import annotations
 
 import math
+from collections.abc import Iterator
 from typing import Any
 
 import numpy as np
@@ -14,19 +15,20 @@ from numpy.typing import NDArray
 
 from baybook.dataclass import dataclass
 
-from .weights import median
+from .weights import distances, median, quantile
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
 
 __all__ = ["CELLS", "Bins", "bin_signal"]
 
-CELLS = (40, 300)
+CELLS = (24, 300)
 """Least and most cells."""
 _LONG = 60  # cells of a signal too long for that
-_STEP = 3.5  # s: a longer step could not follow what settles in 2 s
+_STEP = 4.2  # s: longer steps follow what settles in 2 s too badly
 _LONGEST_CELL = 1.65  # of the mean cell
 _MODEL = 1e-4  # of the whole change: no model follows a real system closer
+_AT_A_TIME = 1 << 16  # samples
 _OUTLIER = 6.0  # robust standard deviations from the cell's own line
 
 
@@ -90,13 +92,14 @@ def bin_signal(time: Floats, value: Floats, known_noise: float = 0.0) -> Bins:
     start = time[0]
     nodes = _nodes(float(time[-1] - start))
     clean, dropped = _clean(value)
-    t, p = (time - start)[clean], value[clean]
+    t, p = (time - start)[clean], value[clean] if dropped else value
     group = _groups(t, nodes)
     step = _step(p)
     noise = max(_noise(t, p, group, step), known_noise)
     cell = np.clip(np.searchsorted(nodes, t, side="right") - 1, 0, len(nodes) - 2)
-    # a bin never spans two cells
-    _, group = np.unique(group + (group.max() + 1) * cell, return_inverse=True)
+    # a bin never spans two cells; both rise with time, so that a bin's samples stand together
+    begins = (np.diff(group, prepend=group[:1]) > 0) | (np.diff(cell, prepend=cell[:1]) > 0)
+    group = np.cumsum(begins)
     counts = np.bincount(group)
 
     def mean(values: Floats) -> Floats:
@@ -105,8 +108,10 @@ def bin_signal(time: Floats, value: Floats, known_noise: float = 0.0) -> Bins:
 
     bin_cell = np.zeros(len(counts), dtype=np.int64)
     bin_cell[group] = cell
-    width = np.diff(nodes)[cell]
-    weights = np.array([mean(w) for w in _hermite((t - nodes[cell]) / width)])
+    share = t - nodes[cell]
+    share /= np.diff(nodes)[cell]
+    del cell
+    weights = np.array([mean(w) for w in _hermite(share)])
     bin_mean = mean(p)
     return Bins(
         nodes, bin_cell, weights, mean(t), bin_mean,
@@ -124,15 +129,20 @@ def _nodes(duration: float) -> Floats:
 
 
 def _groups(t: Floats, nodes: Floats) -> Ints:
-    """Cells, or each sample on its own where there are few."""
-    if len(t) <= 4 * len(nodes):
+    """Halves of cells, or each sample on its own where there are few."""
+    halves = np.sort(np.concatenate([nodes, 0.5 * (nodes[1:] + nodes[:-1])]))
+    if len(t) <= 4 * len(halves):
         return np.arange(len(t))
-    return np.clip(np.searchsorted(nodes, t, side="right") - 1, 0, len(nodes) - 2)
+    return np.clip(np.searchsorted(halves, t, side="right") - 1, 0, len(halves) - 2)
 
 
-def _hermite(x: Floats) -> tuple[Floats, Floats, Floats, Floats]:
+def _hermite(x: Floats) -> Iterator[Floats]:
+    """The four weights, one at a time: of millions of samples each is as large as the signal."""
     square, cube = x * x, x * x * x
-    return 1.0 - 3.0 * square + 2.0 * cube, 3.0 * square - 2.0 * cube, x - 2.0 * square + cube, cube - square
+    yield 1.0 - 3.0 * square + 2.0 * cube
+    yield 3.0 * square - 2.0 * cube
+    yield x - 2.0 * square + cube
+    yield cube - square
 
 
 def _residual(t: Floats, p: Floats, group: Ints) -> Floats:
@@ -143,7 +153,10 @@ def _residual(t: Floats, p: Floats, group: Ints) -> Floats:
     dt, dp = t - mean_t[group], p - mean_p[group]
     spread = np.bincount(group, weights=dt * dt)
     slope = np.bincount(group, weights=dt * dp) / np.where(spread > 0.0, spread, 1.0)
-    return np.where(counts[group] > 2, dp - slope[group] * dt, 0.0)
+    dt *= slope[group]
+    dp -= dt
+    dp[counts[group] <= 2] = 0.0
+    return dp
 
 
 def _clean(p: Floats) -> tuple[Any, int]:
@@ -151,7 +164,10 @@ def _clean(p: Floats) -> tuple[Any, int]:
     if len(p) < 9:
         return np.ones(len(p), dtype=bool), 0
     windows = np.lib.stride_tricks.sliding_window_view(np.pad(p, 3, mode="reflect", reflect_type="odd"), 7)
-    distance = np.abs(p - median(windows))
+    distance = np.empty(len(p))
+    for at in range(0, len(p), _AT_A_TIME):  # sorting takes the room of all windows
+        part = slice(at, at + _AT_A_TIME)
+        distance[part] = np.abs(p[part] - median(windows[part]))
     scale = 1.4826 * float(median(distance)) + 2.0 * _step(p) + 1e-3 * float(np.ptp(p))
     keep = distance <= _OUTLIER * scale
     return keep, int(np.count_nonzero(~keep))
@@ -159,10 +175,10 @@ def _clean(p: Floats) -> tuple[Any, int]:
 
 def _step(p: Floats) -> float:
     """The sensor's step: the distance of which nearly all gaps between its levels are multiples; 0 where none is."""
-    gaps = np.diff(np.unique(np.round(p, 9)))
+    gaps = distances(p)
     if len(gaps) < 3:
         return float(gaps.min()) if len(gaps) else 0.0
-    step = float(np.quantile(gaps, 0.05))
+    step = quantile(gaps, 0.05)
     multiples = gaps / step
     whole = float(np.mean(np.abs(multiples - np.round(multiples)) < 0.05))
     return step if step > 1e-6 * float(np.ptp(p)) and whole > 0.9 else 0.0

@@ -10,6 +10,7 @@ from __future__ import annotations
 
 import math
 from functools import lru_cache
+from random import Random
 from typing import Any, Generic, NamedTuple
 
 import numpy as np
@@ -19,7 +20,7 @@ from .fit import slopes
 from .intervals import normal_quantile
 from .problem import Problem, Simulation
 
-__all__ = ["Sample", "sample"]
+__all__ = ["Draws", "Sample"]
 
 Floats = NDArray[np.float64]
 
@@ -42,56 +43,80 @@ class Sample(NamedTuple, Generic[Simulation]):
     """Number of directions that the data fix."""
 
 
-def sample(problem: Problem[Simulation], best: Floats, count: int, seed: int = 1) -> Sample[Simulation] | None:
-    """At most `count` draws around the fit `best`; None where not one of them can be true.
+class Draws(Generic[Simulation]):
+    """Draws around the fit `best` of a problem, as many as are asked for; the same for the same `seed`."""
 
-    The same for the same `seed`.
+    def __init__(self, problem: Problem[Simulation], best: Floats, seed: int = 1) -> None:
+        self.problem, self.best, self.random = problem, best, Random(seed)
+        self.directions = _directions(problem, best)
+        self.drawn = 0
+        self.rows, self.logs = np.empty((0, len(best))), np.empty(0)
+        self.simulations: list[Simulation] = []
+
+    def draw(self, count: int) -> None:
+        """So many more, less those that can't be true."""
+        rows, log_q = self._proposed(count)
+        log_p = self.problem.log_prior(rows)
+        keep = np.isfinite(log_p)
+        self.drawn += count
+        if not keep.any():
+            return
+        rows = rows[keep]
+        simulation = self.problem.simulate(rows)
+        log_w = log_p[keep] - 0.5 * np.sum(self.problem.normalised_residuals(rows, simulation) ** 2, axis=0) - log_q[keep]
+        self.rows = np.concatenate([self.rows, rows])
+        self.logs = np.concatenate([self.logs, np.where(np.isfinite(log_w), log_w, -np.inf)])
+        self.simulations.append(simulation)
+
+    def _proposed(self, count: int) -> tuple[Floats, Floats]:
+        """Rows, and the logarithm of the density that each was drawn from."""
+        d, size = self.directions, len(self.problem.free)
+        normal = _even_normals(count, size, self.random) @ d.soft
+        rows, root = _settle(self.problem, self.best + _WIDER * normal @ d.outer.T, d.inner)
+        log_q = -0.5 * np.sum(normal**2, axis=1) - d.outer.shape[1] * math.log(_WIDER)
+        normal = _even_normals(count, size, self.random) @ d.sharp
+        rows = rows + np.einsum("nij,nj->ni", root, normal) @ d.inner.T
+        log_q += -0.5 * np.sum(normal**2, axis=1) - np.linalg.slogdet(root)[1]
+        basis = np.hstack([d.inner, d.outer])[list(self.problem.free)]
+        log_q -= 0.5 * size * math.log(2.0 * math.pi) + float(np.linalg.slogdet(basis)[1])
+        return rows, log_q
+
+    @property
+    def possible(self) -> bool:
+        """Whether any of them can be true."""
+        return bool(np.isfinite(self.logs).any())
+
+    def weighed(self) -> tuple[Floats, float, float]:
+        """Weights (sum 1), logarithm of the evidence, and how many equally likely draws would be as good."""
+        top = float(self.logs.max())
+        weights = np.exp(self.logs - top)
+        # one stray draw must not speak for all: weights stop at sqrt(n) times their mean (Ionides 2008, from memory)
+        weights = np.minimum(weights, float(weights.sum()) / self.drawn * math.sqrt(self.drawn))
+        total = float(weights.sum())
+        return weights / total, top + math.log(total / self.drawn), total**2 / float(np.sum(weights**2))
+
+    def sample(self) -> Sample[Simulation]:
+        """All of them."""
+        weights, evidence, effective = self.weighed()
+        simulation = self.simulations[0] if len(self.simulations) == 1 else self.problem.simulate(self.rows)
+        return Sample(self.rows, simulation, weights, evidence, effective, self.directions.inner.shape[1])
+
+
+def _even_normals(count: int, size: int, random: Random) -> Floats:
+    """Normals in a Latin square: each column holds evenly spaced quantiles, in an order of its own.
+
+    The order comes from Python's own generator: numpy's takes as long to import as all draws of a sample take.
     """
-    random = np.random.default_rng(seed)
-    size = len(problem.free)
-    d = _directions(problem, best)
-    normal = _even_normals(count, size, random) @ d.soft
-    rows, root = _settle(problem, best + _WIDER * normal @ d.outer.T, d.inner)
-    log_q = -0.5 * np.sum(normal**2, axis=1) - d.outer.shape[1] * math.log(_WIDER)
-    normal = random.standard_normal((len(rows), size)) @ d.sharp
-    rows = rows + np.einsum("nij,nj->ni", root, normal) @ d.inner.T
-    log_q += -0.5 * np.sum(normal**2, axis=1) - np.linalg.slogdet(root)[1]
-    basis = np.hstack([d.inner, d.outer])[list(problem.free)]
-    log_q -= 0.5 * size * math.log(2.0 * math.pi) + float(np.linalg.slogdet(basis)[1])
-    return _weighted(problem, rows, log_q, d.inner.shape[1])
-
-
-def _weighted(problem: Problem[Simulation], rows: Floats, log_q: Floats, sharp: int) -> Sample[Simulation] | None:
-    log_p = problem.log_prior(rows)
-    drawn, keep = len(rows), np.isfinite(log_p)
-    if not keep.any():
-        return None
-    rows = rows[keep]
-    simulation = problem.simulate(rows)
-    log_w = log_p[keep] - 0.5 * np.sum(problem.normalised_residuals(rows, simulation) ** 2, axis=0) - log_q[keep]
-    log_w = np.where(np.isfinite(log_w), log_w, -np.inf)
-    top = float(log_w.max())
-    if not math.isfinite(top):
-        return None
-    weights = np.exp(log_w - top)
-    # one stray draw must not speak for all: weights stop at sqrt(n) times their mean (Ionides 2008, from memory)
-    weights = np.minimum(weights, float(weights.sum()) / drawn * math.sqrt(drawn))
-    total = float(weights.sum())
-    effective = total**2 / float(np.sum(weights**2))
-    return Sample(rows, simulation, weights / total, top + math.log(total / drawn), effective, sharp)
-
-
-def _even_normals(count: int, size: int, random: Any) -> Floats:
-    """Normals in a Latin square: each column holds evenly spaced quantiles."""
-    quantiles = _quantiles(count)
-    normals: Floats = quantiles[random.permuted(np.tile(np.arange(count), (size, 1)), axis=1).T]
+    order = np.argsort(np.reshape([random.random() for _ in range(count * size)], (count, size)), axis=0)
+    normals: Floats = _quantiles(count)[order]
     return normals
 
 
 @lru_cache(maxsize=8)
-def _quantiles(count: int) -> Any:
+def _quantiles(count: int) -> Floats:
     """The middles of `count` equally likely slices of a standard normal."""
-    return np.array([normal_quantile((i + 0.5) / count) for i in range(count)])
+    half = np.array([normal_quantile((i + 0.5) / count) for i in range(count // 2)])
+    return np.concatenate([half, np.zeros(count % 2), -half[::-1]])
 
 
 class _Directions(NamedTuple):
@@ -117,6 +142,8 @@ def _directions(problem: Problem[Any], best: Floats) -> _Directions:
     root = np.linalg.cholesky(known)
     half = np.linalg.solve(root, np.linalg.solve(root, data.T @ data).T)
     gain, turned = np.linalg.eigh(0.5 * (half + half.T))
+    # which way an axis points is a matter of rounding, and slopes by differences depend on it: the largest part is positive
+    turned = turned * np.sign(turned[np.argmax(np.abs(turned), axis=0), np.arange(len(places))])
     vectors = np.linalg.solve(root.T, turned)
     columns = np.zeros((len(problem.names), len(places)))
     columns[places] = vectors / np.sqrt(1.0 + np.maximum(gain, 0.0))

@@ -8,7 +8,7 @@ from typing import Any, NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from .weights import median
+from .weights import distances, median, quantile
 
 Floats = NDArray[np.float64]
 
@@ -127,15 +127,16 @@ def _behind_a_flat(when: Floats, level: Floats, first: int, last: int, tolerance
 def _edges(time: Floats) -> Any:
     """Sample numbers between which the bins lie: evenly long, none empty."""
     wanted = np.linspace(time[0], time[-1], min(_BINS, max(len(time) // 3, 4)) + 1)[1:-1]
-    inside = np.unique(np.searchsorted(time, wanted))
-    return np.concatenate([[0], inside[(inside > 0) & (inside < len(time))], [len(time)]])
+    inside = np.searchsorted(time, wanted)
+    edges = np.concatenate([[0], inside[(inside > 0) & (inside < len(time))], [len(time)]])
+    return edges[np.diff(edges, prepend=-1) > 0]
 
 
 def _tolerance(value: Floats, edges: Any) -> float:
     """How far two bins' medians may differ by noise and step alone."""
     jumps = np.abs(np.diff(value))
     # the largest twentieth may be what opens or starts; the median alone is 0 where the step hides the noise
-    noise = float(np.sqrt(np.mean(np.minimum(jumps, np.quantile(jumps, 0.95)) ** 2) / 2.0))
+    noise = float(np.sqrt(np.mean(np.minimum(jumps, quantile(jumps, 0.95)) ** 2) / 2.0))
     step = _step(value)
     count = float(median(np.diff(edges)))
     return 8.0 * float(noise / np.sqrt(max(count, 1.0))) + 2.0 * step + 1e-3 * float(np.ptp(value)) / 10.0
@@ -143,8 +144,8 @@ def _tolerance(value: Floats, edges: Any) -> float:
 
 def _step(value: Floats) -> float:
     """The sensor's step, or what its noise leaves of it."""
-    levels = np.diff(np.unique(np.round(value, 9)))
-    return float(np.quantile(levels, 0.05)) if len(levels) else 0.0
+    levels = distances(value)
+    return quantile(levels, 0.05) if len(levels) else 0.0
 
 
 def _breaks(when: Floats, level: Floats, tolerance: float, least: float) -> list[int]:

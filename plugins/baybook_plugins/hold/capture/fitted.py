@@ -10,6 +10,7 @@ from numpy.typing import NDArray
 from baybook.api import InputError, Problem, Result
 from baybook_physics.fuels import FuelModel
 from baybook_physics.inference.binning import bin_signal
+from baybook_physics.inference.weights import distances
 
 from ..estimate.posterior import Explained, NotAHoldError, conclude, explain
 from ..estimate.summary import TOO_MUCH, Asked, summarise
@@ -90,7 +91,7 @@ def _problems(time: Floats, pressure: Floats, rail: Rail, wanted: Wanted, source
     yield from wanted.too_far_ahead(float(time[-1] - time[0]))
     tenth = max(len(time) // 10, 1)
     noise = max(float(np.std(np.diff(pressure))) / np.sqrt(2.0), u)
-    levels = np.diff(np.unique(np.round(pressure, 9)))
+    levels = distances(pressure)
     least_step = float(levels.min()) if len(levels) else 0.0
     if float(pressure[-tenth:].mean() - pressure[:tenth].mean()) > 1.96 * noise * np.sqrt(2.0 / tenth) + least_step:
         yield Problem(source, None, "rises from its begin to its end", "a hold falls, or stays")

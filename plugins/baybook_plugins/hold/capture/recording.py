@@ -39,7 +39,10 @@ def held(request: Any, begin: Reading | None, finish: Reading | None) -> Held:
         pressure = pressure - 0.101325
     good = np.isfinite(pressure)
     rest = _at_rest(recording)
-    time, pressure, rest = recording.time[good], pressure[good], None if rest is None else rest[good]
+    time = recording.time
+    if not good.all():
+        time, pressure, rest = time[good], pressure[good], None if rest is None else rest[good]
+    del recording, channel  # of millions of rows each column that is not needed counts
     if begin is None and finish is None:
         window = _found(request, time, pressure, rest)
         first, end = window.first, window.end

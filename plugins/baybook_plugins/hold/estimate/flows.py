@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from random import Random
 from typing import NamedTuple
 
 import numpy as np
@@ -51,7 +52,7 @@ def flows_under(posterior: Posterior, law: str, reference: float | None) -> Flow
     at_mean = flow * rho / equations.density(c, t, task.known.atmosphere, np)
     difference = np.maximum(p - r.leak.back, 1e-3)
     value, u = task.known.discharge
-    discharge = np.clip(value + u * np.random.default_rng(2).standard_normal(len(p)), *DISCHARGE_LIMITS)
+    discharge = np.clip(value + u * _normals(len(p)), *DISCHARGE_LIMITS)
     modulus = equations.isothermal_modulus(c, t, p, np)
     return Flows(
         weights=draws.weights * posterior.counts[law],
@@ -63,6 +64,12 @@ def flows_under(posterior: Posterior, law: str, reference: float | None) -> Flow
         exponent=flow_exponent(r.leak, task.reference, p, t, rho, modulus),
         share=r.leak.laminar_share + np.zeros(len(p)),
     )
+
+
+def _normals(count: int) -> Floats:
+    """Standard normals, the same each time."""
+    random = Random(2)
+    return np.array([random.gauss(0.0, 1.0) for _ in range(count)])
 
 
 def _at_reference(posterior: Posterior, law: str, reference: float) -> Floats:

@@ -19,7 +19,7 @@ from ..simulator.problem import RailProblem, Simulated, first_guess
 
 Floats = NDArray[np.float64]
 
-_COUNTS = {"laminar": 600, "orifice": 600, "mixed": 700, "none": 400}
+_COUNTS = {"laminar": 240, "orifice": 240, "mixed": 280, "none": 160}
 EASING = (100.0, 10.0, 1.0)
 _FAR = 300.0  # of the data's number: a cost beyond it lies in another valley
 _CERTAIN = 15.0  # widths of a leak beyond which a tight rail needs no look
@@ -77,7 +77,7 @@ def explain(task: RailProblem) -> Explained:
     inflation = min(noise_inflation(found.left) for found in fits.values())
     if inflation > 1.0:
         task = task.with_noise(inflation)
-        fits = _fits(task, start)
+        fits = _fits(task, fit(task, start.row))
     return Explained(task, fits, inflation)
 
 
@@ -91,10 +91,10 @@ def conclude(explained: Explained, seed: int = 1) -> Posterior:
     task, fits, inflation = explained
     width = _leak_width(task, fits["mixed"].row)
     best = most_probable(fits)
-    draws = sample_all({law: task.under(law) for law in LAWS}, fits, _counts(fits), seed)
+    draws = sample_all({law: task.under(law) for law in LAWS}, fits, _counts(fits), LAW_BELIEF, seed)
     if not draws:
         raise NotAHoldError("no leak, heat and rail that could be explain how this pressure moves")
-    after = probabilities(draws, {law: LAW_BELIEF[law] for law in LAWS})
+    after = probabilities({law: found.log_evidence for law, found in draws.items()}, LAW_BELIEF)
     return Posterior(task, draws, after, fits[best].row, best, inflation, width)
 
 
@@ -104,34 +104,35 @@ def _counts(fits: dict[str, Fit]) -> dict[str, int]:
     return {law: round(_COUNTS[law] * max(math.exp((least - found.cost) / 4.0), 0.4)) for law, found in fits.items()}
 
 
-def _start(task: RailProblem) -> Floats:
-    """A fitted row to begin from; where the first leaves more than noise, other heat times are tried and the best is kept."""
+def _start(task: RailProblem) -> Fit:
+    """The mixed law, fitted from a first guess; where that leaves more than noise, other heat times are tried and the best is
+    kept."""
     first = fit(task, first_guess(task), EASING)
     if noise_inflation(first.left) <= 1.15:
-        return first.row
+        return first
     others = {"quick": first_guess(task), "slow": first_guess(task)}
     others["quick"][NAMES.index("heat")], others["slow"][NAMES.index("heat")] = -1.5, 1.5
     tries = fit_all(dict.fromkeys(others, task), others, dict.fromkeys(others, EASING)).values()
-    return min([first, *tries], key=lambda found: found.cost).row
+    return min([first, *tries], key=lambda found: found.cost)
 
 
-def _fits(task: RailProblem, start: Floats) -> dict[str, Fit]:
+def _fits(task: RailProblem, mixed: Fit) -> dict[str, Fit]:
     """The most probable row under each law, and its cost; without a leak only where that is conceivable.
 
-    The mixed law comes first: each of the pure ones is its limit, and one that explains the capture so much worse that it will
-    not count is not fitted to the end.
+    Each of the pure laws is a limit of the `mixed` one, and one that explains the capture so much worse that it will not count
+    is not fitted to the end.
     """
-    leaking = {law: task.under(law) for law in ("mixed", "laminar", "orifice")}
-    costs = [0.5 * float(np.sum(found**2)) for found in task.residuals_of([(p, start[None]) for p in leaking.values()])]
-    easing = {law: (10.0, 1.0) if cost > _FAR * task.size else (1.0,) for law, cost in zip(leaking, costs, strict=True)}
-    fits = {"mixed": fit(leaking.pop("mixed"), start, easing["mixed"])}
-    fits |= fit_all(leaking, dict.fromkeys(leaking, start), easing, fits["mixed"].cost + HOPELESS)
-    leak = float(task.members(fits["mixed"].row[None]).rails.leak.flow[0])
-    if leak < _CERTAIN * _leak_width(task, fits["mixed"].row):
-        row = start.copy()
-        row[_RATE] = 0.0
-        fits["none"] = fit(task.under("none"), row, EASING)
-    return fits
+    others = {law: task.under(law) for law in ("laminar", "orifice")}
+    starts = dict.fromkeys(others, mixed.row)
+    costs = [0.5 * float(np.sum(found**2)) for found in task.residuals_of([(p, mixed.row[None]) for p in others.values()])]
+    easing: dict[str, tuple[float, ...]] = {
+        law: (10.0, 1.0) if cost > _FAR * task.size else (1.0,) for law, cost in zip(others, costs, strict=True)
+    }
+    leak = float(task.members(mixed.row[None]).rails.leak.flow[0])
+    if leak < _CERTAIN * _leak_width(task, mixed.row):
+        others["none"], easing["none"], starts["none"] = task.under("none"), EASING, mixed.row.copy()
+        starts["none"][_RATE] = 0.0
+    return {"mixed": mixed, **fit_all(others, starts, easing, mixed.cost + HOPELESS)}
 
 
 def _leak_width(task: RailProblem, best: Floats) -> float:

@@ -9,6 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from baybook.dataclass import dataclass
+from baybook_physics.inference.evidence import effective
 from baybook_physics.inference.intervals import Interval, normal_quantile
 from baybook_physics.inference.weights import weighted_interval
 
@@ -141,7 +142,7 @@ def summarise(posterior: Posterior, asked: Asked) -> HoldEstimate:
         tight_share=laws["none"],
         curves=_curves(posterior),
         noise_inflation=posterior.inflation,
-        effective=1.0 / sum(laws[law] ** 2 / found.effective for law, found in posterior.draws.items()),
+        effective=effective(posterior.draws, laws),
     )
 
 

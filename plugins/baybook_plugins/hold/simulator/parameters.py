@@ -57,21 +57,15 @@ class Member(NamedTuple):
     """Of the wall's temperature at the end, in standard uncertainties."""
 
 
-def members(
-    known: Known, fuel: FuelModel, reference: ReferenceState, duration: float, law: str, z: Floats, least_heat_time: float = 0.5
-) -> Member:
-    """The ensemble of parameter rows `z`, shape (n, len(NAMES)), when the leak follows `law`, over `duration` (s).
-
-    `least_heat_time` (s): what the integrator's longest step can follow.
-    """
+def members(known: Known, fuel: FuelModel, reference: ReferenceState, duration: float, law: str, z: Floats) -> Member:
+    """The ensemble of parameter rows `z`, shape (n, len(NAMES)), when the leak follows `law`, over `duration` (s)."""
     # a search may stray; nothing beyond these is believed, or can be integrated
     column = dict(zip(NAMES, np.clip(z, _LOWEST, _HIGHEST).T, strict=True))
     c = fuel.shifted({name: column[name] for name in _FUEL})
     volume = known.volume[0] * np.exp(known.volume[1] / known.volume[0] * column["volume"])
     modulus, spread = known.rail_modulus
     heat_belief = beliefs.SETTLED_TIME if known.one_temperature else beliefs.HEAT_TIME
-    heat_time = np.maximum(np.exp(_drawn(heat_belief, column["heat"])), least_heat_time)
-    thin_time = np.maximum(heat_time * np.exp(_drawn(beliefs.THIN_TIME, column["thin_time"])), least_heat_time)
+    heat_time = np.exp(_drawn(heat_belief, column["heat"]))
     compliance = np.exp(-spread * column["rail"]) / modulus
     compressibility = 1.0 / equations.isothermal_modulus(c, reference.temperature, reference.pressure, np) + compliance
     per_warm = equations.expansion(c, reference.temperature, reference.pressure, np) / compressibility
@@ -84,7 +78,7 @@ def members(
         fuel_start=wall + warm,
         ambient=wall if known.one_temperature else _drawn(known.ambient or beliefs.AMBIENT_UNKNOWN, column["ambient"]),
         heat_time=heat_time,
-        thin_time=thin_time,
+        thin_time=heat_time * np.exp(_drawn(beliefs.THIN_TIME, column["thin_time"])),
         thin_share=np.clip(_drawn(beliefs.THIN_SHARE, column["thin_share"]), *THIN_LIMITS),
         wall_rate=_drawn(beliefs.WALL_RATE, column["wall_rate"]),
         wall_compliance=compliance,

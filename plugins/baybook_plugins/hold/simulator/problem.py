@@ -93,7 +93,7 @@ class RailProblem:
 
     def members(self, rows: Floats) -> Member:
         """The rails of `rows`."""
-        return members(self.known, self.fuel, self.reference, self.bins.duration, self.law, rows, self.bins.longest / 2.0)
+        return members(self.known, self.fuel, self.reference, self.bins.duration, self.law, rows)
 
     def simulate(self, rows: Floats) -> Simulated:
         """The rails of `rows`, and where they go."""

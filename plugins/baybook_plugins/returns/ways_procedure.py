@@ -1,0 +1,132 @@
+"""How static leak-off, a common return and the returns of valve and pump are collected. Common practice, no source."""
+
+from __future__ import annotations
+
+from baybook.api import BEFORE_RUNNING, HANDS_OFF, KEY_OFF, TO_ZERO, ZERO_AGAIN, Action, Caution, Condition, Procedure
+
+from .procedure import HOT_FUEL, NEVER_FEEL, OTHER_RETURNS, REFIT, STARTER
+
+OFF = Caution(
+    "danger",
+    "Without such a routine: engine stopped, rail seen at zero, key off and waited, only then the plug. Never a plug on a "
+    "running engine; never the plug of a pressure control.",
+    ("W012",),
+    "Plugs only at zero, key off.",
+)
+STAYS_OPEN = Caution(OTHER_RETURNS.signal, OTHER_RETURNS.text, OTHER_RETURNS.symbols, "Never close another return.")
+PLUG_STUB = Action(
+    "Plug only injector branch's open stub.",
+    tool="a plug for the open stub",
+    caution=STAYS_OPEN,
+    hands="high pressure",
+)
+COLLECT = Action("Collect, timed; read rail.", reads=("time", "rail_pressure"), tool="a watch")
+
+
+def settled(*reads: str, text: str = "Let froth settle; read.") -> Action:
+    """Reading the cylinders."""
+    return Action(text, reads=reads, caution=HOT_FUEL, hands="high pressure")
+
+
+STATIC = Procedure(
+    caution=NEVER_FEEL,
+    entry=(
+        Condition(
+            "Data allow it, returns open.",
+            otherwise="leave this test: no rail pressure is made or kept by means of one's own",
+        ),
+        Condition("Cylinders alike; division.", reads=("division",)),
+        Condition("Limit, pressure.", reads=("flow_limit", "median_limit")),
+    ),
+    steps=(
+        TO_ZERO,
+        KEY_OFF,
+        Action(
+            "Lead each return into a cylinder, clear of belts.",
+            tool="one graduated cylinder and hose for each injector, all alike",
+            drawing="returns",
+            hands="high pressure",
+        ),
+        PLUG_STUB,
+        BEFORE_RUNNING,
+        HANDS_OFF,
+        Action("Pressurise as data say; engine stopped.", state="running"),
+        COLLECT,
+        ZERO_AGAIN,
+        settled("volumes", text="Let froth settle; read at eye level."),
+    ),
+    end=REFIT,
+    tools=("the limit from the maker's data",),
+)
+COMMON = Procedure(
+    caution=NEVER_FEEL,
+    entry=(
+        Condition(
+            "Data allow it.",
+            otherwise="leave this test: some engines stop, or shut off half of the injectors, where one is off",
+        ),
+        Condition(
+            "Only injectors return.",
+            otherwise="take what valve and pump return by itself (calculator return-parts)",
+        ),
+        Condition("Limits, condition.", reads=("total_limit", "share_limit", "median_limit", "condition")),
+    ),
+    steps=(
+        TO_ZERO,
+        KEY_OFF,
+        Action(
+            "Lead return into a cylinder, clear of belts.",
+            tool="a graduated cylinder, large and finely divided",
+            hands="high pressure",
+        ),
+        PLUG_STUB,
+        BEFORE_RUNNING,
+        HANDS_OFF,
+        Action("Run or crank, limit's condition.", state="running"),
+        Action("Then one off by routine.", caution=OFF, tool="the maker's routine that shuts one cylinder off"),
+        COLLECT,
+        ZERO_AGAIN,
+        settled("total", "without"),
+        Action("Repeat: each, last all.", hands="high pressure"),
+    ),
+    end=REFIT,
+    tools=(STARTER,),
+)
+PARTS = Procedure(
+    caution=NEVER_FEEL,
+    entry=(
+        Condition(
+            "Data allow it.",
+            otherwise="leave this test: a pump or a valve may need its return closed or under pressure",
+        ),
+        Condition(
+            "Limits, condition, delivery.",
+            reads=("valve_limit", "pump_limit", "injectors_limit", "total_limit", "delivery", "condition"),
+        ),
+    ),
+    steps=(
+        TO_ZERO,
+        KEY_OFF,
+        Action(
+            "Lead each return into a can, clear of belts.",
+            tool="a graduated can and a hose for each return",
+            drawing="returns",
+            hands="high pressure",
+        ),
+        Action(
+            "Plug only stubs of line to tank.",
+            tool="plugs for the open stubs",
+            caution=STAYS_OPEN,
+            hands="high pressure",
+        ),
+        BEFORE_RUNNING,
+        HANDS_OFF,
+        Action("Run or crank, limit's condition.", state="running"),
+        Action("Drive valve shut by routine.", reads=("outlet_valve",)),
+        COLLECT,
+        ZERO_AGAIN,
+        settled("injectors", "valve", "pump_own"),
+    ),
+    end=REFIT,
+    tools=(STARTER,),
+)
