@@ -193,3 +193,35 @@ def test_after_a_good_feed_pressure_behind_the_filter_nobody_is_sent_before_it()
     outcome = job("weak_pump_with_good_feed")
     assert not {"feed pressure before the filter", "supply", "filter pressure drop"} & set(offered(outcome))
     assert outcome.found.sum("supply") < 0.2
+
+
+@pytest.mark.parametrize(
+    ("words", "name"),
+    [
+        (("observation", "bubbles"), "did you mean bubbles in the clear hose?"),
+        (("observation", "tank"), "did you mean empty tank?"),
+        (("observation", "wetness high"), "did you mean wetness at the high-pressure side?"),
+        (("reading", "before filter", "4.1 bar"), "did you mean feed pressure before the filter?"),
+        (("reading", "colour of the sky", "4.1 bar"), "--help lists them; else say of which place it speaks (place)"),
+    ],
+)
+def test_a_part_of_a_usual_name_is_understood(words: tuple[str, ...], name: str, command: Any) -> None:
+    ran = command(*words)
+    assert ran.code == 2 and name in ran.err and len(ran.err.strip().splitlines()) == 1
+
+
+@pytest.mark.parametrize(
+    ("calculator", "names"),
+    [("observation", ("bubbles in the clear hose", "empty tank")), ("reading", ("feed pressure", "outlet valve return"))],
+)
+def test_the_usual_names_stand_in_the_help_and_behind_the_question_mark(
+    calculator: str, names: tuple[str, ...], command: Any
+) -> None:
+    from baybook.cli.dialogue import explanation
+    from baybook.language import ENGLISH
+    from baybook.registry import registry
+
+    told = command(calculator, "--help").out.splitlines()
+    explained = explanation(registry().calculator(calculator).parameter("what"), ENGLISH)
+    for name in names:
+        assert f"  {name}" in told and name in explained

@@ -50,6 +50,7 @@ from .fields import (
     inductance,
     kinematic_viscosity,
     length,
+    near_names,
     pressure_difference,
     quantity,
     ratio,
@@ -93,9 +94,9 @@ __all__ = [
     "Shared", "SpecRange", "Step", "Text", "UnitOffer", "Verdict", "Word", "absolute_pressure", "any_quantity",
     "any_spec_range", "area", "calculator", "current", "delivery_per_stroke", "density", "displacement", "duration",
     "dynamic_viscosity", "find_fuel", "flow", "frequency", "gauge_pressure", "hookimpl", "inductance", "joined", "judge",
-    "judge_each", "kinematic_viscosity", "length", "made", "new_kind", "next_in_job", "pressure_difference", "propagate",
-    "quantity", "ratio", "readings", "resistance", "side_of", "spec_range", "speed", "temperature", "temperature_difference",
-    "voltage", "volume",
+    "judge_each", "kinematic_viscosity", "length", "made", "near_names", "new_kind", "next_in_job", "pressure_difference",
+    "propagate", "quantity", "ratio", "readings", "resistance", "side_of", "spec_range", "speed", "temperature",
+    "temperature_difference", "voltage", "volume",
 ]  # fmt: skip
 
 DEPRECATED: dict[str, tuple[str, str]] = {}

@@ -24,6 +24,7 @@ from baybook.api import (
     Text,
     calculator,
     hookimpl,
+    near_names,
     next_in_job,
 )
 
@@ -41,8 +42,8 @@ def place_fits(what: str, place: str | None, code: str | None) -> Iterator[Probl
     """What is not one of the usual has to say its place; what is made on parts, on which of them."""
     sense = OBSERVATIONS.get(what)
     if place is None and sense is None:
-        close = get_close_matches(what, OBSERVATIONS, n=1, cutoff=0.75)
-        near = f"did you mean {close[0]}? Else say" if close else "say"
+        close = near_names(what, OBSERVATIONS)
+        near = f"did you mean {' or '.join(close)}? Else say" if close else "--help lists them; else say"
         yield Problem("what", what, "is not one of the usual observations", f"{near} on which place it was (place)")
     on_parts = sense is not None and bool(sense.objects) and (what != FAULT_MEMORY or "circuit" in kinds_of(code))
     if on_parts and sense is not None and not (place and sense.takes(place)):
