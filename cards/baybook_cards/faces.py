@@ -6,7 +6,6 @@ that is done or warned of may go.
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from typing import Any, Literal
@@ -17,10 +16,15 @@ from baybook_cards.sizes import LEAST_SCALE, Size
 Side = Literal["front", "back", "more"]
 MOST_LINES = 24
 """Lines that the front of an A5 card has room for at its least letters."""
+MEANT = 2
+"""Rank of what a card is turned over for: what the result means."""
 BROAD = 4
 """More columns than this in a table want the whole width."""
-SMALLER = 0.985
-"""A little smaller than the share of the room asks for, since lines break otherwise."""
+SHRINKING = 0.68
+"""Power of the share of the room by which letters shrink: 0.5 were all of a face full lines, 1 were none; between them so that
+most faces fit at the second layout and few letters are smaller than there is room for."""
+SMALLER = 0.99
+"""A little smaller than that, since lines break otherwise."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,25 +63,28 @@ class Face:
 
     @property
     def broad(self) -> bool:
-        """Whether it holds a table that is broader than half of a card that lies across."""
-        return any(isinstance(part.item, Table) and len(part.item.columns) > BROAD for part in self.parts)
+        """Whether it holds a table that is broader than half of a card that lies across, or one of sentences."""
+        wide = (isinstance(part.item, Table) and len(part.item.columns) > BROAD for part in self.parts)
+        return any(wide) or any(part.kind == "meanings" for part in self.parts)
 
     def tighter(self, room: float, over: float, heights: Sequence[float]) -> Face | None:
         """The face for when it is `over` mm higher than its room: parts left out that cannot fit at the least size, and letters
-        as large as the rest has room for; None if nothing more may go. heights: of its parts in mm, as laid out."""
+        as large as the rest has room for; None if nothing more may go. heights: of its parts in mm, as laid out. What a card
+        is turned over for goes only where it was measured not to fit, lines as close as can be."""
         parts, total = list(zip(self.parts, heights, strict=True)), room + over
         gone = list[str]()
         while total * (LEAST_SCALE / self.scale) ** 2 > room or (self.scale <= LEAST_SCALE and not gone):
             last = max(parts, key=lambda part: part[0].rank, default=None)
-            if last is None or not last[0].rank:
+            if last is None or not last[0].rank or (last[0].rank == MEANT and not self.tight):
                 break
             parts.remove(last)
             total -= last[1]
             gone.append(last[0].title)
         if not gone and self.scale <= LEAST_SCALE:
             return None if self.tight else replace(self, tight=True)
-        share = min(1.0, room / total) if total > 0 else 1.0  # (what is left out may have been higher than the estimate of all)
-        scale = max(LEAST_SCALE, self.scale * math.sqrt(share) * SMALLER)
+        share = room / total if total > 0 else 1.0  # (what is left out may have been higher than the estimate of all)
+        share = share if gone else min(1.0, share)
+        scale = min(1.0, max(LEAST_SCALE, self.scale * share**SHRINKING * SMALLER))
         return replace(self, parts=tuple(part for part, _ in parts), left_out=(*self.left_out, *gone), scale=scale)
 
 
@@ -115,7 +122,7 @@ def _back(card: Card, size: Size) -> Iterator[Part]:
     if card.record and card.lines:  # (typed for this vehicle, read at no step)
         yield Part("record")
     if card.meanings and size.detail > 1:
-        yield Part("meanings", rank=2)  # (the last to go, where a small back has no room for the longest)
+        yield Part("meanings", rank=MEANT)  # (the last to go, where a small back has no room for the longest)
     if card.drawings and size.detail > 1:
         yield Part("drawings", rank=4)
     yield from _blocks(card.back, size)

@@ -19,11 +19,15 @@ if TYPE_CHECKING:
 
 PART_NAMES = {
     "example": "Example", "terms": "Letters", "formula": "Formula", "record": "Write down", "needs": "You need",
-    "drawings": "Pictures", "proves": "Proves", "cautions": "Mind", "chart": "Graph",
+    "drawings": "Pictures", "proves": "Proves", "cautions": "Mind", "chart": "Graph", "meanings": "What it means",
 }  # fmt: skip
 """Headings of the fixed parts, for the line that says what was left out."""
 
 
+_HARMFUL = [*range(0x20), *range(0x7F, 0xA0), *range(0x202A, 0x202F), *range(0x2066, 0x206A)]
+HARMLESS = {code: "?" for code in _HARMFUL if chr(code) not in "\n\t"}
+"""A question mark for each control character and each that turns the direction of writing: the same as in a terminal, where a
+replacement character stands for them, which the cards' font has not."""
 LONGEST = 60
 """Letters of a job's number or a step's title that stand on a card; the report has them whole."""
 
@@ -51,7 +55,8 @@ def style(name: str) -> str:
 
 @lru_cache(maxsize=1)
 def environment() -> Environment:
-    """The template environment: autoescape on, an unknown name is an error, templates from this package only."""
+    """The template environment: autoescape on, an unknown name is an error, templates from this package only; no control
+    character of a text reaches a page."""
     from jinja2 import Environment, PackageLoader, StrictUndefined
 
     env = Environment(
@@ -61,6 +66,7 @@ def environment() -> Environment:
         trim_blocks=False,
         lstrip_blocks=True,
         auto_reload=False,
+        finalize=lambda value: value.translate(HARMLESS) if isinstance(value, str) else value,
     )
     env.filters.update(groupby_signal=by_signal, ended=ended)
     env.tests.update(number_cell=lambda value: isinstance(value, Number))
@@ -94,6 +100,8 @@ def context(look: Look) -> dict[str, Any]:
         "listed": lambda card: listed(card, language),
         "filled_with": lambda card: filled_with(card, language),
         "qr": lambda text: qr.svg(text, language.text("code for a telephone")),
+        "call": qr.call,
+        "code_side": qr.side,
         "badge": lambda card: badge(card, look),
         "slot_name": lambda name: language.named(name.replace("_", " ")),
         "slot_word": lambda name, word: language.named(name, word),

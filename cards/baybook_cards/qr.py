@@ -14,6 +14,11 @@ QUIET = 4
 """Empty modules around the code (ISO/IEC 18004)."""
 
 
+def call(number: str) -> str:
+    """The address that makes a telephone dial a number as it is written on a card (RFC 3966): its digits, +, * and # alone."""
+    return "tel:" + "".join(sign for sign in number.replace("(0)", "") if sign in "+*#0123456789")
+
+
 @lru_cache(maxsize=256)
 def modules(text: str) -> list[list[bool]]:
     """The dark modules of the QR code of `text`, row by row, without the quiet zone."""

@@ -62,6 +62,7 @@ TALL = 46
 MARGIN = 15
 """Left and right margin in mm, as in styles/report.css."""
 STYLES = ("palette.css", "parts.css", "report.css")
+ON_SCREEN = ("drawing.css", "report-screen.css", "dark.css")
 
 
 class ReportError(ValueError):
@@ -87,17 +88,18 @@ def report_html(report: Mapping[str, Any], language: str = "en", mono: bool = Fa
     """A report as one HTML file that needs nothing else: fonts and styles are inside."""
     from baybook_cards import html, screen
 
-    return screen.self_contained(_page(report, language, mono), [html.style(name) for name in (*STYLES, "report-screen.css")])
+    page = _page(report, language, mono, screen=True)
+    return screen.self_contained(page, [html.style(name) for name in (*STYLES, *ON_SCREEN)])
 
 
-def _page(report: Mapping[str, Any], language: str, mono: bool) -> str:
+def _page(report: Mapping[str, Any], language: str, mono: bool, screen: bool = False) -> str:
     from baybook_cards import html, quantities
     from baybook_cards import report_tables as tables
     from baybook_cards.language import language as speak
 
     checked(report)
     spoken = speak(language, tuple(report.get("catalogues", ())))
-    look = html.Look(spoken, mono, LETTER)
+    look = html.Look(spoken, mono, LETTER, screen)
     width = (SIZES["A4"].width - 2 * MARGIN - BETWEEN) / 2
     charts, left_out = _charts(report.get("plots", ()), look, width)
     judged = tables.judged_of(report)

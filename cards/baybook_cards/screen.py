@@ -15,14 +15,17 @@ if TYPE_CHECKING:
 
 LETTER = 4.4
 """Letter size in mm that drawings are made for; the page scales them with the screen."""
-WIDTH = 190.0
-"""Width in mm that drawings are made for."""
+WIDTH = 130.0
+"""Width in mm that drawings are made for: on a telephone their letters are still 3 mm high."""
 POLICY = "default-src 'none'; style-src 'unsafe-inline'; font-src data:; img-src data:; script-src 'sha256-{script}'"
 """What a browser may load and run: nothing but what stands in the file."""
 
 
-def render_html(cards: Sequence[Card], language: str = "en", title: str = "", date: str = "") -> str:
-    """The cards as one HTML page. Raises `ValueError` for no card or an unknown language."""
+def render_html(cards: Sequence[Card], language: str = "en", title: str = "", date: str = "", emergency: str = "") -> str:
+    """The cards as one HTML page; `emergency`: the number that the first-aid card dials.
+
+    Raises `ValueError` for no card or an unknown language.
+    """
     from baybook_cards import html
 
     told, spoken = spoken_cards(cards, Paper(language=language, date=date))
@@ -30,9 +33,10 @@ def render_html(cards: Sequence[Card], language: str = "en", title: str = "", da
     single = len(told) == 1
     page = html.render(
         "screen.html.j2", look, cards=told, width=WIDTH, single=single, level=2 if single else 3,
+        emergency=emergency,
         title=title or (told[0].title if single else spoken.text("Baybook cards")),
     )  # fmt: skip
-    styles = ("palette.css", "parts.css", "drawing.css", "screen.css")
+    styles = ("palette.css", "parts.css", "drawing.css", "screen.css", "dark.css")
     script = html.style("screen.js") if any(card.lines for card in told) else ""
     return self_contained(page, [_faces(), *(html.style(name) for name in styles)], script)
 

@@ -297,6 +297,12 @@ def test_a_single_row_of_a_date_has_a_length(tmp_path: Path) -> None:
     assert (report.time.duration_s, report.rows) == (0.0, 1)
 
 
+def test_a_single_row_without_a_time_is_refused(tmp_path: Path) -> None:
+    assert refusal(put(tmp_path, "Time [s];Q\n;348\n"), {"a": "column 2"}) == (
+        't: "Time" holds no readable time; name another column, or give the sample rate: --rate'
+    )
+
+
 def test_a_packed_file_of_too_many_rows_is_refused(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(bounds, "MOST_VALUES", 1_000_000)
     data = gzip.compress(b"Time [s],Q\n" + b"".join(b"%d,1\n" % n for n in range(600_000)))
@@ -341,3 +347,32 @@ def test_a_point_that_may_part_thousands_beside_whole_numbers_is_asked_for(tmp_p
 def test_three_decimals_throughout_or_a_zero_beside_them_are_decimals(tmp_path: Path) -> None:
     path = put(tmp_path, "Time [s];Rail pressure [MPa]\n0;1.900\n1.001;1.850\n2.002;1.800\n3.003;1.750\n4.004;1.700\n")
     assert read_capture(path).channel("rail").values.tolist() == [1.9, 1.85, 1.8, 1.75, 1.7]
+
+
+@pytest.mark.parametrize(
+    ("unit", "why"), [("bar", "is a unit of pressure, not of time"), ("qq", "is not a unit that is known")]
+)
+def test_a_time_in_what_is_no_unit_of_time_is_refused(unit: str, why: str, tmp_path: Path) -> None:
+    path = put(tmp_path, "Time,Q\n0,1\n1,2\n2,3\n")
+    assert refusal(path, {"a": "Q"}, {"t": unit}) == f'unit of t: "{unit}" {why}; use s or ms or µs'
+
+
+def test_a_unit_for_a_clock_is_not_used_and_that_is_said(tmp_path: Path) -> None:
+    path = put(tmp_path, "Clock,Q\n10:00:00,1\n10:00:01,2\n10:00:02,3\n")
+    capture = read_capture(path, {"a": "Q"}, {"t": "min"})
+    assert "t: the unit min is not used, the column holds clock times." in capture.report.notes
+    assert capture.time.tolist() == [0, 1, 2]
+
+
+def test_signals_with_a_time_each_are_read_by_the_one_beside_them(tmp_path: Path) -> None:
+    path = put(tmp_path, "Time [s],Q,Time [s],P\n" + "".join(f"{n},1,{10 * n},2\n" for n in range(4)))
+    assert read_capture(path, {"a": "Q"}).time.tolist() == [0, 1, 2, 3]
+    assert read_capture(path, {"a": "P"}).time.tolist() == [0, 10, 20, 30]
+    assert "more than one column could be the time" in refusal(path, {"a": "Q", "b": "P"})
+
+
+@pytest.mark.parametrize("name", ["qq", "cp037"])  # one that is none, and one in which a figure is no figure
+def test_an_encoding_that_cannot_be_of_numbers_is_refused(name: str, tmp_path: Path) -> None:
+    path = put(tmp_path, "Time [s],Q\n0,1\n1,2\n")
+    hint = "give utf-8, utf-16, cp1252 or leave it out"
+    assert refusal(path, {"a": "Q"}, encoding=name) == f'encoding: "{name}" is not an encoding that is known; {hint}'

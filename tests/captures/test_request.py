@@ -38,3 +38,27 @@ def test_channels_that_are_read_where_they_are(tmp_path: Path) -> None:
     found = field.parse(str(file)).read()
     assert sorted(found.channels) == ["rail", "rpm"]
     assert any("low" in note and "no unit" in note for note in found.report.notes)
+
+
+@pytest.mark.parametrize(
+    ("raw", "why"),
+    [
+        (5, "is not a capture; give a file"),
+        ({"file": ""}, "is not a capture; give a file"),
+        ({"file": "x.csv", "rat": "5 Hz"}, "has a part 'rat' that is not known; use file, columns, units, rate, decimal"),
+        ({"file": "x.csv", "columns": "Rail"}, "has columns that are not a table; give columns = "),
+        ({"file": "x.csv", "rate": "0 Hz"}, "has a sample rate that is not above zero; give one, such as 1000 Hz"),
+        ({"file": "x.csv", "rate": "5 bar"}, 'has a sample rate "5 bar" that is a pressure; give a frequency'),
+    ],
+)
+def test_what_is_no_request_is_refused_before_anything_is_opened(raw: object, why: str) -> None:
+    with pytest.raises(Refused) as refused:
+        CaptureRequest.parse(raw, {})
+    assert str(refused.value).startswith(why)
+
+
+def test_the_record_of_an_earlier_result_is_the_same_request() -> None:
+    request = CaptureRequest.parse({"file": "x.csv", "columns": {"rail": "Rail"}}, {})
+    assert CaptureRequest.parse({"text": "x.csv", "value": request.to_dict()}, {}) == request
+    assert CaptureRequest.parse(request, {}) is request
+    assert str(request) == "x.csv"

@@ -11,7 +11,7 @@ from baybook_cards.language import language as language_named
 from baybook_cards.screen import render_html
 
 from .conftest import CARDS, EACH, SIZES, calculators
-from .test_pages import overlapping, squeezed
+from .test_pages import TESTS, overlapping, squeezed
 
 PACKAGES = tuple(dict.fromkeys(calculator.package for calculator in calculators()))
 GERMAN = language_named("de", PACKAGES)
@@ -48,9 +48,32 @@ def test_a_german_card_writes_its_numbers_with_a_comma(name):  # type: ignore[no
 @pytest.mark.parametrize("size", SIZES)
 def test_every_card_can_be_laid_the_other_way(document, size, language):  # type: ignore[no-untyped-def]
     """The way that is not the size's own: across."""
-    done = document(size, **({"language": "de"} if language == "de" else {}), orientation="landscape")
+    done = document(size, language=language, orientation="landscape")
     assert done.pdf.log == ()
     assert [pairs for page in done.pages if (pairs := overlapping(page))] == []
+
+
+def stands(word: str, text: str) -> bool:
+    """Whether a word is there, whole or, where it is long, hyphenated at the end of a line of its column."""
+    cuts = range(4, len(word) - 3) if len(word) > 11 else ()
+    return word in text or any(word[:cut] in text and word[cut:] in text for cut in cuts)
+
+
+@pytest.mark.parametrize("language", ["en", "de"])
+@pytest.mark.parametrize("size", SIZES)
+def test_what_a_result_means_stands_on_the_back_also_across_and_in_german(document, size, language):  # type: ignore[no-untyped-def]
+    """A card is turned over for it: no back is without it, however long the words and narrow the page."""
+    papers = [{"language": language, "orientation": "landscape"}] + ([{"language": "de"}] if language == "de" else [])
+    missing = []
+    for paper in papers:
+        done = document(size, **paper)
+        for name in TESTS:
+            card = CARDS[name]()
+            say = language_named(language, (card.catalogue,)).text
+            back = squeezed(done.of(name).pages[1].text)
+            told = [say(part) for meaning in card.meanings for part in (meaning.observation, meaning.says, meaning.next)]
+            missing += [(name, part) for part in told if not all(stands(squeezed(word), back) for word in part.split())]
+    assert missing == []
 
 
 @pytest.mark.parametrize("way", ["portrait", "landscape"])

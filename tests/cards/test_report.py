@@ -7,6 +7,7 @@ from pathlib import Path
 
 import pytest
 
+from baybook.cli.output import harmless
 from baybook.jobs.evaluation import work_out
 from baybook.jobs.report import not_taken, report_data
 from baybook.jobs.sheet import read_sheet
@@ -14,6 +15,7 @@ from baybook.jobs.text_report import outcome_lines
 from baybook.message import Message
 from baybook.numbers import percent_shown
 from baybook.spec import UNSTATED
+from baybook_cards.html import HARMLESS
 from baybook_cards.language import language
 from baybook_cards.quantities import input_shown, range_shown, shown
 from baybook_cards.report import ReportError, chart_of, percent, print_report, report_html
@@ -456,3 +458,19 @@ def test_a_range_without_a_source_says_so_in_german():
     verdict["range"]["source"] = UNSTATED
     page = report_html({"job": {"number": "1"}, "steps": [{"number": 1, "title": "t", "result": result}]}, language="de")
     assert "eingegeben; Herkunft nicht angegeben" in page and UNSTATED not in page
+
+
+def test_no_control_character_of_a_sheet_reaches_a_page(tmp_path):
+    """Escape sequences, a bell and a mark that turns the writing round, in every text of a job; scripts stay text."""
+    text = '"a\\u001b[31mred\\u0007 \\u009b31m \\u202e <script>alert(1)</script>"'
+    head = "\n".join(f"{key} = {text}" for key in ("number", "workshop", "customer", "complaint", '"k"'))
+    step = f'title = {text}\nnote = {text}\n[steps.inputs]\nreading = "3.1 ohm"\n'
+    step += f'limit = {{ range = "2 to 3 ohm", source = {text} }}\n'
+    (tmp_path / "job.toml").write_text(f'[job]\n{head}\n[[steps]]\ncalculator = "coil"\n{step}', encoding="utf-8")
+    page = report_html(report_data(work_out(read_sheet(tmp_path / "job.toml"))))
+    harmful = {
+        code for code in map(ord, page) if (code < 32 and code not in (9, 10)) or 127 <= code < 160 or 0x202A <= code <= 0x202E
+    }
+    assert all(harmless(chr(code)) != chr(code) for code in HARMLESS) and len(HARMLESS) > 60  # (no fewer than a terminal's)
+    assert all(code in HARMLESS for code in range(0x3000) if harmless(chr(code)) != chr(code))
+    assert harmful == set() and "<script>" not in page and page.count("[31mred") >= 6

@@ -4,7 +4,11 @@ from __future__ import annotations
 
 import pytest
 
-from baybook.api import BEFORE_RUNNING, TO_ZERO
+from baybook.api import BEFORE_RUNNING, KEY_OFF, TO_ZERO, Action, Known, Reading
+from baybook.registry import registry
+from baybook_cards.general.safety import BEFORE
+from baybook_plugins.hold.card.chart import charts
+from baybook_plugins.hold.card.leak_chart import UPPER_BOUND
 
 from .conftest import CARDS
 
@@ -17,12 +21,13 @@ def shorts(name: str) -> list[str]:
 def test_zero_counts_only_where_a_fall_was_seen() -> None:
     """The short form is a whole sentence; the long one says what a reading that stood at zero proves."""
     caution = TO_ZERO.caution
-    assert caution and caution.short == "Zero counts only if seen to fall."
+    assert caution and caution.short == "Only a fall you saw counts."
     assert "If it stood at zero all along, it proves nothing" in caution.text
 
 
 @pytest.mark.parametrize(
-    "word", ["Neutral", "brake", "chocks", "exhaust", "extinguisher", "ears", "lift secured", "nobody below"]
+    "word",
+    ["Neutral", "brake", "chocks", "exhaust", "extinguisher", "ears", "self-starting fan", "lift secured", "nobody below"],
 )
 def test_the_bar_before_running_says_each_thing(word: str) -> None:
     assert word in BEFORE_RUNNING.text
@@ -51,3 +56,107 @@ def test_never_unplugging_comes_first_at_the_pressure_control() -> None:
 def test_no_gauge_goes_on_the_high_side_unless_the_data_allow_one() -> None:
     assert "No gauge unless data allow." in shorts("hold")
     assert any("fitted at proven zero" in line.caution.text for line in CARDS["hold"]().lines if line.caution)
+
+
+def test_stored_voltage_is_named_where_a_hand_goes_to_wires_of_injector_or_valve() -> None:
+    """Key off and the data's time come before the hand, and say why: the rail at zero says nothing of the drivers."""
+    assert KEY_OFF.caution and KEY_OFF.caution.short == "Drivers store voltage."
+    assert "also when the rail is at zero" in KEY_OFF.caution.text
+    for name in ("coil", "drive", "drop", "regulator", "returns", "sensor"):
+        steps = list(registry().calculator(name).how.steps)
+        first = next(place for place, step in enumerate(steps) if isinstance(step, Action) and step.hands)
+        assert KEY_OFF in steps[:first], name
+
+
+def test_a_key_that_is_no_key_and_an_engine_that_starts_by_itself_are_named() -> None:
+    """Keyless entry, stop-start and the pump that runs when a door opens."""
+    told = " ".join(BEFORE.items)
+    for word in ("a keyless one out of its range", "stop-start off", "low-pressure pump may run when a door opens"):
+        assert word in told
+
+
+@pytest.mark.parametrize("name", sorted(name for name in CARDS if CARDS[name]().steps))
+def test_no_hand_goes_near_while_the_ignition_is_on(name: str) -> None:
+    """The fall to zero is watched with the ignition on; a fan, a pump or stop-start may begin then by themselves."""
+    lit = False
+    how = registry().calculator(name).how
+    for action in (*how.steps, *how.end):
+        if not isinstance(action, Action):
+            continue
+        if action.state == "running" or "ignition on" in action.text or action.text.startswith(("Switch on", "Drive ")):
+            lit = True
+        if action.text.startswith("Switch key off"):
+            lit = False
+        assert not (lit and action.hands), action.text
+
+
+def test_the_pump_is_not_driven_to_its_highest_pressure_into_open_cylinders() -> None:
+    """A limiter that opens throws its fuel out of the return: the returns are back on before the maker's routine."""
+    texts = list(registry().calculator("pump").how)
+    back = next(place for place, text in enumerate(texts) if "refit returns" in text)
+    assert back < texts.index("Only by maker's routine, nobody near:") < texts.index("Read the highest pressure.")
+    assert "Hot fuel." in shorts("pump")
+
+
+def test_a_can_is_filled_before_the_engine_runs() -> None:
+    """Cold fuel, and no hand back to the low side in between."""
+    texts = list(registry().calculator("supply").how)
+    run = next(place for place, text in enumerate(texts) if text.startswith("Run"))
+    assert texts.index("Drive electric pump as data say; read.") < run
+
+
+def test_nothing_hot_is_touched_by_a_thermometer_while_it_runs() -> None:
+    """The temperature of a driven coil is read after zero is seen again."""
+    how = registry().calculator("drive").how
+    assert "temperature" not in [read for step in how.steps if isinstance(step, Action) for read in step.reads]
+    assert any("temperature" in step.reads and step.hands for step in how.end if isinstance(step, Action))
+
+
+def test_a_sensor_that_does_not_show_zero_leaves_the_rail_loaded() -> None:
+    texts = list(registry().calculator("sensor").how)
+    told = texts.index("Stays above zero: treat rail as loaded.")
+    assert told < next(place for place, text in enumerate(texts) if text.startswith("Back-probe"))
+
+
+def test_pins_in_a_voltage_drop_say_what_a_slip_does() -> None:
+    assert {"Slip to ground: full pressure.", "Pressure runs away: engine off."} <= set(shorts("drop"))
+
+
+@pytest.mark.parametrize("name", ["cranking", "ripple", "target"])
+def test_a_logger_goes_on_and_off_at_a_standing_engine(name: str) -> None:
+    actions = [step for step in registry().calculator(name).how.actions if "logger" in step.text]
+    assert len(actions) == 2 and all(action.hands for action in actions)
+    assert actions[0].state == "stopped"
+
+
+def test_what_was_kept_from_injecting_may_again() -> None:
+    """Injection that was kept off for cranking is set free at the end."""
+    for name in ("cranking", "delivery"):
+        assert "Let injection work again." in list(registry().calculator(name).how)
+
+
+def test_a_drain_is_closed_before_the_sample_is_looked_at() -> None:
+    texts = list(registry().calculator("fuel").how)
+    drawn = texts.index("Draw a sample at tank or filter drain.")
+    assert texts[drawn + 1] == "Close the drain; see that it is dry."
+
+
+def test_the_rows_on_pressure_that_is_too_high_are_on_the_card_of_the_valves() -> None:
+    """A wrong current stops the engine; no wish for less is sensor or target; a right one tells inlet from outlet."""
+    rows = {meaning.observation: meaning for meaning in CARDS["regulators"]().meanings}
+    assert rows["pressure too high, less is asked for, current wrong"].says == "control side: stop the engine"
+    assert "sensor or target" in rows["pressure too high, less is not asked for"].says
+    told = rows["pressure too high, less is asked for, current right"].says
+    assert told.startswith("sensor first") and "inlet valve does not close, outlet valve does not open" in told
+
+
+@pytest.mark.parametrize(("volume", "fall", "seconds"), [(15, 20, 30), (25, 100, 30), (25, 100, 60), (40, 200, 20)])
+def test_the_leak_chart_is_the_upper_bound_of_what_hold_finds(volume: int, fall: int, seconds: int) -> None:
+    """The chart takes all of the fall for leak; `hold` takes cooling off, and its interval ends below the chart's line."""
+    hold = registry().calculator("hold")
+    read = {"volume": f"{volume} ± 0 mL", "start": "350 ± 0 bar", "end": f"{350 - fall} ± 0 bar", "time": f"{seconds} ± 0 s"}
+    found = hold(**read)["leak_collected"].to("mL/min")
+    (chart,) = charts(Known(hold, {"volume": Reading.of(volume, "mL"), "time": Reading.of(seconds, "s")}))
+    line = dict(zip(chart.series[0].x, chart.series[0].y, strict=True))
+    assert found.value < found.high <= line[fall]
+    assert "as if nothing cooled" in UPPER_BOUND.text and "all of it may be" in UPPER_BOUND.text

@@ -98,6 +98,42 @@ def test_a_code_leads_a_telephone_somewhere_or_is_not_there() -> None:
     assert 'class="qr"' not in plain and 'class="qr"' in linked
 
 
+@pytest.mark.parametrize("size", ["A4", "A5", "A6"])
+def test_the_first_aid_card_dials_the_emergency_number(size: str) -> None:
+    """In its frame, on the front; the safety card has the number alone; the page for a tablet has it to tap. RFC 3966."""
+    from baybook_cards import qr
+    from baybook_cards.faces import faces_of
+    from baybook_cards.language import language as speak
+    from baybook_cards.render import Setting
+    from baybook_cards.screen import render_html
+    from baybook_cards.sizes import size_named
+
+    made, _ = filled_cards(registry(), ["first-aid", "safety"], [])
+    paper = Paper(size=size, emergency="0049 (0)89 / 123 45-0")
+    setting = Setting(paper, size_named(size), speak("en"), tuple(made))
+    aid, safety = (setting.face(faces_of(card, setting.size)[0]) for card in made)
+    assert qr.call(paper.emergency) == "tel:004989123450"
+    drawn = str(qr.svg(qr.call(paper.emergency), "code for a telephone"))
+    assert drawn in aid and drawn not in safety
+    assert paper.emergency in aid and paper.emergency in safety
+    assert '<a href="tel:004989123450">' in render_html(made, emergency=paper.emergency)
+
+
+@pytest.mark.parametrize(
+    ("option", "given", "said"),
+    [
+        ("--emergency", "call me", '--emergency: "call me" is no number that a telephone dials; give one number in digits'),
+        ("--link", "my shop", '--link: "my shop" is no address that a telephone opens from a card; give one of at most'),
+        ("--link", "https://shop.example/" + "a" * 100, "is no address that a telephone opens from a card"),
+        ("--link", "javascript:alert(1)", "is no address that a telephone opens from a card"),
+    ],
+)
+def test_a_code_that_would_lead_nowhere_is_refused(command, tmp_path: Path, option: str, given: str, said: str) -> None:  # type: ignore[no-untyped-def]
+    done = command("card", "print", "first-aid", option, given, "--out", str(tmp_path / "c.pdf"))
+    assert done.code == 2 and said in done.err and done.err.count("\n") == 1
+    assert not (tmp_path / "c.pdf").exists()
+
+
 @pytest.mark.parametrize("tongue", ["en", "de"])
 @pytest.mark.parametrize("size", ["A4", "A5", "A6"])
 def test_the_emergency_number_is_on_the_front_of_the_safety_card(size: str, tongue: str) -> None:

@@ -37,6 +37,11 @@ LINES = {
     "reading": ("reading 'feed pressure' '0.40 ± 0.05 bar' --limit '3.5 to 5 bar; sheet 3'", "[out]", "Next: "),
     "regulator": ("regulator --where inlet --pressure '200 ± 2 bar' --target '300 bar' --inlet-duty '12 %' --meter-counts low "
                   "--inlet-usual-duty '18 to 30 %' --inlet-current 0.480A --inlet-expected-current 0.50A", "[ok]", "next: "),
+    "static-return": ("static-return 2.0 3.0 11.0 2.0 ml 60s --flow-limit 'max 10 mL/min'", "[out]", "next: "),
+    "common-return": ("common-return 480 484 ml 120s --without '400 402 330 398 mL' --median-limit 'max 150 %' "
+                      "--total-limit 'max 180 mL/min' --rail-pressure 280bar", "[out]", "next: "),
+    "return-parts": ("return-parts --injectors 120ml --valve 300ml --time 60s --outlet-valve driven-shut "
+                     "--valve-limit 'max 30 mL/min' --injectors-limit 'max 180 mL/min'", "[out]", "next: "),
     "returns": ("returns 30 31 29 60 31 30 ml 60s --median-limit 'max 150 %' --flow-limit 'max 45 mL/min'", "[out]", "next: "),
     "ripple": ("ripple --amplitudes '11 8.0 12 0.5 0.4 3.0 bar' --elements 3 --speed 800rpm --share-limit 'max 20 %' "
                "--volume '22 ± 2 mL' --pump '0.7 cm3/rev'", "[", "next: "),

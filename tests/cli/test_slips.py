@@ -43,6 +43,9 @@ UNDERSTOOD = [
     "convert '30 S' min",
     "convert '900 BAR' MPa",
     "convert '25 ML' L",
+    "target --actual '300; 310; 305 bar' --target '300; 300; 300 bar' --band '+-30 bar'",
+    "delivery --corrections '0,4; -0,3; 2,8; -0,5 mm3/H' --correction-limit '± 2 mm3/Hub'",
+    "hold --start 280bar --end 3bar --time 2s --fall-limit 'max 100 bar' --after 60s",
     "-h",
 ]
 TOLD = {
@@ -66,6 +69,8 @@ TOLD = {
     "convert '1.200 bar' psi": 'READING: "1.200 bar" could be read in two ways; write 1200 or 1.2',
     "convert '1,300 bar' psi": 'READING: "1,300 bar" could be read in two ways; write 1300 or 1.3',
     "returns --volumes '30; 31; ; 60 ml' --time 60s": '--volumes: "30; 31; ; 60 ml" has nothing at place 3; write - for one',
+    "coil '3.1 ohm' '20 °C' --limit '± 0.3 ohm'": '--limit: "± 0.3 ohm" is not possible here; give limits of at least 0 ohm',
+    "convert '45 mg/stroke' mm3/stroke": 'READING: "45 mg/stroke" is a mass for each stroke (mg/stroke), and a',
     "hodl": '"hodl" is not a command or calculator; did you mean hold',
 }
 
@@ -97,3 +102,21 @@ def test_a_range_of_the_sheet_is_named(command: Command, tmp_path: Path) -> None
     assert command(*line).code == 0
     assert 'spec = "return_ratio"' in sheet.read_text("utf-8")
     assert "max 150 %" in command("job", "run", sheet).out
+
+
+def test_the_condition_of_a_step_is_typed_with_it_and_the_steps_options_stand_in_its_help(
+    command: Command, tmp_path: Path
+) -> None:
+    sheet = tmp_path / "m.toml"
+    assert command("job", "new", sheet).code == 0
+    line = ["job", "add", sheet, "coil", "3.1 ohm", "20 °C", "--limit", "2.9 to 3.5 ohm"]
+    assert command(*line, "--condition", "hot, idle").code == 0
+    assert 'condition = "hot, idle"' in sheet.read_text("utf-8")
+    assert command("job", "edit", sheet, "1", "--condition", "cold").code == 0
+    assert 'condition = "cold"' in sheet.read_text("utf-8")
+    wrong = command(*line, "--condition", "warm")
+    assert (wrong.code, len(wrong.err.splitlines())) == (2, 1) and "use hot, cold, idle" in wrong.err
+    for name, own in (("coil", True), ("returns", False)):
+        shown = command("job", "add", sheet, name, "--help").out
+        assert all(option in shown for option in ("--title", "--note", "--object", "--after-repair", "--ask", "--condition"))
+        assert ("In which condition it was taken" in shown) == own

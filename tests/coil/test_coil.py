@@ -428,3 +428,15 @@ def test_a_range_of_current_below_zero_is_refused() -> None:
     with pytest.raises(InputError, match='current_limit: "-1 to 2 A" is not possible here; give limits of at least 0 A'):
         run(supply="13.8 V", current_limit="-1 to 2 A")
     assert run(supply="13.8 V", current_limit="0 to 9 A").verdicts
+
+
+def test_a_temperature_without_its_uncertainty_is_known_to_5_degrees_at_most() -> None:
+    """Nobody knows a coil's temperature to half a degree: common practice, no source."""
+    given = {"reading": "3.1 ± 0.01 ohm", "leads": "0.2 ± 0.01 ohm", "limit": "2.72 to 3.5 ohm"}
+    plain = calculate("coil", temperature="40 °C", **given)
+    stated = calculate("coil", temperature="40 ± 5 °C", **given)
+    sure = calculate("coil", temperature="40 ± 0.5 °C", **given)
+    name = "resistance_at_spec_temperature"
+    assert (plain[name].low, plain[name].high) == pytest.approx((stated[name].low, stated[name].high))
+    assert sure.verdicts[0].verdict == "outside" and plain.verdicts[0].verdict == "undecided"
+    assert any("± 5 °C" in note for note in plain.notes) and not any("± 5 °C" in note for note in stated.notes)

@@ -153,3 +153,8 @@ def test_a_limit_alone_names_what_is_missing() -> None:
 def test_over_range_is_typed_as_the_meter_shows_it() -> None:
     found = drop(part="rail-sensor", insulation="OL")
     assert "no pin leads to the housing" in found.findings[0].statement
+
+
+def test_what_has_no_winding_is_not_sent_to_have_its_resistance_read() -> None:
+    (one,) = drop(part="control-unit", current="0.0 A", battery="12.4 V", at_part="12.2 V").findings
+    assert "the part itself is open" in one.statement and "resistance" not in one.next_test

@@ -42,3 +42,13 @@ def test_the_circuits_own_place_is_likeliest(tmp_path: Path, part: str, read: st
     path.write_text(HEAD + part + read, encoding="utf-8")
     found = work_out(read_sheet(path)).found.chances
     assert max(found, key=found.__getitem__) == place
+
+
+def test_a_circuit_is_asked_only_what_its_kind_can_answer() -> None:
+    from baybook.jobs.offered import senses
+
+    questions = senses()["drop"].questions
+    asked = {word for word, question in questions.items() if question.asked_of("outlet valve")}
+    assert {"current of a valve", "voltage at a valve"} <= asked
+    assert not asked & {"current of an injector", "voltage at a pump", "open: a pump"}
+    assert questions["current of an injector"].asked_of("injector 3")

@@ -127,7 +127,7 @@ def test_a_drop_that_explains_a_tenth_of_the_current_proves_no_wiring() -> None:
 
 def test_readings_taken_cold_count_less_against_a_complaint_that_shows_hot() -> None:
     hot, any_time = job("cuts_out_hot_tested_cold"), job("cuts_out_tested_cold")
-    for name, times in (("pump drive", 1.2), ("injector 1", 2.0), ("feed line", 1.5)):
+    for name, times in (("pump elements", 1.2), ("injector 1", 2.0), ("feed line", 1.5)):
         assert hot.found.why(name).odds > times * any_time.found.why(name).odds
     assert "The complaint shows only hot, and steps 1, 2 and 4 were taken otherwise" in shown(hot)
     assert "other condition" in [test.reason for test in hot.ranked]

@@ -64,7 +64,7 @@ def best() -> dict[tuple[str, str], dict[str, float]]:
     found: dict[tuple[str, str], dict[str, float]] = {cell: {} for cell in CELLS}
     for test in offered_tests().values():
         for target in test.sense.on(system) or ("",):
-            for question in test.sense.questions.values():
+            for question in (each for each in test.sense.questions.values() if each.asked_of(target)):
                 for pattern, chance in question.reach.items():
                     for place in system.places:
                         if place.matches(resolved(pattern, target)):

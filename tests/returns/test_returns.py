@@ -329,8 +329,8 @@ def test_one_common_return_is_not_forced_into_injectors() -> None:
         run("600 ml", median_limit="max 150 %")
     assert str(refused.value) == (
         'volumes: "600 ml" is one reading, and shows no injector by itself; collect every injector into a cylinder of its own; '
-        "where the hoses cannot be parted, judge the common return against the maker's limit for the whole set, and do not "
-        "split it evenly"
+        "where the hoses cannot be parted, judge the common return against the maker's limit for the whole set (calculator "
+        "common-return), and do not split it evenly"
     )
 
 

@@ -167,6 +167,13 @@ def test_the_total_is_cleared_only_at_a_known_pressure() -> None:
     assert common(total_limit="<= 240 mL/min", rail_pressure="90 bar").met == {"pressure": False}
 
 
+def test_a_total_beyond_its_limit_asks_for_one_off_at_a_time_where_that_is_open() -> None:
+    alone, shared = common(total_limit="<= 150 mL/min", without=None), common(total_limit="<= 150 mL/min")
+    assert "shut off one injector at a time" in alone.findings[-1].next_test
+    assert "shut off one" not in shared.findings[-1].next_test
+    assert "shut off one" not in common(total_limit="<= 150 mL/min", without=None, condition="static").findings[-1].next_test
+
+
 def test_shares_within_their_limit_do_not_clear_a_leak_at_rest() -> None:
     (finding,) = common(share_limit="<= 90 mL/min").findings
     assert finding.strength == "undecided" and "A leak at rest stays in every reading" in str(finding.statement)
@@ -181,6 +188,7 @@ def test_shares_within_their_limit_do_not_clear_a_leak_at_rest() -> None:
             {"without": ["330 mL", "-", "-", "-"], "median_limit": "<= 150 %"},
             "median_limit: has one injector that was shut off",
         ),
+        ({"total": ["480 mL", "475 mL", "380 mL"]}, 'total: "480 mL; 475 mL; 380 mL" differ by too much to be of all working'),
         ({"without": ["460 mL", "325 mL", "250 mL", "335 mL"]}, 'without: "460 mL" with injector 1 off is more than with all'),
     ],
 )

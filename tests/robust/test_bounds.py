@@ -27,6 +27,8 @@ TRIED = {
     "a pipe as JSON": (["coil", "--from", "pipe.toml"], "is no file: it may have no end"),
     "a pipe as a fuel": ([*HOLD, "--fuel", "pipe.toml"], "is no file: it may have no end"),
     "a device": (["job", "run", "endless.toml"], "is no file: it may have no end"),
+    "a pipe as a capture": (["hold", "--capture", "pipe.toml", "--volume", "25 mL"], "is not a file: it may have no end"),
+    "a device as a capture": (["capture", "endless.toml"], "is not a file: it may have no end"),
     "a date that there is not": (["card", "print", "coil", "--out", "c.html"], ""),
 }
 

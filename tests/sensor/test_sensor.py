@@ -117,11 +117,11 @@ def test_a_drop_along_the_ground_needs_no_full_scale() -> None:
 def test_what_is_shown_and_what_the_plug_gives_part_the_sensor_from_its_wires() -> None:
     """By hand: 1800 bar x (1.32 V / 5 V - 0.1) / 0.8 = 369 bar at the plug, 41 bar less than is shown."""
     found = sensor(signal="1.32 ± 0.005 V", full_scale="1800 bar", shown="410 ± 2 bar", agreement="max 20 bar")
-    assert found["between"].value == pytest.approx(41.0)
+    assert found["plug_difference"].value == pytest.approx(41.0)
     (verdict,) = found.verdicts
-    assert (verdict.output, verdict.verdict) == ("between", "outside")
-    assert "between plug and control unit the signal is changed" in found.findings[0].statement
-    (answer,) = [answer for answer in found.answers if answer.question == "between"]
+    assert (verdict.output, verdict.verdict) == ("plug_difference", "outside")
+    assert "the signal changes on its way" in found.findings[0].statement
+    (answer,) = [answer for answer in found.answers if answer.question == "plug_difference"]
     assert answer.conforms < 0.01
 
 
@@ -129,5 +129,5 @@ def test_shown_and_read_at_the_plug_after_standing_go_together() -> None:
     """By hand: 0.50 V of 5 V is 0 bar at the plug, 62 bar are shown: 62 bar come about between them."""
     found = sensor(standing="62 ± 2 bar", standing_signal="0.50 ± 0.002 V", supply="5.00 ± 0.005 V", full_scale="1800 bar",
                    zero_limit="-10 to 10 bar")  # fmt: skip
-    assert found["between"].value == pytest.approx(62.0) and found["zero_error"].value == pytest.approx(62.0)
-    assert {v.output: v.verdict for v in found.verdicts} == {"zero_error": "outside", "between": "outside"}
+    assert found["plug_difference"].value == pytest.approx(62.0) and found["zero_error"].value == pytest.approx(62.0)
+    assert {v.output: v.verdict for v in found.verdicts} == {"zero_error": "outside", "plug_difference": "outside"}

@@ -168,7 +168,7 @@ SEEN_TO_FALL = Caution(
     "Zero counts only if you saw this reading fall from pressure to zero. If it stood at zero all along, it proves nothing: "
     "use the second way of the safety card.",
     ("W-JET",),
-    "Zero counts only if seen to fall.",
+    "Only a fall you saw counts.",
 )
 STORED_VOLTAGE = Caution(
     "danger",
@@ -184,10 +184,12 @@ TO_ZERO = Action(
 )
 """First of each procedure that brings a hand to the high-pressure side; live data stay alive until zero was seen."""
 KEY_OFF = Action("Switch key off; wait as data say.", caution=STORED_VOLTAGE)
-BEFORE_RUNNING = HoldPoint("Neutral/P, brake, chocks, exhaust out, extinguisher, ears; lift secured, nobody below.")
+BEFORE_RUNNING = HoldPoint(
+    "Neutral/P, brake, chocks, exhaust out, extinguisher, ears; self-starting fan; lift secured, nobody below."
+)
 """Stands before the engine runs or cranks for the first time; `RUNNING_ENGINE` says it at length."""
 HANDS_OFF = HoldPoint("Hands off until zero is seen again.")
 """Stands before pressure is made or the engine runs, after what a hand has fitted."""
 ZERO_AGAIN = Action("Stop; watch rail fall to zero.", state="zero")
 """After each run, before a hand goes near."""
-CLEAR = Action("Wipe; clear up.")
+CLEAR = Action("Wipe; clear.")

@@ -155,7 +155,7 @@ def _text_and_source(raw: object) -> tuple[str, str]:
 def _range(text: str, source: str, kind: Kind, words: _Words) -> SpecRange:
     if not text or len(text) > 80:
         raise Refused("is not a range", f"give one, such as {words.example}")
-    plain = text.replace("\u2212", "-").replace("+/-", "±").replace("+-", "±")
+    plain = text.replace("\u2212", "-").replace("+/-", "±").replace("+-", "±").strip()
     low, high = _ends(plain, kind, words)
     ends = [end for end in (low, high) if end is not None]
     unit, found = _common(ends, kind, words)
@@ -203,6 +203,9 @@ def _ends(text: str, kind: Kind, wanted: _Words) -> tuple[_End | None, _End | No
     both = _split(text[start:])
     if both:
         return _end(both[0], kind, wanted), _end(both[1], kind, wanted)
+    if text.startswith("±"):  # about zero: a deviation, a correction
+        end = _end(text[1:], kind, wanted)
+        return end._replace(value=-end.value), end
     if "±" in text:
         return _tolerance(text, kind)
     alone = _end(text, kind, wanted)  # what is wrong with it as a number says more

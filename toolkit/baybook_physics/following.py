@@ -11,7 +11,7 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-__all__ = ["COAST", "TURNING", "Lasting", "lasting_means", "runs", "slope", "standing", "turning"]
+__all__ = ["COAST", "TURNING", "Lasting", "joined", "lasting_means", "runs", "slope", "standing", "turning"]
 
 Floats = NDArray[np.float64]
 Rows = NDArray[np.bool_]
@@ -42,18 +42,18 @@ def turning(time: Floats, speed: Floats, settle: float) -> Rows:
         return np.ones(len(time), bool)
     filled = speed[known[np.maximum(np.searchsorted(known, np.arange(len(speed)), "right") - 1, 0)]]
     found = np.zeros(len(time), bool)
-    for first, end in _joined(time, runs(filled >= TURNING)):
+    for first, end in joined(time, runs(filled >= TURNING), 0.2):
         begin = time[first] + settle if first else time[0]
         finish = time[end - 1] - COAST if end < len(time) else time[-1]
         found[first:end] = (time[first:end] >= begin) & (time[first:end] <= finish)
     return found
 
 
-def _joined(time: Floats, found: list[tuple[int, int]]) -> list[tuple[int, int]]:
-    """Runs that less than a fifth of a second parts are one: a single low reading is no standstill."""
+def joined(time: Floats, found: list[tuple[int, int]], gap: float) -> list[tuple[int, int]]:
+    """Runs that less than `gap` seconds part are one: a single low reading is no standstill."""
     whole: list[tuple[int, int]] = []
     for first, end in found:
-        if whole and time[first] - time[whole[-1][1] - 1] < 0.2:
+        if whole and time[first] - time[whole[-1][1] - 1] < gap:
             whole[-1] = (whole[-1][0], end)
         else:
             whole.append((first, end))

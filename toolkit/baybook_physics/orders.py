@@ -13,7 +13,7 @@ from numpy.typing import NDArray
 
 from .strokes import Found
 
-__all__ = ["TURNS", "kinematic_orders", "measured_orders"]
+__all__ = ["TURNS", "kinematic_orders", "measured_orders", "share_by_speed"]
 
 Floats = NDArray[np.float64]
 BESIDE = (0.38, 0.47)
@@ -60,6 +60,17 @@ def measured_orders(turns: Floats, values: Floats, orders: Sequence[float]) -> l
         scatter = float(own.std(ddof=1) / np.sqrt(count)) / (2 * amplitude) if count > 1 and amplitude else 0.0
         found.append(Found(order, amplitude, float(np.hypot(scatter, np.sqrt(noise / (2 * count)))), float(np.sqrt(noise))))
     return found
+
+
+def share_by_speed(turns: Floats, speed: Floats, number: int) -> float:
+    """What a sound pump's elements may seem to lack of one, because each always fills while the engine is fast, or slow.
+
+    turns of the pump, speed of the engine in any unit. A swing e of the speed at an order beside a multiple of the elements'
+    number n is seen by the strokes as order 1: n fills of 1 + e cos(2 pi s k/n) have it as one element does that lacks n e/2
+    (Fourier; as in sampling, Shannon 1949). ValueError as in `measured_orders`.
+    """
+    swings = measured_orders(turns, speed, [float(k * number + side) for k in (1, 2) for side in (-1, 1)])
+    return number * max(each.amplitude for each in swings) / float(speed.mean()) / 2
 
 
 def _powers(turns: Floats, values: Floats, orders: Sequence[float]) -> Floats:

@@ -11,13 +11,27 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-__all__ = ["Fit", "Kink", "Periods", "Pulse", "decay_time", "kink", "noise", "periods", "pulses", "rise_fit", "smooth"]
+__all__ = [
+    "Fit",
+    "Kink",
+    "Periods",
+    "Pulse",
+    "begins",
+    "decay_time",
+    "kink",
+    "noise",
+    "periods",
+    "pulses",
+    "rise_fit",
+    "smooth",
+]
 
 Floats = NDArray[np.float64]
 LEAST = 20
 """Samples of a rise, or of a period of pulses, that it takes to tell its shape (common practice, no source)."""
 SURE = 5.0  # times the noise by which a slope has to step
 BLOCKS = 8
+SHARES = (40, 20, 10)  # of a rise over which slopes are taken, the finest first
 
 
 class Pulse(NamedTuple):
@@ -70,9 +84,25 @@ def _from(samples: NDArray[np.int64], at: int) -> int | None:
 
 
 def _off(pulse: Floats, least: float) -> int:
-    """Where the last fall begins: the last sample from which the next does not fall by more than noise, which is `least`."""
-    rising = np.flatnonzero(np.diff(pulse) > least)
-    return int(rising[-1]) + 1 if len(rising) else 0
+    """Where the last fall begins: behind the last hundredth of the pulse in which it does not fall by more than noise, `least`.
+
+    From one sample to the next, noise would hide a fall that is logged finely, and the pulse would last into its own decay.
+    """
+    width = max(len(pulse) // 100, 1)
+    rising = np.flatnonzero(pulse[width:] - pulse[:-width] > least)
+    return int(rising[-1]) + width if len(rising) else 0
+
+
+def begins(time: Floats, current: Floats, pulse: Pulse) -> float:
+    """When the current leaves zero: the straight line through its rise, as far as three tenths of the peak, brought back to
+    zero. The first sample above the noise is later, the slower the rise the more."""
+    rise = current[pulse.first : pulse.peak + 1]
+    floor = float(np.median(current[current <= np.quantile(current, 0.2)]))
+    until = int(np.argmax(rise >= floor + 0.3 * (rise[-1] - floor))) + 1
+    if until < 4:
+        return float(time[pulse.first])
+    slope, zero = np.polyfit(time[pulse.first : pulse.first + until] - time[pulse.first], rise[:until] - floor, 1)
+    return float(time[pulse.first] - zero / slope) if slope > 0 else float(time[pulse.first])
 
 
 class Fit(NamedTuple):
@@ -102,24 +132,33 @@ def rise_fit(time: Floats, current: Floats) -> Fit | None:
 
 
 class Kink(NamedTuple):
-    """Where the armature begins to move and where it stops, as sample numbers, and by what the slope steps there, A/s."""
+    """Where the armature begins to move and where it stops, as sample numbers, and by what the slope steps there, A/s.
+
+    width: samples of the straight lines that were compared; so many to either side a step may lie.
+    """
 
     starts: int
     stops: int
     fall: float
     rise: float
+    width: int
 
 
 def kink(time: Floats, current: Floats) -> Kink | None:
     """The armature's motion in a rise: its voltage takes the slope down while it moves, and gives it back when it stops.
 
-    The slopes of straight lines before and behind each sample are compared, over a fortieth of the rise. None where no step up
-    stands out of the noise by five times behind a step down.
+    The slopes of straight lines before and behind each sample are compared, over a fortieth of the rise, and where noise drowns
+    that over a twentieth and a tenth. None where no step up stands out of the noise by five times behind a step down.
     """
-    count = len(time)
-    width = max(count // 40, 4)
-    if count < 4 * width:
-        return None
+    for share in SHARES:
+        width = max(len(time) // share, 4)
+        found = _kink(time, current, width) if len(time) >= 4 * width else None
+        if found is not None:
+            return found
+    return None
+
+
+def _kink(time: Floats, current: Floats, width: int) -> Kink | None:
     step = float(np.median(np.diff(time)))
     x = np.arange(width) - (width - 1) / 2
     weights = x / (x @ x) / step
@@ -133,7 +172,7 @@ def kink(time: Floats, current: Floats) -> Kink | None:
     start = int(np.argmin(change[: stop - width // 2 + 1]))
     if drift - change[start] < SURE * scatter:
         return None
-    return Kink(start + width, stop + width, float(change[start]), float(change[stop]))
+    return Kink(start + width, stop + width, float(change[start]), float(change[stop]), width)
 
 
 def noise(current: Floats) -> float:

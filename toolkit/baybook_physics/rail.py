@@ -24,7 +24,10 @@ _LOWEST = 0.05  # MPa absolute
 _POINTS = 80
 _KNOTS = (0.3, 0.5, 0.65, 0.8, 0.9)  # shares of the highest pressure from which a valve may open
 _MOST = 3  # losses at a time
-_OWN = 3 + len(_KNOTS)  # what the pump gives, and the kinds of loss
+_NORMAL = 1.4826 / 6**0.5  # of the median of second differences: a normal's scatter
+_FEW = 8  # rows
+_SLIP = 1  # after what the pump gives: what its pistons let past while it turns
+_OWN = 4 + len(_KNOTS)  # both of them, and the kinds of loss
 
 
 class Store(NamedTuple):
@@ -108,7 +111,8 @@ def integral(time: Floats, values: Floats) -> Floats:
 
 
 class Balance(NamedTuple):
-    """What flows: of what the pump displaces its `values[0]`, and a loss of the others times the `losses`, none negative.
+    """What flows: of what the pump displaces its `values[0]`, less `values[1]` for each MPa while it turns, which its own
+    pistons let past, and a loss of the others times the `losses`, none negative.
 
     covariance: of the values. top: the highest pressure that it is from.
     """
@@ -119,17 +123,23 @@ class Balance(NamedTuple):
 
     @property
     def share(self) -> float:
-        """What the pump gives of what it displaces."""
+        """What the pump gives of what it displaces where there is no pressure."""
         return float(self.values[0])
+
+    def given(self, displaced: float, pressure: float) -> tuple[float, float]:
+        """What the pump gives per second while it displaces so much at this mean pressure; its standard uncertainty."""
+        at = np.zeros(_OWN)
+        at[0], at[_SLIP] = displaced, -pressure
+        return max(float(at @ self.values), 0.0), max(float(at @ self.covariance @ at), 0.0) ** 0.5
 
     def loss(self, pressure: Floats | float) -> Floats:
         """What is lost at a pressure, per second."""
-        found: Floats = losses(np.asarray(pressure, float), self.top) @ self.values[1:]
+        found: Floats = losses(np.asarray(pressure, float), self.top) @ self.values[_SLIP + 1 :]
         return found
 
     def loss_u(self, pressure: float) -> float:
         """The standard uncertainty of that."""
-        at = np.concatenate([[0.0], losses(np.asarray(pressure, float), self.top)])
+        at = np.concatenate([[0.0, 0.0], losses(np.asarray(pressure, float), self.top)])
         return float(np.sqrt(max(at @ self.covariance @ at, 0.0)))
 
 
@@ -143,62 +153,109 @@ def losses(gauge: Floats, top: float) -> Floats:
 def balance(
     time: Floats, content: Floats, gauge: Floats, displaced: Floats, parts: Sequence[tuple[int, int]]
 ) -> Balance | None:
-    """The balance that fits best: content = share displaced - the integrals of the `losses`, in each of the `parts`.
+    """The balance that fits best: content = share displaced - slip - the integrals of the `losses`, in each of the `parts`.
 
-    displaced: what the pump has swept since the beginning, at its whole displacement; its pulsation stays in what is left.
-    Uncertainty from that, widened by how long it hangs together. None where there are too few rows, or nothing was swept.
+    displaced: what the pump has swept since the beginning, at its whole displacement; its pulsation stays in what is left. A
+    part in which it rests has none of that, so each part counts by its own scatter and by how long that hangs together: else
+    the strokes, an error of what was swept, would draw share and loss to nothing. Slip and loss are told apart by such a part
+    alone. None where there are too few rows, or nothing was swept.
     """
-    columns, heights = [], []
+    columns, heights, resting = [], [], False
     top = max(*(float(gauge[first:end].max()) for first, end in parts), 1e-6)
     for number, (first, end) in enumerate(parts):
         rows = slice(first, end)
-        t, lost = time[rows], losses(gauge[rows], top)
-        block = [displaced[rows] - displaced[first], *(-integral(t, lost[:, kind]) for kind in range(lost.shape[1]))]
+        t, lost, swept = time[rows], losses(gauge[rows], top), displaced[rows] - displaced[first]
+        turning = np.gradient(swept) > 0 if end - first > 1 else np.zeros(end - first, bool)
+        resting |= not turning.any()
+        block = [swept, -integral(t, np.where(turning, lost[:, 0], 0.0))]
+        block += [-integral(t, lost[:, kind]) for kind in range(lost.shape[1])]
         block += [np.full(len(t), float(number == other)) for other in range(len(parts))]
         columns.append(np.column_stack(block))
         heights.append(content[rows] - content[first])
     a, b = np.vstack(columns), np.concatenate(heights)
     if len(b) < 4 * a.shape[1] or np.ptp(displaced) <= 0:
         return None
-    values, covariance = _averaged(a, b)
+    own = [kind for kind in range(_OWN) if kind != _SLIP or resting]
+    sizes = [end - first for first, end in parts]
+    weights = np.ones(len(b))
+    for _ in range(3 if len(parts) > 1 else 0):
+        weights = _weights(_best(a * weights[:, None], b * weights, own)[0] @ a.T - b, sizes)
+    values, covariance = _averaged(a * weights[:, None], b * weights, own, sizes)
     return Balance(values, covariance, top)
 
 
-def _averaged(a: Floats, b: Floats) -> tuple[Floats, NDArray[np.float64]]:
+def _weights(left: Floats, sizes: Sequence[int]) -> Floats:
+    """One over the scatter of each part, which is no less than a row's own noise; all alike where a part is too short."""
+    edges = np.concatenate([[0], np.cumsum(sizes)])
+    if min(sizes) < _FEW:
+        return np.ones(len(left))
+    noise = float(np.median(np.abs(np.diff(left, 2)))) * _NORMAL
+    found = []
+    for first, end in pairwise(edges):
+        part = left[first:end] - left[first:end].mean()
+        found.append(np.full(end - first, 1.0 / np.sqrt((float(part.std()) ** 2 + noise**2) * _hanging(part) + 1e-300)))
+    weights: Floats = np.concatenate(found)
+    weights /= weights.max()
+    return weights
+
+
+def _sets(own: Sequence[int]) -> list[tuple[int, ...]]:
+    """What a balance may hold: what the pump gives, and at most `_MOST` others."""
+    return [kept for count in range(1, _MOST + 2) for kept in combinations(own, count) if 0 in kept]
+
+
+def _fits(a: Floats, b: Floats, own: Sequence[int]) -> tuple[list[tuple[float, list[int], Floats]], Floats, Floats]:
+    """Each set whose least-squares fit is not negative: the squares left, its columns, its values; columns' sizes, products."""
+    size = np.sqrt((a * a).sum(axis=0))
+    size = np.where(size > 0, size, 1.0)
+    scaled = a / size
+    gram, side, whole = scaled.T @ scaled, scaled.T @ b, float(b @ b)
+    rest = list(range(_OWN, a.shape[1]))
+    fits: list[tuple[float, list[int], Floats]] = []
+    for kept in _sets(own):
+        used = [*kept, *rest]
+        found: Floats = np.asarray(np.linalg.lstsq(gram[np.ix_(used, used)], side[used], rcond=1e-12)[0], float)
+        if (found[: len(kept)] >= 0).all():
+            fits.append((max(whole - float(side[used] @ found), 1e-300), used, found))
+    return fits, size, gram
+
+
+def _best(a: Floats, b: Floats, own: Sequence[int]) -> tuple[Floats, float]:
+    """The values of all columns that leave least, and what they leave."""
+    fits, size, _ = _fits(a, b, own)
+    values = np.zeros(a.shape[1])
+    if not fits:
+        return values, float(b @ b)
+    least, used, found = min(fits, key=lambda fit: fit[0])
+    values[used] = found / size[used]
+    return values, least
+
+
+def _averaged(a: Floats, b: Floats, own: Sequence[int], sizes: Sequence[int]) -> tuple[Floats, NDArray[np.float64]]:
     """The balance's own columns and their covariance, averaged over which losses there are.
 
     Each set of at most `_MOST` losses whose least-squares fit is not negative counts by its Schwarz criterion (Raftery,
     Sociological Methodology 25 (1995) 111), rows that hang together counted once: what one set says for certain and another
     denies stays open.
     """
-    size = np.sqrt((a * a).sum(axis=0))
-    size = np.where(size > 0, size, 1.0)
-    scaled = a / size
-    gram, side, whole = scaled.T @ scaled, scaled.T @ b, float(b @ b)
-    rest = list(range(_OWN, a.shape[1]))
-    fits = []
-    for kept in (kept for count in range(1, _MOST + 2) for kept in combinations(range(_OWN), count) if 0 in kept):
-        used = [*kept, *rest]
-        found, *_ = np.linalg.lstsq(gram[np.ix_(used, used)], side[used], rcond=1e-12)
-        if (found[: len(kept)] >= 0).all():
-            fits.append((max(whole - float(side[used] @ found), 1e-300), used, found))
+    fits, size, gram = _fits(a, b, own)
     if not fits:
         return np.zeros(_OWN), np.zeros((_OWN, _OWN))
-    least, used, found = min(fits, key=lambda fit: fit[0])
-    hanging = _hanging(b - scaled[:, used] @ found)
-    rows = len(b) / hanging
+    values, least = _best(a, b, own)
+    left_over, edges = b - a @ values, np.concatenate([[0], np.cumsum(sizes)])
+    rows = sum((end - first) / _hanging(left_over[first:end]) for first, end in pairwise(edges))
     scores = np.array([rows * np.log(left / least) + len(used) * np.log(rows) for left, used, _ in fits])
-    weights = np.exp(-0.5 * (scores - scores.min()))
-    weights /= weights.sum()
+    chances = np.exp(-0.5 * (scores - scores.min()))
+    chances /= chances.sum()
     values, covariances = np.zeros((len(fits), _OWN)), np.zeros((len(fits), _OWN, _OWN))
     for place, (left, used, found) in enumerate(fits):
-        own = [at for at in used if at < _OWN]
-        values[place, own] = (found / size[used])[: len(own)]
-        spread = np.linalg.pinv(gram[np.ix_(used, used)]) / np.outer(size[used], size[used]) * left / len(b) * hanging
-        covariances[place][np.ix_(own, own)] = spread[: len(own), : len(own)]
-    mean = weights @ values
+        kept = [at for at in used if at < _OWN]
+        values[place, kept] = (found / size[used])[: len(kept)]
+        spread = np.linalg.pinv(gram[np.ix_(used, used)]) / np.outer(size[used], size[used]) * left / rows
+        covariances[place][np.ix_(kept, kept)] = spread[: len(kept), : len(kept)]
+    mean = chances @ values
     apart = values - mean
-    return mean, np.einsum("k,kij->ij", weights, covariances + apart[:, :, None] * apart[:, None, :])
+    return mean, np.einsum("k,kij->ij", chances, covariances + apart[:, :, None] * apart[:, None, :])
 
 
 def _hanging(left: Floats) -> float:

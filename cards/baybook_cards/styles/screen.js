@@ -3,7 +3,7 @@ for (const card of document.querySelectorAll("article[data-calculator]")) {
   const fields = [...card.querySelectorAll("input")], shown = card.querySelector(".typed");
   if (!shown) continue;
   const key = "baybook card " + card.id;
-  const bare = /^[\d.,\s±+\u2212-]+$/, unsafe = /["`$\\]/g;
+  const bare = /^[\d.,\s±+\u2212-]+$/, unsafe = /["`$\\!]/g;
   const read = () => { try { return JSON.parse(localStorage.getItem(key)) || {}; } catch { return {}; } };
   const write = (kept) => { try { localStorage.setItem(key, JSON.stringify(kept)); } catch { /* private browsing */ } };
   const values = () => {

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Annotated
 
+from baybook import inputs
 from baybook.api import (
     CONTROL_LOSS,
     HIGH_PRESSURE,
@@ -26,22 +27,18 @@ from baybook.api import (
     Verdict,
     calculator,
     current,
-    frequency,
     inductance,
     judge,
-    ratio,
     resistance,
     spec_range,
-    temperature,
-    voltage,
 )
 from baybook_physics.coil import COPPER_ZERO
 
 from .chart import charts
 from .driven import Drive, by_current
 from .findings import resistance_finding, state_finding
-from .meter import Meter, Winding
-from .notes import notes, one_reading, resistance_steps
+from .meter import Meter, Winding, of_coil
+from .notes import LOOSELY, notes, one_reading, resistance_steps
 from .procedure import PROCEDURE
 
 AT_SPEC = "resistance_at_spec_temperature"
@@ -194,14 +191,7 @@ def coil(
     ],
     temperature: Annotated[
         Reading | None,
-        temperature(
-            "temperature of the coil when it was measured",
-            symbol="t",
-            at_least="-50 °C",
-            at_most="200 °C",
-            usual="40 ± 8 °C",
-            unnamed=True,
-        ),
+        inputs.COIL_TEMPERATURE.but(help="temperature of the coil when it was measured", usual="40 ± 8 °C", unnamed=True),
     ],
     limit: Annotated[
         SpecRange | None,
@@ -209,63 +199,35 @@ def coil(
     ],
     spec_temperature: Annotated[
         Reading,
-        temperature(
-            "temperature that the range is given for",
-            symbol="t_s",
-            exact=True,
-            at_least="-50 °C",
-            at_most="200 °C",
-            usual="20 °C",
-            default="20 °C",
+        inputs.COIL_TEMPERATURE.but(
+            help="temperature that the range is given for", symbol="t_s", exact=True, usual="20 °C", default="20 °C"
         ),
     ],
     over_range: Annotated[bool, Flag("the meter shows over-range")],
-    meter_accuracy: Annotated[
-        Reading | None,
-        ratio("the meter's accuracy, in % of the reading", exact=True, at_least="0 %", below="50 %", usual="1 %"),
-    ],
+    meter_accuracy: Annotated[Reading | None, inputs.METER_ACCURACY.but(usual="1 %")],
     meter_digits: Annotated[int, Count("digits that the meter's accuracy adds", at_least=0, at_most=100, default=0)],
     meter_resolution: Annotated[
         Reading | None, resistance("one digit of the meter in this range", exact=True, above="0 ohm", usual="0.1 ohm")
     ],
-    supply: Annotated[
-        Reading | None,
-        voltage("supply voltage at the coil while it is driven", symbol="U", above="0 V", at_most="200 V", usual="13.8 V"),
-    ],
+    supply: Annotated[Reading | None, inputs.COIL_SUPPLY],
     circuit: Annotated[
         Reading,
         resistance(
             "resistance of wiring, driver and shunt in series", exact=True, at_least="0 ohm", usual="0.1 ohm", default="0 ohm"
         ),
     ],
-    duty: Annotated[
-        Reading,
-        ratio(
-            "share of the time the coil is switched on",
-            symbol="D",
-            exact=True,
-            above="0 %",
-            at_most="100 %",
-            usual="25 %",
-            default="100 %",
-        ),
-    ],
-    diode: Annotated[
-        Reading,
-        voltage(
-            "drop of the freewheel diode", symbol="U_f", usual="0.7 V", at_least="0 V", at_most="5 V", default="0.7 ± 0.2 V"
-        ),
-    ],
+    duty: Annotated[Reading, inputs.DUTY.but(help="share of the time the coil is switched on", default="100 %")],
+    diode: Annotated[Reading, inputs.FREEWHEEL_DROP.but(default="0.7 ± 0.2 V")],
     coil_inductance: Annotated[Reading | None, inductance("inductance of the coil", above="0 mH", usual="10 mH")],
-    frequency: Annotated[
-        Reading | None, frequency("frequency of the pulses", exact=True, above="0 Hz", at_most="100 kHz", usual="200 Hz")
-    ],
+    frequency: Annotated[Reading | None, inputs.PULSE_FREQUENCY.but(exact=True)],
     measured_current: Annotated[Reading | None, current("mean current measured at that duty", at_least="0 A", usual="0.98 A")],
     current_limit: Annotated[
         SpecRange | None, spec_range("current", "range of the mean current", at_least="0 A", usual="0.8 to 1.2 A")
     ],
     part: Annotated[str | None, Choice("whose coil it is, to place the finding", words=PARTS, group="usual")],
-    number: Annotated[int | None, Count("which one it is, where there are several: 3 for injector 3", at_least=1, at_most=24)],
+    number: Annotated[
+        int | None, inputs.INJECTOR_NUMBER.but(help="which one it is, where there are several: 3 for injector 3")
+    ],
 ) -> Result:
     """Work out a coil's resistance at the spec's temperature and the current it should carry.
 
@@ -277,7 +239,8 @@ def coil(
         verdicts = (Verdict(AT_SPEC, "outside", 0.0, limit),) if limit and limit.high is not None else ()
         return Result({"state": "open"}, verdicts, (state_finding(part, "open", limit),))
     meter = Meter(meter_accuracy, meter_digits, meter_resolution)
-    winding = Winding.of(meter, reading, leads, temperature, spec_temperature, limit)
+    at = of_coil(temperature)
+    winding = Winding.of(meter, reading, leads, at, spec_temperature, limit)
     at_spec, driven = winding.found[AT_SPEC], Result({})
     verdict = judge(AT_SPEC, at_spec, limit) if limit else None
     if winding.state != "readable":
@@ -292,7 +255,7 @@ def coil(
         outputs={**winding.found, "state": winding.state},
         verdicts=(verdict,) if verdict else (),
         findings=(finding,),
-        notes=tuple(notes(reading, leads, meter, winding, part, verdict)),
-        steps=resistance_steps(winding, temperature, spec_temperature),
+        notes=(*notes(reading, leads, meter, winding, part, verdict), *([] if at is temperature else [LOOSELY])),
+        steps=resistance_steps(winding, at, spec_temperature),
     )
     return alone.with_(driven)

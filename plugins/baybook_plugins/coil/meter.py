@@ -22,6 +22,17 @@ def resistances(reading: float, leads: float, error: float, temperature: float, 
     return {"resistance": alone, "resistance_at_spec_temperature": alone * copper_ratio(temperature, spec_temperature)}
 
 
+COIL_TEMPERATURE = 5.0
+"""K, 95 %: how well a coil's temperature is known that was typed without its uncertainty. common practice, no source"""
+
+
+def of_coil(temperature: Reading) -> Reading:
+    """The coil's temperature: typed without an uncertainty it is known no better than `COIL_TEMPERATURE`."""
+    if not temperature.assumed or temperature.widest >= COIL_TEMPERATURE:
+        return temperature
+    return Reading.of(temperature.number("°C"), "°C", kind="temperature", u95=COIL_TEMPERATURE)
+
+
 class Meter(NamedTuple):
     """A meter specified as ± (accuracy of what it shows + digits of one resolution).
 

@@ -14,6 +14,10 @@ LEADS_LEFT_IN = Message(
 )
 STANDS_IN = Message("The meter's accuracy stands in for the last digit of what it showed.")
 SAME_METER = Message("Coil and leads were taken as read on the same meter: its error counts once in their difference.")
+LOOSELY = Message(
+    "The coil's temperature was taken as ± 5 °C (common practice): a coil is seldom known to half a degree. Type its ± where "
+    "it is, as after a night's standing."
+)
 FOUR_WIRES = Message(
     "Below 1 ohm the contact of two tips is as large as a fault: judge such a coil with four wires only (leads 0 ± 0 ohm), and "
     "take this for no more than a first look."

@@ -5,19 +5,17 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Annotated, Any
 
+from baybook import inputs
 from baybook.api import (
     FLAMMABLE,
     HIGH_PRESSURE,
-    KINDS,
     MAKERS_DATA,
     RUNNING_ENGINE,
     STARTING,
     Calculator,
-    CaptureFile,
     ChannelOffer,
     Count,
     Example,
-    FuelName,
     Meaning,
     Output,
     Problem,
@@ -26,16 +24,13 @@ from baybook.api import (
     Rule,
     SpecRange,
     calculator,
-    displacement,
     duration,
     flow,
     gauge_pressure,
     hookimpl,
-    pressure_difference,
     ratio,
     spec_range,
     speed,
-    temperature,
     voltage,
     volume,
 )
@@ -44,9 +39,7 @@ from .build_up import Known
 from .method import PROCEDURE, SENSE
 from .outcome import outcome
 
-WANTED = {"rail": "gauge pressure", "rpm": "speed"}
-ALSO = {"set": "gauge pressure", "low": "gauge pressure", "battery": "voltage", "d_mv": "ratio", "i_mv": "current",
-        "d_pcv": "ratio", "i_pcv": "current"}  # fmt: skip
+ALSO = ("set", "low", "battery", "d_mv", "i_mv", "d_pcv", "i_pcv")
 
 
 def one_way(
@@ -175,18 +168,8 @@ def cranking(
     time: Annotated[
         Reading | None, duration("from the first turn to the enabling pressure", symbol="t", above="0 s", usual="1.2 s")
     ],
-    supply: Annotated[
-        Reading | None,
-        gauge_pressure("lowest supply pressure while cranking", at_least="-1 bar", at_most="100 bar", usual="4 bar"),
-    ],
-    capture: Annotated[
-        Any | None,
-        CaptureFile(
-            "a log of the crank, in place of readings",
-            channels={name: KINDS[kind] for name, kind in WANTED.items()},
-            also={name: KINDS[kind] for name, kind in ALSO.items()},
-        ),
-    ],
+    supply: Annotated[Reading | None, inputs.SUPPLY_PRESSURE.but(help="lowest supply pressure while cranking", usual="4 bar")],
+    capture: Annotated[Any | None, inputs.capture("a log of the crank, in place of readings", "rail", "rpm", also=ALSO)],
     enable: Annotated[
         SpecRange | None,
         spec_range("gauge pressure", "pressure at which injection is released", judges="pressure", usual="min 180 bar"),
@@ -201,29 +184,10 @@ def cranking(
     battery_limit: Annotated[
         SpecRange | None, spec_range("voltage", "lowest voltage wanted", judges="battery", usual="min 9.6 V")
     ],
-    supply_limit: Annotated[
-        SpecRange | None,
-        spec_range("gauge pressure", "range of the supply pressure", judges="supply_pressure", usual="3 to 7 bar"),
-    ],
-    volume: Annotated[
-        Reading | None, volume("of rail, pipes and sensor together", symbol="V", above="0 mL", at_most="1 L", usual="22 ± 2 mL")
-    ],
-    pump: Annotated[
-        Reading | None,
-        displacement("what the pump sweeps in one turn of its shaft", symbol="V_p", above="0 cm3/rev", usual="0.7 cm3/rev"),
-    ],
-    pump_ratio: Annotated[
-        Reading,
-        ratio(
-            "turns of the pump for one of the crank",
-            symbol="i",
-            exact=True,
-            above="0 1",
-            at_most="5 1",
-            usual="0.5 1",
-            default="1 1",
-        ),
-    ],
+    supply_limit: Annotated[SpecRange | None, inputs.SUPPLY_LIMIT],
+    volume: Annotated[Reading | None, inputs.RAIL_VOLUME],
+    pump: Annotated[Reading | None, inputs.PUMP_DISPLACEMENT.but(help="what the pump sweeps in one turn of its shaft")],
+    pump_ratio: Annotated[Reading, inputs.PUMP_RATIO],
     elements: Annotated[int | None, Count("elements of the pump", at_least=1, at_most=12)],
     efficiency: Annotated[
         Reading, ratio("share of it that a sound pump gives", symbol="λ", above="0 %", at_most="120 %", default="80 ± 15 %")
@@ -236,18 +200,10 @@ def cranking(
     returned: Annotated[
         Reading | None, volume("what all injectors together returned during the capture", at_least="0 mL", usual="15 mL")
     ],
-    fuel: Annotated[str, FuelName("what is in the rail", default="diesel")],
-    temperature: Annotated[
-        Reading, temperature("of the fuel in the rail", at_least="-40 °C", at_most="120 °C", default="25 ± 15 °C")
-    ],
-    rail_modulus: Annotated[
-        Reading | None,
-        pressure_difference("stiffness of the steel around the fuel", exact=True, above="10000 bar", usual="52000 ± 10000 MPa"),
-    ],
-    zero_uncertainty: Annotated[
-        Reading,
-        pressure_difference("how far the sensor may be off at zero (95 %)", exact=True, at_least="0 bar", default="10 bar"),
-    ],
+    fuel: Annotated[str, inputs.RAIL_FUEL],
+    temperature: Annotated[Reading, inputs.RAIL_TEMPERATURE.but(default="25 ± 15 °C")],
+    rail_modulus: Annotated[Reading | None, inputs.RAIL_MODULUS],
+    zero_uncertainty: Annotated[Reading, inputs.ZERO_UNCERTAINTY],
 ) -> Result:
     """Judge a crank: speed, battery, pressure reached and how soon.
 

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING, Any
 
 from baybook.api import Estimate, Message
 
-from .rows import Rail, Rows, Seen, settled
+from .rows import STANDS, Rail, Rows, Seen, settled
 
 if TYPE_CHECKING:
     import numpy as np
@@ -18,12 +18,13 @@ if TYPE_CHECKING:
 else:
     Floats = Any
 ATMOSPHERE = 0.101325
-STANDS = 15.0  # rpm: below it a reading of speed is the sensor's noise
 RISES, SHARE = (
     5.0,
     0.3,
 )  # MPa, or this share of the highest: above it free air has all but vanished, and the zero error is small
 LEAST = 1.0  # MPa
+FEW = 8  # rows that tell how pressure falls
+HELD = 0.9  # of the pressure while cranking: where a rail at rest begins there, it shows what the crank lost
 KNOWN_ENOUGH = 0.4  # relative standard uncertainty of what the pump gives; beyond it no number is told
 NO_BALANCE = Message(
     "What the pump gives and what is lost cannot be told apart in this capture: log on until the pressure has fallen."
@@ -44,21 +45,50 @@ def balanced(seen: Seen, rows: Rows, rail: Rail) -> Seen:
     notes = list(seen.notes) + ([NO_TARGET] if rows.target is None else [])
     rate = seen.speed.value / 60 * rail.ratio
     seen = seen._replace(lacking=_lacking(rows, rail, turns, rate * rail.displacement) if rail.elements > 1 else None)
-    if found is None or found.share <= 0 or np.sqrt(found.covariance[0, 0]) > KNOWN_ENOUGH * found.share:
+    if found is None or found.share <= 0:
         return seen._replace(notes=(*notes, NO_BALANCE))
-    stroke = 1.0 / max(rail.elements, 2) / np.sqrt(12.0) / _build_up(rows, turns)  # it begins and ends anywhere in a stroke
-    relative = float(np.sqrt(found.covariance[0, 0] / found.share**2 + rail.relative_u**2 + stroke**2))
+    swept, mean = rate * rail.displacement, float(rows.rail[slice(*parts[0])].mean())
+    given, given_u = found.given(swept, max(mean, 0.0))
+    if given_u > KNOWN_ENOUGH * given:
+        return seen._replace(notes=(*notes, NO_BALANCE))
+    stroke = 1.0 / max(rail.elements, 2) / np.sqrt(12.0) / _turned(rows, turns, parts)
+    relative = float(np.sqrt((given_u / given) ** 2 + rail.relative_u**2 + stroke**2))
     if relative > KNOWN_ENOUGH:
         return seen._replace(notes=(*notes, NO_BALANCE))
-    given, reached = found.share * rate * rail.displacement, min(seen.pressure.value / 10, found.top)
-    loss = float(found.loss(reached))
+    highest = seen.pressure.value / 10
+    loss, loss_u = _lost(found, highest)
+    by_stroke = 0.0 if len(parts) > 1 else stroke  # a rail at rest has no strokes
+    by_zero = abs(seen.standing.value) / 10 / max(highest, LEAST) / 1.96
     return seen._replace(
         delivery=_flow(given, given * float(np.hypot(relative, seen.speed.u / seen.speed.value))),
-        share=Estimate.of(100 * found.share, "%", 100 * found.share * relative, kind="ratio", at_least=0.0),
-        lost=_flow(loss, float(np.sqrt(found.loss_u(reached) ** 2 + (rail.relative_u**2 + stroke**2) * loss**2))),
+        share=Estimate.of(100 * given / swept, "%", 100 * given / swept * relative, kind="ratio", at_least=0.0),
+        lost=None
+        if loss_u <= 0
+        else _flow(loss, float(np.sqrt(loss_u**2 + (rail.relative_u**2 + by_stroke**2 + by_zero**2) * loss**2))),
         filled_first=_filled_first(rows, rail, found, turns, content, relative),
         notes=tuple(notes),
     )
+
+
+def _lost(found: Balance, highest: float) -> tuple[float, float]:
+    """What is lost at the highest pressure, cm3/s, and its standard uncertainty.
+
+    Beyond the pressures that the balance is from it goes on as something between a hole (the root of pressure) and a clearance
+    (pressure itself).
+    """
+    at = min(highest, found.top)
+    loss, u = float(found.loss(at)), found.loss_u(at)
+    hole, gap = (max(highest / at, 1.0) ** power if at > 0 else 1.0 for power in (0.5, 1.0))
+    beyond = loss * (gap - hole) / 12.0**0.5
+    return loss * (hole + gap) / 2, float((u * u * gap * gap + beyond * beyond) ** 0.5)
+
+
+def _turned(rows: Rows, turns: Floats, parts: list[tuple[int, int]]) -> float:
+    """Turns of the pump that tell how much it gives, which begin and end anywhere in a stroke: where what is lost is known from
+    a rail that nothing fills, all of them, else those in which pressure rises."""
+    if len(parts) > 1 and parts[0][1] > parts[0][0] + 1:
+        return max(float(turns[parts[0][1] - 1] - turns[parts[0][0]]), 1e-3)
+    return _build_up(rows, turns)
 
 
 def _build_up(rows: Rows, turns: Floats) -> float:
@@ -76,7 +106,7 @@ def _lacking(rows: Rows, rail: Rail, turns: Floats, swept: float) -> Estimate | 
     """
     import numpy as np
 
-    from baybook_physics.orders import measured_orders
+    from baybook_physics.orders import measured_orders, share_by_speed
     from baybook_physics.strokes import missing_share
 
     last, number = slice(_first_at(rows, 0.8), settled(rows).stop), rail.elements
@@ -93,6 +123,7 @@ def _lacking(rows: Rows, rail: Rail, turns: Floats, swept: float) -> Estimate | 
     soft = float(np.diff(rail.store.at(np.array([p - 0.5, p + 0.5])))[0])
     rate = float(turns[last][-1] - turns[last][0]) / float(rows.time[last][-1] - rows.time[last][0])
     share = missing_share(first.amplitude * soft * 2 * np.pi * rate, swept, number)
+    share = max(share - share_by_speed(turns[last], rows.speed[last], number), 0.0)
     return Estimate.of(
         100 * share, "%", 100 * share * float(np.hypot(first.u / first.amplitude, rail.relative_u)), kind="ratio"
     )
@@ -113,7 +144,12 @@ def _first_at(rows: Rows, share: float) -> int:
 
 def _parts(rows: Rows) -> list[tuple[int, int]]:
     """The rows in which the control lets all of the pump's fuel into the rail: from where pressure has risen until nine tenths
-    of the target, and from the stop on, with what came before where the target is never met."""
+    of the target, and from the stop on.
+
+    Where the target is never met, the whole crank; what came after it is a part of its own where pressure then begins at what
+    the crank held, for then what is lost there is seen by itself. Where it fell at once, as from a valve that had let go or a
+    great leak, it is not, and pump and loss are told apart by the stop alone.
+    """
     import numpy as np
 
     begin = _risen(rows) or rows.first
@@ -121,11 +157,14 @@ def _parts(rows: Rows) -> list[tuple[int, int]]:
         rows.rail.max() * 0.95 if rows.target is None else 0.9 * np.nan_to_num(rows.target, nan=float(np.nanmax(rows.target)))
     )
     met = np.flatnonzero((rows.rail >= wanted)[rows.first : rows.end])
-    last = rows.end if rows.started else len(rows.time)
-    if not len(met) or (rows.target is None and not rows.started):
-        return [(begin, last)]
-    parts = [(begin, max(rows.first + int(met[0]), begin + 2))]
-    return parts if rows.started else [*parts, (rows.end, last)]
+    finish = rows.end if rows.started else len(rows.time)
+    rests = rows.end + int(np.argmax(rows.speed[rows.end :] < STANDS)) if rows.end < len(rows.time) else rows.end
+    if len(met) and (rows.target is not None or rows.started):
+        parts = [(begin, max(rows.first + int(met[0]), begin + 2))]
+        return parts if rows.started or finish - rests < FEW else [*parts, (rests, finish)]
+    held = float(np.median(rows.rail[begin : rows.end]))
+    shown = not rows.started and finish - rests >= FEW and float(rows.rail[rests]) >= HELD * held
+    return [(begin, rows.end), (rests, finish)] if shown else [(begin, finish)]
 
 
 def _risen(rows: Rows) -> int | None:

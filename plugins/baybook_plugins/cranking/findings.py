@@ -8,10 +8,8 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from typing import Literal, NamedTuple
 
-from baybook.api import Answer, Estimate, Finding, Message, SpecRange, Verdict, Word, made
+from baybook.api import Estimate, Finding, Message, SpecRange, Verdict, Word
 from baybook_physics.inference.intervals import normal_share
-
-from .method import LOSS, TURNED, WEAK
 
 Strength = Literal["indicated", "undecided"]
 SURE = 0.95  # at which one of two is named: as for a verdict
@@ -52,7 +50,8 @@ LIKELY_PUMP = (
 )
 OPEN = "Whether the pump gives too little or too much is lost, these readings do not tell."
 WHERE = Message(
-    "collect the returns of the injectors, then of the outlet valve (calculator returns); then the shut rail (calculator hold)"
+    "collect the returns of the injectors (calculator returns), then of the outlet valve (calculator return-parts); then the "
+    "shut rail (calculator hold)"
 )
 PUMP = Message(
     "prove the supply under load first; then see what the pump gives with the outlet valve driven shut the maker's way"
@@ -67,18 +66,28 @@ RETURNED = (
 )
 EACH = Message("compare the injectors' returns one by one (calculator returns)")
 NOT_LOST_THERE = "The injectors returned {returned_share} of what the pump gave meanwhile: most of it goes elsewhere."
-AIR = "{filled} was pumped before the pressure rose at all: free air in the fuel, or lines and filter that were not filled."
+FREE_AIR = (
+    "{filled} was pumped before the pressure rose at all: free air in the fuel, or lines and filter that were not filled."
+)
 BUBBLES = Message(
     "look for bubbles in a clear hose on the low-pressure side, fitted with the engine stopped; bleed as the data say"
 )
 ENABLED = "Pressure reaches {pressure}, and what the control waits for after {time}: while cranking, pressure is there."
 ENABLED_UNTIMED = "Pressure reaches {pressure}, within {limit}: while cranking, pressure is there."
 INJECTION = Message("if it does not start: speed and phase signals, immobiliser, injectors' drive, compression")
+LEAKS = (
+    "Pressure reaches {pressure}, yet {lost} of the {delivery} that the pump gives is lost there: enough to start, but whether "
+    "no more is lost than should be, this does not tell."
+)
 STANDS = (
     "Before the starter turns the sensor shows {standing}: pressure that was left, or a sensor that does not return to zero; a "
     "pressure that it tells may be wrong by as much."
 )
-ZERO = Message("check the sensor's zero after standing (calculator sensor)")
+SENSOR = Message("check the sensor's zero after standing (calculator sensor)")
+BELOW_ZERO = (
+    "Before the starter turns the sensor shows {standing}, less than nothing: no rail holds that, so the sensor, its ground or "
+    "its supply misreport, and what it tells while cranking is too little by about as much."
+)
 MISSED = "Pressure reaches {pressure} only, outside {limit}."
 NEVER = "The enabling pressure is not there within {limit}."
 BELOW_TARGET = (
@@ -99,8 +108,8 @@ class Situation(NamedTuple):
     elements: int = 0
     wanted: Estimate | None = None
     """The target while cranking, where it was logged for long enough."""
-    undriven: tuple[tuple[str, Estimate, Estimate], ...] = ()
-    """Valves that get no current at their duty."""
+    currents: tuple[tuple[str, Estimate, Estimate, bool], ...] = ()
+    """Valves that a duty asks of: duty, current, and whether that is none."""
 
     def outside(self, output: str) -> SpecRange | None:
         """The range that it is outside of."""
@@ -124,20 +133,29 @@ class Situation(NamedTuple):
 def findings(seen: Situation) -> Iterator[Finding]:
     """All that follows, the circumstances first."""
     found = seen.found
-    circumstances = [*_circumstances(seen)]
-    yield from circumstances
+    bad = [*circumstances(seen)]
+    yield from bad
     air = found.get("filled_first")
-    if air is not None and air.low > _stroke(seen):
-        yield Finding("supply", "hydraulic", Message(AIR, filled=air), "indicated", BUBBLES)
-    if told := _short(seen):
-        yield from _too_little(seen, told, sound=not circumstances)
+    if air is not None and air.low > stroke(seen):
+        yield Finding("supply", "hydraulic", Message(FREE_AIR, filled=air), "indicated", BUBBLES)
+    if told := short(seen):
+        yield from _too_little(seen, told, sound=not bad)
     else:
         yield from _enough(seen)
-        yield from _uneven(seen)
+        yield from uneven(seen)
     yield from _more(seen)
-    standing = found.get("standing_pressure")
-    if standing is not None and abs(standing.to("bar").value) > seen.zero + 1.96 * standing.u:
-        yield Finding("storage", "control", Message(STANDS, standing=standing), "undecided", ZERO)
+    if off := off_zero(seen):
+        below = off < 0
+        told = Message(BELOW_ZERO if below else STANDS, standing=found["standing_pressure"])
+        yield Finding("storage", "control", told, "indicated" if below else "undecided", SENSOR)
+
+
+def off_zero(seen: Situation) -> float:
+    """bar: by how much the sensor shows more, or less, than nothing before the starter turns; 0 within its uncertainty."""
+    standing = seen.found.get("standing_pressure")
+    if standing is None or abs(standing.to("bar").value) <= seen.zero + 1.96 * standing.u:
+        return 0.0
+    return standing.to("bar").value
 
 
 def _more(seen: Situation) -> Iterator[Finding]:
@@ -149,7 +167,7 @@ def _more(seen: Situation) -> Iterator[Finding]:
             yield Finding(stage, "hydraulic", told, "undecided", CHECK)
 
 
-def _short(seen: Situation) -> Message | None:
+def short(seen: Situation) -> Message | None:
     """What is short: the pressure, its time, or the target that the control wants meanwhile; None for nothing."""
     found = seen.found
     pressure, time = found.get("pressure"), found.get("time")
@@ -162,7 +180,7 @@ def _short(seen: Situation) -> Message | None:
     return None
 
 
-def _stroke(seen: Situation) -> float:
+def stroke(seen: Situation) -> float:
     """mL: what one stroke gives; less than that may be the stroke in which the crank began."""
     delivery, speed = seen.found.get("delivery"), seen.found.get("speed")
     if delivery is None or speed is None or speed.value <= 0:
@@ -170,12 +188,15 @@ def _stroke(seen: Situation) -> float:
     return delivery.to("mL/min").value / speed.to("rpm").value / max(seen.elements, 2)
 
 
-def _circumstances(seen: Situation) -> Iterator[Finding]:
+def circumstances(seen: Situation) -> Iterator[Finding]:
+    """What makes a pressure that is not reached prove nothing: starter, battery, a valve without current, a starved pump."""
     if limit := seen.too_low("speed"):
         yield Finding("generation", "hydraulic", Message(SLOW, speed=seen.found["speed"], limit=limit), "undecided", STARTER)
     if limit := seen.too_low("battery"):
         yield Finding("generation", "control", Message(FLAT, battery=seen.found["battery"], limit=limit), "undecided", BATTERY)
-    for valve, duty, current in seen.undriven:
+    for valve, duty, current, none in seen.currents:
+        if not none:
+            continue
         told = Message(UNDRIVEN, valve=Message(VALVES[valve]), duty=duty, current=current)
         yield Finding("generation" if valve == "inlet" else "storage", "control", told, "indicated", DRIVE)
     if limit := seen.too_low("supply_pressure"):
@@ -186,9 +207,9 @@ def _circumstances(seen: Situation) -> Iterator[Finding]:
 def _too_little(seen: Situation, told: Message, *, sound: bool) -> Iterator[Finding]:
     """Which of pump and loss accounts for more; it stays open where nothing tells them apart, or the circumstances were bad."""
     found = seen.found
-    uneven = [*_uneven(seen)]
-    yield from uneven
-    if uneven:
+    one = [*uneven(seen)]
+    yield from one
+    if one:
         return
     chance = more_lost(seen) if sound else None
     if chance is None:
@@ -223,27 +244,6 @@ def more_lost(seen: Situation) -> float | None:
     return normal_share(more / max(swept * share.to("1").u + lost.to("mL/min").u, 1e-9))
 
 
-def answers(seen: Situation) -> tuple[Answer, ...]:
-    """Whether battery and starter do their part, and whether the pump is driven at all; pump or loss, where something is short
-    and the circumstances were sound."""
-    first = (*_turned(seen), *made(seen.found.get("pressure"), seen.found.get("standing_pressure")))
-    chance = more_lost(seen)
-    if chance is None or _short(seen) is None or [*_circumstances(seen)]:
-        return first
-    return *first, Answer(LOSS, 1.0 - chance, said="pump or loss"), Answer(WEAK, chance, said="pump or loss")
-
-
-def _turned(seen: Situation) -> Iterator[Answer]:
-    """What speed and battery say together: the worse of them, and of each its lower end alone."""
-    chances = [
-        1.0 - seen.found[name].below(low)
-        for name in ("speed", "battery")
-        if name in seen.verdicts and (low := seen.verdicts[name].range.to(seen.found[name].unit).low) is not None
-    ]
-    if chances:
-        yield Answer(TURNED, min(chances))
-
-
 def _returned(seen: Situation, most: Strength) -> Iterator[Finding]:
     """Whether the injectors' returns are where it goes. Sound injectors return most of a weak pump's fuel too, so this is no
     stronger than the loss itself."""
@@ -257,7 +257,7 @@ def _returned(seen: Situation, most: Strength) -> Iterator[Finding]:
         yield Finding("delivery", "hydraulic", Message(NOT_LOST_THERE, returned_share=share), "cleared")
 
 
-def _uneven(seen: Situation) -> Iterator[Finding]:
+def uneven(seen: Situation) -> Iterator[Finding]:
     """One element far weaker than the others."""
     if seen.lacking is not None and seen.lacking.to("%").low > LEAST:
         yield Finding("generation", "hydraulic", Message(UNEVEN, lacking=seen.lacking), "indicated", RIPPLE)
@@ -267,9 +267,21 @@ def _enough(seen: Situation) -> Iterator[Finding]:
     if not seen.within("pressure"):
         return
     pressure, time = seen.found["pressure"], seen.found.get("time")
+    if losing(seen) >= 0.5:
+        told = Message(LEAKS, pressure=pressure, lost=seen.found["lost"], delivery=seen.found["delivery"])
+        yield Finding("storage", "hydraulic", told, "undecided", WHERE)
+        return
     limit = seen.verdicts["pressure"].range
     if time is not None:
         told = Message(ENABLED, pressure=pressure, time=time)
     else:
         told = Message(ENABLED_UNTIMED, pressure=pressure, limit=limit)
     yield Finding("storage", "hydraulic", told, "cleared", INJECTION)
+
+
+def losing(seen: Situation) -> float:
+    """The chance that more than half of what the pump gives while cranking is lost; 0 where that is not known."""
+    delivery, lost = seen.found.get("delivery"), seen.found.get("lost")
+    if delivery is None or lost is None:
+        return 0.0
+    return normal_share((lost.value - 0.5 * delivery.value) / max((lost.u**2 + (0.5 * delivery.u) ** 2) ** 0.5, 1e-9))

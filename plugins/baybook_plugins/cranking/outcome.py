@@ -9,7 +9,8 @@ from baybook.api import Estimate, Reading, Result, SpecRange, Verdict, judge, pr
 from baybook.dataclass import replace
 
 from .build_up import Known, expected
-from .findings import Situation, answers, findings
+from .evidence import answers
+from .findings import Situation, findings
 
 if TYPE_CHECKING:
     from .rows import Seen
@@ -45,13 +46,13 @@ def outcome(
         seen.lacking if seen else None,
         known.elements or 0,
         seen.wanted if seen else None,
-        seen.undriven if seen else (),
+        seen.currents if seen else (),
     )
     found = tuple(findings(situation))
     turned = [verdicts[name].verdict == "within" for name in ("speed", "battery") if name in verdicts]
     met = {"starter": all(turned)} if "speed" in verdicts or not all(turned) else {}
     notes, plots = (seen.notes, seen.plots) if seen else ((), ())
-    return Result(told, tuple(verdicts.values()), found, notes, plots=plots, answers=answers(situation), met=met)
+    return Result(told, tuple(verdicts.values()), found, notes, plots=plots, answers=tuple(answers(situation)), met=met)
 
 
 def _logged(capture: Any, known: Known, wanted: float | None) -> Seen | None:

@@ -29,7 +29,7 @@ def crank(request: Any, rail: Rail | None, enabled: float | None) -> Seen:
     t, p = rows.time[rows.first : rows.end], rows.rail[rows.first : rows.end]
     seen = Seen(
         _mean(rows.time, rows.speed, settled(rows), "rpm"),
-        _held(t, p),
+        _held(rows),
         _mean(rows.time, rows.rail * 10, slice(0, max(rows.first, 2)), "bar"),
         Estimate.of(float(t[-1] - t[0]), "s", 0.02),
         rows.started,
@@ -37,25 +37,33 @@ def crank(request: Any, rail: Rail | None, enabled: float | None) -> Seen:
         _lowest(recording, "battery", "V", rows),
         _lowest(recording, "low", "bar", rows),
         wanted=_wanted(rows),
-        undriven=tuple(_undriven(recording, rows)),
+        currents=tuple(_currents(recording, rows)),
         plots=(_plot(rows),),
     )
     return seen if rail is None else balanced(seen, rows, rail)
 
 
 def _mean(time: Floats, values: Floats, rows: slice, unit: str) -> Estimate:
+    """The mean, with what its quarters' scatter, and the swing that it may begin and end in, make of its uncertainty."""
+    import numpy as np
+
     from baybook_physics.following import lasting_means
 
     t, v = time[rows], values[rows]
     _, _, mean, u = lasting_means(t, v, float(t[-1] - t[0])).at(0)
+    swings = max(int(np.count_nonzero(np.diff(v > mean))) / 2, 1.0)
+    u = float(np.hypot(u, np.std(v) / (np.pi * swings)))
     return Estimate.of(mean, unit, u, kind="speed" if unit == "rpm" else "gauge pressure")
 
 
-def _held(time: Floats, rail: Floats) -> Estimate:
-    """The highest pressure that is held for a while."""
+def _held(rows: Rows) -> Estimate:
+    """The highest pressure that is held for a while; an engine that has started holds it after the crank."""
+    import numpy as np
+
     from baybook_physics.following import lasting_means
 
-    means = lasting_means(time, rail, HELD)
+    end = int(np.searchsorted(rows.time, rows.time[rows.end - 1] + HELD)) if rows.started else rows.end
+    means = lasting_means(rows.time[rows.first : end], rows.rail[rows.first : end], HELD)
     place = int(means.mean.argmax())
     return Estimate.of(10 * float(means.mean[place]), "bar", 10 * float(means.u[place]), kind="gauge pressure")
 
@@ -105,10 +113,10 @@ def _wanted(rows: Rows) -> Estimate | None:
     return Estimate.of(target, "bar", kind="gauge pressure") if np.isfinite(target) else None
 
 
-def _undriven(recording: Any, rows: Rows) -> Iterator[tuple[str, Estimate, Estimate]]:
+def _currents(recording: Any, rows: Rows) -> Iterator[tuple[str, Estimate, Estimate, bool]]:
     import numpy as np
 
-    from baybook_physics.coil import undriven
+    from baybook_physics.coil import DRIVEN, undriven
 
     begin, finish = rows.time[rows.first], rows.time[rows.end - 1]
     inside = (recording.time >= begin) & (recording.time <= finish)
@@ -117,12 +125,13 @@ def _undriven(recording: Any, rows: Rows) -> Iterator[tuple[str, Estimate, Estim
         if duty is None or current is None:
             continue
         d, i = (each[inside & np.isfinite(each)] for each in (duty.to("%"), current.to("A")))
-        if len(d) >= 8 and len(i) >= 8 and undriven(float(np.median(d)) / 100, float(np.median(i))):
+        if len(d) >= 8 and len(i) >= 8 and float(np.median(d)) / 100 >= DRIVEN:
             spread = [float(np.std(each) / np.sqrt(len(each))) for each in (d, i)]
             yield (
                 valve,
                 Estimate.of(float(np.median(d)), "%", spread[0], kind="ratio"),
                 Estimate.of(float(np.median(i)), "A", spread[1], kind="current"),
+                undriven(float(np.median(d)) / 100, float(np.median(i))),
             )
 
 

@@ -19,6 +19,8 @@ else:
 TURNS_BY_ITSELF = 500.0
 """rpm: no starter turns an engine so fast: from here on it runs (common practice, no source)."""
 SHORTEST = 0.5  # s of cranking
+STANDS = 15.0  # rpm: below it a reading of speed is the sensor's noise (common practice, no source)
+COMPRESSION = 0.5  # s: between two compressions of four cylinders at 60 rpm
 
 
 class Rail(NamedTuple):
@@ -54,8 +56,8 @@ class Seen(NamedTuple):
     lacking: Estimate | None = None
     """How much of one element's delivery is missing at least, where that shows."""
     wanted: Estimate | None = None
-    undriven: tuple[tuple[str, Estimate, Estimate], ...] = ()
-    """A valve that a duty asks of and that gets no current: "inlet" or "outlet", duty and current."""
+    currents: tuple[tuple[str, Estimate, Estimate, bool], ...] = ()
+    """A valve that a duty asks of: "inlet" or "outlet", duty, current, and whether that is none."""
     notes: tuple[Message, ...] = ()
     plots: tuple[Plot, ...] = ()
 
@@ -97,11 +99,18 @@ def rows_of(recording: Any, name: str) -> Rows:
 
 
 def _cranks(time: Floats, speed: Floats) -> list[tuple[int, int]]:
-    """Runs of rows in which the starter turns the engine; one that begins with the engine running is none."""
-    from baybook_physics.following import TURNING, runs
+    """Runs of rows in which the starter turns the engine, from its first motion on; one that begins with the engine running is
+    none. A tired starter all but stands still at each compression: that is one crank, not many."""
+    import numpy as np
 
-    found = runs(speed >= TURNING)
-    return [(a, b) for a, b in found if time[b - 1] - time[a] >= SHORTEST and speed[a] < TURNS_BY_ITSELF]
+    from baybook_physics.following import TURNING, joined, runs
+
+    found = []
+    for a, b in joined(time, runs(speed >= STANDS), COMPRESSION):
+        fast = np.flatnonzero(speed[a:b] >= TURNING)
+        if len(fast) and time[a + fast[-1]] - time[a] >= SHORTEST and speed[a] < TURNS_BY_ITSELF:
+            found.append((a, a + int(fast[-1]) + 1))
+    return found
 
 
 def settled(rows: Rows) -> slice:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from typing import Annotated, Any
 
+from baybook import inputs
 from baybook.api import (
     HIGH_PRESSURE,
     HIGH_VOLTAGE,
@@ -32,7 +33,6 @@ from baybook.api import (
     propagate,
     readings,
     spec_range,
-    speed,
 )
 from baybook_physics import comparison, quantity
 from baybook_physics.pump import injected
@@ -152,8 +152,7 @@ def delivery(
                            usual="70 mL/min")],
     mean: Annotated[Reading | None, delivery_per_stroke("mean quantity of all cylinders, to be told as a flow", symbol="q_m",
                     at_least="0 mm3/stroke", usual="8 mm3/stroke")],
-    engine_speed: Annotated[Reading | None, speed("engine speed meanwhile", symbol="n", above="0 rpm", at_most="8000 rpm",
-                            usual="800 rpm")],
+    engine_speed: Annotated[Reading | None, inputs.ENGINE_SPEED.but(help="engine speed meanwhile", usual="800 rpm")],
     cylinders: Annotated[int | None, Count("cylinders of the four-stroke engine", symbol="z", at_least=1, at_most=MOST)],
 ) -> Result:  # fmt: skip
     """Compare what the injectors give, and tell a weak cylinder from a wrong injector.

@@ -37,8 +37,8 @@ PROCEDURE = Procedure(
     ),
     end=(
         ZERO_AGAIN,
-        KEY_OFF,
-        Action("Take clamp off; let injection work again.", hands="wiring"),
+        Action("Switch key off; take clamp off.", hands="wiring"),
+        Action("Let injection work again."),
         Action("Bench: copy volumes and strokes.", ("volumes", "strokes")),
         CLEAR,
     ),

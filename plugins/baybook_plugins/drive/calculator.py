@@ -5,18 +5,16 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Annotated, Any
 
+from baybook import inputs
 from baybook.api import (
     CONTROL_LOSS,
     HIGH_PRESSURE,
     HIGH_VOLTAGE,
-    KINDS,
     MAKERS_DATA,
     RUNNING_ENGINE,
     Answer,
     Calculator,
-    CaptureFile,
     Choice,
-    Count,
     Estimate,
     Example,
     Limits,
@@ -32,14 +30,10 @@ from baybook.api import (
     calculator,
     current,
     duration,
-    frequency,
     hookimpl,
     judge,
-    ratio,
     resistance,
     spec_range,
-    temperature,
-    voltage,
 )
 
 from .currents import EITHER_WAY, as_estimate, inductance_of, resistances
@@ -52,7 +46,6 @@ PARTS = {
     "inlet-valve": "the inlet metering valve",
     "outlet-valve": "the outlet pressure-control valve",
 }
-ALSO = {"i_coil": "current", "d_mv": "ratio", "i_mv": "current", "d_pcv": "ratio", "i_pcv": "current"}
 
 
 def one_way(
@@ -178,22 +171,19 @@ def limit_of(kind: str, output: str, usual: str, what: str) -> Limits:
 )
 def drive(
     part: Annotated[str, Choice("what is driven, to place the finding", words=PARTS)],
-    number: Annotated[int | None, Count("which injector it is", at_least=1, at_most=24)],
+    number: Annotated[int | None, inputs.INJECTOR_NUMBER.but(help="which injector it is")],
     form: Annotated[str, Choice("how it is driven", words=FORMS, default="pwm")],
     capture: Annotated[
         Any | None,
-        CaptureFile("the logged current, or duty and current of live data", also={n: KINDS[k] for n, k in ALSO.items()}),
+        inputs.capture(
+            "the logged current, or duty and current of live data", also=("i_coil", "d_mv", "i_mv", "d_pcv", "i_pcv")
+        ),
     ],
-    duty: Annotated[
-        Reading | None,
-        ratio("share of the time it is switched on", symbol="D", exact=True, above="0 %", at_most="100 %", usual="25 %"),
-    ],
+    duty: Annotated[Reading | None, inputs.DUTY],
     mean_current: Annotated[
         Reading | None, current("mean current at that duty", symbol="I", above="0 A", at_most="100 A", usual="0.95 A")
     ],
-    frequency: Annotated[
-        Reading | None, frequency("of the pulses, read off", symbol="f", above="0 Hz", at_most="100 kHz", usual="200 Hz")
-    ],
+    frequency: Annotated[Reading | None, inputs.PULSE_FREQUENCY.but(help="of the pulses, read off", symbol="f")],
     peak_current: Annotated[
         Reading | None, current("highest of a pulse, read off", above="0 A", at_most="200 A", usual="18 A")
     ],
@@ -208,28 +198,13 @@ def drive(
     ],
     supply: Annotated[
         Reading | None,
-        voltage(
-            "supply at the coil; for an injector the voltage that lifts it",
-            symbol="U",
-            above="0 V",
-            at_most="250 V",
-            usual="13.8 V",
-        ),
+        inputs.COIL_SUPPLY.but(help="supply at the coil; for an injector the voltage that lifts it", at_most="250 V"),
     ],
     diode: Annotated[
         Reading | None,
-        voltage(
-            "drop where the current flows on, if known: 0.7 V a diode, near 0 V a switch",
-            symbol="U_f",
-            at_least="0 V",
-            at_most="5 V",
-            usual="0.7 V",
-        ),
+        inputs.FREEWHEEL_DROP.but(help="drop where the current flows on, if known: 0.7 V a diode, near 0 V a switch"),
     ],
-    temperature: Annotated[
-        Reading | None,
-        temperature("of the coil", symbol="t", at_least="-50 °C", at_most="200 °C", usual="60 ± 10 °C"),
-    ],
+    temperature: Annotated[Reading | None, inputs.COIL_TEMPERATURE.but(usual="60 ± 10 °C")],
     resistance_limit: Annotated[
         SpecRange | None, limit_of("resistance", "resistance_at_20", "2.9 to 3.5 ohm", "range of the resistance at 20 °C")
     ],

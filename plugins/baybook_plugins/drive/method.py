@@ -11,6 +11,7 @@ from baybook.api import (
     TO_ZERO,
     ZERO_AGAIN,
     Action,
+    Caution,
     Condition,
     Procedure,
     Question,
@@ -18,29 +19,35 @@ from baybook.api import (
 )
 
 PROCEDURE = Procedure(
+    caution=Caution("danger", "First rail and drivers to zero.", ("W012",)),
     entry=(
-        Condition("It is a coil, not a piezo injector.", reads=("part", "form"), otherwise="leave this test"),
-        Condition("Ranges and their temperature are known.", reads=("resistance_limit", "current_limit")),
+        Condition("A coil, not a piezo injector.", reads=("part", "form"), otherwise="leave this test"),
+        Condition("Ranges, their temperature known.", reads=("resistance_limit", "current_limit")),
     ),
     steps=(
         TO_ZERO,
         KEY_OFF,
         Action(
-            "Clamp round one wire, arrow with the current; zero it.",
+            "Zero clamp; close round one wire, arrow with current.",
             tool="a current clamp fast enough, and an oscilloscope or logger",
             drawing="clamp",
             hands="high pressure",
         ),
-        Action("Tie clamp and lead clear of belts, fan.", hands="high pressure"),
+        Action("Tie lead clear of belts, fan.", hands="high pressure"),
         BEFORE_RUNNING,
         HANDS_OFF,
-        Action("Run in the condition of the complaint.", state="running"),
+        Action("Run as in the complaint.", state="running"),
         Action("Log the current.", reads=("capture",)),
         Action("Or read duty, mean current, frequency.", reads=("duty", "mean_current", "frequency")),
-        Action("Or read peak and hold off the screen.", reads=("peak_current", "hold_current")),
-        Action("Read the supply; note the coil's temperature.", reads=("supply", "temperature")),
+        Action("Or read peak, hold off the screen.", reads=("peak_current", "hold_current")),
+        Action("Read the supply.", reads=("supply",)),
     ),
-    end=(ZERO_AGAIN, KEY_OFF, Action("Take the clamp off.", hands="high pressure"), CLEAR),
+    end=(
+        ZERO_AGAIN,
+        Action("Switch key off; read coil temperature.", reads=("temperature",), tool="a thermometer", hands="high pressure"),
+        Action("Take clamp off.", hands="high pressure"),
+        CLEAR,
+    ),
 )
 _VALVE = {"inlet valve": {"part": "inlet-valve"}, "outlet valve": {"part": "outlet-valve"}}
 SENSE = Sense(

@@ -17,6 +17,7 @@ else:
     Floats = Any
 
 SOME = 20  # pulses that are looked at
+NONE = 12.0  # times the noise: no wider does noise alone spread in any log
 NO_KINK = Message(
     "No kink of the armature stands out of the rise. An armature that does not move shows none, nor does a rise that is logged "
     "too coarsely, a high boost voltage, or a piezo."
@@ -54,6 +55,9 @@ def pulsed(request: Any, time: Floats, current: Floats) -> Drawn:
     from baybook_physics.pulses import LEAST, noise, periods
 
     seen = periods(time, current)
+    if seen is None and float(np.ptp(current)) < NONE * noise(current):
+        hint = "see that the clamp sits round one wire of the right part; then an open circuit, or no drive (calculator coil)"
+        raise InputError.one("capture", str(request), "shows no current beyond the noise of its clamp", hint)
     if seen is None:
         hint = "log three periods and more of the switched current, by clamp, at 20 samples a period; or take form pulse"
         raise InputError.one("capture", str(request), "has no three periods of a pulsed current", hint)
@@ -96,7 +100,7 @@ def single(request: Any, time: Floats, current: Floats, supply: Reading | None) 
     """Rise, kink, peak, hold and decay of single pulses. Raises InputError where none is whole, or too few samples."""
     import numpy as np
 
-    from baybook_physics.pulses import LEAST, decay_time, kink, pulses, rise_fit
+    from baybook_physics.pulses import LEAST, begins, decay_time, kink, pulses, rise_fit
 
     whole = pulses(current)[:SOME]
     if not whole:
@@ -108,20 +112,23 @@ def single(request: Any, time: Floats, current: Floats, supply: Reading | None) 
         why = f"has {first.peak - first.first} samples in the rise, too few for its shape"
         raise InputError.one("capture", str(request), why, f"log at {LEAST / max(rise, step):.3g} Hz or more")
     found = {
-        "peak_current": _mean(np.array([current[p.peak] for p in whole]), least=_noise_of(current)),
-        "pulse_length": _mean(np.array([time[p.off] - time[p.first] for p in whole]), "s", "time", _step(time)),
+        "peak_current": _peak(current, whole),
+        "pulse_length": _mean(np.array([time[p.off] - begins(time, current, p) for p in whole]), "s", "time", _step(time)),
         "decay_time": _mean(np.array([decay_time(time, current, p) for p in whole]), "s", "time", _step(time)),
     }
     held = [m for p in whole if (m := _hold(current, p)) is not None]
     if held:
         found["hold_current"] = _mean(np.array(held), least=_noise_of(current))
     notes = [APPARENT]
-    t, i = time[first.first : first.peak + 1] - time[first.first], current[first.first : first.peak + 1]
+    t, i = time[first.first : first.peak + 1] - begins(time, current, first), current[first.first : first.peak + 1]
     seen, until = kink(t, i), len(t)
     if seen is not None:
-        found["armature_starts"] = _at(t, seen.starts)
-        found["armature_stops"] = _at(t, seen.stops)
-        until = seen.starts
+        starts, travels = _at(t, seen.starts, seen.width), seen.stops - seen.starts
+        # it moves off from rest: the slope falls by most when it has been moving for a while
+        earliest = max(seen.starts - travels, 0)
+        found["armature_starts"] = Estimate(starts.value, "s", min(starts.low, float(t[earliest])), starts.high)
+        found["armature_stops"] = _at(t, seen.stops, seen.width)
+        until = earliest if earliest >= LEAST else seen.starts
     else:
         notes.append(NO_KINK)
     rest = float(np.median(current[current <= np.quantile(current, 0.2)]))  # what the clamp shows of no current
@@ -129,6 +136,23 @@ def single(request: Any, time: Floats, current: Floats, supply: Reading | None) 
     if fit is not None and fit.inductance > 0:
         found |= _coil(fit, supply)
     return Drawn(found, tuple(notes), (_plot(time, current, int(1.5 * (first.end - first.first)), first),))
+
+
+def _peak(current: Floats, whole: list[Pulse]) -> Estimate:
+    """The mean of the highest of each pulse. Of many that are alike noise makes the highest too high, by no more than some
+    sqrt(2 ln n) of it (from memory: extremes of a normal); a sharp one lay between two samples, up to half a step higher."""
+    import numpy as np
+
+    sigma = _noise_of(current)
+    each = []
+    for p in whole:
+        top = float(current[p.peak])
+        alike = int(np.count_nonzero(current[p.first : p.end] >= top - 4 * sigma))
+        step = float(np.diff(current[max(p.peak - 3, 0) : p.peak + 1]).max(initial=0.0))
+        each.append((top, sigma * np.sqrt(2 * np.log(max(alike, 1))), step if step > 4 * sigma else 0.0))
+    tops, excess, steps = (np.array(column) for column in zip(*each, strict=True))
+    u = np.sqrt(sigma**2 + np.mean(excess) ** 2 / 12 + np.mean(steps) ** 2 / 16)
+    return _mean(tops - excess / 2 + steps / 4, least=float(u) * float(np.sqrt(len(whole))))
 
 
 def _coil(fit: Any, supply: Reading | None) -> dict[str, Estimate]:
@@ -162,8 +186,9 @@ def _hold(current: Floats, pulse: Pulse) -> float | None:
     return mean if mean < 0.85 * current[pulse.peak] else None
 
 
-def _at(time: Floats, place: int) -> Estimate:
-    half = 2 * float(time[1] - time[0])
+def _at(time: Floats, place: int, width: int) -> Estimate:
+    """The time of a sample that a step may lie about half a line's width beside."""
+    half = max(width / 2, 2.0) * float(time[1] - time[0])
     value = float(time[min(place, len(time) - 1)])
     return Estimate(value, "s", max(value - half, 0.0), value + half)
 

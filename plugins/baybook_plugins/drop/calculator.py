@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Annotated, Any
 
+from baybook import inputs
 from baybook.api import (
     CONTROL_LOSS,
     HIGH_PRESSURE,
@@ -13,7 +14,6 @@ from baybook.api import (
     RUNNING_ENGINE,
     Calculator,
     Choice,
-    Count,
     Estimate,
     Example,
     Flag,
@@ -51,11 +51,8 @@ MEANINGS = (
             "rail at zero, key off: look at its pins and crimps; measure again", "above", "section_drop"),
     Meaning("drop within the range, current flowing", "supply and ground arrive at this part", "its coil, then the part itself "
             "(calculator coil)"),
-    Meaning("drop near zero, no current", "nothing is said: along a dead wire there is no drop",
-            "the voltage across the part's own pins"),
-    Meaning("voltage at its pins, no current", "the part itself is open", "its own resistance, plug off"),
-    Meaning("no voltage at its pins", "open, or not driven, on the way", "supply, ground and drive; whether both wires lead "
-            "through"),
+    Meaning("no current", "along a dead wire there is no drop", "the voltage at its pins: there, the part itself is open; not "
+            "there, the way to it"),
     Meaning("insulation below the range", "a pin or its wire leads to the housing",
             "rail at zero, key off, plug off: the part alone, then the wire alone", "below", "insulation"),
     Meaning("on-state drop above the range", "the output stage or its ground drops too much",
@@ -147,7 +144,7 @@ def which_injector(part: str, number: int | None) -> Iterator[Problem]:
 )  # fmt: skip
 def drop(
     part: Annotated[str, Choice("whose circuit it is", words=PARTS)],
-    number: Annotated[int | None, Count("which injector", at_least=1, at_most=24)],
+    number: Annotated[int | None, inputs.INJECTOR_NUMBER],
     current: Annotated[Reading | None, current("current that flows meanwhile, by clamp", symbol="I", at_least="0 A",
                        usual="5.0 A")],
     drops: Annotated[tuple[Reading | None, ...] | None, readings("voltage", "drop of each section, from battery plus to the "

@@ -23,6 +23,8 @@ PINS = Message(
 OPEN_ITSELF = "{volts} stand across its own pins and no current flows where {work} is due: the part itself is open"
 SILENT = "{volts} stand across its own pins: where it does nothing all the same, it is the part itself"
 ITSELF = Message("key off, rail seen to fall to zero, plug off: measure the part's own resistance")
+NO_WINDING = ("rail-sensor", "control-unit")
+EXCHANGE = Message("read voltage and current once more with another meter; then the part by exchange")
 CLAMP = Message("read the current by clamp meanwhile, leads fitted with the key off: none means that the part itself is open")
 NOT_THERE = "of {battery} at the battery {volts} stand across its own pins: open, or not driven, on the way to it"
 PATH = Message(
@@ -77,7 +79,12 @@ def _at_rest(circuit: Circuit) -> Iterator[Finding]:
     due = circuit.work_current or Message("one")
     told: dict[str, Any] = {"volts": circuit.at_part, "battery": circuit.battery, "work": due}
     if circuit.dead and circuit.arrives:
-        yield finding(circuit, Message(OPEN_ITSELF, volts=told["volts"], work=due), "indicated", ITSELF)
+        yield finding(
+            circuit,
+            Message(OPEN_ITSELF, volts=told["volts"], work=due),
+            "indicated",
+            EXCHANGE if circuit.part in NO_WINDING else ITSELF,
+        )
     elif circuit.arrives is False and not circuit.flows:
         yield finding(circuit, Message(NOT_THERE, volts=told["volts"], battery=told["battery"]), "indicated", PATH)
     elif circuit.dead:

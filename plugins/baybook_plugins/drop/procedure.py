@@ -10,31 +10,43 @@ from baybook.api import (
     TO_ZERO,
     ZERO_AGAIN,
     Action,
+    Caution,
     Condition,
-    HoldPoint,
     Procedure,
 )
 
+SLIPPED = Caution(
+    "danger",
+    "A pin that slips to ground drives a valve fully on: with an outlet valve that is full pressure.",
+    ("W-JET",),
+    "Slip to ground: full pressure.",
+)
+RUNAWAY = Caution(
+    "danger",
+    "Pressure runs away: engine off from where you sit.",
+    ("W-JET",),
+    "Pressure runs away: engine off.",
+)
 PROCEDURE = Procedure(
+    caution=Caution("danger", "First rail and drivers to zero.", ("W012",)),
     entry=(
-        Condition("Circuit and limits are known.", ("part", "number", "limit")),
-        Condition("Leads and meter are rated for the driver's voltage.", otherwise="leave it: drivers store voltage"),
-        Condition("No insulation tester is used.", otherwise="its high voltage destroys the control unit: an ohmmeter does"),
+        Condition("Circuit, limits known.", ("part", "number", "limit")),
+        Condition("Meter, leads rated for driver voltage.", otherwise="leave it: drivers store voltage"),
+        Condition("Ohmmeter, not an insulation tester.", otherwise="its high voltage destroys the control unit"),
     ),
     steps=(
         TO_ZERO,
         KEY_OFF,
-        Action("Unplug; measure each pin to the housing; plug back on.", ("insulation", "over_range"), "a multimeter",
+        Action("Unplug; measure pins to housing; plug on.", ("insulation", "over_range"), "a multimeter",
                hands="high pressure"),
-        Action("Fit insulated pins along the way, section by section.", tool="insulated pins for back-probing",
-               hands="high pressure"),
-        Action("Close the zeroed clamp round one wire; tie leads clear.", tool="a current clamp", drawing="clamp",
+        Action("Back-probe each section, insulated pins, plug on.", tool="insulated pins for back-probing", caution=SLIPPED,
+               drawing="back-probe", hands="high pressure"),
+        Action("Zero clamp; close round one wire, leads clear.", tool="a current clamp", drawing="clamp",
                hands="high pressure"),
         BEFORE_RUNNING,
         HANDS_OFF,
-        Action("Run, or have it driven; read the current.", ("current",), state="running"),
-        Action("Read drops, battery, part and output stage together.", ("drops", "battery", "at_part", "driver")),
-        HoldPoint("Pressure runs away: engine off from where you sit."),
+        Action("Run or drive it; read current.", ("current",), caution=RUNAWAY, state="running"),
+        Action("Read drops, battery, part, output stage together.", ("drops", "battery", "at_part", "driver")),
     ),
-    end=(ZERO_AGAIN, Action("Switch the key off; take leads and clamp off.", hands="high pressure"), CLEAR),
+    end=(ZERO_AGAIN, Action("Switch key off; take leads and clamp off.", hands="high pressure"), CLEAR),
 )  # fmt: skip

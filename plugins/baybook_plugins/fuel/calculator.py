@@ -10,7 +10,6 @@ from baybook.api import (
     COVERAGE,
     FLAMMABLE,
     HIGH_PRESSURE,
-    KEY_OFF,
     MAKERS_DATA,
     TO_ZERO,
     Action,
@@ -21,6 +20,7 @@ from baybook.api import (
     Example,
     Finding,
     Flag,
+    HoldPoint,
     InputError,
     Meaning,
     Message,
@@ -105,9 +105,9 @@ PROCEDURE = Procedure(
     ),
     steps=(
         TO_ZERO,
-        KEY_OFF,
-        Action("Relieve the low side the maker's way; see its zero.", hands="low side"),
+        Action("Switch key off; relieve low side as data say.", hands="low side"),
         Action("Draw a sample at tank or filter drain.", tool="a clean glass jar with a lid", hands="low side"),
+        Action("Close the drain; see that it is dry.", hands="low side"),
         Action("Let it settle; look through it.", ("look",)),
         Action("Open the jar at arm's length; note the smell.", ("smell",)),
         Action(
@@ -115,7 +115,12 @@ PROCEDURE = Procedure(
         ),
         Action("Copy viscosities from the laboratory's sheet.", ("viscosity", "viscosity_temperature")),
     ),
-    end=(Action("Close the drain; see that it is dry.", hands="low side"), Action("Label the jar; keep it closed."), CLEAR),
+    end=(
+        Action("Label the jar; keep it closed."),
+        HoldPoint("No petrol in it:"),
+        Action("Switch on, engine off; look for wetness from a distance."),
+        CLEAR,
+    ),
 )
 
 

@@ -121,7 +121,7 @@ def flow_of(help: str, symbol: str = "", label: str = "") -> Output:
     },
     formulas=(
         "p = (p1 + p2) / 2",
-        "K_T = K(p, T)",
+        "K_T = (B + p) · (1 − C · ln((B + p) / B)) / C",
         "Δp = p1 - p2 - Δp_cool",
         "Q = V · Δp · (1/K_T + 1/K_rail) / t",
         "Q_c = Q · ρ / ρ_amb",

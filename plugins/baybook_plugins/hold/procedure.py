@@ -25,7 +25,7 @@ PROCEDURE = Procedure(
     steps=(
         TO_ZERO,
         Action(
-            "Fix thermometer and logger; tie leads clear.",
+            "Switch key off; fix thermometer, logger, leads clear.",
             tool="a thermometer that stays on the rail",
             caution=NO_GAUGE,
             drawing="hold-curve",
@@ -46,7 +46,7 @@ PROCEDURE = Procedure(
         HoldPoint("No fall: end the routine, nobody near, follow the data. Never a union."),
     ),
     end=(
-        Action("Take thermometer and logger off.", hands="high pressure"),
+        Action("Switch key off; take thermometer and logger off.", hands="high pressure"),
         Action("Look from a distance for wetness."),
         CLEAR,
     ),

@@ -28,7 +28,7 @@ from baybook.api import (
     next_in_job,
 )
 
-from .known import CODES, FAULT_MEMORY, OBSERVATIONS, OTHER, THERE
+from .known import CODES, FAULT_MEMORY, MOVED, MOVED_LIVE, OBSERVATIONS, OF_ONE, OTHER, OUTPUT_STAGE, THERE
 
 CONFORMS = {"certain": 0.0005, "likely": 0.05, "maybe": 0.3}
 """The chance that all is well after all, by how sure one is to have seen it. common practice, no source"""
@@ -36,6 +36,13 @@ SURE = {"certain": "seen plainly, and nothing else looks so", "likely": "seen", 
 SEEN = {"yes": "it was seen", "no": "it was looked for and not seen"}
 NONE = "none"
 KINDS_OF_CODE = {**dict.fromkeys(CODES, "a code of this kind is stored"), NONE: "no code is stored"}
+WHILE = {"yes": "it came and went as plug or loom was moved, tapped or shaken", "no": "nobody moved anything"}
+MOVING = ("wiggl", "shak", "tapped", "tapping", "knocked", "moved", "bump", "vibrat", "wackel", "rüttel", "klopf", "bewegt")
+"""Parts of the words by which one's own words say so, in either language."""
+SURER = 0.1
+"""Of the doubt that is left where it came and went with one's own hand. common practice, no source"""
+AT_PLUG = ("plug", "loom", "wire", "wiring", "harness", "connector", "contact", "stecker", "kabel", "leitung", "kontakt")
+MOVES = (MOVED, MOVED_LIVE)
 
 
 def place_fits(what: str, place: str | None, code: str | None) -> Iterator[Problem]:
@@ -93,6 +100,7 @@ def observation(
     seen: Annotated[str, Choice("whether it was seen", words=SEEN, default="yes")],
     sure: Annotated[str, Choice("how sure", words=SURE, default="likely")],
     place: Annotated[str | None, Text("on which part: injector 3, inlet valve")],
+    moved: Annotated[str | None, Choice("whether it came and went with a movement", words=WHILE)],
     code: Annotated[str | None, Text("of the fault memory: the kinds of code that are stored", known=KINDS_OF_CODE)],
 ) -> Result:
     """Note what was seen, or looked for and not seen.
@@ -105,19 +113,38 @@ def observation(
     if what == FAULT_MEMORY:
         stored = kinds_of(code)
         return Result(
-            {"seen": "no" if stored == [NONE] else "yes", "sure": sure}, notes=told, answers=tuple(_codes(stored, doubt))
+            {"seen": "no" if stored == [NONE] else "yes", "sure": sure}, notes=told, answers=tuple(_codes(stored, doubt, place))
         )
+    provoked = what in MOVES or moved == "yes" or (moved is None and any(word in what.casefold() for word in MOVING))
+    if provoked:
+        doubt *= SURER
     conforms = doubt if seen == "yes" else 1.0 - doubt
+    if provoked and what not in OBSERVATIONS:
+        return Result({"seen": seen, "sure": sure}, notes=(*told, AS_MOVED),
+                      answers=(Answer(MOVED, conforms, contact(place or "", what), Message.of(SEEN[seen])),))  # fmt: skip
     there = place is not None and THERE in OBSERVATIONS.get(what, OTHER).questions
     answer = Answer(THERE if there else "", conforms, place or "" if there else "", Message.of(SEEN[seen]))
     return Result({"seen": seen, "sure": sure}, notes=told, answers=(answer,))
 
 
-def _codes(stored: list[str], doubt: float) -> Iterator[Answer]:
+AS_MOVED = Message(
+    "It counts as a contact that comes and goes: readings taken while nobody moves it hardly speak against it (moved)."
+)
+
+
+def contact(place: str, what: str) -> str:
+    """Where plug or loom was moved it is the contact; a part that was tapped may be stuck itself."""
+    at_plug = any(word in what.casefold() for word in AT_PLUG)
+    return f"{place} wiring" if at_plug and any(OBSERVATIONS[name].takes(f"{place} wiring") for name in MOVES) else place
+
+
+def _codes(stored: list[str], doubt: float, place: str | None) -> Iterator[Answer]:
     """What is stored answers its own question, and what is not the others; of other circuits a stored one leaves that open."""
     for word, question in CODES.items():
         if word in stored:
             yield Answer(word, doubt, said=Message("code: {code}", code=Message.of(word)))
+            if word == OUTPUT_STAGE and place and OBSERVATIONS[FAULT_MEMORY].takes(place) and place.startswith("injector"):
+                yield Answer(OF_ONE, doubt, said=Message("code: {code}", code=Message.of(word)))
         else:
             yield Answer(word, 1.0 - doubt, "*" if question.aimed else "", Message("no code: {code}", code=Message.of(word)))
 

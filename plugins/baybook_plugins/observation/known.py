@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
-from baybook.api import PRESSURE_HIGH, PRESSURE_LOW, REGULATED, Halt, Question, Sense
+from baybook.api import PRESSURE_HIGH, PRESSURE_LOW, REGULATED, Halt, Need, Question, Sense
+from baybook.dataclass import replace
 
 VALVES, INJECTOR = ("inlet valve", "outlet valve"), ("injector *",)
 
@@ -20,19 +21,35 @@ HIGH_SIDE = ("pump drive", "pump elements", "pump outlet", *VALVES, "relief valv
 FAULT_MEMORY = "fault memory"
 OLD = 0.05
 """How often a code is stored that has nothing to do with the complaint."""
+OUTPUT_STAGE, OF_ONE = "injector output stage", "output stage of one injector"
 CODES: Mapping[str, Question] = {
     "rail pressure low": Question({place: 0.6 * reach for place, reach in PRESSURE_LOW.items()}, OLD, sought=False,
                                   measures="rail pressure low", spares=REGULATED),
     "rail pressure high": Question({place: 0.6 * reach for place, reach in PRESSURE_HIGH.items()}, OLD, sought=False,
                                    measures="rail pressure high", spares=REGULATED),
-    "rail sensor": Question({"rail sensor": 0.3, "rail sensor wiring": 0.6}, OLD),
+    "rail sensor": Question({"rail sensor": 0.3, "rail sensor wiring": 0.45}, OLD),
     "circuit": Question({"{object} coil": 0.6, "{object} wiring": 0.6, "{object} driver": 0.6}, OLD),
-    "injector output stage": Question({"injector driver": 0.6}, OLD),
+    OUTPUT_STAGE: Question({"injector driver": 0.6, "injector * coil": 0.15, "injector * wiring": 0.15}, OLD),
     "supply pump circuit": Question({"tank pump wiring": 0.5, "intermediate pump wiring": 0.5, "tank pump": 0.2}, OLD),
     "speed or phase": Question({"speed and phase sensors": 0.6}, OLD),
 }  # fmt: skip
 """By the kind of fault that a code speaks of. An absent one says little: many faults set none, some only after two trips.
 Codes of the rail's pressure count, and are nothing to be looked for: they say what live data say of it."""
+NAMED = Question({"{object} coil": 0.5, "{object} wiring": 0.6, "injector driver": 0.08}, OLD, sought=False, on=INJECTOR)
+"""That the code names one injector: its own circuit, rather than the stage that drives them all."""
+MOVED, MOVED_LIVE = "jump when plug or loom is moved", "jump when a driven loom is moved"
+"""What comes and goes with a movement is a contact there, however good it reads while nobody moves it."""
+_DRIVEN = (*(f"{valve} wiring" for valve in VALVES), "injector * wiring")
+_CONTACTS = (
+    "rail sensor wiring", "tank pump wiring", "intermediate pump wiring", "speed and phase sensors", "control unit",
+)  # fmt: skip
+PROVOKED = Question({"{object}": 0.9}, 0.002, ("{object}",), measures=MOVED, provokes=True)
+AT_A_PART = replace(
+    PROVOKED, reach={"{object}": 0.9, "{object} wiring": 0.5}, direct=("{object}", "{object} wiring"), sought=False
+)
+"""The same at any part, whose wiring is moved with it."""
+COMES_AND_GOES = Need("comes and goes", met=0.55, bad=0.002)
+"""A wire that is broken for good moves nothing when it is moved."""
 
 DRAWN_IN = {"air leak": 0.9, "tank fuel": 0.3, "feed line": 0.3, "filter": 0.1, "suction pump": 0.2}
 UNKNOWN_FUEL = Halt(
@@ -93,7 +110,7 @@ OBSERVATIONS: Mapping[str, Sense] = {
     "damaged or loose plug": Sense.one(
         {"{object} wiring": 0.5}, 3.0, direct=("{object} wiring",), objects=made_on(*VALVES, *INJECTOR, "rail sensor"),
     ),
-    FAULT_MEMORY: Sense(CODES, 5.0, objects=made_on(*VALVES, *INJECTOR), together=True, lasting=True),
+    FAULT_MEMORY: Sense({**CODES, OF_ONE: NAMED}, 5.0, objects=made_on(*VALVES, *INJECTOR), together=True, lasting=True),
     "fault in a low-side part by itself": Sense.one(
         {"{object}": 0.9}, 25.0, direct=("{object}",), false_alarm=SEEN, hands="low side opened", objects=made_on(*LOW_SIDE),
         apart=True,
@@ -102,7 +119,14 @@ OBSERVATIONS: Mapping[str, Sense] = {
         {"{object}": 0.95}, 45.0, direct=("{object}",), false_alarm=SEEN, hands="high side opened", objects=made_on(*HIGH_SIDE),
         apart=True,
     ),
+    MOVED: Sense({"": PROVOKED}, 5.0, needs=(COMES_AND_GOES,), objects=made_on(*_CONTACTS), lasting=True),
+    MOVED_LIVE: Sense({"": PROVOKED}, 5.0, "live wiring", needs=(COMES_AND_GOES,), objects=made_on(*_DRIVEN), lasting=True),
     "fault outside the fuel system": Sense({"": Question({}, SEEN, off_map=0.6)}, 20.0),
 }  # fmt: skip
-OTHER = Sense.one({"{object}": 0.6}, 10.0, direct=("{object}",), false_alarm=SEEN, objects=made_on("filter"))
+OTHER = Sense(
+    {"": Question({"{object}": 0.6}, SEEN, ("{object}",)), MOVED: AT_A_PART},
+    10.0,
+    objects=made_on("filter"),
+    needs=(replace(COMES_AND_GOES, of=(MOVED,)),),
+)
 """Anything else that was seen at a place, in own words."""

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Annotated, Any
 
+from baybook import inputs
 from baybook.api import (
     ANY_PRESSURE,
     CONTROL_LOSS,
@@ -46,7 +47,6 @@ from baybook.api import (
     propagate,
     ratio,
     spec_range,
-    speed,
     temperature,
 )
 from baybook.dataclass import replace
@@ -196,13 +196,12 @@ def pump(
     off: Annotated[int, Count("elements that are switched off", at_least=0, at_most=5, default=0)],
     drive_ratio: Annotated[Reading | None, ratio("turns of the pump for one of the engine", symbol="i", exact=True, above="0 %",
                            at_most="400 %", usual="50 %")],
-    engine_speed: Annotated[Reading | None, speed("engine speed", symbol="n", above="0 rpm", at_most="8000 rpm",
-                            usual="2000 rpm")],
+    engine_speed: Annotated[Reading | None, inputs.ENGINE_SPEED.but(usual="2000 rpm")],
     efficiency: Annotated[Reading, ratio("volumetric efficiency of a sound pump", symbol="η", above="0 %", at_most="100 %",
                           usual="85 ± 15 %", default="85 ± 15 %")],
     counted: Annotated[str, Choice("at which state that efficiency is counted", words=COUNTED, default="inlet")],
-    rail_pressure: Annotated[Reading | None, gauge_pressure("rail pressure meanwhile", symbol="p", at_least="0 bar",
-                             at_most="4000 bar", usual="800 bar")],
+    rail_pressure: Annotated[Reading | None, inputs.RAIL_PRESSURE.but(help="rail pressure meanwhile", symbol="p",
+                             usual="800 bar")],
     dead_share: Annotated[Reading | None, ratio("dead volume over swept volume", symbol="e", at_least="0 %", at_most="300 %",
                           usual="20 %")],
     temperature: Annotated[Reading, temperature("temperature of the fuel", at_least="-20 °C", at_most="120 °C",

@@ -6,35 +6,41 @@ from baybook.api import (
     BEFORE_RUNNING,
     CLEAR,
     HANDS_OFF,
-    KEY_OFF,
     TO_ZERO,
     ZERO_AGAIN,
     Action,
+    Caution,
     Condition,
     HoldPoint,
     Procedure,
 )
 
+HOT_FUEL = Caution(
+    "caution", "What comes out of the returns is hot: let it cool before a cylinder is carried.", ("W017",), "Hot fuel."
+)
 PROCEDURE = Procedure(
     entry=(
-        Condition("Supply was found good (calculator supply).", otherwise="supply first: a starved pump looks like a worn one"),
-        Condition("Size, drive ratio and lowest pressure are known.", ("displacement", "drive_ratio", "pressure_limit")),
-        Condition("The data give a routine that drives the outlet valve shut.", ("outlet_shut",),
+        Condition("Supply found good.", otherwise="supply first (calculator supply): a starved pump looks like a worn one"),
+        Condition("Size, ratio, lowest pressure known.", ("displacement", "drive_ratio", "pressure_limit")),
+        Condition("Data: routine that shuts outlet valve.", ("outlet_shut",),
                   otherwise="leave the highest pressure: a valve is never closed otherwise"),
     ),
     steps=(
         TO_ZERO,
-        KEY_OFF,
-        Action("Lead the returns, each by itself, into fixed cylinders.", tool="graduated cylinders and hoses",
+        Action("Switch key off; lead returns, each into own cylinder.", tool="graduated cylinders and hoses",
                hands="high pressure"),
-        HoldPoint("No return is closed, pinched or plugged."),
+        HoldPoint("Never close, pinch or plug a return."),
         BEFORE_RUNNING,
         HANDS_OFF,
-        Action("Run steadily; read speed, pressure and quantity.", ("engine_speed", "rail_pressure", "quantity", "cylinders"),
+        Action("Run steadily; read speed, pressure, quantity.", ("engine_speed", "rail_pressure", "quantity", "cylinders"),
                "live data", state="running"),
-        Action("Collect for a stated time.", ("returns", "control", "limiter")),
-        HoldPoint("Go on only by the maker's routine, nobody near."),
-        Action("Crank or run in the routine; read the highest pressure.", ("highest",), state="running"),
+        Action("Collect for a stated time.", tool="a watch"),
+        ZERO_AGAIN,
+        Action("Switch key off; read cylinders; refit returns.", ("returns", "control", "limiter"), caution=HOT_FUEL,
+               hands="high pressure"),
+        Action("Run; look from a distance for wetness.", state="running"),
+        HoldPoint("Only by maker's routine, nobody near:"),
+        Action("Read the highest pressure.", ("highest",)),
     ),
-    end=(ZERO_AGAIN, KEY_OFF, Action("Take the hoses off; put back.", hands="high pressure"), CLEAR),
+    end=(ZERO_AGAIN, CLEAR),
 )  # fmt: skip

@@ -32,7 +32,7 @@ from baybook.api import (
     next_in_job,
 )
 
-from .known import DEPRESSION, HELD_BACK, OTHER, READINGS, SLACK
+from .known import DEPRESSION, HELD_BACK, INJECTOR_CURRENT, NOT_DRIVEN, OTHER, READINGS, SLACK
 
 NO_LIMIT = Message("Without a range it has no verdict and says nothing: find the range in the maker's data, and type it in.")
 LOADS = {"yes": "under load, where the complaint is", "no": "not so"}
@@ -98,7 +98,8 @@ def reading(
 
     A usual reading is known by its name and says of itself of which places it speaks; any other says its place.
     """
-    answers = tuple(_depression(value, limit)) if what == DEPRESSION and limit else ()
+    own = {DEPRESSION: _depression, INJECTOR_CURRENT: _driven}.get(what)
+    answers = tuple(own(value, limit)) if own and limit else ()
     told = next_in_job(READINGS.get(what, OTHER), place) if limit else NO_LIMIT
     return Result({"value": Estimate.from_reading(value)}, notes=(told,), answers=answers)
 
@@ -114,6 +115,18 @@ def _depression(value: Reading, limit: SpecRange) -> Iterator[Answer]:
         yield Answer(HELD_BACK, 1.0 - great)
     if small is not None:
         yield Answer(SLACK, 1.0 - small)
+
+
+NONE = 0.05
+"""Below this share of the least that it should have a coil has no current at all. Common practice, no source."""
+
+
+def _driven(value: Reading, limit: SpecRange) -> Iterator[Answer]:
+    """Whether it has no current at all, which comes about as well where no injector is driven."""
+    least = limit.to(value.unit).low
+    if least is not None and Estimate.from_reading(value).above(NONE * least) < 0.05:
+        yield Answer(NOT_DRIVEN, 0.01)
+        yield Answer("")
 
 
 @hookimpl

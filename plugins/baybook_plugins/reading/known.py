@@ -32,6 +32,9 @@ def at(reach: Mapping[str, float], minutes: float, *direct: str, on: tuple[str, 
 
 DEPRESSION, HELD_BACK, SLACK = "suction depression", "held back", "slack"
 """A depression that is too great is held back on its way, one that is too small is drawn too weakly, or draws air."""
+INJECTOR_CURRENT, NOT_DRIVEN = "injector current", "no current at all"
+"""Without the signals of speed and phase no injector is driven at all; what is weak, is driven."""
+_ON_THE_WAY = {"{object} coil": 0.85, "{object} wiring": 0.9, "injector driver": 0.8}
 _BEFORE_FILTER = {place: reach for place, reach in STARVED.items() if place not in ("filter", "suction pump", "overflow valve")}
 READINGS: Mapping[str, Sense] = {
     "feed pressure": Sense(
@@ -55,9 +58,12 @@ READINGS: Mapping[str, Sense] = {
         15.0, hands="low side opened", running=True,
     ),
     "return back pressure": at({"return line": 0.85}, 12.0, "return line", hands="low side opened", running=True),
-    "supply pump current": at(
-        {"{object}": 0.7, "{object} wiring": 0.8, "filter": 0.3}, 8.0, "{object} wiring", on=PUMPS,
-    ),
+    "supply pump current": Sense(
+        {"low": Question({"{object}": 0.6, "{object} wiring": 0.8}, MEASURED, measures="supply pump current low"),
+         "high": Question({"filter": 0.35, "feed line": 0.15, "{object}": 0.15}, MEASURED,
+                          measures="supply pump current high")},
+        8.0, objects=made_on(*PUMPS),
+    ),  # against a blockage a pump draws more; worn, or fed through a bad wire, less
     "supply pump delivery": at(
         {"{object}": 0.85, "{object} wiring": 0.8, "tank fuel": 0.4}, 15.0, "{object}", on=PUMPS, hands="low side opened",
     ),
@@ -70,9 +76,11 @@ READINGS: Mapping[str, Sense] = {
     "valve drive signal": at(
         {"{object} driver": 0.85, "control unit": 0.3}, 12.0, "{object} driver", on=VALVES, turning=True,
     ),
-    "injector current": at(
-        {"{object} coil": 0.85, "{object} wiring": 0.9, "injector driver": 0.8}, 12.0, "{object} wiring", "injector driver",
-        on=INJECTOR, hands="live wiring", turning=True,
+    INJECTOR_CURRENT: Sense(
+        {"": Question(_ON_THE_WAY, MEASURED, ("{object} wiring", "injector driver"), measures="coil current"),
+         NOT_DRIVEN: Question({**_ON_THE_WAY, "speed and phase sensors": 0.9, "control unit": 0.3}, MEASURED,
+                              ("{object} wiring", "injector driver"), sought=False, measures="coil current")},
+        12.0, objects=made_on(*INJECTOR), hands="live wiring", turning=True,
     ),
     "injector quantity correction": Sense(
         {

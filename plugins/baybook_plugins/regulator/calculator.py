@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Annotated, Any
 
+from baybook import inputs
 from baybook.api import (
     CONTROL_LOSS,
     HIGH_PRESSURE,
@@ -25,10 +26,8 @@ from baybook.api import (
     Rule,
     Step,
     calculator,
-    gauge_pressure,
     propagate,
     ratio,
-    voltage,
 )
 from baybook.dataclass import replace
 from baybook_physics.pressure_valve import Counts, Place, Rest, Switched, Valve, mean_voltage
@@ -148,17 +147,11 @@ def regulator(
     meter_counts: Annotated[str, Choice("which part of the period the duty meter shows", default="unknown", words={
         "low": "the low time", "high": "the high time", "unknown": "not known: it is worked out if possible",
     })],
-    pressure: Annotated[
-        Reading | None, gauge_pressure("rail pressure", at_least="-1 bar", at_most="4000 bar", usual="298 bar")
-    ],
-    target: Annotated[
-        Reading | None, gauge_pressure("target of the rail pressure", at_least="0 bar", at_most="4000 bar", usual="300 bar")
-    ],
+    pressure: Annotated[Reading | None, inputs.RAIL_PRESSURE.but(at_least="-1 bar", usual="298 bar")],
+    target: Annotated[Reading | None, inputs.RAIL_PRESSURE.but(help="target of the rail pressure", usual="300 bar")],
     inlet: Annotated[Read, Of("inlet", "inlet valve")],
     outlet: Annotated[Read, Of("outlet", "outlet valve")],
-    supply: Annotated[
-        Reading | None, voltage("supply voltage at the coils", symbol="U", above="0 V", at_most="60 V", usual="14 V")
-    ],
+    supply: Annotated[Reading | None, inputs.COIL_SUPPLY.but(help="supply voltage at the coils", at_most="60 V", usual="14 V")],
     pressure_tolerance: Annotated[Reading, _tolerance("how far from target counts as on target, in % of it", "5 %")],
     current_tolerance: Annotated[Reading, _tolerance("how far from expected counts as expected, in % of it", "10 %")],
     sensor_checked: Annotated[

@@ -47,8 +47,13 @@ PROCEDURE = Procedure(
         ),
         BEFORE_RUNNING,
         HANDS_OFF,
-        Action("Run steadily.", caution=RUNAWAY, state="running"),
-        Action("Read pressure, target.", reads=("pressure", "target"), tool="pressure and target from live data"),
+        Action(
+            "Run steadily; read pressure, target.",
+            reads=("pressure", "target"),
+            tool="pressure and target from live data",
+            caution=RUNAWAY,
+            state="running",
+        ),
         Action(
             "Read command, duty, current.",
             reads=(

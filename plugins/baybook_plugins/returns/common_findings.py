@@ -63,6 +63,7 @@ NEXT_TOTAL = Message(
     "fuel temperature, rail pressure and condition of the limit; does the control bleed through the injectors (calculator "
     "regulator)? Then part the returns where the data allow it (calculator static-return), else the set on a bench"
 )
+NEXT_ONE_OFF = Message("shut off one injector at a time and collect again (without): whose working adds most?")
 NEXT_REST = Message(
     "follow the hose by eye: do injectors alone return into it? Then the common return at rest (condition static), and the "
     "shut rail (calculator hold)"
@@ -91,7 +92,7 @@ def findings(
     rest, whole = taken.outputs.get("rest"), taken.outputs["total"].estimate()
     if rest is not None and rest.estimate().low > MOST * whole.high:
         yield Finding(statement=Message(REST, rest=rest.estimate(), total=whole), next_test=NEXT_REST)
-    yield from (_of_total(verdict, seen) for verdict in total)
+    yield from (_of_total(verdict, seen, shared=bool(taken.without)) for verdict in total)
     outside = any(verdict.way for verdict in judged)
     if judged and not outside and not dead and all(verdict.verdict == "within" for verdict in judged):
         yield Finding(statement=EVEN, next_test=NEXT_EVEN)
@@ -122,10 +123,11 @@ def _told(verdict: Verdict) -> Message:
     return Message("{what} {size} is outside {limit}", what=what, size=size, limit=verdict.range)
 
 
-def _of_total(verdict: Verdict, seen: Circumstances) -> Finding:
+def _of_total(verdict: Verdict, seen: Circumstances, *, shared: bool) -> Finding:
     told = {"total": verdict.measured or "", "limit": verdict.range}
     if verdict.way:
-        text, after = (TOTAL_ABOVE, NEXT_TOTAL) if verdict.way == "above" else (TOTAL_BELOW, NEXT_LOW)
+        more = NEXT_TOTAL if shared or not seen.working else NEXT_ONE_OFF
+        text, after = (TOTAL_ABOVE, more) if verdict.way == "above" else (TOTAL_BELOW, NEXT_LOW)
         return Finding(statement=Message(text, **told), strength="indicated", next_test=after)
     if verdict.verdict == "undecided":
         return Finding(statement=Message(TOTAL_UNSURE, **told), next_test=LONGER)

@@ -44,7 +44,7 @@ def no_common_return(volumes: Sequence[Reading | None]) -> Iterator[Problem]:
     if len(volumes) == 1:
         hint = (
             "collect every injector into a cylinder of its own; where the hoses cannot be parted, judge the common return "
-            "against the maker's limit for the whole set, and do not split it evenly"
+            "against the maker's limit for the whole set (calculator common-return), and do not split it evenly"
         )
         yield Problem("volumes", str(volumes[0]), "is one reading, and shows no injector by itself", hint)
 

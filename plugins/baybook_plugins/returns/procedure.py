@@ -33,7 +33,7 @@ PROCEDURE = Procedure(
     caution=NEVER_FEEL,
     entry=(
         Condition(
-            "Data allow open injector returns.",
+            "Data allow open returns.",
             otherwise="some injectors, such as some piezo types, need pressure in the return: leave this test",
         ),
         Condition("Cylinders alike; division.", reads=("division",)),
@@ -43,7 +43,7 @@ PROCEDURE = Procedure(
         TO_ZERO,
         KEY_OFF,
         Action(
-            "Lead each return into a cylinder, clear of belts.",
+            "Lead returns into cylinders, clear of belts.",
             tool="one graduated cylinder and hose for each injector, all alike",
             drawing="returns",
             hands="high pressure",
@@ -54,7 +54,7 @@ PROCEDURE = Procedure(
         Action("Run or crank, limit's condition.", state="running"),
         Action("Collect, timed; read rail.", reads=("time", "rail_pressure"), tool="a watch"),
         ZERO_AGAIN,
-        Action("Let froth settle; read at eye level.", reads=("volumes",), caution=HOT_FUEL, hands="high pressure"),
+        Action("Switch key off; read settled fuel at eye level.", reads=("volumes",), caution=HOT_FUEL, hands="high pressure"),
         Action("Swap outlier's hose, cylinder; repeat.", hands="high pressure"),
     ),
     end=REFIT,

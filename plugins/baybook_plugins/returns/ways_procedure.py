@@ -23,7 +23,7 @@ PLUG_STUB = Action(
 COLLECT = Action("Collect, timed; read rail.", reads=("time", "rail_pressure"), tool="a watch")
 
 
-def settled(*reads: str, text: str = "Let froth settle; read.") -> Action:
+def settled(*reads: str, text: str = "Switch key off; settle; read.") -> Action:
     """Reading the cylinders."""
     return Action(text, reads=reads, caution=HOT_FUEL, hands="high pressure")
 
@@ -50,10 +50,10 @@ STATIC = Procedure(
         PLUG_STUB,
         BEFORE_RUNNING,
         HANDS_OFF,
-        Action("Pressurise as data say; engine stopped.", state="running"),
+        Action("Make pressure as data say; engine stopped.", state="running"),
         COLLECT,
         ZERO_AGAIN,
-        settled("volumes", text="Let froth settle; read at eye level."),
+        settled("volumes", text="Switch key off; read settled fuel at eye level."),
     ),
     end=REFIT,
     tools=("the limit from the maker's data",),
@@ -75,7 +75,7 @@ COMMON = Procedure(
         TO_ZERO,
         KEY_OFF,
         Action(
-            "Lead return into a cylinder, clear of belts.",
+            "Lead return into a cylinder, belts clear.",
             tool="a graduated cylinder, large and finely divided",
             hands="high pressure",
         ),
@@ -86,8 +86,8 @@ COMMON = Procedure(
         Action("Then one off by routine.", caution=OFF, tool="the maker's routine that shuts one cylinder off"),
         COLLECT,
         ZERO_AGAIN,
-        settled("total", "without"),
-        Action("Repeat: each, last all.", hands="high pressure"),
+        settled("total"),
+        Action("Repeat: each, last all.", reads=("without",), hands="high pressure"),
     ),
     end=REFIT,
     tools=(STARTER,),

@@ -5,19 +5,17 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING, Annotated, Any
 
+from baybook import inputs
 from baybook.api import (
     HIGH_PRESSURE,
-    KINDS,
     MAKERS_DATA,
     RUNNING_ENGINE,
     Answer,
     Calculator,
-    CaptureFile,
     Choice,
     Count,
     Estimate,
     Example,
-    FuelName,
     Meaning,
     Output,
     Problem,
@@ -25,21 +23,15 @@ from baybook.api import (
     Result,
     SpecRange,
     calculator,
-    displacement,
-    duration,
     hookimpl,
     judge,
     pressure_difference,
-    ratio,
     readings,
     spec_range,
-    speed,
-    temperature,
-    volume,
 )
 
 from .method import PROCEDURE, SENSE
-from .pattern import BEND, OUTLET, findings, of_engine, strokes, suspects, word_of
+from .pattern import BEND, EVEN, OUTLET, findings, of_engine, strokes, suspects, word_of
 from .share import Known, missing
 
 if TYPE_CHECKING:
@@ -139,14 +131,7 @@ def one_way(
 )
 def ripple(
     elements: Annotated[int, Count("elements of the pump", symbol="z", at_least=2, at_most=12, usual=3)],
-    capture: Annotated[
-        Any | None,
-        CaptureFile(
-            "the logged rail pressure",
-            channels={"rail": KINDS["gauge pressure"]},
-            also={"rpm": KINDS["speed"], "set": KINDS["gauge pressure"]},
-        ),
-    ],
+    capture: Annotated[Any | None, inputs.capture("the logged rail pressure", "rail", also=("rpm", "set"))],
     amplitudes: Annotated[
         tuple[Reading, ...] | None,
         readings(
@@ -158,38 +143,16 @@ def ripple(
             usual="1.0 0.8 12 0.5 0.4 3.0 bar",
         ),
     ],
-    speed: Annotated[
-        Reading | None, speed("of the engine, where the capture has none", symbol="n", above="0 rpm", at_most="8000 rpm")
-    ],
-    pump_ratio: Annotated[
-        Reading,
-        ratio(
-            "turns of the pump for one of the crank",
-            symbol="i",
-            exact=True,
-            above="0 1",
-            at_most="5 1",
-            usual="0.5 1",
-            default="1 1",
-        ),
-    ],
+    speed: Annotated[Reading | None, inputs.ENGINE_SPEED.but(help="of the engine, where the capture has none")],
+    pump_ratio: Annotated[Reading, inputs.PUMP_RATIO],
     lobes: Annotated[int, Count("strokes of each element in one turn", at_least=1, at_most=6, default=1)],
     injection: Annotated[str, Choice("what the engine did", words=RUNS, default="on")],
-    window_start: Annotated[
-        Reading | None, duration("start of the steady stretch", at_least="0 s", usual="2 s", aliases=("begin",))
-    ],
-    window_end: Annotated[Reading | None, duration("end of the steady stretch", above="0 s", aliases=("finish",))],
-    volume: Annotated[
-        Reading | None, volume("of rail, pipes and sensor together", symbol="V", above="0 mL", at_most="1 L", usual="22 ± 2 mL")
-    ],
-    pump: Annotated[
-        Reading | None,
-        displacement("what the pump sweeps in one turn", symbol="V_p", above="0 cm3/rev", usual="0.7 cm3/rev"),
-    ],
-    fuel: Annotated[str, FuelName("what is in the rail", default="diesel")],
-    temperature: Annotated[
-        Reading, temperature("of the fuel in the rail", at_least="-40 °C", at_most="120 °C", default="40 ± 15 °C")
-    ],
+    window_start: Annotated[Reading | None, inputs.WINDOW_START.but(help="start of the steady stretch", usual="2 s")],
+    window_end: Annotated[Reading | None, inputs.WINDOW_END.but(help="end of the steady stretch")],
+    volume: Annotated[Reading | None, inputs.RAIL_VOLUME],
+    pump: Annotated[Reading | None, inputs.PUMP_DISPLACEMENT],
+    fuel: Annotated[str, inputs.RAIL_FUEL],
+    temperature: Annotated[Reading, inputs.RAIL_TEMPERATURE],
     modulus: Annotated[
         Reading | None,
         pressure_difference("stiffness of the fuel, where it is known", symbol="K", above="1000 bar", usual="1500 ± 100 MPa"),
@@ -211,9 +174,11 @@ def ripple(
     turned = Pump(elements, lobes, pump_ratio.number("1"))
     plots: tuple[Any, ...] = ()
     of_speed: frozenset[float] = frozenset()
+    by_speed = 0.0
     if capture is not None:
         seen = ripple_of(capture, speed, turned, window_start, window_end)
         orders, rate, pressure, plots, of_speed = seen.orders, seen.rate, seen.pressure, seen.plots, seen.of_speed
+        by_speed = seen.by_speed
     else:
         orders, pressure = by_hand(amplitudes or (), lobes), None
         rate = speed.number("rpm") / 60 * turned.ratio if speed else 0.0
@@ -224,6 +189,8 @@ def ripple(
     share = missing(known, worst, own[0], rate, pressure)
     verdict = judge("missing_share", share, share_limit) if share and share_limit else None
     engine = worst.order in of_speed or of_engine(worst.order, turned.ratio, injection == "on")
+    if share is not None and by_speed > 0:
+        engine = engine or share.to("%").low - by_speed <= EVEN
     found = tuple(findings(worst, most, share, engine, verdict.verdict if verdict else ""))
     outputs: dict[str, Any] = {
         "pattern": word_of(found),

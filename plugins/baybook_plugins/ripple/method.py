@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from baybook.api import BEFORE_RUNNING, Action, Condition, HoldPoint, Procedure, Sense
+from baybook.api import BEFORE_RUNNING, Action, Condition, HoldPoint, Procedure, Question, Sense
 
 PROCEDURE = Procedure(
     entry=(
@@ -12,12 +12,21 @@ PROCEDURE = Procedure(
         ),
     ),
     steps=(
-        Action("Connect the logger; tie it clear of belts, fan.", tool="a logger of 100 Hz and more for the rail's sensor"),
+        Action(
+            "Stop; connect logger, clear of belts, fan.",
+            tool="a logger of 100 Hz and more for the rail's sensor",
+            hands="wiring",
+            state="stopped",
+        ),
         BEFORE_RUNNING,
         HoldPoint("From here nobody near engine, rail and lines."),
         Action("Run at a steady speed, or crank.", state="running"),
         Action("Log ten turns of the pump and more.", reads=("capture", "speed")),
     ),
-    end=(Action("Stop the engine.", state="stopped"), Action("Take the logger away; clear.")),
+    end=(Action("Stop the engine.", state="stopped"), Action("Switch key off; take logger away; clear.", hands="wiring")),
 )
-SENSE = Sense.one({"pump elements": 0.8, "inlet valve": 0.05}, 8.0, direct=("pump elements",), false_alarm=0.02, running=True)
+SENSE = Sense(
+    {"": Question({"pump elements": 0.8, "inlet valve": 0.05}, 0.02, ("pump elements",), measures="orders of the pump")},
+    8.0,
+    running=True,
+)

@@ -10,9 +10,9 @@ from baybook.api import Estimate, Finding, Message
 if TYPE_CHECKING:
     from baybook_physics.strokes import Found
 
-EVEN, HALF = 10.0, 50.0
-"""% of one element: less is as even as pumps are, more than half is a fault whatever the maker allows. common practice, no
-source."""
+EVEN, LACKS = 10.0, 20.0
+"""% of one element: less is as even as pumps are; one that lacks more than that at least is weak, for what is seen is a least
+one: losses, a valve that lets go and a pump that is filled in part flatten it. common practice, no source."""
 SMALL = 0.1  # of the strokes' own flow: a first order below it is none without displacement (common practice, no source)
 NEAR = 0.2  # orders nearer than this are one
 UNEVEN = (
@@ -87,7 +87,7 @@ def findings(worst: Found, most: float, share: Estimate | None, engine: bool, ju
         yield Finding("generation", "hydraulic", Message(CLEARED, amplitude=noise), "cleared")
         return
     strong = worst.order * (worst.amplitude - 1.96 * worst.u) > most
-    if judged == "outside" or strong or (share is not None and share.to("%").low > HALF):
+    if judged == "outside" or strong or (share is not None and share.to("%").low > LACKS):
         if engine:
             yield Finding("generation", "hydraulic", Message(ENGINE, **told), "undecided", CRANK)
         elif share is not None:

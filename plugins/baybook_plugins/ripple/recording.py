@@ -36,6 +36,8 @@ class Ripple(NamedTuple):
     of_speed: frozenset[float]
     rate: float
     pressure: Estimate
+    by_speed: float
+    """What a swing of the speed makes a sound element seem to lack, % of one."""
     plots: tuple[Plot, ...]
 
 
@@ -43,7 +45,7 @@ def ripple_of(request: Any, speed: Reading | None, pump: Pump, begin: Reading | 
     """Read the capture and find its orders. Raises InputError: too slow a logger, too few turns, no speed."""
     import numpy as np
 
-    from baybook_physics.orders import TURNS, measured_orders
+    from baybook_physics.orders import TURNS, measured_orders, share_by_speed
     from baybook_physics.rail import integral
     from baybook_physics.strokes import needed_rate
 
@@ -65,7 +67,8 @@ def ripple_of(request: Any, speed: Reading | None, pump: Pump, begin: Reading | 
     even = float(np.ptp(rpm)) == 0.0
     shakes = [] if even else measured_orders(turns, rpm, wanted)
     own = frozenset(each.order for each in shakes if each.stands_out and each.amplitude > UNSTEADY * float(rpm.mean()))
-    return Ripple(tuple(orders), own, rate, mean, (_plot(orders),))
+    by_speed = 0.0 if even else 100 * share_by_speed(turns, rpm, pump.elements * pump.lobes)
+    return Ripple(tuple(orders), own, rate, mean, by_speed, (_plot(orders),))
 
 
 def _rows(

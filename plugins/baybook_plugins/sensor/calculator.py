@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Annotated
 
+from baybook import inputs
 from baybook.api import (
     HIGH_PRESSURE,
     MAKERS_DATA,
@@ -66,7 +67,7 @@ SUPPLY, ZERO, SIGNAL = "supply", "standing_signal", "signal"
             "pressure difference", "made at no pressure by the drop along the ground wire", "e_g", always=False
         ),
         "difference": Output("pressure difference", "to the second reading", "d", always=False),
-        "between": Output("pressure difference", "shown, less what the signal at the plug means", "b", always=False),
+        "plug_difference": Output("pressure difference", "shown, less what the signal at the plug means", "b", always=False),
         "supply_voltage": Output("voltage", "between the sensor's supply and ground pins", "U_s", always=False),
         "ground_voltage": Output("voltage", "along the ground wire", "U_g", always=False),
         "state": Output("word", "in range, near ground, near supply or not measured"),
@@ -106,7 +107,7 @@ SUPPLY, ZERO, SIGNAL = "supply", "standing_signal", "signal"
         Meaning(
             "too much shown after standing",
             "the rail still holds pressure, or sensor, ground or reference are off",
-            "where no second means proved it empty (emptied) take the rail as loaded; then supply and ground, the sensor last",
+            "take the rail as loaded unless proven empty (emptied); then supply, ground; the sensor last",
             verdict="above",
             output="zero_error",
         ),
@@ -139,11 +140,11 @@ SUPPLY, ZERO, SIGNAL = "supply", "standing_signal", "signal"
             output="difference",
         ),
         Meaning(
-            "shown is not what the plug gives",
-            "between plug and control unit the signal is changed: ground wire, signal wire or the unit's reference",
-            "read along the ground and along the signal wire, and the supply at both ends",
+            "shown differs from the plug",
+            "the signal changes on its way: ground, signal wire or the unit's reference",
+            "read along both wires; the supply at both ends",
             verdict="outside",
-            output="between",
+            output="plug_difference",
         ),
         Meaning(
             "right at zero",
@@ -174,9 +175,7 @@ SUPPLY, ZERO, SIGNAL = "supply", "standing_signal", "signal"
 def sensor(
     standing: Annotated[
         Reading | None,
-        gauge_pressure(
-            "shown with the key on after standing, rail empty", at_least="-200 bar", at_most="4000 bar", usual="4 bar"
-        ),
+        inputs.RAIL_PRESSURE.but(help="shown with the key on after standing, rail empty", at_least="-200 bar", usual="4 bar"),
     ],
     standing_signal: Annotated[
         Reading | None, voltage("of the signal against its ground pin then", at_least="0 V", at_most="30 V", usual="0.51 V")
@@ -189,13 +188,11 @@ def sensor(
     ],
     shown: Annotated[
         Reading | None,
-        gauge_pressure(
-            "what the control unit shows at the same moment", at_least="-200 bar", at_most="4000 bar", usual="410 bar"
-        ),
+        inputs.RAIL_PRESSURE.but(help="what the control unit shows at the same moment", at_least="-200 bar", usual="410 bar"),
     ],
     second: Annotated[
         Reading | None,
-        gauge_pressure("a second reading of the same pressure", at_least="-200 bar", at_most="4000 bar", usual="400 bar"),
+        inputs.RAIL_PRESSURE.but(help="a second reading of the same pressure", at_least="-200 bar", usual="400 bar"),
     ],
     emptied: Annotated[str | None, Choice("whether a second means proved the rail empty then", words=EMPTIED)],
     supply: Annotated[
@@ -233,7 +230,7 @@ def sensor(
         ratio("share of the supply at full scale", symbol="high", exact=True, above="0 %", at_most="100 %", default="90 %"),
     ],
     meter_accuracy: Annotated[
-        Reading, ratio("the meter's error in % of a reading (95 %)", exact=True, at_least="0 %", below="50 %", default="0 %")
+        Reading, inputs.METER_ACCURACY.but(help="the meter's error in % of a reading (95 %)", default="0 %")
     ],
     zero_limit: Annotated[
         SpecRange | None,

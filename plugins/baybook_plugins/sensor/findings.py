@@ -73,8 +73,8 @@ def weighed(
 
 
 def _apart(found: dict[str, Estimate], apart: SpecRange | None) -> Iterator[Verdict]:
-    if apart and "between" in found:
-        yield judge("between", found["between"], apart)
+    if apart and "plug_difference" in found:
+        yield judge("plug_difference", found["plug_difference"], apart)
 
 
 def _dead(supply: Reading | None, nominal: Reading) -> Iterator[Answer]:

@@ -13,6 +13,7 @@ from baybook.api import (
     Action,
     Condition,
     Halt,
+    HoldPoint,
     Need,
     Procedure,
     Question,
@@ -21,28 +22,28 @@ from baybook.api import (
 
 PROCEDURE = Procedure(
     entry=(
-        Condition("Line and limits of the sensor are known.", reads=("full_scale", "zero_limit")),
-        Condition("Pin numbers are at hand."),
+        Condition("Sensor's line, limits known.", reads=("full_scale", "zero_limit")),
+        Condition("Pin numbers at hand."),
     ),
     steps=(
         TO_ZERO,
-        Action("Let it stand; switch on, read what is shown.", reads=("standing",), tool="a scan tool"),
+        Action("Let it stand; read pressure shown.", reads=("standing",), tool="a scan tool"),
+        HoldPoint("Stays above zero: treat rail as loaded."),
         KEY_OFF,
         Action(
-            "Back-probe signal, supply, ground; leave the plug fitted.",
+            "Back-probe signal, supply, ground; plug on, leads clear.",
             tool="a multimeter with insulated probe leads",
             hands="high pressure",
         ),
-        Action("Switch on; read the signal.", reads=("standing_signal",)),
-        Action("Read the supply at sensor and control unit.", reads=("supply", "reference")),
+        Action("Switch on; read signal.", reads=("standing_signal",)),
+        Action("Read supply at sensor, control unit.", reads=("supply", "reference")),
         Action("Read from sensor ground to control-unit ground.", reads=("ground_drop",)),
         BEFORE_RUNNING,
         HANDS_OFF,
-        Action("Run in the condition of the complaint.", state="running"),
-        Action("Read signal or pressure shown.", reads=("signal", "shown")),
-        Action("Read the second value at the same moment.", reads=("second",)),
+        Action("Run as in the complaint.", state="running"),
+        Action("Read signal, shown and second pressure together.", reads=("signal", "shown", "second")),
     ),
-    end=(ZERO_AGAIN, KEY_OFF, Action("Take the probe leads off.", hands="high pressure"), CLEAR),
+    end=(ZERO_AGAIN, Action("Switch key off; take leads off.", hands="high pressure"), CLEAR),
 )
 AT_ZERO, SUPPLIED = "rail sensor against gauge or zero", "rail sensor supply and ground"
 TOLD = "told rail pressure"
@@ -58,7 +59,7 @@ READ_BY_IT = (
     "pump efficiency_found low", "pressure with the outlet valve driven shut",
 )  # fmt: skip
 """What is measured by the rail sensor, which without its supply tells nothing."""
-GROUND_EXPLAINS, NO_SUPPLY, BETWEEN = "ground explains the zero", "no supply", "between"
+GROUND_EXPLAINS, NO_SUPPLY, BETWEEN = "ground explains the zero", "no supply", "plug_difference"
 LOADED = Halt(
     "take the rail as loaded and keep away: first prove it empty by a second means, not by this sensor (sensor, emptied)",
     engine=False, lifted="emptied",

@@ -32,7 +32,8 @@ def between(
     if shown is None or signal is None or full_scale is None:
         return {}
     return propagate(
-        lambda shown, signal, own: {"between": shown - line.pressure(signal, own)}, {"between": "pressure difference"},
+        lambda shown, signal, own: {"plug_difference": shown - line.pressure(signal, own)},
+        {"plug_difference": "pressure difference"},
         shown=shown.to("bar"), signal=signal.to("V"), own=supply.to("V"),
     )  # fmt: skip
 

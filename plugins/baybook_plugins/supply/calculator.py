@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Annotated, Any
 
+from baybook import inputs
 from baybook.api import (
     COVERAGE,
     FLAMMABLE,
@@ -20,7 +21,6 @@ from baybook.api import (
     Result,
     Rule,
     SpecRange,
-    absolute_pressure,
     calculator,
     current,
     duration,
@@ -157,7 +157,7 @@ WAX = 11.0
     ),
     procedure=PROCEDURE,
     sense=SUPPLY,
-    formulas=("Δp = p_before − p", "Q = V / t", "Q_e = q_i + q_r + q_p", "S = Q − Q_e", "ΔU = U_b − U_p",
+    formulas=("Δp = p_before − p_load", "Q = V / t", "Q_e = q_i + q_r + q_p", "S = Q − Q_e", "ΔU = U_b − U_p",
               "a = B · (p_0 − p) / p · T / 273.15 K, p and p_0 absolute"),
     meanings=tuple(meaning for meaning in MEANINGS if not meaning.output or meaning.output == "voltage_drop"),
     rules=(
@@ -200,8 +200,7 @@ def supply(
     suction_pump: Annotated[str | None, Choice("the suction pump on the high-pressure pump", words=SUCTION)],
     temperature: Annotated[Reading, temperature("temperature of the fuel", symbol="T", at_least="-40 °C", at_most="100 °C",
                            usual="20 ± 10 °C", default="20 ± 10 °C")],
-    ambient: Annotated[Reading, absolute_pressure("ambient pressure", symbol="p_0", above="0.4 bar", at_most="1.2 bar",
-                       usual="1.01 bar", default="1.01 ± 0.03 bar")],
+    ambient: Annotated[Reading, inputs.AMBIENT_PRESSURE],
 ) -> Result:  # fmt: skip
     """Work out whether enough fuel reaches the high-pressure pump."""
     pressures = {"idle": idle, "load": load, "cranking": cranking}

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Annotated, Any
 
+from baybook import inputs
 from baybook.api import (
     COVERAGE,
     FLAMMABLE,
@@ -21,7 +22,6 @@ from baybook.api import (
     Result,
     Rule,
     SpecRange,
-    absolute_pressure,
     calculator,
     density,
     flow,
@@ -143,8 +143,7 @@ def line(
                                      at_least="-40 °C", at_most="100 °C", usual="40 °C", default="40 °C")],
     density: Annotated[Reading, density("density of the fuel at 15 °C", symbol="rho", at_least="760 kg/m3",
                        at_most="950 kg/m3", usual="835 kg/m3", default="832.5 ± 12.5 kg/m3")],
-    ambient: Annotated[Reading, absolute_pressure("ambient pressure", symbol="p_0", above="0.4 bar", at_most="1.2 bar",
-                       usual="1.01 bar", default="1.01 ± 0.03 bar")],
+    ambient: Annotated[Reading, inputs.AMBIENT_PRESSURE],
 ) -> Result:  # fmt: skip
     """Work out the pressure that filter, line and lift take at another flow and temperature."""
     here = in_units(flow=flow, t=temperature)

@@ -35,10 +35,11 @@ SUPPLY = Sense(
             measures="supply pump delivery",
         ),
         "surplus low": Question(STARVED, measures=FEED),
-        "pump_current": Question(
-            {**dict.fromkeys(PUMPS, 0.7), **dict.fromkeys(WIRING, 0.8), "filter": 0.3},
-            MEASURED,
-            measures="supply pump current",
+        "pump_current low": Question(
+            {**dict.fromkeys(PUMPS, 0.6), **dict.fromkeys(WIRING, 0.8)}, MEASURED, measures="supply pump current low"
+        ),
+        "pump_current high": Question(
+            {"filter": 0.35, "feed line": 0.15, **dict.fromkeys(PUMPS, 0.15)}, MEASURED, measures="supply pump current high"
         ),
         "voltage_drop": Question(dict.fromkeys(WIRING, 0.8), MEASURED, WIRING),
         "air": Question(DRAWN_IN, 0.02, ("air leak",), measures="bubbles in the clear hose"),

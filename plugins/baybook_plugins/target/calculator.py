@@ -5,25 +5,25 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Annotated, Any
 
+from baybook import inputs
 from baybook.api import (
     HIGH_PRESSURE,
-    KINDS,
     MAKERS_DATA,
     RUNAWAY,
     RUNNING_ENGINE,
     Calculator,
-    CaptureFile,
     Choice,
     Example,
     Meaning,
+    Message,
     Output,
     Problem,
     Reading,
     Result,
     SpecRange,
+    Step,
     calculator,
     duration,
-    gauge_pressure,
     hookimpl,
     judge,
     readings,
@@ -32,10 +32,10 @@ from baybook.api import (
 
 from .demand import ASKS, KINDS_OF_INLET
 from .findings import findings
-from .method import PROCEDURE, SENSE, SURE, answers, far_above
+from .method import DECIDED, PROCEDURE, SENSE, answers, far_above
 from .points import from_capture, from_table
 
-ALSO = {"rpm": "speed", "low": "gauge pressure", "d_mv": "ratio", "i_mv": "current", "d_pcv": "ratio", "i_pcv": "current"}
+ALSO = ("rpm", "low", "d_mv", "i_mv", "d_pcv", "i_pcv")
 
 
 def pairs(
@@ -145,14 +145,7 @@ def target(
             usual="300; 800 bar",
         ),
     ],
-    capture: Annotated[
-        Any | None,
-        CaptureFile(
-            "a log of both, in place of the table",
-            channels={"rail": KINDS["gauge pressure"], "set": KINDS["gauge pressure"]},
-            also={name: KINDS[kind] for name, kind in ALSO.items()},
-        ),
-    ],
+    capture: Annotated[Any | None, inputs.capture("a log of both, in place of the table", "rail", "set", also=ALSO)],
     band: Annotated[
         SpecRange | None,
         spec_range("pressure difference", "how far actual may be from target", judges="deviation", usual="-25 to 25 bar"),
@@ -167,14 +160,8 @@ def target(
         Reading,
         duration("how long a deviation has to last to count", exact=True, at_least="0.05 s", at_most="60 s", default="1 s"),
     ],
-    supply: Annotated[
-        Reading | None,
-        gauge_pressure("lowest supply pressure meanwhile", at_least="-1 bar", at_most="100 bar", usual="4.1 bar"),
-    ],
-    supply_limit: Annotated[
-        SpecRange | None,
-        spec_range("gauge pressure", "range of the supply pressure", judges="supply_pressure", usual="3 to 7 bar"),
-    ],
+    supply: Annotated[Reading | None, inputs.SUPPLY_PRESSURE.but(help="lowest supply pressure meanwhile", usual="4.1 bar")],
+    supply_limit: Annotated[SpecRange | None, inputs.SUPPLY_LIMIT],
     asked: Annotated[str | None, Choice("what the control asks for meanwhile, where it was seen", words=ASKS)],
     inlet_kind: Annotated[str, Choice("what the inlet valve does without current", words=KINDS_OF_INLET, default="open")],
 ) -> Result:
@@ -200,14 +187,18 @@ def target(
     worst = max(points.each, key=lambda point: abs(point.deviation.value))
     if demand := asked or worst.demand:
         outputs["demand"] = demand
+    farthest = Message("point {n}, the farthest from its target", n=points.each.index(worst) + 1)
+    working = Step("d", numbers={"p_a": worst.actual, "p_t": worst.target}, result=worst.deviation, title=farthest)
     return Result(
         outputs,
+        steps=() if capture else (working,),
         verdicts=(*verdicts, *([fed] if fed else [])),
         findings=findings(points, band, verdicts, asked or "", fed),
         notes=points.notes,
         plots=points.plots,
-        answers=answers(verdicts, points.each),
-        warnings=(RUNAWAY.first,) if far_above(points.each) >= SURE else (),
+        answers=tuple(answers(verdicts[: len(points.each)], worst.currents, points.each)),
+        warnings=(RUNAWAY.first,) if far_above(points.each) >= DECIDED else (),
+        met={} if points.loaded is None else {"load": points.loaded},
     )
 
 

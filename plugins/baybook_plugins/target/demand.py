@@ -33,24 +33,25 @@ ASKS = {
 }
 ENDS = (1.0, 99.0)  # % duty: within one per cent of an end nothing more can be asked for
 ORDER = ("all", "most", "more", "least", "less", "same")
-ALIVE, STOPPED = 0.2, 0.1  # of the signal's size: it was elsewhere in this log; of that way: it stands at an end of it
-MOVED = 0.02  # of the signal's size: what it has to move by within the stretch
+SCATTER = 3.0  # standard deviations: a signal nearer to an end of its way stands there
+MOVED = 0.02  # of the signal's size: what it has to move by within the stretch (common practice, no source)
 
 
-def demand_of(signals: Mapping[str, Floats], whole: Mapping[str, Floats], inlet_kind: str, last: int) -> str:
-    """A word of `ASKS`; "" where neither duty nor current was logged. last: samples at the end that count as lasting.
+def demand_of(signals: Mapping[str, Floats], whole: Mapping[str, Floats], inlet_kind: str, first: int, end: int) -> str:
+    """A word of `ASKS` for the rows from `first` to before `end`; "" where neither duty nor current was logged.
 
-    whole: the same signals over the whole log. One that stands still at an end of its own, after it was elsewhere, can do no
-    more: a control that still sees a deviation would go on.
+    signals: of the stretch. whole: the same while the engine turned, for a valve without current rests at an end that no
+    control asks for. One that stands still at an end of its own way, after it was elsewhere, can do no more: a control that
+    still sees a deviation would go on.
     """
     found = []
     for valve, raises in (("mv", -1.0 if inlet_kind == "open" else 1.0), ("pcv", 1.0)):
         duty, current = signals.get(f"d_{valve}"), signals.get(f"i_{valve}")
         for name, signal in ((f"d_{valve}", duty), (f"i_{valve}", current)):
-            if signal is not None and _usable(signal):
-                at_end = signal is duty and _at_end(signal[-last:], raises)
-                word = "all" if at_end else _trend(signal, raises)
-                found.append(_stopped(signal, whole[name], raises) if word == "same" else word)
+            if signal is not None and _usable(signal[first:end]):
+                at_end = signal is duty and _at_end(signal[first:end], raises)
+                word = "all" if at_end else _trend(signal, first, end, raises)
+                found.append(_stopped(signal[first:end], whole[name], raises) if word == "same" else word)
                 break
     return next((word for word in ORDER if word in found), "")
 
@@ -73,44 +74,47 @@ def _stopped(signal: Floats, whole: Floats, raises: float) -> str:
     import numpy as np
 
     low, high = np.nanpercentile(whole, (2.0, 98.0))
-    here, way = float(np.nanmedian(signal)), float(high - low)
-    if way <= ALIVE * max(abs(low), abs(high)) or way <= 6.0 * float(np.nanstd(signal)):
-        return "same"
+    here, near = float(np.nanmedian(signal)), SCATTER * float(np.nanstd(signal))
+    if float(high - low) <= 2 * near + MOVED * max(abs(low), abs(high)):
+        return "same"  # it was nowhere else
     ends = ("most", "least") if raises > 0 else ("least", "most")
-    if here >= high - STOPPED * way:
+    if here >= high - near:
         return ends[0]
-    return ends[1] if here <= low + STOPPED * way else "same"
+    return ends[1] if here <= low + near else "same"
 
 
-def _trend(signal: Floats, raises: float) -> str:
-    """Whether it moves by more than a fiftieth of itself, and by more than its scatter makes of it, over the stretch."""
+def _trend(signal: Floats, first: int, end: int, raises: float) -> str:
+    """Whether it moves by more than a fiftieth of itself, and by more than its scatter makes of it, up to and within these
+    rows: what comes later is no answer to the deviation."""
     import numpy as np
 
-    values = signal[np.isfinite(signal)]
-    third = max(len(values) // 3, 1)
-    begin, end = values[:third], values[-third:]
-    change = raises * float(end.mean() - begin.mean())
-    noise = 3.0 * float(np.hypot(begin.std(), end.std())) / np.sqrt(third)
+    values = signal[:end][np.isfinite(signal[:end])]
+    third = max(min((end - first) // 3, len(values) // 3), 1)
+    before, after = values[:third], values[-third:]
+    change = raises * float(after.mean() - before.mean())
+    noise = SCATTER * float(np.hypot(before.std(), after.std())) / np.sqrt(third)
     if abs(change) <= max(noise, MOVED * float(np.abs(values).mean())):
         return "same"
     return "more" if change > 0 else "less"
 
 
-def undriven_in(signals: Mapping[str, Floats]) -> Iterator[tuple[str, Estimate, Estimate]]:
-    """Valves that get no current at their duty: which, that duty and that current."""
+def currents_in(signals: Mapping[str, Floats]) -> Iterator[tuple[str, Estimate, Estimate, bool]]:
+    """Valves that a duty asks of: which, that duty, the current at it, and whether that is none."""
     import numpy as np
 
-    from baybook_physics.coil import undriven
+    from baybook_physics.coil import DRIVEN, undriven
 
     for valve, short in (("inlet valve", "mv"), ("outlet valve", "pcv")):
         duty, current = signals.get(f"d_{short}"), signals.get(f"i_{short}")
         if duty is None or current is None or not (_usable(duty) and _usable(current)):
             continue
         d, i = (each[np.isfinite(each)] for each in (duty, current))
-        if undriven(float(np.median(d)) / 100, float(np.median(i))):
-            errors = [float(np.std(each) / np.sqrt(len(each))) for each in (d, i)]
-            yield (
-                valve,
-                Estimate.of(float(np.median(d)), "%", errors[0], kind="ratio"),
-                Estimate.of(float(np.median(i)), "A", errors[1], kind="current"),
-            )
+        if float(np.median(d)) / 100 < DRIVEN:
+            continue
+        errors = [float(np.std(each) / np.sqrt(len(each))) for each in (d, i)]
+        yield (
+            valve,
+            Estimate.of(float(np.median(d)), "%", errors[0], kind="ratio"),
+            Estimate.of(float(np.median(i)), "A", errors[1], kind="current"),
+            undriven(float(np.median(d)) / 100, float(np.median(i))),
+        )

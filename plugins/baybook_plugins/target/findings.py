@@ -41,6 +41,10 @@ SHORT_NOT_ASKED = (
     "correct it, or its drive stands at an end that this test does not know."
 )
 OVER = "Actual pressure is {away} off its target although the control asks for {demand}: it does not get off what it should."
+STILL = (
+    "Actual pressure is {away} off its target, and what the control asks for stands still: it is at an end that this test does "
+    "not know, or the control does not mean to correct it. Neither side nor stage follows."
+)
 OVER_NOT_ASKED = (
     "Actual pressure is {away} off its target, and the control asks for {demand}: what it sees and drives comes first."
 )
@@ -49,8 +53,8 @@ UNKNOWN = (
     "side nor stage."
 )
 SWINGS = (
-    "The mean is on target, but pressure swings by {swing} to either side of it, beyond {band}: a pump that delivers unevenly, "
-    "air, or a valve that hunts."
+    "The mean is on target, but pressure swings by {swing} to either side of it, beyond {band}: strokes and injections of a "
+    "sound engine, a pump that delivers unevenly, air, or a valve that hunts."
 )
 RIPPLE = Message("look at the order of the swing against the pump's speed (calculator ripple)")
 
@@ -83,7 +87,9 @@ def findings(
 
 
 def _undriven(worst: Point) -> Iterator[Finding]:
-    for valve, duty, current in worst.undriven:
+    for valve, duty, current, none in worst.currents:
+        if not none:
+            continue
         told = Message(UNDRIVEN, valve=Message(valve), duty=duty, current=current)
         yield Finding("generation" if valve == "inlet valve" else "storage", "control", told, "indicated", COIL)
 
@@ -93,6 +99,9 @@ def _beyond(worst: Point, demand: str, low: bool) -> Finding:
         return Finding(
             "generation", "hydraulic", Message(UNKNOWN, away=worst.deviation), "undecided", DRIVE if low else SENSOR_DRIVE
         )
+    if demand == "same":
+        told_still = Message(STILL, away=worst.deviation)
+        return Finding("generation", "hydraulic", told_still, "undecided", DRIVE if low else SENSOR_DRIVE)
     told: dict[str, Estimate | Message] = {"away": worst.deviation, "demand": Message(ASKED[demand])}
     if low:
         if demand in ("all", "most", "more"):

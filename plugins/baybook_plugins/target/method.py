@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 
 from baybook.api import (
     BEFORE_RUNNING,
@@ -14,7 +14,9 @@ from baybook.api import (
     Action,
     Answer,
     Condition,
+    Estimate,
     HoldPoint,
+    Need,
     Procedure,
     Question,
     Sense,
@@ -33,7 +35,9 @@ MADE_REACH = {
     "control unit": 0.6, "return line": 0.3,
     **{f"{valve} {part}": 0.8 for valve in ("inlet valve", "outlet valve") for part in ("coil", "wiring", "driver")},
 }  # fmt: skip
-SURE = 0.95
+DECIDED = 0.95
+SURE = 0.98
+"""That a median of many rows is no current, or is one."""
 PROCEDURE = Procedure(
     entry=(
         Condition("The complaint shows while the engine runs or cranks."),
@@ -41,17 +45,20 @@ PROCEDURE = Procedure(
         Condition("The band that the maker allows is known.", reads=("band",)),
     ),
     steps=(
-        Action("Connect the logger; tie it clear of belts, fan.", tool="a scan tool or logger"),
+        Action("Stop; connect logger, clear of belts, fan.", tool="a scan tool or logger", hands="wiring", state="stopped"),
         BEFORE_RUNNING,
-        Action("Run or drive in the condition of the complaint.", state="running"),
         HoldPoint("Stand clear, hands off."),
+        Action("Run or drive in the condition of the complaint.", state="running"),
         Action("Read target and actual at the same moment.", reads=("target", "actual")),
         Action("Or log both, with speed, duty, supply pressure.", reads=("capture",)),
         Action("Read the lowest supply pressure.", reads=("supply",)),
         Action("Note what the control asks for.", reads=("asked",)),
     ),
-    end=(Action("Stop the engine.", state="stopped"), Action("Take the logger away; clear.")),
+    end=(Action("Stop the engine.", state="stopped"), Action("Switch key off; take logger away; clear.", hands="wiring")),
 )
+_CURRENTS = {f"{valve} current": valve for valve in ("inlet valve", "outlet valve")}
+OPEN_CIRCUIT = 0.5
+"""Of what is wrong with a valve's circuit: that no current flows at all; less current is not seen here."""
 SENSE = Sense(
     {
         BELOW: Question(PRESSURE_LOW, measures="rail pressure low", spares=REGULATED),
@@ -62,9 +69,19 @@ SENSE = Sense(
         "supply_pressure high": Question(
             {"overflow valve": 0.7, "return line": 0.6}, sought=False, measures="feed pressure high"
         ),
+        **{
+            question: Question(
+                {f"{valve} {part}": OPEN_CIRCUIT for part in ("coil", "wiring", "driver")}, 0.005, sought=False,
+                measures=f"whether current flows in the {valve}",
+            )
+            for question, valve in _CURRENTS.items()
+        },
     },
     10.0,
     turning=True,
+    needs=(
+        Need("load", "was it read under load, not at idle or cranking?", met=0.6, left=0.5, of=(BELOW, "supply_pressure low")),
+    ),
 )  # fmt: skip
 
 
@@ -73,12 +90,16 @@ def far_above(points: Iterable[Point]) -> float:
     return max(point.deviation.to("bar").above(largest_excess(point.target.to("bar").value)) for point in points)
 
 
-def answers(verdicts: list[Verdict], points: Sequence[Point]) -> tuple[Answer, ...]:
-    """Whether the pressure is below, and above, its target at the worst of the points: they are one look at the same places.
+def answers(
+    verdicts: Sequence[Verdict], currents: Sequence[tuple[str, Estimate, Estimate, bool]], points: Sequence[Point]
+) -> Iterator[Answer]:
+    """Whether the pressure is below, or above, its target at the worst of the points: they are one look at the same places.
 
-    Whether it is far above needs no band.
+    What is at fault makes it one or the other: where it is below, that it is not above says nothing. Whether it is far above
+    needs no band. currents: of the valves.
     """
-    chances: dict[str, float] = {FAR_ABOVE: 1.0 - far_above(points)}
+    yield Answer(FAR_ABOVE, 1.0 - far_above(points), said=FAR_ABOVE)
+    chances: dict[str, float] = {}
     for verdict in verdicts:
         measured = verdict.measured
         if measured is None:
@@ -89,6 +110,14 @@ def answers(verdicts: list[Verdict], points: Sequence[Point]) -> tuple[Answer, .
             (ABOVE, 0.0 if limits.high is None else measured.above(limits.high)),
         ):
             chances[word] = min(chances.get(word, 1.0), 1.0 - beyond)
-    if {BELOW, ABOVE} <= set(chances) and max(point.target.to("bar").value for point in points) >= FULL:
-        chances[MADE] = min(chances[BELOW], chances[ABOVE])
-    return tuple(Answer(word, chance, said=word) for word, chance in chances.items() if word != MADE or chance >= SURE)
+    met = min(chances.get(BELOW, 0.0), chances.get(ABOVE, 0.0))
+    if met >= DECIDED and max(point.target.to("bar").value for point in points) >= FULL:
+        yield Answer(MADE, met, said=MADE)
+    bad = [word for word, chance in chances.items() if chance < 0.5]
+    for word, chance in chances.items():
+        if word in bad or not bad:
+            yield Answer(word, chance, said=word)
+    for question, valve in _CURRENTS.items():
+        dead = [none for name, _, _, none in currents if name == valve]
+        if dead:
+            yield Answer(question, 1.0 - SURE if any(dead) else SURE, said=question)

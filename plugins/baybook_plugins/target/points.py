@@ -7,11 +7,13 @@ from typing import TYPE_CHECKING, Any, NamedTuple
 from baybook.api import Estimate, InputError, Message, Plot, Reading, Series, propagate
 from baybook.dataclass import dataclass, field
 
-from .demand import demand_of, undriven_in
+from .demand import currents_in, demand_of
 
 if TYPE_CHECKING:
     import numpy as np
     from numpy.typing import NDArray
+
+    from baybook_physics.following import Lasting
 
     Floats = NDArray[np.float64]
 else:
@@ -20,6 +22,7 @@ else:
 Limits = tuple[float | None, float | None]
 MOST = 12
 _LEAST = 8  # rows
+IDLE = 1200.0  # rpm: no warm diesel idles faster (common practice, no source)
 _ONE_SIDE = 1.645  # 95 % of a normal on one side: the guard band of a verdict
 LONG = Message(
     "The capture has more points than are shown: the {count} farthest from their target, in the order of time.", count=MOST
@@ -38,15 +41,17 @@ class Point(NamedTuple):
     swing: Estimate | None = None
     demand: str = ""
     parts: Estimate | None = None
-    undriven: tuple[tuple[str, Estimate, Estimate], ...] = ()
+    currents: tuple[tuple[str, Estimate, Estimate, bool], ...] = ()
+    """Valves that a duty asks of: duty, current, and whether that is none."""
 
 
 @dataclass(frozen=True)
 class Points:
-    """All points, the lowest supply pressure, what to tell, and the plot."""
+    """All points, the lowest supply pressure, whether the engine was under load (None: not known), what to tell, the plot."""
 
     each: tuple[Point, ...]
     supply: Estimate | None = None
+    loaded: bool | None = None
     notes: tuple[Message, ...] = ()
     plots: tuple[Plot, ...] = field(default=())
 
@@ -97,7 +102,7 @@ def from_capture(request: Any, settle: Reading, lasting: Reading, inlet_kind: st
     if len(found) > MOST:
         worst = sorted(found, key=lambda point: -abs(point.deviation.value))[:MOST]
         found, notes = [point for point in found if point in worst], [*notes, LONG]
-    return Points(tuple(found), log.supply(inside), tuple(notes), (_plot(time, rail, wanted),))
+    return Points(tuple(found), log.supply(inside), log.loaded(inside), tuple(notes), (_plot(time, rail, wanted),))
 
 
 def _number(channel: Any) -> Floats:
@@ -139,10 +144,23 @@ class _Log(NamedTuple):
             self._when(float(t[begin])),
             Estimate.of(rise[0], "bar/s", rise[1]),
             _swing(away[begin:finish]),
-            demand_of(here, self.signals, self.inlet_kind, finish - begin),
+            demand_of(here, self._driven(), self.inlet_kind, *_while_away(means, place)),
             self._parts(t[means.first], means.mean, error),
-            tuple(undriven_in(here)),
+            tuple(currents_in(here)),
         )
+
+    def _driven(self) -> dict[str, Floats]:
+        """The signals while the engine turned."""
+        from baybook_physics.following import TURNING
+
+        speed = self.signals.get("rpm")
+        rows = slice(None) if speed is None or not (speed >= TURNING).any() else speed >= TURNING
+        return {name: values[rows] for name, values in self.signals.items()}
+
+    def loaded(self, inside: Any) -> bool | None:
+        """Whether the engine ran faster than it idles: what a pump can spare at idle hides a weak one. None without a speed."""
+        speed = self.signals.get("rpm")
+        return None if speed is None or not inside.any() else bool((speed[inside] > IDLE).any())
 
     def _when(self, seconds: float) -> Estimate:
         return Estimate(seconds, "s", max(seconds - self.lasting / 2, 0.0), seconds + self.lasting / 2)
@@ -168,6 +186,15 @@ class _Log(NamedTuple):
         means = lasting_means(self.time[rows], values[rows], self.lasting)
         _, _, mean, u = means.at(int(np.argmin(means.mean)))
         return Estimate.of(mean, "bar", float(np.hypot(u, _step(values[rows]) / np.sqrt(12.0))), kind="gauge pressure")
+
+
+def _while_away(means: Lasting, worst: int) -> tuple[int, int]:
+    """The last of the means that are at least half as far from the target as the worst, and on its side: what the control has
+    come to ask for while pressure is still away."""
+    import numpy as np
+
+    last = int(np.flatnonzero(means.mean * np.sign(means.mean[worst]) >= 0.5 * abs(means.mean[worst]))[-1])
+    return int(means.first[last]), int(means.end[last])
 
 
 def _swing(away: Floats) -> Estimate:

@@ -26,7 +26,7 @@ class Bounds:
         """Raise InputError where the next `rows`, `count` so far, are too many, or most of the file cannot be used."""
         import numpy as np
 
-        columns = max(len(self.plan.wanted), 2)  # a rate makes the times that the file has not
+        columns = len(self.plan.wanted) + (self.plan.time is None)  # a rate makes the times that the file has not
         if count * columns > MOST_VALUES:
             raise InputError.one(
                 "capture",

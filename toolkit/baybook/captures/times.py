@@ -64,7 +64,7 @@ def in_order(time: Floats, lines: LineNumbers, values: list[Floats], what: str) 
     """
     import numpy as np
 
-    if (np.diff(time) > 0).all():  # a missing time fails this too
+    if (np.diff(time) > 0).all() and not np.isnan(time[:1]).any():  # of several, a missing one fails the first too
         return Axis(range(len(time)), time)
     known = np.flatnonzero(~np.isnan(time))
     axis = Axis(known, time)

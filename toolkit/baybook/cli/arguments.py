@@ -8,7 +8,7 @@ from ..errors import InputError
 
 Item = tuple[str, str | None]
 HELP = ("--help", "-h")
-USUAL, IF_KNOWN, CAPTURED, OUTPUT = "usual", "if known", "capture", "output"
+USUAL, IF_KNOWN, CAPTURED, OF_STEP, OUTPUT = "usual", "if known", "capture", "the step in the sheet", "output"
 """The headings of a calculator's help."""
 
 

@@ -62,7 +62,9 @@ SHEET = typer.Option("", "--sheet", help="Several cards up on a sheet: A4 or A3.
 SINGLE = typer.Option(False, "--single-sided", help="Faces one after the other, without empty backs.")
 ALL_LEAVES = typer.Option(False, "--all-leaves", help="A further face for the bench: formulas, letters, worked example.")
 LINK = typer.Option("", "--link", metavar="URL", help="Your own address of the cards as HTML, as a code for a telephone.")
-EMERGENCY = typer.Option("", "--emergency", metavar="NUMBER", help="The emergency number, printed on the first-aid card.")
+EMERGENCY = typer.Option(
+    "", "--emergency", metavar="NUMBER", help="The emergency number, on the first-aid card with a code that dials it."
+)
 BINDER = typer.Option(False, "--binder", help="With contents, bookmarks and page numbers.")
 LANGUAGE = typer.Option("en", "--language", help=LANGUAGES.help, autocompletion=completion(LANGUAGES))
 JOB = typer.Option(None, "--job", metavar="SHEET", help="Fill the cards from a job sheet, a card for each step.")
@@ -101,7 +103,7 @@ def print_cards(
         _check_for_screen(
             {
                 "--mono": mono, "--marks": marks, "--sheet": sheet, "--single-sided": single_sided, "--all-leaves": all_leaves,
-                "--binder": binder,
+                "--binder": binder, "--link": link,
             }
         )  # fmt: skip
     fills, number = _known_inputs(known, job, step, values)

@@ -20,7 +20,7 @@ from .names import in_sheet
 from .options import ASK, FROM, LANGUAGE, Option
 from .output import complain, say, say_done, say_json
 from .screen_language import spoken
-from .step_commands import NOTE, TITLE, add_to
+from .step_commands import NOTE, TITLE, add_to, step_options
 from .usage import Command, Group
 
 if TYPE_CHECKING:
@@ -83,7 +83,8 @@ class Adding(Group):
     def get_command(self, ctx: Any, cmd_name: str) -> Any:
         """The calculator's command that adds a step to the sheet."""
         sheet = ctx.params.get("sheet") or ""
-        return command_for(registry().calculator(cmd_name), partial(add_step, sheet), STEP_OPTIONS, sheet)
+        calculator = registry().calculator(cmd_name)
+        return command_for(calculator, partial(add_step, sheet), step_options(calculator, *STEP_OPTIONS), sheet)
 
     def hint(self, ctx: Any, name: str, known: Iterable[str]) -> str:
         """What stands in the wrong place, why a calculator that is installed is not there, or the nearest name."""
@@ -121,7 +122,10 @@ def add_step(sheet: str, calculator: Calculator, given: dict[str, Any], options:
     check_target(path, force=True)
     read_sheet(path)  # before anything is asked
     raw = raw_inputs(calculator, given, options, f"baybook job add {sheet} {calculator.name}")
-    said = {"title": options["title"], "note": options["note"], "object": options["step_object"]}
+    said = {
+        "title": options["title"], "note": options["note"], "object": options["step_object"],
+        "condition": options.get("step_condition") or "",
+    }  # fmt: skip
     after = [options["after_repair"]] if options["after_repair"] else []
     number, result = edits.added_step(path, calculator, in_sheet(path, calculator, raw), after=after, **said)
     line = verdict_line(result) if result else ""

@@ -24,7 +24,7 @@ def written_out(calculator: Calculator, given: Mapping[str, Any]) -> dict[str, A
     """The inputs with the spec book's ranges, the shop's instruments and units put in. Raises InputError for unknown names."""
     if not any(_stands_for_more(_field(calculator, name), value) for name, value in given.items()):
         return dict(given)
-    from ..jobs.sheet import with_uncertainty
+    from ..jobs.resolution import with_uncertainty
     from ..shop import book, shop, spec_of
 
     kept = shop()

@@ -45,11 +45,12 @@ def say_done(text: str) -> None:
 
 def complain(text: str, end: str = "\n") -> None:
     """Print a text on standard error, where that takes it."""
-    import contextlib
     import sys
 
-    with contextlib.suppress(OSError):
+    try:
         print(harmless(text), end=end, file=sys.stderr, flush=True)
+    except OSError:
+        leave_off("stderr")
 
 
 def say_json(data: Any) -> None:
@@ -57,15 +58,16 @@ def say_json(data: Any) -> None:
     say(json_text(data))
 
 
-def leave_off() -> None:
-    """Nothing more goes to standard output; what still waits to be written is dropped, and Python says nothing of it."""
+def leave_off(name: str = "stdout") -> None:
+    """Nothing more goes to the stream; what still waits to be written is dropped, and Python neither tells of it nor lets the
+    process end with a code of its own, as from 3.14 on it does for standard error too."""
     import contextlib
     import os
     import sys
 
     with contextlib.suppress(OSError, ValueError):  # a stream of a test has no number
         nowhere = os.open(os.devnull, os.O_WRONLY)
-        os.dup2(nowhere, sys.stdout.fileno())
+        os.dup2(nowhere, getattr(sys, name).fileno())
         os.close(nowhere)
 
 

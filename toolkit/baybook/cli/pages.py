@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+import re
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Any, TypeVar
 
@@ -137,7 +138,8 @@ def _made(cards: Sequence[Card], paper: Mapping[str, Any], kind: str) -> Printed
     if kind == "html":
         from baybook_cards.screen import render_html
 
-        page = _asked(lambda: render_html(cards, language=paper["language"], title=paper["title"], date=paper["date"]))
+        words = {name: paper.get(name, "") for name in ("language", "title", "date", "emergency")}
+        page = _asked(lambda: render_html(cards, **words))
         return Printed(_bytes(page), len(cards))
     from baybook_cards.render import Paper, print_cards
 
@@ -159,6 +161,19 @@ def card_sheets() -> list[str]:
     return list(SHEETS)
 
 
+LONGEST_LINK = 100
+"""Letters of an address whose code is still read beside the small print of a card (common practice, no source)."""
+
+
+def _telephone_problems(link: str, emergency: str) -> Iterator[Problem]:
+    """An address that no telephone opens, a number that none dials."""
+    if link and (not re.fullmatch(r"https?://[^\s#]+", link) or len(link) > LONGEST_LINK):
+        hint = f"give one of at most {LONGEST_LINK} letters, such as https://shop.example/cards.html"
+        yield Problem("--link", link, "is no address that a telephone opens from a card", hint)
+    if emergency and not re.fullmatch(r"(?=.*\d\d)[\d\s+*#()./-]+", emergency, re.ASCII):
+        yield Problem("--emergency", emergency, "is no number that a telephone dials", "give one number in digits, such as 112")
+
+
 def _check_paper(paper: Mapping[str, Any]) -> None:
     """Raise InputError, with a line for each, for sizes, sheets and languages that there are not."""
     from baybook_cards.language import LANGUAGES
@@ -171,6 +186,7 @@ def _check_paper(paper: Mapping[str, Any]) -> None:
         problems.append(Problem("--size", paper["size"], "is not a card size", f"use {', '.join(SIZES)}"))
     if paper.get("sheet") and paper["sheet"] not in SHEETS:
         problems.append(Problem("--sheet", paper["sheet"], "is not a sheet", f"use {', '.join(SHEETS)}"))
+    problems += _telephone_problems(paper.get("link", ""), paper.get("emergency", ""))
     if paper.get("language", "en") not in LANGUAGES:
         hint = f"use {', '.join(LANGUAGES)}"
         problems.append(Problem("--language", paper["language"], "is not a language of the cards", hint))

@@ -11,7 +11,9 @@ import typer
 
 from ..columns import table
 from ..errors import InputError
+from ..jobs.condition import CONDITIONS
 from ..registry import registry
+from .arguments import OF_STEP
 from .calculators import command_for
 from .options import ASK, FROM, Option
 from .output import say, say_done
@@ -25,6 +27,18 @@ STEP = typer.Argument(metavar="STEP", help="The step's number, as list shows it.
 TO = typer.Argument(metavar="TO", help="The number that it shall have.", show_default=False)
 TITLE = Option("title", "--title", "What this step was, in your words.", "TEXT", default="")
 NOTE = Option("note", "--note", "A remark that the report shows.", "TEXT", default="")
+CONDITION = Option(
+    "step_condition", "--condition", f"In which condition it was taken: {', '.join(CONDITIONS)}; several with commas.", "WORDS",
+    default="", suggests=lambda typed: [(word, about) for word, about in CONDITIONS.items()],
+)  # fmt: skip
+"""Of a calculator that has no such input itself."""
+
+
+def step_options(calculator: Calculator, *options: Option) -> tuple[Option, ...]:
+    """The options of a step, its condition among them unless the calculator asks for that itself."""
+    own = any(parameter.name == "condition" for parameter in calculator.parameters)
+    shown = options if own else (*options[:2], CONDITION, *options[2:])
+    return tuple(option._replace(group=OF_STEP) for option in shown)
 
 
 def add_to(app: typer.Typer) -> None:
@@ -57,6 +71,7 @@ def show(sheet: str = SHEET, step: str = STEP) -> None:
         raise InputError.one("STEP", step, "is not a step of the sheet", f"{sheet} has {len(steps)} steps")
     found = steps[number - 1]
     rows = [("calculator", found.calculator), ("title", found.title), ("note", found.note), ("object", found.object)]
+    rows += [("condition", ", ".join(found.condition))]
     rows += [(name.replace("_", " "), _shown(value)) for name, value in found.inputs.items()]
     say("\n".join(table([row for row in rows if row[1]])))
     if found.inputs:
@@ -115,7 +130,8 @@ class Editing(Group):
         sheet = ctx.params.get("sheet") or ""
         step = read_sheet(sheet).steps[int(cmd_name) - 1]
         action = partial(edit_step, sheet, step.number)
-        return command_for(registry().calculator(step.calculator), action, (TITLE, NOTE, FROM, ASK), sheet)
+        calculator = registry().calculator(step.calculator)
+        return command_for(calculator, action, step_options(calculator, TITLE, NOTE, FROM, ASK), sheet)
 
     def hint(self, ctx: Any, name: str, known: Iterable[str]) -> str:
         """The numbers that there are."""
@@ -129,6 +145,7 @@ def edit_step(sheet: str, number: int, calculator: Calculator, given: dict[str, 
     from .names import in_sheet
 
     texts = {key: str(options[key]) for key in ("title", "note") if options[key]}
+    texts |= {"condition": str(options["step_condition"])} if options.get("step_condition") else {}
     raw = {**_raw_of(given, options, calculator, sheet, number)}
     raw = in_sheet(Path(sheet), calculator, raw)
     if not raw and not texts:

@@ -9,7 +9,7 @@ import typer
 from typer.core import TyperArgument, TyperCommand, TyperGroup
 
 from ..errors import InputError
-from .arguments import CAPTURED, HELP, IF_KNOWN, OUTPUT, USUAL, asks_for_help, check_words, items, near
+from .arguments import CAPTURED, HELP, IF_KNOWN, OF_STEP, OUTPUT, USUAL, asks_for_help, check_words, items, near
 from .arrangement import arranged
 from .output import say
 
@@ -74,7 +74,7 @@ class Command(TyperCommand):
             if record is not None:
                 at = OUTPUT if parameter.param_type_name == "option" else "Arguments"
                 rows.setdefault(next((groups[name] for name in parameter.opts if name in groups), at), []).append(record)
-        for title in ("Arguments", USUAL, IF_KNOWN, CAPTURED, OUTPUT):
+        for title in ("Arguments", USUAL, IF_KNOWN, CAPTURED, OF_STEP, OUTPUT):
             if title in rows:
                 with formatter.section(title.capitalize()):
                     formatter.write_dl(rows[title])

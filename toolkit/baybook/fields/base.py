@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from typing import Any
+from typing import Any, Self
 
-from ..dataclass import dataclass, field
+from ..dataclass import dataclass, field, replace
 
 
 @dataclass(frozen=True)
@@ -28,6 +28,10 @@ class Field:
     default: Any = field(default=None, kw_only=True)
 
     many = False  # a field that takes several values
+
+    def but(self, **changes: Any) -> Self:
+        """The same field with another help, default, limit or what else it takes; for an input that is declared for several."""
+        return replace(self, **changes)
 
     def parse(self, raw: Any) -> Any:
         """The value of text or JSON. Raises Refused."""

@@ -13,7 +13,7 @@ from ..errors import BaybookError, InputError, Problem
 from ..places.adapted import where_it_does_not_start
 from ..places.archive import base_rates
 from ..places.choice import NextTest, next_tests
-from ..places.complaint import NO_START, OF_STARTING, complaint, worked_on
+from ..places.complaint import NO_START, OF_STARTING, comes_and_goes, complaint, worked_on
 from ..places.conclusion import Conclusion, conclude
 from ..places.evidence import Evidence
 from ..places.history import Repair
@@ -21,7 +21,7 @@ from ..places.place import NO_FAULT, is_outside
 from ..places.sense import Sense
 from ..places.sentences import found_outside, to_mend
 from ..places.system import SystemMap
-from .condition import DIFFERS
+from .condition import BUMPS, DIFFERS
 from .offered import added_places, offered_tests, senses
 from .reach import changed
 from .sheet import Sheet
@@ -65,6 +65,8 @@ def concluded(sheet: Sheet, steps: Sequence[Worked], outcomes: Mapping[str, int]
     taken: list[Evidence | Repair] = []
     if sheet.complaint and sheet.complaint.after:
         taken.append(worked_on(system, sheet.complaint.after))
+    if sheet.complaint and BUMPS in sheet.complaint.shows:
+        taken.append(comes_and_goes(system))
     if sheet.complaint:
         taken.append(complaint(system, sheet.complaint.kind, said=sheet.complaint.text))
     for worked in steps:
@@ -117,7 +119,7 @@ def withheld_tests(sheet: Sheet, found: Conclusion, most: int = MOST) -> tuple[N
 def _ranked(found: Conclusion, able: Mapping[str, Sense], most: int, *, to_be_mended: bool = True) -> tuple[NextTest, ...]:
     if found.open == (NO_FAULT,) or not able:
         return ()
-    unproved = {proof.before.test for proof in found.proofs if proof.after is None}
+    unproved = {name for proof in found.proofs if proof.after is None for name in (proof.before.test, proof.before.looked_for)}
     ranked = next_tests(found, able)
     if to_be_mended and (to_mend(found) or found_outside(found)):
         return tuple(test for test in ranked if _settles(test, unproved))[:most]
@@ -138,10 +140,14 @@ def _possible(sheet: Sheet) -> dict[str, Sense]:
     return {name: sense for name, sense in able.items() if not sense.starting or kind in OF_STARTING}
 
 
-def _settles(test: NextTest, unproved: set[str]) -> bool:
+def _settles(test: NextTest, unproved: set[str | tuple[str, str]]) -> bool:
     """Whether it comes before what merely tells most: it decides what stands, or can be made to say something at all."""
     unmet = test.reason == "unmet" and test.gain >= WORTH_A_DELAY
-    return unmet or test.reason == "contradiction" or (test.reason == "after repair" and test.test in unproved)
+    return (
+        unmet
+        or test.reason == "contradiction"
+        or (test.reason == "after repair" and not unproved.isdisjoint({test.test, *test.things}))
+    )
 
 
 def command(test: NextTest, sheet: Path) -> str:

@@ -1,4 +1,4 @@
-"""In which condition a complaint shows, and in which a test was made: hot or cold, idling, under load or cranking.
+"""In which condition a complaint shows, and in which a test was made: hot or cold, idling, under load, cranking, on bumps.
 
 A leak that opens hot is not seen cold, and a supply that is enough at idle may not be at full load. Where the condition of a
 test is not that of the complaint, less of its reach is left, and it is said.
@@ -11,12 +11,16 @@ from typing import Any
 
 from ..errors import Problem
 
+BUMPS = "bumps"
 CONDITIONS: Mapping[str, str] = {
     "hot": "temperature", "cold": "temperature", "idle": "load", "raised": "load", "load": "load", "cranking": "load",
+    BUMPS: "movement",
 }  # fmt: skip
 """The words, by what they are about: two of one kind exclude each other."""
 DIFFERS = 0.4
 """Share of a test's reach that is left in another condition than the complaint's. Common practice, no source."""
+STILL = 0.5
+"""The same for a complaint that shows on bumps, where nobody said that something moved. Common practice, no source."""
 UNSAID = 0.8
 """The same where nobody said in which it was made. Common practice, no source."""
 
@@ -35,11 +39,12 @@ def conditions(where: str, given: Any, problems: list[Problem]) -> tuple[str, ..
 
 
 def of_inputs(given: Mapping[str, Any]) -> tuple[str, ...]:
-    """What a test's own inputs say of its condition: an input `condition` that is one of the words, or a load that is said."""
-    words = {key: word.get("text") if isinstance(word, Mapping) else word for key, word in given.items()}
-    text = words.get("condition")
-    loaded = ("load",) if words.get("load") == "yes" else ()
-    return (str(text),) if text in CONDITIONS else loaded
+    """What a test's own inputs say of its condition: the words in an input `condition`, with commas between them, and a load
+    that is said."""
+    told = {key: word.get("text") if isinstance(word, Mapping) else word for key, word in given.items()}
+    words = [part.strip() for part in str(told.get("condition") or "").split(",")]
+    found = dict.fromkeys(part for part in words if part in CONDITIONS)
+    return tuple(found) or (("load",) if told.get("load") == "yes" else ())
 
 
 def left(shows: tuple[str, ...], taken: tuple[str, ...]) -> float:
@@ -47,5 +52,5 @@ def left(shows: tuple[str, ...], taken: tuple[str, ...]) -> float:
     share = 1.0
     for kind in dict.fromkeys(CONDITIONS[word] for word in shows):
         wanted, had = ({word for word in words if CONDITIONS[word] == kind} for words in (shows, taken))
-        share *= 1.0 if wanted & had else DIFFERS if had else UNSAID
+        share *= 1.0 if wanted & had else DIFFERS if had else STILL if kind == "movement" else UNSAID
     return share

@@ -42,7 +42,7 @@ complaint = ""
 # [complaint]
 # kind = "does not start"
 # text = "in the customer's words"
-# shows = ["hot"]  # only where it does not always show: hot, cold, idle, load or cranking
+# shows = ["hot"]  # only where it does not always show: hot, cold, idle, load, cranking or bumps
 # after = ["filter"]  # what was worked on just before it began
 
 # What is fitted, as far as you know it; what is left out counts as not known to be fitted.
@@ -128,8 +128,8 @@ def added_step(
 
     The file is written whole or not at all.
     after: the parts that were repaired before it was taken; the repair is added as a step, unless it is the last one there.
-    said: title, note, object. Raises InputError where the sheet cannot be read, and for inputs that cannot be worked out;
-    without any the step is planned.
+    said: title, note, object, condition. Raises InputError where the sheet cannot be read, and for inputs that cannot be worked
+    out; without any the step is planned.
     """
     from ..execution import run
 

@@ -213,7 +213,8 @@ def _mend(found: Conclusion) -> Iterator[Message]:
         bad = [item for item in found.history.binding(at) if item.bad and item.looks_directly(standing.place)]
         told = {"place": Message.numbered(standing.place.name), "part": Message.numbered(standing.place.part)}
         if bad:
-            yield Message(MEND, **told, test=test(bad[-1].test, bad[-1].object))
+            last = max(bad, key=lambda item: item.provokes) if any(item.provokes for item in bad) else bad[-1]
+            yield Message(MEND, **told, test=test(last.test, last.object))
 
 
 MEND_OUTSIDE = (

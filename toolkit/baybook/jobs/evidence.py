@@ -42,7 +42,9 @@ def evidence(
             made = made_outside(sense) if is_outside(on) else sense
             of = Evidence(step.number, name, answer.conforms, made, answer.question, on, result.met)
             brings, shown = _of(answer.brings, on), _of(answer.shows, on)
-            found.append(replace(of, shares=shares, said=answer.said, left=kept, brings=brings, shows=shown))
+            found.append(
+                replace(of, shares=shares, said=answer.said, left=1.0 if of.provokes else kept, brings=brings, shows=shown)
+            )
     return tuple(found)
 
 

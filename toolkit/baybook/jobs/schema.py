@@ -107,12 +107,13 @@ def evidence_schema() -> Schema:
         "What one step says to one question of its test. conforms: how likely what was measured conforms, null where factors "
         "are stated; met: which needs of the test were met; shares: causes of error that it has in common with others; reach: "
         "by place the chance that it comes out bad with a fault there; left: the share of it that is left in the condition in "
-        "which it was made; explains: how much of what was seen elsewhere what it found makes up.",
+        "which it was made; explains: how much of what was seen elsewhere what it found makes up. "
+        "void: whether it was read by what another test found dead.",
         test=TEXT, question=TEXT, object=TEXT, conforms={"anyOf": [CHANCE, {"type": "null"}]}, said=TEXT,
         met={"type": "object", "additionalProperties": {"type": "boolean"}}, shares=TEXTS,
         factors={"type": ["object", "null"], "additionalProperties": {"type": "number", "minimum": 0}},
         reach={"type": "object", "additionalProperties": CHANCE}, false_alarm={"anyOf": [CHANCE, {"type": "null"}]},
-        source=TEXT, left=CHANCE, explains=CHANCE,
+        source=TEXT, left=CHANCE, explains=CHANCE, void={"type": "boolean"},
     )  # fmt: skip
 
 

@@ -99,14 +99,15 @@ def _not_covered(ranked: Sequence[NextTest]) -> Iterator[NextTest]:
 def _open(conclusion: Conclusion, name: str, sense: Sense, made_on: Sequence[str]) -> Iterator[tuple[Asked, Reason]]:
     """What the test would still answer, each thing once, with the reason."""
     things: set[tuple[str, str]] = set()
+    read = sense.lasting and sense.together and any(item.test == name for item in conclusion.history.epochs[-1].taken)
     for word, question in sense.questions.items():
         for target in (made_on if question.aimed else made_on[:1]) if question.sought else ():
-            if not question.asked_of(target):
+            if not question.asked_of(target) or (question.provokes and not conclusion.comes_and_goes):
                 continue
             thing = question.thing(name, word, target)
             reason = _reason(conclusion, thing) if thing not in things else None
             things.add(thing)
-            if reason is not None:
+            if reason is not None and not (read and reason == "not taken"):  # a memory is read whole, and once
                 yield (target, word), reason
 
 

@@ -46,7 +46,7 @@ _MORE: Mapping[str, Mapping[str, float]] = {
     "runs unevenly": {
         "injector *": 0.9, "injector * coil": 0.9, "injector * wiring": 0.9, "injector driver": 0.8, "filter": 0.2,
         "feed line": 0.3,
-        "pump drive": 0.1, "rail and joints": 0.1, "return line": 0.1,
+        "pump drive": 0.1, "rail and joints": 0.1, "return line": 0.1, "speed and phase sensors": 0.15,
     },
     "pressure too high": {
         "inlet valve": 0.8, "outlet valve": 0.7, "rail sensor": 0.8, "rail sensor wiring": 0.7, "return line": 0.6,
@@ -64,7 +64,10 @@ _MORE: Mapping[str, Mapping[str, float]] = {
 COMPLAINTS = tuple(word for word in _MORE if word)
 TOLD = "told rail pressure"
 """The quantity that the rail sensor tells, bar: what makes it tell too much or too little explains only a complaint of that."""
+MOVEMENT = "what comes and goes with a movement"
 SHOWN = {"pressure too high": math.inf, "pressure too low": -math.inf}
+CONTACT, SWAYS = 5.0, 3.0
+"""How much likelier a wire or plug, and the fuel in the tank, is at fault where the complaint shows on bumps."""
 WORKED_ON = 8.0
 """How much likelier a part is at fault that was worked on just before the complaint began."""
 
@@ -90,6 +93,12 @@ def complaint(
     sense = Sense({"": Question(reach, NO_REASON, off_map=usual)}, MINUTES)
     shows = {TOLD: SHOWN[word]} if word in SHOWN else {}
     return Evidence(step, COMPLAINT, 0.001 if stands else 0.999, sense, said=said or word, shows=shows)
+
+
+def comes_and_goes(system: SystemMap) -> Evidence:
+    """That the complaint shows on bumps: a contact, far rather than anything else; or fuel that sways in a tank."""
+    shaken = {place.name: CONTACT for place in system.places if "wiring" in place.name or "sensors" in place.name}
+    return Evidence(0, COMPLAINT, factors={**shaken, "tank fuel": SWAYS}, said="bumps", shows={MOVEMENT: math.inf})
 
 
 def worked_on(system: SystemMap, parts: Sequence[str]) -> Evidence:

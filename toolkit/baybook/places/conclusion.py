@@ -8,6 +8,7 @@ from functools import cached_property
 
 from ..dataclass import dataclass
 from .account import Account, account
+from .complaint import MOVEMENT
 from .contradiction import Contradiction, contradiction
 from .effects import weighed
 from .evidence import Evidence
@@ -149,6 +150,12 @@ class Conclusion:
     def unexplaining(self) -> tuple[Evidence, ...]:
         """What was found at a place and does not explain what was seen elsewhere, since the last repair."""
         return tuple(item for item in self.history.epochs[-1].evidence if item.explains < ENOUGH_EXPLAINED)
+
+    @property
+    def comes_and_goes(self) -> bool:
+        """Whether the complaint shows on bumps, or something was seen to come and go with a movement."""
+        items = (item for epoch in self.history.epochs for item in epoch.evidence)
+        return any(item.provokes or MOVEMENT in item.shows for item in items)
 
     @property
     def void(self) -> tuple[Evidence, ...]:

@@ -149,6 +149,17 @@ class Evidence:
         return held * self.left * self._reach(place)
 
     @property
+    def provokes(self) -> bool:
+        """Whether something was moved for it."""
+        return self.sense is not None and self.sense.question(self.question, self.test).provokes
+
+    @property
+    def provoked(self) -> tuple[str, ...]:
+        """The places whose fault was brought about by a movement."""
+        direct = self.sense.question(self.question, self.test).direct if self.sense and self.provokes and self.bad else ()
+        return tuple(resolved(pattern, self.object) for pattern in direct)
+
+    @property
     def _spared(self) -> tuple[str, ...]:
         """The patterns of places that its outcome, a good one, says nothing of."""
         return tuple(self.spared) if self.conforms > 0.5 else ()
@@ -218,7 +229,7 @@ def single(evidence: Iterable[Evidence]) -> list[Evidence]:
 
     Verdicts of one step share their readings: it came out bad where one of them did, else the strongest counts. A test that is
     made again reads the same state again: that makes the state surer and not the reach wider, so the readings' logits add, and
-    where they share a cause of error again only the strongest count.
+    where they share a cause of error, or read what lasts (a fault memory), again only the strongest count.
     """
     groups: dict[tuple[object, ...], list[Evidence]] = {}
     for at, item in enumerate(evidence):
@@ -230,9 +241,10 @@ def single(evidence: Iterable[Evidence]) -> list[Evidence]:
 def _single(items: Sequence[Evidence]) -> Evidence:
     telling = [item for item in items if item.conforms != 0.5] or items
     shared = frozenset.intersection(*(item.shares for item in telling))
+    lasting = all(item.sense is not None and item.sense.lasting for item in items)
     by_step: dict[int, list[float]] = {}
     for item in items:
-        by_step.setdefault(0 if shared else item.step, []).append(_logit(item.conforms))
+        by_step.setdefault(0 if shared or lasting else item.step, []).append(_logit(item.conforms))
     logit = math.fsum(_strongest(logits) for logits in by_step.values())
     steps = sorted({item.step for item in items})
     said = "; ".join(dict.fromkeys(item.said for item in items if item.said))

@@ -43,7 +43,9 @@ class Question:
     spares: patterns of places of which a good outcome says nothing, because a control hides their fault from it, where no other
     such question of the same test came out bad. voids: what is measured ("rail pressure low") by that which a bad outcome shows
     to be dead: it says nothing until that is mended. on: the objects of its test that it is asked of, by pattern, all where
-    none is named. at_rest: whether it is answered before the engine turns, where the test turns it for others.
+    none is named. provokes: whether a bad outcome was brought about by a movement, so that a good one elsewhere, taken while
+    nothing moved, does not clear what it looks at directly. at_rest: whether it is answered before the engine turns, where the
+    test turns it for others.
     Raises PluginError for a chance that is not one.
     """
 
@@ -61,6 +63,7 @@ class Question:
     spares: tuple[str, ...] = ()
     voids: tuple[str, ...] = ()
     on: tuple[str, ...] = ()
+    provokes: bool = False
     at_rest: bool = False
 
     def __post_init__(self) -> None:

@@ -24,7 +24,8 @@ BETWEEN = 10.0
 def together(part: Sequence[Evidence | Repair]) -> list[Evidence | Repair]:
     """The outcomes between the same two repairs, each as far as the others let it speak."""
     kept = _without_void(part)
-    return _at_one_end(_in_series([_sparing(item, kept) for item in kept]))
+    come_and_go = frozenset(place for item in kept if isinstance(item, Evidence) for place in item.provoked)
+    return _at_one_end(_in_series([_sparing(item, kept, come_and_go) for item in kept]))
 
 
 def _in_series(part: Sequence[Evidence | Repair]) -> list[Evidence | Repair]:
@@ -81,13 +82,14 @@ def _without_void(part: Sequence[Evidence | Repair]) -> list[Evidence | Repair]:
     ]  # fmt: skip
 
 
-def _sparing(item: Evidence | Repair, part: Sequence[Evidence | Repair]) -> Evidence | Repair:
-    """A good outcome that does not clear what a control hides from it: where it reached its target at both ends."""
-    spares = _spares(item)
-    beside = (other for other in part if isinstance(item, Evidence) and other.step == item.step and _spares(other))
-    if not spares or not isinstance(item, Evidence) or any(isinstance(o, Evidence) and o.conforms < 0.5 for o in beside):
+def _sparing(item: Evidence | Repair, part: Sequence[Evidence | Repair], come_and_go: frozenset[str]) -> Evidence | Repair:
+    """A good outcome that does not clear what comes and goes, nor what a control hides: where it met its target at both
+    ends."""
+    if not isinstance(item, Evidence) or not item.is_test or item.conforms <= 0.5:
         return item
-    return replace(item, spared=item.spared | set(spares))
+    beside = (other for other in part if isinstance(other, Evidence) and other.step == item.step and _spares(other))
+    hidden = () if any(other.conforms < 0.5 for other in beside) else _spares(item)
+    return replace(item, spared=item.spared.union(hidden, () if item.provokes else come_and_go))
 
 
 def _spares(item: Evidence | Repair) -> tuple[str, ...]:

@@ -6,7 +6,8 @@ from collections.abc import Iterator
 from itertools import pairwise
 from typing import Annotated, Any, NamedTuple
 
-from baybook.api import KINDS, CaptureFile, Problem, Reading, duration, gauge_pressure, readings
+from baybook import inputs
+from baybook.api import Problem, Reading, duration, gauge_pressure, readings
 
 from ..two_point.readings import rises
 from .rail import HIGHEST, HIGHEST_MPA, Rail, pair
@@ -28,19 +29,11 @@ class Course(NamedTuple):
         Reading | None,
         duration("between the two readings", symbol="t", above="0 s", usual="30 s", usual_range=("2 s", "48 h"), unnamed=True),
     ]
-    capture: Annotated[
-        Any | None,
-        CaptureFile(
-            "the logged rail pressure, in place of two readings",
-            channels={"rail": KINDS["gauge pressure"]},
-            also={"rpm": KINDS["speed"]},
-        ),
-    ]
+    capture: Annotated[Any | None, inputs.capture("the logged rail pressure, in place of two readings", "rail", also=("rpm",))]
     window_start: Annotated[
-        Reading | None,
-        duration("start of the hold in the capture, from its first row", at_least="0 s", usual="5 s", aliases=("begin",)),
+        Reading | None, inputs.WINDOW_START.but(help="start of the hold in the capture, from its first row", usual="5 s")
     ]
-    window_end: Annotated[Reading | None, duration("end of the hold in the capture", above="0 s", aliases=("finish",))]
+    window_end: Annotated[Reading | None, inputs.WINDOW_END.but(help="end of the hold in the capture")]
     pressures: Annotated[
         tuple[Reading, ...] | None,
         readings(
@@ -96,7 +89,7 @@ def two_readings(course: Course, rail: Rail, wanted: Wanted) -> Iterator[Problem
         yield Problem("end", end.text, why, "give the later, lower reading")
     elif end and _nothing_left(end, time, rail, wanted):
         yield Problem("end", end.text, "is not above the back pressure", "end the test while pressure is left")
-    if time:
+    if time and not (start and end and wanted.passed(start, end)):
         yield from wanted.too_far_ahead(time.number("s"))
 
 

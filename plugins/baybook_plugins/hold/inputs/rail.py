@@ -5,17 +5,16 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import TYPE_CHECKING, Annotated, Any, NamedTuple
 
+from baybook import inputs
 from baybook.api import (
     COVERAGE,
     Choice,
-    FuelName,
     Problem,
     Reading,
     density,
     find_fuel,
     gauge_pressure,
     kinematic_viscosity,
-    pressure_difference,
     ratio,
     readings,
     temperature,
@@ -65,7 +64,7 @@ class Rail(NamedTuple):
             group="usual",
         ),
     ]
-    fuel: Annotated[str, FuelName("what is in the rail", default="diesel")]
+    fuel: Annotated[str, inputs.RAIL_FUEL]
     temperature: Annotated[
         Reading,
         temperature(
@@ -84,12 +83,7 @@ class Rail(NamedTuple):
             "where the leak ends: the return", at_least="-1 bar", below="100 bar", usual="0.5 bar", default="0 ± 0 bar"
         ),
     ]
-    zero_uncertainty: Annotated[
-        Reading,
-        pressure_difference(
-            "how far the sensor may be off at zero (95 %)", exact=True, at_least="0 bar", usual="5 bar", default="10 bar"
-        ),
-    ]
+    zero_uncertainty: Annotated[Reading, inputs.ZERO_UNCERTAINTY.but(usual="5 bar")]
     discharge: Annotated[
         Reading,
         ratio(
@@ -106,11 +100,11 @@ class Rail(NamedTuple):
     ]  # fmt: skip
     rail_modulus: Annotated[
         Reading | None,
-        pressure_difference(
-            "bulk modulus that stands for the compliance of the steel walls; without it that of thick pipes",
-            symbol="K_rail", exact=True, above="10000 bar", usual="52000 ± 10000 MPa",
+        inputs.RAIL_MODULUS.but(
+            help="bulk modulus that stands for the compliance of the steel walls; without it that of thick pipes",
+            symbol="K_rail",
         ),
-    ]  # fmt: skip
+    ]
     heat: Annotated[str, Choice("how fuel and rail exchange heat", words=HEAT, default="unknown")]
 
     @property

@@ -62,6 +62,13 @@ class Wanted(NamedTuple):
         pressures = [None if reading is None else reading.number("MPa") for reading in (self.reference, self.until)]
         return pressures[0], pressures[1], None if self.after is None else self.after.number("s")
 
+    def passed(self, start: Reading, end: Reading) -> bool:
+        """Whether the limit of a pressure or a fall is passed at the end already: a shut rail does not rise again."""
+        first, last = start.number("MPa"), end.number("MPa")
+        least = self.pressure_limit.to("MPa").low if self.pressure_limit else None
+        most = self.fall_limit.to("MPa").high if self.fall_limit else None
+        return (least is not None and last < least) or (most is not None and first - last > most)
+
     def too_far_ahead(self, seconds: float) -> Iterator[Problem]:
         """What is foretold too far ahead of a hold of so many seconds."""
         if self.after is not None and self.after.number("s") > AHEAD * seconds:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from typing import NamedTuple
 
 from baybook.api import Message, Step
@@ -11,7 +12,7 @@ from ..inputs.rail import Rail
 
 ON_THE_CURVE = Message("mean pressure, gauge; p1 and p2 stand on the fitted curve, t apart")
 MEAN = Message("mean pressure, gauge")
-MODULUS = Message("isothermal bulk modulus of the fuel there, by its model")
+MODULUS = "isothermal bulk modulus of the fuel there, Tait law; B and C from its model at {t} °C"
 DROP = Message("pressure drop that cooling leaves for the leak")
 LEAK = Message("leak at line, by hand from the middle values")
 COLLECTED = Message("the same, as collected at atmospheric pressure")
@@ -37,11 +38,17 @@ def steps(m: MiddleValues, rail: Rail, reference: float | None, c: Coefficients)
     t = rounded(rail.temperature.number("°C"))
     start, end, cooling = rounded(m.start), rounded(m.end), rounded(m.cooling, 3)
     mean, drop = rounded(0.5 * (start + end)), rounded(start - end - cooling)
-    modulus = rounded(float(equations.isothermal_modulus(c, t, mean + ANCHOR_PRESSURE)))
+    tait, bend = rounded(float(c.tait_c * equations.isothermal_modulus(c, t, ANCHOR_PRESSURE)), 5), rounded(float(c.tait_c))
+    modulus = rounded((tait + mean) * (1.0 - bend * math.log((tait + mean) / tait)) / bend)
     ends = {"p1": _mpa(start), "p2": _mpa(end)}
     found = [
         Step("p", numbers=ends, result=_mpa(mean), title=ON_THE_CURVE if m.curve else MEAN),
-        Step("K_T", numbers={"K": "K", "p": _mpa(mean), "T": f"{t:g} °C"}, result=_mpa(modulus), title=MODULUS),
+        Step(
+            "K_T",
+            numbers={"B": _mpa(tait), "C": f"{bend:g}", "p": _mpa(mean)},
+            result=_mpa(modulus),
+            title=Message(MODULUS, t=t),
+        ),
         Step("Δp", numbers={**ends, "Δp_cool": _mpa(cooling)}, result=_mpa(drop), title=DROP),
     ]
     if rail.known_volume is None or drop <= 0.0:
