@@ -12,6 +12,7 @@ from .history import Repair
 from .place import NO_FAULT, OFF_MAP, SIDES, STAGES, resolved
 from .proof import Proof
 
+OUTSIDE, BY_FAR = 0.4, 3.0  # of no place of the fuel system, and how many times the likeliest place, to look outside it
 DECIDED = 0.9  # of what was seen at the place itself: it is mended next, and nothing else is measured
 FEW = 3  # places that are named one by one
 MOSTLY = 0.8  # of a stage that is said to hold the fault
@@ -233,9 +234,9 @@ def looks_outside(conclusion: Conclusion) -> bool:
     """Whether the complaint stands and is likelier to come from outside the fuel system than from all of its places."""
     outside = conclusion.chances[OFF_MAP] + conclusion.chances[NO_FAULT]
     untried = conclusion.history.epochs[-1].repair is not None and not conclusion.complaint_tried_again
-    if untried or found_outside(conclusion):
+    if untried or _seen_outside(conclusion):
         return False
-    return conclusion.complaint_stands and outside >= LIKELY and conclusion.standings[0].chance < min(FOREMOST, outside)
+    return conclusion.complaint_stands and outside >= max(OUTSIDE, BY_FAR * conclusion.standings[0].chance)
 
 
 def _to_be_tried(conclusion: Conclusion) -> bool:
