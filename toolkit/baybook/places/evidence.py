@@ -26,6 +26,7 @@ from .system import SystemMap
 COMPLAINT = "complaint"  # the name of the evidence that is to be explained and is no test
 WRONG = 0.02  # how often a shared cause of error is wrong. Common practice, no source
 WRONG_AT_ONCE = 3  # of the causes that tests share; more at once are left out of account
+DECISIVE = 0.0015  # how often a bad outcome that decides comes of something else at most
 CERTAIN = 1e-9  # no verdict is nearer to certainty than this
 PROVING = 0.9  # of a bad outcome that is to prove: the chance that the test's needs were met. Common practice, no source
 DECIDED = 0.05  # of conforming: at or below it a verdict is bad, at or above 1 less this it is good (ISO 14253-1's default)
@@ -173,9 +174,25 @@ class Evidence:
         """Whether what the test needs is known not to have been met, so that it tells nothing of any place."""
         return self.sense is not None and self.sense.valid(self.answers, system, self.question)[0] == 0.0
 
+    @property
+    def looks_outside(self) -> bool:
+        """Whether it was made on what is not on the map, and on nothing that is."""
+        return self.is_test and self.sense is not None and not self.sense.question(self.question, self.test).reach
+
     def looks_directly(self, place: Place) -> bool:
         """Whether the test looked at the place itself."""
         return self.sense is not None and self.sense.question(self.question, self.test).looks_at(place, self.object)
+
+    @property
+    def looks_at_places(self) -> bool:
+        """Whether the test looked at some place itself."""
+        return self.is_test and self.sense is not None and bool(self.sense.question(self.question, self.test).direct)
+
+    @property
+    def decides(self) -> bool:
+        """Whether what it found would hardly be found with the fault elsewhere, as what is seen for certain at the place."""
+        alarm = self.sense.question(self.question, self.test).false_alarm if self.sense else 1.0
+        return self.bad and self.conforms + alarm <= DECISIVE
 
     def proves(self, place: Place, system: SystemMap) -> bool:
         """Whether it looked at the place itself, came out bad, and would hardly have come out so with a need unmet."""

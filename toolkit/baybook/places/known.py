@@ -26,7 +26,7 @@ def is_known(pattern: str, extra: Iterable[Place] = ()) -> bool:
 def unknown_patterns(sense: Sense, extra: Iterable[Place] = ()) -> Iterator[str]:
     """The patterns of its objects, reaches and direct looks that are no place. extra: places that plugins add."""
     places = (*every_place(), *extra)
-    objects = [place.name for place in places if any(place.matches(pattern) for pattern in sense.objects)]
+    objects = [p.name for p in places if not sense.objects or any(p.matches(pattern) for pattern in sense.objects)]
     yield from (p for p in sense.objects if not any(place.matches(p) for place in places))
     patterns = dict.fromkeys(pattern for question in sense.questions.values() for pattern in question.reach)
     for pattern in patterns:
