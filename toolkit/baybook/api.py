@@ -70,10 +70,9 @@ from .known import Known
 from .language import Language
 from .message import Message, Word, joined
 from .offers import CardOffer, ChannelOffer, FuelOffer, UnitOffer
-from .places.driven import ANY_PRESSURE, NO_PRESSURE, made
 from .places.need import RUNAWAY, Halt, Need
 from .places.place import Place
-from .places.reach import CIRCUIT, PRESSURE_HIGH, PRESSURE_LOW, REGULATED, STARVED
+from .places.reach import ANY_PRESSURE, CIRCUIT, NO_PRESSURE, PRESSURE_HIGH, PRESSURE_LOW, REGULATED, STARVED, made
 from .places.sense import Answer, Question, Sense, Senses
 from .procedure import BEFORE_RUNNING, CLEAR, HANDS_OFF, KEY_OFF, TO_ZERO, ZERO_AGAIN, Action, Condition, HoldPoint, Procedure
 from .propagation import Shared, propagate

@@ -8,9 +8,10 @@ from functools import cached_property
 
 from ..dataclass import dataclass
 from ..errors import InputError
-from .evidence import Evidence, likelihoods, single
+from .evidence import Evidence, likelihoods
 from .hypotheses import OFF, Belief, Hypotheses
 from .place import is_outside
+from .repeated import single
 from .system import SystemMap
 
 # Common practice, no source.
