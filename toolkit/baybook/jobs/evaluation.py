@@ -11,7 +11,8 @@ from ..message import Message
 from ..places.choice import NextTest
 from ..places.conclusion import Conclusion
 from ..places.evidence import Evidence
-from ..places.sentences import found_outside, looks_outside, percent, to_mend
+from ..places.outlook import found_outside, looks_outside, to_mend
+from ..places.sentences import percent
 from ..places.system import SystemMap
 from ..result import FORMAT, SIDES, STAGES
 from .conclusion import command, concluded, grown, off_the_map, open_tests, withheld_tests

@@ -8,7 +8,7 @@ from ..language import ENGLISH, Language
 from ..message import Message
 from ..places.account import Account, Factor
 from ..places.conclusion import Standing
-from ..places.sentences import to_mend
+from ..places.outlook import to_mend
 from ..result import Result
 from ..text import MARKS, finding_lines, named, note_lines, output_lines, said, verdict_lines, warning_lines
 from .cautions import cautions_of

@@ -6,7 +6,7 @@ import math
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from typing import TYPE_CHECKING, Any, Literal
 
-from ..dataclass import dataclass, field, fields
+from ..dataclass import dataclass, field
 from ..errors import PluginError
 from .need import Halt, Need, between
 from .place import Place, kind_of, matching, resolved
@@ -181,9 +181,6 @@ class Sense:
         if self.hands not in HANDS:
             raise PluginError(f"a test's hands are {self.hands!r}; use one of {', '.join(HANDS)}")
         object.__setattr__(self, "turning", self.turning or self.running)
-        strange = list(self._not_of_system()) if self.fitted else []
-        if strange:
-            raise PluginError(f"a test is made where {strange[0]!r} is fitted, no key of [system]")
         unknown = {word for need in self.needs for word in need.of} - set(self.questions)
         if unknown:
             raise PluginError(f"a need of a test is for {', '.join(map(repr, sorted(unknown)))}, no question of it")
@@ -207,11 +204,6 @@ class Sense:
     def aimed(self) -> bool:
         """Whether it depends on what it is made on; where not, it is made at one of its objects for the whole."""
         return any(question.aimed for question in self.questions.values())
-
-    def _not_of_system(self) -> Iterator[str]:
-        from .fitted import Fitted
-
-        return (key for key in self.fitted if key not in {each.name for each in fields(Fitted)})
 
     def takes(self, target: str) -> bool:
         """Whether it is made on that place."""
