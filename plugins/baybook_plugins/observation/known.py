@@ -74,13 +74,14 @@ OBSERVATIONS: Mapping[str, Sense] = {
         {"pump elements": 0.5, "pump drive": 0.5}, 20.0, SWARF, "pump elements", hands="low side opened",
     ),
     "wetness at the high-pressure side": _halting(
-        {"rail and joints": 0.6, "pump outlet": 0.4}, 5.0, LEAKS_OUT, "rail and joints", "pump outlet",
+        {"rail and joints": 0.6, "pump outlet": 0.4}, 5.0, LEAKS_OUT, "rail and joints", "pump outlet", near="high pressure",
     ),
     "wetness at the low-pressure side": Sense.one(
         {"feed line": 0.4, "filter": 0.15, "return line": 0.3}, 5.0, direct=("feed line", "return line"),
     ),
     "damaged or loose plug": Sense.one(
         {"{object} wiring": 0.5}, 3.0, direct=("{object} wiring",), objects=made_on(*VALVES, *INJECTOR, "rail sensor"),
+        near="high pressure",
     ),
     FAULT_MEMORY: Sense({**CODES, OF_ONE: NAMED}, 5.0, objects=made_on(*VALVES, *INJECTOR), together=True, lasting=True),
     "fault in a low-side part by itself": Sense.one(
@@ -90,7 +91,10 @@ OBSERVATIONS: Mapping[str, Sense] = {
         {"{object}": 0.95}, 45.0, direct=("{object}",), false_alarm=0.01, hands="high side opened", objects=made_on(*HIGH_SIDE),
     ),
     MOVED: Sense({"": PROVOKED}, 5.0, needs=(COMES_AND_GOES,), objects=made_on(*_CONTACTS), lasting=True),
-    MOVED_LIVE: Sense({"": PROVOKED}, 5.0, "live wiring", needs=(COMES_AND_GOES,), objects=made_on(*_DRIVEN), lasting=True),
+    MOVED_LIVE: Sense(
+        {"": PROVOKED}, 5.0, "live wiring", needs=(COMES_AND_GOES,), objects=made_on(*_DRIVEN), lasting=True,
+        near="high pressure",
+    ),
     "fault outside the fuel system": Sense({"": Question({}, off_map=0.6)}, 20.0),
 }  # fmt: skip
 OTHER = Sense(

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from typing import TYPE_CHECKING, Any, Literal
+from typing import TYPE_CHECKING, Any, Literal, get_args
 
 from ..dataclass import dataclass, field, fields
 from ..errors import PluginError
+from ..procedure import Hands as Near
 from .fitted import Fitted
 from .need import Halt, Need, between
 from .place import Place, kind_of, matching, resolved
@@ -151,7 +152,8 @@ class Sense:
     for it, which an engine that runs is anyway. lasting: whether what it finds is the same hot and cold, idling and under
     load, as that of a sample or of a fault memory is. places: that it adds to the map of a vehicle, where the core has none
     for what it looks at. source: where the reach comes from. fitted: by the keys of a sheet's `[system]`, the words that
-    it is made at, None where nothing is said: elsewhere nobody is sent to it.
+    it is made at, None where nothing is said: elsewhere nobody is sent to it. near: where a hand goes for it beside what is
+    opened, as in a step of a procedure ("high pressure": to rail, line, injector, valve or what sits on them).
     Raises PluginError for what cannot be.
     """
 
@@ -167,6 +169,7 @@ class Sense:
     places: Sequence[Place] = ()
     source: str = COMMON_PRACTICE
     fitted: Mapping[str, Sequence[str | None]] = field(default_factory=dict)
+    near: Near = ""
 
     def __post_init__(self) -> None:
         if not self.questions:
@@ -175,6 +178,8 @@ class Sense:
             raise PluginError(f"a test takes {self.minutes!r} minutes; give a positive number")
         if self.hands not in HANDS:
             raise PluginError(f"a test's hands are {self.hands!r}; use one of {', '.join(HANDS)}")
+        if self.near not in get_args(Near):
+            raise PluginError(f"a test's hand is near {self.near!r}; use {', '.join(filter(None, get_args(Near)))}, or none")
         object.__setattr__(self, "turning", self.turning or self.running)
         strange = [key for key in self.fitted if key not in {each.name for each in fields(Fitted)}]
         if strange:
