@@ -3,9 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from pathlib import Path
 from typing import Any
 
 from tests.jobs.test_proof import chance, first, job
+
+from baybook.jobs.evaluation import Outcome, work_out
+from baybook.jobs.sheet import read_sheet
 
 INJECTORS = [f"injector {n}" for n in (1, 2, 3, 4)]
 
@@ -58,3 +62,45 @@ def test_a_wiggle_test_in_which_nobody_moved_anything_is_refused(command: Callab
     refused = command(*line)
     assert refused.code == 2 and "give seen no where nothing changed" in refused.err
     assert command(*line[:-2], "--seen", "no").code == 0
+
+
+def test_a_rail_sensor_that_was_looked_at_and_is_right_is_suspected_less(tmp_path: Path) -> None:
+    text = HIGH_AND_LESS_ASKED
+    at_once, checked = (outcome_of(tmp_path, each) for each in (text, text + "sensor_checked = true\n"))
+    for place in ("rail sensor", "rail sensor wiring"):
+        assert chance(checked, place) < 0.4 * chance(at_once, place)
+
+
+def test_a_complaint_that_is_gone_with_no_repair_noted_asks_what_was_done(tmp_path: Path) -> None:
+    text = HIGH_AND_LESS_ASKED + '\n[[steps]]\ncomplaint = "gone"\n'
+    assert "The complaint is gone, and no repair is noted" in outcome_of(tmp_path, text).conclusion
+    repaired = text.replace("[[steps]]\ncomplaint", '[[steps]]\nrepair = ["inlet valve"]\n\n[[steps]]\ncomplaint')
+    assert "no repair is noted" not in outcome_of(tmp_path, repaired).conclusion
+
+
+HIGH_AND_LESS_ASKED = """
+[complaint]
+kind = "pressure too high"
+[system]
+inlet_valve = true
+outlet_valve = "none"
+[[steps]]
+calculator = "regulator"
+[steps.inputs]
+where = "inlet"
+meter_counts = "low"
+pressure = "650 ± 5 bar"
+target = "600 ± 2 bar"
+inlet_duty = "40 ± 0.5 %"
+inlet_usual_duty = "18 to 30 %"
+inlet_current = "0.60 ± 0.02 A"
+inlet_expected_current = "0.60 ± 0.01 A"
+"""
+
+
+def outcome_of(folder: Path, text: str) -> Outcome:
+    path = folder / "job.toml"
+    path.write_text(text, "utf-8")
+    outcome = work_out(read_sheet(path))
+    assert outcome.errors == ()
+    return outcome

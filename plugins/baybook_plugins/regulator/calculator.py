@@ -194,7 +194,7 @@ def regulator(
         )
         for each in fitted if each.share and supply
     ]  # fmt: skip
-    told = tuple(answers(fitted, pressure, target, pressure_tolerance, state))
+    told = tuple(answers(fitted, pressure, target, pressure_tolerance, state, sensor_checked=sensor_checked))
     return Result(outputs, findings=tuple(findings), notes=tuple(notes), steps=tuple(steps), answers=told)
 
 

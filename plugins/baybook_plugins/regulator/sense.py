@@ -25,12 +25,14 @@ from .fitted import Fitted
 from .states import Asks, Current, Pressure
 
 FAR_ABOVE = "rail pressure far above"
+CHECKED = "sensor checked"
 SENSE = Sense(
     {
         "low": Question(PRESSURE_LOW, measures="rail pressure low", spares=REGULATED),
         "high": Question(PRESSURE_HIGH, measures="rail pressure high", spares=REGULATED),
         "control": Question({"control unit": 0.8, "rail sensor": 0.1, "rail sensor wiring": 0.2}, spares=REGULATED),
         "current": Question(CIRCUIT, false_alarm=0.005, measures="coil current"),
+        CHECKED: Question({"rail sensor": 0.85, "rail sensor wiring": 0.85}, sought=False),
         "runaway": Question(dict.fromkeys(CIRCUIT, 0.02), off_map=0.02, sought=False, halt=RUNAWAY),
         "far above": Question(dict.fromkeys(PRESSURE_HIGH, 0.02), off_map=0.02, sought=False, measures=FAR_ABOVE, halt=RUNAWAY),
     },
@@ -45,9 +47,12 @@ SURE = 0.95
 
 
 def answers(
-    fitted: Sequence[Fitted], pressure: Reading | None, target: Reading | None, tolerance: Reading, state: Pressure | None
-) -> Iterator[Answer]:
-    """To each question that the readings answer."""
+    fitted: Sequence[Fitted], pressure: Reading | None, target: Reading | None, tolerance: Reading, state: Pressure | None,
+    *, sensor_checked: bool = False,
+) -> Iterator[Answer]:  # fmt: skip
+    """To each question that the readings answer. sensor_checked: the rail sensor was looked at and is right."""
+    if sensor_checked:
+        yield Answer(CHECKED, SURE, said=CHECKED)
     if pressure and target and state:
         low, high = _beyond(pressure, target, tolerance, "bar")
         said = Message("pressure {state}", state=Word(state, "pressure_state"))

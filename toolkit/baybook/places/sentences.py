@@ -37,7 +37,7 @@ def percent(chance: float) -> str:
 
 def headline(conclusion: Conclusion) -> tuple[Sentence, ...]:
     """What is most likely and how sure, for the first lines: what a customer can be read."""
-    parts = (_halts, _repairs, _contradiction, _found, _void, _unexplaining, _untested)
+    parts = (_halts, _repairs, _contradiction, _gone, _found, _void, _unexplaining, _untested)
     return tuple(sentence for part in parts for sentence in part(conclusion))
 
 
@@ -176,6 +176,17 @@ def _narrowed(conclusion: Conclusion) -> Iterator[Sentence]:
         yield from _nothing_stands_out(conclusion)
 
 
+def _cured_by_itself(conclusion: Conclusion) -> bool:
+    """Whether the complaint was tried again and is gone, and nothing is said to have been repaired."""
+    gone = conclusion.complaint_tried_again and not conclusion.complaint_stands
+    return gone and conclusion.history.epochs[-1].repair is None
+
+
+def _gone(conclusion: Conclusion) -> Iterator[Sentence]:
+    if _cured_by_itself(conclusion):
+        yield Sentence("The complaint is gone, and no repair is noted: mark what was done (baybook job mark --repair PART).")
+
+
 def _together(conclusion: Conclusion) -> list[Standing]:
     """The places that are likely, where it is likely that all of them are at fault at the same time; else none."""
     likely = [s for s in conclusion.standings if s.chance >= LIKELY]
@@ -192,7 +203,7 @@ def _nothing_stands_out(conclusion: Conclusion) -> Iterator[Sentence]:
         text = "The complaint is gone after the repair. Before the job is closed repeat {tests}, outside before it (step {n})."
         names = dict.fromkeys(item.test for item in left)
         yield Sentence(text, {"tests": "; ".join(names), "n": ", ".join(str(n) for n in sorted({e.step for e in left}))})
-    elif conclusion.complaint_tried_again and not conclusion.complaint_stands:
+    elif conclusion.complaint_tried_again and not conclusion.complaint_stands and not _cured_by_itself(conclusion):
         text = "The complaint is gone after the repair; that no fault is left has a chance of {chance}."
         yield Sentence(text, {"chance": percent(conclusion.chances[NO_FAULT])})
     elif looks_outside(conclusion):
