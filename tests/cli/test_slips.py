@@ -120,3 +120,12 @@ def test_the_condition_of_a_step_is_typed_with_it_and_the_steps_options_stand_in
         shown = command("job", "add", sheet, name, "--help").out
         assert all(option in shown for option in ("--title", "--note", "--object", "--after-repair", "--ask", "--condition"))
         assert ("In which condition it was taken" in shown) == own
+
+
+def test_a_step_that_asks_for_its_own_condition_takes_hot_or_cold_beside_it(command: Command, tmp_path: Path) -> None:
+    sheet = tmp_path / "m.toml"
+    assert command("job", "new", sheet).code == 0
+    line = ["job", "add", sheet, "returns", "30 31 29 60 mL", "60 s", "--condition"]
+    assert command(*line, "hot, cranking").code == 0
+    assert 'condition = "hot"' in sheet.read_text("utf-8") and 'condition = "cranking"' in sheet.read_text("utf-8")
+    assert command(*line, "hot, cold").code == 2

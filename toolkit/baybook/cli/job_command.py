@@ -20,7 +20,7 @@ from .names import in_sheet
 from .options import ASK, FROM, LANGUAGE, Option
 from .output import complain, say, say_done, say_json
 from .screen_language import spoken
-from .step_commands import NOTE, TITLE, add_to, step_options
+from .step_commands import NOTE, TITLE, add_to, of_step, step_options
 from .usage import Command, Group
 
 if TYPE_CHECKING:
@@ -121,10 +121,11 @@ def add_step(sheet: str, calculator: Calculator, given: dict[str, Any], options:
     path = Path(sheet)
     check_target(path, force=True)
     read_sheet(path)  # before anything is asked
+    condition = of_step(calculator, given, options)
     raw = raw_inputs(calculator, given, options, f"baybook job add {sheet} {calculator.name}")
     said = {
         "title": options["title"], "note": options["note"], "object": options["step_object"],
-        "condition": options.get("step_condition") or "",
+        "condition": condition,
     }  # fmt: skip
     after = [options["after_repair"]] if options["after_repair"] else []
     number, result = edits.added_step(path, calculator, in_sheet(path, calculator, raw), after=after, **said)

@@ -11,6 +11,7 @@ import typer
 
 from ..columns import table
 from ..errors import InputError
+from ..fields import Choice
 from ..jobs.condition import CONDITIONS
 from ..registry import registry
 from .arguments import OF_STEP
@@ -39,6 +40,21 @@ def step_options(calculator: Calculator, *options: Option) -> tuple[Option, ...]
     own = any(parameter.name == "condition" for parameter in calculator.parameters)
     shown = options if own else (*options[:2], CONDITION, *options[2:])
     return tuple(option._replace(group=OF_STEP) for option in shown)
+
+
+def of_step(calculator: Calculator, given: dict[str, Any], options: Mapping[str, Any]) -> str:
+    """The step's condition: as its option says it, or what stands beside the word that the calculator asks for itself.
+
+    `returns --condition "hot, cranking"` was made while cranking, and the step hot; what is not the calculator's is taken out.
+    """
+    field = next((p.field for p in calculator.parameters if p.name == "condition"), None)
+    typed = given.get("condition")
+    if not isinstance(field, Choice) or not isinstance(typed, str) or "," not in typed:
+        return str(options.get("step_condition") or "")
+    words = [word.strip() for word in typed.split(",")]
+    own = [word for word in words if word in field.words]
+    given["condition"] = own[0] if own else typed
+    return ", ".join(word for word in words if word not in own[:1])
 
 
 def add_to(app: typer.Typer) -> None:
@@ -145,7 +161,8 @@ def edit_step(sheet: str, number: int, calculator: Calculator, given: dict[str, 
     from .names import in_sheet
 
     texts = {key: str(options[key]) for key in ("title", "note") if options[key]}
-    texts |= {"condition": str(options["step_condition"])} if options.get("step_condition") else {}
+    said = of_step(calculator, given, options)
+    texts |= {"condition": said} if said else {}
     raw = {**_raw_of(given, options, calculator, sheet, number)}
     raw = in_sheet(Path(sheet), calculator, raw)
     if not raw and not texts:
