@@ -187,7 +187,7 @@ def test_all_within_and_the_complaint_stands_ranks_what_is_untested(job: Callabl
     outcome = job(HOLD.format(990, "none"), EVEN, LOW.format(1200, "0.20"), again, kind="starts badly")
     assert "The complaint stands." in outcome.conclusion and "Not tested yet:" in outcome.conclusion
     assert outcome.found.standings[0].tried < 0.5  # air shows little in a pressure that is on target: as good as untested
-    assert "untested" in [standing.word for standing in outcome.found.standings[:3]]
+    assert "untested" in [standing.word for standing in outcome.found.standings[:6]]  # faults outside weigh more than they did
     assert outcome.ranked and not {"hold", "returns"} & {test.test for test in outcome.ranked}
 
 

@@ -50,6 +50,7 @@ from .fields import (
     inductance,
     kinematic_viscosity,
     length,
+    near_names,
     pressure_difference,
     quantity,
     ratio,
@@ -69,10 +70,9 @@ from .known import Known
 from .language import Language
 from .message import Message, Word, joined
 from .offers import CardOffer, ChannelOffer, FuelOffer, UnitOffer
-from .places.driven import ANY_PRESSURE, NO_PRESSURE, made
-from .places.need import Halt, Need
+from .places.need import RUNAWAY, Halt, Need
 from .places.place import Place
-from .places.reach import CIRCUIT, PRESSURE_HIGH, PRESSURE_LOW, REGULATED, STARVED
+from .places.reach import ANY_PRESSURE, CIRCUIT, NO_PRESSURE, PRESSURE_HIGH, PRESSURE_LOW, REGULATED, STARVED, made
 from .places.sense import Answer, Question, Sense, Senses
 from .procedure import BEFORE_RUNNING, CLEAR, HANDS_OFF, KEY_OFF, TO_ZERO, ZERO_AGAIN, Action, Condition, HoldPoint, Procedure
 from .propagation import Shared, propagate
@@ -85,17 +85,17 @@ from .spec import SpecRange
 __all__ = [
     "ANY_PRESSURE", "BEFORE_RUNNING", "CIRCUIT", "CLEAR", "CONTROL_LOSS", "COVERAGE", "FLAMMABLE", "HANDS_OFF",
     "HIGH_PRESSURE", "HIGH_VOLTAGE", "INTERFACE", "KEY_OFF", "KINDS", "MAKERS_DATA", "NO_PRESSURE", "PRESSURE_HIGH",
-    "PRESSURE_LOW", "REGULATED", "RUNNING_ENGINE", "STARTING", "STARVED", "TO_ZERO", "ZERO_AGAIN", "Action", "Answer",
-    "AtLeast", "Calculator", "CaptureFile", "CardOffer", "Caution", "ChannelOffer", "Choice", "Condition", "Count", "Draws",
-    "Estimate", "Example", "Finding", "Flag", "FuelName", "FuelOffer", "Halt", "HoldPoint", "InputError", "Kind", "Known",
-    "Language", "Limits", "Meaning", "Message", "Need", "Of", "Output", "Place", "Placing", "Plot", "Problem", "Procedure",
-    "Quantity", "Question", "Reading", "Readings", "Refused", "Result", "Rule", "Sense", "Senses", "Series", "Shared",
-    "SpecRange", "Step", "Text", "UnitOffer", "Verdict", "Word", "absolute_pressure", "any_quantity", "any_spec_range",
-    "area", "calculator", "current", "delivery_per_stroke", "density", "displacement", "duration", "dynamic_viscosity",
-    "find_fuel", "flow", "frequency", "gauge_pressure", "hookimpl", "inductance", "joined", "judge", "judge_each",
-    "kinematic_viscosity", "length", "made", "new_kind", "next_in_job", "pressure_difference", "propagate", "quantity",
-    "ratio", "readings", "resistance", "side_of", "spec_range", "speed", "temperature", "temperature_difference", "voltage",
-    "volume",
+    "PRESSURE_LOW", "REGULATED", "RUNAWAY", "RUNNING_ENGINE", "STARTING", "STARVED", "TO_ZERO", "ZERO_AGAIN", "Action",
+    "Answer", "AtLeast", "Calculator", "CaptureFile", "CardOffer", "Caution", "ChannelOffer", "Choice", "Condition", "Count",
+    "Draws", "Estimate", "Example", "Finding", "Flag", "FuelName", "FuelOffer", "Halt", "HoldPoint", "InputError", "Kind",
+    "Known", "Language", "Limits", "Meaning", "Message", "Need", "Of", "Output", "Place", "Placing", "Plot", "Problem",
+    "Procedure", "Quantity", "Question", "Reading", "Readings", "Refused", "Result", "Rule", "Sense", "Senses", "Series",
+    "Shared", "SpecRange", "Step", "Text", "UnitOffer", "Verdict", "Word", "absolute_pressure", "any_quantity",
+    "any_spec_range", "area", "calculator", "current", "delivery_per_stroke", "density", "displacement", "duration",
+    "dynamic_viscosity", "find_fuel", "flow", "frequency", "gauge_pressure", "hookimpl", "inductance", "joined", "judge",
+    "judge_each", "kinematic_viscosity", "length", "made", "near_names", "new_kind", "next_in_job", "pressure_difference",
+    "propagate", "quantity", "ratio", "readings", "resistance", "side_of", "spec_range", "speed", "temperature",
+    "temperature_difference", "voltage", "volume",
 ]  # fmt: skip
 
 DEPRECATED: dict[str, tuple[str, str]] = {}

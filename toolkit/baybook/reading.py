@@ -271,9 +271,6 @@ _MARKS = (
 )  # fmt: skip
 
 
-MASS_PER_STROKE = ("mg/stroke", "mg/str", "mg/inj", "mg/injection", "mg/hub", "mg/h", "mg/cp", "mg/st")
-
-
 def find_unit(text: str, family: str | None = None) -> tuple[Unit, str]:
     """The unit written as `text` and its pressure reference ("gauge", "absolute" or ""). Raises Refused."""
     try:
@@ -288,12 +285,9 @@ def find_unit(text: str, family: str | None = None) -> tuple[Unit, str]:
                     continue
                 if unit.family == "pressure":
                     return unit, reference
-        known = ", ".join(unit.symbol for unit in (units.in_family(family or "") or units.in_family("pressure"))[:12])
-        near = f"did you mean {' or '.join(error.near)}?" if error.near else f"use {known}"
-        if units.tidy(text).casefold() in MASS_PER_STROKE:
-            why = f"is a mass for each stroke ({text}), and a volume is wanted"
-            raise Refused(why, "divide by the fuel's density, about 0.83 mg/mm3 for diesel: 10 mg is 12 mm3/stroke") from None
-        raise Refused(f'has a unit that is not known, "{text}"', near) from None
+        from .unknown_unit import refusal
+
+        raise refusal(text, family, error.near) from None
 
 
 def _in_unit(width: float, unit_text: str, unit: Unit) -> float:

@@ -8,7 +8,7 @@ from baybook.api import Answer, made
 from baybook_physics.inference.intervals import normal_share
 
 from .findings import SURE, Situation, circumstances, more_lost, off_zero, short, stroke, uneven
-from .method import AIR, CURRENTS, ELEMENT, LOSS, WEAK, ZERO
+from .method import AIR, CURRENTS, ELEMENT, LOSS, TURNED, WEAK, ZERO
 
 LEFT = 0.4
 """The chance that what the sensor shows before the starter turns is pressure that was left (common practice, no source)."""
@@ -17,6 +17,7 @@ LEFT = 0.4
 def answers(seen: Situation) -> Iterator[Answer]:
     """What follows for the places besides the verdicts: whether the pump is driven at all; pump or loss, where something is
     short in sound circumstances; air, an element, the sensor's zero, currents."""
+    yield from _turned(seen)
     yield from made(seen.found.get("pressure"), seen.found.get("standing_pressure"))
     chance = more_lost(seen)
     if chance is not None and short(seen) is not None and not [*circumstances(seen)]:
@@ -33,3 +34,14 @@ def answers(seen: Situation) -> Iterator[Answer]:
         dead = [none for name, _, _, none in seen.currents if name == valve]
         if dead:
             yield Answer(question, 1.0 - SURE if any(dead) else SURE, said="current")
+
+
+def _turned(seen: Situation) -> Iterator[Answer]:
+    """What speed and battery say together: the worse of them, and of each its lower end alone."""
+    chances = [
+        1.0 - seen.found[name].below(low)
+        for name in ("speed", "battery")
+        if name in seen.verdicts and (low := seen.verdicts[name].range.to(seen.found[name].unit).low) is not None
+    ]
+    if chances:
+        yield Answer(TURNED, min(chances))

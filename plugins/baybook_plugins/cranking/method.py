@@ -11,6 +11,7 @@ from baybook.api import (
     STARVED,
     Action,
     Condition,
+    Halt,
     HoldPoint,
     Need,
     Procedure,
@@ -43,6 +44,12 @@ PROCEDURE = Procedure(
     ),
     tools=("volume of the rail, displacement and drive of the pump, where pump and loss are to be told apart",),
 )
+TURNED = "battery and starter while cranking"
+CHARGE = Halt(
+    "charge or test the battery, look at its leads and the starter, then crank again: nothing else that was read while "
+    "cranking is valid",
+    spoils=True,
+)
 LOSS, WEAK = "too much is lost", "too little is pumped"
 AIR, ELEMENT, ZERO = "free air", "one element gives less", "zero before the starter turns"
 CURRENTS = {f"{valve} valve current": valve for valve in ("inlet", "outlet")}
@@ -57,6 +64,7 @@ _LOW = {
 _AIR = {"air leak": 0.8, "tank fuel": 0.3, "feed line": 0.4, "filter": 0.3, "suction pump": 0.2, "tank pump": 0.2}
 SENSE = Sense(
     {
+        TURNED: Question({}, 0.05, off_map=0.9, sought=False, measures=TURNED, halt=CHARGE),
         LOSS: Question(_LOSSES, 0.05, sought=False),
         WEAK: Question(_PUMPS, 0.05, sought=False),
         NO_PRESSURE: ANY_PRESSURE,
@@ -76,7 +84,16 @@ SENSE = Sense(
         },
         "supply_pressure low": Question(STARVED, sought=False, measures="feed pressure low"),
     },
-    10.0,
+    5.0,  # what a scan tool shows while the engine is cranked, as it is for every complaint of starting
     turning=True,
-    needs=(Need("starter", "did the starter turn the engine as fast as it should?", met=0.8, bad=0.7),),
+    starting=True,
+    needs=(
+        Need(
+            "starter",
+            "did the starter turn the engine as fast as it should?",
+            met=0.8,
+            bad=0.7,
+            of=(LOSS, WEAK, "pressure low", "time", "supply_pressure low"),
+        ),
+    ),
 )

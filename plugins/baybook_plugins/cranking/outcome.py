@@ -49,7 +49,8 @@ def outcome(
         seen.currents if seen else (),
     )
     found = tuple(findings(situation))
-    met = {"starter": verdicts["speed"].verdict == "within"} if "speed" in verdicts else {}
+    turned = [verdicts[name].verdict == "within" for name in ("speed", "battery") if name in verdicts]
+    met = {"starter": all(turned)} if "speed" in verdicts or not all(turned) else {}
     notes, plots = (seen.notes, seen.plots) if seen else ((), ())
     return Result(told, tuple(verdicts.values()), found, notes, plots=plots, answers=tuple(answers(situation)), met=met)
 

@@ -15,11 +15,11 @@ COMPRESSION = Place("compression", "delivery", "hydraulic", "the compression of 
 SENSE = Sense(
     {
         "correction low": Question(
-            {"{object}": 0.5, "{object} coil": 0.03, "{object} wiring": 0.03}, 0.02, off_map=0.1,
+            {"{object}": 0.5, "{object} coil": 0.03, "{object} wiring": 0.03}, 0.02, off_map=0.03,
             measures="injector quantity correction low",
         ),
         "correction high": Question(
-            {"{object}": 0.4, "{object} coil": 0.6, "{object} wiring": 0.6, "compression": ONE_OF_SEVERAL}, 0.03, off_map=0.2,
+            {"{object}": 0.4, "{object} coil": 0.6, "{object} wiring": 0.6, "compression": ONE_OF_SEVERAL}, 0.03, off_map=0.05,
             measures="injector quantity correction high",
         ),
         "cylinders": Question({"compression": 0.9}, MEASURED, ("compression",), measures="relative compression"),

@@ -11,8 +11,14 @@ from baybook.api import Answer, Halt, Message, Question, Sense, Verdict, joined
 
 SURE, PLAIN = 0.95, 0.99
 """How sure eye and nose are; of what nobody mistakes. common practice, no source."""
-DRAIN = Halt("do not start or crank the engine: drain, flush and fill with known fuel, then mark that repair of tank fuel")
-KNOW = Halt("do not start or crank the engine while petrol is possible: smell the sample, read the delivery note; else drain")
+DRAIN = Halt(
+    "do not start or crank the engine: drain, flush and fill with known fuel, then mark that repair of tank fuel",
+    spoils=True,
+)  # fmt: skip
+KNOW = Halt(
+    "do not start or crank the engine while petrol is possible: smell the sample, read the delivery note; else drain",
+    spoils=True,
+)  # fmt: skip
 SEEN_AND_SMELT = "fuel seen and smelt"
 SENSE = Sense(
     {

@@ -24,12 +24,13 @@ from baybook.api import (
     Text,
     calculator,
     hookimpl,
+    near_names,
     next_in_job,
 )
 
-from .known import CODES, FAULT_MEMORY, MOVED, MOVED_LIVE, OBSERVATIONS, OF_ONE, OTHER, OUTPUT_STAGE
+from .known import CODES, FAULT_MEMORY, MOVED, MOVED_LIVE, OBSERVATIONS, OF_ONE, OTHER, OUTPUT_STAGE, THERE
 
-CONFORMS = {"certain": 0.01, "likely": 0.05, "maybe": 0.3}
+CONFORMS = {"certain": 0.0005, "likely": 0.05, "maybe": 0.3}
 """The chance that all is well after all, by how sure one is to have seen it. common practice, no source"""
 SURE = {"certain": "seen plainly, and nothing else looks so", "likely": "seen", "maybe": "it seemed so"}
 SEEN = {"yes": "it was seen", "no": "it was looked for and not seen"}
@@ -42,19 +43,16 @@ SURER = 0.1
 """Of the doubt that is left where it came and went with one's own hand. common practice, no source"""
 AT_PLUG = ("plug", "loom", "wire", "wiring", "harness", "connector", "contact", "stecker", "kabel", "leitung", "kontakt")
 MOVES = (MOVED, MOVED_LIVE)
-OUTSIDE = "fault outside the fuel system"
 
 
 def place_fits(what: str, place: str | None, code: str | None) -> Iterator[Problem]:
     """What is not one of the usual has to say its place; what is made on parts, on which of them."""
     sense = OBSERVATIONS.get(what)
     if place is None and sense is None:
-        close = get_close_matches(what, OBSERVATIONS, n=1, cutoff=0.75)
-        near = f"did you mean {close[0]}? Else say" if close else "say"
+        close = near_names(what, OBSERVATIONS)
+        near = f"did you mean {' or '.join(close)}? Else say" if close else "--help lists them; else say"
         yield Problem("what", what, "is not one of the usual observations", f"{near} on which place it was (place)")
-    if place == "not on the map":
-        yield Problem("place", place, "is no place to look at", f'give what as "{OUTSIDE}"')
-    on_parts = sense is not None and sense.aimed and (what != FAULT_MEMORY or "circuit" in kinds_of(code))
+    on_parts = sense is not None and bool(sense.objects) and (what != FAULT_MEMORY or "circuit" in kinds_of(code))
     if on_parts and sense is not None and not (place and sense.takes(place)):
         parts = " or ".join(sense.objects).replace("*", "3")
         yield Problem("place", place, "is not where this is looked for" if place else "is missing", f"give {parts}")
@@ -72,6 +70,14 @@ def code_fits(what: str, code: str | None) -> Iterator[Problem]:
             yield Problem(
                 "code", word, "is no kind of code", f"did you mean {close[0]}?" if close else f"use {', '.join(KINDS_OF_CODE)}"
             )
+
+
+def moved_fits(what: str, moved: str | None) -> Iterator[Problem]:
+    """What is itself a movement was moved; that nothing came of it is said otherwise."""
+    if moved == "no" and (what in MOVES or any(word in what.casefold() for word in MOVING)):
+        yield Problem(
+            "moved", moved, f'says that nobody moved anything, and "{what}" does', "give seen no where nothing changed"
+        )
 
 
 def kinds_of(code: str | None) -> list[str]:
@@ -95,7 +101,7 @@ def kinds_of(code: str | None) -> list[str]:
         ),
     ),
     sense=Senses("what", OBSERVATIONS, OTHER),
-    rules=(place_fits, code_fits),
+    rules=(place_fits, code_fits, moved_fits),
 )
 def observation(
     what: Annotated[str, Text("what was looked for", positional=True, known=dict.fromkeys(OBSERVATIONS, "usually looked for"))],
@@ -124,7 +130,9 @@ def observation(
     if provoked and what not in OBSERVATIONS:
         return Result({"seen": seen, "sure": sure}, notes=(*told, AS_MOVED),
                       answers=(Answer(MOVED, conforms, contact(place or "", what), Message.of(SEEN[seen])),))  # fmt: skip
-    return Result({"seen": seen, "sure": sure}, notes=told, answers=(Answer("", conforms, said=Message.of(SEEN[seen])),))
+    there = place is not None and THERE in OBSERVATIONS.get(what, OTHER).questions
+    answer = Answer(THERE if there else "", conforms, place or "" if there else "", Message.of(SEEN[seen]))
+    return Result({"seen": seen, "sure": sure}, notes=told, answers=(answer,))
 
 
 AS_MOVED = Message(

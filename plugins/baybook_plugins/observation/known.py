@@ -52,14 +52,42 @@ COMES_AND_GOES = Need("comes and goes", met=0.55, bad=0.002)
 """A wire that is broken for good moves nothing when it is moved."""
 
 DRAWN_IN = {"air leak": 0.9, "tank fuel": 0.3, "feed line": 0.3, "filter": 0.1, "suction pump": 0.2}
-UNKNOWN_FUEL = Halt("do not start or crank the engine until it is known what is in the fuel (calculator fuel)")
+UNKNOWN_FUEL = Halt(
+    "do not start or crank the engine until it is known what is in the fuel (calculator fuel)",
+    spoils=True,
+)  # fmt: skip
 SWARF = Halt("do not start or crank the engine: the swarf goes on into rail and injectors; clean or renew what it has reached")
+BURNS = Halt("do not start or crank the engine: fuel that runs out burns; wipe it up, keep flame and heat away, mend the leak")
+EMPTY = Halt(
+    "fill the tank with the right fuel, bleed the maker's way and do not crank the pump dry; then mark that repair of tank "
+    "fuel: nothing that was measured of the supply before that is valid",
+    engine=False, spoils=True,
+)  # fmt: skip
 LEAKS_OUT = Halt("do not start or crank the engine: fuel under pressure gets out; mend the leak, rail seen at zero")
 
 
-def _halting(reach: Mapping[str, float], minutes: float, halt: Halt, *direct: str, measures: str = "", **more: Any) -> Sense:
+SEEN = 0.0005
+"""How often something is plain to see at a place, and the fault is elsewhere."""
+THERE = "there"
+"""The question of an observation that was made at the place that is named, and speaks of that alone."""
+
+
+def _halting(
+    reach: Mapping[str, float], minutes: float, halt: Halt, *direct: str, measures: str = "", false_alarm: float = 0.02,
+    **more: Any,
+) -> Sense:  # fmt: skip
     """Something that, where it is seen, comes before any test that turns the engine."""
-    return Sense({"": Question(reach, direct=direct, halt=halt, measures=measures)}, minutes, lasting=True, **more)
+    question = Question(reach, false_alarm, direct, halt=halt, measures=measures)
+    return Sense({"": question}, minutes, lasting=True, **more)
+
+
+def _wet(name: str, reach: Mapping[str, float], halt: Halt, *direct: str, false_alarm: float, **more: Any) -> Sense:
+    """Fuel that runs out: somewhere on that side, or at the place that is named."""
+    there = Question({"{object}": 0.6}, SEEN, ("{object}",), measures=name, sought=False, halt=halt)
+    return Sense({"": Question(reach, false_alarm, direct, measures=name, halt=halt), THERE: there}, 5.0, lasting=True, **more)
+
+
+WET_HIGH, WET_LOW = "wetness at the high-pressure side", "wetness at the low-pressure side"
 
 
 OBSERVATIONS: Mapping[str, Sense] = {
@@ -69,15 +97,16 @@ OBSERVATIONS: Mapping[str, Sense] = {
     "milky, dark or smelling fuel": _halting(
         {"tank fuel": 0.7}, 8.0, UNKNOWN_FUEL, "tank fuel", measures="fuel seen and smelt",
     ),
-    "empty tank": Sense.one({"tank fuel": 0.3}, 3.0, direct=("tank fuel",), false_alarm=0.01, lasting=True),
+    "empty tank": _halting({"tank fuel": 0.3}, 3.0, EMPTY, "tank fuel", false_alarm=SEEN),
     "swarf in the filter or the inlet valve": _halting(
         {"pump elements": 0.5, "pump drive": 0.5}, 20.0, SWARF, "pump elements", hands="low side opened",
     ),
-    "wetness at the high-pressure side": _halting(
-        {"rail and joints": 0.6, "pump outlet": 0.4}, 5.0, LEAKS_OUT, "rail and joints", "pump outlet", near="high pressure",
+    WET_HIGH: _wet(
+        WET_HIGH, {"rail and joints": 0.6, "pump outlet": 0.4}, LEAKS_OUT, "rail and joints", "pump outlet", false_alarm=0.005,
+        near="high pressure",
     ),
-    "wetness at the low-pressure side": Sense.one(
-        {"feed line": 0.4, "filter": 0.15, "return line": 0.3}, 5.0, direct=("feed line", "return line"),
+    WET_LOW: _wet(
+        WET_LOW, {"feed line": 0.4, "filter": 0.15, "return line": 0.3}, BURNS, "feed line", "return line", false_alarm=0.02,
     ),
     "damaged or loose plug": Sense.one(
         {"{object} wiring": 0.5}, 3.0, direct=("{object} wiring",), objects=made_on(*VALVES, *INJECTOR, "rail sensor"),
@@ -85,22 +114,24 @@ OBSERVATIONS: Mapping[str, Sense] = {
     ),
     FAULT_MEMORY: Sense({**CODES, OF_ONE: NAMED}, 5.0, objects=made_on(*VALVES, *INJECTOR), together=True, lasting=True),
     "fault in a low-side part by itself": Sense.one(
-        {"{object}": 0.9}, 25.0, direct=("{object}",), false_alarm=0.01, hands="low side opened", objects=made_on(*LOW_SIDE),
+        {"{object}": 0.9}, 25.0, direct=("{object}",), false_alarm=SEEN, hands="low side opened", objects=made_on(*LOW_SIDE),
+        apart=True,
     ),
     "fault in a high-side part by itself": Sense.one(
-        {"{object}": 0.95}, 45.0, direct=("{object}",), false_alarm=0.01, hands="high side opened", objects=made_on(*HIGH_SIDE),
+        {"{object}": 0.95}, 45.0, direct=("{object}",), false_alarm=SEEN, hands="high side opened", objects=made_on(*HIGH_SIDE),
+        apart=True,
     ),
     MOVED: Sense({"": PROVOKED}, 5.0, needs=(COMES_AND_GOES,), objects=made_on(*_CONTACTS), lasting=True),
     MOVED_LIVE: Sense(
         {"": PROVOKED}, 5.0, "live wiring", needs=(COMES_AND_GOES,), objects=made_on(*_DRIVEN), lasting=True,
         near="high pressure",
     ),
-    "fault outside the fuel system": Sense({"": Question({}, off_map=0.6)}, 20.0),
+    "fault outside the fuel system": Sense({"": Question({}, SEEN, off_map=0.6)}, 20.0),
 }  # fmt: skip
 OTHER = Sense(
-    {"": Question({"{object}": 0.6}, direct=("{object}",)), MOVED: AT_A_PART},
+    {"": Question({"{object}": 0.6}, SEEN, ("{object}",)), MOVED: AT_A_PART},
     10.0,
     objects=made_on("filter"),
     needs=(replace(COMES_AND_GOES, of=(MOVED,)),),
 )
-"""Anything else that was seen at a place."""
+"""Anything else that was seen at a place, in own words."""

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from difflib import get_close_matches
 from typing import Annotated
 
 from baybook.api import (
@@ -31,6 +30,7 @@ from baybook.api import (
     any_spec_range,
     calculator,
     hookimpl,
+    near_names,
     next_in_job,
 )
 
@@ -45,8 +45,8 @@ def place_fits(what: str, place: str | None) -> Iterator[Problem]:
     """A reading that is not one of the usual has to say its place; one that is made on parts, on which of them."""
     sense = READINGS.get(what)
     if place is None and sense is None:
-        close = get_close_matches(what, READINGS, n=1, cutoff=0.75)
-        near = f"did you mean {close[0]}? Else say" if close else "say"
+        close = near_names(what, READINGS)
+        near = f"did you mean {' or '.join(close)}? Else say" if close else "--help lists them; else say"
         yield Problem("what", what, "is not one of the usual readings", f"{near} of which place it speaks (place)")
     if sense is not None and sense.aimed and not (place and sense.takes(place)):
         parts = " or ".join(sense.objects).replace("*", "3")

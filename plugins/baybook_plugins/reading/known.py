@@ -8,7 +8,15 @@ from baybook.api import STARVED, Need, Question, Sense
 
 MEASURED = 0.01
 """False alarms of what is measured at the place itself: half of what an indirect look has."""
-LOADED = Need("load", "was it read under load, where the complaint is?", met=0.6, bad=0.05)
+LOADED = Need(
+    "load", "was it read under load, where the complaint is?", met=0.6, bad=0.05,
+    cranked="was it read while cranking, where the complaint is?",
+)  # fmt: skip
+FED = {
+    **STARVED, "tank fuel": 0.75, "feed line": 0.95, "air leak": 0.6, "filter": 0.97, "tank pump": 0.96,
+    "tank pump wiring": 0.96, "intermediate pump": 0.95, "intermediate pump wiring": 0.95, "overflow valve": 0.9,
+}  # fmt: skip
+"""A feed pressure that is measured behind the filter where the complaint is: what starves the pump shows there."""
 PUMPS, VALVES, INJECTOR = ("tank pump", "intermediate pump"), ("inlet valve", "outlet valve"), ("injector *",)
 
 
@@ -30,7 +38,7 @@ _ON_THE_WAY = {"{object} coil": 0.85, "{object} wiring": 0.9, "injector driver":
 _BEFORE_FILTER = {place: reach for place, reach in STARVED.items() if place not in ("filter", "suction pump", "overflow valve")}
 READINGS: Mapping[str, Sense] = {
     "feed pressure": Sense(
-        {"low": Question(STARVED), "high": Question({"overflow valve": 0.7, "return line": 0.6})},
+        {"low": Question(FED), "high": Question({"overflow valve": 0.7, "return line": 0.6})},
         12.0, hands="low side opened", needs=(LOADED,), turning=True,
     ),
     "feed pressure before the filter": Sense(
@@ -42,7 +50,7 @@ READINGS: Mapping[str, Sense] = {
         {"filter": 0.9, "tank fuel": 0.35}, 15.0, "filter", hands="low side opened", needs=(LOADED,), turning=True,
     ),
     "filter pressure drop, warm": at(
-        {"filter": 0.9, "tank fuel": 0.03}, 20.0, "filter", hands="low side opened", needs=(LOADED,), turning=True,
+        {"filter": 0.9, "tank fuel": 0.03}, 20.0, "filter", hands="low side opened", needs=(LOADED,), running=True,
     ),
     DEPRESSION: Sense(
         {HELD_BACK: Question({"feed line": 0.7, "filter": 0.7, "tank fuel": 0.3}),
@@ -78,8 +86,8 @@ READINGS: Mapping[str, Sense] = {
     ),
     "injector quantity correction": Sense(
         {
-            "low": Question({"{object}": 0.5, "{object} coil": 0.03, "{object} wiring": 0.03}, 0.02, off_map=0.1),
-            "high": Question({"{object}": 0.4, "{object} coil": 0.6, "{object} wiring": 0.6}, 0.03, off_map=0.2),
+            "low": Question({"{object}": 0.5, "{object} coil": 0.03, "{object} wiring": 0.03}, 0.02, off_map=0.03),
+            "high": Question({"{object}": 0.4, "{object} coil": 0.6, "{object} wiring": 0.6}, 0.03, off_map=0.05),
         },
         4.0, objects=made_on(*INJECTOR), running=True,
     ),

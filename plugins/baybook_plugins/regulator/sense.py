@@ -10,32 +10,35 @@ from baybook.api import (
     PRESSURE_HIGH,
     PRESSURE_LOW,
     REGULATED,
+    RUNAWAY,
     Answer,
     Estimate,
-    Halt,
     Message,
     Question,
     Reading,
     Sense,
     Word,
 )
+from baybook_physics.overpressure import largest_excess
 
 from .fitted import Fitted
 from .states import Asks, Current, Pressure
 
-STOP = Halt("stop the engine, the pressure is not under control, and do not run or crank it again until the drive is right")
+FAR_ABOVE = "rail pressure far above"
 SENSE = Sense(
     {
         "low": Question(PRESSURE_LOW, measures="rail pressure low", spares=REGULATED),
         "high": Question(PRESSURE_HIGH, measures="rail pressure high", spares=REGULATED),
         "control": Question({"control unit": 0.8, "rail sensor": 0.1, "rail sensor wiring": 0.2}, spares=REGULATED),
         "current": Question(CIRCUIT, false_alarm=0.005, measures="coil current"),
-        "runaway": Question(dict.fromkeys(CIRCUIT, 0.02), off_map=0.02, sought=False, halt=STOP),
+        "runaway": Question(dict.fromkeys(CIRCUIT, 0.02), off_map=0.02, sought=False, halt=RUNAWAY),
+        "far above": Question(dict.fromkeys(PRESSURE_HIGH, 0.02), off_map=0.02, sought=False, measures=FAR_ABOVE, halt=RUNAWAY),
     },
     10.0, objects=("inlet valve", "outlet valve"), together=True, turning=True,
 )  # fmt: skip
 """low, high: the pressure against its target. control: whether the drive works against it. current: what the valve gets.
-runaway: that nothing holds the pressure down, which says no more of the places than the others do and comes before any test.
+runaway, far above: that nothing holds the pressure down, which says no more of the places than the others do and comes before
+any test.
 """
 SURE = 0.95
 """How sure it is which way a drive works that was decided with 95 %."""
@@ -50,6 +53,9 @@ def answers(
         said = Message("pressure {state}", state=Word(state, "pressure_state"))
         yield Answer("low", 1.0 - low, said=said)
         yield Answer("high", 1.0 - high, said=said)
+        away = pressure.to("bar"), target.to("bar")
+        excess = Estimate.of(away[0].value - away[1].value, "bar", hypot(away[0].u, away[1].u))
+        yield Answer("far above", 1.0 - excess.above(largest_excess(away[1].value)), said=said)
     for each in fitted:
         place = f"{each.valve.place} valve"
         if state in (Pressure.LOW, Pressure.HIGH) and each.asks in (Asks.MORE, Asks.LESS):

@@ -28,5 +28,5 @@ PROCEDURE = Procedure(
 SENSE = Sense(
     {"": Question({"pump elements": 0.8, "inlet valve": 0.05}, 0.02, ("pump elements",), measures="orders of the pump")},
     8.0,
-    turning=True,
+    running=True,
 )

@@ -29,7 +29,7 @@ from baybook.api import (
     voltage,
 )
 
-from .findings import placed, weighed
+from .findings import beyond, placed, weighed
 from .method import PROCEDURE, SENSE
 from .model import Line
 from .points import along_ground, at_zero, between
@@ -285,7 +285,9 @@ def sensor(
     pair = (shown, signal) if shown and signal else (standing, standing_signal)
     found |= between(line, *pair, own, full_scale)
     told_by = placed(found, line, signal or standing_signal, seen_by, standing=standing or standing_signal)
-    return weighed(told_by, found, agreement or (zero_limit if pair[0] is standing else None), supply, nominal, ground_limit)
+    apart = agreement or (zero_limit if pair[0] is standing else None)
+    result = weighed(told_by, found, apart, supply, nominal, ground_limit)
+    return result if not (second and told) else beyond(result, found["difference"], told.to("bar").value)
 
 
 @hookimpl

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from baybook.api import Answer, Estimate, Finding, Message, Reading, Result, SpecRange, Verdict, Word, judge, propagate
+from baybook.api import RUNAWAY, Answer, Estimate, Finding, Message, Reading, Result, SpecRange, Verdict, Word, judge, propagate
 from baybook.dataclass import replace
+from baybook_physics.overpressure import largest_excess
 
-from .method import GROUND_EXPLAINS, NO_SUPPLY
+from .method import BEYOND, GROUND_EXPLAINS, NO_SUPPLY
 from .model import Line
 
 BROKEN = Message(
@@ -34,6 +35,16 @@ def placed(
     return Result({**found, "state": state}, findings=(Finding("storage", "control", statement, "indicated", BROKEN),))
 
 
+def beyond(result: Result, difference: Estimate, told: float) -> Result:
+    """With what a second reading far above what is told (bar) means before anything else."""
+    less = difference.to("bar")
+    chance = less.below(-largest_excess(told))
+    warnings = (*result.warnings, RUNAWAY.first) if chance >= FAR else result.warnings
+    return replace(result, warnings=warnings, answers=(*result.answers, Answer(BEYOND, 1.0 - chance)))
+
+
+FAR = 0.95
+"""How sure it is that a second reading lies far above."""
 DEAD = 0.5
 """Of the supply that its line is stated for: below it the sensor tells nothing. common practice, no source"""
 SURE, PLAIN = 0.99, 0.999

@@ -7,6 +7,7 @@ from baybook.api import (
     CLEAR,
     HANDS_OFF,
     KEY_OFF,
+    RUNAWAY,
     TO_ZERO,
     ZERO_AGAIN,
     Action,
@@ -47,6 +48,8 @@ PROCEDURE = Procedure(
 AT_ZERO, SUPPLIED = "rail sensor against gauge or zero", "rail sensor supply and ground"
 TOLD = "told rail pressure"
 """What is wrong has to make the sensor tell too much, or too little, as it does."""
+BEYOND = "second far above"
+"""A second reading far above what is shown: the control regulates what is shown, and the rail holds what is not."""
 OFF = {"rail sensor": 0.7, "rail sensor wiring": 0.5, "control unit": 0.02}
 RARE = 0.002
 """False alarm rate of a zero that is off in a rail that is proven empty: nothing but its circuit brings that about."""
@@ -63,23 +66,28 @@ LOADED = Halt(
 )  # fmt: skip
 SENSE = Sense(
     {
-        "zero_error low": Question(OFF, RARE, ("rail sensor",), measures=AT_ZERO, shows={TOLD: "zero_error"}),
-        "zero_error high": Question(OFF, RARE, ("rail sensor",), measures=AT_ZERO, shows={TOLD: "zero_error"}, halt=LOADED),
+        "zero_error low": Question(
+            OFF, RARE, ("rail sensor",), measures=AT_ZERO, shows={TOLD: "zero_error"}, at_rest=True,
+        ),
+        "zero_error high": Question(
+            OFF, RARE, ("rail sensor",), measures=AT_ZERO, shows={TOLD: "zero_error"}, halt=LOADED, at_rest=True,
+        ),
         "difference": Question(
             {"rail sensor": 0.85, "rail sensor wiring": 0.5}, measures=AT_ZERO, shows={TOLD: "difference"}
         ),
+        BEYOND: Question(dict.fromkeys(OFF, 0.02), off_map=0.02, sought=False, halt=RUNAWAY),
         "supply_voltage": Question(
             {"rail sensor wiring": 0.4, "control unit": 0.2}, 0.01, ("rail sensor wiring",), measures=SUPPLIED,
-            brings={TOLD: "supply_error"},
+            brings={TOLD: "supply_error"}, at_rest=True,
         ),
         NO_SUPPLY: Question(
-            {"rail sensor wiring": 0.85, "control unit": 0.4, "rail sensor": 0.02}, 0.001, ("rail sensor wiring",),
+            {"rail sensor wiring": 0.85, "control unit": 0.6, "rail sensor": 0.02}, 0.001, ("rail sensor wiring",),
             sought=False, measures=SUPPLIED, voids=READ_BY_IT,
         ),
         GROUND_EXPLAINS: Question({"rail sensor wiring": 0.4}, 0.005, ("rail sensor wiring",), sought=False),
         BETWEEN: Question({"rail sensor wiring": 0.8, "control unit": 0.3}, 0.01, ("rail sensor wiring",), sought=False),
         "ground_voltage": Question(
-            {"rail sensor wiring": 0.4}, 0.01, ("rail sensor wiring",), brings={TOLD: "ground_error"}
+            {"rail sensor wiring": 0.4}, 0.01, ("rail sensor wiring",), brings={TOLD: "ground_error"}, at_rest=True
         ),
     },
     12.0,

@@ -50,5 +50,5 @@ SUPPLY = Sense(
     turning=True,
 )  # fmt: skip
 LINE = Sense(
-    {"drop_there": Question({"filter": 0.9, "feed line": 0.6}, MEASURED, ("filter",))}, 15.0, "low side opened", turning=True
+    {"drop_there": Question({"filter": 0.9, "feed line": 0.6}, MEASURED, ("filter",))}, 15.0, "low side opened", running=True
 )

@@ -9,6 +9,7 @@ from baybook import inputs
 from baybook.api import (
     HIGH_PRESSURE,
     MAKERS_DATA,
+    RUNAWAY,
     RUNNING_ENGINE,
     Calculator,
     Choice,
@@ -31,7 +32,7 @@ from baybook.api import (
 
 from .demand import ASKS, KINDS_OF_INLET
 from .findings import findings
-from .method import PROCEDURE, SENSE, answers
+from .method import DECIDED, PROCEDURE, SENSE, answers, far_above
 from .points import from_capture, from_table
 
 ALSO = ("rpm", "low", "d_mv", "i_mv", "d_pcv", "i_pcv")
@@ -195,7 +196,8 @@ def target(
         findings=findings(points, band, verdicts, asked or "", fed),
         notes=points.notes,
         plots=points.plots,
-        answers=tuple(answers(verdicts[: len(points.each)], worst.currents)),
+        answers=tuple(answers(verdicts[: len(points.each)], worst.currents, points.each)),
+        warnings=(RUNAWAY.first,) if far_above(points.each) >= DECIDED else (),
         met={} if points.loaded is None else {"load": points.loaded},
     )
 

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 
 from baybook.api import (
     BEFORE_RUNNING,
     PRESSURE_HIGH,
     PRESSURE_LOW,
     REGULATED,
+    RUNAWAY,
     STARVED,
     Action,
     Answer,
@@ -21,8 +22,20 @@ from baybook.api import (
     Sense,
     Verdict,
 )
+from baybook_physics.overpressure import largest_excess
 
-BELOW, ABOVE = "below target", "above target"
+from .points import Point
+
+BELOW, ABOVE, FAR_ABOVE = "below target", "above target", "rail pressure far above"
+MADE, FULL = "full pressure made", 1000.0
+"""bar: such a target stands only under load, and what meets it there has its supply, its pump and a tight rail."""
+MADE_REACH = {
+    **dict.fromkeys(STARVED, 0.9), "air leak": 0.7, "tank fuel": 0.5, "pump drive": 0.97, "pump elements": 0.95,
+    "pump outlet": 0.9, "rail and joints": 0.9, "relief valve": 0.9, "outlet valve": 0.8, "inlet valve": 0.8, "injector *": 0.5,
+    "control unit": 0.6, "return line": 0.3,
+    **{f"{valve} {part}": 0.8 for valve in ("inlet valve", "outlet valve") for part in ("coil", "wiring", "driver")},
+}  # fmt: skip
+DECIDED = 0.95
 SURE = 0.98
 """That a median of many rows is no current, or is one."""
 PROCEDURE = Procedure(
@@ -50,6 +63,8 @@ SENSE = Sense(
     {
         BELOW: Question(PRESSURE_LOW, measures="rail pressure low", spares=REGULATED),
         ABOVE: Question(PRESSURE_HIGH, measures="rail pressure high", spares=REGULATED),
+        FAR_ABOVE: Question(dict.fromkeys(PRESSURE_HIGH, 0.02), off_map=0.02, sought=False, measures=FAR_ABOVE, halt=RUNAWAY),
+        MADE: Question(MADE_REACH, sought=False, measures=MADE),
         "supply_pressure low": Question(STARVED, sought=False, measures="feed pressure low"),
         "supply_pressure high": Question(
             {"overflow valve": 0.7, "return line": 0.6}, sought=False, measures="feed pressure high"
@@ -70,11 +85,20 @@ SENSE = Sense(
 )  # fmt: skip
 
 
-def answers(verdicts: Sequence[Verdict], currents: Sequence[tuple[str, Estimate, Estimate, bool]]) -> Iterator[Answer]:
+def far_above(points: Iterable[Point]) -> float:
+    """The chance that the pressure is not under control at the worst of the points: far above its target."""
+    return max(point.deviation.to("bar").above(largest_excess(point.target.to("bar").value)) for point in points)
+
+
+def answers(
+    verdicts: Sequence[Verdict], currents: Sequence[tuple[str, Estimate, Estimate, bool]], points: Sequence[Point]
+) -> Iterator[Answer]:
     """Whether the pressure is below, or above, its target at the worst of the points: they are one look at the same places.
 
-    What is at fault makes it one or the other: where it is below, that it is not above says nothing. currents: of the valves.
+    What is at fault makes it one or the other: where it is below, that it is not above says nothing. Whether it is far above
+    needs no band. currents: of the valves.
     """
+    yield Answer(FAR_ABOVE, 1.0 - far_above(points), said=FAR_ABOVE)
     chances: dict[str, float] = {}
     for verdict in verdicts:
         measured = verdict.measured
@@ -86,6 +110,9 @@ def answers(verdicts: Sequence[Verdict], currents: Sequence[tuple[str, Estimate,
             (ABOVE, 0.0 if limits.high is None else measured.above(limits.high)),
         ):
             chances[word] = min(chances.get(word, 1.0), 1.0 - beyond)
+    met = min(chances.get(BELOW, 0.0), chances.get(ABOVE, 0.0))
+    if met >= DECIDED and max(point.target.to("bar").value for point in points) >= FULL:
+        yield Answer(MADE, met, said=MADE)
     bad = [word for word, chance in chances.items() if chance < 0.5]
     for word, chance in chances.items():
         if word in bad or not bad:

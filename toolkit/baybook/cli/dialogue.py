@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Any
 
 from ..errors import InputError, Refused
 from ..execution import read_inputs, run
-from ..fields import CaptureFile, Choice, Flag, Limits, Quantity, Readings
+from ..fields import CaptureFile, Choice, Flag, Limits, Quantity, Readings, Text
 from ..language import ENGLISH
 from ..rules import broken, involved
 from ..words import is_overload, unit_of
@@ -270,6 +270,8 @@ def explanation(parameter: Parameter, language: Language) -> list[str]:
     lines = [language.text(field.help) + "."]
     if isinstance(field, Choice):
         return [*lines, *(f"{word}: {language.text(meaning)}" for word, meaning in field.words.items())]
+    if isinstance(field, Text) and field.known:
+        return [*lines, *(n if (told := language.text(n)) == n else f"{n}: {told}" for n in field.known)]
     if isinstance(field, Limits):
         lines.append("max 6, min 6, 3 to 7, 5 +- 1; " + language.text("behind a semicolon whose limits they are."))
     elif isinstance(field, Readings):

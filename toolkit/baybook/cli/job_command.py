@@ -130,7 +130,18 @@ def add_step(sheet: str, calculator: Calculator, given: dict[str, Any], options:
     number, result = edits.added_step(path, calculator, in_sheet(path, calculator, raw), after=after, **said)
     line = verdict_line(result) if result else ""
     say_done(f"step {number} ({calculator.name}) {'added' if raw else 'planned'}{f': {line}' if line else ''}")
+    if raw:
+        _tell_against(path, number)
     return 0
+
+
+def _tell_against(path: Path, number: int) -> None:
+    """Say where the step turned the engine although something that was found before it says not to."""
+    from ..jobs.evaluation import told_against
+    from ..jobs.sheet import read_sheet
+
+    for told in told_against(read_sheet(path), number):
+        complain(told)
 
 
 app.command(cls=Command)(mark)

@@ -26,7 +26,7 @@ class Option(NamedTuple):
     what that means. suggests: further texts that a shell may complete, (text, what it is), of what is typed so far.
     others: earlier spellings. flag: `yes` where nothing is said behind it. joins: "reading" or "range" where the words behind
     it may be pieces of one. unnamed: it may be typed without its spelling, and is known by the family of its unit.
-    group: under which heading the help lists it.
+    group: under which heading the help lists it. names: texts that mean something of themselves, which the help lists.
     """
 
     name: str
@@ -46,6 +46,7 @@ class Option(NamedTuple):
     unnamed: bool = False
     group: str = ""
     example: str = ""
+    names: tuple[str, ...] = ()
 
     @property
     def spellings(self) -> tuple[str, ...]:
@@ -118,6 +119,7 @@ def _option(parameter: Parameter) -> Option:
         default=parameter.default, choices=_choices(field), suggests=_suggests(field),
         others=tuple(map(_spelled, field.aliases)), flag=isinstance(field, Flag), joins=_joins(field), family=_family(field),
         unnamed=field.unnamed, group=_group(parameter), example=quoted(field.example()),
+        names=tuple(field.known) if isinstance(field, Text) else (),
     )  # fmt: skip
     place = parameter.name.upper()
     return made._replace(positional=True, spelling=place, metavar=place) if field.positional else made

@@ -78,6 +78,10 @@ class Command(TyperCommand):
             if title in rows:
                 with formatter.section(title.capitalize()):
                     formatter.write_dl(rows[title])
+        for option in self.table:
+            if option.names:
+                with formatter.section(f"{option.spelling}, usually"):
+                    formatter.write("".join(f"  {name}\n" for name in option.names))
 
 
 def _written_out(table: Sequence[Option], arguments: list[str]) -> list[str]:

@@ -109,3 +109,12 @@ class Text(Field):
     def example(self) -> str:
         """The first that is known, else any text."""
         return next(iter(self.known), "text")
+
+
+def near_names(text: str, names: Iterable[str], most: int = 3) -> list[str]:
+    """The names that a text may mean: those that hold it, or all of its words, before those that are spelt nearly alike."""
+    from difflib import get_close_matches
+
+    listed, wanted = list(names), text.casefold().split()
+    holding = [name for name in listed if wanted and all(word in name.casefold() for word in wanted)]
+    return list(dict.fromkeys([*holding, *get_close_matches(text.casefold(), listed, n=most, cutoff=0.7)]))[:most]

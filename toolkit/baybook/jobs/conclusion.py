@@ -10,16 +10,18 @@ from typing import TYPE_CHECKING
 
 from ..dataclass import replace
 from ..errors import BaybookError, InputError, Problem
+from ..places.adapted import where_it_does_not_start
 from ..places.archive import base_rates
 from ..places.choice import NextTest, next_tests
-from ..places.complaint import NO_START, comes_and_goes, complaint, worked_on
-from ..places.conclusion import Conclusion, Standing, conclude
+from ..places.complaint import NO_START, OF_STARTING, comes_and_goes, complaint, worked_on
+from ..places.conclusion import Conclusion, conclude
 from ..places.evidence import Evidence
 from ..places.history import Repair
-from ..places.place import NO_FAULT
+from ..places.outlook import found_outside, to_mend
+from ..places.place import NO_FAULT, is_outside
 from ..places.sense import Sense
 from ..places.system import SystemMap
-from .condition import BUMPS
+from .condition import BUMPS, DIFFERS
 from .offered import added_places, offered_tests, senses
 from .reach import changed
 from .sheet import Sheet
@@ -43,7 +45,7 @@ def off_the_map(worked: Worked, system: SystemMap) -> BaybookError | None:
     objects = {item.object for item in worked.evidence} - {"", EACH}
     for key, names in (("object", sorted(objects)), ("repair", worked.step.repair)):
         for name in names:
-            if name not in parts:
+            if name not in parts and not is_outside(name):
                 try:
                     system.place(name)
                 except InputError as error:
@@ -78,7 +80,13 @@ def concluded(sheet: Sheet, steps: Sequence[Worked], outcomes: Mapping[str, int]
             gone = worked.step.complaint == "gone"
             taken.append(complaint(system, kind, stands=not gone, again=True, step=number, said=worked.step.note))
         taken += [one for item in worked.evidence for one in _each(item, system)]
-    return conclude(taken, system, base_rates(outcomes, system) if outcomes is not None else None)
+    rates = base_rates(outcomes, system) if outcomes is not None else None
+    found = conclude(taken, system, rates)
+    spoilt = {step for step, halted in found.against.items() if halted.halt.spoils}
+    if not spoilt:
+        return found
+    less = [replace(e, left=e.left * DIFFERS) if isinstance(e, Evidence) and e.step in spoilt else e for e in taken]
+    return conclude(less, system, rates)
 
 
 def _each(item: Evidence, system: SystemMap) -> Iterator[Evidence]:
@@ -104,15 +112,16 @@ def open_tests(sheet: Sheet, found: Conclusion, most: int = MOST) -> tuple[NextT
 def withheld_tests(sheet: Sheet, found: Conclusion, most: int = MOST) -> tuple[NextTest, ...]:
     """What would be to test next and has to wait for what comes first."""
     able = _possible(sheet) if found.halts else {}
-    return tuple(test for test in _ranked(found, able, most) if any(h.withholds(able[test.test]) for h in found.halts))
+    ranked = _ranked(found, able, most, to_be_mended=False)
+    return tuple(test for test in ranked if any(h.withholds(able[test.test]) for h in found.halts))
 
 
-def _ranked(found: Conclusion, able: Mapping[str, Sense], most: int) -> tuple[NextTest, ...]:
+def _ranked(found: Conclusion, able: Mapping[str, Sense], most: int, *, to_be_mended: bool = True) -> tuple[NextTest, ...]:
     if found.open == (NO_FAULT,) or not able:
         return ()
     unproved = {name for proof in found.proofs if proof.after is None for name in (proof.before.test, proof.before.looked_for)}
     ranked = next_tests(found, able)
-    if proven(found):
+    if to_be_mended and (to_mend(found) or found_outside(found)):
         return tuple(test for test in ranked if _settles(test, unproved))[:most]
     looking = [test for test in ranked if test.separates or _settles(test, unproved)] or ranked
     if found.standings[0].word == "likely":
@@ -121,16 +130,14 @@ def _ranked(found: Conclusion, able: Mapping[str, Sense], most: int) -> tuple[Ne
     return tuple(sorted(looking, key=lambda test: not _settles(test, unproved))[:most])
 
 
-def proven(found: Conclusion) -> tuple[Standing, ...]:
-    """The places that are proven, where no other is open, so that nothing is left but to mend them."""
-    told = tuple(standing for standing in found.standings if standing.word == "proven")
-    return told if set(found.open) <= {standing.place.name for standing in told} else ()
-
-
 def _possible(sheet: Sheet) -> dict[str, Sense]:
-    """The tests that can be made now: an engine that does not start runs for none."""
-    stands_still = sheet.complaint is not None and sheet.complaint.kind == NO_START
-    return {name: changed(sense, name, sheet.reach) for name, sense in senses().items() if not (stands_still and sense.running)}
+    """The tests that can be made now: an engine that does not start runs for none, and of one that starts well the start is
+    not looked at."""
+    kind = sheet.complaint.kind if sheet.complaint else ""
+    able = {name: changed(sense, name, sheet.reach) for name, sense in senses().items()}
+    if kind == NO_START:
+        return {name: where_it_does_not_start(sense) for name, sense in able.items() if not sense.running}
+    return {name: sense for name, sense in able.items() if not sense.starting or kind in OF_STARTING}
 
 
 def _settles(test: NextTest, unproved: set[str | tuple[str, str]]) -> bool:

@@ -39,11 +39,12 @@ def conditions(where: str, given: Any, problems: list[Problem]) -> tuple[str, ..
 
 
 def of_inputs(given: Mapping[str, Any]) -> tuple[str, ...]:
-    """What a test's own inputs say of its condition: the words in an input `condition`, with commas between them."""
-    word = given.get("condition")
-    text = word.get("text") if isinstance(word, Mapping) else word
-    words = (part.strip() for part in str(text or "").split(","))
-    return tuple(dict.fromkeys(part for part in words if part in CONDITIONS))
+    """What a test's own inputs say of its condition: the words in an input `condition`, with commas between them, and a load
+    that is said."""
+    told = {key: word.get("text") if isinstance(word, Mapping) else word for key, word in given.items()}
+    words = [part.strip() for part in str(told.get("condition") or "").split(",")]
+    found = dict.fromkeys(part for part in words if part in CONDITIONS)
+    return tuple(found) or (("load",) if told.get("load") == "yes" else ())
 
 
 def left(shows: tuple[str, ...], taken: tuple[str, ...]) -> float:

@@ -16,7 +16,7 @@ from ..small_files import read_small
 if TYPE_CHECKING:
     from ..declare import Calculator
     from ..result import Result
-    from .sheet import SheetStep
+    from .sheet import Sheet, SheetStep
 
 T = TypeVar("T")
 Made: TypeAlias = Callable[[Sequence[Mapping[str, Any]]], list[Mapping[str, Any]]]
@@ -141,9 +141,10 @@ def added_step(
 
     results: list[Result] = []
 
-    def check(added: SheetStep) -> None:
+    def check(added: SheetStep, sheet: Sheet) -> None:
         if added.inputs:
             results.append(run(calculator, added.inputs, spell="--"))
+            refuse_off_the_map(added, sheet)
 
     def steps(before: Sequence[Mapping[str, Any]]) -> list[Mapping[str, Any]]:
         last: Any = next((each["repair"] for each in reversed(before) if "repair" in each), [])
@@ -155,7 +156,7 @@ def added_step(
 
 def add_happening(path: Path, happening: Mapping[str, Any]) -> int:
     """Add a step that is no test: a repair, or the complaint tried again; returns its number. Raises InputError."""
-    return _added(path, lambda before: [happening], lambda added: None)
+    return _added(path, lambda before: [happening], refuse_off_the_map)
 
 
 def set_outcome(path: Path, place: str, confirmed: str) -> None:
@@ -186,7 +187,18 @@ def sheet_changed(path: Path, change: Callable[[dict[str, Any], str], tuple[str,
     return changed(path, lambda file: read_small(file, hint=HINT), of_bytes, again=again)
 
 
-def _added(path: Path, made: Made, check: Callable[[SheetStep], None]) -> int:
+def refuse_off_the_map(step: SheetStep, sheet: Sheet) -> None:
+    """Raise InputError for a step on, or a repair of, what is neither on the sheet's map nor a part outside the fuel system."""
+    from .conclusion import grown, off_the_map
+    from .worked import worked_out
+
+    taken = [worked_out(each, sheet) for each in sheet.steps if each.number == step.number or each.repair]
+    error = off_the_map(next(w for w in taken if w.step.number == step.number), grown(sheet, taken))
+    if isinstance(error, InputError):
+        raise InputError(Problem(f"--{p.input}", p.given, p.why, p.hint) for p in error.problems)
+
+
+def _added(path: Path, made: Made, check: Callable[[SheetStep, Sheet], None]) -> int:
     """The number of the last of the steps that `made` gives, which are added to those there are."""
     from .sheet import sheet_of
 
@@ -194,8 +206,9 @@ def _added(path: Path, made: Made, check: Callable[[SheetStep], None]) -> int:
         sheet_of(before, path)  # refuses, with every problem, what is no sheet to add to
         steps = made(before.get("steps", ()))
         after = {**before, "steps": [*before.get("steps", ()), *steps]}
-        added = sheet_of(after, path).steps[-1]
-        check(added)
+        sheet = sheet_of(after, path)
+        added = sheet.steps[-1]
+        check(added, sheet)
         for step in steps:
             text = _with_step(text, step)
         if loaded(text) != after:  # no edit of a text may lose or change what a person wrote

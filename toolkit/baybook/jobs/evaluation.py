@@ -11,12 +11,14 @@ from ..message import Message
 from ..places.choice import NextTest
 from ..places.conclusion import Conclusion
 from ..places.evidence import Evidence
+from ..places.hypotheses import WORN
+from ..places.outlook import found_outside, looks_outside, to_mend
 from ..places.sentences import percent
 from ..places.system import SystemMap
 from ..result import FORMAT, SIDES, STAGES
-from .conclusion import command, concluded, grown, off_the_map, open_tests, proven, withheld_tests
-from .condition import UNSAID
+from .conclusion import command, concluded, grown, off_the_map, open_tests, withheld_tests
 from .findings import NOT_LOOKED_AT, PLACE_WORDS, Cell, cell_of, conclusions, failed, next_tests, planned_steps
+from .lacking import against, left_out, other_conditions
 from .messages import next_test, sentence, test
 from .offered import offered_tests
 from .sheet import Sheet, SheetStep
@@ -66,13 +68,15 @@ class Outcome:
 
     @property
     def asked_first(self) -> bool:
-        """Whether what the steps ask for comes before the tests by the odds: a place is likely, and it is to be confirmed."""
-        return self.found.standings[0].word in ("likely", "proven")
+        """Whether what the steps ask for comes before the tests by the odds: a place is likely and is
+        to be confirmed, something was measured bad at a place itself, or what is measured clears the fuel system."""
+        measured_there = any(item.bad and item.looks_at_places for item in self.found.history.epochs[-1].evidence)
+        return self.found.standings[0].word in ("likely", "proven") or measured_there or looks_outside(self.found)
 
     @property
     def at_once(self) -> tuple[str, ...]:
         """What comes before any further test, because hands or engine are in danger."""
-        return tuple(Message.of(halted.halt.first) for halted in self.found.halts)
+        return tuple(dict.fromkeys(Message.of(halted.halt.first) for halted in self.found.halts))
 
     @property
     def untested(self) -> tuple[Cell, ...]:
@@ -158,8 +162,9 @@ def work_out(sheet: Sheet, learned: Learned | None = None, tell: Callable[[str],
     bad = tuple(_asking(cell_of(a, b, asking), open_) for a in STAGES for b in SIDES)
     mend = list(_mend(found))
     asked = [*mend, *planned_steps(steps)] if mend else dict.fromkeys([*next_tests(bad, steps), *next_tests(told, steps)])
+    asked = [*([Message.of(LOOK_OUTSIDE)] if looks_outside(found) else []), *asked]
     said = (*_conclusions(found, told, steps), *(_beforehand(learned, sheet, steps) if learned else ()))
-    lacking = (*_other_conditions(sheet, found), *_lacking(sheet, steps))
+    lacking = (*against(found), *other_conditions(sheet, found), *left_out(sheet, steps))
     return Outcome(
         sheet, steps, cells, said, found, open_tests(sheet, found), tuple(asked), lacking, withheld_tests(sheet, found)
     )
@@ -202,8 +207,14 @@ def _conclusions(found: Conclusion, told: tuple[Cell, ...], steps: tuple[Worked,
 
 
 def _mend(found: Conclusion) -> Iterator[Message]:
-    """What is left to do where nothing but what is proven is open: mend it, and repeat the test that showed it."""
-    for standing in proven(found):
+    """What is left to do where nothing but what is to be mended is open: mend it, and repeat the test that showed it."""
+    if found_outside(found) and not (found.complaint_tried_again and not found.complaint_stands):
+        yield Message.of(MEND_OUTSIDE)
+    mended = to_mend(found)
+    worn = [place for place in found.system.places if place.kind == WORN]
+    if len(worn) > 1 and set(worn) <= {standing.place for standing in mended}:
+        yield Message.of(WHOLE_SET)
+    for standing in mended:
         at = found.system.places.index(standing.place)
         bad = [item for item in found.history.binding(at) if item.bad and item.looks_directly(standing.place)]
         told = {"place": Message.numbered(standing.place.name), "part": Message.numbered(standing.place.part)}
@@ -212,6 +223,18 @@ def _mend(found: Conclusion) -> Iterator[Message]:
             yield Message(MEND, **told, test=test(last.test, last.object))
 
 
+MEND_OUTSIDE = (
+    "mend what was found outside the fuel system, mark it (baybook job mark: repair battery, starter, charge air …), then try "
+    "the complaint again"
+)
+LOOK_OUTSIDE = (
+    "look outside the fuel system: battery and starter, air filter, charge air and its hoses, boost, exhaust, compression; "
+    "note what is found (observation, its place the part)"
+)
+WHOLE_SET = (
+    "before a set is condemned make sure of what all injectors share: rail pressure, time, fuel and temperature of the limit's "
+    "condition, and whether their return needs pressure; then have the set tested on a bench"
+)
 MEND = "mend {place}, mark it (baybook job mark: repair {part}), then repeat {test}: that proves the repair"
 
 
@@ -236,42 +259,7 @@ CALIBRATION = (
 )
 
 
-def _other_conditions(sheet: Sheet, found: Conclusion) -> Iterator[Message]:
-    """Which tests were made in another condition than that in which the complaint shows, or nobody said in which."""
-    shows = sheet.complaint.shows if sheet.complaint else ()
-    told = {"shows": [Message.of(word) for word in shows]}
-    less: dict[float, dict[int, None]] = {}
-    for item in found.history.epochs[-1].evidence:
-        if item.is_test and item.left < 1.0:
-            less.setdefault(item.left, {}).update(dict.fromkeys(item.steps))
-    for left, steps in sorted(less.items()):
-        template = OTHER_CONDITION if left < UNSAID else CONDITION_UNSAID
-        yield Message(template, steps=sorted(steps), share=Message.of(percent(left)), **told)
-
-
-OTHER_CONDITION = (
-    "The complaint shows only {shows}, and steps {steps} were taken otherwise: they count for {share} of their reach, and are "
-    "to be taken again so."
-)
-CONDITION_UNSAID = (
-    "The complaint shows only {shows}; in which condition steps {steps} were taken is not said (condition), so they count for "
-    "{share} of their reach."
-)
-
-
-def _lacking(sheet: Sheet, steps: tuple[Worked, ...]) -> tuple[str, ...]:
-    """What the sheet does not say and the odds would be surer by."""
-    told: list[str] = [
-        Message(
-            'Step {n} does not say which part was measured, so it counts for none: give its part, or object = "injector 3".',
-            n=w.step.number,
-        )
-        for w in steps if w.unplaced
-    ]  # fmt: skip
-    if sheet.complaint is None:
-        told.append(Message.of("The sheet has no complaint: give [complaint] kind and text."))
-    elif not sheet.complaint.kind:
-        told.append(Message.of("The kind of complaint is not said: give [complaint] kind."))
-    if unknown := sheet.system.unknown():
-        told.append(Message("Not known to be fitted, see [system]: {keys}.", keys=list(unknown)))
-    return tuple(told)
+def told_against(sheet: Sheet, number: int) -> list[Message]:
+    """What is to be said of a step that was just added: that it turned the engine against what comes first."""
+    found = _concluded(sheet, None)[1]
+    return [text for text, step in zip(against(found), found.against, strict=True) if step == number]

@@ -8,7 +8,7 @@ from typing import Any
 from ..dataclass import dataclass
 from ..errors import InputError, Problem
 from ..places.complaint import complaint, worked_on
-from ..places.place import NO_FAULT, OFF_MAP
+from ..places.place import NO_FAULT, OFF_MAP, is_outside
 from ..places.system import SystemMap
 from .condition import conditions
 
@@ -48,13 +48,16 @@ def outcome_of(table: Mapping[str, Any], system: SystemMap, problems: list[Probl
     from .offered import added_places
 
     place = str(table.get("place", "")).strip()
-    if place in ("", NO_FAULT, OFF_MAP):
-        return Found(place, str(table.get("confirmed", ""))) if place else None
+    confirmed = str(table.get("confirmed", ""))
+    if is_outside(place):
+        return Found(OFF_MAP, confirmed or place)
+    if place in ("", NO_FAULT):
+        return Found(place, confirmed) if place else None
     try:
         system.grown([place]).with_places(added_places()).place(place)
     except InputError as error:
         problems += [Problem("[outcome], place", p.given, p.why, p.hint) for p in error.problems]
-    return Found(place, str(table.get("confirmed", "")))
+    return Found(place, confirmed)
 
 
 def complaint_of(

@@ -8,8 +8,9 @@ from ..answers import test_of
 from ..dataclass import replace
 from ..declare import Calculator
 from ..fields import CaptureFile
+from ..places.adapted import made_outside, where_it_does_not_start
 from ..places.evidence import Evidence
-from ..places.place import resolved
+from ..places.place import is_outside, resolved
 from ..places.sense import Sense
 from ..result import Result
 from .condition import left, of_inputs
@@ -18,16 +19,18 @@ from .sheet import SheetStep
 
 
 def evidence(
-    step: SheetStep, calculator: Calculator, result: Result, reach: Reach, shows: tuple[str, ...] = ()
+    step: SheetStep, calculator: Calculator, result: Result, reach: Reach, shows: tuple[str, ...] = (), *, starts: bool = True
 ) -> tuple[Evidence, ...]:
     """The evidence of a step that was worked out; none where its calculator has no sense, or nothing was judged.
 
-    reach: what the sheet changes of the senses. shows: in which conditions the complaint shows.
+    reach: what the sheet changes of the senses. shows: in which conditions the complaint shows. starts: whether
+    the engine does.
     """
     test = test_of(calculator, result.inputs)
     if test is None:
         return ()
     name, sense = test[0], changed(test[1], test[0], reach)
+    sense = sense if starts else where_it_does_not_start(sense)
     shares = frozenset(_shared(step, calculator, sense, result))
     kept = 1.0 if sense.lasting else left(shows, (*step.condition, *of_inputs(result.inputs)))
     found = []
@@ -36,7 +39,8 @@ def evidence(
         if answer.factors is not None:
             found.append(Evidence(step.number, name, object=on, shares=shares, factors=answer.factors, said=answer.said))
         elif on or not (sense.objects and sense.questions[answer.question].aimed):
-            of = Evidence(step.number, name, answer.conforms, sense, answer.question, on, result.met)
+            made = made_outside(sense) if is_outside(on) else sense
+            of = Evidence(step.number, name, answer.conforms, made, answer.question, on, result.met)
             brings, shown = _of(answer.brings, on), _of(answer.shows, on)
             found.append(
                 replace(of, shares=shares, said=answer.said, left=1.0 if of.provokes else kept, brings=brings, shows=shown)

@@ -45,7 +45,7 @@ def _argument(name: str, value: Sentence | str | int) -> Argument:
     if name == "places":
         return [Message.numbered(label) for label in text.split("; ")]
     if name in NAMES:
-        return [test(each) for each in text.split(" and ")]
+        return [test(each) for each in text.split("; ")]
     return [Message.of(each) for each in text.split(", ")] if name in TOLD else Message.numbered(text)
 
 

@@ -10,6 +10,7 @@ from ..language import ENGLISH, Language
 from ..message import Message
 from ..places.account import Account, Factor
 from ..places.conclusion import Standing
+from ..places.outlook import to_mend
 from ..result import Result
 from ..text import MARKS, finding_lines, named, note_lines, output_lines, reminder_lines, said, verdict_lines, warning_lines
 from .cautions import cautions_of
@@ -146,7 +147,7 @@ def _odds(value: float) -> str:
 
 def _settle_first(outcome: Outcome, language: Language) -> list[str]:
     lines = []
-    for item in outcome.found.unsettled:
+    for item in () if to_mend(outcome.found) else outcome.found.unsettled:
         told = Message(
             "step {n} ({test}): {question} Unsettled it counts for {share} of its reach.", n=item.step, test=item.test,
             question=Message.of(item.need.question), share=_percent(item.left, language),

@@ -9,6 +9,7 @@ from ..declare import Calculator
 from ..errors import BaybookError, InputError, Problem
 from ..execution import run
 from ..message import Message
+from ..places.complaint import NO_START
 from ..places.evidence import Evidence
 from ..registry import registry
 from ..result import Result
@@ -76,7 +77,9 @@ def worked_out(step: SheetStep, sheet: Sheet) -> Worked:
             return Worked(step, calculator)
         result = run(calculator, {**not_fitted(calculator, sheet.system), **step.inputs})
         shows = sheet.complaint.shows if sheet.complaint else ()
-        return Worked(step, calculator, result, evidence=evidence(step, calculator, result, sheet.reach, shows))
+        starts = sheet.complaint is None or sheet.complaint.kind != NO_START
+        found = evidence(step, calculator, result, sheet.reach, shows, starts=starts)
+        return Worked(step, calculator, result, evidence=found)
     except BaybookError as error:
         return Worked(step, calculator, error=error)
 

@@ -12,6 +12,7 @@ from typing import Any, Literal
 from ..dataclass import dataclass, replace
 from .conclusion import Conclusion
 from .evidence import Evidence
+from .history import Repair
 from .need import Need
 from .sense import Hands, Sense
 
@@ -72,7 +73,13 @@ def next_tests(conclusion: Conclusion, senses: Mapping[str, Sense], most: int | 
             reasons = dict(_open(conclusion, name, sense, made_on))
             if reasons:
                 found.append(_weighed(conclusion, name, sense, made_on, reasons))
-    ranked = sorted((test for test in found if test.gain >= LEAST), key=lambda test: (-round(test.worth, 9), test.test))
+    begun = any(item.bad and item.is_test for epoch in conclusion.history.epochs for item in epoch.evidence)
+
+    def order(test: NextTest) -> tuple[object, ...]:
+        sense = senses[test.test]
+        return sense.apart, begun or not sense.starting, -round(test.worth, 9), test.test
+
+    ranked = sorted((test for test in found if test.gain >= LEAST), key=order)
     ranked = list(_not_covered(ranked))
     alike: dict[tuple[str, Reason, float], list[NextTest]] = {}
     for test in ranked:
@@ -111,14 +118,13 @@ def _reason(conclusion: Conclusion, thing: tuple[str, str]) -> Reason | None:
     times = sum(_covers(item.looked_for, thing) for item in epochs[-1].taken)
     if times < ENOUGH and any(_covers(item.looked_for, thing) and not item.again for item in repeat):
         return "contradiction"
-    repaired: set[int] = set()
+    repairs: list[Repair] = []
     for epoch in reversed(epochs):
         if items := [item for item in epoch.evidence if _covers(item.looked_for, thing)]:
-            if any(item.looked(at, system) > 0.0 for at in repaired for item in items):
+            if any(repair.mends(item, system) for repair in repairs for item in items):
                 return "after repair"
             return _again(items, times, conclusion)
-        if epoch.repair is not None:
-            repaired |= epoch.repair.positions(system)
+        repairs += [epoch.repair] if epoch.repair is not None else []
     return "not taken"
 
 

@@ -8,6 +8,7 @@ from collections.abc import Mapping, Sequence
 from ..errors import InputError
 from .evidence import COMPLAINT, Evidence
 from .history import Repair
+from .place import OFF_MAP
 from .sense import Question, Sense
 from .system import SystemMap
 
@@ -15,6 +16,8 @@ NO_REASON = 0.02  # how often there is such a complaint and nothing is at fault
 MINUTES = 5.0  # to try it again
 USUAL = 0.5  # how often a place at fault brings a complaint; those below bring this one more or less often
 NO_START = "does not start"
+OF_STARTING = ("", NO_START, "starts badly")
+"""Complaints that a look at the start of the engine may speak of."""
 AGAIN = 0.95  # how often a fault that brought a complaint brings it when it is tried again
 
 # By complaint the places that bring it clearly more often, or hardly ever. What is not named brings it as often as any other.
@@ -100,5 +103,6 @@ def comes_and_goes(system: SystemMap) -> Evidence:
 
 def worked_on(system: SystemMap, parts: Sequence[str]) -> Evidence:
     """That these parts were worked on just before the complaint began. Raises InputError for one that is not on the map."""
-    at = Repair(0, tuple(parts)).positions(system)
-    return Evidence(0, COMPLAINT, factors={system.places[each].name: WORKED_ON for each in at}, said=", ".join(parts))
+    done = Repair(0, tuple(parts))
+    names = [*(system.places[each].name for each in done.positions(system)), *([OFF_MAP] if done.outside else [])]
+    return Evidence(0, COMPLAINT, factors=dict.fromkeys(names, WORKED_ON), said=", ".join(parts))

@@ -12,7 +12,7 @@ from .complaint import MOVEMENT
 from .contradiction import Contradiction, contradiction
 from .effects import weighed
 from .evidence import Evidence
-from .halt import Halted, halts
+from .halt import Halted, against, halts
 from .history import History, Repair
 from .hypotheses import Belief, Hypotheses
 from .need import Need
@@ -129,6 +129,22 @@ class Conclusion:
     def halts(self) -> tuple[Halted, ...]:
         """What has to be done before any further test."""
         return halts(self.history)
+
+    @cached_property
+    def against(self) -> Mapping[int, Halted]:
+        """The steps for which the engine was turned although something had to be done first."""
+        return against(self.history)
+
+    @property
+    def unrepeated(self) -> tuple[Evidence, ...]:
+        """Tests from before a repair that were outside, of no place whose repair is proved, and were not made again since."""
+        epochs = self.history.epochs
+        proved = [proof.repair for proof in self.proofs if proof.word == "proved"]
+        later: dict[tuple[str, str], Evidence] = {}
+        for epoch in epochs:
+            later |= {item.looked_for: item for item in epoch.evidence if item.is_test}
+        left = [item for item in later.values() if item.bad and item not in epochs[-1].evidence]
+        return tuple(item for item in left if not any(repair.mends(item, self.system) for repair in proved))
 
     @property
     def unexplaining(self) -> tuple[Evidence, ...]:

@@ -12,11 +12,11 @@ Three things keep it from saying more than it knows.
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from itertools import combinations
 from typing import Any
 
-from ..dataclass import dataclass, field, replace
+from ..dataclass import dataclass, field
 from ..errors import PluginError
 from .hypotheses import OFF, Hypotheses
 from .place import NO_FAULT, OFF_MAP, Place, matching, resolved
@@ -26,6 +26,7 @@ from .system import SystemMap
 COMPLAINT = "complaint"  # the name of the evidence that is to be explained and is no test
 WRONG = 0.02  # how often a shared cause of error is wrong. Common practice, no source
 WRONG_AT_ONCE = 3  # of the causes that tests share; more at once are left out of account
+DECISIVE = 0.0015  # how often a bad outcome that decides comes of something else at most
 CERTAIN = 1e-9  # no verdict is nearer to certainty than this
 PROVING = 0.9  # of a bad outcome that is to prove: the chance that the test's needs were met. Common practice, no source
 DECIDED = 0.05  # of conforming: at or below it a verdict is bad, at or above 1 less this it is good (ISO 14253-1's default)
@@ -173,9 +174,25 @@ class Evidence:
         """Whether what the test needs is known not to have been met, so that it tells nothing of any place."""
         return self.sense is not None and self.sense.valid(self.answers, system, self.question)[0] == 0.0
 
+    @property
+    def looks_outside(self) -> bool:
+        """Whether it was made on what is not on the map, and on nothing that is."""
+        return self.is_test and self.sense is not None and not self.sense.question(self.question, self.test).reach
+
     def looks_directly(self, place: Place) -> bool:
         """Whether the test looked at the place itself."""
         return self.sense is not None and self.sense.question(self.question, self.test).looks_at(place, self.object)
+
+    @property
+    def looks_at_places(self) -> bool:
+        """Whether the test looked at some place itself."""
+        return self.is_test and self.sense is not None and bool(self.sense.question(self.question, self.test).direct)
+
+    @property
+    def decides(self) -> bool:
+        """Whether what it found would hardly be found with the fault elsewhere, as what is seen for certain at the place."""
+        alarm = self.sense.question(self.question, self.test).false_alarm if self.sense else 1.0
+        return self.bad and self.conforms + alarm <= DECISIVE
 
     def proves(self, place: Place, system: SystemMap) -> bool:
         """Whether it looked at the place itself, came out bad, and would hardly have come out so with a need unmet."""
@@ -205,46 +222,6 @@ def _stated(factors: Mapping[str, float], system: SystemMap, hypotheses: Hypothe
 
 def _both(factors: Sequence[float], one: float) -> float:
     return max([one, *factors]) * math.prod(min(factor / one, 1.0) for factor in factors)
-
-
-def single(evidence: Iterable[Evidence]) -> list[Evidence]:
-    """What looks at one thing made one, in the order of steps.
-
-    Verdicts of one step share their readings: it came out bad where one of them did, else the strongest counts. A test that is
-    made again reads the same state again: that makes the state surer and not the reach wider, so the readings' logits add, and
-    where they share a cause of error, or read what lasts (a fault memory), again only the strongest count.
-    """
-    groups: dict[tuple[object, ...], list[Evidence]] = {}
-    for at, item in enumerate(evidence):
-        key = (*item.looked_for, *sorted(item.answers.items()), item.left) if item.factors is None else (at,)
-        groups.setdefault(key, []).append(item)
-    return [items[0] if len(items) == 1 else _single(items) for items in groups.values()]
-
-
-def _single(items: Sequence[Evidence]) -> Evidence:
-    telling = [item for item in items if item.conforms != 0.5] or items
-    shared = frozenset.intersection(*(item.shares for item in telling))
-    lasting = all(item.sense is not None and item.sense.lasting for item in items)
-    by_step: dict[int, list[float]] = {}
-    for item in items:
-        by_step.setdefault(0 if shared or lasting else item.step, []).append(_logit(item.conforms))
-    logit = math.fsum(_strongest(logits) for logits in by_step.values())
-    steps = sorted({item.step for item in items})
-    said = "; ".join(dict.fromkeys(item.said for item in items if item.said))
-    shares = frozenset().union(*(item.shares for item in telling))
-    conforms = 1.0 / (1.0 + math.exp(-min(max(logit, -500.0), 500.0)))
-    base = min(items, key=lambda item: (item.conforms if logit < 0.0 else -item.conforms, item.step, item.test))
-    return replace(base, step=steps[0], again=tuple(steps[1:]), conforms=conforms, shares=shares, said=said)
-
-
-def _strongest(logits: Sequence[float]) -> float:
-    """The strongest against; the strongest for beside it only as far as the other is open."""
-    against, good = min(0.0, *logits), max(0.0, *logits)
-    return against + good * min(1.0, 2.0 / (1.0 + math.exp(-against)))
-
-
-def _logit(chance: float) -> float:
-    return math.log(chance / (1.0 - chance))
 
 
 def likelihoods(evidence: Sequence[Evidence], system: SystemMap, hypotheses: Hypotheses) -> list[list[float]]:

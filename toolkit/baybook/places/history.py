@@ -8,9 +8,10 @@ from functools import cached_property
 
 from ..dataclass import dataclass
 from ..errors import InputError
-from .evidence import Evidence, likelihoods, single
+from .evidence import Evidence, likelihoods
 from .hypotheses import OFF, Belief, Hypotheses
-from .place import OFF_MAP
+from .place import is_outside
+from .repeated import single
 from .system import SystemMap
 
 # Common practice, no source.
@@ -20,7 +21,8 @@ NEW_FAULT = 0.01  # how often it brings one
 
 @dataclass(frozen=True)
 class Repair:
-    """A repair as a step. parts: names of places or of the parts they belong to: "injector 3" is its coil too."""
+    """A repair as a step. parts: names of places or of the parts they belong to: "injector 3" is its coil too; or of parts
+    outside the fuel system."""
 
     step: int
     parts: tuple[str, ...]
@@ -30,9 +32,20 @@ class Repair:
         """The positions of the places that were repaired. Raises InputError for a part that is not on the map."""
         found: set[int] = set()
         for part in self.parts:
+            if is_outside(part):
+                continue
             here = {at for at, place in enumerate(system.places) if place.mended_with(part)}
             found |= here or {system.places.index(system.place(part))}
         return frozenset(found)
+
+    @property
+    def outside(self) -> bool:
+        """Whether a part outside the fuel system was mended."""
+        return any(is_outside(part) for part in self.parts)
+
+    def mends(self, item: Evidence, system: SystemMap) -> bool:
+        """Whether that evidence looked at what was repaired."""
+        return (self.outside and item.looks_outside) or any(item.looked(at, system) > 0.0 for at in self.positions(system))
 
 
 @dataclass(frozen=True)
@@ -104,6 +117,9 @@ class History:
         moves = []
         for at, members in enumerate(self.hypotheses.sets):
             if members == (OFF,):
+                moves += [(at, where[()], MENDED)] if repair.outside else []
+                continue
+            if not parts:
                 continue
             if parts & set(members):
                 moves.append((at, where.get(tuple(i for i in members if i not in parts), at), MENDED))
@@ -140,7 +156,7 @@ def _parted(steps: Sequence[Evidence | Repair]) -> Iterator[tuple[Repair | None,
 
 
 def _off_the_map(step: Evidence, system: SystemMap) -> None:
-    if step.object == OFF_MAP:
+    if is_outside(step.object):
         return
     try:
         system.place(step.object)

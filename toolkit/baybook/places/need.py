@@ -21,7 +21,8 @@ class Need:
     share of its reach that the test still has then. at_rest: whether it holds of itself where the rail keeps its pressure at
     rest. of: the questions of the test that it is for, all of them where none is named.
     input: of the calculator, which answers it, the one of the need's own name unless said; words: what of it means that it
-    holds, or does not. A calculator that has to work it out says it in `Result.met`.
+    holds, or does not. cranked: the question where the engine does not start and is
+    only cranked. A calculator that has to work it out says it in `Result.met`.
     """
 
     name: str
@@ -33,6 +34,7 @@ class Need:
     words: Mapping[str, bool] = field(default_factory=lambda: {"yes": True, "no": False})
     left: float = 0.0
     of: tuple[str, ...] = ()
+    cranked: str = ""
 
     def __post_init__(self) -> None:
         between(f"need {self.name!r}", self.met, self.bad, *((self.left,) if self.left else ()))
@@ -57,12 +59,21 @@ class Halt:
 
     first: what has to be done, as it is said to a person. engine: whether only such tests wait for it as turn the engine, by
     the starter or by itself; else every test does. lifted: the need of the test that, once it holds, ends it. A repair of
-    what the question looks at, and the same question answered with good, end it as well.
+    what the question looks at, and the same question answered with good, end it as well. spoils: whether what is measured with
+    the engine turned before that is worth less, as with another fuel or a flat battery.
     """
 
     first: str
     engine: bool = True
     lifted: str = ""
+    spoils: bool = False
+
+
+RUNAWAY = Halt(
+    "engine off, and do not start, crank or load it: the rail pressure is not under control, and injectors, pipes and relief "
+    "valve are at risk; with the engine at rest look at the rail sensor first, then at the valves and their drive"
+)
+"""Of every test that sees a rail pressure far above what it should be, or nothing that holds it down."""
 
 
 def between(what: str, *chances: float) -> None:

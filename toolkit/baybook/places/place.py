@@ -11,6 +11,11 @@ STAGES = ("supply", "generation", "storage", "delivery")
 SIDES = ("hydraulic", "control")
 NO_FAULT = "no fault"
 OFF_MAP = "not on the map"
+OUTSIDE = (
+    "battery", "starter", "alternator", "immobiliser", "glow plugs", "air filter", "charge air", "turbocharger",
+    "boost control", "air mass sensor", "exhaust", "particulate filter", "exhaust gas recirculation", "valve timing", "engine",
+)  # fmt: skip
+"""Usual parts outside the fuel system. Any other has words of its own behind the name of what is not on the map."""
 
 
 @dataclass(frozen=True)
@@ -86,3 +91,8 @@ def resolved(pattern: str, target: str) -> str:
 def matching(pattern: str, places: Iterable[Place]) -> list[int]:
     """The positions of the places that a pattern means; none where no such part is fitted."""
     return [at for at, place in enumerate(places) if place.matches(pattern)]
+
+
+def is_outside(name: str) -> bool:
+    """Whether a part is one outside the fuel system: one of `OUTSIDE`, or in own words "not on the map: fuel filler flap"."""
+    return name in (*OUTSIDE, OFF_MAP) or name.startswith(f"{OFF_MAP}: ")

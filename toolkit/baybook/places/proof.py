@@ -38,13 +38,15 @@ def proofs(history: History) -> tuple[Proof, ...]:
     for number, epoch in enumerate(epochs):
         if epoch.repair is None:
             continue
-        parts = epoch.repair.positions(history.system)
         later = {item.looked_for: item for item in epoch.evidence}
         bad = [
             item
             for item in epochs[number - 1].evidence
-            if item.bad and item.is_test and any(item.looked(at, history.system) > 0.0 for at in parts)
+            if item.bad and item.is_test and epoch.repair.mends(item, history.system)
         ]
         moved = [item for item in bad if item.provokes]  # what comes and goes is proved by moving it again alone
-        found += [Proof(epoch.repair, item, later.get(item.looked_for)) for item in moved or bad]
+        found += [
+            Proof(epoch.repair, item, later.get(item.looked_for) or later.get((item.looked_for[0], "")))
+            for item in moved or bad
+        ]
     return tuple(found)

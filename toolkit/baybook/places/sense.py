@@ -6,10 +6,9 @@ import math
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from typing import TYPE_CHECKING, Any, Literal, get_args
 
-from ..dataclass import dataclass, field, fields
+from ..dataclass import dataclass, field
 from ..errors import PluginError
 from ..procedure import Hands as Near
-from .fitted import Fitted
 from .need import Halt, Need, between
 from .place import Place, kind_of, matching, resolved
 
@@ -19,7 +18,7 @@ if TYPE_CHECKING:
 
 COMMON_PRACTICE = "common practice, no source"
 FALSE_ALARM = 0.02
-OFF_MAP = 3.0  # times the false alarm rate: how often what is not on the map brings out a test that does not look for it
+OFF_MAP = 1.5  # times the false alarm rate: how often what is not on the map brings out a test that does not look for it
 Hands = Literal["nothing opened", "low side opened", "high side opened", "live wiring"]
 HANDS: tuple[Hands, ...] = ("nothing opened", "low side opened", "high side opened", "live wiring")
 
@@ -31,7 +30,7 @@ class Question:
     reach: by pattern of place, the chance that it comes out bad if that place is at fault: a name ("filter"), a kind
     ("injector *"), or with the object of the test put in ("{object} coil", "injector {n} wiring"). direct: patterns of what it
     looks at itself, without which nothing is proven. false_alarm: the chance that it comes out bad while all is well. off_map:
-    the same for a fault that is not on the map; three times the false alarm rate unless said.
+    the same for a fault that is not on the map; half as much again as the false alarm rate unless said.
     sought: whether the test is made for it; where not it counts, and nobody is sent to look. measures: what is measured, by a
     name that other tests share ("feed pressure low"): however many of them look, it is one thing; its own unless said.
     brings: what a fault that is found so makes of a quantity, by the quantity's name ("current of {object}") the output that
@@ -45,7 +44,8 @@ class Question:
     such question of the same test came out bad. voids: what is measured ("rail pressure low") by that which a bad outcome shows
     to be dead: it says nothing until that is mended. on: the objects of its test that it is asked of, by pattern, all where
     none is named. provokes: whether a bad outcome was brought about by a movement, so that a good one elsewhere, taken while
-    nothing moved, does not clear what it looks at directly.
+    nothing moved, does not clear what it looks at directly. at_rest: whether it is answered before the engine turns, where the
+    test turns it for others.
     Raises PluginError for a chance that is not one.
     """
 
@@ -64,6 +64,7 @@ class Question:
     voids: tuple[str, ...] = ()
     on: tuple[str, ...] = ()
     provokes: bool = False
+    at_rest: bool = False
 
     def __post_init__(self) -> None:
         if not self.off_map:
@@ -152,8 +153,10 @@ class Sense:
     for it, which an engine that runs is anyway. lasting: whether what it finds is the same hot and cold, idling and under
     load, as that of a sample or of a fault memory is. places: that it adds to the map of a vehicle, where the core has none
     for what it looks at. source: where the reach comes from. fitted: by the keys of a sheet's `[system]`, the words that
-    it is made at, None where nothing is said: elsewhere nobody is sent to it. near: where a hand goes for it beside what is
-    opened, as in a step of a procedure ("high pressure": to rail, line, injector, valve or what sits on them).
+    it is made at, None where nothing is said: elsewhere nobody is sent to it. starting: whether it is a look at the start of
+    the engine: until something was found it comes first for a complaint of that, and is worth nothing for another. apart:
+    whether a part is taken out or apart for it, which comes after all that is seen and measured from outside.
+    near: where a hand goes for it beside what is opened, as in a procedure's step ("high pressure": to rail, line, valve).
     Raises PluginError for what cannot be.
     """
 
@@ -169,6 +172,8 @@ class Sense:
     places: Sequence[Place] = ()
     source: str = COMMON_PRACTICE
     fitted: Mapping[str, Sequence[str | None]] = field(default_factory=dict)
+    starting: bool = False
+    apart: bool = False
     near: Near = ""
 
     def __post_init__(self) -> None:
@@ -181,9 +186,6 @@ class Sense:
         if self.near not in get_args(Near):
             raise PluginError(f"a test's hand is near {self.near!r}; use {', '.join(filter(None, get_args(Near)))}, or none")
         object.__setattr__(self, "turning", self.turning or self.running)
-        strange = [key for key in self.fitted if key not in {each.name for each in fields(Fitted)}]
-        if strange:
-            raise PluginError(f"a test is made where {strange[0]!r} is fitted, no key of [system]")
         unknown = {word for need in self.needs for word in need.of} - set(self.questions)
         if unknown:
             raise PluginError(f"a need of a test is for {', '.join(map(repr, sorted(unknown)))}, no question of it")

@@ -3,11 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
+from itertools import groupby
 
 from ..dataclass import dataclass, field
 from .conclusion import LIKELY, SURE, Conclusion, Standing
 from .evidence import Evidence
+from .history import Repair
+from .outlook import found_outside, looks_outside, seen_outside, to_mend
 from .place import NO_FAULT, OFF_MAP, SIDES, STAGES, resolved
+from .proof import Proof
 
 FEW = 3  # places that are named one by one
 MOSTLY = 0.8  # of a stage that is said to hold the fault
@@ -38,7 +42,8 @@ def headline(conclusion: Conclusion) -> tuple[Sentence, ...]:
 
 
 def _halts(conclusion: Conclusion) -> Iterator[Sentence]:
-    for halted in conclusion.halts:
+    said = [halted.halt for halted in conclusion.halts]
+    for halted in (h for at, h in enumerate(conclusion.halts) if h.halt not in said[:at]):
         yield Sentence("First of all (step {n}): {first}.", {"n": halted.step, "first": Sentence(halted.halt.first)})
 
 
@@ -64,33 +69,46 @@ def _void(conclusion: Conclusion) -> Iterator[Sentence]:
         yield Sentence(text, {"test": test, "n": n})
 
 
+REPAIRS = {
+    "proved": "The repair of {part} is proved: {test} was outside before it (step {before}) and is within after it "
+    "(step {after}).",
+    "proved by another": "The repair of {part} is proved: {test} was outside before it (step {before}); {second}, which looks "
+    "at the same, is within after it (step {after}).",
+    "still bad": "The repair of {part} did not mend it: {test} is still outside (step {before} before it, "
+    "step {after} after it).",
+    "undecided": "Whether the repair of {part} mended it is not decided: {test} (step {before} before it, "
+    "step {after} after it).",
+    "not repeated": "The repair of {part} is not proved yet: repeat {test}, which was outside before it (step {before}).",
+}
+ONCE = ("proved", "not repeated")
+"""One test that looks at the part again is proof enough, and one is named to be repeated."""
+
+
 def _repairs(conclusion: Conclusion) -> Iterator[Sentence]:
-    templates = {
-        "proved": "The repair of {part} is proved: {test} was outside before it (step {before}) and is within after it "
-        "(step {after}).",
-        "still bad": "The repair of {part} did not mend it: {test} is still outside (step {before} before it, "
-        "step {after} after it).",
-        "undecided": "Whether the repair of {part} mended it is not decided: {test} (step {before} before it, "
-        "step {after} after it).",
-        "not repeated": "The repair of {part} is not proved yet: repeat {test}, which was outside before it (step {before}).",
-    }
-    told = {proof.repair.step for proof in conclusion.proofs if proof.word == "proved"}
-    said = set[tuple[object, ...]]()  # two questions of one test, both outside before and within after, are one sentence
-    for proof in conclusion.proofs:
-        if proof.word == "not repeated" and proof.repair.step in told:
-            continue  # one test that looks at the part again is proof enough
-        told.add(proof.repair.step)
-        part = " and ".join(proof.repair.parts)
-        after = proof.after.step if proof.after else 0
-        arguments: dict[str, Sentence | str | int] = {
-            "part": part,
-            "test": test_name(proof.before),
-            "before": proof.before.step,
-        }
-        key = (proof.word, *arguments.values(), after)
-        if key not in said:
-            yield Sentence(templates[proof.word], {**arguments, "after": after})
-        said.add(key)
+    for repair, found in groupby(conclusion.proofs, lambda proof: proof.repair):
+        of_repair = sorted(found, key=_worth)
+        words = dict.fromkeys(proof.word for proof in of_repair)
+        said = set[tuple[object, ...]]()  # two questions of one test, both outside before and within after, are one sentence
+        for proof in of_repair:
+            told = _told(proof, repair)
+            key = (proof.word,) if proof.word in ONCE else (proof.word, *told.values())
+            if key not in said and not (proof.word == "not repeated" and len(words) > 1):
+                another = proof.word == "proved" and told["test"] != told["second"]
+                yield Sentence(REPAIRS["proved by another" if another else proof.word], told)
+            said.add(key)
+
+
+def _worth(proof: Proof) -> tuple[bool, bool]:
+    """The less, the better a proof: by the same test before and after, and made on a part."""
+    return proof.after is not None and proof.after.test != proof.before.test, not proof.before.object
+
+
+def _told(proof: Proof, repair: Repair) -> dict[str, Sentence | str | int]:
+    after = proof.after or proof.before
+    return {
+        "part": "; ".join(repair.parts), "test": test_name(proof.before), "before": proof.before.step,
+        "second": test_name(after), "after": after.step,
+    }  # fmt: skip
 
 
 def _contradiction(conclusion: Conclusion) -> Iterator[Sentence]:
@@ -120,10 +138,21 @@ def _found(conclusion: Conclusion) -> Iterator[Sentence]:
         labels = [standing.place.label for standing in together]
         all_of = conclusion.of_all(standing.place.name for standing in together)
         yield Sentence(text, {"places": "; ".join(labels), "chance": percent(all_of)})
+    elif seen := to_mend(conclusion):
+        yield Sentence("The fault was seen at the place itself: {place} ({chance}).", _of(seen[0]))
     elif first.chance >= LIKELY:
         text = "Most likely the fault lies in {place} ({chance}); this is not yet proof."
         yield Sentence(text, _of(first))
-    elif 1 < len(conclusion.open) <= FEW and NO_FAULT not in conclusion.open and OFF_MAP not in conclusion.open:
+    elif found_outside(conclusion):
+        yield Sentence("The fault lies outside the fuel system ({chance}).", {"chance": percent(conclusion.chances[OFF_MAP])})
+    else:
+        yield from _narrowed(conclusion)
+
+
+def _narrowed(conclusion: Conclusion) -> Iterator[Sentence]:
+    """As far as it is narrowed down: to a few places, a stage with its side, a stage, a part."""
+    first = conclusion.standings[0]
+    if 1 < len(conclusion.open) <= FEW and NO_FAULT not in conclusion.open and OFF_MAP not in conclusion.open:
         labels = [conclusion.system.place(name).label for name in conclusion.open]
         yield Sentence("The fault lies in one of these, {chance} together: {places}.",
                        {"places": "; ".join(labels), "chance": percent(SURE)})  # fmt: skip
@@ -158,9 +187,19 @@ def _nothing_stands_out(conclusion: Conclusion) -> Iterator[Sentence]:
     tested = [s for s in conclusion.standings if s.word != "untested"]
     if _to_be_tried(conclusion):
         yield Sentence("Try the complaint again: since the repair nobody has said whether it is gone.")
+    elif conclusion.complaint_tried_again and not conclusion.complaint_stands and conclusion.unrepeated:
+        left = conclusion.unrepeated
+        text = "The complaint is gone after the repair. Before the job is closed repeat {tests}, outside before it (step {n})."
+        names = dict.fromkeys(item.test for item in left)
+        yield Sentence(text, {"tests": "; ".join(names), "n": ", ".join(str(n) for n in sorted({e.step for e in left}))})
     elif conclusion.complaint_tried_again and not conclusion.complaint_stands:
         text = "The complaint is gone after the repair; that no fault is left has a chance of {chance}."
         yield Sentence(text, {"chance": percent(conclusion.chances[NO_FAULT])})
+    elif looks_outside(conclusion):
+        yield Sentence(LOOK_OUTSIDE, {"chance": percent(conclusion.chances[OFF_MAP] + conclusion.chances[NO_FAULT])})
+    elif seen_outside(conclusion) and conclusion.chances[OFF_MAP] >= max(FOREMOST, first.chance):
+        text = "The fault is not found yet; foremost so far: what was found outside the fuel system ({chance})."
+        yield Sentence(text, {"chance": percent(conclusion.chances[OFF_MAP])})
     elif first.word == "open" and first.chance >= FOREMOST:
         text = "The fault is not found yet; foremost so far: {place} ({chance}), still less likely than not."
         yield Sentence(text, _of(first))
@@ -171,6 +210,9 @@ def _nothing_stands_out(conclusion: Conclusion) -> Iterator[Sentence]:
         yield Sentence(
             "No fault is left to be seen by the tests taken ({chance}).", {"chance": percent(conclusion.chances[NO_FAULT])}
         )
+
+
+LOOK_OUTSIDE = "What was measured of the fuel system is good ({chance} that no fault lies there): look outside the fuel system."
 
 
 def _to_be_tried(conclusion: Conclusion) -> bool:
@@ -191,7 +233,7 @@ def _part(conclusion: Conclusion) -> tuple[str, list[str], float] | None:
         name = " ".join(first.place.name.split(" ")[:2])
         places = [s.place.name for s in conclusion.standings if s.word == "open" and f"{s.place.name} ".startswith(f"{name} ")]
         chance = conclusion.of_any(places)
-        if len(places) > 1 and chance >= LIKELY:
+        if len(places) > 1 and round(chance, 2) >= LIKELY:
             return name, places[:FEW], chance
     return None
 

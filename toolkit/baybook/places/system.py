@@ -9,11 +9,12 @@ from ..dataclass import dataclass, fields, replace
 from ..errors import InputError, PluginError, Problem
 from .fitted import Fitted
 from .layout import LOW_PRESSURE, VALVES, drawn
-from .place import Place
+from .place import OFF_MAP, OUTSIDE, Place
 
 INJECTORS = range(1, 25)
 ELEMENTS = range(1, 7)
 BLEED = "injector bleed"
+USE = f'use the name of a part that is fitted; outside the fuel system {", ".join(OUTSIDE[:4])} …, or "{OFF_MAP}: own words"'
 UNKNOWN_SHARE = 0.5  # of the weight of a place that is not known to be fitted: it is there in every other vehicle
 
 
@@ -58,8 +59,8 @@ class SystemMap:
                 return place
         from difflib import get_close_matches
 
-        close = get_close_matches(name, [place.name for place in self.places], n=3)
-        hint = f"did you mean {' or '.join(close)}?" if close else "use the name of a part that is fitted"
+        close = get_close_matches(name, [*(place.name for place in self.places), *OUTSIDE], n=3)
+        hint = f"did you mean {' or '.join(close)}?" if close else USE
         raise InputError.one("place", name, "is not on this vehicle's map", hint)
 
     def grown(self, objects: Iterable[str]) -> SystemMap:

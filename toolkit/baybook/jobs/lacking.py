@@ -1,0 +1,68 @@
+"""What a sheet does not say, or steps that count for less than they could, in sentences."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Any
+
+from ..message import Message
+from ..places.conclusion import Conclusion
+from ..places.sentences import percent
+from .condition import UNSAID
+from .sheet import Sheet
+from .worked import Worked
+
+
+def against(found: Conclusion) -> Iterator[Message]:
+    """Which steps turned the engine although something that was found says not to."""
+    for number, halted in found.against.items():
+        told: dict[str, Any] = {"n": number, "m": halted.step, "first": Message.of(halted.halt.first)}
+        yield Message(AGAINST_AND_SPOILT if halted.halt.spoils else AGAINST, **told)
+
+
+AGAINST = "Step {n} turned the engine against what step {m} says comes first: {first}."
+AGAINST_AND_SPOILT = (
+    "Step {n} turned the engine against what step {m} says comes first: {first}. What it shows counts for less, and lifts "
+    "nothing."
+)
+
+
+def other_conditions(sheet: Sheet, found: Conclusion) -> Iterator[Message]:
+    """Which tests were made in another condition than that in which the complaint shows, or nobody said in which."""
+    shows = sheet.complaint.shows if sheet.complaint else ()
+    told = {"shows": [Message.of(word) for word in shows]}
+    less: dict[float, dict[int, None]] = {}
+    for item in found.history.epochs[-1].evidence:
+        if item.is_test and item.left < 1.0 and shows and item.step not in found.against:
+            less.setdefault(item.left, {}).update(dict.fromkeys(item.steps))
+    for left, steps in sorted(less.items()):
+        template = OTHER_CONDITION if left < UNSAID else CONDITION_UNSAID
+        yield Message(template, steps=sorted(steps), share=Message.of(percent(left)), **told)
+
+
+OTHER_CONDITION = (
+    "The complaint shows only {shows}, and steps {steps} were taken otherwise: they count for {share} of their reach, and are "
+    "to be taken again so."
+)
+CONDITION_UNSAID = (
+    "The complaint shows only {shows}; in which condition steps {steps} were taken is not said (condition), so they count for "
+    "{share} of their reach."
+)
+
+
+def left_out(sheet: Sheet, steps: tuple[Worked, ...]) -> tuple[str, ...]:
+    """What the sheet does not say and the odds would be surer by."""
+    told: list[str] = [
+        Message(
+            'Step {n} does not say which part was measured, so it counts for none: give its part, or object = "injector 3".',
+            n=w.step.number,
+        )
+        for w in steps if w.unplaced
+    ]  # fmt: skip
+    if sheet.complaint is None:
+        told.append(Message.of("The sheet has no complaint: give [complaint] kind and text."))
+    elif not sheet.complaint.kind:
+        told.append(Message.of("The kind of complaint is not said: give [complaint] kind."))
+    if unknown := sheet.system.unknown():
+        told.append(Message("Not known to be fitted, see [system]: {keys}.", keys=list(unknown)))
+    return tuple(told)
