@@ -11,6 +11,7 @@ from typing import Any
 
 import pytest
 
+from baybook.cli.screen_language import spoken
 from baybook.how import WIDTH, before_asking, blank, how_lines
 from baybook.language import language
 from baybook.procedure import Action
@@ -49,10 +50,10 @@ def test_every_step_is_there_with_its_number_its_box_and_its_blanks(name: str) -
 def test_german_has_every_word_of_it() -> None:
     for name in TOLD:
         found = registry().calculator(name)
-        spoken = language("de", (found.package,))
+        german = spoken("de", (found.package,))  # as the screen speaks
         texts = [*found.how, *found.how.needs, *(item.otherwise for item in found.how.conditions if item.otherwise)]
         texts += [part for caution in found.how.cautions for part in (caution.text, caution.brief)]
-        lacking = [text for text in (*texts, "Ready", "Stop at any no", "End", "if not") if spoken.text(text) == text]
+        lacking = [text for text in (*texts, "Ready", "Stop at any no", "End", "if not") if german.text(text) == text]
         assert lacking == [], name
 
 

@@ -89,6 +89,22 @@ def _ranked(found: Outcome) -> list[str]:
     return [next_test(test) for test in found.ranked]
 
 
+def test_what_is_to_be_mended_says_it_too() -> None:
+    """Mending opens it: rail, injectors, pump after a fall to zero, the low side once let off, wires with the key off."""
+    words = {("supply", "hydraulic"): "low side let off", ("supply", "control"): "key off"}
+    seen = set[str]()
+    for path in SHEETS:
+        found = outcome(path)
+        stages = {place.name: (place.stage, place.side) for place in found.found.system.places}
+        for asked in found.asked:
+            name = asked.removeprefix("mend ").partition(", mark it")[0]
+            if asked.startswith("mend ") and name in stages:
+                wanted = words.get(stages[name], "rail seen to fall to zero")
+                assert asked.endswith(f"[first: {wanted}]"), asked
+                seen.add(wanted)
+    assert {"rail seen to fall to zero", "low side let off"} <= seen
+
+
 def test_what_a_sentence_says_itself_is_not_said_twice() -> None:
     hands = frozenset(CAUTIONS)
     safe = "engine stopped, rail seen to fall to zero, key off: measure the coil"

@@ -171,3 +171,34 @@ def test_a_limit_that_judges_nothing_says_so() -> None:
     """A limit of the resistance without supply and temperature was passed over in silence."""
     found = drive(part="inlet-valve", duty="40 %", mean_current="1.2 ± 0.1 A", resistance_limit="2.9 to 3.5 ohm")
     assert found.verdicts == () and any("judged nothing" in note for note in found.notes)
+
+
+@pytest.mark.parametrize(
+    ("given", "word"),
+    [
+        ({"form": "pulse", "peak_current": "0 A", "peak_limit": "17-21 A"}, "peak current of 0 A"),
+        ({"form": "pulse", "peak_current": "0 A"}, "peak current of 0 A"),
+        ({"form": "pulse", "peak_current": "0.2 A", "peak_limit": "17-21 A"}, "peak current of 0.2 A"),  # the clamp's zero
+        ({"mean_current": "0A", "current_limit": "0.8 to 1.2 A"}, "mean current of 0 A"),
+        ({"mean_current": "0A", "duty": "25 %", "supply": "13.5 V", "temperature": "60 °C"}, "0 A (± 0.5 assumed) at a duty"),
+    ],
+)
+def test_a_dead_injector_is_found_and_not_refused(given: dict[str, str], word: str) -> None:
+    """No current where some is due: open circuit or not driven (common practice, no source); no weak boost, no resistance."""
+    result = drive(part="injector", number="3", **given)
+    (one,) = result.findings
+    assert (one.stage, one.side, one.strength) == ("delivery", "control", "indicated")
+    assert (
+        "injector 3: " in one.statement and word in one.statement and "open coil, wire or plug, or not driven" in one.statement
+    )
+    assert one.next_test.startswith("engine stopped, rail seen to fall to zero, key off: ")
+    assert {"circuit_resistance", "resistance_at_20"}.isdisjoint(result.outputs)
+    assert result.answers and min(answer.conforms for answer in result.answers) <= 0.05
+
+
+def test_a_weak_current_is_not_none_and_none_below_zero_is_typed() -> None:
+    (one,) = drive(part="injector", form="pulse", peak_current="9 ± 0.2 A", peak_limit="17-21 A").findings
+    assert "weak boost" in one.statement
+    assert drive(part="injector", mean_current="0 A").findings == ()  # nothing says that some is due
+    with pytest.raises(InputError, match="give a value of at least 0 A"):
+        drive(part="injector", form="pulse", peak_current="-1 A")

@@ -13,6 +13,7 @@ from .message import Message, joined
 TYPE_CHECKING = False
 if TYPE_CHECKING:
     from .declare import Calculator
+    from .places.place import Place
     from .places.sense import Sense
 
 CAUTIONS = {
@@ -41,6 +42,13 @@ def touched_by(calculator: Calculator) -> frozenset[str]:
     """The same of a calculator; of one that is many tests what its procedure says."""
     sense = calculator.sense
     return touched(sense if hasattr(sense, "hands") else None, calculator)  # type: ignore[arg-type]  # the others have none
+
+
+def mended_at(place: Place) -> frozenset[str]:
+    """Where a hand goes to mend a place: of the supply its low side or its wires, else what is under pressure or sits on it."""
+    if place.stage != "supply":
+        return frozenset({"high pressure"})
+    return frozenset({"low side" if place.side == "hydraulic" else "live wiring"})
 
 
 def cautioned(test: str, hands: frozenset[str]) -> Message:

@@ -181,13 +181,13 @@ def drive(
     ],
     duty: Annotated[Reading | None, inputs.DUTY],
     mean_current: Annotated[
-        Reading | None, current("mean current at that duty", symbol="I", above="0 A", at_most="100 A", usual="0.95 A")
+        Reading | None, current("mean current at that duty", symbol="I", at_least="0 A", at_most="100 A", usual="0.95 A")
     ],
     frequency: Annotated[Reading | None, inputs.PULSE_FREQUENCY.but(help="of the pulses, read off", symbol="f")],
     peak_current: Annotated[
-        Reading | None, current("highest of a pulse, read off", above="0 A", at_most="200 A", usual="18 A")
+        Reading | None, current("highest of a pulse, read off", at_least="0 A", at_most="200 A", usual="18 A")
     ],
-    hold_current: Annotated[Reading | None, current("while held, read off", above="0 A", at_most="200 A", usual="11 A")],
+    hold_current: Annotated[Reading | None, current("while held, read off", at_least="0 A", at_most="200 A", usual="11 A")],
     rise_time: Annotated[
         Reading | None,
         duration("from the first current to a current before the kink", symbol="t_r", above="0 s", usual="0.2 ms"),
@@ -251,9 +251,9 @@ def drive(
     notes = drawn.notes + ((EITHER_WAY,) if worked and diode is None else ())
     left = [name for name, limit in limits.items() if limit and name not in found]
     notes = (*notes, *(Message(UNJUDGED, what=Word(name, capital=True)) for name in left))
-    if dead(told):
-        said = Answer("mean_current", DEAD, said=Message("no current at its duty"))
-        return Result(told, verdicts, (not_driven(told, part, number),), notes, plots=drawn.plots, answers=(said,))
+    if (what := dead(told, limits)) is not None:
+        said = Answer(what, DEAD, said=Message("no current at its duty" if "duty" in told else "no current"))
+        return Result(told, verdicts, (not_driven(told, what, part, number),), notes, plots=drawn.plots, answers=(said,))
     return Result(told, verdicts, tuple(findings(verdicts, part, number)), notes, plots=drawn.plots)
 
 

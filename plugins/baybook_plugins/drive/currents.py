@@ -45,7 +45,7 @@ def resistances(
     Where it is not known whether the current flows on through a diode or a switch, both are taken to be as likely: at a small
     duty that is most of what is not known.
     """
-    if supply is None or "duty" not in found or "mean_current" not in found:
+    if supply is None or "duty" not in found or "mean_current" not in found or found["mean_current"].low <= 0.0:
         return {}
     lowest = found.get("lowest_current")
     if lowest is not None and lowest.value < 0.02 * found["highest_current"].value:

@@ -6,7 +6,7 @@ from collections.abc import Iterable, Iterator, Mapping
 from typing import Literal
 
 from baybook.api import Estimate, Finding, Message, SpecRange, Verdict, Word
-from baybook_physics.coil import undriven
+from baybook_physics.coil import NO_CURRENT, undriven
 
 Stage = Literal["supply", "generation", "storage", "delivery"]
 STAGE_OF: Mapping[str, Stage] = {"injector": "delivery", "inlet-valve": "generation", "outlet-valve": "storage"}
@@ -38,6 +38,13 @@ OUT = "{part}: {what} of {value} is outside {limit}: {says}."
 OPEN = "{part}: whether {what} of {value} is within {limit} cannot be told."
 IN = "{part}: {what} of {value} is within {limit}: the circuit does its part here. Whether anything moves, this does not tell."
 UNDRIVEN = "{part}: {current} at a duty of {duty}: no current flows where some is due: open coil, wire or plug, or not driven."
+NO_PULSE = "{part}: {what} of {current}: no current flows where some is due: open coil, wire or plug, or not driven."
+OPEN_FIRST = Message(
+    "engine stopped, rail seen to fall to zero, key off: the clamp zeroed and round one wire, the coil at its own pins "
+    "(calculator coil), both wires end to end and to ground; then whether the others are driven, and its driver"
+)
+NONE = 0.05
+"""Below this share of the least that it should be a current is none. Common practice, no source."""
 DEAD = 0.05
 """The chance that such a circuit is sound after all. common practice, no source."""
 UNJUDGED = (
@@ -47,16 +54,27 @@ UNJUDGED = (
 FINER = Message("a clamp that is zeroed and finer, a supply read at the coil, a temperature known better")
 
 
-def dead(found: Mapping[str, Estimate]) -> bool:
-    """Whether no current flows at the duty that was read."""
-    duty, current = found.get("duty"), found.get("mean_current")
-    return duty is not None and current is not None and undriven(duty.to("1").value, current.to("A").value)
+def dead(found: Mapping[str, Estimate], limits: Mapping[str, SpecRange | None]) -> str | None:
+    """Which current shows that none flows: a mean at the duty that was read, or a peak or mean that is next to nothing of the
+    least that it should be; a peak also where nothing is known of what it should be. None where some flows."""
+    duty, mean = found.get("duty"), found.get("mean_current")
+    if duty is not None and mean is not None and undriven(duty.to("1").value, mean.to("A").value):
+        return "mean_current"
+    for name, least in (("peak_current", NO_CURRENT), ("mean_current", 0.0)):
+        limit = limits.get(name)
+        due = limit.to("A").low if limit else None
+        if name in found and found[name].to("A").value < max(least, NONE * (due or 0.0)):
+            return name
+    return None
 
 
-def not_driven(found: Mapping[str, Estimate], part: str, number: int | None) -> Finding:
+def not_driven(found: Mapping[str, Estimate], what: str, part: str, number: int | None) -> Finding:
     """That no current flows; nothing else is to be said of such a circuit."""
-    told = Message(UNDRIVEN, part=_named(part, number), current=found["mean_current"], duty=found["duty"])
-    return Finding(STAGE_OF[part], "control", told, "indicated", DROP)
+    if what == "mean_current" and "duty" in found:
+        told = Message(UNDRIVEN, part=_named(part, number), current=found[what], duty=found["duty"])
+        return Finding(STAGE_OF[part], "control", told, "indicated", DROP)
+    told = Message(NO_PULSE, part=_named(part, number), what=Word(what), current=found[what])
+    return Finding(STAGE_OF[part], "control", told, "indicated", OPEN_FIRST)
 
 
 def _named(part: str, number: int | None) -> Message:

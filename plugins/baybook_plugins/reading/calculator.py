@@ -12,10 +12,12 @@ from baybook.api import (
     MAKERS_DATA,
     RUNNING_ENGINE,
     Answer,
+    AtLeast,
     Calculator,
     Choice,
     Estimate,
     Example,
+    Flag,
     Message,
     Output,
     Problem,
@@ -35,6 +37,7 @@ from baybook.api import (
 from .known import DEPRESSION, HELD_BACK, INJECTOR_CURRENT, NOT_DRIVEN, OTHER, READINGS, SLACK
 
 NO_LIMIT = Message("Without a range it has no verdict and says nothing: find the range in the maker's data, and type it in.")
+OVER = "OL was taken as more than {end}: the range that the meter stood at has to reach beyond that."
 LOADS = {"yes": "under load, where the complaint is", "no": "not so"}
 
 
@@ -50,8 +53,20 @@ def place_fits(what: str, place: str | None) -> Iterator[Problem]:
         yield Problem("place", place, "is not where this is read" if place else "is missing", f"give {parts}")
 
 
-def range_fits(value: Reading, limit: SpecRange | None) -> Iterator[Problem]:
+def value_or_over_range(value: Reading | None, over_range: bool, limit: SpecRange | None) -> Iterator[Problem]:
+    """A number, or that there is none because the meter is beyond its range; then it takes a limit to say anything."""
+    if value is None and not over_range:
+        yield Problem("value", None, "is missing", "give what it showed, such as 4.1 bar, or OL for a meter beyond its range")
+    elif value is not None and over_range:
+        yield Problem("over_range", "yes", "is given as well as a value", "leave one of them out")
+    elif over_range and limit is None:
+        yield Problem("limit", None, "is missing, and OL has no number", "give the range, such as max 1 ohm")
+
+
+def range_fits(value: Reading | None, limit: SpecRange | None) -> Iterator[Problem]:
     """Reading and range are of one kind."""
+    if value is None:
+        return
     if limit is not None and limit.unit.family != value.unit.family:
         why = f"is a range of {limit.unit.family}, and {value.text} is a {value.unit.family}"
         yield Problem("limit", str(limit), why, "give both alike")
@@ -65,7 +80,7 @@ def range_fits(value: Reading, limit: SpecRange | None) -> Iterator[Problem]:
     stage="any",
     side="any",
     proves="Whether a reading lies within the range that the data give. Which places that speaks of, the kind of reading says.",
-    outputs={"value": Output("any", "the reading")},
+    outputs={"value": Output("any", "the reading", always=False)},
     cautions=(HIGH_PRESSURE, HIGH_VOLTAGE, RUNNING_ENGINE, FLAMMABLE, MAKERS_DATA),
     sources=(
         "Which places a reading speaks of, and how surely: common practice, no source.",
@@ -80,28 +95,43 @@ def range_fits(value: Reading, limit: SpecRange | None) -> Iterator[Problem]:
     ),
     formulas=("low ≤ value ≤ high",),
     sense=Senses("what", READINGS, OTHER),
-    rules=(place_fits, range_fits),
+    rules=(place_fits, value_or_over_range, range_fits),
 )
 def reading(
     what: Annotated[
         str, Text("what was read", positional=True, known=dict.fromkeys(READINGS, "a usual reading"))
     ],
-    value: Annotated[Reading, any_quantity("what it showed", positional=True, usual="4.1 bar")],
+    value: Annotated[
+        Reading | None, any_quantity("what it showed", positional=True, usual="4.1 bar", overload="over_range")
+    ],
     limit: Annotated[
         SpecRange | None, any_spec_range("the range from the data", judges="value", usual="3.5 to 5 bar; sheet 3")
     ],
     place: Annotated[str | None, Text("which part it was read on, or speaks of: injector 3, tank pump")],
     load: Annotated[str | None, Choice("whether it was read under load, where the complaint is", words=LOADS)],
     condition: Annotated[str | None, Text("in which condition it was read, in words")],
+    over_range: Annotated[bool, Flag("the meter is beyond its range, OL")],
 ) -> Result:  # fmt: skip
     """Judge any reading against any range.
 
     A usual reading is known by its name and says of itself of which places it speaks; any other says its place.
     """
+    told = next_in_job(READINGS.get(what, OTHER), place) if limit else NO_LIMIT
+    if value is None:
+        assert limit is not None  # a rule sees to it
+        bound, end = beyond(limit)
+        return Result({"value": bound}, notes=(Message(OVER, end=end), told))
     own = {DEPRESSION: _depression, INJECTOR_CURRENT: _driven}.get(what)
     answers = tuple(own(value, limit)) if own and limit else ()
-    told = next_in_job(READINGS.get(what, OTHER), place) if limit else NO_LIMIT
     return Result({"value": Estimate.from_reading(value)}, notes=(told,), answers=answers)
+
+
+def beyond(limit: SpecRange) -> tuple[AtLeast, Estimate]:
+    """What is known of a reading beyond the meter's range: that it is more than the range's last end; with that end."""
+    end = next(each for each in (limit.high, limit.low) if each is not None)
+    least = end + 1e-9 * max(1.0, abs(end))
+    exact = [Estimate(each, limit.unit, each, each, kind=limit.kind) for each in (least, end)]
+    return AtLeast(exact[0]), exact[1]
 
 
 def _depression(value: Reading, limit: SpecRange) -> Iterator[Answer]:

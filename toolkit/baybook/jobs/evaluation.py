@@ -16,6 +16,7 @@ from ..places.outlook import found_outside, looks_outside, to_mend
 from ..places.sentences import percent
 from ..places.system import SystemMap
 from ..result import FORMAT, SIDES, STAGES
+from ..touched import cautioned, mended_at
 from .conclusion import command, concluded, grown, off_the_map, open_tests, withheld_tests
 from .findings import NOT_LOOKED_AT, PLACE_WORDS, Cell, cell_of, conclusions, failed, next_tests, planned_steps
 from .lacking import against, left_out, other_conditions
@@ -220,7 +221,7 @@ def _mend(found: Conclusion) -> Iterator[Message]:
         told = {"place": Message.numbered(standing.place.name), "part": Message.numbered(standing.place.part)}
         if bad:
             last = max(bad, key=lambda item: item.provokes) if any(item.provokes for item in bad) else bad[-1]
-            yield Message(MEND, **told, test=test(last.test, last.object))
+            yield cautioned(Message(MEND, **told, test=test(last.test, last.object)), mended_at(standing.place))
 
 
 MEND_OUTSIDE = (
