@@ -15,6 +15,7 @@ from typing import Any
 import pytest
 
 from baybook import calculate
+from baybook.cautions import TOUCHED, cautioned, next_test_of, touched
 from baybook.jobs.evaluation import Outcome, work_out
 from baybook.jobs.offered import offered_tests
 from baybook.jobs.sheet import read_sheet
@@ -23,7 +24,6 @@ from baybook.message import Message
 from baybook.places.sense import Sense
 from baybook.registry import registry
 from baybook.result import Finding
-from baybook.touched import CAUTIONS, cautioned, next_test_of, touched
 
 ROOT = Path(__file__).parents[2]
 SHEETS = sorted([*(ROOT / "data_demo").glob("*.toml"), *(ROOT / "tests" / "jobs" / "sheets").glob("*.toml")])
@@ -77,10 +77,10 @@ def test_every_test_that_is_open_in_a_job_carries_its_own() -> None:
     for path in SHEETS:
         for found, told in zip(outcome(path).ranked, (t for t in _ranked(outcome(path))), strict=True):
             hands = touched(offered_tests()[found.test].sense, offered_tests()[found.test].calculator)
-            assert all(CAUTIONS[word][0] in told for word in hands), told
+            assert all(TOUCHED[word][0] in told for word in hands), told
             assert hands or "[" not in told
             seen |= hands
-    assert seen == set(CAUTIONS)
+    assert seen == set(TOUCHED)
 
 
 def _ranked(found: Outcome) -> list[str]:
@@ -106,7 +106,7 @@ def test_what_is_to_be_mended_says_it_too() -> None:
 
 
 def test_what_a_sentence_says_itself_is_not_said_twice() -> None:
-    hands = frozenset(CAUTIONS)
+    hands = frozenset(TOUCHED)
     safe = "engine stopped, rail seen to fall to zero, key off: measure the coil"
     assert cautioned(safe, hands) == safe
     assert cautioned("its plugs, key off", hands).count("key off") == 1
@@ -120,7 +120,7 @@ def test_a_next_test_is_cautioned_as_the_calculators_that_it_names() -> None:
     assert "[first: rail seen to fall to zero, key off]" in next_test_of(log, "the voltage drop (calculator drop)")
     assert "[first: low side let off]" in next_test_of(log, "the feed pressure (calculator supply)")
     assert next_test_of(log, "the control's target (calculator target)") == "the control's target (calculator target)"
-    assert all(said in next_test_of(log, "it (calculator nothing-such)") for said, _ in CAUTIONS.values())
+    assert all(said in next_test_of(log, "it (calculator nothing-such)") for said, _ in TOUCHED.values())
 
 
 def test_what_is_done_at_a_desk_carries_none() -> None:
@@ -128,7 +128,7 @@ def test_what_is_done_at_a_desk_carries_none() -> None:
     assert [finding.at_desk for finding in found] == [True] and "[" not in found[0].next_test
 
 
-@pytest.mark.parametrize("said", [said for said, _ in CAUTIONS.values()])
+@pytest.mark.parametrize("said", [said for said, _ in TOUCHED.values()])
 def test_it_is_a_few_words_in_both_languages(said: Message) -> None:
     german = said.text(language("de", []))
     assert german != said and len(said.split()) <= 6 and len(german.split()) <= 6

@@ -126,7 +126,7 @@ def test_a_damaged_index_is_built_anew(site: Site, damage: str) -> None:
     path.write_bytes({
         "": b"", "cut": data[: len(data) // 2], "not text": b"\xff\xfe\x00\n\x00end",
         "flipped": data.replace(b"calculator\tgood", b"calculator\tg00d"),
-        "lines of another kind": b"baybook-index 5\nwatch\nend 00000000", "old format": data.replace(b"index 5", b"index 4"),
+        "lines of another kind": b"baybook-index 6\nwatch\nend 00000000", "old format": data.replace(b"index 6", b"index 5"),
     }[damage])  # fmt: skip
     assert site.run("convert", "1 ± 0 bar", "kPa").stdout == "  kPa  100 kPa\n"
     assert site.listed() == before

@@ -20,8 +20,8 @@ class Environment(Protocol):
     def run(self, calculator: Any, raw: Mapping[str, Any]) -> Any:
         """The Result of the calculator, from raw values. Raises InputError and PluginError."""
 
-    def calculator(self, name: str) -> Any:
-        """The calculator of that name. Raises InputError where there is none, PluginError where it cannot be used."""
+    def touches(self, name: str) -> frozenset[str] | None:
+        """Where a hand goes for the calculator of that name (`cautions.TOUCHED`), from the index; None where it is not."""
 
     def fuel_names(self) -> list[str]:
         """The names of all fuels on offer."""

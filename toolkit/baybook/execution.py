@@ -7,6 +7,7 @@ from typing import Any
 
 from .answers import completed_answers, completed_met
 from .assumption import assumptions
+from .cautions import next_test_of
 from .completion import completed_outputs
 from .dataclass import replace
 from .declare import Calculator, Parameter
@@ -21,7 +22,6 @@ from .records import computed_by
 from .result import Finding, Result
 from .rules import broken
 from .steps import completed_steps
-from .touched import next_test_of
 from .verdicts import completed_findings, completed_verdicts
 from .words import is_overload
 

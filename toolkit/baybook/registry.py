@@ -33,6 +33,11 @@ class Registry:
         """Every calculator on offer, without importing its plugin."""
         return self.index.calculators()
 
+    def touches(self, name: str) -> frozenset[str] | None:
+        """Where a hand goes for the calculator of that name (`cautions.TOUCHED`), from the index; None where it is not."""
+        found = next((listed.touches for listed in self.listed() if listed.name == name), None)
+        return None if found is None else frozenset(filter(None, found.split(",")))
+
     def offers_calculator(self, name: str) -> bool:
         """Whether a calculator of that very name is on offer."""
         return self.index.owner("calculator", name) is not None

@@ -13,10 +13,11 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-__all__ = ["Leak", "ReferenceState", "drift_factor", "flow_exponent", "volume_flow"]
+__all__ = ["LEAST_DENSITY", "Leak", "ReferenceState", "drift_factor", "flow_exponent", "volume_flow"]
 
 Floats = NDArray[np.float64]
 
+LEAST_DENSITY = 1.0  # kg/m3: a draw far off any fuel, which nothing will weigh, is still worked out
 _LEAST_DIFFERENCE = 1e-4  # MPa: keeps the root of the orifice law off zero
 
 
@@ -67,7 +68,7 @@ def volume_flow(leak: Leak, reference: ReferenceState, p: Floats | float, t: Flo
         along = leak.temperature_slope * (t - reference.temperature) - leak.pressure_slope * (p - reference.pressure)
         clearance = share * d * np.exp(along)
     if pure != 1.0:
-        hole = (1.0 - share) * np.sqrt(d * (reference.density / rho))
+        hole = (1.0 - share) * np.sqrt(d * (reference.density / np.maximum(rho, LEAST_DENSITY)))
     flow: Floats = leak.flow * (clearance + hole)
     return flow
 

@@ -131,7 +131,7 @@ OBSERVATIONS: Mapping[str, Sense] = {
 OTHER = Sense(
     {"": Question({"{object}": 0.6}, SEEN, ("{object}",)), MOVED: AT_A_PART},
     10.0,
-    objects=made_on("filter"),
+    objects=made_on("filter", "rail sensor"),
     needs=(replace(COMES_AND_GOES, of=(MOVED,)),),
 )
 """Anything else that was seen at a place, in own words."""

@@ -5,11 +5,11 @@ from __future__ import annotations
 import re
 from collections.abc import Mapping
 
+from ..cautions import NAMED
 from ..dataclass import dataclass
 from ..message import Message
 from ..places.conclusion import Standing
 from ..result import SIDES, STRENGTHS, Finding
-from ..touched import NAMED
 from .worked import Worked
 
 

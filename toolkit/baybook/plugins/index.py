@@ -14,7 +14,7 @@ from .. import units
 from ..kinds import KINDS, Kind
 from ..version import __version__
 
-FORMAT = "baybook-index 5"
+FORMAT = "baybook-index 6"
 Row = tuple[str, ...]
 
 
@@ -61,13 +61,14 @@ class OfferRecord(Record):
 
 
 class CalculatorRecord(OfferRecord):
-    """A calculator on offer: what a list and the help say of it."""
+    """A calculator on offer: what a list and the help say of it, and where a hand goes for it, by `cautions.TOUCHED`."""
 
-    names = __slots__ = ("plugin", "name", "stage", "side", "title", "summary")
+    names = __slots__ = ("plugin", "name", "stage", "side", "title", "summary", "touches")
     word = "calculator"
     stage: str
     side: str
     summary: str
+    touches: str
 
 
 class CardRecord(OfferRecord):

@@ -15,6 +15,7 @@ from collections.abc import Iterator
 from typing import Any
 
 from .. import units
+from ..cautions import touched_by
 from ..errors import PluginError
 from ..units import sources
 from .alike import fault_of_spelling
@@ -46,7 +47,9 @@ def _answer(module_name: str) -> dict[str, Any]:
     except BaseException as error:  # whatever it throws (KeyboardInterrupt too): the process goes on with the next plugin
         return {"reason": f"cannot be imported: {type(error).__name__}", "files": _all_files(module_name)}
     return {
-        "calculators": [[c.name, c.stage, c.side, c.title, c.summary] for c in offers.calculators],
+        "calculators": [
+            [c.name, c.stage, c.side, c.title, c.summary, ",".join(sorted(touched_by(c)))] for c in offers.calculators
+        ],
         "cards": [[card.name, card.title] for card in offers.cards],
         "fuels": [[fuel.name, fuel.title] for fuel in offers.fuels],
         "units": rows,

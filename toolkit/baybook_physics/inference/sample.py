@@ -172,9 +172,13 @@ def _settle(problem: Problem[Any], rows: Floats, inner: Floats) -> tuple[Floats,
     return np.where(better[:, None], rows, held), _inverse_root(precision)
 
 
+_LEAST_SHARE = 1e-12  # of the largest
+
+
 def _inverse_root(precision: Floats) -> Floats:
     """The symmetric root of each inverse: unlike a triangular one it does not depend on the order and signs of the axes."""
     values, vectors = np.linalg.eigh(precision)
+    values = np.maximum(values, _LEAST_SHARE * values[:, -1:])  # rounding may leave the least of them below nothing
     root: Floats = np.einsum("nij,nj,nkj->nik", vectors, 1.0 / np.sqrt(values), vectors)
     return root
 

@@ -9,7 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from baybook_physics.fuels import equations
-from baybook_physics.leaks import flow_exponent, volume_flow
+from baybook_physics.leaks import LEAST_DENSITY, flow_exponent, volume_flow
 from baybook_physics.orifice import equivalent_diameter
 
 from .posterior import Posterior
@@ -47,7 +47,7 @@ def flows_under(posterior: Posterior, law: str, reference: float | None) -> Flow
     (r, path), c = draws.simulation, draws.simulation.rails.fuel
     p = 0.5 * (path.pressure[0] + path.pressure[-1])
     t = path.temperature[np.argmin(np.abs(path.pressure - p), axis=0), np.arange(len(p))]
-    rho = equations.density(c, t, p, np)
+    rho = np.maximum(equations.density(c, t, p, np), LEAST_DENSITY)
     flow = volume_flow(r.leak, task.reference, p, t, rho)
     at_mean = flow * rho / equations.density(c, t, task.known.atmosphere, np)
     difference = np.maximum(p - r.leak.back, 1e-3)
