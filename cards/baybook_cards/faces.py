@@ -110,7 +110,7 @@ def _front(card: Card, size: Size) -> Iterator[Part]:
         yield Part("turn" if overleaf else "end")
     yield from _blocks(card.front, size)
     if card.record and size.detail > 2 and not card.lines:
-        yield Part("record", rank=5)
+        yield Part("record")
 
 
 def _ends_overleaf(card: Card, size: Size) -> bool:
@@ -133,13 +133,13 @@ def _back(card: Card, size: Size) -> Iterator[Part]:
         yield Part("drawings", rank=4)
     yield from _blocks(card.back, size)
     if size.detail > 1 and (len(card.cautions) > 1 or card.lines):
-        yield Part("cautions", rank=3)
+        yield Part("cautions")
     if card.needs and size.detail > 2:
         yield Part("needs", rank=8)
     if card.proves and size.detail > 2:
         yield Part("proves", rank=9)
     if card.record and size.detail == 2 and not card.lines:
-        yield Part("record", rank=5)
+        yield Part("record")
 
 
 def _bench(card: Card) -> Iterator[Part]:

@@ -96,7 +96,7 @@ RUNNING_ENGINE = Caution(
     "Extract exhaust; P, brake, chocks; mind the fan.",
 )
 CONTROL_LOSS = Caution(
-    "warning",
+    "danger",
     "Do not unplug a pressure control on a running engine: rail pressure may rise without limit or the engine may stop.",
     ("W001",),
     "Unplug no pressure control on a running engine.",
@@ -105,4 +105,5 @@ MAKERS_DATA = Caution(
     "notice",
     "The maker's data for this vehicle, local rules and licensed practice come before anything that is written here.",
     ("M002",),
+    "Maker's data, local rules, licensed practice come first.",
 )
