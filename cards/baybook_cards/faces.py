@@ -17,7 +17,7 @@ from baybook_cards.sizes import LEAST_SCALE, Size
 Side = Literal["front", "back", "more"]
 MOST_LINES = 24
 """Lines that the front of an A5 card has room for at its least letters."""
-MOST_WORDS = 120
+MOST_WORDS = 130
 """Words of entry, steps and end that a front is read at a glance with, a blank counted as one (common practice, no source)."""
 WORD = re.compile(r"[^\W\d_]{2,}")
 MEANT = 2

@@ -64,7 +64,7 @@ def test_a_slipping_pin_and_a_pressure_that_runs_away_are_named_with_what_they_d
 
 def test_never_unplugging_comes_first_at_the_pressure_control() -> None:
     strong = CARDS["regulator"]().strong
-    assert strong and strong.signal == "danger" and strong.text == "Engine running: never unplug."
+    assert strong and strong.signal == "danger" and strong.short == "Engine running: never unplug."
 
 
 def test_no_gauge_goes_on_the_high_side_unless_the_data_allow_one() -> None:

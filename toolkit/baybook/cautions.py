@@ -78,7 +78,7 @@ HIGH_VOLTAGE = Caution(
     "danger",
     "Injector drivers store dangerous voltage. Do not unplug or probe injectors on a running engine; key off and wait first.",
     ("W012",),
-    "Unplug no injector while it runs: dangerous voltage.",
+    "Running: unplug no injector.",
 )
 STARTING = Caution(
     "warning",

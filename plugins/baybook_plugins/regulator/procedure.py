@@ -6,6 +6,7 @@ from baybook.api import (
     BEFORE_HANDS,
     BEFORE_RUNNING,
     CLEAR,
+    CONTROL_LOSS,
     HANDS_OFF,
     KEY_OFF,
     TO_ZERO,
@@ -31,7 +32,7 @@ RUNAWAY = Caution(
 USUAL = ("inlet_usual_duty", "inlet_expected_current", "outlet_usual_duty", "outlet_expected_current")
 
 PROCEDURE = Procedure(
-    caution=Caution("danger", "Engine running: never unplug.", ("W-JET",)),
+    caution=Caution("danger", CONTROL_LOSS.text, ("W-JET",), "Engine running: never unplug."),
     entry=(
         Condition(
             "Data: valves, open/closed unpowered.",
