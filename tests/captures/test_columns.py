@@ -189,3 +189,12 @@ def test_a_unit_taken_from_the_end_of_a_label_is_noted(tmp_path: Path) -> None:
         'rail: the unit bar is taken from the end of the label "p_rail_bar".',
         't: the unit ms is taken from the end of the label "t_ms".',
     )
+
+
+def test_a_target_pressure_beside_a_rail_pressure_is_the_rails_and_that_of_a_boost_is_not(tmp_path: Path) -> None:
+    """Loggers seldom repeat "rail": common practice, no source."""
+    file = tmp_path / "log.csv"
+    rows = "".join(f"{n / 50};{n};300;1.2\n" for n in range(20))
+    file.write_text("Time [s];Rail pressure [bar];Target pressure [bar];Target boost pressure [bar]\n" + rows, "utf-8")
+    found = read_capture(file)
+    assert (found.channel("set").label, found.channel("rail").label) == ("Target pressure", "Rail pressure")

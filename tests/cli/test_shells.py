@@ -29,7 +29,7 @@ ASKED = {
     "words of a choice": (["regulator", "--where", ""], {"inlet", "outlet", "both"}),
     "fuels": (["hold", "--fuel", "d"], {"diesel"}),
     "units": (["hold", "--start", "350b"], {"350bar"}),
-    "cards": (["card", "print", "co"], {"coil", "convert", "coil-table"}),
+    "cards": (["card", "print", "co"], {"coil", "common-return", "convert", "coil-table"}),
     "calculators behind the sheet": (["job", "add", "van.toml", "ho"], {"hold"}),
     "ranges of the sheet": (["job", "add", "van.toml", "hold", "--limit", "le"], {"leak"}),
     "instruments of the sheet": (["job", "add", "van.toml", "returns", "--volumes", "30mL@cy"], {"30mL@cylinders"}),

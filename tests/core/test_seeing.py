@@ -19,7 +19,7 @@ LINES = {
         "returns 30 31 29 60 ml 60s --median-limit max 150 % --flow-limit max 45 mL/min", "outside", "(196", "exchange hoses",
     ),
     "hold": ("hold 1000 900 bar 30s 25ml --limit max 0.2 mL/min", "undecided", "(0.00 … 0.2", "hold for longer"),
-    "coil": ("coil 3.3 ohm 40 °C --limit 2.2-2.8 ohm --part injector", "undecided", "(2.75 … 3.09)", "touch the lead tips"),
+    "coil": ("coil 3.3 ohm 40 °C --limit 2.2-2.8 ohm --part injector", "undecided", "(2.75 … 3.10)", "touch the lead tips"),
     "regulator": (
         "regulator --where inlet --pressure 200 ± 2 bar --target 300 bar --inlet-duty 12 % --meter-counts low "
         "--inlet-usual-duty 18 to 30 % --inlet-current 0.480A --inlet-expected-current 0.50A",

@@ -21,7 +21,7 @@ OFFERS = {
     "units of a temperature": (["coil", "--temperature", "20°"], {"20°C", "20°F"}),
     "unit behind a reading": (["convert", "30bar", "ps"], {"psi", "psi/s"}),
     "verdict": (["coil", "--fail-on", ""], {"outside", "undecided"}),
-    "cards": (["card", "print", "co"], {"coil", "convert", "coil-table"}),
+    "cards": (["card", "print", "co"], {"coil", "common-return", "convert", "coil-table"}),
     "sizes": (["card", "print", "--size", ""], {"A4", "A5", "A6", "ID-1"}),
     "sheets": (["card", "print", "--sheet", ""], {"A4", "A3"}),
     "orientation": (["card", "print", "--orientation", "l"], {"landscape"}),
@@ -31,7 +31,7 @@ OFFERS = {
     "calculators of a step": (["job", "add", "a.toml", "h"], {"hold"}),
     "options of a step": (["job", "add", "a.toml", "coil", "--lim"], {"--limit"}),
     "values of a step": (["job", "add", "a.toml", "regulator", "--switched", ""], {"ground", "supply"}),
-    "calculators of a schema": (["schema", "co"], {"coil", "convert"}),
+    "calculators of a schema": (["schema", "co"], {"coil", "common-return", "convert"}),
     "plugins": (["plugins", "off", "han"], {"handbook"}),
     "nothing behind a mistake": (["job", "add", "a.toml", "nothing", "--x"], set()),
 }

@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+from typing import Any
+
 from tests.jobs.test_proof import chance, first, job
 
 INJECTORS = [f"injector {n}" for n in (1, 2, 3, 4)]
@@ -13,6 +16,12 @@ def test_four_injectors_that_all_return_far_too_much_are_worn_together_and_no_co
     assert outcome.found.of_all(INJECTORS) > 0.5
     assert outcome.conclusion.startswith("Most likely the fault lies in all of these")
     assert all(f"injector {n}" in outcome.conclusion for n in (1, 2, 3, 4))
+
+
+def test_a_whole_set_is_not_condemned_before_what_it_shares_was_made_sure_of() -> None:
+    outcome = job("four_injectors_leak_at_rest")
+    assert [standing.word for standing in outcome.found.standings[:4]] == ["proven"] * 4
+    assert outcome.next_tests[0].startswith("before a set is condemned make sure of what all injectors share")
 
 
 def test_two_injectors_beyond_their_limits_are_both_named() -> None:
@@ -42,3 +51,10 @@ def test_where_nothing_comes_out_anywhere_the_way_in_is_looked_at() -> None:
     outcome = job("nothing_comes_out_anywhere")
     names = [standing.place.name for standing in outcome.found.standings[:2]]
     assert names == ["pump drive", "inlet valve"]
+
+
+def test_a_wiggle_test_in_which_nobody_moved_anything_is_refused(command: Callable[..., Any]) -> None:
+    line = ["observation", "wiggle test", "--place", "rail sensor wiring", "--moved", "no"]
+    refused = command(*line)
+    assert refused.code == 2 and "give seen no where nothing changed" in refused.err
+    assert command(*line[:-2], "--seen", "no").code == 0

@@ -105,8 +105,9 @@ def test_every_reach_of_the_usual_tests_is_on_a_place_that_can_be_drawn():
     """A misspelt place in a sense would silently reach nothing."""
     found = {name: list(unknown_patterns(sense, sense.places)) for name, sense in senses().items()}
     assert found == {name: [] for name in found}
-    misspelt = Sense.one({"filtre": 0.5, "{object} coils": 0.5, "filter": 0.5}, 5.0, objects=("injektor *", "injector *"))
-    assert list(unknown_patterns(misspelt)) == ["injektor *", "filtre", "{object} coils"]
+    misspelt = Sense.one({"filtre": 0.5, "{object} coils": 0.5, "filter": 0.5}, 5.0, objects=("injektor *", "injector *"),
+                         fitted={"return": ("common",), "returns": ("common",)})  # fmt: skip
+    assert list(unknown_patterns(misspelt)) == ["return", "injektor *", "filtre", "{object} coils"]
 
 
 def test_a_complaint_lowers_no_fault_and_points_where_it_belongs(van):

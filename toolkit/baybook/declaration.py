@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterable, Mapping, Sequence
 from typing import TYPE_CHECKING, Any, Literal
 
 from . import units
-from .cautions import Caution
+from .cautions import SIGNALS, Caution
 from .dataclass import dataclass
 from .errors import PluginError, Problem
 from .kinds import KINDS
@@ -134,7 +134,7 @@ class Declaration:
 
     title: for cards and reports. stage: supply, generation, storage, delivery, or "any". side: hydraulic, control, or "any".
     proves: what the test proves, in a sentence. outputs: by name. cautions, sources, examples: at least one of each
-    (a calculator of stage "any", which has nobody touch anything, may go without cautions).
+    (a calculator of stage "any", which has nobody touch anything, may go without cautions, which stand the worst first).
     procedure: how the test is done; needs: what it takes, where the procedure's steps do not say so. formulas, meanings: for
     the card. charts: data for the card's charts, from the inputs that are `Known`. revision: of the card. rules: what holds
     between inputs, see `Rule`. placing: where findings belong, see `Placing`. sense: what its outcome says about which places;
@@ -174,6 +174,7 @@ class Declaration:
         object.__setattr__(self, "outputs", dict(self.outputs))
         for name in ("cautions", "sources", "examples", "formulas", "meanings", "rules"):
             object.__setattr__(self, name, tuple(getattr(self, name)))
+        object.__setattr__(self, "cautions", tuple(sorted(self.cautions, key=lambda caution: SIGNALS.index(caution.signal))))
 
     @property
     def how(self) -> Procedure:

@@ -20,6 +20,9 @@ class Environment(Protocol):
     def run(self, calculator: Any, raw: Mapping[str, Any]) -> Any:
         """The Result of the calculator, from raw values. Raises InputError and PluginError."""
 
+    def calculator(self, name: str) -> Any:
+        """The calculator of that name. Raises InputError where there is none, PluginError where it cannot be used."""
+
     def fuel_names(self) -> list[str]:
         """The names of all fuels on offer."""
 

@@ -18,9 +18,10 @@ from .message import Message, Word
 from .placing import placed
 from .reading import Reading
 from .records import computed_by
-from .result import Result
+from .result import Finding, Result
 from .rules import broken
 from .steps import completed_steps
+from .touched import next_test_of
 from .verdicts import completed_findings, completed_verdicts
 from .words import is_overload
 
@@ -142,7 +143,8 @@ def _complete(calculator: Calculator, values: Mapping[str, Any], result: Result)
     doubts = tuple(Message(DOUBT, input=Word(p.name), doubt=doubt) for p, value in given for doubt in p.field.doubts(value))
     outputs = completed_outputs(calculator, result)
     verdicts = completed_verdicts(calculator, values if result.judged else {}, outputs, result)
-    findings, unplaced = placed(calculator, values, completed_findings(calculator, outputs, verdicts, result))
+    said = completed_findings(calculator, outputs, verdicts, result)
+    findings, unplaced = placed(calculator, values, [_cautioned(calculator, finding) for finding in said])
     whole = replace(
         result, calculator=calculator.name, inputs={p.name: p.field.record(value) for p, value in given},
         outputs=outputs, verdicts=verdicts, findings=findings, further=(),
@@ -156,6 +158,13 @@ def _complete(calculator: Calculator, values: Mapping[str, Any], result: Result)
         textbook=frozenset(name for name, output in calculator.outputs.items() if output.textbook),
     )  # fmt: skip
     return replace(whole, answers=completed_answers(calculator, whole), met=completed_met(calculator, whole))
+
+
+def _cautioned(calculator: Calculator, finding: Finding) -> Finding:
+    """A finding whose next test says what to mind for it."""
+    if finding.at_desk or not finding.next_test:
+        return finding
+    return replace(finding, next_test=next_test_of(calculator, finding.next_test))
 
 
 def _assumed(given: Sequence[tuple[Parameter, Any]]) -> tuple[Message, ...]:

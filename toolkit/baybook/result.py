@@ -122,7 +122,8 @@ class Finding:
     strength: `proven`: there is a fault here; `indicated`: the readings point here and something else could explain them;
     `undecided`: this test cannot tell; `cleared`: no fault here, as far as this test reaches.
     next_test: what to test next because of it; "" where nothing follows. A calculator that it takes is named so: "collect the
-    returns (calculator returns)"; a job then says where that was taken already.
+    returns (calculator returns)"; a job then says where that was taken already. Where a hand goes to the high-pressure side,
+    the low side or live wiring for it, the core adds a short caution, unless it is done at a desk (`at_desk`).
     """
 
     stage: Stage | Literal[""] = ""
@@ -130,6 +131,7 @@ class Finding:
     statement: str = ""
     strength: Strength = "undecided"
     next_test: str = ""
+    at_desk: bool = False
 
     def __post_init__(self) -> None:
         if self.stage not in ("", *STAGES) or self.side not in ("", *SIDES) or self.strength not in STRENGTHS:

@@ -8,7 +8,8 @@ from .numbers import percent_shown
 
 TYPE_CHECKING = False
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Sequence
+    from collections.abc import Iterable, Mapping, Sequence
+    from typing import Any
 
     from .estimate import Estimate
     from .language import Language
@@ -42,7 +43,7 @@ def result_lines(result: Result, *, steps: bool = False, explain: bool = False, 
     for title, block in blocks:
         if block:
             lines += [*([""] if lines else []), *([language.text(title)] if title else []), *block]
-    return [*lines, *(["", *reminder_lines(result, language)] if result.cautions else [])]
+    return [*lines, *(["", *reminder_lines(result.calculator, result.cautions, language)] if result.cautions else [])]
 
 
 def note_lines(result: Result, language: Language = ENGLISH, *, explain: bool = True) -> list[str]:
@@ -51,11 +52,11 @@ def note_lines(result: Result, language: Language = ENGLISH, *, explain: bool = 
     return [line for note in notes for line in wrap(said(note, language), "    ", "  - ")]
 
 
-def reminder_lines(result: Result, language: Language = ENGLISH) -> list[str]:
-    """The worst caution, and where all of them stand."""
-    worst = result.cautions[0]
+def reminder_lines(calculator: str, cautions: Sequence[Mapping[str, Any]], language: Language = ENGLISH) -> list[str]:
+    """The worst of a calculator's cautions, and where all of them stand."""
+    worst = cautions[0]
     text = language.text(str(worst["text"])).partition(". ")[0].rstrip(".")
-    where = f"{language.text('All cautions')}: baybook {result.calculator} --how"
+    where = f"{language.text('All cautions')}: baybook {calculator} --how"
     return wrap(f"{text}. {where}", "    ", f"{language.text(str(worst['signal'])).upper()}: ")
 
 

@@ -95,7 +95,7 @@ def resistance_finding(found: Estimate, verdict: Verdict | None, *, driven: bool
     itself it leaves wiring and driver open.
     """
     if verdict is None:
-        return Finding(statement=Message(WITHOUT_LIMIT, found=found), next_test=NEED_LIMIT)
+        return Finding(statement=Message(WITHOUT_LIMIT, found=found), next_test=NEED_LIMIT, at_desk=True)
     told: dict[str, Estimate | SpecRange] = {"found": found, "limit": verdict.range}
     if verdict.verdict == "within" and driven:
         return Finding(statement=Message(WITHIN_DRIVEN, **told), strength="cleared", next_test=DRIVEN_NEXT)

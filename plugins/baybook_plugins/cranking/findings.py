@@ -164,7 +164,7 @@ def _more(seen: Situation) -> Iterator[Finding]:
         if (limit := seen.outside(name)) and not seen.too_low(name):
             told = Message(MORE, what=Word(name, capital=True), value=seen.found[name], limit=limit)
             stage: Literal["supply", "generation"] = "supply" if name == "supply_pressure" else "generation"
-            yield Finding(stage, "hydraulic", told, "undecided", CHECK)
+            yield Finding(stage, "hydraulic", told, "undecided", CHECK, at_desk=True)
 
 
 def short(seen: Situation) -> Message | None:

@@ -72,6 +72,14 @@ def code_fits(what: str, code: str | None) -> Iterator[Problem]:
             )
 
 
+def moved_fits(what: str, moved: str | None) -> Iterator[Problem]:
+    """What is itself a movement was moved; that nothing came of it is said otherwise."""
+    if moved == "no" and (what in MOVES or any(word in what.casefold() for word in MOVING)):
+        yield Problem(
+            "moved", moved, f'says that nobody moved anything, and "{what}" does', "give seen no where nothing changed"
+        )
+
+
 def kinds_of(code: str | None) -> list[str]:
     """The kinds of code that are stored, one or more with commas between them."""
     return [word.strip().casefold() for word in (code or "").split(",") if word.strip()]
@@ -93,7 +101,7 @@ def kinds_of(code: str | None) -> list[str]:
         ),
     ),
     sense=Senses("what", OBSERVATIONS, OTHER),
-    rules=(place_fits, code_fits),
+    rules=(place_fits, code_fits, moved_fits),
 )
 def observation(
     what: Annotated[str, Text("what was looked for", positional=True, known=dict.fromkeys(OBSERVATIONS, "usually looked for"))],

@@ -81,10 +81,10 @@ def _halting(
     return Sense({"": question}, minutes, lasting=True, **more)
 
 
-def _wet(name: str, reach: Mapping[str, float], halt: Halt, *direct: str, false_alarm: float) -> Sense:
+def _wet(name: str, reach: Mapping[str, float], halt: Halt, *direct: str, false_alarm: float, **more: Any) -> Sense:
     """Fuel that runs out: somewhere on that side, or at the place that is named."""
     there = Question({"{object}": 0.6}, SEEN, ("{object}",), measures=name, sought=False, halt=halt)
-    return Sense({"": Question(reach, false_alarm, direct, measures=name, halt=halt), THERE: there}, 5.0, lasting=True)
+    return Sense({"": Question(reach, false_alarm, direct, measures=name, halt=halt), THERE: there}, 5.0, lasting=True, **more)
 
 
 WET_HIGH, WET_LOW = "wetness at the high-pressure side", "wetness at the low-pressure side"
@@ -103,12 +103,14 @@ OBSERVATIONS: Mapping[str, Sense] = {
     ),
     WET_HIGH: _wet(
         WET_HIGH, {"rail and joints": 0.6, "pump outlet": 0.4}, LEAKS_OUT, "rail and joints", "pump outlet", false_alarm=0.005,
+        near="high pressure",
     ),
     WET_LOW: _wet(
         WET_LOW, {"feed line": 0.4, "filter": 0.15, "return line": 0.3}, BURNS, "feed line", "return line", false_alarm=0.02,
     ),
     "damaged or loose plug": Sense.one(
         {"{object} wiring": 0.5}, 3.0, direct=("{object} wiring",), objects=made_on(*VALVES, *INJECTOR, "rail sensor"),
+        near="high pressure",
     ),
     FAULT_MEMORY: Sense({**CODES, OF_ONE: NAMED}, 5.0, objects=made_on(*VALVES, *INJECTOR), together=True, lasting=True),
     "fault in a low-side part by itself": Sense.one(
@@ -120,7 +122,10 @@ OBSERVATIONS: Mapping[str, Sense] = {
         apart=True,
     ),
     MOVED: Sense({"": PROVOKED}, 5.0, needs=(COMES_AND_GOES,), objects=made_on(*_CONTACTS), lasting=True),
-    MOVED_LIVE: Sense({"": PROVOKED}, 5.0, "live wiring", needs=(COMES_AND_GOES,), objects=made_on(*_DRIVEN), lasting=True),
+    MOVED_LIVE: Sense(
+        {"": PROVOKED}, 5.0, "live wiring", needs=(COMES_AND_GOES,), objects=made_on(*_DRIVEN), lasting=True,
+        near="high pressure",
+    ),
     "fault outside the fuel system": Sense({"": Question({}, SEEN, off_map=0.6)}, 20.0),
 }  # fmt: skip
 OTHER = Sense(

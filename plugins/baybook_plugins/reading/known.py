@@ -67,20 +67,22 @@ READINGS: Mapping[str, Sense] = {
     "supply pump delivery": at(
         {"{object}": 0.85, "{object} wiring": 0.8, "tank fuel": 0.4}, 15.0, "{object}", on=PUMPS, hands="low side opened",
     ),
-    "rail sensor against gauge or zero": at({"rail sensor": 0.85, "rail sensor wiring": 0.5}, 8.0, "rail sensor"),
-    "rail sensor supply and ground": at({"rail sensor wiring": 0.85}, 8.0, "rail sensor wiring"),
+    "rail sensor against gauge or zero": at({"rail sensor": 0.85, "rail sensor wiring": 0.5}, 8.0, "rail sensor",
+                                          near="high pressure"),
+    "rail sensor supply and ground": at({"rail sensor wiring": 0.85}, 8.0, "rail sensor wiring",
+                                        near="high pressure"),
     "valve wiring voltage drop": Sense(
         {"": Question({"{object} wiring": 0.85}, MEASURED, ("{object} wiring",), measures="wiring voltage drop")}, 12.0,
-        objects=made_on(*VALVES), turning=True,
+        objects=made_on(*VALVES), turning=True, near="high pressure",
     ),
     "valve drive signal": at(
-        {"{object} driver": 0.85, "control unit": 0.3}, 12.0, "{object} driver", on=VALVES, turning=True,
+        {"{object} driver": 0.85, "control unit": 0.3}, 12.0, "{object} driver", on=VALVES, turning=True, near="high pressure",
     ),
     INJECTOR_CURRENT: Sense(
         {"": Question(_ON_THE_WAY, MEASURED, ("{object} wiring", "injector driver"), measures="coil current"),
          NOT_DRIVEN: Question({**_ON_THE_WAY, "speed and phase sensors": 0.9, "control unit": 0.3}, MEASURED,
                               ("{object} wiring", "injector driver"), sought=False, measures="coil current")},
-        12.0, objects=made_on(*INJECTOR), hands="live wiring", turning=True,
+        12.0, objects=made_on(*INJECTOR), hands="live wiring", turning=True, near="high pressure",
     ),
     "injector quantity correction": Sense(
         {
@@ -91,11 +93,14 @@ READINGS: Mapping[str, Sense] = {
     ),
     "outlet valve return": at(
         {"outlet valve": 0.9}, 15.0, "outlet valve", on=("outlet valve",), hands="low side opened", turning=True,
+        near="high pressure",
     ),
     "pressure with the outlet valve driven shut": Sense.one(
         {**STARVED, "pump elements": 0.9, "pump drive": 0.7}, 20.0, objects=made_on("outlet valve"), turning=True
     ),
-    "pump leak return": at({"pump elements": 0.7}, 15.0, "pump elements", hands="low side opened", turning=True),
+    "pump leak return": at(
+        {"pump elements": 0.7}, 15.0, "pump elements", hands="low side opened", turning=True, near="high pressure",
+    ),
     "speed and phase signals": at({"speed and phase sensors": 0.9}, 6.0, "speed and phase sensors", turning=True),
     "control unit supply": at({"control unit": 0.6}, 10.0, "control unit"),
 }  # fmt: skip

@@ -99,7 +99,9 @@ def findings(
     if taken.without and not judged and not dead:
         yield _without_limit(taken, place)
     elif not taken.without and not total:
-        yield Finding(statement=Message(ONLY_TOTAL, total=taken.outputs["total"].estimate()), next_test=NEED_LIMIT)
+        yield Finding(
+            statement=Message(ONLY_TOTAL, total=taken.outputs["total"].estimate()), next_test=NEED_LIMIT, at_desk=True
+        )
 
 
 def _beyond(taken: Shares, judged: Sequence[Verdict], dead: Sequence[int]) -> Iterator[Finding]:
@@ -146,7 +148,7 @@ def _of_total(verdict: Verdict, seen: Circumstances, *, shared: bool) -> Finding
 
 def _without_limit(taken: Shares, place: int | None) -> Finding:
     if place is None:
-        return Finding(statement=NONE_STANDS_OUT, next_test=NEED_LIMIT)
+        return Finding(statement=NONE_STANDS_OUT, next_test=NEED_LIMIT, at_desk=True)
     number = taken.cups[place].number
     share = taken.outputs["share"][number - 1].estimate()
-    return Finding(statement=Message(STANDS_OUT, number=number, share=share), next_test=NEED_LIMIT)
+    return Finding(statement=Message(STANDS_OUT, number=number, share=share), next_test=NEED_LIMIT, at_desk=True)

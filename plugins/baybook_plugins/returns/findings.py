@@ -179,7 +179,7 @@ def _without_limit(taken: Collection, place: int | None) -> Finding:
         return Finding(statement=_standing_out(taken, number), next_test=joined(tests))
     if any(taken.over):
         return Finding(statement=OVER, next_test=joined([LARGER, NEED_LIMIT]))
-    return Finding(statement=_not_standing_out(taken), next_test=NEED_LIMIT)
+    return Finding(statement=_not_standing_out(taken), next_test=NEED_LIMIT, at_desk=True)
 
 
 def _not_standing_out(taken: Collection) -> Message:

@@ -30,6 +30,7 @@ class Known:
 
 
 _SET = r"set\b|set ?point|target|desired|demand|command|soll|nominal|reference"
+_NOT_RAIL = r"boost|charge|turbo|manifold|intake|\boil\b|supply|feed|\blow|lade|saugrohr|\böl|vorlauf|nieder|fuel press"
 _DUTY = r"duty|\bdc\b|d\.c\.|pwm|tastverh"
 _CURRENT = r"current|\bi\b|strom"
 _INLET = r"inlet|suction|meter|\bmv\b|intake|zumess"
@@ -45,7 +46,13 @@ KNOWN: dict[str, Known] = {
         r"^tempo$|^hora$|^heure$|^tid$|^czas$|^aika$|^millis$|^micros$|elapsed|\bseconds?\b|^secs?$",
     ),
     "rail": Known("rail pressure", "pressure", r"rail", _SET + r"|low|supply|feed|valve"),
-    "set": Known("rail pressure setpoint", "pressure", rf"(?=.*rail).*({_SET})"),
+    "set": Known(
+        "rail pressure setpoint",
+        "pressure",
+        rf"(?=.*rail).*({_SET})",
+        _NOT_RAIL,
+        rf"(?=.*({_SET})).*(press|druck)",
+    ),
     "d_mv": Known("duty of the inlet metering valve", "ratio", rf"(?=.*({_DUTY})).*({_INLET})", r"outlet"),
     "i_mv": Known("current of the inlet metering valve", "current", rf"(?=.*({_CURRENT})).*({_INLET})", r"outlet"),
     "d_pcv": Known("duty of the outlet pressure-control valve", "ratio", rf"(?=.*({_DUTY})).*({_OUTLET})", r"inlet|suction"),

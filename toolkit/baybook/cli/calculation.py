@@ -46,10 +46,6 @@ def work_out(calculator: Calculator, given: dict[str, Any], options: Mapping[str
 
         say("\n".join(how_lines(calculator, screen)))
         return 0
-    if options["ask"]:
-        from ..how import before_asking
-
-        complain("\n".join(before_asking(calculator, screen)))
     raw = raw_inputs(calculator, written_out(calculator, given), options)
     if sys.stderr.isatty():
         from .progress import progress
@@ -82,11 +78,16 @@ def plotted(result: Result, screen: Language) -> list[str]:
 def raw_inputs(
     calculator: Calculator, given: Mapping[str, Any], options: Mapping[str, Any], before: str = ""
 ) -> dict[str, Any]:
-    """What is typed, over what is in the file; the rest asked for if that is wanted. before: how the command begins."""
+    """What is typed, over what is in the file; the rest asked for if that is wanted, cautions and entry conditions first.
+
+    before: how the command begins.
+    """
     raw = {**(inputs_from(options["from_file"]) if options["from_file"] else {}), **given}
     if not options["ask"]:
         return raw
+    from ..how import before_asking
     from .dialogue import asked
 
     screen = spoken(options.get("language"), (calculator.package,))
+    complain("\n".join(before_asking(calculator, screen)))
     return asked(calculator, raw, before or f"baybook {calculator.name}", language=screen)

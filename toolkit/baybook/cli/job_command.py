@@ -181,7 +181,7 @@ def run(
 
 @app.command("next", cls=Command)
 def next_(sheet: str = SHEET, as_json: bool = JSON, language: str | None = SCREEN, rates: str | None = RATES) -> None:
-    """Say what to test next: the tests that tell most for their time, with their cautions first."""
+    """Say what to test next: the tests that tell most for their time, and what to mind for each."""
     outcome = _work_out(sheet, rates)
     if as_json:
         say_json({"conclusion": outcome.conclusion, "next": outcome.to_dict()["next"], "asked": list(outcome.asked)})

@@ -17,9 +17,9 @@ from ..places.complaint import NO_START, OF_STARTING, comes_and_goes, complaint,
 from ..places.conclusion import Conclusion, conclude
 from ..places.evidence import Evidence
 from ..places.history import Repair
+from ..places.outlook import found_outside, to_mend
 from ..places.place import NO_FAULT, is_outside
 from ..places.sense import Sense
-from ..places.sentences import found_outside, to_mend
 from ..places.system import SystemMap
 from .condition import BUMPS, DIFFERS
 from .offered import added_places, offered_tests, senses

@@ -11,7 +11,9 @@ from ..message import Message
 from ..places.choice import NextTest
 from ..places.conclusion import Conclusion
 from ..places.evidence import Evidence
-from ..places.sentences import found_outside, looks_outside, percent, to_mend
+from ..places.hypotheses import WORN
+from ..places.outlook import found_outside, looks_outside, to_mend
+from ..places.sentences import percent
 from ..places.system import SystemMap
 from ..result import FORMAT, SIDES, STAGES
 from .conclusion import command, concluded, grown, off_the_map, open_tests, withheld_tests
@@ -208,7 +210,11 @@ def _mend(found: Conclusion) -> Iterator[Message]:
     """What is left to do where nothing but what is to be mended is open: mend it, and repeat the test that showed it."""
     if found_outside(found) and not (found.complaint_tried_again and not found.complaint_stands):
         yield Message.of(MEND_OUTSIDE)
-    for standing in to_mend(found):
+    mended = to_mend(found)
+    worn = [place for place in found.system.places if place.kind == WORN]
+    if len(worn) > 1 and set(worn) <= {standing.place for standing in mended}:
+        yield Message.of(WHOLE_SET)
+    for standing in mended:
         at = found.system.places.index(standing.place)
         bad = [item for item in found.history.binding(at) if item.bad and item.looks_directly(standing.place)]
         told = {"place": Message.numbered(standing.place.name), "part": Message.numbered(standing.place.part)}
@@ -224,6 +230,10 @@ MEND_OUTSIDE = (
 LOOK_OUTSIDE = (
     "look outside the fuel system: battery and starter, air filter, charge air and its hoses, boost, exhaust, compression; "
     "note what is found (observation, its place the part)"
+)
+WHOLE_SET = (
+    "before a set is condemned make sure of what all injectors share: rail pressure, time, fuel and temperature of the limit's "
+    "condition, and whether their return needs pressure; then have the set tested on a bench"
 )
 MEND = "mend {place}, mark it (baybook job mark: repair {part}), then repeat {test}: that proves the repair"
 

@@ -9,6 +9,7 @@ from ..dataclass import dataclass
 from ..message import Message
 from ..places.conclusion import Standing
 from ..result import SIDES, STRENGTHS, Finding
+from ..touched import NAMED
 from .worked import Worked
 
 
@@ -139,7 +140,7 @@ def _as_taken(test: str, worked: tuple[Worked, ...]) -> str:
 
     One that is to be repeated says so itself.
     """
-    named = [] if re.search(r"\b(again|repeat)\b", test) else re.findall(r"\(calculator ([a-z0-9-]+)\)", test)
+    named = [] if re.search(r"\b(again|repeat)\b", test) else NAMED.findall(test)
     steps = [
         Message("step {number}, {title}", number=w.step.number, title=w.step.title or Message.of(w.title))
         for w in worked if w.result and w.step.calculator in named

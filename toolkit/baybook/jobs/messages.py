@@ -11,6 +11,8 @@ from ..places.choice import NextTest
 from ..places.sentences import Sentence
 from ..registry import registry
 from ..text import said
+from ..touched import OPENED, cautioned, touched
+from .offered import offered_tests
 
 if TYPE_CHECKING:
     from ..message import Argument
@@ -67,7 +69,13 @@ def _test(name: str) -> str:
 
 
 def next_test(found: NextTest) -> Message:
-    """A test that is open in a line: what, on what, how long, what hands must do, how much it tells, why again."""
+    """An open test in a line: what, on what, how long, what hands must do, how much it tells, why again, what to mind."""
+    offered = offered_tests().get(found.test)
+    hands = touched(offered.sense, offered.calculator) if offered else frozenset({OPENED.get(found.hands, "")})
+    return cautioned(_line(found), hands)
+
+
+def _line(found: NextTest) -> Message:
     tells = next(word for least, word in TELLS if found.gain >= least)
     made_on = [found.object, *found.also] if found.object else []
     name = Message("{test} ({part})", test=_test(found.test), part=[Message.numbered(each) for each in made_on])

@@ -2,15 +2,17 @@
 
 from __future__ import annotations
 
+from ..cautions import SIGNALS, Caution
 from ..columns import table, wrap
-from ..how import procedure_lines
+from ..declare import Calculator
+from ..how import caution_lines, procedure_lines
 from ..language import ENGLISH, Language
 from ..message import Message
 from ..places.account import Account, Factor
 from ..places.conclusion import Standing
-from ..places.sentences import to_mend
+from ..places.outlook import to_mend
 from ..result import Result
-from ..text import MARKS, finding_lines, named, note_lines, output_lines, said, verdict_lines, warning_lines
+from ..text import MARKS, finding_lines, named, note_lines, output_lines, reminder_lines, said, verdict_lines, warning_lines
 from .cautions import cautions_of
 from .conclusion import command
 from .evaluation import Outcome
@@ -28,15 +30,14 @@ FEW = 3
 
 
 def outcome_lines(outcome: Outcome, *, steps: bool = False, language: Language = ENGLISH) -> list[str]:
-    """Job, cautions, the steps' numbers and verdicts; last, where a terminal stops, what it all says and what to test next."""
+    """Job, cautions in full, steps with numbers and verdicts; last, where a terminal stops, what it says, what to test next."""
     job = outcome.sheet.job
     lines = table([(key, job[key]) for key in job if job[key]], indent="")
-    lines += ["", *_cautions(outcome, language)]
+    lines += ["", *caution_lines(_cautions(outcome), language)]
     for worked in outcome.steps:
         lines += ["", *_step_lines(worked, steps, language)]
-    parts = (_by_stage, _for_and_against, _open, _settle_first, _next)
-    lines += [line for part in parts for line in part(outcome, language)]
-    return [*lines, "", language.text("Conclusion"), *wrap(" ".join(said(text, language) for text in outcome.conclusions))]
+    parts = (_by_stage, _for_and_against, _open, _settle_first, _next, _concluded)
+    return [*lines, *(line for part in parts for line in part(outcome, language))]
 
 
 def _headed(head: str, lines: list[str], language: Language) -> list[str]:
@@ -116,9 +117,13 @@ def _open(outcome: Outcome, language: Language) -> list[str]:
 
 
 def next_lines(outcome: Outcome, language: Language) -> list[str]:
-    """The cautions, what to settle first and what to test next; the conclusion last."""
-    lines = [*_cautions(outcome, language), *_settle_first(outcome, language), *_next(outcome, language)]
-    return [*lines, "", language.text("Conclusion"), *wrap(" ".join(said(text, language) for text in outcome.conclusions))]
+    """What to settle first and what to test next, then the conclusion; at the end the worst caution, and where all stand."""
+    lines = [*_settle_first(outcome, language), *_next(outcome, language), *_concluded(outcome, language)][1:]
+    return [*lines, *_reminder(outcome, language)]
+
+
+def _concluded(outcome: Outcome, language: Language) -> list[str]:
+    return _headed("Conclusion", wrap(" ".join(said(text, language) for text in outcome.conclusions)), language)
 
 
 def account_lines(found: Account, language: Language) -> list[str]:
@@ -172,26 +177,23 @@ def _next(outcome: Outcome, language: Language) -> list[str]:
     return _headed("Test next", lines, language)
 
 
-def _cautions(outcome: Outcome, language: Language) -> list[str]:
-    """The cautions of all steps and of every test that is asked for, each once and short: where they stand in full."""
-    own = {(c.signal, c.text) for w in outcome.steps if w.calculator for c in w.calculator.cautions}
-    texts = own | {(c.signal, c.text) for found in outcome.ranked for c in cautions_of(found)}
-    order = ("danger", "warning", "caution", "notice")
-    ranked = sorted(texts, key=lambda caution: (order.index(caution[0]), caution[1]))
-    lines = [line for signal, text in ranked for line in _caution(signal, text, language)]
-    names = dict.fromkeys([*(w.calculator.name for w in outcome.steps if w.calculator), *_asked_calculators(outcome)])
-    where = f"baybook {next(iter(names))} --how" if names else ""
-    return [*lines, f"{language.text('All cautions')}: {where}"] if lines and where else lines
+def _cautions(outcome: Outcome) -> list[Caution]:
+    """The cautions of all steps and of every test that is asked for, each once, the worst first."""
+    own = [caution for worked in outcome.steps if worked.calculator for caution in worked.calculator.cautions]
+    found = dict.fromkeys([*own, *(caution for test in outcome.ranked for caution in cautions_of(test))])
+    return sorted(found, key=lambda caution: SIGNALS.index(caution.signal))
 
 
-def _asked_calculators(outcome: Outcome) -> list[str]:
+def _reminder(outcome: Outcome, language: Language) -> list[str]:
+    """The worst caution in a line, and where all stand: at the first of the tests that are asked for, or taken, that has it."""
     offered = offered_tests()
-    return [offered[found.test].calculator.name for found in outcome.ranked if found.test in offered]
-
-
-def _caution(signal: str, text: str, language: Language) -> list[str]:
-    head, stop, _ = language.text(text).partition(". ")
-    return wrap(head + ("." if stop else ""), "    ", f"{language.text(signal).upper()}: ")
+    named = [offered[test.test].calculator for test in outcome.ranked if test.test in offered]
+    named += [worked.calculator for worked in outcome.steps if worked.calculator]
+    worst = _cautions(outcome)[:1]
+    for calculator in named:
+        if worst and worst[0] in calculator.cautions:
+            return ["", *reminder_lines(calculator.name, [worst[0].to_dict()], language)]
+    return []
 
 
 def _given(worked: Worked, result: Result, language: Language) -> list[str]:
@@ -199,6 +201,12 @@ def _given(worked: Worked, result: Result, language: Language) -> list[str]:
     given = [(name, record["text"]) for name, record in result.inputs.items() if name in worked.step.inputs]
     typed = [f"{named(name, language)} {text}" for name, text in given]
     return wrap("; ".join(typed), "    ", f"  {language.text('given')}: ")
+
+
+def _planned(calculator: Calculator, language: Language) -> list[str]:
+    """How a test is done that is to be taken yet: its cautions in full, then its procedure."""
+    cautions = caution_lines(calculator.cautions, language)
+    return [*cautions, *([""] if cautions else []), *procedure_lines(calculator, language)]
 
 
 def _step_lines(worked: Worked, steps: bool, language: Language) -> list[str]:
@@ -212,7 +220,7 @@ def _step_lines(worked: Worked, steps: bool, language: Language) -> list[str]:
     if not worked.step.calculator:
         return [head, *(wrap(worked.step.note) if worked.step.note else [])]
     if worked.result is None:
-        told = procedure_lines(worked.calculator, language) if worked.calculator else []
+        told = _planned(worked.calculator, language) if worked.calculator else []
         return [head, f"  {language.text('planned, not taken yet')}", *(f"  {line}".rstrip() for line in told)]
     result = worked.result
     lines = [

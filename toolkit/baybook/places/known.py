@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from functools import cache
 
+from ..dataclass import fields
 from .fitted import Fitted
 from .place import Place, resolved
 from .sense import Sense
@@ -24,7 +25,9 @@ def is_known(pattern: str, extra: Iterable[Place] = ()) -> bool:
 
 
 def unknown_patterns(sense: Sense, extra: Iterable[Place] = ()) -> Iterator[str]:
-    """The patterns of its objects, reaches and direct looks that are no place. extra: places that plugins add."""
+    """The patterns of its objects, reaches and direct looks that are no place, and what has to be fitted that is no key of
+    `[system]`. extra: places that plugins add."""
+    yield from (key for key in sense.fitted if key not in {each.name for each in fields(Fitted)})
     places = (*every_place(), *extra)
     objects = [p.name for p in places if not sense.objects or any(p.matches(pattern) for pattern in sense.objects)]
     yield from (p for p in sense.objects if not any(place.matches(p) for place in places))

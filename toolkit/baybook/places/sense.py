@@ -4,10 +4,11 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from typing import TYPE_CHECKING, Any, Literal
+from typing import TYPE_CHECKING, Any, Literal, get_args
 
-from ..dataclass import dataclass, field, fields
+from ..dataclass import dataclass, field
 from ..errors import PluginError
+from ..procedure import Hands as Near
 from .need import Halt, Need, between
 from .place import Place, kind_of, matching, resolved
 
@@ -155,6 +156,7 @@ class Sense:
     it is made at, None where nothing is said: elsewhere nobody is sent to it. starting: whether it is a look at the start of
     the engine: until something was found it comes first for a complaint of that, and is worth nothing for another. apart:
     whether a part is taken out or apart for it, which comes after all that is seen and measured from outside.
+    near: where a hand goes for it beside what is opened, as in a procedure's step ("high pressure": to rail, line, valve).
     Raises PluginError for what cannot be.
     """
 
@@ -172,6 +174,7 @@ class Sense:
     fitted: Mapping[str, Sequence[str | None]] = field(default_factory=dict)
     starting: bool = False
     apart: bool = False
+    near: Near = ""
 
     def __post_init__(self) -> None:
         if not self.questions:
@@ -180,10 +183,9 @@ class Sense:
             raise PluginError(f"a test takes {self.minutes!r} minutes; give a positive number")
         if self.hands not in HANDS:
             raise PluginError(f"a test's hands are {self.hands!r}; use one of {', '.join(HANDS)}")
+        if self.near not in get_args(Near):
+            raise PluginError(f"a test's hand is near {self.near!r}; use {', '.join(filter(None, get_args(Near)))}, or none")
         object.__setattr__(self, "turning", self.turning or self.running)
-        strange = list(self._not_of_system()) if self.fitted else []
-        if strange:
-            raise PluginError(f"a test is made where {strange[0]!r} is fitted, no key of [system]")
         unknown = {word for need in self.needs for word in need.of} - set(self.questions)
         if unknown:
             raise PluginError(f"a need of a test is for {', '.join(map(repr, sorted(unknown)))}, no question of it")
@@ -207,11 +209,6 @@ class Sense:
     def aimed(self) -> bool:
         """Whether it depends on what it is made on; where not, it is made at one of its objects for the whole."""
         return any(question.aimed for question in self.questions.values())
-
-    def _not_of_system(self) -> Iterator[str]:
-        from .fitted import Fitted
-
-        return (key for key in self.fitted if key not in {each.name for each in fields(Fitted)})
 
     def takes(self, target: str) -> bool:
         """Whether it is made on that place."""

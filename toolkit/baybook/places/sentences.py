@@ -9,11 +9,10 @@ from ..dataclass import dataclass, field
 from .conclusion import LIKELY, SURE, Conclusion, Standing
 from .evidence import Evidence
 from .history import Repair
+from .outlook import found_outside, looks_outside, seen_outside, to_mend
 from .place import NO_FAULT, OFF_MAP, SIDES, STAGES, resolved
 from .proof import Proof
 
-OUTSIDE, BY_FAR = 0.4, 3.0  # of no place of the fuel system, and how many times the likeliest place, to look outside it
-DECIDED = 0.9  # of what was seen at the place itself: it is mended next, and nothing else is measured
 FEW = 3  # places that are named one by one
 MOSTLY = 0.8  # of a stage that is said to hold the fault
 FOREMOST = 0.15  # of a single place that a test points at
@@ -146,7 +145,14 @@ def _found(conclusion: Conclusion) -> Iterator[Sentence]:
         yield Sentence(text, _of(first))
     elif found_outside(conclusion):
         yield Sentence("The fault lies outside the fuel system ({chance}).", {"chance": percent(conclusion.chances[OFF_MAP])})
-    elif 1 < len(conclusion.open) <= FEW and NO_FAULT not in conclusion.open and OFF_MAP not in conclusion.open:
+    else:
+        yield from _narrowed(conclusion)
+
+
+def _narrowed(conclusion: Conclusion) -> Iterator[Sentence]:
+    """As far as it is narrowed down: to a few places, a stage with its side, a stage, a part."""
+    first = conclusion.standings[0]
+    if 1 < len(conclusion.open) <= FEW and NO_FAULT not in conclusion.open and OFF_MAP not in conclusion.open:
         labels = [conclusion.system.place(name).label for name in conclusion.open]
         yield Sentence("The fault lies in one of these, {chance} together: {places}.",
                        {"places": "; ".join(labels), "chance": percent(SURE)})  # fmt: skip
@@ -191,7 +197,7 @@ def _nothing_stands_out(conclusion: Conclusion) -> Iterator[Sentence]:
         yield Sentence(text, {"chance": percent(conclusion.chances[NO_FAULT])})
     elif looks_outside(conclusion):
         yield Sentence(LOOK_OUTSIDE, {"chance": percent(conclusion.chances[OFF_MAP] + conclusion.chances[NO_FAULT])})
-    elif _seen_outside(conclusion) and conclusion.chances[OFF_MAP] >= max(FOREMOST, first.chance):
+    elif seen_outside(conclusion) and conclusion.chances[OFF_MAP] >= max(FOREMOST, first.chance):
         text = "The fault is not found yet; foremost so far: what was found outside the fuel system ({chance})."
         yield Sentence(text, {"chance": percent(conclusion.chances[OFF_MAP])})
     elif first.word == "open" and first.chance >= FOREMOST:
@@ -207,36 +213,6 @@ def _nothing_stands_out(conclusion: Conclusion) -> Iterator[Sentence]:
 
 
 LOOK_OUTSIDE = "What was measured of the fuel system is good ({chance} that no fault lies there): look outside the fuel system."
-
-
-def _seen_outside(conclusion: Conclusion) -> bool:
-    """Whether something outside the fuel system was looked at since the last repair, and found bad."""
-    return any(item.bad and item.looks_outside for item in conclusion.history.epochs[-1].evidence)
-
-
-def found_outside(conclusion: Conclusion) -> bool:
-    """Whether the fault was found outside the fuel system, so that nothing of it is left to be tested."""
-    return conclusion.chances[OFF_MAP] >= DECIDED and _seen_outside(conclusion)
-
-
-def to_mend(conclusion: Conclusion) -> tuple[Standing, ...]:
-    """The places that are to be mended next: those that are proven, where no other is open, or one that was seen at fault."""
-    told = tuple(standing for standing in conclusion.standings if standing.word == "proven")
-    if set(conclusion.open) <= {standing.place.name for standing in told}:
-        return told
-    first = conclusion.standings[0]
-    at = conclusion.system.places.index(first.place)
-    seen = any(e.decides and e.proves(first.place, conclusion.system) for e in conclusion.history.binding(at))
-    return (first,) if seen and first.chance >= DECIDED else ()
-
-
-def looks_outside(conclusion: Conclusion) -> bool:
-    """Whether the complaint stands and is likelier to come from outside the fuel system than from all of its places."""
-    outside = conclusion.chances[OFF_MAP] + conclusion.chances[NO_FAULT]
-    untried = conclusion.history.epochs[-1].repair is not None and not conclusion.complaint_tried_again
-    if untried or _seen_outside(conclusion):
-        return False
-    return conclusion.complaint_stands and outside >= max(OUTSIDE, BY_FAR * conclusion.standings[0].chance)
 
 
 def _to_be_tried(conclusion: Conclusion) -> bool:
