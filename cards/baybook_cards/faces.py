@@ -6,6 +6,7 @@ that is done or warned of may go.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from typing import Any, Literal
@@ -16,6 +17,9 @@ from baybook_cards.sizes import LEAST_SCALE, Size
 Side = Literal["front", "back", "more"]
 MOST_LINES = 24
 """Lines that the front of an A5 card has room for at its least letters."""
+MOST_WORDS = 130
+"""Words of entry, steps and end that a front is read at a glance with, a blank counted as one (common practice, no source)."""
+WORD = re.compile(r"[^\W\d_]{2,}")
 MEANT = 2
 """Rank of what a card is turned over for: what the result means."""
 BROAD = 4
@@ -106,12 +110,14 @@ def _front(card: Card, size: Size) -> Iterator[Part]:
         yield Part("turn" if overleaf else "end")
     yield from _blocks(card.front, size)
     if card.record and size.detail > 2 and not card.lines:
-        yield Part("record", rank=5)
+        yield Part("record")
 
 
 def _ends_overleaf(card: Card, size: Size) -> bool:
     """Whether the card is too long for one front, so that its end stands on the back; the front says so."""
-    return len(card.lines) > MOST_LINES and size.detail < 4
+    told = [line.text + " " + (line.caution.short or line.caution.text if line.caution else "") for line in card.lines]
+    words = len(WORD.findall(" ".join(told))) + sum(len(line.slots) for line in card.lines)
+    return words > MOST_WORDS or (len(card.lines) > MOST_LINES and size.detail < 4)
 
 
 def _back(card: Card, size: Size) -> Iterator[Part]:
@@ -127,13 +133,13 @@ def _back(card: Card, size: Size) -> Iterator[Part]:
         yield Part("drawings", rank=4)
     yield from _blocks(card.back, size)
     if size.detail > 1 and (len(card.cautions) > 1 or card.lines):
-        yield Part("cautions", rank=3)
+        yield Part("cautions")
     if card.needs and size.detail > 2:
         yield Part("needs", rank=8)
     if card.proves and size.detail > 2:
         yield Part("proves", rank=9)
     if card.record and size.detail == 2 and not card.lines:
-        yield Part("record", rank=5)
+        yield Part("record")
 
 
 def _bench(card: Card) -> Iterator[Part]:

@@ -10,6 +10,8 @@ from itertools import groupby
 from typing import TYPE_CHECKING, Any
 
 from baybook.cards.data import SIDES, STAGES, Card, Caution, Chart, Figure, Ladder, Number, Signal
+from baybook.cautions import RUNNING_ENGINE
+from baybook.procedure import BEFORE_HANDS, BEFORE_RUNNING
 from baybook_cards import figures, ladders, markup, plots, qr, symbols
 from baybook_cards.language import Language
 
@@ -84,6 +86,15 @@ def ended(text: str) -> str:
     return text if text.endswith((".", "!", "?")) else f"{text}."
 
 
+def _said_on_front(card: Card, caution: Caution, language: Language) -> bool:
+    """Whether a caution stands at a step of the front, or its bars before hands and before running say it whole."""
+    bars = {line.text for line in card.lines if line.bar}
+    barred = {language.text(bar.text) for bar in (BEFORE_HANDS, BEFORE_RUNNING)} <= bars
+    running = caution.text in (RUNNING_ENGINE.text, language.text(RUNNING_ENGINE.text))
+    top = card.strong is not None and card.strong.text == caution.text
+    return top or any(line.caution == caution for line in card.lines) or (running and barred)
+
+
 def context(look: Look) -> dict[str, Any]:
     """What every template may use."""
     language = look.language
@@ -91,6 +102,7 @@ def context(look: Look) -> dict[str, Any]:
         "_": language.text,
         "lang": language.code,
         "look": "mono" if look.mono else "colour",
+        "said_on_front": lambda card, caution: _said_on_front(card, caution, language),
         "stages": STAGES,
         "sides": SIDES,
         "symbols": symbols.SYMBOLS,

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from baybook.api import BEFORE_RUNNING, KEY_OFF, TO_ZERO, Action, Known, Reading
+from baybook.api import BEFORE_HANDS, BEFORE_RUNNING, KEY_OFF, TO_ZERO, Action, Known, Reading
 from baybook.registry import registry
 from baybook_cards.general.safety import BEFORE
 from baybook_plugins.hold.card.chart import charts
@@ -21,16 +21,30 @@ def shorts(name: str) -> list[str]:
 def test_zero_counts_only_where_a_fall_was_seen() -> None:
     """The short form is a whole sentence; the long one says what a reading that stood at zero proves."""
     caution = TO_ZERO.caution
-    assert caution and caution.short == "Only a fall you saw counts."
+    assert caution and caution.short == "No fall: rail loaded; card safety."
     assert "If it stood at zero all along, it proves nothing" in caution.text
+    for words in ("as loaded", "key off", "wait as long as the data say", "empty it the maker's way", "No data: stop here"):
+        assert words in caution.text
 
 
 @pytest.mark.parametrize(
     "word",
-    ["Neutral", "brake", "chocks", "exhaust", "extinguisher", "ears", "self-starting fan", "lift secured", "nobody below"],
+    [
+        "Neutral",
+        "brake",
+        "chocks",
+        "Exhaust extraction",
+        "extinguisher",
+        "ear protection",
+        "fan may start",
+        "lift locked",
+        "nobody below",
+        "goggles",
+        "gloves",
+    ],
 )
 def test_the_bar_before_running_says_each_thing(word: str) -> None:
-    assert word in BEFORE_RUNNING.text
+    assert word in BEFORE_HANDS.text + BEFORE_RUNNING.text
 
 
 def test_the_starter_is_rested_where_it_cranks() -> None:
@@ -38,19 +52,19 @@ def test_the_starter_is_rested_where_it_cranks() -> None:
 
 
 def test_returns_says_what_may_be_plugged_and_what_never() -> None:
-    """Only the open stub of the injectors' own branch; other returns are neither closed nor pinched nor plugged."""
-    assert "Plug only injector branch's open stub." in [line.text for line in CARDS["returns"]().lines]
-    (said,) = [short for short in shorts("returns") if "returns of" in short]
-    assert all(word in said for word in ("Never", "close", "pinch", "plug", "pump", "rail", "valve"))
+    """Only the open end of the line to the tank; no return is closed, pinched or plugged."""
+    (line,) = [line for line in CARDS["returns"]().lines if line.text == "Plug open end of line to tank."]
+    assert line.caution and line.caution.short == "Never plug injector, pump, rail, valve."
+    assert all(word in line.caution.text for word in ("Never close, pinch or plug", "injector", "pump", "rail", "valve"))
 
 
 def test_a_slipping_pin_and_a_pressure_that_runs_away_are_named_with_what_they_do() -> None:
-    assert {"Slip to ground: full pressure.", "Pressure runs away: engine off."} <= set(shorts("regulator"))
+    assert {"Fix pins: slipping gives full pressure.", "If pressure runs away: engine off."} <= set(shorts("regulator"))
 
 
 def test_never_unplugging_comes_first_at_the_pressure_control() -> None:
     strong = CARDS["regulator"]().strong
-    assert strong and strong.signal == "danger" and strong.text == "Engine running: never unplug."
+    assert strong and strong.signal == "danger" and strong.short == "Engine running: never unplug."
 
 
 def test_no_gauge_goes_on_the_high_side_unless_the_data_allow_one() -> None:
@@ -83,9 +97,9 @@ def test_no_hand_goes_near_while_the_ignition_is_on(name: str) -> None:
     for action in (*how.steps, *how.end):
         if not isinstance(action, Action):
             continue
-        if action.state == "running" or "ignition on" in action.text or action.text.startswith(("Switch on", "Drive ")):
+        if action.state in ("running", "zero", "stopped", "key on"):
             lit = True
-        if action.text.startswith("Switch key off"):
+        if action.state == "key off":
             lit = False
         assert not (lit and action.hands), action.text
 
@@ -94,7 +108,7 @@ def test_the_pump_is_not_driven_to_its_highest_pressure_into_open_cylinders() ->
     """A limiter that opens throws its fuel out of the return: the returns are back on before the maker's routine."""
     texts = list(registry().calculator("pump").how)
     back = next(place for place, text in enumerate(texts) if "refit returns" in text)
-    assert back < texts.index("Only by maker's routine, nobody near:") < texts.index("Read the highest pressure.")
+    assert back < texts.index("Maker's routine only, nobody near until zero:") < texts.index("Read highest pressure.")
     assert "Hot fuel." in shorts("pump")
 
 
@@ -114,19 +128,19 @@ def test_nothing_hot_is_touched_by_a_thermometer_while_it_runs() -> None:
 
 def test_a_sensor_that_does_not_show_zero_leaves_the_rail_loaded() -> None:
     texts = list(registry().calculator("sensor").how)
-    told = texts.index("Stays above zero: treat rail as loaded.")
-    assert told < next(place for place, text in enumerate(texts) if text.startswith("Back-probe"))
+    told = texts.index("Stays above zero: STOP, nobody near.")
+    assert texts[told + 1] == "Its zero is no proof: empty the maker's way."  # (the sensor is what is under suspicion)
+    assert told < next(place for place, text in enumerate(texts) if text.startswith("Fit all leads"))
 
 
 def test_pins_in_a_voltage_drop_say_what_a_slip_does() -> None:
-    assert {"Slip to ground: full pressure.", "Pressure runs away: engine off."} <= set(shorts("drop"))
+    assert {"Fix pins: slipping gives full pressure.", "If pressure runs away: engine off."} <= set(shorts("drop"))
 
 
 @pytest.mark.parametrize("name", ["cranking", "ripple", "target"])
 def test_a_logger_goes_on_and_off_at_a_standing_engine(name: str) -> None:
     actions = [step for step in registry().calculator(name).how.actions if "logger" in step.text]
     assert len(actions) == 2 and all(action.hands for action in actions)
-    assert actions[0].state == "stopped"
 
 
 def test_what_was_kept_from_injecting_may_again() -> None:

@@ -85,3 +85,11 @@ def test_the_questions_come_in_the_order_of_the_steps() -> None:
 def test_json_keeps_every_caution(command: Callable[..., Any]) -> None:
     told = json.loads(command("coil", "--reading", "5.2 ohm", "--temperature", "20 °C", "--json").out)
     assert [caution["text"] for caution in told["cautions"]] == [c.text for c in registry().calculator("coil").cautions]
+
+
+@pytest.mark.parametrize("name", ["observation", "reading"])
+def test_one_without_steps_that_is_looked_at_says_when_a_hand_may_go_near(command: Callable[..., Any], name: str) -> None:
+    """A plug that is looked at sits on the pump: nobody is told that nothing is done at the vehicle."""
+    told = " ".join(command(name, "--how").out.split())
+    assert "Nothing is done at the vehicle." not in told
+    assert "only with the rail seen to fall to zero, the key off, and waited as the data say" in told

@@ -13,10 +13,14 @@ from dataclasses import replace
 import pytest
 
 from baybook.api import (
+    BEFORE_HANDS,
     BEFORE_RUNNING,
+    CLEAR,
     HANDS_OFF,
     HIGH_PRESSURE,
     KEY_OFF,
+    LOOK,
+    OFF_AND_CLEAR,
     RUNNING_ENGINE,
     TO_ZERO,
     ZERO_AGAIN,
@@ -53,7 +57,7 @@ def test_the_four_that_touch_the_vehicle_say_how() -> None:
 def test_what_a_step_says_and_its_data_agree(name: str, action: Action) -> None:
     """A step that names what is fitted or taken off has a hand somewhere; one that begins with "run" runs."""
     assert bool(RUNS.match(action.text)) == (action.state == "running"), action.text
-    if TOUCHES.search(action.text) and not action.text.startswith(("Hold tips", "Wipe")):
+    if TOUCHES.search(action.text) and not action.text.startswith("Hold tips"):
         assert action.hands, action.text
     if action.state == "zero":
         assert re.search(r"watch|see", action.text) and "fall to zero" in action.text
@@ -104,7 +108,64 @@ def test_the_first_zero_is_seen_to_fall_while_live_data_are_alive() -> None:
 def test_the_end_of_hold_has_a_way_out() -> None:
     """A pressure that does not fall is left to the data, never let out by a union."""
     bar = next(step for step in CALCULATORS["hold"].how.steps if isinstance(step, HoldPoint) and "No fall" in step.text)
-    assert "nobody near" in bar.text and "Never a union" in bar.text
+    assert "nobody near" in bar.text and "Never loosen a union" in bar.text
+
+
+@pytest.mark.parametrize("name", TOLD)
+def test_between_running_and_a_hand_there_is_zero_key_off_and_the_wait(name: str) -> None:
+    """The rail is seen at zero, the ignition goes off, and it is waited for the drivers, each time before a hand goes near."""
+    zero = off = waited = False
+    for action in CALCULATORS[name].how.actions:
+        if action.state == "running":
+            zero = off = waited = False
+        if action.state == "zero":
+            zero, off, waited = True, False, False
+        if action.state in ("stopped", "key on"):
+            off = waited = False
+        if action.state == "key off":
+            off, waited = True, "; wait" in action.text
+        assert not action.hands or (zero and off and waited), action.text
+
+
+@pytest.mark.parametrize("name", TOLD)
+def test_the_first_bar_stands_before_the_first_hand(name: str) -> None:
+    """A fan starts with the key off, a car rolls, a lift sinks: said before a hand goes in, goggles and gloves too."""
+    assert CALCULATORS[name].how.steps[0] == BEFORE_HANDS
+    for word in ("brake", "chocks", "fan", "lift", "goggles", "gloves"):
+        assert word in BEFORE_HANDS.text
+
+
+@pytest.mark.parametrize("name", TOLD)
+def test_nothing_is_cleared_that_could_be_a_fault_code(name: str) -> None:
+    """Every end wipes up and counts the tools, last, the key off; what is run to be looked at is so before a hand."""
+    how = CALCULATORS[name].how
+    assert how.end[-1] in (CLEAR, OFF_AND_CLEAR)
+    assert all("clear." not in action.text or "clear of" in action.text for action in how.end if isinstance(action, Action))
+    runs = [place for place, step in enumerate(how.actions) if step == LOOK]
+    assert all(how.actions[place + 1].state in ("zero", "") and not how.actions[place + 1].hands for place in runs)
+
+
+@pytest.mark.parametrize("name", ["returns", "static-return", "common-return", "return-parts", "pump"])
+def test_only_the_line_to_the_tank_is_plugged(name: str) -> None:
+    plug = next(action for action in CALCULATORS[name].how.actions if action.text.startswith("Plug"))
+    assert re.fullmatch(r"Plug open ends? of line to tank\.", plug.text)
+    assert plug.caution and plug.caution.signal == "danger"
+    assert all(word in plug.caution.brief for word in ("Never", "injector", "pump", "rail", "valve"))
+
+
+@pytest.mark.parametrize("name", ["cranking", "delivery"])
+def test_injection_works_again_only_with_the_key_off(name: str) -> None:
+    """What keeps it off is put back with the drivers dead; the engine could start else."""
+    texts = list(CALCULATORS[name].how)
+    off = next(place for place, text in enumerate(texts) if text.startswith("Switch key off; wait; take"))
+    assert texts.index("Keep injection off as data say.") < off < texts.index("Let injection work again.")
+
+
+@pytest.mark.parametrize("name", ["drop", "regulator"])
+def test_one_place_is_read_in_one_run(name: str) -> None:
+    """With one meter pins would be moved on the running engine."""
+    assert "Read one place per run:" in list(CALCULATORS[name].how)
+    assert all(word in HANDS_OFF.text for word in ("zero", "key off", "waited"))
 
 
 SAFE = Procedure(
@@ -113,7 +174,7 @@ SAFE = Procedure(
         TO_ZERO, KEY_OFF, Action("Fit the gauge.", hands="high pressure"), BEFORE_RUNNING, HANDS_OFF,
         Action("Run; read it.", state="running"),
     ),
-    end=(ZERO_AGAIN, Action("Take the gauge off.", hands="high pressure")),
+    end=(ZERO_AGAIN, KEY_OFF, Action("Take the gauge off.", hands="high pressure")),
 )  # fmt: skip
 
 
@@ -122,7 +183,19 @@ SAFE = Procedure(
     [
         (replace(SAFE, steps=SAFE.steps[1:]), "'Fit the gauge.' brings a hand to the high-pressure side before the rail"),
         (replace(SAFE, end=SAFE.end[1:]), "'Take the gauge off.' brings a hand to the high-pressure side before"),
-        (replace(SAFE, end=[Action("Stop.", state="stopped"), SAFE.end[1]]), "'Take the gauge off.' brings a hand to the high"),
+        (
+            replace(SAFE, end=[Action("Stop.", state="stopped"), *SAFE.end[1:]]),
+            "'Take the gauge off.' brings a hand to the high",
+        ),
+        (
+            replace(SAFE, end=[ZERO_AGAIN, SAFE.end[2]]),
+            "'Take the gauge off.' brings a hand there with the ignition on; put KEY_OFF",
+        ),
+        (
+            replace(SAFE, end=[ZERO_AGAIN, Action("Wipe.", hands="low side")]),
+            "'Wipe.' brings a hand there with the ignition on",
+        ),
+        (replace(SAFE, steps=[BEFORE_HANDS, Action("Run.", state="running")]), "no hold point stands before the engine runs"),
         (replace(SAFE, steps=[*SAFE.steps, Action("Move a lead.", hands="wiring")]), "before the engine was stopped"),
         (replace(SAFE, steps=[Action("Unplug it.", hands="low side")]), "before the engine was stopped"),
         (replace(SAFE, steps=[Action("Run; hold it.", state="running", hands="wiring")]), "has a hand there while it runs"),

@@ -295,7 +295,9 @@ def test_a_decimal_comma_is_read() -> None:
 def test_no_procedure_closes_a_return_or_pulls_a_plug_of_a_running_engine(name: str) -> None:
     how = registry().calculator(name).how
     assert how.faults() == [] and how.conditions[0].otherwise.startswith("leave this test")
-    assert any(caution.text.startswith("Never close, pinch or plug the return of pump") for caution in how.cautions)
+    assert any(
+        caution.text.startswith("Never close, pinch or plug the return of an injector, pump") for caution in how.cautions
+    )
     pulls = [caution for caution in how.cautions if "plug on a running engine" in caution.text]
     assert len(pulls) == (name == "common-return")
     assert all("engine stopped, rail seen at zero, key off" in caution.text for caution in pulls)

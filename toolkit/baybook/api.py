@@ -74,7 +74,21 @@ from .places.need import RUNAWAY, Halt, Need
 from .places.place import Place
 from .places.reach import ANY_PRESSURE, CIRCUIT, NO_PRESSURE, PRESSURE_HIGH, PRESSURE_LOW, REGULATED, STARVED, made
 from .places.sense import Answer, Question, Sense, Senses
-from .procedure import BEFORE_RUNNING, CLEAR, HANDS_OFF, KEY_OFF, TO_ZERO, ZERO_AGAIN, Action, Condition, HoldPoint, Procedure
+from .procedure import (
+    BEFORE_HANDS,
+    BEFORE_RUNNING,
+    CLEAR,
+    HANDS_OFF,
+    KEY_OFF,
+    LOOK,
+    OFF_AND_CLEAR,
+    TO_ZERO,
+    ZERO_AGAIN,
+    Action,
+    Condition,
+    HoldPoint,
+    Procedure,
+)
 from .propagation import Shared, propagate
 from .quantity import new_kind
 from .reading import COVERAGE, Reading
@@ -83,8 +97,9 @@ from .result import Finding, Plot, Result, Series, Step, Verdict, judge, judge_e
 from .spec import SpecRange
 
 __all__ = [
-    "ANY_PRESSURE", "BEFORE_RUNNING", "CIRCUIT", "CLEAR", "CONTROL_LOSS", "COVERAGE", "FLAMMABLE", "HANDS_OFF",
-    "HIGH_PRESSURE", "HIGH_VOLTAGE", "INTERFACE", "KEY_OFF", "KINDS", "MAKERS_DATA", "NO_PRESSURE", "PRESSURE_HIGH",
+    "ANY_PRESSURE", "BEFORE_HANDS", "BEFORE_RUNNING", "CIRCUIT", "CLEAR", "CONTROL_LOSS", "COVERAGE", "FLAMMABLE", "HANDS_OFF",
+    "HIGH_PRESSURE", "HIGH_VOLTAGE", "INTERFACE", "KEY_OFF", "KINDS", "LOOK", "MAKERS_DATA", "NO_PRESSURE", "OFF_AND_CLEAR",
+    "PRESSURE_HIGH",
     "PRESSURE_LOW", "REGULATED", "RUNAWAY", "RUNNING_ENGINE", "STARTING", "STARVED", "TO_ZERO", "ZERO_AGAIN", "Action",
     "Answer", "AtLeast", "Calculator", "CaptureFile", "CardOffer", "Caution", "ChannelOffer", "Choice", "Condition", "Count",
     "Draws", "Estimate", "Example", "Finding", "Flag", "FuelName", "FuelOffer", "Halt", "HoldPoint", "InputError", "Kind",

@@ -86,7 +86,7 @@ HIGH_VOLTAGE = Caution(
     "danger",
     "Injector drivers store dangerous voltage. Do not unplug or probe injectors on a running engine; key off and wait first.",
     ("W012",),
-    "Unplug no injector while it runs: dangerous voltage.",
+    "Running: unplug no injector.",
 )
 STARTING = Caution(
     "warning",
@@ -104,7 +104,7 @@ RUNNING_ENGINE = Caution(
     "Extract exhaust; P, brake, chocks; mind the fan.",
 )
 CONTROL_LOSS = Caution(
-    "warning",
+    "danger",
     "Do not unplug a pressure control on a running engine: rail pressure may rise without limit or the engine may stop.",
     ("W001",),
     "Unplug no pressure control on a running engine.",
@@ -113,6 +113,7 @@ MAKERS_DATA = Caution(
     "notice",
     "The maker's data for this vehicle, local rules and licensed practice come before anything that is written here.",
     ("M002",),
+    "Maker's data, local rules, licensed practice come first.",
 )
 
 TOUCHED = {

@@ -18,6 +18,8 @@ if TYPE_CHECKING:
 WIDTH = 80
 """Columns of the narrowest terminal that is usual."""
 BLANK = "________"
+NEAR = "Hands go near what is looked at only with the rail seen to fall to zero, the key off, and waited as the data say."
+"""Said of one without steps that is read or seen at the vehicle all the same."""
 
 
 def how_lines(calculator: Calculator, language: Language = ENGLISH) -> list[str]:
@@ -26,7 +28,8 @@ def how_lines(calculator: Calculator, language: Language = ENGLISH) -> list[str]
     lines = _broken(say(calculator.title), "", "")
     lines += ["", *caution_lines(calculator.cautions, language)] if calculator.cautions else []
     if not how:
-        return [*lines, "", say("Nothing is done at the vehicle.")]
+        near = any(caution.signal == "danger" for caution in calculator.cautions)
+        return [*lines, "", *_broken(say(NEAR if near else "Nothing is done at the vehicle."), "", "")]
     return [*lines, "", *procedure_lines(calculator, language)]
 
 

@@ -17,9 +17,9 @@ from .errors import PluginError
 
 Hands = Literal["", "high pressure", "wiring", "low side"]
 """Where a hand goes: nowhere near; rail, line, injector, valve or what sits on them; wires elsewhere; the low-pressure side."""
-State = Literal["", "running", "stopped", "zero"]
+State = Literal["", "running", "stopped", "zero", "key off", "key on"]
 """What is so after an action: as before; the engine runs or cranks, or pressure is made; it stands still; the rail was seen to
-fall to zero, engine stopped."""
+fall to zero, engine stopped and ignition on; the key is off, and it was waited; the ignition is on again, engine stopped."""
 MOST_WORDS = 12
 """Words of a step that are still read with a tool in the other hand (common practice, no source: about ten)."""
 
@@ -132,29 +132,53 @@ class Procedure:
         """Where a hand would be in danger, each a sentence; none of a procedure that brings no hand anywhere and runs nothing.
 
         A hand goes to the high-pressure side only after the rail was seen to fall to zero, and again after each run; to wires
-        and to the low side not before the stop; nowhere while the engine runs. A hold point stands before the first run, the
-        engine stands still at the end, and there are entry conditions and an end. common practice, no source.
+        and to the low side not before the stop; anywhere only with the key off, since a fan, a pump or the starter may begin by
+        itself; nowhere while the engine runs. A hold point stands before the first run, the engine stands still at the end, and
+        there are entry conditions and an end. common practice, no source.
         """
-        found, state, held = list[str](), "", False
+        found, at, held = list[str](), _Standing(), False
         for step in (*self.steps, *self.end):
             if not isinstance(step, Action):
-                held = True
+                held = held or step != BEFORE_HANDS
                 continue
-            found += _words(step)
-            if step.hands and step.state == "running":
-                found.append(f"{step.text!r} has a hand there while it runs")
-            elif step.hands == "high pressure" and "zero" not in (state, step.state):
-                found.append(f"{step.text!r} brings a hand to the high-pressure side before the rail was seen to fall to zero")
-            elif step.hands and (step.state or state) in ("", "running"):
-                found.append(f"{step.text!r} brings a hand there before the engine was stopped")
+            at = at.after(step)
+            found += [*_words(step), *at.reached(step)]
             if step.state == "running" and not held:
                 found.append(f"{step.text!r}: no hold point stands before the engine runs; put BEFORE_RUNNING there")
-            state = step.state or state
-        if state == "running":
+        if at.running:
             found.append("the engine still runs at the end")
         touched = any(action.hands or action.state == "running" for action in self.actions)
         lacks = [what for what in ("entry", "end") if touched and not getattr(self, what)]
         return [*found, *(f"no {what} is said; stop if …, and how all is put back" for what in lacks)]
+
+
+@dataclass(frozen=True)
+class _Standing:
+    """How the vehicle stands: engine running, or not known to be stopped; rail seen at zero; key off."""
+
+    stopped: bool = False
+    running: bool = False
+    zero: bool = False
+    off: bool = False
+
+    def after(self, step: Action) -> _Standing:
+        if not step.state:
+            return self
+        if step.state == "running":
+            return _Standing(running=True)
+        return _Standing(stopped=True, zero=self.zero or step.state == "zero", off=step.state == "key off")
+
+    def reached(self, step: Action) -> list[str]:
+        """What is wrong with the hand of a step, once it is done."""
+        if not step.hands:
+            return []
+        if step.state == "running":
+            return [f"{step.text!r} has a hand there while it runs"]
+        if step.hands == "high pressure" and not self.zero:
+            return [f"{step.text!r} brings a hand to the high-pressure side before the rail was seen to fall to zero"]
+        if not self.stopped:
+            return [f"{step.text!r} brings a hand there before the engine was stopped"]
+        return [] if self.off else [f"{step.text!r} brings a hand there with the ignition on; put KEY_OFF before it"]
 
 
 def _words(step: Action) -> list[str]:
@@ -166,9 +190,9 @@ def _words(step: Action) -> list[str]:
 SEEN_TO_FALL = Caution(
     "danger",
     "Zero counts only if you saw this reading fall from pressure to zero. If it stood at zero all along, it proves nothing: "
-    "use the second way of the safety card.",
+    "take the rail as loaded, key off, wait as long as the data say, and empty it the maker's way. No data: stop here.",
     ("W-JET",),
-    "Only a fall you saw counts.",
+    "No fall: rail loaded; card safety.",
 )
 STORED_VOLTAGE = Caution(
     "danger",
@@ -183,13 +207,19 @@ TO_ZERO = Action(
     state="zero",
 )
 """First of each procedure that brings a hand to the high-pressure side; live data stay alive until zero was seen."""
-KEY_OFF = Action("Switch key off; wait as data say.", caution=STORED_VOLTAGE)
-BEFORE_RUNNING = HoldPoint(
-    "Neutral/P, brake, chocks, exhaust out, extinguisher, ears; self-starting fan; lift secured, nobody below."
-)
+KEY_OFF = Action("Switch key off; wait as data say.", caution=STORED_VOLTAGE, state="key off")
+"""Before each hand, at the high-pressure side after `TO_ZERO`."""
+BEFORE_HANDS = HoldPoint("Neutral/P, brake, chocks; fan may start; lift locked, nobody below; goggles, gloves.")
+"""First of each procedure: stands before a hand goes into the bay."""
+BEFORE_RUNNING = HoldPoint("Exhaust extraction, extinguisher, ear protection.")
 """Stands before the engine runs or cranks for the first time; `RUNNING_ENGINE` says it at length."""
-HANDS_OFF = HoldPoint("Hands off until zero is seen again.")
+HANDS_OFF = HoldPoint("Hands off until zero seen, key off, waited.")
 """Stands before pressure is made or the engine runs, after what a hand has fitted."""
-ZERO_AGAIN = Action("Stop; watch rail fall to zero.", state="zero")
-"""After each run, before a hand goes near."""
-CLEAR = Action("Wipe; clear.")
+ZERO_AGAIN = Action("Stop, ignition on; watch rail fall to zero.", state="zero")
+"""After each run, before the key goes off and a hand near."""
+LOOK = Action("Run; look from a distance; wet: stop.", state="running")
+"""After all is put back, no hand near; `ZERO_AGAIN` and `OFF_AND_CLEAR` follow."""
+CLEAR = Action("Wipe up; count tools.", hands="low side")
+"""The end where the key is off already."""
+OFF_AND_CLEAR = Action("Switch key off; wait; wipe up; count tools.", hands="low side", state="key off")
+"""The end after a last run."""

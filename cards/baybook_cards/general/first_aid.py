@@ -6,6 +6,8 @@ sources below; how to wait, what to leave alone, and eye and mouth are common pr
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from baybook.cards.data import Card, Caution, RecordRow, Section
 from baybook_cards.general.common import NUMBER
 
@@ -20,6 +22,7 @@ CAUTIONS = (
 CALL = Section(
     "Call now",
     items=(
+        "Stop the engine; keep clear of the jet.",
         "Call the number above, or be driven to a hospital with hand surgery. Do not drive yourself.",
         "Do not let them send you home.",
         "Say: “High-pressure injection of diesel fuel.” Say which fluid, at which pressure, at what time.",
@@ -38,14 +41,16 @@ WAIT = Section(
     ),
     priority=2,
 )
-LEAVE = Section("Do not", items=("squeeze, cut or suck", "bind off", "use solvent", "wait for pain"), priority=2)
+LEAVE = Section(
+    "Do not", items=("squeeze, cut or suck", "tie off the limb (no tourniquet)", "use solvent", "wait for pain"), priority=2
+)
 ALONG = Section("Take along", "This card, the safety data sheet of the fuel, somebody who stays with you.", priority=2)
 IN_SHORT = Section(
     "While you wait",
     short=(
         "Sit. Rings and watch off. Limb raised and still, covered loosely.",
         "Nothing to eat or drink. Do not drive yourself.",
-        "Do not squeeze, cut, suck, bind off; no solvent.",
+        "Do not squeeze, cut, suck; no tourniquet; no solvent.",
     ),
     priority=1,
 )
@@ -57,23 +62,36 @@ DOCTOR = Section(
     symbols=("E003",),
 )
 EYE = Section(
-    "Fuel in the eye",
+    "Jet or splash in the eye",
     items=(
-        "Rinse at once with much clean water, lids held open, for 15 minutes at least. Then to a doctor.",
+        "A jet in eye, face, neck or chest: call the emergency number at once. Do not rinse hard, rub or press.",
+        "Only a splash: rinse at once with much clean water, lids held open, for 15 minutes at least. Then to a doctor.",
         "Contact lenses out, if they come out easily.",
     ),
     priority=2,
 )
+SHOCK = Section(
+    "Electric shock, not breathing",
+    items=(
+        "Ignition off before you touch them. Call the emergency number.",
+        "Not breathing: chest compressions, defibrillator. Breathing, not awake: on the side.",
+    ),
+    priority=2,
+    short=("Shock: ignition off first, call. Not breathing: chest compressions.",),
+)
 OTHERS = Section(
     "Breathed in, burnt, faint",
     items=(
+        "Clothes soaked with fuel: off, away from flame.",
         "Mist breathed in: out into fresh air, sit upright. Cough or short breath: call.",
         "Burn: cool with running water for 20 minutes, cover loosely, to a doctor if it is larger than a hand or blisters.",
-        "Pale, cold, faint: lay down, legs up, keep warm, call.",
+        "Pale, cold, faint: lay down, legs up (sitting, if short of breath), keep warm, call.",
     ),
     priority=2,
 )
-SWALLOWED = Section("Fuel swallowed", "Do not make sick: fuel in the lungs is worse. Call the emergency number.", priority=2)
+SWALLOWED = Section(
+    "Fuel swallowed", "Do not make them vomit: fuel in the lungs is worse. Call the emergency number.", priority=2
+)
 APPROVAL = Section(
     "Before this card hangs",
     "A doctor has to approve this wording before it is used.",
@@ -96,8 +114,8 @@ def card(date: str = "") -> Card:
         title="Fuel went through the skin?",
         small=True,
         cautions=CAUTIONS,
-        front=(NUMBER, CALL, WAIT, LEAVE, ALONG),
-        back=(IN_SHORT, DOCTOR, EYE, SWALLOWED, OTHERS, APPROVAL),
+        front=(replace(NUMBER, title="Emergency number: fill in before it hangs"), CALL, WAIT, LEAVE, ALONG),
+        back=(IN_SHORT, DOCTOR, EYE, SHOCK, SWALLOWED, OTHERS, APPROVAL),
         record=(
             RecordRow("Approved by a doctor: name, date"),
             RecordRow("Hospital with hand surgery"),

@@ -29,9 +29,9 @@ CAUTIONS = (
         "Fuel mist burns: no flame, no spark.",
     ),
     Caution(
-        "warning",
+        "danger",
         "Injector drives make and store dangerous voltage, also when the rail is at zero. Unplug nothing on a running engine; "
-        "wait and measure first.",
+        "wait as the data say; do not probe.",
         ("W012",),
         "Injector drives store dangerous voltage, also with the rail at zero.",
     ),
@@ -49,11 +49,13 @@ BEFORE = Section(
         "Read the maker's data: how long to wait, how to make it safe.",
         "Stop so that the reading stays alive (ignition on, not cranking, if the data allow). Watch it fall to zero.",
         "Zero counts only if you saw this reading fall from pressure to zero. If it stood at zero all along, it proves "
-        "nothing: use the second way.",
+        "nothing.",
+        "No fall to see: the rail counts as loaded. Ignition off, wait the full time that the data give, empty it the maker's "
+        "way. No data: stop here.",
         "Ignition off. Key with you, a keyless one out of its range, stop-start off; sign DO NOT START on the wheel. The "
         "low-pressure pump may run when a door opens or the key is turned.",
         "Wait as long as the data say. No data, not zero, or no reading you trust: do not open.",
-        "Clean first. Open slowly, cloth around, face away; cap at once.",
+        "Goggles, gloves. Clean first. Open slowly, cloth around, face away; cap at once.",
     ),
     numbered=True,
     priority=2,

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from baybook.api import (
+    BEFORE_HANDS,
     BEFORE_RUNNING,
     CLEAR,
     HANDS_OFF,
@@ -25,6 +26,7 @@ PROCEDURE = Procedure(
         Condition("Below 1 ohm: four wires.", otherwise="what two wires read there is no more than a first look"),
     ),
     steps=(
+        BEFORE_HANDS,
         TO_ZERO,
         KEY_OFF,
         Action(
@@ -39,12 +41,12 @@ PROCEDURE = Procedure(
             hands="high pressure",
         ),
         Action("Read coil temperature.", reads=("temperature",), tool="a thermometer", hands="high pressure"),
-        Action("Measure pins to housing: over-range.", hands="high pressure"),
+        Action("Measure pins to housing: must read over-range.", hands="high pressure"),
         Action("Put plug on.", hands="high pressure"),
         HoldPoint("Only for the current:"),
         Action(
-            "Zero clamp; close round one wire, leads clear.",
-            tool="a current clamp for the current",
+            "Fit supply leads, zeroed clamp round one wire; tie clear.",
+            tool="a current clamp and fixed supply leads for the current",
             drawing="clamp",
             hands="high pressure",
         ),
@@ -54,7 +56,7 @@ PROCEDURE = Procedure(
     ),
     end=(
         ZERO_AGAIN,
-        Action("Switch key off; take clamp off.", hands="high pressure"),
+        Action("Switch key off; wait; take clamp, leads off.", hands="high pressure", state="key off"),
         CLEAR,
     ),
     tools=("the range from the maker's data",),

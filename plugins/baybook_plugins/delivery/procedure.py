@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from baybook.api import (
+    BEFORE_HANDS,
     BEFORE_RUNNING,
     CLEAR,
     HANDS_OFF,
@@ -12,11 +13,15 @@ from baybook.api import (
     Action,
     Caution,
     Condition,
-    HoldPoint,
     Procedure,
 )
 
-REST = Caution("warning", "Crank no longer than the data allow, then let the starter rest a minute.", ("W017",), "Let it rest.")
+REST = Caution(
+    "warning", "Crank no longer than the data allow, then let the starter rest a minute.", ("W017",), "Let starter rest."
+)
+UNFUSED = Caution(
+    "warning", "The starter's cable has no fuse: rings and watch off, no bare tool near it.", ("W012",), "No fuse: rings off."
+)
 
 PROCEDURE = Procedure(
     entry=(
@@ -25,20 +30,22 @@ PROCEDURE = Procedure(
                   otherwise="leave the starter current: no injector or valve is unplugged for it"),
     ),
     steps=(
+        BEFORE_HANDS,
         BEFORE_RUNNING,
         Action("Run warm idle, consumers off; read corrections.", ("corrections",), "live data", state="running"),
         TO_ZERO,
         KEY_OFF,
-        Action("Close zeroed clamp round starter's cable.", tool="a current clamp for the starter's current",
-               drawing="clamp", hands="wiring"),
-        HoldPoint("Only with injection kept off as data say."),
+        Action("Keep injection off as data say.", hands="wiring"),
+        Action("Fit zeroed clamp round starter's cable; cylinder 1 pick-up.", tool="a current clamp for the starter's current",
+               caution=UNFUSED, drawing="clamp", hands="wiring"),
         HANDS_OFF,
-        Action("Crank five seconds; record current and cylinder 1.", ("peaks",), "an oscilloscope", REST, state="running"),
+        Action("Crank as long as data allow; record current, cylinder 1.", ("peaks",), "an oscilloscope", REST,
+               state="running"),
     ),
     end=(
         ZERO_AGAIN,
-        Action("Switch key off; take clamp off.", hands="wiring"),
-        Action("Let injection work again."),
+        Action("Switch key off; wait; take clamp off.", hands="wiring", state="key off"),
+        Action("Let injection work again.", hands="wiring"),
         Action("Bench: copy volumes and strokes.", ("volumes", "strokes")),
         CLEAR,
     ),

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from baybook.api import (
+    BEFORE_HANDS,
     BEFORE_RUNNING,
     CIRCUIT,
     CLEAR,
@@ -25,6 +26,7 @@ PROCEDURE = Procedure(
         Condition("Ranges, their temperature known.", reads=("resistance_limit", "current_limit")),
     ),
     steps=(
+        BEFORE_HANDS,
         TO_ZERO,
         KEY_OFF,
         Action(
@@ -33,10 +35,10 @@ PROCEDURE = Procedure(
             drawing="clamp",
             hands="high pressure",
         ),
-        Action("Tie lead clear of belts, fan.", hands="high pressure"),
+        Action("Fit supply leads; tie all clear of belts, fan.", hands="high pressure"),
         BEFORE_RUNNING,
         HANDS_OFF,
-        Action("Run as in the complaint.", state="running"),
+        Action("Run as in complaint, vehicle standing.", state="running"),
         Action("Log the current.", reads=("capture",)),
         Action("Or read duty, mean current, frequency.", reads=("duty", "mean_current", "frequency")),
         Action("Or read peak, hold off the screen.", reads=("peak_current", "hold_current")),
@@ -44,8 +46,14 @@ PROCEDURE = Procedure(
     ),
     end=(
         ZERO_AGAIN,
-        Action("Switch key off; read coil temperature.", reads=("temperature",), tool="a thermometer", hands="high pressure"),
-        Action("Take clamp off.", hands="high pressure"),
+        Action(
+            "Switch key off; wait; read coil temperature.",
+            reads=("temperature",),
+            tool="a thermometer",
+            hands="high pressure",
+            state="key off",
+        ),
+        Action("Take clamp, leads off.", hands="high pressure"),
         CLEAR,
     ),
 )

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from baybook.api import (
+    BEFORE_HANDS,
     BEFORE_RUNNING,
     CLEAR,
     HANDS_OFF,
@@ -19,13 +20,13 @@ SLIPPED = Caution(
     "danger",
     "A pin that slips to ground drives a valve fully on: with an outlet valve that is full pressure.",
     ("W-JET",),
-    "Slip to ground: full pressure.",
+    "Fix pins: slipping gives full pressure.",
 )
 RUNAWAY = Caution(
     "danger",
     "Pressure runs away: engine off from where you sit.",
     ("W-JET",),
-    "Pressure runs away: engine off.",
+    "If pressure runs away: engine off.",
 )
 PROCEDURE = Procedure(
     caution=Caution("danger", "First rail and drivers to zero.", ("W012",)),
@@ -35,6 +36,7 @@ PROCEDURE = Procedure(
         Condition("Ohmmeter, not an insulation tester.", otherwise="its high voltage destroys the control unit"),
     ),
     steps=(
+        BEFORE_HANDS,
         TO_ZERO,
         KEY_OFF,
         Action("Unplug; measure pins to housing; plug on.", ("insulation", "over_range"), "a multimeter",
@@ -45,8 +47,8 @@ PROCEDURE = Procedure(
                hands="high pressure"),
         BEFORE_RUNNING,
         HANDS_OFF,
-        Action("Run or drive it; read current.", ("current",), caution=RUNAWAY, state="running"),
-        Action("Read drops, battery, part, output stage together.", ("drops", "battery", "at_part", "driver")),
+        Action("Run, or actuate by scan tool; read current.", ("current",), caution=RUNAWAY, state="running"),
+        Action("Read one place per run:", ("drops", "battery", "at_part", "driver")),
     ),
-    end=(ZERO_AGAIN, Action("Switch key off; take leads and clamp off.", hands="high pressure"), CLEAR),
+    end=(ZERO_AGAIN, Action("Switch key off; wait; take leads, clamp off.", hands="high pressure", state="key off"), CLEAR),
 )  # fmt: skip

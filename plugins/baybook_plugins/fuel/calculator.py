@@ -6,11 +6,12 @@ from collections.abc import Iterator
 from typing import Annotated, Any
 
 from baybook.api import (
-    CLEAR,
+    BEFORE_HANDS,
     COVERAGE,
     FLAMMABLE,
     HIGH_PRESSURE,
     MAKERS_DATA,
+    OFF_AND_CLEAR,
     TO_ZERO,
     Action,
     Calculator,
@@ -104,9 +105,14 @@ PROCEDURE = Procedure(
         Condition("No flame, no hot parts; extraction on.", otherwise="wait: petrol in it makes vapour that burns"),
     ),
     steps=(
+        BEFORE_HANDS,
         TO_ZERO,
-        Action("Switch key off; relieve low side as data say.", hands="low side"),
-        Action("Draw a sample at tank or filter drain.", tool="a clean glass jar with a lid", hands="low side"),
+        Action("Switch key off; wait; relieve low side as data say.", hands="low side", state="key off"),
+        Action(
+            "Draw a sample at tank or filter drain.",
+            tool="a clean clear jar with a lid, of a kind that does not break",
+            hands="low side",
+        ),
         Action("Close the drain; see that it is dry.", hands="low side"),
         Action("Let it settle; look through it.", ("look",)),
         Action("Open the jar at arm's length; note the smell.", ("smell",)),
@@ -117,9 +123,9 @@ PROCEDURE = Procedure(
     ),
     end=(
         Action("Label the jar; keep it closed."),
-        HoldPoint("No petrol in it:"),
-        Action("Switch on, engine off; look for wetness from a distance."),
-        CLEAR,
+        HoldPoint("Petrol in it: never switch on or run; drain as data say."),
+        Action("Switch on, engine off; look from a distance; wet: off.", state="key on"),
+        OFF_AND_CLEAR,
     ),
 )
 

@@ -2,7 +2,18 @@
 
 from __future__ import annotations
 
-from baybook.api import BEFORE_RUNNING, CLEAR, HANDS_OFF, TO_ZERO, Action, Caution, Condition, HoldPoint, Procedure
+from baybook.api import (
+    BEFORE_HANDS,
+    BEFORE_RUNNING,
+    CLEAR,
+    HANDS_OFF,
+    TO_ZERO,
+    Action,
+    Caution,
+    Condition,
+    HoldPoint,
+    Procedure,
+)
 
 NO_GAUGE = Caution(
     "danger",
@@ -23,9 +34,11 @@ PROCEDURE = Procedure(
         Condition("Limit and its pressure.", reads=("limit", "reference")),
     ),
     steps=(
+        BEFORE_HANDS,
         TO_ZERO,
         Action(
-            "Switch key off; fix thermometer, logger, leads clear.",
+            "Switch key off; wait; fix thermometer, logger, leads clear.",
+            state="key off",
             tool="a thermometer that stays on the rail",
             caution=NO_GAUGE,
             drawing="hold-curve",
@@ -42,12 +55,12 @@ PROCEDURE = Procedure(
             state="stopped",
         ),
         Action("Wait 60 s; read both again.", reads=("time", "end", "end_temperature", "capture")),
+        Action("Look from a distance for wetness."),
         Action("Stay away; watch rail fall to zero.", state="zero"),
-        HoldPoint("No fall: end the routine, nobody near, follow the data. Never a union."),
+        HoldPoint("No fall: end the routine, nobody near, follow the data. Never loosen a union."),
     ),
     end=(
-        Action("Switch key off; take thermometer and logger off.", hands="high pressure"),
-        Action("Look from a distance for wetness."),
+        Action("Switch key off; wait; take thermometer, logger off.", hands="high pressure", state="key off"),
         CLEAR,
     ),
     tools=(

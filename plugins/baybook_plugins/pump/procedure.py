@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 from baybook.api import (
+    BEFORE_HANDS,
     BEFORE_RUNNING,
-    CLEAR,
     HANDS_OFF,
+    LOOK,
+    OFF_AND_CLEAR,
     TO_ZERO,
     ZERO_AGAIN,
     Action,
@@ -16,31 +18,39 @@ from baybook.api import (
 )
 
 HOT_FUEL = Caution(
-    "caution", "What comes out of the returns is hot: let it cool before a cylinder is carried.", ("W017",), "Hot fuel."
+    "warning", "What comes out of the returns is hot: let it cool before a cylinder is carried.", ("W017",), "Hot fuel."
+)
+OTHER_RETURNS = Caution(
+    "danger",
+    "Never close, pinch or plug a return of pump, rail, valve or injector: a hose bursts, and hot fuel meets the exhaust.",
+    ("W-JET", "W017"),
+    "Never plug pump, rail, valve, injector.",
 )
 PROCEDURE = Procedure(
     entry=(
-        Condition("Supply found good.", otherwise="supply first (calculator supply): a starved pump looks like a worn one"),
-        Condition("Size, ratio, lowest pressure known.", ("displacement", "drive_ratio", "pressure_limit")),
-        Condition("Data: routine that shuts outlet valve.", ("outlet_shut",),
+        Condition("Supply good.", otherwise="supply first (calculator supply): a starved pump looks like a worn one"),
+        Condition("Size, ratio, pressure known.", ("displacement", "drive_ratio", "pressure_limit")),
+        Condition("Data: routine shuts outlet valve.", ("outlet_shut",),
                   otherwise="leave the highest pressure: a valve is never closed otherwise"),
     ),
     steps=(
+        BEFORE_HANDS,
         TO_ZERO,
-        Action("Switch key off; lead returns, each into own cylinder.", tool="graduated cylinders and hoses",
+        Action("Switch key off; wait; fix returns in cylinders.", tool="graduated cylinders and hoses",
+               hands="high pressure", state="key off"),
+        Action("Plug open end of line to tank.", tool="a plug for the open end of the line to the tank", caution=OTHER_RETURNS,
                hands="high pressure"),
-        HoldPoint("Never close, pinch or plug a return."),
         BEFORE_RUNNING,
         HANDS_OFF,
-        Action("Run steadily; read speed, pressure, quantity.", ("engine_speed", "rail_pressure", "quantity", "cylinders"),
+        Action("Run steadily; read:", ("engine_speed", "rail_pressure", "quantity", "cylinders"),
                "live data", state="running"),
-        Action("Collect for a stated time.", tool="a watch"),
+        Action("Time start to stop.", tool="a watch"),
         ZERO_AGAIN,
-        Action("Switch key off; read cylinders; refit returns.", ("returns", "control", "limiter"), caution=HOT_FUEL,
-               hands="high pressure"),
-        Action("Run; look from a distance for wetness.", state="running"),
-        HoldPoint("Only by maker's routine, nobody near:"),
-        Action("Read the highest pressure.", ("highest",)),
+        Action("Switch key off; wait; read; refit returns.", ("returns", "control", "limiter"),
+               caution=HOT_FUEL, hands="high pressure", state="key off"),
+        LOOK,
+        HoldPoint("Maker's routine only, nobody near until zero:"),
+        Action("Read highest pressure.", ("highest",)),
     ),
-    end=(ZERO_AGAIN, CLEAR),
+    end=(ZERO_AGAIN, OFF_AND_CLEAR),
 )  # fmt: skip

@@ -2,24 +2,37 @@
 
 from __future__ import annotations
 
-from baybook.api import BEFORE_RUNNING, CLEAR, HANDS_OFF, KEY_OFF, TO_ZERO, ZERO_AGAIN, Action, Caution, Condition, Procedure
+from baybook.api import (
+    BEFORE_HANDS,
+    BEFORE_RUNNING,
+    CLEAR,
+    CONTROL_LOSS,
+    HANDS_OFF,
+    KEY_OFF,
+    TO_ZERO,
+    ZERO_AGAIN,
+    Action,
+    Caution,
+    Condition,
+    Procedure,
+)
 
 SLIPPED = Caution(
     "danger",
     "A pin that slips to ground drives the valve fully on: with an outlet valve that is full pressure.",
     ("W-JET",),
-    "Slip to ground: full pressure.",
+    "Fix pins: slipping gives full pressure.",
 )
 RUNAWAY = Caution(
     "danger",
     "Pressure runs away: engine off from where you sit. On the road a helper reads, never the driver.",
     ("W-JET",),
-    "Pressure runs away: engine off.",
+    "If pressure runs away: engine off.",
 )
 USUAL = ("inlet_usual_duty", "inlet_expected_current", "outlet_usual_duty", "outlet_expected_current")
 
 PROCEDURE = Procedure(
-    caution=Caution("danger", "Engine running: never unplug.", ("W-JET",)),
+    caution=Caution("danger", CONTROL_LOSS.text, ("W-JET",), "Engine running: never unplug."),
     entry=(
         Condition(
             "Data: valves, open/closed unpowered.",
@@ -30,6 +43,7 @@ PROCEDURE = Procedure(
         Condition("Usual duty, current.", reads=USUAL),
     ),
     steps=(
+        BEFORE_HANDS,
         TO_ZERO,
         KEY_OFF,
         Action(
@@ -55,7 +69,7 @@ PROCEDURE = Procedure(
             state="running",
         ),
         Action(
-            "Read command, duty, current.",
+            "Read one place per run:",
             reads=(
                 "inlet_commanded_duty",
                 "inlet_duty",
@@ -69,7 +83,7 @@ PROCEDURE = Procedure(
     ),
     end=(
         ZERO_AGAIN,
-        Action("Switch key off; leads off, check seals.", hands="high pressure"),
+        Action("Switch key off; wait; leads off, check seals.", hands="high pressure", state="key off"),
         CLEAR,
     ),
     tools=("the maker's data: which valves, their state at rest, which side is switched, the usual duty and current",),

@@ -2,30 +2,34 @@
 
 from __future__ import annotations
 
-from baybook.api import BEFORE_RUNNING, HANDS_OFF, KEY_OFF, TO_ZERO, ZERO_AGAIN, Action, Caution, Condition, Procedure
+from baybook.api import (
+    BEFORE_HANDS,
+    BEFORE_RUNNING,
+    HANDS_OFF,
+    KEY_OFF,
+    TO_ZERO,
+    ZERO_AGAIN,
+    Action,
+    Caution,
+    Condition,
+    Procedure,
+)
 
-from .procedure import HOT_FUEL, NEVER_FEEL, OTHER_RETURNS, REFIT, STARTER
+from .procedure import HOT_FUEL, NEVER_FEEL, OTHER_RETURNS, PLUG_STUB, REFIT, STARTER
 
 OFF = Caution(
     "danger",
     "Without such a routine: engine stopped, rail seen at zero, key off and waited, only then the plug. Never a plug on a "
     "running engine; never the plug of a pressure control.",
     ("W012",),
-    "Plugs only at zero, key off.",
+    "Connectors only at zero, key off.",
 )
-STAYS_OPEN = Caution(OTHER_RETURNS.signal, OTHER_RETURNS.text, OTHER_RETURNS.symbols, "Never close another return.")
-PLUG_STUB = Action(
-    "Plug only injector branch's open stub.",
-    tool="a plug for the open stub",
-    caution=STAYS_OPEN,
-    hands="high pressure",
-)
-COLLECT = Action("Collect, timed; read rail.", reads=("time", "rail_pressure"), tool="a watch")
+COLLECT = Action("Time start to stop; read rail.", reads=("time", "rail_pressure"), tool="a watch")
 
 
-def settled(*reads: str, text: str = "Switch key off; settle; read.") -> Action:
+def settled(*reads: str, text: str = "Switch key off; wait; let settle; read.") -> Action:
     """Reading the cylinders."""
-    return Action(text, reads=reads, caution=HOT_FUEL, hands="high pressure")
+    return Action(text, reads=reads, caution=HOT_FUEL, hands="high pressure", state="key off")
 
 
 STATIC = Procedure(
@@ -39,10 +43,11 @@ STATIC = Procedure(
         Condition("Limit, pressure.", reads=("flow_limit", "median_limit")),
     ),
     steps=(
+        BEFORE_HANDS,
         TO_ZERO,
         KEY_OFF,
         Action(
-            "Lead each return into a cylinder, clear of belts.",
+            "Fix returns in cylinders, clear of belts.",
             tool="one graduated cylinder and hose for each injector, all alike",
             drawing="returns",
             hands="high pressure",
@@ -52,8 +57,8 @@ STATIC = Procedure(
         HANDS_OFF,
         Action("Make pressure as data say; engine stopped.", state="running"),
         COLLECT,
-        ZERO_AGAIN,
-        settled("volumes", text="Switch key off; read settled fuel at eye level."),
+        Action("End routine, ignition on; watch rail fall to zero.", state="zero"),
+        settled("volumes", text="Switch key off; wait; bend down, read settled fuel."),
     ),
     end=REFIT,
     tools=("the limit from the maker's data",),
@@ -72,22 +77,23 @@ COMMON = Procedure(
         Condition("Limits, condition.", reads=("total_limit", "share_limit", "median_limit", "condition")),
     ),
     steps=(
+        BEFORE_HANDS,
         TO_ZERO,
         KEY_OFF,
         Action(
-            "Lead return into a cylinder, belts clear.",
+            "Fix return in a cylinder, belts clear.",
             tool="a graduated cylinder, large and finely divided",
             hands="high pressure",
         ),
         PLUG_STUB,
         BEFORE_RUNNING,
         HANDS_OFF,
-        Action("Run or crank, limit's condition.", state="running"),
-        Action("Then one off by routine.", caution=OFF, tool="the maker's routine that shuts one cylinder off"),
+        Action("Run or crank.", state="running"),
+        Action("Take later one off by routine.", caution=OFF, tool="the maker's routine that shuts one cylinder off"),
         COLLECT,
         ZERO_AGAIN,
-        settled("total"),
-        Action("Repeat: each, last all.", reads=("without",), hands="high pressure"),
+        settled("total", text="Switch key off; wait; read."),
+        Action("Empty; repeat: each off, last all.", reads=("without",), hands="high pressure"),
     ),
     end=REFIT,
     tools=(STARTER,),
@@ -105,18 +111,19 @@ PARTS = Procedure(
         ),
     ),
     steps=(
+        BEFORE_HANDS,
         TO_ZERO,
         KEY_OFF,
         Action(
-            "Lead each return into a can, clear of belts.",
+            "Fix each return in a can, clear of belts.",
             tool="a graduated can and a hose for each return",
             drawing="returns",
             hands="high pressure",
         ),
         Action(
-            "Plug only stubs of line to tank.",
-            tool="plugs for the open stubs",
-            caution=STAYS_OPEN,
+            "Plug open ends of line to tank.",
+            tool="plugs for the open ends of the line to the tank",
+            caution=OTHER_RETURNS,
             hands="high pressure",
         ),
         BEFORE_RUNNING,

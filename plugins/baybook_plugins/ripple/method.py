@@ -2,7 +2,20 @@
 
 from __future__ import annotations
 
-from baybook.api import BEFORE_RUNNING, Action, Condition, HoldPoint, Procedure, Question, Sense
+from baybook.api import (
+    BEFORE_HANDS,
+    BEFORE_RUNNING,
+    CLEAR,
+    HANDS_OFF,
+    KEY_OFF,
+    TO_ZERO,
+    ZERO_AGAIN,
+    Action,
+    Condition,
+    Procedure,
+    Question,
+    Sense,
+)
 
 PROCEDURE = Procedure(
     entry=(
@@ -12,18 +25,24 @@ PROCEDURE = Procedure(
         ),
     ),
     steps=(
+        BEFORE_HANDS,
+        TO_ZERO,
+        KEY_OFF,
         Action(
-            "Stop; connect logger, clear of belts, fan.",
+            "Connect logger, clear of belts, fan.",
             tool="a logger of 100 Hz and more for the rail's sensor",
-            hands="wiring",
-            state="stopped",
+            hands="high pressure",
         ),
         BEFORE_RUNNING,
-        HoldPoint("From here nobody near engine, rail and lines."),
+        HANDS_OFF,
         Action("Run at a steady speed, or crank.", state="running"),
         Action("Log ten turns of the pump and more.", reads=("capture", "speed")),
     ),
-    end=(Action("Stop the engine.", state="stopped"), Action("Switch key off; take logger away; clear.", hands="wiring")),
+    end=(
+        ZERO_AGAIN,
+        Action("Switch key off; wait; take logger off.", hands="high pressure", state="key off"),
+        CLEAR,
+    ),
 )
 SENSE = Sense(
     {"": Question({"pump elements": 0.8, "inlet valve": 0.05}, 0.02, ("pump elements",), measures="orders of the pump")},

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from baybook.api import (
+    BEFORE_HANDS,
     BEFORE_RUNNING,
     CLEAR,
     HANDS_OFF,
@@ -26,24 +27,26 @@ PROCEDURE = Procedure(
         Condition("Pin numbers at hand."),
     ),
     steps=(
+        BEFORE_HANDS,
         TO_ZERO,
         Action("Let it stand; read pressure shown.", reads=("standing",), tool="a scan tool"),
-        HoldPoint("Stays above zero: treat rail as loaded."),
+        HoldPoint("Stays above zero: STOP, nobody near."),
+        HoldPoint("Its zero is no proof: empty the maker's way."),
         KEY_OFF,
         Action(
-            "Back-probe signal, supply, ground; plug on, leads clear.",
+            "Fit all leads, sensor and control unit; plugs on.",
             tool="a multimeter with insulated probe leads",
             hands="high pressure",
         ),
-        Action("Switch on; read signal.", reads=("standing_signal",)),
+        Action("Switch on; read signal.", reads=("standing_signal",), state="key on"),
         Action("Read supply at sensor, control unit.", reads=("supply", "reference")),
-        Action("Read from sensor ground to control-unit ground.", reads=("ground_drop",)),
+        Action("Read sensor ground to control-unit ground.", reads=("ground_drop",)),
         BEFORE_RUNNING,
         HANDS_OFF,
-        Action("Run as in the complaint.", state="running"),
+        Action("Run as in complaint, vehicle standing.", state="running"),
         Action("Read signal, shown and second pressure together.", reads=("signal", "shown", "second")),
     ),
-    end=(ZERO_AGAIN, Action("Switch key off; take leads off.", hands="high pressure"), CLEAR),
+    end=(ZERO_AGAIN, Action("Switch key off; wait; take leads off.", hands="high pressure", state="key off"), CLEAR),
 )
 AT_ZERO, SUPPLIED = "rail sensor against gauge or zero", "rail sensor supply and ground"
 TOLD = "told rail pressure"

@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 from baybook.api import (
+    BEFORE_HANDS,
     BEFORE_RUNNING,
-    CLEAR,
     HANDS_OFF,
+    LOOK,
+    OFF_AND_CLEAR,
     TO_ZERO,
     ZERO_AGAIN,
     Action,
@@ -13,36 +15,43 @@ from baybook.api import (
     Procedure,
 )
 
-RELIEVE = Action("Switch key off; relieve low side as data say.", hands="low side")
+RELIEVE = Action("Switch key off; wait; relieve low side as data say.", hands="low side", state="key off")
 TAKE_OFF = (
     ZERO_AGAIN,
-    Action("Switch key off; relieve; put back.", hands="low side"),
-    Action("Run; look from a distance for wetness.", state="running"),
+    Action("Switch key off; wait; relieve; put back.", hands="low side", state="key off"),
+    LOOK,
     ZERO_AGAIN,
-    CLEAR,
+    OFF_AND_CLEAR,
 )
 PROCEDURE = Procedure(
     entry=(Condition("Ranges, fitted pumps known.", ("load_limit",)),),
     steps=(
+        BEFORE_HANDS,
         TO_ZERO,
         RELIEVE,
         Action("Fix feed hose in can.", tool="a graduated can and a watch", hands="low side"),
-        Action("Drive electric pump as data say; read.", ("volume", "time")),
+        BEFORE_RUNNING,
+        Action("Drive electric pump as data say; read.", ("volume", "time"), state="key on"),
         Action(
-            "Switch key off; relieve; fit gauges, clear hose.",
+            "Switch key off; wait; relieve; fit gauges, clear hose.",
+            state="key off",
             tool="gauges at pump inlet and before the filter, the first for depression too, hoses rated for the feed pressure; "
             "a clear hose",
             hands="low side",
         ),
         Action("Fit leads, clamp at electric pump.", tool="a multimeter and a current clamp", hands="wiring"),
-        BEFORE_RUNNING,
         HANDS_OFF,
         Action(
             "Run at idle; read; look for bubbles.",
             ("idle", "air", "pump_current", "battery_voltage", "pump_voltage"),
             state="running",
         ),
-        Action("Run under load; helper reads.", ("load", "before_filter"), state="running"),
+        Action(
+            "Run under load; read by transducer.",
+            ("load", "before_filter"),
+            "a transducer that is read from the seat; no fuel hose goes into the cabin",
+            state="running",
+        ),
         Action("Crank, if no start; read.", ("cranking",), state="running"),
     ),
     end=TAKE_OFF,
@@ -50,6 +59,7 @@ PROCEDURE = Procedure(
 LINE_PROCEDURE = Procedure(
     entry=(Condition("Largest drop, flow, temperature known.", ("limit", "flow", "temperature")),),
     steps=(
+        BEFORE_HANDS,
         TO_ZERO,
         RELIEVE,
         Action(

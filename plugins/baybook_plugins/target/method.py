@@ -5,12 +5,18 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Sequence
 
 from baybook.api import (
+    BEFORE_HANDS,
     BEFORE_RUNNING,
+    CLEAR,
+    HANDS_OFF,
+    KEY_OFF,
     PRESSURE_HIGH,
     PRESSURE_LOW,
     REGULATED,
     RUNAWAY,
     STARVED,
+    TO_ZERO,
+    ZERO_AGAIN,
     Action,
     Answer,
     Condition,
@@ -40,21 +46,29 @@ SURE = 0.98
 """That a median of many rows is no current, or is one."""
 PROCEDURE = Procedure(
     entry=(
-        Condition("The complaint shows while the engine runs or cranks."),
+        Condition("Complaint shows while engine runs or cranks."),
         Condition("In a drive a second person reads.", otherwise="log it, and read afterwards"),
         Condition("The band that the maker allows is known.", reads=("band",)),
     ),
     steps=(
-        Action("Stop; connect logger, clear of belts, fan.", tool="a scan tool or logger", hands="wiring", state="stopped"),
+        BEFORE_HANDS,
+        TO_ZERO,
+        KEY_OFF,
+        Action("Connect logger, clear of belts, fan.", tool="a scan tool or logger", hands="high pressure"),
         BEFORE_RUNNING,
-        HoldPoint("Stand clear, hands off."),
+        HoldPoint("In a drive: leads tied, bonnet shut, then chocks out."),
+        HANDS_OFF,
         Action("Run or drive in the condition of the complaint.", state="running"),
-        Action("Read target and actual at the same moment.", reads=("target", "actual")),
+        Action("Read target, actual at same moment.", reads=("target", "actual")),
         Action("Or log both, with speed, duty, supply pressure.", reads=("capture",)),
         Action("Read the lowest supply pressure.", reads=("supply",)),
         Action("Note what the control asks for.", reads=("asked",)),
     ),
-    end=(Action("Stop the engine.", state="stopped"), Action("Switch key off; take logger away; clear.", hands="wiring")),
+    end=(
+        ZERO_AGAIN,
+        Action("Switch key off; wait; take logger off.", hands="high pressure", state="key off"),
+        CLEAR,
+    ),
 )
 _CURRENTS = {f"{valve} current": valve for valve in ("inlet valve", "outlet valve")}
 OPEN_CIRCUIT = 0.5
