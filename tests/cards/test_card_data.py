@@ -138,7 +138,7 @@ def test_of_several_things_each_is_said_once():
     """What is read of inlet and outlet alike stands behind their names; what the unit tells apart needs no name."""
     from baybook_plugins.regulator.calculator import regulator
 
-    line = next(line for line in card_of(regulator).lines if line.text.startswith("Read command"))
+    line = next(line for line in card_of(regulator).lines if line.text.startswith("Read one place"))
     assert [(slot.lead, slot.unit) for slot in line.slots] == [
         ("inlet", "%"), ("", "%"), ("", "A"), ("outlet", "%"), ("", "%"), ("", "A"),
     ]  # fmt: skip

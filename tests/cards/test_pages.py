@@ -142,13 +142,22 @@ def test_the_boxes_and_blanks_are_on_the_paper(name):
 
     card = CARDS[name]()
     size = size_named("A5")
-    page = Setting(Paper(size="A5"), size, language("en"), (card,)).face(faces_of(card, size)[0])
+    setting = Setting(Paper(size="A5"), size, language("en"), (card,))
+    front, back = (setting.face(face) for face in faces_of(card, size)[:2])
+    overleaf = '<li class="bar">How to end: overleaf</li>'
+    page = front.replace(overleaf, "") + (_section(back, "End") if overleaf in front else "")
     slots = [slot for line in card.lines for slot in line.slots]
     boxes = sum(not line.bar for line in card.lines) + sum(len(slot.words) for slot in slots)
     assert page.count('class="box"') == boxes
     assert page.count('class="write') == sum(not slot.words for slot in slots)
     assert page.count('<li class="bar">') == sum(line.bar for line in card.lines)
     assert html.badge(card, html.Look(language("en"), False, 4.0))
+
+
+def _section(page: str, heading: str) -> str:
+    """The section of a face with that heading."""
+    [found] = [part for part in re.findall(r"<section.*?</section>", page, re.S) if f">{heading}<" in part]
+    return found
 
 
 @each

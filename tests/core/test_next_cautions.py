@@ -15,13 +15,13 @@ from typing import Any
 import pytest
 
 from baybook import calculate
-from baybook.cautions import TOUCHED, cautioned, next_test_of, touched
 from baybook.jobs.evaluation import Outcome, work_out
 from baybook.jobs.offered import offered_tests
 from baybook.jobs.sheet import read_sheet
 from baybook.language import language
 from baybook.message import Message
 from baybook.places.sense import Sense
+from baybook.placing import TOUCHED, cautioned, next_test_of, touched
 from baybook.registry import registry
 from baybook.result import Finding
 
@@ -114,12 +114,12 @@ def test_what_a_sentence_says_itself_is_not_said_twice() -> None:
 
 
 def test_a_next_test_is_cautioned_as_the_calculators_that_it_names() -> None:
-    log = registry().calculator("target")  # a hand goes to a logger's plug alone
+    log = registry().calculator("convert")  # no hand goes anywhere
     assert next_test_of(log, "repeat it") == "repeat it"
     assert "[first: rail seen" in next_test_of(log, "compare the returns (calculator returns)")
     assert "[first: rail seen to fall to zero, key off]" in next_test_of(log, "the voltage drop (calculator drop)")
     assert "[first: low side let off]" in next_test_of(log, "the feed pressure (calculator supply)")
-    assert next_test_of(log, "the control's target (calculator target)") == "the control's target (calculator target)"
+    assert next_test_of(log, "another unit (calculator convert)") == "another unit (calculator convert)"
     assert all(said in next_test_of(log, "it (calculator nothing-such)") for said, _ in TOUCHED.values())
 
 

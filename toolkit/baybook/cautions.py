@@ -1,21 +1,13 @@
 """The usual cautions, said before any number. Signal words as in ANSI Z535.4, symbols as in ISO 7010.
 
-Facts: references beside each. They defer to maker's data, local rules and licensed practice. Below them the short caution of a
-test that is to be made next, from what is declared of where a hand goes for it: what a sentence says already is not said twice.
+Facts: references beside each. They defer to maker's data, local rules and licensed practice.
 """
 
 from __future__ import annotations
 
-import re
-from typing import TYPE_CHECKING, Literal, get_args
+from typing import Literal, get_args
 
 from .dataclass import dataclass
-from .message import Message, joined
-
-if TYPE_CHECKING:
-    from .declare import Calculator
-    from .places.place import Place
-    from .places.sense import Sense
 
 Signal = Literal["danger", "warning", "caution", "notice"]
 """ANSI Z535 signal words, from will-kill-or-maim down to no injury."""
@@ -115,54 +107,3 @@ MAKERS_DATA = Caution(
     ("M002",),
     "Maker's data, local rules, licensed practice come first.",
 )
-
-TOUCHED = {
-    "high pressure": (
-        Message("rail seen to fall to zero"),
-        re.compile(r"\b(rail|pressure)\b[^;]*\b(at|to|proved) zero\b"),
-    ),
-    "live wiring": (Message("key off"), re.compile(r"\bkey off\b")),
-    "low side": (Message("low side let off"), re.compile(r"\b(engine stopped|relieve)\b")),
-}
-"""By where a hand goes, the worst first: what has to be so before, and in which words a sentence says it itself."""
-OPENED = {"high side opened": "high pressure", "low side opened": "low side", "live wiring": "live wiring"}
-NAMED = re.compile(r"\(calculator ([a-z0-9-]+)\)")
-"""A calculator that a sentence names: "collect the returns (calculator returns)"."""
-
-
-def touched(sense: Sense | None, calculator: Calculator | None = None) -> frozenset[str]:
-    """Where a hand goes for a test, by the keys of `TOUCHED`; none where nothing of that is touched."""
-    found = {OPENED.get(sense.hands, ""), sense.near} if sense else set[str]()
-    if calculator is not None:
-        found |= {action.hands for action in calculator.how.actions}
-    return frozenset(found & set(TOUCHED))
-
-
-def touched_by(calculator: Calculator) -> frozenset[str]:
-    """The same of a calculator; of one that is many tests what its procedure says."""
-    sense = calculator.sense
-    return touched(sense if hasattr(sense, "hands") else None, calculator)  # type: ignore[arg-type]  # the others have none
-
-
-def mended_at(place: Place) -> frozenset[str]:
-    """Where a hand goes to mend a place: of the supply its low side or its wires, else what is under pressure or sits on it."""
-    if place.stage != "supply":
-        return frozenset({"high pressure"})
-    return frozenset({"low side" if place.side == "hydraulic" else "live wiring"})
-
-
-def cautioned(test: str, hands: frozenset[str]) -> Message:
-    """The sentence with the short cautions that it needs and does not say itself; as it is where it needs none."""
-    found = [said for word, (said, itself) in TOUCHED.items() if word in hands and not itself.search(test)]
-    return Message("{test} [first: {hands}]", test=Message.of(test), hands=joined(found, ", ")) if found else Message.of(test)
-
-
-def next_test_of(calculator: Calculator, test: str) -> Message:
-    """A finding's next test, cautioned as the calculators that it names are, else as the one whose finding it is.
-
-    Of one that is not in use nothing is known of where its hands go.
-    """
-    names = NAMED.findall(test)
-    known = [calculator.surroundings.touches(name) for name in names]
-    found = frozenset().union(*(TOUCHED.keys() if hands is None else hands for hands in known))
-    return cautioned(test, found if names else touched_by(calculator))

@@ -21,7 +21,7 @@ class Environment(Protocol):
         """The Result of the calculator, from raw values. Raises InputError and PluginError."""
 
     def touches(self, name: str) -> frozenset[str] | None:
-        """Where a hand goes for the calculator of that name (`cautions.TOUCHED`), from the index; None where it is not."""
+        """Where a hand goes for the calculator of that name (`placing.TOUCHED`), from the index; None where it is not."""
 
     def fuel_names(self) -> list[str]:
         """The names of all fuels on offer."""

@@ -7,7 +7,6 @@ from typing import Any
 
 from .answers import completed_answers, completed_met
 from .assumption import assumptions
-from .cautions import next_test_of
 from .completion import completed_outputs
 from .dataclass import replace
 from .declare import Calculator, Parameter
@@ -16,7 +15,7 @@ from .errors import BaybookError, InputError, PluginError, Problem, Refused, in_
 from .fields import FuelName, Quantity
 from .groups import grouped
 from .message import Message, Word
-from .placing import placed
+from .placing import next_test_of, placed
 from .reading import Reading
 from .records import computed_by
 from .result import Finding, Result

@@ -1,16 +1,24 @@
-"""Findings of a test on a part of which an input says whose it is: its stage, and whose coil or plug each sentence is about."""
+"""Findings at their place, and the short caution of a test that is to be made next.
+
+Of a test on a part of which an input says whose it is: the stage, and whose coil or plug each sentence is about. Of a next
+test what has to be so before, from what is declared of where a hand goes; what a sentence says already is not said twice.
+"""
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING, Any, cast
 
 from .dataclass import replace
-from .message import Message, Word
+from .message import Message, Word, joined
+from .procedure import Action
 from .result import Finding, Side, Stage
 
 if TYPE_CHECKING:
     from .declare import Calculator
+    from .places.place import Place
+    from .places.sense import Sense
 
 NOT_SAID = "Whose {what} it is was not said ({input}), so this is no finding on any stage."
 
@@ -35,3 +43,55 @@ def placed(
         template = "{part} {number} {what}: {said}"
         said = [Message(template, part=word, number=number, what=Word(what), said=each.statement) for each in findings]
     return tuple(replace(f, stage=stage, side=side, statement=text) for f, text in zip(findings, said, strict=True)), ()
+
+
+TOUCHED = {
+    "high pressure": (
+        Message("rail seen to fall to zero"),
+        re.compile(r"\b(rail|pressure)\b[^;]*\b(at|to|proved) zero\b"),
+    ),
+    "live wiring": (Message("key off"), re.compile(r"\bkey off\b")),
+    "low side": (Message("low side let off"), re.compile(r"\b(engine stopped|relieve)\b")),
+}
+"""By where a hand goes, the worst first: what has to be so before, and in which words a sentence says it itself."""
+OPENED = {"high side opened": "high pressure", "low side opened": "low side", "live wiring": "live wiring"}
+NAMED = re.compile(r"\(calculator ([a-z0-9-]+)\)")
+"""A calculator that a sentence names: "collect the returns (calculator returns)"."""
+
+
+def touched(sense: Sense | None, calculator: Calculator | None = None) -> frozenset[str]:
+    """Where a hand goes for a test, by the keys of `TOUCHED`; none where nothing of that is touched."""
+    found = {OPENED.get(sense.hands, ""), sense.near} if sense else set[str]()
+    if calculator is not None:
+        found |= {action.hands for action in calculator.how.steps if isinstance(action, Action)}
+    return frozenset(found & set(TOUCHED))
+
+
+def touched_by(calculator: Calculator) -> frozenset[str]:
+    """The same of a calculator; of one that is many tests what its procedure says."""
+    sense = calculator.sense
+    return touched(sense if hasattr(sense, "hands") else None, calculator)  # type: ignore[arg-type]  # the others have none
+
+
+def mended_at(place: Place) -> frozenset[str]:
+    """Where a hand goes to mend a place: of the supply its low side or its wires, else what is under pressure or sits on it."""
+    if place.stage != "supply":
+        return frozenset({"high pressure"})
+    return frozenset({"low side" if place.side == "hydraulic" else "live wiring"})
+
+
+def cautioned(test: str, hands: frozenset[str]) -> Message:
+    """The sentence with the short cautions that it needs and does not say itself; as it is where it needs none."""
+    found = [said for word, (said, itself) in TOUCHED.items() if word in hands and not itself.search(test)]
+    return Message("{test} [first: {hands}]", test=Message.of(test), hands=joined(found, ", ")) if found else Message.of(test)
+
+
+def next_test_of(calculator: Calculator, test: str) -> Message:
+    """A finding's next test, cautioned as the calculators that it names are, else as the one whose finding it is.
+
+    Of one that is not in use nothing is known of where its hands go.
+    """
+    names = NAMED.findall(test)
+    known = [calculator.surroundings.touches(name) for name in names]
+    found = frozenset().union(*(TOUCHED.keys() if hands is None else hands for hands in known))
+    return cautioned(test, found if names else touched_by(calculator))

@@ -34,7 +34,7 @@ class Registry:
         return self.index.calculators()
 
     def touches(self, name: str) -> frozenset[str] | None:
-        """Where a hand goes for the calculator of that name (`cautions.TOUCHED`), from the index; None where it is not."""
+        """Where a hand goes for the calculator of that name (`placing.TOUCHED`), from the index; None where it is not."""
         found = next((listed.touches for listed in self.listed() if listed.name == name), None)
         return None if found is None else frozenset(filter(None, found.split(",")))
 

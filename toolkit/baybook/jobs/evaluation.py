@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Mapping
 from typing import TYPE_CHECKING, Any
 
-from ..cautions import cautioned, mended_at
 from ..dataclass import dataclass, replace
 from ..errors import BaybookError
 from ..message import Message
@@ -16,6 +15,7 @@ from ..places.hypotheses import WORN
 from ..places.outlook import found_outside, looks_outside, to_mend
 from ..places.sentences import percent
 from ..places.system import SystemMap
+from ..placing import cautioned, mended_at
 from ..result import FORMAT, SIDES, STAGES
 from .conclusion import command, concluded, grown, off_the_map, open_tests, withheld_tests
 from .findings import NOT_LOOKED_AT, PLACE_WORDS, Cell, cell_of, conclusions, failed, next_tests, planned_steps

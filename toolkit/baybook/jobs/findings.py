@@ -5,10 +5,10 @@ from __future__ import annotations
 import re
 from collections.abc import Mapping
 
-from ..cautions import NAMED
 from ..dataclass import dataclass
 from ..message import Message
 from ..places.conclusion import Standing
+from ..placing import NAMED
 from ..result import SIDES, STRENGTHS, Finding
 from .worked import Worked
 

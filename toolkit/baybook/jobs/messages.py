@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import TYPE_CHECKING
 
-from ..cautions import OPENED, cautioned, touched
 from ..language import Language
 from ..message import Message, places
 from ..places.choice import NextTest
 from ..places.sentences import Sentence
+from ..placing import OPENED, cautioned, touched
 from ..registry import registry
 from ..text import said
 from .offered import offered_tests

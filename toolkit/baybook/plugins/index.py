@@ -1,8 +1,7 @@
 """The index of what is installed and what it offers: a small text file in the user's cache. Light: on the fastest path.
 
-A line is a record whose parts are parted by tabs: `stamp` and `watch` say whether it is fresh, the others what there is. It is
-fresh while no folder of the import path, no plugin's source file, no setting and no version has changed; so an install,
-an edit or a switch is noticed at the next command, and otherwise no plugin is imported to answer one.
+A line is a record, parted by tabs: `stamp` and `watch` say whether it is fresh, the others what there is. It is fresh while no
+folder of the import path, no source of a plugin, no setting and no version has changed; else no plugin is imported to answer.
 """
 
 from __future__ import annotations
@@ -61,7 +60,7 @@ class OfferRecord(Record):
 
 
 class CalculatorRecord(OfferRecord):
-    """A calculator on offer: what a list and the help say of it, and where a hand goes for it, by `cautions.TOUCHED`."""
+    """A calculator on offer: what a list and the help say of it, and where a hand goes for it, by `placing.TOUCHED`."""
 
     names = __slots__ = ("plugin", "name", "stage", "side", "title", "summary", "touches")
     word = "calculator"

@@ -15,8 +15,8 @@ from collections.abc import Iterator
 from typing import Any
 
 from .. import units
-from ..cautions import touched_by
 from ..errors import PluginError
+from ..placing import touched_by
 from ..units import sources
 from .alike import fault_of_spelling
 from .loader import Offers, load_offers
