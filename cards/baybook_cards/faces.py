@@ -133,7 +133,7 @@ def _back(card: Card, size: Size) -> Iterator[Part]:
         yield Part("drawings", rank=4)
     yield from _blocks(card.back, size)
     if size.detail > 1 and (len(card.cautions) > 1 or card.lines):
-        yield Part("cautions")
+        yield Part("cautions", rank=MEANT + 1)
     if card.needs and size.detail > 2:
         yield Part("needs", rank=8)
     if card.proves and size.detail > 2:

@@ -69,7 +69,8 @@ def test_every_proposed_test_of_every_complaint_and_system_is_added_by_its_line(
         assert line[:3] == ["baybook", "job", "add"] and line[-1] == "--ask", line
         typed = [*line[1:-1], *values(test, line)]
         ran = command(*typed)
-        assert (ran.code, ran.err) == (0, ""), (typed, ran.err)
+        against_a_halt = ran.err.startswith("Step ") and "comes first" in ran.err  # what was seen before may forbid it
+        assert ran.code == 0 and (not ran.err or against_a_halt), (typed, ran.err)
         outcome = work_out(read_sheet(sheet))
         assert outcome.errors == (), typed
         assert outcome.steps[-1].step.calculator == offered_tests()[test.test].calculator.name

@@ -53,7 +53,7 @@ def palettes() -> dict[str, dict[str, str]]:
     """The colours of each look, as the stylesheets hold them."""
     root = files("baybook_cards") / "styles"
     light, mono = re.findall(r"\{(.*?)\}", (root / "palette.css").read_text(), re.S)
-    dark = re.search(r":root \{(.*?)\}", (root / "screen.css").read_text(), re.S)
+    dark = re.search(r":root \{(.*?)\}", (root / "dark.css").read_text(), re.S)
     assert dark is not None
     found = {"light": colours(light)}
     found["mono"] = found["light"] | colours(mono)

@@ -29,7 +29,7 @@ Floats = NDArray[np.float64]
 
 STEEL_EXPANSION = 11.7e-6  # 1/K, linear, handbook value from memory
 _HIGHEST = 600.0  # MPa, for members that strayed
-_QUICKEST = 2.5  # of what settles in one step: the fourth-order rule is steady up to 2.78
+_QUICKEST = 2.0  # of what settles in a step: the fourth-order rule is steady up to 2.78, less where it is coupled
 _REACH = (-80.0, 250.0)  # °C: a search may stray, and a member beyond this is lost anyway
 
 
