@@ -57,7 +57,7 @@ PROCEDURE = Procedure(
         Action("Wait 60 s; read both again.", reads=("time", "end", "end_temperature", "capture")),
         Action("Look from a distance for wetness."),
         Action("Stay away; watch rail fall to zero.", state="zero"),
-        HoldPoint("No fall: end the routine, nobody near, follow the data. Never a union."),
+        HoldPoint("No fall: end the routine, nobody near, follow the data. Never loosen a union."),
     ),
     end=(
         Action("Switch key off; wait; take thermometer, logger off.", hands="high pressure", state="key off"),
