@@ -185,9 +185,9 @@ def test_the_procedure_says_where_the_ohmmeter_ends() -> None:
     how = registry().calculator("coil").how
     entry, steps = [condition.text for condition in how.conditions], [action.text for action in how.actions]
     assert entry[0] == "A coil, not a piezo element." and "Below 1 ohm: four wires." in entry
-    assert "Zero clamp; close round one wire, leads clear." in steps
+    assert "Fit supply leads, zeroed clamp round one wire; tie clear." in steps
     assert steps.index("Switch key off; wait as data say.") < steps.index("Hold tips together; read.")
-    assert steps[-2] == "Switch key off; take clamp off." and "fall to zero" in steps[-3]
+    assert steps[-2] == "Switch key off; wait; take clamp, leads off." and "fall to zero" in steps[-3]
 
 
 def test_the_steps_can_be_followed() -> None:

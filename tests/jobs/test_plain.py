@@ -84,3 +84,10 @@ def test_before_and_after_a_repair_the_same_reading_is_compared(tmp_path: Path) 
     for row in rows:
         before, after = (str(row[key]).partition(" against ")[2].partition(":")[0] for key in ("before", "after"))
         assert before == after != ""
+
+
+def test_what_was_not_in_order_and_never_repeated_is_not_hidden_from_the_customer() -> None:
+    sheet = Path(__file__).with_name("sheets") / "petrol_drained_returns_not_read_again.toml"
+    told = plain(work_out(read_sheet(sheet)))
+    assert [str(text) for text in told.found] == ["Found and repaired: the fuel in the tank.", "The complaint is gone."]
+    assert "it is taken again before the vehicle is handed over" in told.means

@@ -194,12 +194,13 @@ def test_all_within_and_the_complaint_stands_ranks_what_is_untested(job: Callabl
 def test_json_has_the_conclusion_first_and_a_command_for_each_test_that_a_calculator_takes(
     job: Callable[..., Outcome], tmp_path: Path, command: Callable[..., Any]
 ) -> None:
-    job(COIL.format('object = "inlet valve"', "0.6"))
+    outcome = job(COIL.format('object = "inlet valve"', "0.6"))
     ran = command("job", "run", tmp_path / "job.toml", "--json")
     told = json.loads(ran.out)
     assert next(iter(told)) == "conclusion"
-    total = told["places"]["no_fault"] + told["places"]["off_map"] + sum(p["chance"] for p in told["places"]["places"])
-    assert 1.0 <= total < 1.2  # a pair, or injectors worn together, count for each of their places, else they sum to one
+    places = {found["place"]["name"]: found["chance"] for found in told["places"]["places"]}
+    assert told["places"]["no_fault"] + told["places"]["off_map"] + outcome.found.of_any(places) == pytest.approx(1.0)
+    assert sum(places.values()) >= outcome.found.of_any(places)  # what is at fault together counts for each of its places
     assert {"test", "reason", "gain", "minutes", "hands", "command", "cautions"} <= set(told["next"][0])
     for test in told["next"]:
         assert test["cautions"]

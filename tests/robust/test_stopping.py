@@ -59,3 +59,17 @@ def test_a_second_ctrl_c_does_not_disturb_the_first(tmp_path: Path) -> None:
         preexec_fn=lambda: signal.signal(signal.SIGINT, signal.default_int_handler),
     )  # fmt: skip
     assert (ran.returncode, ran.stdout, ran.stderr) == (130, "cleaned up\n", "stopped; nothing was written\n")
+
+
+def test_a_stop_within_a_callback_of_pythons_own_is_not_lost(tmp_path: Path) -> None:
+    """Where an exception is only printed, as in what a weak reference calls."""
+    code = (
+        "import sys, os, signal, weakref; from baybook import start\n"
+        "class Thing: pass\n"
+        "def answer(arguments):\n"
+        "    thing = Thing(); kept = weakref.ref(thing, lambda _: os.kill(os.getpid(), signal.SIGTERM)); del thing\n"
+        "    print('went on', flush=True); return 0\n"
+        "start._answer = answer; sys.exit(start.program())"
+    )
+    ran = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, timeout=60, check=False)
+    assert (ran.returncode, ran.stdout, ran.stderr) == (143, "", "stopped; nothing was written\n")

@@ -35,6 +35,7 @@ def program() -> int:
     told = [signal for signal in (_signal.SIGINT, _signal.SIGTERM) if _signal.getsignal(signal) != _signal.SIG_IGN]
     for signal in told:
         _signal.signal(signal, _stop_at_once)
+    sys.unraisablehook = _lost
     global is_program
     is_program = True
     code = main(stoppable=told)
@@ -61,6 +62,13 @@ def _stop(number: int, frame: object) -> None:
 
     _signal.signal(number, again)
     raise Stopped(128 + number)
+
+
+def _lost(unraisable: sys.UnraisableHookArgs) -> None:
+    """A stop that came where no exception gets out, in a callback of Python's own: it stops all the same."""
+    if isinstance(unraisable.exc_value, Stopped):
+        _stop_at_once(unraisable.exc_value.exit_code - 128, None)
+    sys.__unraisablehook__(unraisable)
 
 
 def main(stoppable: Sequence[int] = ()) -> int:

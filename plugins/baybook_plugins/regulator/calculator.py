@@ -53,9 +53,9 @@ EXAMPLE = Example(
     "common practice, no source; voltages by arithmetic, 14 × (1 − 0.25) and 14 × (1 − 0.40)",
 )  # fmt: skip
 MEANINGS = (
-    Meaning("pressure low, more is asked for, current as expected", "the control does its part: hydraulic side, stage open",
+    Meaning("pressure low, more asked for, current right", "hydraulic side, stage open",
             "rail sensor; feed; returns, outlet valve's return, hold"),
-    Meaning("pressure low, more is asked for, current wrong", "the command does not arrive: control side",
+    Meaning("pressure low, more asked for, current wrong", "the command does not arrive: control side",
             "coil, voltage drop, drive by oscilloscope"),
     Meaning("pressure low, more is not asked for", "the control does not see it: sensor or target",
             "rail sensor, its supply, ground; target"),
@@ -66,9 +66,9 @@ MEANINGS = (
     Meaning("pressure high, less is asked for, current as expected",
             "if real: inlet valve does not close, outlet valve does not open, return blocked",
             "rail sensor, ground first; then valve, return"),
-    Meaning("on target, but more is asked for than usual", "something is being made up for: less in reserve",
-            "supply, returns, hold, before it fails"),
-    Meaning("duty fits 100 % minus the command", "the meter counts the other part of the period", "confirm by oscilloscope"),
+    Meaning("on target, more asked for than usual", "made up for: less in reserve",
+            "supply, returns, hold"),
+    Meaning("duty fits 100 % minus the command", "the meter counts the other part", "confirm by oscilloscope"),
 )  # fmt: skip
 
 

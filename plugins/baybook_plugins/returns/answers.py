@@ -4,13 +4,17 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from baybook.api import Answer, Message, Verdict
+from baybook.api import Answer, Message, Question, Verdict
 
 from .collection import Collection
 
 FAR_ABOVE = 300.0
 """In % of the others' median: more than that needs no limit to speak against an injector. common practice, no source"""
 SURE = 0.95
+DRY = Question(
+    {"{object}": 0.35, "{object} coil": 0.7, "{object} wiring": 0.7, "injector driver": 0.15}, off_map=0.1, sought=False
+)
+"""That next to nothing comes out of it, as of one that is not driven. common practice, no source"""
 LOW = Message("far below the others")
 HIGH = Message("far above the others")
 ALIKE = Message("not far below the others")

@@ -33,6 +33,7 @@ from baybook.api import (
     volume,
 )
 
+from .answers import DRY
 from .balance import balanced
 from .chart import charts
 from .collection import Collection
@@ -50,9 +51,7 @@ CYLINDERS = {
 SENSE = Sense(
     {
         "": Question({"{object}": 0.85}, 0.01, ("{object}",)),
-        "dry": Question(
-            {"{object}": 0.35, "{object} coil": 0.7, "{object} wiring": 0.7, "injector driver": 0.15}, off_map=0.1, sought=False
-        ),
+        "dry": DRY,
     },
     25.0, hands="low side opened", objects=("injector *",), together=True, turning=True,
     needs=(

@@ -34,7 +34,7 @@ from baybook.api import (
     volume,
 )
 
-from .answers import answers
+from .answers import DRY, answers
 from .common_findings import findings
 from .findings import Circumstances, missing, standing_out
 from .shares import Shares, collected
@@ -45,9 +45,7 @@ SENSE = Sense(
     {
         "total high": Question({"injector *": 0.75}),
         "": Question({"{object}": 0.45}, direct=("{object}",)),
-        "dry": Question(
-            {"{object}": 0.35, "{object} coil": 0.6, "{object} wiring": 0.6, "injector driver": 0.15}, off_map=0.1, sought=False
-        ),
+        "dry": DRY,
     },
     45.0, hands="low side opened", objects=("injector *",), together=True, turning=True,
     needs=(Need("pressure", "at which rail pressure were the returns collected?", met=0.6, left=0.3, input="rail_pressure",

@@ -30,6 +30,13 @@ HOT_FUEL = Caution(
 
 STARTER = "for cranking: how long the starter may turn at a time, and has to rest then, from the maker's data"
 NEVER_FEEL = Caution("danger", "Never feel for a leak: jets pierce skin.", ("W-JET",))
+FIX_EACH = Action(
+    "Fix returns in cylinders, clear of belts.",
+    tool="one graduated cylinder and hose for each injector, all alike",
+    drawing="returns",
+    hands="high pressure",
+)
+COLLECT = Action("Time start to stop; read rail.", reads=("time", "rail_pressure"), tool="a watch")
 PLUG_STUB = Action(
     "Plug open end of line to tank.",
     tool="a plug for the open end of the line to the tank",
@@ -42,6 +49,14 @@ REFIT = (
     ZERO_AGAIN,
     OFF_AND_CLEAR,
 )
+
+BEND_DOWN = "Switch key off; wait; bend down, read settled fuel."
+
+
+def settled(*reads: str, text: str = "Switch key off; wait; let settle; read.") -> Action:
+    """Reading the cylinders."""
+    return Action(text, reads=reads, caution=HOT_FUEL, hands="high pressure", state="key off")
+
 
 PROCEDURE = Procedure(
     caution=NEVER_FEEL,
@@ -57,25 +72,14 @@ PROCEDURE = Procedure(
         BEFORE_HANDS,
         TO_ZERO,
         KEY_OFF,
-        Action(
-            "Fix returns in cylinders, clear of belts.",
-            tool="one graduated cylinder and hose for each injector, all alike",
-            drawing="returns",
-            hands="high pressure",
-        ),
+        FIX_EACH,
         PLUG_STUB,
         BEFORE_RUNNING,
         HANDS_OFF,
         Action("Run or crank, limit's condition.", state="running"),
-        Action("Time start to stop; read rail.", reads=("time", "rail_pressure"), tool="a watch"),
+        COLLECT,
         ZERO_AGAIN,
-        Action(
-            "Switch key off; wait; bend down, read settled fuel.",
-            reads=("volumes",),
-            caution=HOT_FUEL,
-            hands="high pressure",
-            state="key off",
-        ),
+        settled("volumes", text=BEND_DOWN),
         Action("Swap outlier's hose, cylinder; repeat from bars.", hands="high pressure"),
     ),
     end=REFIT,

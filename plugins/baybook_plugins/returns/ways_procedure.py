@@ -15,7 +15,7 @@ from baybook.api import (
     Procedure,
 )
 
-from .procedure import HOT_FUEL, NEVER_FEEL, OTHER_RETURNS, PLUG_STUB, REFIT, STARTER
+from .procedure import BEND_DOWN, COLLECT, FIX_EACH, NEVER_FEEL, OTHER_RETURNS, PLUG_STUB, REFIT, STARTER, settled
 
 OFF = Caution(
     "danger",
@@ -24,12 +24,6 @@ OFF = Caution(
     ("W012",),
     "Connectors only at zero, key off.",
 )
-COLLECT = Action("Time start to stop; read rail.", reads=("time", "rail_pressure"), tool="a watch")
-
-
-def settled(*reads: str, text: str = "Switch key off; wait; let settle; read.") -> Action:
-    """Reading the cylinders."""
-    return Action(text, reads=reads, caution=HOT_FUEL, hands="high pressure", state="key off")
 
 
 STATIC = Procedure(
@@ -46,19 +40,14 @@ STATIC = Procedure(
         BEFORE_HANDS,
         TO_ZERO,
         KEY_OFF,
-        Action(
-            "Fix returns in cylinders, clear of belts.",
-            tool="one graduated cylinder and hose for each injector, all alike",
-            drawing="returns",
-            hands="high pressure",
-        ),
+        FIX_EACH,
         PLUG_STUB,
         BEFORE_RUNNING,
         HANDS_OFF,
         Action("Make pressure as data say; engine stopped.", state="running"),
         COLLECT,
         Action("End routine, ignition on; watch rail fall to zero.", state="zero"),
-        settled("volumes", text="Switch key off; wait; bend down, read settled fuel."),
+        settled("volumes", text=BEND_DOWN),
     ),
     end=REFIT,
     tools=("the limit from the maker's data",),
