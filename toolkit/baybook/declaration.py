@@ -106,6 +106,25 @@ class Rule:
 
 
 @dataclass(frozen=True)
+class AnyOf:
+    """Inputs of which at least one is given. Where none is, the first is said to be missing: why so, and what would do."""
+
+    inputs: tuple[str, ...]
+    hint: str
+    why: str = "is missing, and so is every other reading"
+
+
+@dataclass(frozen=True)
+class Apart:
+    """Two inputs that are not given together: `given` is refused beside `other`. why: said of it; hint: what would do."""
+
+    given: str
+    other: str
+    why: str
+    hint: str = "give one of them"
+
+
+@dataclass(frozen=True)
 class Placing:
     """Where findings belong that depend on whose part was tested, at a calculator of stage "any".
 
@@ -125,7 +144,8 @@ class Placing:
             raise PluginError(f"findings are placed at the stage {unknown[0]!r}; use one of {', '.join(STAGES)}")
 
 
-Rules = Callable[..., Iterable[Problem]]
+Rules = AnyOf | Apart | Rule | Callable[..., Iterable[Problem]]
+"""What may hold between inputs: as data, or a function of inputs by name."""
 
 
 @dataclass(frozen=True, kw_only=True, eq=False)
@@ -137,8 +157,8 @@ class Declaration:
     (a calculator of stage "any", which has nobody touch anything, may go without cautions, which stand the worst first).
     procedure: how the test is done; needs: what it takes, where the procedure's steps do not say so. formulas, meanings: for
     the card. charts: data for the card's charts, from the inputs that are `Known`. revision: of the card. rules: what holds
-    between inputs, see `Rule`. placing: where findings belong, see `Placing`. sense: what its outcome says about which places;
-    without one it has no part in the odds.
+    between inputs, see `Rule`, `AnyOf`, `Apart`. placing: where findings belong, see `Placing`. sense: what its outcome
+    says about which places; without one it has no part in the odds.
     Raises PluginError for a declaration that is not complete or does not fit together.
     """
 
@@ -156,7 +176,7 @@ class Declaration:
     meanings: Sequence[Meaning] = ()
     charts: Callable[[Any], tuple[Plot, ...]] | None = None
     revision: str = "1"
-    rules: Sequence[Rule | Rules] = ()
+    rules: Sequence[Rules] = ()
     placing: Placing | None = None
     sense: Sense | Senses | None = None
 

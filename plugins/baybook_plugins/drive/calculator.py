@@ -13,7 +13,6 @@ from baybook.api import (
     MAKERS_DATA,
     RUNNING_ENGINE,
     Answer,
-    Calculator,
     Choice,
     Estimate,
     Example,
@@ -30,7 +29,6 @@ from baybook.api import (
     calculator,
     current,
     duration,
-    hookimpl,
     judge,
     resistance,
     spec_range,
@@ -255,9 +253,3 @@ def drive(
         said = Answer(what, DEAD, said=Message("no current at its duty" if "duty" in told else "no current"))
         return Result(told, verdicts, (not_driven(told, what, part, number),), notes, plots=drawn.plots, answers=(said,))
     return Result(told, verdicts, tuple(findings(verdicts, part, number)), notes, plots=drawn.plots)
-
-
-@hookimpl
-def baybook_calculators() -> list[Calculator]:
-    """Offer the calculator."""
-    return [drive]

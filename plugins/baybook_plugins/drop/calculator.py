@@ -12,7 +12,6 @@ from baybook.api import (
     HIGH_VOLTAGE,
     MAKERS_DATA,
     RUNNING_ENGINE,
-    Calculator,
     Choice,
     Estimate,
     Example,
@@ -28,7 +27,6 @@ from baybook.api import (
     area,
     calculator,
     current,
-    hookimpl,
     judge,
     length,
     propagate,
@@ -235,9 +233,3 @@ def _lost(lost: Estimate, current: Reading | None, work: Reading | None) -> dict
 
 def _ohm(drop: Reading, current: Reading) -> Estimate:
     return propagate(lambda u, i: {"r": u / i}, {"r": "ohm"}, u=drop.to("V"), i=current.to("A"))["r"].to("mohm")
-
-
-@hookimpl
-def baybook_calculators() -> list[Calculator]:
-    """Offer the calculator."""
-    return [drop]

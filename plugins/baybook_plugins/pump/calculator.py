@@ -16,7 +16,6 @@ from baybook.api import (
     RUNNING_ENGINE,
     STARVED,
     Answer,
-    Calculator,
     Choice,
     Count,
     Estimate,
@@ -40,7 +39,6 @@ from baybook.api import (
     displacement,
     flow,
     gauge_pressure,
-    hookimpl,
     judge,
     length,
     made,
@@ -282,9 +280,3 @@ def _counting(verdict: Verdict, *, full: bool, whole: bool) -> Verdict:
     if verdict.verdict == "outside" and excused.get(verdict.what, False):
         return replace(verdict, verdict="undecided", probability=None)
     return verdict
-
-
-@hookimpl
-def baybook_calculators() -> list[Calculator]:
-    """Offer the calculator."""
-    return [pump]

@@ -11,7 +11,6 @@ from baybook.api import (
     MAKERS_DATA,
     RUNNING_ENGINE,
     Answer,
-    Calculator,
     Choice,
     Count,
     Estimate,
@@ -23,7 +22,6 @@ from baybook.api import (
     Result,
     SpecRange,
     calculator,
-    hookimpl,
     judge,
     pressure_difference,
     readings,
@@ -220,9 +218,3 @@ def vectors(orders: Sequence[Found], rate: float) -> dict[str, tuple[Estimate, .
         "noise": tuple(Estimate.of(o.noise, "bar", kind="pressure difference") for o in orders),
         "frequency": tuple(Estimate.of(o.order * rate, "Hz", o.order * rate * 5e-4, kind="frequency") for o in orders),
     }
-
-
-@hookimpl
-def baybook_calculators() -> list[Calculator]:
-    """Offer the calculator."""
-    return [ripple]
