@@ -10,6 +10,7 @@ from .cautions import SIGNALS, Caution
 from .dataclass import dataclass
 from .errors import PluginError, Problem
 from .kinds import KINDS
+from .parameters import parameters_of
 from .procedure import Procedure
 from .result import SIDES, STAGES, STRENGTHS, Plot, Side, Strength
 
@@ -129,13 +130,14 @@ class Placing:
     """Where findings belong that depend on whose part was tested, at a calculator of stage "any".
 
     part: the input that says whose, a choice that may be left out; stages: the stage by its words. what: the thing that was
-    tested, which every finding begins with ("coil": "Injector 3 coil: …"). number: the input that says which one of several.
+    tested, which every finding begins with ("coil": "Injector 3 coil: …"), "" for the part itself ("Injector 3: …"). number:
+    the input that says which one of several.
     Where the part was not said no stage is guessed: what would be a finding is a note.
     """
 
     part: str
     stages: Mapping[str, str]
-    what: str
+    what: str = ""
     number: str = ""
 
     def __post_init__(self) -> None:
@@ -146,6 +148,15 @@ class Placing:
 
 Rules = AnyOf | Apart | Rule | Callable[..., Iterable[Problem]]
 """What may hold between inputs: as data, or a function of inputs by name."""
+
+
+def named(rule: Rules) -> tuple[str, ...]:
+    """The inputs and groups that the rule names."""
+    if isinstance(rule, Rule):
+        return (rule.given, *rule.needs)
+    if isinstance(rule, AnyOf):
+        return rule.inputs
+    return (rule.given, rule.other) if isinstance(rule, Apart) else tuple(parameters_of(rule))
 
 
 @dataclass(frozen=True, kw_only=True, eq=False)

@@ -7,7 +7,7 @@ from collections.abc import Callable, Mapping
 from typing import Any
 
 from .dataclass import dataclass, field, fields
-from .declaration import Declaration
+from .declaration import Declaration, named
 from .environment import Environment, of_process
 from .errors import PluginError
 from .fields import Field, Limits
@@ -15,7 +15,6 @@ from .groups import Group, field_of, groups_of, inputs_of
 from .parameters import REQUIRED, parameters_of
 from .places.sense import sense_inputs
 from .result import Result
-from .rules import named
 
 
 @dataclass(frozen=True)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping
 from typing import TYPE_CHECKING, Any
 
-from .declaration import AnyOf, Apart, Rule, Rules
+from .declaration import AnyOf, Apart, Rule, Rules, named
 from .errors import Problem
 from .groups import grouped
 from .parameters import parameters_of
@@ -34,15 +34,6 @@ def involved(calculator: Calculator, rule: Rules) -> set[str]:
     """The inputs that the rule is about, those of its groups among them."""
     groups = {name: tuple(members.values()) for name, (_, members) in calculator.groups.items()}
     return {member for name in named(rule) for member in groups.get(name, (name,))}
-
-
-def named(rule: Rules) -> tuple[str, ...]:
-    """The inputs and groups that the rule names."""
-    if isinstance(rule, Rule):
-        return (rule.given, *rule.needs)
-    if isinstance(rule, AnyOf):
-        return rule.inputs
-    return (rule.given, rule.other) if isinstance(rule, Apart) else tuple(parameters_of(rule))
 
 
 def _missing(calculator: Calculator, rule: Rule, values: Mapping[str, Any]) -> Iterator[Problem]:

@@ -33,11 +33,11 @@ class Statement:
         )
 
     def on(self, verdict: Verdict, **told: Argument) -> Finding:
-        """The finding on a verdict, which fills in the places `what`, `value`, `range` and, of a vector, `number`.
+        """The finding on a verdict, which fills in the places `what`, `value`, `range` and, of a vector, `number`, unless told.
 
         Raises PluginError as `finding` does.
         """
         value = verdict.measured or verdict.bound or Word(verdict.verdict, "verdict")
         own: dict[str, Argument] = {"what": Word(verdict.what), "value": value, "range": verdict.range}
         own["number"] = verdict.index or 0
-        return self.finding(**{name: own[name] for name in places(self.text) if name in own}, **told)
+        return self.finding(**{**{name: own[name] for name in places(self.text) if name in own}, **told})

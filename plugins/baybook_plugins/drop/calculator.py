@@ -18,6 +18,7 @@ from baybook.api import (
     Meaning,
     Message,
     Output,
+    Placing,
     Problem,
     Reading,
     Result,
@@ -28,7 +29,7 @@ from baybook.api import (
     propagate,
 )
 
-from .circuits import PARTS, SENSE, Circuit, answers
+from .circuits import PARTS, SENSE, STAGE, Circuit, answers
 from .findings import findings
 from .model import at_work, clean
 from .procedure import PROCEDURE
@@ -114,6 +115,7 @@ def which_injector(part: str, number: int | None) -> Iterator[Problem]:
     formulas=("U = U_1 + … + U_n", "R_i = U_i / I", "U_w = U · I_w / I", "U_l = U_b − U_p", "U_x = U_l − U",
               "U_c = I · L / (58 · A) · (234.5 + t) / 254.5", "c = −U_w / U_b"),
     meanings=MEANINGS,
+    placing=Placing("part", STAGE, number="number"),
     rules=(AnyOf(("drops", "battery", "insulation", "over_range", "driver"),
                  "give the drops along the way, such as 0.04 V; 0.35 V; 0.05 V"), which_injector, not_more_than_the_battery,
            Rule("work_current", ("current",)), Rule("battery", ("at_part",)),
