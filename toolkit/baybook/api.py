@@ -74,7 +74,7 @@ from .offers import CardOffer, ChannelOffer, FuelOffer, UnitOffer
 from .places.need import RUNAWAY, Halt, Need
 from .places.place import Place
 from .places.reach import ANY_PRESSURE, CIRCUIT, NO_PRESSURE, PRESSURE_HIGH, PRESSURE_LOW, REGULATED, STARVED, made
-from .places.sense import Answer, Question, Sense, Senses, at_places
+from .places.sense import Answer, Question, Sense, Senses, at_parts, at_places
 from .procedure import (
     BEFORE_HANDS,
     BEFORE_RUNNING,
@@ -107,7 +107,7 @@ __all__ = [
     "FuelOffer", "Halt", "HoldPoint", "InputError", "Kind", "Known", "Language", "Limits", "Meaning", "Message", "Need", "Of",
     "Output", "Place", "Placing", "Plot", "Problem", "Procedure", "Quantity", "Question", "Reading", "Readings", "Refused",
     "Result", "Rule", "Sense", "Senses", "Series", "Shared", "SpecRange", "Statement", "Step", "Text", "UnitOffer", "Verdict",
-    "Word", "absolute_pressure", "any_quantity", "any_spec_range", "area", "at_places", "calculator", "current",
+    "Word", "absolute_pressure", "any_quantity", "any_spec_range", "area", "at_parts", "at_places", "calculator", "current",
     "delivery_per_stroke", "density", "displacement", "duration", "dynamic_viscosity", "find_fuel", "flow", "frequency",
     "gauge_pressure", "hookimpl", "inductance", "joined", "judge", "judge_all", "judge_each", "kinematic_viscosity", "length",
     "made", "near_names", "new_kind", "next_in_job", "place_problems", "pressure_difference", "propagate", "propagate_each",
