@@ -72,7 +72,7 @@ from .message import Message, Word, joined
 from .offers import CardOffer, ChannelOffer, FuelOffer, UnitOffer
 from .places.need import RUNAWAY, Halt, Need
 from .places.place import Place
-from .places.reach import ANY_PRESSURE, CIRCUIT, NO_PRESSURE, PRESSURE_HIGH, PRESSURE_LOW, REGULATED, STARVED, made
+from .places.reach import ANY_PRESSURE, CIRCUIT, HIGHEST, NO_PRESSURE, PRESSURE_HIGH, PRESSURE_LOW, REGULATED, STARVED, made
 from .places.sense import Answer, Question, Sense, Senses
 from .procedure import (
     BEFORE_HANDS,
@@ -98,8 +98,8 @@ from .spec import SpecRange
 
 __all__ = [
     "ANY_PRESSURE", "BEFORE_HANDS", "BEFORE_RUNNING", "CIRCUIT", "CLEAR", "CONTROL_LOSS", "COVERAGE", "FLAMMABLE", "HANDS_OFF",
-    "HIGH_PRESSURE", "HIGH_VOLTAGE", "INTERFACE", "KEY_OFF", "KINDS", "LOOK", "MAKERS_DATA", "NO_PRESSURE", "OFF_AND_CLEAR",
-    "PRESSURE_HIGH",
+    "HIGHEST", "HIGH_PRESSURE", "HIGH_VOLTAGE", "INTERFACE", "KEY_OFF", "KINDS", "LOOK", "MAKERS_DATA", "NO_PRESSURE",
+    "OFF_AND_CLEAR", "PRESSURE_HIGH",
     "PRESSURE_LOW", "REGULATED", "RUNAWAY", "RUNNING_ENGINE", "STARTING", "STARVED", "TO_ZERO", "ZERO_AGAIN", "Action",
     "Answer", "AtLeast", "Calculator", "CaptureFile", "CardOffer", "Caution", "ChannelOffer", "Choice", "Condition", "Count",
     "Draws", "Estimate", "Example", "Finding", "Flag", "FuelName", "FuelOffer", "Halt", "HoldPoint", "InputError", "Kind",

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from baybook.api import STARVED, Need, Question, Sense
+from baybook.api import HIGHEST, STARVED, Need, Question, Sense
 
 MEASURED = 0.01
 """False alarms of what is measured at the place itself: half of what an indirect look has."""
@@ -95,8 +95,8 @@ READINGS: Mapping[str, Sense] = {
         {"outlet valve": 0.9}, 15.0, "outlet valve", on=("outlet valve",), hands="low side opened", turning=True,
         near="high pressure",
     ),
-    "pressure with the outlet valve driven shut": Sense.one(
-        {**STARVED, "pump elements": 0.9, "pump drive": 0.7}, 20.0, objects=made_on("outlet valve"), turning=True
+    "pressure with the outlet valve driven shut": Sense(
+        {"": HIGHEST}, 20.0, objects=made_on("outlet valve"), turning=True,
     ),
     "pump leak return": at(
         {"pump elements": 0.7}, 15.0, "pump elements", hands="low side opened", turning=True, near="high pressure",

@@ -32,7 +32,7 @@ from baybook.api import (
 
 from .demand import ASKS, KINDS_OF_INLET
 from .findings import findings
-from .method import DECIDED, PROCEDURE, SENSE, answers, far_above
+from .method import DECIDED, PROCEDURE, SENSE, answers, far_above, under_load
 from .points import from_capture, from_table
 
 ALSO = ("rpm", "low", "d_mv", "i_mv", "d_pcv", "i_pcv")
@@ -198,7 +198,7 @@ def target(
         plots=points.plots,
         answers=tuple(answers(verdicts[: len(points.each)], worst.currents, points.each)),
         warnings=(RUNAWAY.first,) if far_above(points.each) >= DECIDED else (),
-        met={} if points.loaded is None else {"load": points.loaded},
+        met={} if (loaded := under_load(points)) is None else {"load": loaded},
     )
 
 

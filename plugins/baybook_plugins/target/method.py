@@ -30,7 +30,7 @@ from baybook.api import (
 )
 from baybook_physics.overpressure import largest_excess
 
-from .points import Point
+from .points import Point, Points
 
 BELOW, ABOVE, FAR_ABOVE = "below target", "above target", "rail pressure far above"
 MADE, FULL = "full pressure made", 1000.0
@@ -102,6 +102,12 @@ SENSE = Sense(
 def far_above(points: Iterable[Point]) -> float:
     """The chance that the pressure is not under control at the worst of the points: far above its target."""
     return max(point.deviation.to("bar").above(largest_excess(point.target.to("bar").value)) for point in points)
+
+
+def under_load(points: Points) -> bool | None:
+    """Whether it was read under load: by the speed, or by a target that stands only there; None where neither says so."""
+    full = max(point.target.to("bar").value for point in points.each) >= FULL
+    return True if full else points.loaded
 
 
 def answers(

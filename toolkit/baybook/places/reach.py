@@ -46,6 +46,16 @@ PRESSURE_HIGH: Mapping[str, float] = {
 }  # fmt: skip
 """What sees that the rail pressure is above its target."""
 
+HIGHEST = Question(
+    {
+        **STARVED, "rail and joints": 0.4, "relief valve": 0.6, "outlet valve": 0.7, "injector *": 0.6,
+        "pump elements": 0.9, "pump drive": 0.7, "pump outlet": 0.5, "inlet valve": 0.5,
+    },
+    measures="highest pressure",
+)  # fmt: skip
+"""The highest pressure that is made with the inlet fully open and the outlet driven shut, however it is read. Most joints that
+leak weep, and a pump makes that good."""
+
 NO_PRESSURE = "no pressure at all"
 MADE, NONE = 50.0, 20.0
 """bar, while the engine turns: from the first on a pump is driven; up to the second nothing is made."""
