@@ -72,7 +72,18 @@ from .message import Message, Word, joined
 from .offers import CardOffer, ChannelOffer, FuelOffer, UnitOffer
 from .places.need import RUNAWAY, Halt, Need
 from .places.place import Place
-from .places.reach import ANY_PRESSURE, CIRCUIT, HIGHEST, NO_PRESSURE, PRESSURE_HIGH, PRESSURE_LOW, REGULATED, STARVED, made
+from .places.reach import (
+    ANY_PRESSURE,
+    CIRCUIT,
+    HIGHEST,
+    NO_PRESSURE,
+    PRESSURE_HIGH,
+    PRESSURE_LOW,
+    REGULATED,
+    STARVED,
+    VALVE_RETURN,
+    made,
+)
 from .places.sense import Answer, Question, Sense, Senses
 from .procedure import (
     BEFORE_HANDS,
@@ -100,7 +111,8 @@ __all__ = [
     "ANY_PRESSURE", "BEFORE_HANDS", "BEFORE_RUNNING", "CIRCUIT", "CLEAR", "CONTROL_LOSS", "COVERAGE", "FLAMMABLE", "HANDS_OFF",
     "HIGHEST", "HIGH_PRESSURE", "HIGH_VOLTAGE", "INTERFACE", "KEY_OFF", "KINDS", "LOOK", "MAKERS_DATA", "NO_PRESSURE",
     "OFF_AND_CLEAR", "PRESSURE_HIGH",
-    "PRESSURE_LOW", "REGULATED", "RUNAWAY", "RUNNING_ENGINE", "STARTING", "STARVED", "TO_ZERO", "ZERO_AGAIN", "Action",
+    "PRESSURE_LOW", "REGULATED", "RUNAWAY", "RUNNING_ENGINE", "STARTING", "STARVED", "TO_ZERO", "VALVE_RETURN",
+    "ZERO_AGAIN", "Action",
     "Answer", "AtLeast", "Calculator", "CaptureFile", "CardOffer", "Caution", "ChannelOffer", "Choice", "Condition", "Count",
     "Draws", "Estimate", "Example", "Finding", "Flag", "FuelName", "FuelOffer", "Halt", "HoldPoint", "InputError", "Kind",
     "Known", "Language", "Limits", "Meaning", "Message", "Need", "Of", "Output", "Place", "Placing", "Plot", "Problem",

@@ -112,7 +112,8 @@ OBSERVATIONS: Mapping[str, Sense] = {
         {"{object} wiring": 0.5}, 3.0, direct=("{object} wiring",), objects=made_on(*VALVES, *INJECTOR, "rail sensor"),
         near="high pressure",
     ),
-    FAULT_MEMORY: Sense({**CODES, OF_ONE: NAMED}, 5.0, objects=made_on(*VALVES, *INJECTOR), together=True, lasting=True),
+    FAULT_MEMORY: Sense({**CODES, OF_ONE: NAMED}, 5.0, objects=made_on(*VALVES, *INJECTOR), together=True, lasting=True,
+                        opening=True),
     "fault in a low-side part by itself": Sense.one(
         {"{object}": 0.9}, 25.0, direct=("{object}",), false_alarm=SEEN, hands="low side opened", objects=made_on(*LOW_SIDE),
         apart=True,

@@ -94,7 +94,8 @@ SENSE = Sense(
     10.0,
     turning=True,
     needs=(
-        Need("load", "was it read under load, not at idle or cranking?", met=0.6, left=0.5, of=(BELOW, "supply_pressure low")),
+        Need("load", "was it read under load, not at idle or cranking?", met=0.6, left=0.5, condition="load",
+             cranked="was it read while cranking?", of=(BELOW, "supply_pressure low")),
     ),
 )  # fmt: skip
 

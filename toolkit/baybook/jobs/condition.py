@@ -11,6 +11,7 @@ from collections.abc import Mapping
 from typing import Any
 
 from ..errors import Problem
+from ..places.sense import Sense
 
 BUMPS = "bumps"
 CONDITIONS: Mapping[str, str] = {
@@ -46,6 +47,13 @@ def of_inputs(given: Mapping[str, Any]) -> tuple[str, ...]:
     words = [part.strip() for part in str(told.get("condition") or "").split(",")]
     found = dict.fromkeys(part for part in words if part in CONDITIONS)
     return tuple(found) or (("load",) if told.get("load") == "yes" else ())
+
+
+def that_can_be(shows: tuple[str, ...], sense: Sense) -> tuple[str, ...]:
+    """Of the conditions in which a complaint shows those that a test can be made in: none of load with the engine at rest."""
+    if sense.turning and not sense.stopped:
+        return shows
+    return tuple(word for word in shows if CONDITIONS[word] != "load")
 
 
 def left(shows: tuple[str, ...], taken: tuple[str, ...]) -> float:

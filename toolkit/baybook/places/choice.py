@@ -79,7 +79,7 @@ def next_tests(conclusion: Conclusion, senses: Mapping[str, Sense], most: int | 
 
     def order(test: NextTest) -> tuple[object, ...]:
         sense = senses[test.test]
-        return sense.apart, begun or not sense.starting, -round(test.worth, 9), test.test
+        return sense.apart, begun or not sense.opening, begun or not sense.starting, -round(test.worth, 9), test.test
 
     ranked = sorted((test for test in found if test.gain >= LEAST), key=order)
     ranked = list(_not_covered(ranked))

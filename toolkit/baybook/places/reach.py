@@ -24,9 +24,10 @@ STARVED: Mapping[str, float] = {
 """What sees that the high-pressure pump gets too little fuel, or at too low a pressure."""
 
 CIRCUIT: Mapping[str, float] = {
-    "{object} coil": 0.85, "{object} wiring": 0.85, "{object} driver": 0.85, "control unit": 0.2,
+    "{object} coil": 0.92, "{object} wiring": 0.95, "{object} driver": 0.95, "control unit": 0.2,
 }  # fmt: skip
-"""What sees that the coil which the test is made on does not get its current."""
+"""What sees that the coil which the test is made on does not get its current. One that is measured and as it should be leaves
+of its circuit little but what comes and goes; of the coil turns that are shorted as well."""
 
 _CIRCUITS = {f"{valve} {part}": 0.75 for valve in ("inlet valve", "outlet valve") for part in ("coil", "wiring", "driver")}
 
@@ -55,6 +56,12 @@ HIGHEST = Question(
 )  # fmt: skip
 """The highest pressure that is made with the inlet fully open and the outlet driven shut, however it is read. Most joints that
 leak weep, and a pump makes that good."""
+
+VALVE_RETURN = Question(
+    {"outlet valve": 0.9, "outlet valve coil": 0.5, "outlet valve wiring": 0.5, "outlet valve driver": 0.4},
+    MEASURED, ("outlet valve",), measures="outlet valve return",
+)  # fmt: skip
+"""That too much comes back through the outlet valve, however it is collected: it does not shut, or is not driven shut."""
 
 NO_PRESSURE = "no pressure at all"
 MADE, NONE = 50.0, 20.0
