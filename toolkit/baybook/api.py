@@ -76,6 +76,7 @@ from .places.reach import (
     ANY_PRESSURE,
     CIRCUIT,
     HIGHEST,
+    HUNTING,
     NO_PRESSURE,
     PRESSURE_HIGH,
     PRESSURE_LOW,
@@ -109,9 +110,9 @@ from .spec import SpecRange
 
 __all__ = [
     "ANY_PRESSURE", "BEFORE_HANDS", "BEFORE_RUNNING", "CIRCUIT", "CLEAR", "CONTROL_LOSS", "COVERAGE", "FLAMMABLE", "HANDS_OFF",
-    "HIGHEST", "HIGH_PRESSURE", "HIGH_VOLTAGE", "INTERFACE", "KEY_OFF", "KINDS", "LOOK", "MAKERS_DATA", "NO_PRESSURE",
-    "OFF_AND_CLEAR", "PRESSURE_HIGH",
-    "PRESSURE_LOW", "REGULATED", "RUNAWAY", "RUNNING_ENGINE", "STARTING", "STARVED", "TO_ZERO", "VALVE_RETURN",
+    "HIGHEST", "HIGH_PRESSURE", "HIGH_VOLTAGE", "HUNTING", "INTERFACE", "KEY_OFF", "KINDS", "LOOK", "MAKERS_DATA",
+    "NO_PRESSURE", "OFF_AND_CLEAR", "PRESSURE_HIGH", "PRESSURE_LOW", "REGULATED", "RUNAWAY", "RUNNING_ENGINE", "STARTING",
+    "STARVED", "TO_ZERO", "VALVE_RETURN",
     "ZERO_AGAIN", "Action",
     "Answer", "AtLeast", "Calculator", "CaptureFile", "CardOffer", "Caution", "ChannelOffer", "Choice", "Condition", "Count",
     "Draws", "Estimate", "Example", "Finding", "Flag", "FuelName", "FuelOffer", "Halt", "HoldPoint", "InputError", "Kind",

@@ -9,6 +9,7 @@ from baybook.api import (
     BEFORE_RUNNING,
     CLEAR,
     HANDS_OFF,
+    HUNTING,
     KEY_OFF,
     PRESSURE_HIGH,
     PRESSURE_LOW,
@@ -26,10 +27,12 @@ from baybook.api import (
     Procedure,
     Question,
     Sense,
+    SpecRange,
     Verdict,
 )
 from baybook_physics.overpressure import largest_excess
 
+from .findings import beyond_band
 from .points import Point, Points
 
 BELOW, ABOVE, FAR_ABOVE = "below target", "above target", "rail pressure far above"
@@ -42,6 +45,7 @@ MADE_REACH = {
     **{f"{valve} {part}": 0.8 for valve in ("inlet valve", "outlet valve") for part in ("coil", "wiring", "driver")},
 }  # fmt: skip
 DECIDED = 0.95
+HUNTS = "pressure hunts"
 SURE = 0.98
 """That a median of many rows is no current, or is one."""
 PROCEDURE = Procedure(
@@ -79,6 +83,7 @@ SENSE = Sense(
         ABOVE: Question(PRESSURE_HIGH, measures="rail pressure high", spares=REGULATED),
         FAR_ABOVE: Question(dict.fromkeys(PRESSURE_HIGH, 0.02), off_map=0.02, sought=False, measures=FAR_ABOVE, halt=RUNAWAY),
         MADE: Question(MADE_REACH, sought=False, measures=MADE),
+        HUNTS: HUNTING,
         "supply_pressure low": Question(STARVED, sought=False, measures="feed pressure low"),
         "supply_pressure high": Question(
             {"overflow valve": 0.7, "return line": 0.6}, sought=False, measures="feed pressure high"
@@ -112,7 +117,10 @@ def under_load(points: Points) -> bool | None:
 
 
 def answers(
-    verdicts: Sequence[Verdict], currents: Sequence[tuple[str, Estimate, Estimate, bool]], points: Sequence[Point]
+    verdicts: Sequence[Verdict],
+    currents: Sequence[tuple[str, Estimate, Estimate, bool]],
+    points: Sequence[Point],
+    band: SpecRange | None,
 ) -> Iterator[Answer]:
     """Whether the pressure is below, or above, its target at the worst of the points: they are one look at the same places.
 
@@ -134,6 +142,10 @@ def answers(
     met = min(chances.get(BELOW, 0.0), chances.get(ABOVE, 0.0))
     if met >= DECIDED and max(point.target.to("bar").value for point in points) >= FULL:
         yield Answer(MADE, met, said=MADE)
+    hunts = band is not None and any(point.period is not None and beyond_band(point, band) for point in points)
+    if band is not None and any(point.swing for point in points):
+        yield Answer(HUNTS, 1.0 - DECIDED if hunts else DECIDED, said=HUNTS)
+    chances = {} if hunts else chances  # it goes beyond the band at both ends, whatever its mean
     bad = [word for word, chance in chances.items() if chance < 0.5]
     for word, chance in chances.items():
         if word in bad or not bad:

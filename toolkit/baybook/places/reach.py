@@ -57,6 +57,16 @@ HIGHEST = Question(
 """The highest pressure that is made with the inlet fully open and the outlet driven shut, however it is read. Most joints that
 leak weep, and a pump makes that good."""
 
+HUNTING = Question(
+    {
+        "air leak": 0.5, "inlet valve": 0.5, "outlet valve": 0.4, "tank fuel": 0.25, "feed line": 0.2, "filter": 0.15,
+        "overflow valve": 0.3, "suction pump": 0.2, "rail sensor wiring": 0.15, "inlet valve wiring": 0.15,
+        "outlet valve wiring": 0.15, "control unit": 0.2, "injector *": 0.15,
+    },
+    0.03, off_map=0.1, sought=False, measures="pressure hunts",
+)  # fmt: skip
+"""That the pressure swings slowly about its target, far slower than any stroke."""
+
 VALVE_RETURN = Question(
     {"outlet valve": 0.9, "outlet valve coil": 0.5, "outlet valve wiring": 0.5, "outlet valve driver": 0.4},
     MEASURED, ("outlet valve",), measures="outlet valve return",
