@@ -44,7 +44,7 @@ SENSE = Sense.one(
         ),
         Need("filled", met=0.999, left=0.3),
     ),
-    turning=True,
+    turning=True, stopped=True,
 )  # fmt: skip
 """The reach is common practice, no source."""
 
