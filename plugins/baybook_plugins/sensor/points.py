@@ -14,15 +14,15 @@ def at_zero(
 ) -> dict[str, Estimate]:
     """What is told at no pressure."""
     if standing:
-        return propagate(
-            lambda standing: {"zero_error": standing}, {"zero_error": "pressure difference"}, standing=standing.to("bar")
-        )
+        return {"zero_error": propagate(lambda standing: standing, "pressure difference", standing=standing.to("bar"))}
     if standing_signal is None:
         return {}
-    return propagate(
-        lambda standing_signal, own, seen_by, drop: {"zero_error": line.pressure(standing_signal + drop, seen_by)},
-        {"zero_error": "pressure difference"}, shared, standing_signal=standing_signal.to("V"), **given,
+    volts = standing_signal.to("V")
+    error = propagate(
+        lambda standing_signal, own, seen_by, drop: line.pressure(standing_signal + drop, seen_by), "pressure difference",
+        shared, standing_signal=volts, **given,
     )  # fmt: skip
+    return {"zero_error": error}
 
 
 def between(
@@ -31,19 +31,17 @@ def between(
     """What is shown less what the signal at the plug means there; supply: the sensor's own."""
     if shown is None or signal is None or full_scale is None:
         return {}
-    return propagate(
-        lambda shown, signal, own: {"plug_difference": shown - line.pressure(signal, own)},
-        {"plug_difference": "pressure difference"},
-        shown=shown.to("bar"), signal=signal.to("V"), own=supply.to("V"),
-    )  # fmt: skip
+    at_plug = {"shown": shown.to("bar"), "signal": signal.to("V"), "own": supply.to("V")}
+    less = propagate(lambda shown, signal, own: shown - line.pressure(signal, own), "pressure difference", **at_plug)
+    return {"plug_difference": less}
 
 
 def along_ground(line: Line, drop: Reading, seen_by: Reading, full_scale: Reading | None) -> dict[str, Estimate]:
     """The drop along the ground wire, and the pressure that it makes at none where the line is known."""
     found = {"ground_voltage": Estimate.from_reading(drop)}
-    if full_scale is None:
-        return found
-    return found | propagate(
-        lambda drop, seen_by: {"ground_error": line.pressure(drop, seen_by) - line.pressure(0.0, seen_by)},
-        {"ground_error": "pressure difference"}, drop=drop.to("V"), seen_by=seen_by.to("V"),
-    )  # fmt: skip
+    if full_scale is not None:
+        ends = {"drop": drop.to("V"), "seen_by": seen_by.to("V")}
+        found["ground_error"] = propagate(
+            lambda drop, seen_by: line.pressure(drop, seen_by) - line.pressure(0.0, seen_by), "pressure difference", **ends
+        )
+    return found
