@@ -12,7 +12,6 @@ from baybook.api import (
     MAKERS_DATA,
     RUNNING_ENGINE,
     STARTING,
-    Calculator,
     ChannelOffer,
     Count,
     Example,
@@ -217,12 +216,6 @@ def cranking(
     }  # fmt: skip
     typed = {"speed": speed, "pressure": pressure, "time": time, "battery": battery, "supply_pressure": supply}
     return outcome(capture, typed, returned, known, limits, zero_uncertainty)
-
-
-@hookimpl
-def baybook_calculators() -> list[Calculator]:
-    """Offer the calculator."""
-    return [cranking]
 
 
 @hookimpl

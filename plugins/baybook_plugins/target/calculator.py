@@ -11,7 +11,6 @@ from baybook.api import (
     MAKERS_DATA,
     RUNAWAY,
     RUNNING_ENGINE,
-    Calculator,
     Choice,
     Example,
     Meaning,
@@ -24,7 +23,6 @@ from baybook.api import (
     Step,
     calculator,
     duration,
-    hookimpl,
     judge,
     readings,
     spec_range,
@@ -201,9 +199,3 @@ def target(
         warnings=(RUNAWAY.first,) if far_above(points.each) >= DECIDED else (),
         met={} if (loaded := under_load(points)) is None else {"load": loaded},
     )
-
-
-@hookimpl
-def baybook_calculators() -> list[Calculator]:
-    """Offer the calculator."""
-    return [target]
