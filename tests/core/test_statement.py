@@ -34,6 +34,7 @@ from baybook.errors import PluginError
 from baybook.plugins.loader import load_offers
 from baybook.rules import involved
 from baybook.testing import CHECKS
+from baybook.testing.catalogues import templates_in_code
 
 GUIDE = Path(__file__).resolve().parents[2] / "DEVELOPERS.md"
 
@@ -134,3 +135,12 @@ def test_a_part_and_a_place_are_named_by_inputs() -> None:
     found = Sense.one({"{object} coil": 0.9}, 5.0, objects=at_parts("injector *", "inlet valve"))
     assert found.inputs_for("injector 3") == {"part": "injector", "number": "3"}
     assert found.object_of({"part": "inlet-valve"}) == "inlet valve"
+
+
+def test_a_catalogue_is_asked_for_what_a_statement_says(tmp_path: Path) -> None:
+    file = tmp_path / "findings.py"
+    file.write_text(
+        'WEAK = "cell {number} is weak"\nTHEN = Message("charge it")\nONE = Statement(WEAK, "indicated", THEN)\n'
+        'OTHER = Statement("all is well", "cleared", next_test="the voltage")\n'
+    )
+    assert set(templates_in_code([file])) == {"cell {number} is weak", "charge it", "all is well", "the voltage"}

@@ -94,7 +94,8 @@ def _said(call: ast.AST) -> list[ast.expr]:
     """What a call that makes a message says: of a message its template, of a statement its sentence and its next test."""
     if not isinstance(call, ast.Call) or not isinstance(call.func, ast.Name):
         return []
-    return {"Message": call.args[:1], "Statement": [*call.args[:1], *call.args[2:3]]}.get(call.func.id, [])
+    named = [keyword.value for keyword in call.keywords if keyword.arg in ("text", "next_test")]
+    return {"Message": call.args[:1], "Statement": [*call.args[:1], *call.args[2:3], *named]}.get(call.func.id, [])
 
 
 def _texts(node: ast.AST) -> list[str]:
