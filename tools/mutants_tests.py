@@ -20,13 +20,16 @@ from tools.mutants_changes import Mutant
 
 FOLDERS = (
     "core", "physics", "fuels", "places", "published", "hold", "coil", "supply", "drop", "pump", "ripple", "cranking", "drive",
-    "regulator", "returns", "fuel", "delivery", "sensor", "target", "jobs",
+    "regulator", "returns", "fuel", "delivery", "sensor", "target",
 )  # fmt: skip
-"""Of tests/: those that compute in their own process. Cards, command line, captures, fuzzing and processes stay out."""
+JOBS = ("archive", "demo_jobs", "electric", "job_schema", "plain")
+"""Of tests/: those that compute in their own process. Cards, command line, captures, fuzzing and processes stay out, and of the
+jobs those that take longer than LONGEST."""
 SLOWEST = 60.0
 """Seconds of processor time that a test file may take to be of use here."""
-LONGEST = 30.0
-"""Seconds of processor time of all test files that one mutant is tried against."""
+LONGEST = 20.0
+"""Seconds of processor time of all test files that one mutant is tried against, but for the first of them; they are taken with
+the tracing on, which doubles them."""
 WALL = 3600.0
 """A try that is not over after so many seconds of the clock gives no answer."""
 
@@ -103,6 +106,7 @@ def recorded(tree: Path, store: Path, parts: tuple[str, ...], jobs: int) -> dict
         print(f"{name}: {test.seconds:.1f} s{'' if test.passes else ', left out'}", file=sys.stderr, flush=True)
 
     paths = [path for folder in FOLDERS for path in sorted((tree / "tests" / folder).glob("test_*.py"))]
+    paths += [tree / "tests" / "jobs" / f"test_{name}.py" for name in JOBS]
     with concurrent.futures.ThreadPoolExecutor(jobs) as pool:
         list(pool.map(look, paths))
     return found
