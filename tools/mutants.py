@@ -41,6 +41,8 @@ GROUPS: dict[str, tuple[tuple[str, ...], tuple[str, ...]]] = {  # the modules of
     "estimate": (tuple(f"toolkit/baybook/{name}.py" for name in ("estimate", "propagation", "draws")), CORE),
     "verdict": (tuple(f"toolkit/baybook/{name}.py" for name in ("verdicts", "result", "steps", "answers")), CORE),
     "evidence": (("toolkit/baybook/places",), ("tests/places",)),
+    "fuels": (("toolkit/baybook_physics/fuels",), ("tests/fuels", "tests/published")),
+    "inference": (("toolkit/baybook_physics/inference",), ("tests/physics", "tests/hold")),
     "physics": (("toolkit/baybook_physics",), PHYSICS),
     "plugins": (("plugins/baybook_plugins",), ("tests/published",)),
 }
@@ -62,10 +64,10 @@ def group_of(file: str) -> str:
     return next((name for name, (parts, _) in GROUPS.items() if file.startswith(parts)), "other")
 
 
-def files_of(only: str) -> list[str]:
-    """The modules that are tried, from the repository's root."""
+def files_of(tree: Path, only: str) -> list[str]:
+    """The modules that are tried, from the tree's root."""
     parts = (only,) if only else tuple(part for name, (parts, _) in GROUPS.items() if name != "plugins" for part in parts)
-    paths = [path.relative_to(ROOT).as_posix() for part in PARTS for path in sorted((ROOT / part).rglob("*.py"))]
+    paths = [path.relative_to(tree).as_posix() for part in PARTS for path in sorted((tree / part).rglob("*.py"))]
     return [path for path in paths if path.startswith(parts)]
 
 
@@ -85,7 +87,7 @@ def judged(done: Session, tree: Path, tests: list[str], seconds: dict[str, float
 
 
 class Trees:
-    """Copies of the repository, one for each mutant at work. A mutant is written into one, and taken out again."""
+    """Copies of the repository: one that stays as it is, and one for each mutant at work, which is written in and taken out."""
 
     def __init__(self, folder: Path, jobs: int):
         self.clean = folder / "clean"
@@ -98,7 +100,7 @@ class Trees:
     def tried(self, mutant: Mutant, tests: dict[str, TestFile]) -> Tried:
         """Run the tests that ought to notice. Each mutant has a date of its own, so that no module compiled before is taken."""
         group = group_of(mutant.file)
-        known = {name for *_, name in functions(ast.parse((ROOT / mutant.file).read_text(encoding="utf-8")))}
+        known = {name for *_, name in functions(ast.parse((self.clean / mutant.file).read_text(encoding="utf-8")))}
         names = chosen(tests, mutant, known, GROUPS[group][1] if group in GROUPS else CORE)
         if not names:
             return Tried(SURVIVED, "no test runs it", 0.0)
@@ -106,7 +108,7 @@ class Trees:
         tree = self.free.get()
         changed = tree / mutant.file
         try:
-            changed.write_text(written(ROOT, mutant), encoding="utf-8")
+            changed.write_text(written(self.clean, mutant), encoding="utf-8")
             self.date += 1
             os.utime(changed, (self.date, self.date))
             return judged(session(tree, names, seconds), self.clean, names, seconds)
@@ -140,10 +142,10 @@ def main() -> int:
     parser.add_argument("--store", type=Path, help="a JSON file that keeps which functions each test file runs")
     parser.add_argument("--least", type=float, default=85.0, help="per cent")
     given = parser.parse_args()
-    every = [mutant for file in files_of(given.only) for mutant in mutants_of(ROOT, file)]
-    drawn = random.Random(given.seed).sample(every, min(given.count, len(every)))
     with tempfile.TemporaryDirectory() as folder, concurrent.futures.ThreadPoolExecutor(given.jobs) as pool:
         trees = Trees(Path(folder), given.jobs)
+        every = [mutant for file in files_of(trees.clean, given.only) for mutant in mutants_of(trees.clean, file)]
+        drawn = random.Random(given.seed).sample(every, min(given.count, len(every)))
         tests = recorded(trees.clean, given.store or Path(folder) / "store.json", PARTS, given.jobs)
         for name in (name for name, test in tests.items() if not test.passes):
             print(f"left out  {name}: slow, or fails unmutated")
