@@ -21,15 +21,6 @@ STAGE: Mapping[str, str] = {
     "injector": "delivery", "inlet-valve": "generation", "outlet-valve": "generation", "rail-sensor": "storage",
     "tank-pump": "supply", "intermediate-pump": "supply", "control-unit": "generation",
 }  # fmt: skip
-CALLED: Mapping[str, Message] = {
-    "injector": Message("Injector"),
-    "inlet-valve": Message("Inlet valve"),
-    "outlet-valve": Message("Outlet valve"),
-    "rail-sensor": Message("Rail sensor"),
-    "tank-pump": Message("Tank pump"),
-    "intermediate-pump": Message("Intermediate pump"),
-    "control-unit": Message("Control unit"),
-}
 MEASURED = 0.01
 """False alarm rate of what is measured at the place itself."""
 DEAD = 0.05

@@ -193,10 +193,10 @@ class Sense:
             raise PluginError(f"a sense does not say where its reach comes from; {COMMON_PRACTICE!r} will do")
 
     @classmethod
-    def one(cls, reach: Mapping[str, float], minutes: float, *, direct: tuple[str, ...] = (),
-            false_alarm: float = FALSE_ALARM, **more: Any) -> Sense:  # fmt: skip
-        """The sense of a test that has a single question; more: as in Sense."""
-        return cls({"": Question(reach, false_alarm, direct)}, minutes, **more)
+    def one(cls, reach: Mapping[str, float], minutes: float, *, direct: tuple[str, ...] = (), false_alarm: float = FALSE_ALARM,
+            measures: str = "", halt: Halt | None = None, **more: Any) -> Sense:  # fmt: skip
+        """The sense of a test that has a single question, with these of its parts; more: as in Sense."""
+        return cls({"": Question(reach, false_alarm, direct, measures=measures, halt=halt)}, minutes, **more)
 
     def inputs_for(self, target: str) -> dict[str, str]:
         """The inputs that say on what the test is made; none where the step says it."""
@@ -279,6 +279,11 @@ class Sense:
 
     def _needed(self, word: str) -> Iterator[Need]:
         return (need for need in self.needs if not need.of or word in need.of)
+
+
+def at_places(*patterns: str, input: str = "place") -> dict[str, dict[str, str]]:
+    """The objects of a test that one input names as they are called: `objects=at_places("injector *", "rail sensor")`."""
+    return {pattern: {input: "{object}"} for pattern in patterns}
 
 
 @dataclass(frozen=True)
