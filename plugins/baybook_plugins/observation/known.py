@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
-from baybook.api import PRESSURE_HIGH, PRESSURE_LOW, REGULATED, Halt, Need, Question, Sense, at_places
+from baybook.api import HUNTING, PRESSURE_HIGH, PRESSURE_LOW, REGULATED, Halt, Need, Question, Sense, at_places
 from baybook.dataclass import replace
 
 VALVES, INJECTOR = ("inlet valve", "outlet valve"), ("injector *",)
@@ -97,11 +97,13 @@ OBSERVATIONS: Mapping[str, Sense] = {
     WET_LOW: _wet(
         WET_LOW, {"feed line": 0.4, "filter": 0.15, "return line": 0.3}, BURNS, "feed line", "return line", false_alarm=0.02,
     ),
+    "pressure that swings slowly": Sense({"": HUNTING}, 5.0, running=True),
     "damaged or loose plug": Sense.one(
         {"{object} wiring": 0.5}, 3.0, direct=("{object} wiring",), objects=at_places(*VALVES, *INJECTOR, "rail sensor"),
         near="high pressure",
     ),
-    FAULT_MEMORY: Sense({**CODES, OF_ONE: NAMED}, 5.0, objects=at_places(*VALVES, *INJECTOR), together=True, lasting=True),
+    FAULT_MEMORY: Sense({**CODES, OF_ONE: NAMED}, 5.0, objects=at_places(*VALVES, *INJECTOR), together=True, lasting=True,
+                        opening=True),
     "fault in a low-side part by itself": Sense.one(
         {"{object}": 0.9}, 25.0, direct=("{object}",), false_alarm=SEEN, hands="low side opened", objects=at_places(*LOW_SIDE),
         apart=True,

@@ -11,6 +11,7 @@ from baybook.api import (
     CONTROL_LOSS,
     FLAMMABLE,
     HIGH_PRESSURE,
+    HIGHEST,
     MAKERS_DATA,
     NO_PRESSURE,
     RUNNING_ENGINE,
@@ -56,10 +57,10 @@ SHUT = {
 LEAKS = {"rail and joints": 0.6, "relief valve": 0.6, "outlet valve": 0.7, "injector *": 0.6}
 SENSE = Sense(
     {
-        "highest_pressure low": Question({**STARVED, **LEAKS, "pump elements": 0.9, "pump drive": 0.7, "pump outlet": 0.7,
-                                          "inlet valve": 0.7}),
-        "efficiency_found low": Question({**STARVED, "pump elements": 0.85, "pump drive": 0.4, "inlet valve": 0.6}),
-        "surplus low": Question(LEAKS),
+        "highest_pressure low": HIGHEST,
+        "efficiency_found low": Question({**STARVED, "pump elements": 0.85, "pump drive": 0.4, "inlet valve": 0.6},
+                                         sought=False),
+        "surplus low": Question(LEAKS, sought=False),
         NO_PRESSURE: ANY_PRESSURE,
     },
     20.0, hands="low side opened", turning=True,

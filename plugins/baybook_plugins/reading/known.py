@@ -5,12 +5,12 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
-from baybook.api import STARVED, Need, Question, Sense, at_places
+from baybook.api import HIGHEST, STARVED, VALVE_RETURN, Need, Question, Sense, at_places
 
 MEASURED = 0.01
 """False alarms of what is measured at the place itself: half of what an indirect look has."""
 LOADED = Need(
-    "load", "was it read under load, where the complaint is?", met=0.6, bad=0.05,
+    "load", "was it read under load, where the complaint is?", met=0.6, bad=0.05, condition="load",
     cranked="was it read while cranking, where the complaint is?",
 )  # fmt: skip
 FED = {
@@ -87,12 +87,15 @@ READINGS: Mapping[str, Sense] = {
         },
         4.0, objects=at_places(*INJECTOR), running=True,
     ),
-    "outlet valve return": at(
-        {"outlet valve": 0.9}, 15.0, "outlet valve", on=("outlet valve",), hands="low side opened", turning=True,
+    "outlet valve return": Sense(
+        {"": VALVE_RETURN}, 15.0, "low side opened", at_places("outlet valve"), turning=True, near="high pressure",
+    ),
+    "relief valve return": at(
+        {"relief valve": 0.95}, 15.0, "relief valve", on=("relief valve",), hands="low side opened", turning=True,
         near="high pressure",
     ),
-    "pressure with the outlet valve driven shut": Sense.one(
-        {**STARVED, "pump elements": 0.9, "pump drive": 0.7}, 20.0, objects=at_places("outlet valve"), turning=True
+    "pressure with the outlet valve driven shut": Sense(
+        {"": HIGHEST}, 20.0, objects=at_places("outlet valve"), turning=True,
     ),
     "pump leak return": at(
         {"pump elements": 0.7}, 15.0, "pump elements", hands="low side opened", turning=True, near="high pressure",

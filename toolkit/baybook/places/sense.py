@@ -154,8 +154,10 @@ class Sense:
     load, as that of a sample or of a fault memory is. places: that it adds to the map of a vehicle, where the core has none
     for what it looks at. source: where the reach comes from. fitted: by the keys of a sheet's `[system]`, the words that
     it is made at, None where nothing is said: elsewhere nobody is sent to it. starting: whether it is a look at the start of
-    the engine: until something was found it comes first for a complaint of that, and is worth nothing for another. apart:
-    whether a part is taken out or apart for it, which comes after all that is seen and measured from outside.
+    the engine: until something was found it comes first for a complaint of that, and is worth nothing for another. opening:
+    whether a job begins with it, ahead even of that. stopped: whether the engine, run for it before, stands still while it is
+    read, so that no load is on it. apart: whether a part is taken out or apart for it, which comes after all that is seen and
+    measured from outside.
     near: where a hand goes for it beside what is opened, as in a procedure's step ("high pressure": to rail, line, valve).
     Raises PluginError for what cannot be.
     """
@@ -173,6 +175,8 @@ class Sense:
     source: str = COMMON_PRACTICE
     fitted: Mapping[str, Sequence[str | None]] = field(default_factory=dict)
     starting: bool = False
+    opening: bool = False
+    stopped: bool = False
     apart: bool = False
     near: Near = ""
 
