@@ -81,7 +81,7 @@ from .procedure import (
     HANDS_OFF,
     KEY_OFF,
     LOOK,
-    OFF_AND_CLEAR,
+    OFF_AT_LAST,
     TO_ZERO,
     ZERO_AGAIN,
     Action,
@@ -98,10 +98,10 @@ from .spec import SpecRange
 
 __all__ = [
     "ANY_PRESSURE", "BEFORE_HANDS", "BEFORE_RUNNING", "CIRCUIT", "CLEAR", "CONTROL_LOSS", "COVERAGE", "FLAMMABLE", "HANDS_OFF",
-    "HIGH_PRESSURE", "HIGH_VOLTAGE", "INTERFACE", "KEY_OFF", "KINDS", "LOOK", "MAKERS_DATA", "NO_PRESSURE", "OFF_AND_CLEAR",
-    "PRESSURE_HIGH",
-    "PRESSURE_LOW", "REGULATED", "RUNAWAY", "RUNNING_ENGINE", "STARTING", "STARVED", "TO_ZERO", "ZERO_AGAIN", "Action",
-    "Answer", "AtLeast", "Calculator", "CaptureFile", "CardOffer", "Caution", "ChannelOffer", "Choice", "Condition", "Count",
+    "HIGH_PRESSURE", "HIGH_VOLTAGE", "INTERFACE", "KEY_OFF", "KINDS", "LOOK", "MAKERS_DATA", "NO_PRESSURE", "OFF_AT_LAST",
+    "PRESSURE_HIGH", "PRESSURE_LOW", "REGULATED", "RUNAWAY", "RUNNING_ENGINE", "STARTING", "STARVED", "TO_ZERO", "ZERO_AGAIN",
+    "Action", "Answer", "AtLeast", "Calculator", "CaptureFile", "CardOffer", "Caution", "ChannelOffer", "Choice", "Condition",
+    "Count",
     "Draws", "Estimate", "Example", "Finding", "Flag", "FuelName", "FuelOffer", "Halt", "HoldPoint", "InputError", "Kind",
     "Known", "Language", "Limits", "Meaning", "Message", "Need", "Of", "Output", "Place", "Placing", "Plot", "Problem",
     "Procedure", "Quantity", "Question", "Reading", "Readings", "Refused", "Result", "Rule", "Sense", "Senses", "Series",
