@@ -182,7 +182,7 @@ def test_a_bar_is_shortened_only_by_signs():
     from baybook.errors import PluginError
     from baybook.procedure import HoldPoint
 
-    with pytest.raises(PluginError, match="shortened to 'Brake.' without a sign"):
+    with pytest.raises(PluginError, match=r"shortened to 'Brake\.' without a sign"):
         HoldPoint("Brake; goggles.", short="Brake.")
 
 

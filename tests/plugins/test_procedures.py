@@ -139,8 +139,8 @@ def test_the_first_bar_stands_before_the_first_hand(name: str) -> None:
 
 @pytest.mark.parametrize("name", TOLD)
 def test_nothing_is_cleared_that_could_be_a_fault_code(name: str) -> None:
-    """It is wiped up and the tools are counted, key off: last, or before a last run, which would throw a tool; what is run to be
-    looked at is so before a hand."""
+    """It is wiped up and the tools are counted, key off: last, or before a last run, which would throw a tool; what is run
+    to be looked at is so before a hand."""
     how = CALCULATORS[name].how
     assert how.end[-1] in (CLEAR, OFF_AT_LAST) and CLEAR in how.actions
     looked = [place for place, step in enumerate(how.actions) if "look from a distance; wet" in step.text]
