@@ -59,6 +59,8 @@ CHARGE = Halt(
     "cranking is valid",
     spoils=True,
 )
+LITTLE, SHARE = "little pressure", 0.4
+"""Of the pressure that releases injection: less than that is far from it. common practice, no source"""
 LOSS, WEAK = "too much is lost", "too little is pumped"
 AIR, ELEMENT, ZERO = "free air", "one element gives less", "zero before the starter turns"
 CURRENTS = {f"{valve} valve current": valve for valve in ("inlet", "outlet")}
@@ -70,6 +72,14 @@ _PUMPS = {**STARVED, "pump drive": 0.8, "pump elements": 0.9, "inlet valve": 0.8
 _LOW = {
     **PRESSURE_LOW, "pump drive": 0.8, "pump elements": 0.6, "injector *": 0.5, "rail and joints": 0.6,
 }  # fmt: skip
+_LITTLE = {
+    **dict.fromkeys(STARVED, 0.35), "pump drive": 0.9, "pump elements": 0.25, "pump outlet": 0.3, "inlet valve": 0.5,
+    "outlet valve": 0.45, **{f"outlet valve {part}": 0.5 for part in ("coil", "wiring", "driver")},
+    **{f"inlet valve {part}": 0.15 for part in ("coil", "wiring", "driver")}, "relief valve": 0.25, "rail and joints": 0.2,
+    "injector *": 0.06, "rail sensor": 0.3, "rail sensor wiring": 0.5, "control unit": 0.35,
+}  # fmt: skip
+# what holds a pump down there is a way that stands open, or a pump that is hardly fed or turned: a worn gap lets little through
+# at little pressure
 _AIR = {"air leak": 0.8, "tank fuel": 0.3, "feed line": 0.4, "filter": 0.3, "suction pump": 0.2, "tank pump": 0.2}
 SENSE = Sense(
     {
@@ -77,8 +87,11 @@ SENSE = Sense(
         LOSS: Question(_LOSSES, 0.05, sought=False),
         WEAK: Question(_PUMPS, 0.05, sought=False),
         NO_PRESSURE: ANY_PRESSURE,
+        LITTLE: Question(_LITTLE, 0.01, sought=False),
         "pressure low": Question(_LOW, measures="rail pressure low", spares=REGULATED, shows={LOST: "lost"}),
-        "time": Question({**_LOW, "feed line": 0.8}, measures="rail pressure low", spares=REGULATED),
+        "time": Question(
+            {**_LOW, "feed line": 0.8, "air leak": 0.85, "tank fuel": 0.7}, measures="rail pressure low", spares=REGULATED
+        ),
         AIR: Question(_AIR, 0.05, sought=False),
         ELEMENT: Question({"pump elements": 0.6, "inlet valve": 0.05}, 0.02, sought=False, measures="orders of the pump"),
         ZERO: Question({"rail sensor": 0.6, "rail sensor wiring": 0.4}, 0.02, sought=False),
@@ -96,6 +109,7 @@ SENSE = Sense(
     5.0,  # what a scan tool shows while the engine is cranked, as it is for every complaint of starting
     turning=True,
     starting=True,
+    made_in="cranking",
     needs=(
         Need(
             "starter",
