@@ -19,8 +19,11 @@ from baybook.api import (
     Finding,
     InputError,
     Reading,
+    Sense,
     SpecRange,
     Statement,
+    at_parts,
+    at_places,
     judge,
     judge_all,
     propagate,
@@ -124,3 +127,10 @@ def test_a_function_of_one_number_gives_one_estimate_and_a_vector_keeps_its_plac
     both = propagate_each(lambda xs: [100 * x / sum(xs) for x in xs], "%", (u, None, u.to("mV")), "V")
     assert [one and one.value for one in both] == [pytest.approx(50.0), None, pytest.approx(50.0)]
     assert both[0] is not None and both[0].u == pytest.approx(0.0, abs=1e-9)  # the same reading twice moves as one
+
+
+def test_a_part_and_a_place_are_named_by_inputs() -> None:
+    assert at_places("injector *", "filter") == {"injector *": {"place": "{object}"}, "filter": {"place": "{object}"}}
+    found = Sense.one({"{object} coil": 0.9}, 5.0, objects=at_parts("injector *", "inlet valve"))
+    assert found.inputs_for("injector 3") == {"part": "injector", "number": "3"}
+    assert found.object_of({"part": "inlet-valve"}) == "inlet valve"

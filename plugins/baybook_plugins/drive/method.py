@@ -17,6 +17,7 @@ from baybook.api import (
     Procedure,
     Question,
     Sense,
+    at_parts,
 )
 
 PROCEDURE = Procedure(
@@ -57,7 +58,6 @@ PROCEDURE = Procedure(
         CLEAR,
     ),
 )
-_VALVE = {"inlet valve": {"part": "inlet-valve"}, "outlet valve": {"part": "outlet-valve"}}
 SENSE = Sense(
     {
         **dict.fromkeys(
@@ -71,5 +71,5 @@ SENSE = Sense(
     15.0,
     hands="live wiring",
     turning=True,
-    objects={"injector *": {"part": "injector", "number": "{n}"}, **_VALVE},
+    objects=at_parts("injector *", "inlet valve", "outlet valve"),
 )  # fmt: skip
