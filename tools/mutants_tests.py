@@ -123,14 +123,16 @@ def record(tree: Path, name: str, digest: str, parts: tuple[str, ...]) -> TestFi
 
 
 def chosen(tests: dict[str, TestFile], mutant: Mutant, known: set[str], nearest: tuple[str, ...]) -> list[str]:
-    """The test files that run a mutant's function: of the part's own folders first, then the quickest, up to LONGEST in all.
+    """The test files that run a mutant's function: of the module's name and the part's folders first, then the quickest, up to
+    LONGEST in all.
 
     What stands outside every function is tried by the files that run any of the module's functions (known), or else import it.
     """
     wanted = known if mutant.function == "<module>" else {mutant.function}
     able = {name: set(test.ran[mutant.file]) for name, test in tests.items() if test.passes and mutant.file in test.ran}
     useful = [name for name, ran in able.items() if ran & wanted] or [*able]
-    useful.sort(key=lambda name: (not name.startswith(nearest), tests[name].seconds))
+    own = f"test_{Path(mutant.file).stem}"
+    useful.sort(key=lambda name: (own not in name, not name.startswith(nearest), tests[name].seconds))
     total, kept = 0.0, list[str]()
     for name in useful:
         if not kept or total + tests[name].seconds <= LONGEST:
