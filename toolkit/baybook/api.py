@@ -114,7 +114,7 @@ from .statement import Statement
 __all__ = [
     "ANYWHERE", "ANY_PRESSURE", "BEFORE_HANDS", "BEFORE_RUNNING", "CIRCUIT", "CLEAR", "CONTROL_LOSS", "COVERAGE", "FLAMMABLE",
     "HANDS_OFF", "HIGHEST", "HIGH_PRESSURE", "HIGH_VOLTAGE", "HUNTING", "INTERFACE", "KEY_OFF", "KINDS", "LOOK", "LOST",
-    "MAKERS_DATA", "NO_PRESSURE", "OFF_AT_LAST", "OFF_AT_LAST", "PRESSURE_HIGH", "PRESSURE_LOW", "REGULATED", "RUNAWAY",
+    "MAKERS_DATA", "NO_PRESSURE", "OFF_AT_LAST", "PRESSURE_HIGH", "PRESSURE_LOW", "REGULATED", "RUNAWAY",
     "RUNNING_ENGINE", "STARTING", "STARVED", "TO_ZERO", "VALVE_RETURN", "ZERO_AGAIN", "Action", "Answer", "AnyOf", "Apart",
     "AtLeast", "Calculator", "CaptureFile", "CardOffer", "Caution", "ChannelOffer", "Choice", "Condition", "Count", "Draws",
     "Estimate", "Example", "Finding", "Flag", "FuelName", "FuelOffer", "Halt", "HoldPoint", "InputError", "Kind", "Known",
