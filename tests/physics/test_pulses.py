@@ -11,7 +11,7 @@ import pytest
 from numpy.typing import NDArray
 from scipy.integrate import solve_ivp
 
-from baybook_physics.pulses import Pulse, begins, decay_time, kink, noise, periods, pulses, rise_fit, smooth
+from baybook_physics.pulses import Pulse, begins, decay_time, kink, noise, periods, pulses, rise_fit
 
 U, R, L = 13.5, 0.35, 0.2e-3
 MOVES, STOPS, SPEED, DL = 150e-6, 250e-6, 0.5, 1.0  # s, s, m/s, H/m
@@ -123,7 +123,7 @@ def test_a_pulse_whose_beginning_was_not_recorded_is_none() -> None:
 
 @pytest.mark.parametrize(("samples", "expected"), [(50, 10.0), (5, 10.0)])
 def test_a_linear_rise_begins_where_its_line_meets_zero(samples: int, expected: float) -> None:
-    """Up to 10 A in 50 samples and in 5, the zero at 10 s. Of five samples two lie below three tenths: the last at rest counts."""
+    """Up to 10 A in 50 samples or 5, zero at 10 s. Two of five samples lie below three tenths, the last at rest counts."""
     current = np.concatenate([np.zeros(10), np.linspace(0.0, 10.0, samples), np.linspace(9.8, 0.0, 50), np.zeros(50)])
     t = np.arange(len(current), dtype=float)
     [pulse] = pulses(current)
@@ -180,15 +180,6 @@ def test_a_rise_of_a_few_samples_begins_with_its_first() -> None:
     assert begins(np.arange(len(current)) * 0.5, current, Pulse(49, 53, 73, 74)) == 24.5
     current = np.concatenate([np.zeros(50), [1.5, 2.5, 3.5, 10.0], np.full(20, 10.0), np.zeros(50)])
     assert begins(np.arange(len(current)) * 0.5, current, Pulse(49, 53, 73, 74)) == pytest.approx(24.5 - 0.5 * 0.15 / 1.15)
-
-
-def test_a_running_mean_by_hand() -> None:
-    """Of three and of four samples; at the ends of those that there are."""
-    values = np.array([1.0, 2.0, 4.0, 8.0, 16.0])
-    assert smooth(values, 3) == pytest.approx([1.5, 7 / 3, 14 / 3, 28 / 3, 12.0])
-    assert smooth(values, 4) == pytest.approx([1.5, 7 / 3, 3.75, 7.5, 28 / 3])
-    assert smooth(values, 2) == pytest.approx([1.0, 1.5, 3.0, 6.0, 12.0])
-    assert smooth(values, 1) == pytest.approx(values)
 
 
 def test_noise_is_told_from_slope_and_bend() -> None:
