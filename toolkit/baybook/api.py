@@ -72,6 +72,7 @@ from .language import Language
 from .message import Message, Word, joined
 from .offers import CardOffer, ChannelOffer, FuelOffer, UnitOffer
 from .places.need import RUNAWAY, Halt, Need
+from .places.objects import at_parts, at_places
 from .places.place import Place
 from .places.reach import (
     ANY_PRESSURE,
@@ -87,7 +88,7 @@ from .places.reach import (
     VALVE_RETURN,
     made,
 )
-from .places.sense import Answer, Question, Sense, Senses, at_parts, at_places
+from .places.sense import Answer, Question, Sense, Senses
 from .procedure import (
     BEFORE_HANDS,
     BEFORE_RUNNING,

@@ -282,18 +282,6 @@ class Sense:
         return (need for need in self.needs if not need.of or word in need.of)
 
 
-def at_places(*patterns: str, input: str = "place") -> dict[str, dict[str, str]]:
-    """The objects of a test that one input names as they are called: `objects=at_places("injector *", "rail sensor")`."""
-    return {pattern: {input: "{object}"} for pattern in patterns}
-
-
-def at_parts(*patterns: str) -> dict[str, dict[str, str]]:
-    """The objects of a test whose input `part` says whose part it is, in words with hyphens, and `number` which of several:
-    `objects=at_parts("injector *", "inlet valve")` is {"injector *": {"part": "injector", "number": "{n}"}, …}."""
-    each = {pattern: {"part": pattern.removesuffix(" *").replace(" ", "-")} for pattern in patterns}
-    return {pattern: {**named, **({"number": "{n}"} if "*" in pattern else {})} for pattern, named in each.items()}
-
-
 @dataclass(frozen=True)
 class Senses:
     """The senses of a calculator that takes many tests, by the word that its `input` has; other: for any further word."""
