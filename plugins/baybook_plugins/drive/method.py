@@ -24,7 +24,7 @@ PROCEDURE = Procedure(
     caution=Caution("danger", "First rail and drivers to zero.", ("W012",)),
     entry=(
         Condition("A coil, not a piezo injector.", reads=("part", "form"), otherwise="leave this test"),
-        Condition("Ranges, their temperature known.", reads=("resistance_limit", "current_limit")),
+        Condition("Ranges, their temperature.", reads=("resistance_limit", "current_limit")),
     ),
     steps=(
         BEFORE_HANDS,
@@ -36,14 +36,14 @@ PROCEDURE = Procedure(
             drawing="clamp",
             hands="high pressure",
         ),
-        Action("Fit supply leads; tie all clear of belts, fan.", hands="high pressure"),
+        Action("Fit supply leads; tie all clear of belts.", hands="high pressure"),
         BEFORE_RUNNING,
         HANDS_OFF,
         Action("Run as in complaint, vehicle standing.", state="running"),
-        Action("Log the current.", reads=("capture",)),
+        Action("Log current.", reads=("capture",)),
         Action("Or read duty, mean current, frequency.", reads=("duty", "mean_current", "frequency")),
-        Action("Or read peak, hold off the screen.", reads=("peak_current", "hold_current")),
-        Action("Read the supply.", reads=("supply",)),
+        Action("Or read peak, hold on screen.", reads=("peak_current", "hold_current")),
+        Action("Read supply.", reads=("supply",)),
     ),
     end=(
         ZERO_AGAIN,

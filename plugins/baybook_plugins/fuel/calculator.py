@@ -8,11 +8,12 @@ from typing import Annotated, Any
 from baybook import fields
 from baybook.api import (
     BEFORE_HANDS,
+    CLEAR,
     COVERAGE,
     FLAMMABLE,
     HIGH_PRESSURE,
     MAKERS_DATA,
-    OFF_AND_CLEAR,
+    OFF_AT_LAST,
     TO_ZERO,
     Action,
     AnyOf,
@@ -96,7 +97,7 @@ MEANINGS = (
 )  # fmt: skip
 PROCEDURE = Procedure(
     entry=(
-        Condition("The fuel's grade and its season are known.", ("grade", "ester")),
+        Condition("Fuel's grade, season.", ("grade", "ester")),
         Condition("No flame, no hot parts; extraction on.", otherwise="wait: petrol in it makes vapour that burns"),
     ),
     steps=(
@@ -108,9 +109,9 @@ PROCEDURE = Procedure(
             tool="a clean clear jar with a lid, of a kind that does not break",
             hands="low side",
         ),
-        Action("Close the drain; see that it is dry.", hands="low side"),
+        Action("Close drain; see it is dry.", hands="low side"),
         Action("Let it settle; look through it.", ("look",)),
-        Action("Open the jar at arm's length; note the smell.", ("smell",)),
+        Action("Open jar at arm's length; note smell.", ("smell",)),
         Action(
             "Read density and temperature together.", ("density", "temperature", "hydrometer"), "a hydrometer; a thermometer"
         ),
@@ -118,9 +119,10 @@ PROCEDURE = Procedure(
     ),
     end=(
         Action("Label the jar; keep it closed."),
+        CLEAR,
         HoldPoint("Petrol in it: never switch on or run; drain as data say."),
         Action("Switch on, engine off; look from a distance; wet: off.", state="key on"),
-        OFF_AND_CLEAR,
+        OFF_AT_LAST,
     ),
 )
 

@@ -63,7 +63,7 @@ SENSE = Sense(
         "surplus low": Question(LEAKS, sought=False),
         NO_PRESSURE: ANY_PRESSURE,
     },
-    20.0, hands="low side opened", turning=True,
+    20.0, hands="low side opened", turning=True, made_in="raised",
     needs=(Need("full", "was the inlet valve fully open and the outlet valve driven shut the maker's way?", met=0.5, bad=0.9),),
 )  # fmt: skip
 OUTPUTS = {

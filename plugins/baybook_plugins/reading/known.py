@@ -10,7 +10,7 @@ from baybook.api import HIGHEST, STARVED, VALVE_RETURN, Need, Question, Sense, a
 MEASURED = 0.01
 """False alarms of what is measured at the place itself: half of what an indirect look has."""
 LOADED = Need(
-    "load", "was it read under load, where the complaint is?", met=0.6, bad=0.05, condition="load",
+    "load", "was it read under load, where the complaint is?", met=0.6, left=0.4, condition="load",
     cranked="was it read while cranking, where the complaint is?",
 )  # fmt: skip
 FED = {
@@ -51,7 +51,7 @@ READINGS: Mapping[str, Sense] = {
     DEPRESSION: Sense(
         {HELD_BACK: Question({"feed line": 0.7, "filter": 0.7, "tank fuel": 0.3}),
          SLACK: Question({"suction pump": 0.8, "air leak": 0.6})},
-        15.0, hands="low side opened", running=True,
+        15.0, hands="low side opened", running=True, fitted={"low_pressure": (None, "suction pump")},
     ),
     "return back pressure": at({"return line": 0.85}, 12.0, "return line", hands="low side opened", running=True),
     "supply pump current": Sense(
@@ -95,7 +95,7 @@ READINGS: Mapping[str, Sense] = {
         near="high pressure",
     ),
     "pressure with the outlet valve driven shut": Sense(
-        {"": HIGHEST}, 20.0, objects=at_places("outlet valve"), turning=True,
+        {"": HIGHEST}, 20.0, objects=at_places("outlet valve"), turning=True, made_in="raised",
     ),
     "pump leak return": at(
         {"pump elements": 0.7}, 15.0, "pump elements", hands="low side opened", turning=True, near="high pressure",

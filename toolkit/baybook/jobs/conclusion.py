@@ -18,8 +18,9 @@ from ..places.conclusion import Conclusion, conclude
 from ..places.evidence import Evidence
 from ..places.history import Repair
 from ..places.outlook import found_outside, to_mend
-from ..places.place import NO_FAULT, is_outside
+from ..places.place import NO_FAULT, SIDES, STAGES, is_outside
 from ..places.sense import Sense
+from ..places.sentences import MOSTLY
 from ..places.system import SystemMap
 from .condition import BUMPS, DIFFERS
 from .offered import added_places, offered_tests, senses
@@ -33,7 +34,8 @@ EACH = "*"
 MOST = 5
 """Next tests that are named."""
 RIVAL, CONFIRMING = 0.05, 0.03
-"""Beside a place that is likely, only such tests are named as look at a place of that chance, and tell so many bits."""
+"""Beside a place that is likely, or a stage and side that holds most, only such tests are named as look at a place of that
+chance, and tell so many bits."""
 WORTH_A_DELAY = 0.15
 """Bits that a test has to tell, where something else comes first of all."""
 
@@ -126,7 +128,7 @@ def _ranked(found: Conclusion, able: Mapping[str, Sense], most: int, *, to_be_me
     if to_be_mended and (to_mend(found) or found_outside(found)):
         return tuple(test for test in ranked if _settles(test, unproved))[:most]
     looking = [test for test in ranked if test.separates or _settles(test, unproved)] or ranked
-    if found.standings[0].word == "likely":
+    if found.standings[0].word == "likely" or any(found.sum(a, b) >= MOSTLY for a in STAGES for b in SIDES):
         rivals = {standing.place.name for standing in found.standings if standing.chance >= RIVAL}
         looking = [t for t in looking if _settles(t, unproved) or (t.gain >= CONFIRMING and not rivals.isdisjoint(t.separates))]
     return tuple(sorted(looking, key=lambda test: not _settles(test, unproved))[:most])

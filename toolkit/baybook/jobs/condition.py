@@ -56,6 +56,27 @@ def that_can_be(shows: tuple[str, ...], sense: Sense) -> tuple[str, ...]:
     return tuple(word for word in shows if CONDITIONS[word] != "load")
 
 
+def with_usual(taken: tuple[str, ...], sense: Sense) -> tuple[str, ...]:
+    """The conditions of a test, with the one in which it is usually made where nobody says under which load it was."""
+    if not sense.made_in or any(CONDITIONS[word] == CONDITIONS[sense.made_in] for word in taken):
+        return taken
+    return (*taken, sense.made_in)
+
+
+def answered(sense: Sense, shows: tuple[str, ...], taken: tuple[str, ...]) -> dict[str, bool]:
+    """What the condition says of a test's needs: whether it was read under load, or while cranking.
+
+    For a complaint that shows under one load alone, a test under another counts less by that already.
+    """
+    found = {}
+    for need in sense.needs:
+        words = [word for word in taken if need.condition and CONDITIONS[word] == CONDITIONS[need.condition]]
+        if words:
+            weighed = any(CONDITIONS[word] == CONDITIONS[need.condition] for word in shows)
+            found[need.name] = weighed or need.condition in words
+    return found
+
+
 def left(shows: tuple[str, ...], taken: tuple[str, ...]) -> float:
     """The share of its reach that a test keeps which was made in these conditions, for a complaint that shows in those."""
     share = 1.0

@@ -13,7 +13,7 @@ from ..places.evidence import Evidence
 from ..places.place import is_outside, resolved
 from ..places.sense import Sense
 from ..result import Result
-from .condition import elsewhere, left, of_inputs, that_can_be
+from .condition import answered, elsewhere, left, of_inputs, that_can_be, with_usual
 from .reach import Reach, changed
 from .sheet import SheetStep
 
@@ -32,10 +32,10 @@ def evidence(
     name, sense = test[0], changed(test[1], test[0], reach)
     sense = sense if starts else where_it_does_not_start(sense)
     shares = frozenset(_shared(step, calculator, sense, result))
-    taken = (*step.condition, *of_inputs(result.inputs))
+    taken = with_usual((*step.condition, *of_inputs(result.inputs)), sense)
     shows = that_can_be(shows, sense)
     kept, where = (1.0, "") if sense.lasting else (left(shows, taken), elsewhere(shows, taken))
-    met = {**{need.name: True for need in sense.needs if need.condition in taken}, **result.met}
+    met = {**answered(sense, shows, taken), **result.met}
     found = []
     for answer in result.answers:
         on = object_of(step, answer.object)

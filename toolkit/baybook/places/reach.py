@@ -67,6 +67,9 @@ HUNTING = Question(
 )  # fmt: skip
 """That the pressure swings slowly about its target, far slower than any stroke."""
 
+LOST = "flow that the high-pressure side loses"
+"""mL/min, the quantity that a leak has to make up, where it is known how much is lost (`Question.brings`, `Question.shows`)."""
+
 VALVE_RETURN = Question(
     {"outlet valve": 0.9, "outlet valve coil": 0.5, "outlet valve wiring": 0.5, "outlet valve driver": 0.4},
     MEASURED, ("outlet valve",), measures="outlet valve return",
