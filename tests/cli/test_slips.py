@@ -18,6 +18,7 @@ UNDERSTOOD = [
     "convert 300 bar psi",
     "convert '300 bar' to psi",
     "convert 300 bar",
+    "convert -- '300 bar' psi",
     "returns --volumes 30ml 31ml 29ml --time 60s",
     "hold '1000 bar' '900 bar' '30 s' '25 ml'",
     "returns --volumes '30 ml, 31 ml, 29 ml' --time 60s",
@@ -71,6 +72,15 @@ TOLD = {
     "returns --volumes '30; 31; ; 60 ml' --time 60s": '--volumes: "30; 31; ; 60 ml" has nothing at place 3; write - for one',
     "coil '3.1 ohm' '20 °C' --limit '± 0.3 ohm'": '--limit: "± 0.3 ohm" is not possible here; give limits of at least 0 ohm',
     "convert '45 mg/stroke' mm3/stroke": 'READING: "45 mg/stroke" is a mass for each stroke (mg/stroke), and a',
+    "hold 1000 900": '"1000 900" has no unit; write it behind, or put the option before it',
+    f"{HOLD} --after 60s 5": '"5" is one word too many for this command; ',
+    f"capture {LOG} --column rail": '--column: "rail" is not a channel and its label; give both, such as rail="Rail pressure"',
+    "job new n.toml --set vehicle": '--set: "vehicle" has no =; give both, such as --set vehicle="van"',
+    "job new m.toml --force=yes": '--force: "yes" is not wanted: the option takes no value; give --force alone',
+    "job report m.toml": "--pdf: is missing; give --pdf FILE or --html FILE",
+    "job mark m.toml": "--repair: is missing; give --repair PART, --complaint WORD or --outcome PLACE",
+    "job show m.toml 1": 'STEP: "1" is not a step of the sheet; m.toml has 0 steps',
+    f"{HOLD} --language xx": '--language: "xx" is not a language that is there; use de, en',
     "hodl": '"hodl" is not a command or calculator; did you mean hold',
 }
 

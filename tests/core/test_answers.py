@@ -10,6 +10,7 @@ import pytest
 from baybook.api import (
     MAKERS_DATA,
     Answer,
+    AtLeast,
     Choice,
     Count,
     Estimate,
@@ -139,3 +140,20 @@ def test_the_answers_stand_in_the_json_of_a_result():
     [answer] = found["answers"]
     assert (answer["question"], answer["conforms"] < 0.001, answer["factors"]) == ("", True, None)
     assert found["met"] == {}
+
+
+def test_factors_that_a_calculator_states_itself_stand_as_they_are():
+    stated = Result({"feed": Estimate.of(4.0, "bar", 0.1)}, answers=(Answer(factors={"filter": 2.5, "tank": 0}, said="so"),))
+    [answer] = made(Sense({"low": Question({"filter": 0.5}, shows={"feed": "feed"})}, 5.0), stated)().answers
+    assert (answer.factors, answer.shows, answer.brings) == ({"filter": 2.5, "tank": 0}, {}, {})
+
+
+def test_what_is_known_as_a_bound_answers_neither_end_that_it_leaves_open_and_lies_beyond_none():
+    """At least 2 bar may be anywhere in 3 to 5 bar, or beyond either end; with one end alone it is that end's question."""
+    least = Result({"feed": AtLeast(Estimate.of(2.0, "bar", 0.1))})
+    ends = Sense({"low": REACH, "high": Question({"filter": 0.5}, shows={"feed": ""})}, 5.0)
+    assert told(made(ends, least)(feed_limit="3 to 5 bar")) == []
+    [answer] = made(ends, least)(feed_limit="<= 1 bar").answers
+    assert (answer.question, answer.conforms < 0.05, answer.shows) == ("high", True, {})
+    [measured] = made(ends, feed(2.0))(feed_limit="<= 1 bar").answers
+    assert measured.shows == {"feed": pytest.approx(100.0)}, "a reading of twice the limit lies 100 % beyond it"

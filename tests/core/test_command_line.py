@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import io
 import json
 from collections.abc import Callable
 from pathlib import Path
@@ -10,7 +11,9 @@ from typing import Any
 import pytest
 
 import baybook
+from baybook.cli.edge import MOST_LINES, told
 from baybook.conversion import plain_answer
+from baybook.errors import InputError, Problem
 from baybook.registry import registry
 
 Command = Callable[..., Any]
@@ -35,6 +38,7 @@ NAMES = [listed.name for listed in registry().listed()]
         ["300", "bar", "to", "psi"],
         ["2,7 cSt", "m2/s"],
         ["1.5 L/h", "mL/min"],
+        ["3 bar", "psi"],
     ],
 )
 def test_a_plain_conversion_prints_what_the_calculator_prints(command: Command, process: Command, arguments: list[str]) -> None:
@@ -100,9 +104,9 @@ def test_what_cannot_be_used_is_told_in_one_line(command: Command, arguments: li
 
 def test_with_json_an_error_is_json_too(command: Command) -> None:
     ran = command("convert", "30 s", "psi", "--json")
-    told = json.loads(ran.out)["error"]
-    assert ran.code == told["exit_code"] == 2
-    assert told["problems"][0] == {
+    error = json.loads(ran.out)["error"]
+    assert ran.code == error["exit_code"] == 2
+    assert error["problems"][0] == {
         "input": "TO", "given": "psi", "why": "is a unit of pressure, and 30 s is a time", "hint": "use s, ms, µs, min, h",
     }  # fmt: skip
 
@@ -163,8 +167,8 @@ def test_python_gives_what_the_command_line_gives(command: Command) -> None:
     assert json.loads(command("convert", "300 bar", "psi", "--json").out) == result.to_dict()
 
 
-def test_version_is_the_packages(process: Command) -> None:
-    assert process("--version").out == f"baybook {baybook.__version__}\n"
+def test_version_is_the_packages(command: Command, process: Command) -> None:
+    assert process("--version").out == command("--version").out == f"baybook {baybook.__version__}\n"
 
 
 def test_help_lists_every_calculator_and_command(command: Command) -> None:
@@ -191,3 +195,76 @@ def test_no_private_names_of_the_command_lines_library_are_used() -> None:
     for path in (Path(baybook.__file__).parent / "cli").glob("*.py"):
         text = path.read_text(encoding="utf-8")
         assert "typer._" not in text and "type(error).__name__ ==" not in text, path.name
+
+
+def test_inputs_that_are_more_than_a_person_types_are_refused(
+    command: Command, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.chdir(tmp_path)
+    monkeypatch.setattr("baybook.cli.inputs.LARGEST", 40)
+    text = '{"reading": "300 bar", "to": "psi"}'
+    Path("in.json").write_text(text, encoding="utf-8")
+    monkeypatch.setattr("sys.stdin", io.StringIO(text))
+    assert command("convert", "--from", "in.json").out == command("convert", "--from", "-").out != ""
+    Path("in.json").write_text(text + " " * 9, encoding="utf-8")
+    monkeypatch.setattr("sys.stdin", io.StringIO(text + " " * 9))
+    ran = command("convert", "--from", "in.json")
+    assert (ran.code, ran.err) == (2, '--from: "in.json" is too large for what a person types\n')
+    ran = command("convert", "--from", "-")
+    assert (ran.code, ran.err) == (2, '--from: "-" is too large for inputs; give the inputs as JSON\n')
+
+
+def test_an_input_of_a_file_is_told_as_the_person_wrote_it(command: Command, tmp_path: Path) -> None:
+    (tmp_path / "in.json").write_text('{"reading": {"text": "30 mpa"}, "to": "psi"}', encoding="utf-8")
+    ran = command("convert", "--from", tmp_path / "in.json")
+    assert (ran.code, ran.err) == (2, 'READING: "30 mpa" has a unit that is not known, "mpa"; did you mean MPa?\n')
+
+
+def test_a_capture_is_described_as_json_too(command: Command) -> None:
+    log = Path(__file__).parents[2] / "data_demo" / "heath_hold.csv"
+    said, ran = command("capture", log), command("capture", log, "--json")
+    report = json.loads(ran.out)
+    assert ran.code == 0 and report["rows"] > 100 and str(report["rows"]) in said.out
+
+
+OURS = "a fault of Baybook's own: ZeroDivisionError: division by zero; BAYBOOK_TRACEBACK=1 shows where"
+
+
+@pytest.mark.parametrize(
+    ("error", "code", "line"),
+    [
+        (ZeroDivisionError("division by zero"), 1, OURS),
+        (
+            FileNotFoundError(2, "No such file or directory", "log.csv"),
+            2,
+            '"log.csv" cannot be used: No such file or directory',
+        ),
+        (
+            UnicodeEncodeError("utf-8", "a\udcff", 1, 2, "no"),
+            2,
+            '"\\udcff" is no text that can be written; type it again, in UTF-8',
+        ),
+        (KeyboardInterrupt(), 130, "stopped; nothing was written"),
+    ],
+    ids=lambda value: type(value).__name__ if isinstance(value, BaseException) else "",
+)
+def test_what_nobody_foresaw_is_one_line(
+    error: BaseException, code: int, line: str, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    monkeypatch.setattr("baybook.files.written", [])
+    monkeypatch.delenv("BAYBOOK_TRACEBACK", raising=False)
+    assert told(error, as_json=False) == code
+    assert capsys.readouterr() == ("", f"{line}\n")
+
+
+def test_a_fault_of_our_own_shows_where_when_asked(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setenv("BAYBOOK_TRACEBACK", "1")
+    with pytest.raises(ZeroDivisionError):
+        told(ZeroDivisionError("division by zero"), as_json=False)
+
+
+def test_more_problems_than_a_screen_holds_are_counted(capsys: pytest.CaptureFixture[str]) -> None:
+    error = InputError([Problem(f"input_{number}", "x", "is wrong", "mend it") for number in range(MOST_LINES + 3)])
+    assert told(error, as_json=False) == 2
+    lines = capsys.readouterr().err.splitlines()
+    assert len(lines) == MOST_LINES + 1 and lines[-1] == "… and 3 more like these; mend the first, and look again"

@@ -91,6 +91,18 @@ def test_a_declaration_in_a_unit_of_another_kind_is_refused(kind: str, unit: str
         Output(kind, "x", unit=unit)
 
 
+@pytest.mark.parametrize("flows", [((1, 2), (1,)), ((1, 2), (None, None))])
+def test_vectors_of_the_same_things_have_a_number_or_a_gap_for_each(flows: tuple[tuple[int | None, ...], ...]) -> None:
+    each = Output("flow", "of each", each="injector", always=False)
+    given = {
+        name: tuple(size and Estimate.of(float(size), "mL/min", 0.1) for size in sizes)
+        for name, sizes in zip("ab", flows, strict=True)
+    }
+    with pytest.raises(PluginError) as error:
+        declared(given, {"a": each, "b": each})(pressure="3 bar")  # type: ignore[arg-type]  # vectors
+    assert str(error.value) == "calculator drop, output 'b': one for each injector is wanted, None for a gap"
+
+
 def test_a_floor_that_is_declared_is_kept() -> None:
     outputs = {"x": Output("flow", "x", at_least=0.0)}
     assert declared({"x": Estimate.of(0.1, "mL/min", 1.0)}, outputs)(pressure="3 bar")["x"].low == 0.0

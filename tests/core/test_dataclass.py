@@ -173,3 +173,30 @@ class Callable_:  # noqa: N801  # an object that can be called
 def test_parameters_are_those_that_inspect_sees(function: Callable[..., Any]) -> None:
     seen = inspect.signature(function).parameters.values()
     assert parameters_of(function) == {p.name: REQUIRED if p.default is p.empty else p.default for p in seen}
+
+
+@pytest.mark.parametrize("of", [own, STANDARD])
+def test_a_class_that_only_inherits_has_the_same_fields_and_what_has_none_is_refused(of: Any) -> None:
+    class Plain(base(of)):  # type: ignore[misc]  # a class made at run time
+        """Adds nothing."""
+
+    assert [each.name for each in of.fields(Plain("a"))] == ["name", "size", "note", "parts"]
+    with pytest.raises(TypeError, match="dataclass"):
+        of.fields(7)
+
+
+@pytest.mark.parametrize("of", [own, STANDARD])
+def test_what_a_class_writes_itself_stays(of: Any) -> None:
+    @of.dataclass
+    class Called:
+        size: int
+
+        def __repr__(self) -> str:
+            return f"size {self.size}"
+
+        def __call__(self, pressure: int) -> int:
+            return self.size * pressure
+
+    thing = Called(3)
+    assert (repr(thing), thing(2)) == ("size 3", 6)
+    assert list(inspect.signature(thing).parameters) == ["pressure"], "of what can be called, not of its class"

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 import hashlib
-from collections.abc import Iterator
-from dataclasses import replace
+from collections.abc import Callable, Iterator
+from dataclasses import fields, replace
 from pathlib import Path
 from typing import Annotated
 
@@ -14,6 +14,7 @@ from baybook.api import (
     MAKERS_DATA,
     Calculator,
     CaptureFile,
+    Caution,
     Estimate,
     Example,
     Finding,
@@ -39,6 +40,8 @@ from baybook.api import (
     spec_range,
     volume,
 )
+from baybook.cautions import CardDataError
+from baybook.declaration import Declaration
 from baybook.errors import PluginError
 from baybook.language import Language
 from baybook.text import result_lines
@@ -251,3 +254,91 @@ def test_results_say_what_computed_them(tmp_path: Path) -> None:
 def test_judge_takes_the_number_in_a_vector() -> None:
     spec = SpecRange(None, 6.0, "mL/min", kind="flow")
     assert judge("flow", Estimate.of(9.0, "mL/min", 0.1), spec, index=3).index == 3
+
+
+def test_an_outside_verdict_of_the_calculators_own_means_the_way_in_which_it_is_beyond() -> None:
+    meanings = [Meaning("little", "the filter holds fuel back", "look", verdict="below"),
+                Meaning("much", "the valve lets too much through", "look", verdict="above")]  # fmt: skip
+    spec = SpecRange(900.0, 1200.0, "mL/min", kind="flow")
+    for rate, says in ((800.0, "the filter holds fuel back"), (1300.0, "the valve lets too much through")):
+
+        def judging(rate: float = rate, **values: object) -> Result:
+            return Result({"rate": Estimate.of(rate, "mL/min", 1.0)}, verdicts=(Verdict("rate", "outside", 0.0, spec),))
+
+        (finding,) = replace(declared(meanings=meanings), function=judging)(amount="1 L").findings
+        assert finding.statement.endswith(says)
+
+
+def test_a_limit_that_judges_a_word_is_its_authors_error() -> None:
+    with pytest.raises(PluginError, match="input limit judges 'rate', no output that is a quantity"):
+        declared(outputs={"rate": Output("word", "whether it fills")}, meanings=())
+
+
+@pytest.mark.parametrize(
+    ("changes", "said"),
+    [
+        ({"side": "front"}, "a calculator's side is 'front'; use one of hydraulic, control, any"),
+        ({"stage": "garage"}, "a calculator's stage is 'garage'; use one of supply, "),
+    ],
+)
+def test_a_stage_and_a_side_are_known_words(changes: dict[str, object], said: str) -> None:
+    with pytest.raises(PluginError) as refused:
+        declared(**changes)
+    assert str(refused.value).startswith(said)
+
+
+@pytest.mark.parametrize(
+    ("make", "said"),
+    [
+        (lambda: Output("push", "x"), "an output is of the unknown kind 'push'; known are "),
+        (lambda: Meaning("a", "b", "c", side="front"), "a meaning has the side 'front' and the strength '', not both known"),
+        (lambda: Meaning("a", "b", "c", verdict="bad"), "a meaning is tied to 'bad'; use outside, above, below, within or"),
+        (lambda: Finding("garage", statement="x"), "a finding of 'garage', '', 'undecided' is not one of the known words"),
+        (lambda: Finding("supply", "hydraulic"), "a finding says nothing; give it a statement"),
+        (lambda: Caution("loud", "Mind your hands."), "signal word of a caution: 'loud' is not one of danger, "),
+        (lambda: Caution("danger", " "), "caution: the text is empty"),
+    ],
+)
+def test_a_word_that_is_not_known_is_told_when_it_is_declared(make: Callable[[], object], said: str) -> None:
+    with pytest.raises((PluginError, CardDataError)) as refused:
+        make()
+    assert str(refused.value).startswith(said)
+
+
+def test_a_function_needs_a_docstring_and_a_field_for_each_parameter() -> None:
+    def silent(amount: Annotated[Reading, volume("what was caught")]) -> Result:
+        return Result({})
+
+    def bare(amount: Reading) -> Result:
+        """Say nothing."""
+        return Result({})
+
+    declare = calculator(**{item.name: getattr(declared(), item.name) for item in fields(Declaration)})
+    with pytest.raises(PluginError, match="calculator silent has no docstring; its first line is the command's summary"):
+        declare(silent)
+    with pytest.raises(PluginError, match=r"parameter amount of calculator bare is not Annotated with a field of baybook.api"):
+        declare(bare)
+
+
+@pytest.mark.parametrize(
+    ("step", "said"),
+    [
+        ("speed", "calculator leaks has the step 'speed', which no declared formula is of"),
+        ("flow", "calculator leaks: the step 'flow' is of a vector; say of which number: result="),
+    ],
+)
+def test_a_step_by_name_is_of_one_declared_formula(step: str, said: str) -> None:
+    found = {"count": "some", "flow": (Estimate.of(1.0, "mL/min", 0.1),)}
+
+    def stepping(**values: object) -> Result:
+        return Result(found, steps=(Step(step),))
+
+    with pytest.raises(PluginError) as refused:
+        replace(several(), function=stepping)(volumes="1 mL")
+    assert str(refused.value) == said
+
+
+def test_an_output_is_asked_for_as_what_it_is() -> None:
+    result = several()(volumes="1 mL; -")
+    with pytest.raises(TypeError, match="count is 'some', no vector"):
+        result.vector("count")

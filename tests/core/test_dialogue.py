@@ -40,6 +40,9 @@ def test_bare_numbers_have_the_unit_that_is_shown(field: Any, answer: str, taken
     field.parse(taken)
 
 
+CTRL_C = "\x03"
+
+
 class Person:
     """Answers each question by its input's name, in turn; else with Enter."""
 
@@ -48,7 +51,10 @@ class Person:
         self.asked: list[str] = []
 
     def readline(self) -> str:
-        return (self.answers.get(self.asked[-1]) or [""]).pop(0) + "\n"
+        text = (self.answers.get(self.asked[-1]) or [""]).pop(0)
+        if text == CTRL_C:
+            raise KeyboardInterrupt
+        return text + "\n"
 
 
 @pytest.fixture
@@ -56,7 +62,7 @@ def asks(command: Command, monkeypatch: pytest.MonkeyPatch) -> Callable[..., tup
     """Run `baybook NAME --ask` with a person's answers; what it did, and which inputs were asked for in which order."""
     question = Dialogue._question
 
-    def ask(name: str, **answers: list[str]) -> tuple[Any, list[str]]:
+    def ask(name: str, *given: str, **answers: list[str]) -> tuple[Any, list[str]]:
         person = Person(**answers)
 
         def asked(self: Dialogue, parameter: Any, optional: bool) -> str:
@@ -65,7 +71,7 @@ def asks(command: Command, monkeypatch: pytest.MonkeyPatch) -> Callable[..., tup
 
         monkeypatch.setattr(Dialogue, "_question", asked)
         monkeypatch.setattr(sys, "stdin", person)
-        return command(name, "--ask"), person.asked
+        return command(name, *given, "--ask"), person.asked
 
     return ask
 
@@ -103,6 +109,51 @@ def test_a_question_mark_explains_and_a_less_than_goes_back(asks: Any) -> None:
     assert ran.code == 0 and "4351" in ran.out
     assert "with a unit if it is another" in ran.err
     assert names[:5] == ["reading", "reading", "to", "reading", "to"]
+
+
+@pytest.mark.parametrize(
+    ("name", "asked", "answers", "said"),
+    [
+        ("regulator", "where", {}, "inlet: what the pump takes in\n"),
+        ("returns", "median_limit", {"volumes": ["30 31 ml"], "time": ["60 s"]},
+         "max 6, min 6, 3 to 7, 5 +- 1; behind a semicolon whose limits they are.\n"),
+        ("returns", "volumes", {"time": ["60 s"]},
+         "30 31 29 60; one behind the other, with a unit at the end if it is another.\n"),
+        ("regulator", "bleed", {"where": ["inlet"]}, "yes or no.\n"),
+        ("hold", "fuel", {"start": ["1000"], "end": ["900"], "time": ["30"], "volume": ["25"]}, "  what is in the rail.\n"),
+    ],
+)  # fmt: skip
+def test_a_question_mark_tells_which_answers_would_do(
+    name: str, asked: str, answers: dict[str, list[str]], said: str, asks: Any
+) -> None:
+    would_do = {"where": "inlet", "volumes": "30 31 ml"}.get(asked, "")
+    ran, names = asks(name, **{**answers, asked: ["?", would_do]})
+    assert ran.code == 0 and said in ran.err, ran.err
+    assert names.count(asked) == 2
+
+
+def test_there_is_nothing_before_the_first_question(asks: Any) -> None:
+    ran, names = asks("convert", reading=["<", "300 bar"], to=["psi"])
+    assert ran.code == 0 and "4351" in ran.out and names[:3] == ["reading", "reading", "to"]
+
+
+def test_over_range_is_an_answer_to_a_reading(asks: Any) -> None:
+    ran, _ = asks("coil", reading=["OL"])
+    assert ran.code == 0 and "--reading OL" in ran.err.partition("The same in one line: ")[2]
+
+
+def test_ctrl_c_gives_the_line_to_go_on_with(asks: Any) -> None:
+    ran, _ = asks("convert", reading=["300 bar"], to=[CTRL_C])
+    assert (ran.code, ran.out) == (130, "")
+    assert ran.err.endswith('To go on with what was typed: baybook convert "300 bar" --ask\nstopped; nothing was written\n')
+    ran, _ = asks("convert", reading=[CTRL_C])
+    assert ran.code == 130 and "To go on" not in ran.err
+
+
+def test_what_was_given_wrongly_beside_the_questions_is_asked_for_after_them(asks: Any) -> None:
+    ran, names = asks("regulator", "--pressure", "298 bor", where=["inlet"], target=["300"], pressure=["298"])
+    assert ran.code == 0, ran.err
+    assert 'pressure: "298 bor" has a unit that is not known' in ran.err and names[-1] == "pressure"
 
 
 def test_inputs_that_do_not_fit_each_other_are_told_at_once_and_asked_again_alone(asks: Any) -> None:

@@ -6,9 +6,10 @@ import pytest
 import uncertainties
 from uncertainties import umath
 
+from baybook.errors import PluginError
 from baybook.estimate import Estimate
 from baybook.propagation import propagate
-from baybook.reading import parse
+from baybook.reading import Reading, parse
 
 
 def test_linear_propagation_equals_the_reference_library() -> None:
@@ -47,3 +48,8 @@ def test_what_is_given_as_a_float_is_exact() -> None:
 def test_an_estimate_that_is_none_cannot_be_made(value: float, low: float, high: float) -> None:
     with pytest.raises(ValueError, match=r"not finite|outside its interval"):
         Estimate(value, "bar", low, high)
+
+
+def test_no_estimate_is_made_of_a_bound() -> None:
+    with pytest.raises(PluginError, match="is only a bound, and no estimate can be made of it"):
+        Estimate.from_reading(Reading.of(100, "mL", bound="above"))

@@ -62,3 +62,20 @@ def test_a_folder_that_cannot_be_written_to_is_named_by_the_file_that_was_asked_
     with pytest.raises(InputError, match=r"report\.pdf\" cannot be written: Permission denied") as refused:
         write_whole(tmp_path / "report.pdf", b"one")
     assert "scratch" not in str(refused.value)
+
+
+def test_a_folder_is_no_file_to_write(tmp_path: Path) -> None:
+    with pytest.raises(InputError, match="is a folder; give a file name"):
+        check_target(tmp_path, force=True)
+
+
+def test_a_full_disk_is_told_and_leaves_the_file_as_it_was(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    def full(*_: object) -> None:
+        raise OSError(28, "No space left on device")
+
+    path = tmp_path / "job.toml"
+    write_whole(path, b"one")
+    monkeypatch.setattr("os.replace", full)
+    with pytest.raises(InputError, match="cannot be written: No space left on device; give a name on a disk that has room"):
+        write_whole(path, b"two")
+    assert (os.listdir(tmp_path), path.read_bytes()) == (["job.toml"], b"one")

@@ -71,3 +71,14 @@ def test_the_cores_german_has_the_places_of_every_message() -> None:
     assert len(messages) > 40
     for said, told in messages.items():
         assert set(places(told)) == set(places(said.rpartition("\4")[2])), said
+
+
+def test_yes_and_no_are_said_in_the_language() -> None:
+    spoken = Language("de", ",", {"yes": "ja", "no": "nein"})
+    message = Message("loaded: {loaded}", loaded=True)
+    assert (message, message.text(spoken), shown(False, spoken)) == ("loaded: yes", "loaded: ja", "nein")
+
+
+def test_a_language_that_is_not_there_is_refused() -> None:
+    with pytest.raises(ValueError, match="'xx' is not a language that is there; use de, en"):
+        language("xx")

@@ -1,6 +1,9 @@
 """Uncertainty on its way: poles, limits of what is possible, the same reading twice, errors in common."""
 
+import math
 import random
+from collections.abc import Callable
+from statistics import NormalDist
 
 import pytest
 import uncertainties
@@ -114,3 +117,27 @@ def test_outputs_are_named_by_unit_by_kind_or_by_their_declaration() -> None:
         ("min", "time"), ("K", "temperature difference"), ("K", "temperature difference"),
     ]  # fmt: skip
     assert found["c"].low == 0.0
+
+
+@pytest.mark.parametrize("root", [math.sqrt, lambda x: math.sqrt(x) if x >= 0 else math.nan])
+def test_draws_without_a_number_are_left_out(root: Callable[[float], float]) -> None:
+    """The root of 0.1 ± 1: of the normal cut at zero. Source: the standard library's normal distribution."""
+    found = propagate(lambda x: {"y": root(x)}, {"y": ""}, x=parse("0.1 ± 1 V"))["y"]
+    normal = NormalDist(0.1, 1 / 1.959964)
+    above = 1.0 - normal.cdf(0.0)
+    ends = [math.sqrt(normal.inv_cdf(1.0 - above * (1.0 - share))) for share in (0.025, 0.975)]
+    assert (found.low, found.high) == (pytest.approx(ends[0], rel=0.1), pytest.approx(ends[1], rel=0.05))
+
+
+def test_where_nearly_all_draws_are_without_a_number_it_is_said() -> None:
+    with pytest.raises(PluginError, match="y: has no value for nearly all of what the readings leave possible"):
+        propagate(lambda x: {"y": x if abs(x - 0.1) < 1e-3 else math.nan}, {"y": ""}, x=parse("0.1 ± 1 V"))
+
+
+def test_a_reading_far_wider_than_what_is_possible_is_drawn_within_it_all_the_same() -> None:
+    duty = ratio("duty", at_least="0 %", at_most="100 %").parse("25 ± 1000000 %").to("1")
+    seen: list[float] = []
+    near_a_pole = parse("0.17 ± 0.6 V")
+    found = propagate(lambda d, x: {"y": seen.append(d) or d + 1 / x}, {"y": ""}, d=duty, x=near_a_pole)["y"]
+    assert len(seen) > 1000 and (min(seen), max(seen)) == (0.0, 1.0)
+    assert found.low < 0 < found.value == pytest.approx(0.25 + 1 / 0.17)

@@ -2,9 +2,11 @@
 
 import pytest
 
+from baybook import units
 from baybook.errors import PluginError, Refused
 from baybook.estimate import Estimate
 from baybook.kinds import KINDS
+from baybook.quantity import kind_of_family, new_kind
 from baybook.reading import Reading
 from baybook.result import judge
 from baybook.spec import SpecRange, parse_spec
@@ -89,3 +91,29 @@ def test_a_range_that_is_one_already_is_checked_like_text() -> None:
         parse_spec(limit, absolute)
     with pytest.raises(Refused, match="lower limit at or above"):
         parse_spec(SpecRange(3.0, 1.0, "bar"), gauge)
+
+
+def test_a_kind_keeps_its_name_for_itself(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr("baybook.quantity.KINDS", {**KINDS})
+    lever = new_kind("lever", "pressure", "bar", "3 bar")
+    assert new_kind("lever", "pressure", "bar", "4 bar") is lever
+    with pytest.raises(PluginError, match="the kind 'lever' is another one already"):
+        new_kind("lever", "time", "s", "3 s")
+
+
+def test_a_family_that_a_plugin_brings_is_a_kind_of_its_own(monkeypatch: pytest.MonkeyPatch) -> None:
+    known = {**KINDS}
+    monkeypatch.setattr("baybook.quantity.KINDS", known)
+    monkeypatch.setattr("baybook.units.in_family", lambda family: {"torque": [units.find("bar")]}[family])
+    assert kind_of_family("torque") == "torque"
+    assert (known["torque"].family, known["torque"].unit, known["torque"].example) == ("torque", "bar", "1 bar")
+
+
+def test_a_range_is_narrowed_to_a_kind_that_fits_and_to_no_other() -> None:
+    pressure, gauge = KINDS["pressure"], KINDS["gauge pressure"]
+    assert (
+        SpecRange(3.0, 7.0, "bar").of_kind(gauge).kind is SpecRange(3.0, 7.0, "bar", kind=gauge).of_kind(pressure).kind is gauge
+    )
+    assert SpecRange(None, 5.0, "K").of_kind(RISE).to("°F").high == pytest.approx(9.0)
+    with pytest.raises(PluginError, match="the range at most 5 bar is of the kind gauge pressure, not time"):
+        SpecRange(None, 5.0, "bar", kind=gauge).of_kind(KINDS["time"])

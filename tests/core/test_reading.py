@@ -6,6 +6,7 @@ from hypothesis import strategies as st
 
 from baybook import numbers, units
 from baybook.errors import Refused
+from baybook.fields import pressure_difference
 from baybook.kinds import KINDS
 from baybook.reading import parse
 
@@ -70,6 +71,11 @@ def test_without_one_it_is_half_a_digit_equally_likely_and_says_so(text: str, di
         ("350 ± 5 ± 3 bar", "gauge pressure", "has more than one ±; give one, such as 350 ± 5 bar"),
         ("350 ± -5 bar", "gauge pressure", "has a negative uncertainty; give its size, such as ± 5 bar"),
         ("350 bar ± 5 s", "gauge pressure", "has an uncertainty that is a time; give it in bar or in %"),
+        (
+            "30 s(g)",
+            "gauge pressure",
+            'has a unit that is not known, "s(g)"; use Pa, kPa, MPa, GPa, hPa, bar, mbar, psi, kgf/cm2, atm, torr, mmHg',
+        ),
     ],
 )
 def test_what_does_not_fit_is_refused_with_what_would(text: str, kind: str, message: str) -> None:
@@ -108,3 +114,25 @@ def test_no_text_makes_the_reading_parser_fail_otherwise_than_by_refusing(text: 
         assert refusal.why
     else:
         assert reading.value == reading.value
+
+
+@pytest.mark.parametrize(
+    ("given", "message"),
+    [
+        ({"value": True, "unit": "bar"}, "is not a reading; give a number and its unit, such as 12 bar"),
+        ({"value": [3], "unit": "bar"}, "is not a reading; give a number and its unit, such as 12 bar"),
+        ({"value": 3, "unit": "bar", "u95": -1}, "has a negative uncertainty; give its size, such as 5"),
+        ({"value": 3, "unit": "s"}, "is a time; give a pressure difference, such as 12 bar"),
+    ],
+)
+def test_numbers_of_a_program_are_refused_like_text(given: dict[str, object], message: str) -> None:
+    with pytest.raises(Refused) as refusal:
+        pressure_difference("the pressure").parse(given)
+    assert str(refusal.value) == message
+
+
+def test_numbers_of_a_program_without_an_uncertainty_have_half_a_digit() -> None:
+    """GUM (JCGM 100:2008), F.2.2.1: half a unit of the last digit either way, equally likely, so divided by the root of 3."""
+    reading = pressure_difference("the pressure").parse({"value": 12.5, "unit": "bar"})
+    assert (reading.value, reading.unit.symbol, reading.assumed) == (12.5, "bar", True)
+    assert reading.u == pytest.approx(0.05 / 3**0.5)

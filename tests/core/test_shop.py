@@ -11,6 +11,7 @@ from typing import Any
 import pytest
 
 from baybook.registry import registry
+from baybook.settings_folder import settings_folder
 
 Command = Callable[..., Any]
 
@@ -43,6 +44,8 @@ def test_settings_are_kept_shown_and_put_into_a_new_sheet(command: Command, tmp_
             'KEY: "colour" is not a setting; use workshop, technician, language, "unit KIND", "instrument NAME"\n',
         ),
         ("language", "xx", 'language: "xx" is not a language that is there; use en, de\n'),
+        ("unit flow", "ml/mim", 'unit flow: "ml/mim" is not a unit; did you mean mL/min?\n'),
+        ("unit flow", "widget", 'unit flow: "widget" is not a unit; see baybook units\n'),
         ("unit flow", "bar", 'unit flow: "bar" is not a unit of flow; give one, such as mL/min\n'),
         ("instrument gauge", "good", 'instrument gauge: "good" is not an uncertainty; give one in a unit or in %'),
     ],
@@ -160,3 +163,46 @@ def test_a_hold_into_a_sheet_takes_at_most_90_characters(
     assert len(line) <= 90
     assert command(*line.split()[1:]).code == 0
     assert "[ok]" in command("job", "run", "van.toml").out
+
+
+def test_a_unit_that_was_typed_counts_before_the_one_that_is_kept(command: Command) -> None:
+    command("shop", "set", "unit volume", "L")
+    typed = command("returns", "--volumes", "30 ml; 31 ml", "--time", "60 s", "--json").out
+    assert json.loads(typed)["outputs"]["flow"]["values"][0]["value"] == pytest.approx(30.0)
+
+
+@pytest.mark.parametrize(
+    ("file", "text", "line"),
+    [
+        ("settings.toml", 'units = "mL"\n', 'settings.toml: "mL" is not a table; write [units]'),
+        ("settings.toml", 'colour = "red"\n', 'settings.toml: "colour" is not a setting; use workshop, '),
+        ("settings.toml", '[instruments]\ngauge = "good"\n', 'instrument gauge: "good" is not an uncertainty; '),
+        ("specs.toml", "[leak]\nrange = 6\n", 'spec leak: has no range as text; give range = "max 6 mL/min"'),
+        ("specs.toml", 'leak = "max 6 mL/min"\n', 'spec leak: has no range as text; give range = "max 6 mL/min"'),
+        ("specs.toml", '[leak]\nrange = "max 6 mL/min"\nform = 3\n', 'spec leak: "form" is not known there; use range, source'),
+        ("specs.toml", '[leak]\nrange = "max 6 mL/min"\n', "spec leak: says not where it comes from; give its source"),
+    ],
+)
+def test_a_file_that_was_written_by_hand_is_looked_at(
+    file: str, text: str, line: str, command: Command, own_settings: Path
+) -> None:
+    own_settings.mkdir()
+    (own_settings / file).write_text(text, encoding="utf-8")
+    ran = command(*(("shop", "show") if file == "settings.toml" else ("spec", "list")))
+    assert (ran.code, ran.out) == (2, "") and ran.err.startswith(line), ran.err
+
+
+def test_a_range_in_digits_is_one_of_the_book_where_that_has_it_by_name(command: Command) -> None:
+    assert command("spec", "add", "leak 2", "max 6 mL/min", "--source", "sheet").code == 0
+    hold = ["hold", "1000", "900", "bar", "30s", "25ml", "--json", "--limit"]
+    ends = [json.loads(command(*hold, text).out)["verdicts"][0]["range"]["high"] for text in ("leak 2", "max 5 mL/min")]
+    assert ends == [6.0, 5.0]
+
+
+def test_settings_lie_where_the_system_keeps_such(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> None:
+    monkeypatch.delenv("BAYBOOK_CONFIG")
+    monkeypatch.setenv("XDG_CONFIG_HOME", str(tmp_path))
+    assert settings_folder() == str(tmp_path / "baybook")
+    monkeypatch.setattr("sys.platform", "darwin")
+    monkeypatch.setattr("platformdirs.user_config_dir", lambda name, appauthor: f"/of the system/{name}")
+    assert settings_folder() == "/of the system/baybook"

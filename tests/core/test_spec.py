@@ -2,9 +2,9 @@
 
 import pytest
 
-from baybook.errors import Refused
+from baybook.errors import PluginError, Refused
 from baybook.kinds import KINDS
-from baybook.spec import UNSTATED, parse_spec
+from baybook.spec import UNSTATED, SpecRange, parse_spec
 
 
 @pytest.mark.parametrize(
@@ -100,3 +100,11 @@ def test_ends_that_are_not_alike_and_shares_of_a_temperature_are_refused(text: s
     with pytest.raises(Refused) as refusal:
         parse_spec(text, KINDS[kind])
     assert str(refusal.value) == message
+
+
+def test_a_range_in_a_unit_of_several_kinds_is_converted_only_once_its_kind_is_known() -> None:
+    """5 K of difference are 9 °F, a temperature of 5 K is -450.67 °F (NIST SP 811, 2008, B.8)."""
+    with pytest.raises(PluginError, match="K may be of more than one kind; make the range with kind="):
+        SpecRange(None, 5.0, "K").to("°F")
+    assert SpecRange(None, 5.0, "K").to("K").high == 5.0
+    assert SpecRange(None, 5.0, "K", kind="temperature difference").to("°F").high == pytest.approx(9.0)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import io
 import json
 import os
 import pty
@@ -15,6 +16,8 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+
+from baybook.start import make_ready
 
 ROOT = Path(__file__).parents[2]
 SHEET = str(ROOT / "data_demo" / "wagtail_uneven_idle.toml")
@@ -178,3 +181,12 @@ def test_what_is_refused_is_worked_out_once(monkeypatch: pytest.MonkeyPatch, cap
     assert start.main() == 2
     assert worked == [1]
     assert capsys.readouterr().err == '--reading: "5.2 ohm" is refused; give another\n'
+
+
+def test_a_stream_of_somebody_elses_is_left_as_it_is(monkeypatch: pytest.MonkeyPatch) -> None:
+    own = io.StringIO()
+    monkeypatch.setattr("sys.stdout", own)
+    monkeypatch.setattr("sys.stderr", io.StringIO())
+    make_ready()
+    print("20 °C")
+    assert sys.stdout is own and own.getvalue() == "20 °C\n"

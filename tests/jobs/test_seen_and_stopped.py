@@ -152,6 +152,7 @@ def test_what_was_found_outside_is_decisive_and_mended_next(name: str) -> None:
         (("mark", "--repair", "battery"), ""),
         (("mark", "--repair", "not on the map"), ""),
         (("mark", "--repair", "not on the map: filler flap"), ""),
+        (("mark", "--complaint", "gone"), ""),
         (("mark", "--repair", "boost"), '--repair: "boost" is not on this vehicle\'s map; '),
         (("mark", "--repair", "starterr"), "did you mean starter?"),
         (("add", "reading", "boost pressure", "0.3 bar", "--limit", "1.1 to 1.4 bar", "--place", "charge air"), ""),

@@ -110,6 +110,7 @@ FAULTS = {
     'title = "a"\ntitle = "b"': ("title is there twice",),
     "[specs.rücklauf]": ('put a name with other letters than a to z into quotes: [specs."rücklauf"]',),
     'rücklauf = "a"': ('put a name with other letters than a to z into quotes: "rücklauf"',),
+    '"title" = 3,4': ("a number with a unit or a comma is text",),
     "[steps]": ("each step begins with [[steps]]",),
     "reading = yes please": ("text stands in straight quotes",),
 }
@@ -123,6 +124,13 @@ def test_a_sheet_that_cannot_be_read_shows_the_line_and_the_cure(lines: str, tmp
     assert ran.code == 2 and ran.err.count("\n") == 1
     assert f'line {6 if chr(10) in lines else 5}, "{lines.splitlines()[-1]}"' in ran.err
     assert [part for part in FAULTS[lines] if part not in ran.err] == [], ran.err
+
+
+def test_a_text_that_is_never_closed_is_told_at_the_last_line_that_says_something(tmp_path: Path, command: Command) -> None:
+    path = tmp_path / "bad.toml"
+    path.write_text('[job]\nnumber = "1"\nnote = """a\n\n\n', encoding="utf-8")
+    ran = command("job", "run", path)
+    assert ran.code == 2 and 'cannot be read at line 3, "note = """a"; a quote is missing' in ran.err
 
 
 def test_a_job_keeps_fields_of_its_own_and_refuses_misspelt_ones_and_no_dates(tmp_path: Path, command: Command) -> None:
@@ -142,3 +150,20 @@ def test_a_job_keeps_fields_of_its_own_and_refuses_misspelt_ones_and_no_dates(tm
         '[job]: "vehicel" is not known there; did you mean vehicle?',
         '[job], date: "yesterday" is not a date; give year, month, day, such as 2026-11-28, or 28.11.2026',
     ]
+
+
+def test_a_step_shows_its_limits_with_their_source_and_a_planned_one_its_name_alone(sheet: Path, command: Command) -> None:
+    assert command("job", "show", sheet, "2").out == "  calculator  coil\n"
+    typed = ["--reading", "3 ohm", "--temperature", "20 °C", "--limit", "2.9 to 3.5 ohm; sheet 4"]
+    assert command("job", "edit", sheet, "2", *typed).code == 0
+    text = sheet.read_text(encoding="utf-8")
+    own = text.replace('"2.9 to 3.5 ohm; sheet 4"', '{ range = "2.9 to 3.5 ohm", source = "sheet 4" }')
+    own = own.replace('"3 ohm"', '{ text = "3 ohm" }')
+    assert own.count("{") == text.count("{") + 2
+    sheet.write_text(own, encoding="utf-8")
+    lines = command("job", "show", sheet, "2").out.splitlines()
+    assert "  limit        2.9 to 3.5 ohm; sheet 4" in lines and "  reading      3 ohm" in lines
+    assert (
+        lines[-1].strip()
+        == f'baybook job add {sheet} coil --reading "3 ohm" --temperature "20 °C" --limit "2.9 to 3.5 ohm; sheet 4"'
+    )

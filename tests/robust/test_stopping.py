@@ -73,3 +73,34 @@ def test_a_stop_within_a_callback_of_pythons_own_is_not_lost(tmp_path: Path) -> 
     )
     ran = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, timeout=60, check=False)
     assert (ran.returncode, ran.stdout, ran.stderr) == (143, "", "stopped; nothing was written\n")
+
+
+def test_a_second_ctrl_c_ends_a_cleaning_up_that_takes_longer_than_a_moment() -> None:
+    code = (
+        "import sys, time, os, signal; from baybook import start\n"
+        "def answer(arguments):\n"
+        "    try: os.kill(os.getpid(), signal.SIGINT); time.sleep(9)\n"
+        "    finally:\n"
+        "        now = time.monotonic(); time.monotonic = lambda: now + 3.0\n"
+        "        os.kill(os.getpid(), signal.SIGINT); time.sleep(0.1); print('cleaned up', flush=True)\n"
+        "start._answer = answer; sys.exit(start.program())"
+    )
+    ran = subprocess.run(
+        [sys.executable, "-c", code], capture_output=True, text=True, timeout=60, check=False,
+        preexec_fn=lambda: signal.signal(signal.SIGINT, signal.default_int_handler),
+    )  # fmt: skip
+    assert (ran.returncode, ran.stdout, ran.stderr) == (130, "", "stopped; nothing was written\n")
+
+
+def test_what_else_fails_within_a_callback_is_printed_as_python_does_and_stops_nothing() -> None:
+    code = (
+        "import sys, weakref; from baybook import start\n"
+        "class Thing: pass\n"
+        "def answer(arguments):\n"
+        "    thing = Thing(); kept = weakref.ref(thing, lambda _: 1 / 0); del thing\n"
+        "    print('went on', flush=True); return 0\n"
+        "start._answer = answer; sys.exit(start.program())"
+    )
+    ran = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, timeout=60, check=False)
+    assert (ran.returncode, ran.stdout) == (0, "went on\n")
+    assert ran.stderr.startswith("Exception ignored") and ran.stderr.rstrip().endswith("ZeroDivisionError: division by zero")

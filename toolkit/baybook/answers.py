@@ -95,9 +95,9 @@ def completed_answers(calculator: Calculator, result: Result) -> tuple[Answer, .
 
 def _with_effects(answer: Answer, sense: Sense, result: Result) -> Answer:
     """The answer with what its question says that it shows of a quantity, or brings about in it, by the result's outputs."""
-    question = sense.questions.get(answer.question)
-    if question is None or answer.factors is not None:
+    if answer.factors is not None:
         return answer
+    question = sense.questions[answer.question]
     brings, shows = (
         {name: size for name, output in named.items() if (size := _size(result, output)) is not None}
         for named in (question.brings, question.shows)

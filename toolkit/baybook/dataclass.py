@@ -123,8 +123,6 @@ if not TYPE_CHECKING:
 def _own_fields(cls: Any, kw_only: bool) -> Iterator[Field]:
     """The fields that the class itself declares; a class attribute keeps the default's value, as in the standard library."""
     for name, annotation in vars(cls).get("__annotations__", {}).items():
-        if str(annotation).startswith("ClassVar"):
-            continue
         given = vars(cls).get(name, MISSING)
         each = given if isinstance(given, Field) else Field(given, MISSING, True, True, True, None)
         each.name, each.type = name, annotation

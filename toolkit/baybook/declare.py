@@ -113,10 +113,11 @@ class calculator(Declaration):  # noqa: N801  # used as a decorator
 def _check_names(made: Calculator) -> None:
     """Raise PluginError where a limit, a meaning, the procedure or a rule names what is not declared."""
     inputs = {parameter.name for parameter in made.parameters}
+    measured = {name for name, output in made.outputs.items() if output.kind != "word"}
     wrong = [
-        f"input {p.name} judges {p.field.judges!r}, no output"
+        f"input {p.name} judges {p.field.judges!r}, no output that is a quantity"
         for p in made.parameters
-        if isinstance(p.field, Limits) and p.field.judges and p.field.judges not in made.outputs
+        if isinstance(p.field, Limits) and p.field.judges and p.field.judges not in measured
     ]
     wrong += [f"the procedure reads {name!r}, no input" for name in made.how.reads if name not in inputs]
     wrong += [f"a meaning is of {m.output!r}, no output" for m in made.meanings if m.output and m.output not in made.outputs]

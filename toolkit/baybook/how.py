@@ -76,15 +76,15 @@ def _entry(calculator: Calculator, language: Language) -> list[str]:
 def _steps(calculator: Calculator, steps: Iterable[Action | HoldPoint | str], first: int, language: Language) -> Iterator[str]:
     number = first
     for step in steps:
-        if isinstance(step, HoldPoint):
-            yield from _broken(language.text(step.text), "=== ", "    ")
-        elif isinstance(step, Action):
+        if isinstance(step, Action):
             yield from _broken(language.text(step.text), f"{number:>3} [ ] ", "        ")
             if step.caution:
                 signal = language.text(step.caution.signal).upper()
                 yield from _broken(language.text(step.caution.brief), f"        ! {signal}: ", "          ")
             yield from _blanks(calculator, step, language)
             number += 1
+        else:
+            yield from _broken(language.text(step if isinstance(step, str) else step.text), "=== ", "    ")
 
 
 def _blanks(calculator: Calculator, item: Action | Condition, language: Language) -> list[str]:

@@ -133,9 +133,7 @@ def decimals_for(width: float) -> int:
 
 
 def show(value: float, width: float = 0.0) -> str:
-    """`value` rounded to two significant digits of its 95 % half-width; to six of its own where there is none."""
-    if value != value or value in (float("inf"), float("-inf")):
-        return str(value)
+    """A finite `value` rounded to two significant digits of its 95 % half-width; to six of its own where there is none."""
     if not 0 < width < float("inf"):
         return plain(value)
     decimals = decimals_for(width)

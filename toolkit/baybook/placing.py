@@ -66,11 +66,10 @@ NAMED = re.compile(r"\(calculator ([a-z0-9-]+)\)")
 """A calculator that a sentence names: "collect the returns (calculator returns)"."""
 
 
-def touched(sense: Sense | None, calculator: Calculator | None = None) -> frozenset[str]:
+def touched(sense: Sense | None, calculator: Calculator) -> frozenset[str]:
     """Where a hand goes for a test, by the keys of `TOUCHED`; none where nothing of that is touched."""
     found = {OPENED.get(sense.hands, ""), sense.near} if sense else set[str]()
-    if calculator is not None:
-        found |= {action.hands for action in calculator.how.steps if isinstance(action, Action)}
+    found |= {action.hands for action in calculator.how.steps if isinstance(action, Action)}
     return frozenset(found & set(TOUCHED))
 
 

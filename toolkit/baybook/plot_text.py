@@ -60,10 +60,10 @@ def _marks(series: Sequence[Series]) -> list[str]:
 
 def _span(values: Iterator[float]) -> Span | None:
     """Smallest and largest, a little apart where they are one; None where there are no numbers."""
-    finite = [value for value in values if math.isfinite(value)]
-    if not finite:
+    found = list(values)
+    if not found:
         return None
-    low, high = min(finite), max(finite)
+    low, high = min(found), max(found)
     return (low, high) if high > low else (low - (abs(low) * 0.05 or 1.0), high + (abs(high) * 0.05 or 1.0))
 
 
@@ -98,17 +98,13 @@ def _column(value: float, xs: Span, columns: int) -> int:
 
 def _points(series: Series, xs: Span, columns: int) -> Iterator[tuple[int, float]]:
     for x, y in zip(series.x, series.y, strict=False):
-        if math.isfinite(x) and math.isfinite(y):
-            yield _column(x, xs, columns), y
+        yield _column(x, xs, columns), y
 
 
 def _course(x: Sequence[float], y: Sequence[float], xs: Span, columns: int) -> Iterator[tuple[int, float]]:
     """A line's values in each column from one of its points to the next."""
     before: tuple[int, float] | None = None
     for at, value in zip(x, y, strict=False):
-        if not (math.isfinite(at) and math.isfinite(value)):
-            before = None
-            continue
         column = _column(at, xs, columns)
         if before is not None and abs(column - before[0]) > 1:
             first, start = before

@@ -200,7 +200,3 @@ def _is_ours(found: Index) -> bool:
     """Whether `convert` is on offer, and is the one that the core knows."""
     owner = found.owner("calculator", "convert")
     return owner is not None and owner.module.startswith("baybook_plugins.convert")
-
-
-if __name__ == "__main__":
-    sys.exit(program())

@@ -70,8 +70,7 @@ def _knowing(given: Given, told: Value | None) -> Given:
 
 
 def _judged(name: str, value: Given, spec: SpecRange) -> list[Verdict]:
-    if isinstance(value, str):
-        return []
+    assert not isinstance(value, str)  # a range that judges a word is refused when it is declared
     found = judge_each(name, value, spec) if isinstance(value, tuple) else (judge(name, value, spec),)
     return [replace(verdict, output=name) for verdict in found]
 

@@ -31,11 +31,9 @@ class Commands(Group):
         """Build the one command that is asked for."""
         if cmd_name in COMMANDS:
             return typer.main.get_command(import_module(f"baybook.cli.{cmd_name}_command").app)
-        if cmd_name in self.list_commands(ctx):
-            from .calculators import command_for
+        from .calculators import command_for
 
-            return command_for(registry().calculator(cmd_name))
-        return None
+        return command_for(registry().calculator(cmd_name))
 
     def offered(self, ctx: Any) -> list[tuple[str, str]]:
         """From the index and the table of names: no plugin is imported."""

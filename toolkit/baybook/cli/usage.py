@@ -67,13 +67,12 @@ class Command(TyperCommand):
         if not self.table:
             super().format_options(ctx, formatter)
             return
-        rows: dict[str, list[tuple[str, str]]] = {}
+        rows: dict[str, list[Any]] = {}
         groups = {option.spelling: option.group for option in self.table if not option.positional}
         for parameter in self.get_params(ctx):
-            record = parameter.get_help_record(ctx)
-            if record is not None:
-                at = OUTPUT if parameter.param_type_name == "option" else "Arguments"
-                rows.setdefault(next((groups[name] for name in parameter.opts if name in groups), at), []).append(record)
+            at = OUTPUT if parameter.param_type_name == "option" else "Arguments"
+            heading = next((groups[name] for name in parameter.opts if name in groups), at)
+            rows.setdefault(heading, []).append(parameter.get_help_record(ctx))
         for title in ("Arguments", USUAL, IF_KNOWN, CAPTURED, OF_STEP, OUTPUT):
             if title in rows:
                 with formatter.section(title.capitalize()):
