@@ -108,6 +108,8 @@ def test_what_cannot_be_told_apart_and_what_it_was_is_said(jobs: list[str], comm
     assert command("job", "add", "heron.toml", "reading", "feed pressure", "4.0 bar").code == 0
     assert command("job", "mark", "stork.toml", "--outcome", "filter").code == 0
     assert command("job", "add", "heron.toml", "returns").code == 0  # planned: it has nothing to compare
+    returned = json.loads(command("compare", "wren.toml", "finch.toml", "heron.toml", "--calculator", "returns", "--json").out)
+    assert {row["file"] for row in returned["rows"]} == {"wren.toml", "finch.toml"}
     out = " ".join(command("compare", *jobs, "heron.toml", "--calculator", "reading").out.split())
     assert "4 cannot be told apart from what is known to be good." in out
     assert "in doubt; it was: filter" in out
@@ -117,7 +119,7 @@ def test_what_cannot_be_told_apart_and_what_it_was_is_said(jobs: list[str], comm
 
 def test_readings_of_two_kinds_are_not_put_on_one_scale(jobs: list[str], command: Command) -> None:
     for name, value in (("wren", "4.1 bar"), ("finch", "80 °C")):
-        assert command("job", "add", f"{name}.toml", "reading", "sender", value).code == 0
+        assert command("job", "add", f"{name}.toml", "reading", "sender", value, "--place", "filter").code == 0
     ran = command("compare", "wren.toml", "finch.toml", "--calculator", "reading", "--of", "sender", "--json")
     assert "finch.toml, step 3: passed over: °C is of another kind than bar" in ran.err
     assert len(json.loads(ran.out)["rows"]) == 1

@@ -137,9 +137,8 @@ def test_rates_without_a_calibration_count_beforehand_and_rates_of_no_jobs_are_r
     assert "it was the place stated" not in " ".join(ran.out.split())
     rates.write_text('{"outcomes": {"injector 3": -4}}', encoding="utf-8")
     ran = command("job", "run", folder / "e.toml", "--rates", rates)
-    assert (ran.code, ran.err) == (
-        2, f'--rates: "{rates}" holds no base rates; give a file that baybook archive --rates wrote\n',
-    )  # fmt: skip
+    assert ran.code == 2 and ran.err.startswith("--rates: ")
+    assert ran.err.endswith(" holds no base rates; give a file that baybook archive --rates wrote\n")
 
 
 def test_several_processors_give_the_lines_of_one(folder: Path, monkeypatch: pytest.MonkeyPatch) -> None:
@@ -179,9 +178,9 @@ def test_the_archive_says_what_there_is_and_no_more() -> None:
         many.add(line_of_a_job("filter" if number % 4 else "pump", filter=0.75, pump=0.25))
     told = archive_lines(many, language("en"))
     assert told[0] == "40 job sheets, 40 of them finished."
-    assert [line.split()[-2:] for line in told if line.split()[0] in ("filter", "pump")][0] == ["75", "%"]
+    assert [line.split()[-2:] for line in told if line.endswith(" %") and "filter" in line] == [["75", "%"]]
+    assert any("Brier score" in line for line in told)
     assert not any("are few" in line or "no [outcome]" in line for line in told)
-    assert any("40 jobs are few" not in line and "Brier score" in line for line in told)
 
 
 def test_the_plot_is_written_as_pdf_and_as_svg_and_nothing_is_written_over(

@@ -133,8 +133,8 @@ inputs = "3.4 ohm"
 
 
 def test_an_outcome_outside_the_fuel_system_is_not_on_the_map(tmp_path: Path) -> None:
-    found = read_sheet(write(tmp_path, '[outcome]\nplace = "outside: battery"\n')).outcome
-    assert found is not None and (found.place, found.confirmed) == ("not on the map", "outside: battery")
+    found = read_sheet(write(tmp_path, '[outcome]\nplace = "battery"\n')).outcome
+    assert found is not None and (found.place, found.confirmed) == ("not on the map", "battery")
 
 
 def test_a_capture_that_is_no_file_is_refused_with_its_step(tmp_path: Path, command: Callable[..., Any]) -> None:

@@ -123,7 +123,7 @@ def test_a_pulse_whose_beginning_was_not_recorded_is_none() -> None:
 
 @pytest.mark.parametrize(("samples", "expected"), [(50, 10.0), (5, 10.0)])
 def test_a_linear_rise_begins_where_its_line_meets_zero(samples: int, expected: float) -> None:
-    """Up to 10 A in 50 samples and in 5, the zero at 10 s. Of five samples two lie below three tenths: the last at rest counts."""
+    """Up to 10 A in 50 samples and in 5, the zero at 10 s. Of five only two lie below three tenths: the last at rest counts."""
     current = np.concatenate([np.zeros(10), np.linspace(0.0, 10.0, samples), np.linspace(9.8, 0.0, 50), np.zeros(50)])
     t = np.arange(len(current), dtype=float)
     [pulse] = pulses(current)

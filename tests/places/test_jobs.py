@@ -203,7 +203,7 @@ def test_no_test_is_no_finding_of_no_fault(van):
 
 def test_what_a_complaint_shakes_has_nothing_to_be_settled(van):
     """Only a test has a question that may lack its answer; the complaint is evidence beside it."""
-    found = conclude([hold(1, BAD), complaint(van, "lacks power")], van)
+    found = conclude([complaint(van, "lacks power"), hold(1, BAD)], SystemMap.of())
     assert {unsettled.test for unsettled in found.unsettled} == {"hold"}
 
 

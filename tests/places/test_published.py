@@ -148,7 +148,7 @@ def test_a_test_that_never_changes_the_choice_is_worth_nothing():
 
 
 def test_a_test_with_an_outcome_that_cannot_be_is_worth_what_the_others_are():
-    """The used car again, its perfect test written with a third outcome that no state gives: 0.7 of 500 against buying blind."""
+    """The used car again, its perfect test with a third outcome that no state gives: 0.7 of 500 against buying blind."""
     car = Hypotheses(("bad",), ((), (0,)), (0.7, 0.3)).belief()
     gains = {"buy": [500.0, -200.0], "leave": [0.0, 0.0]}
     assert value_of_test(car, [[1.0, 0.0], [0.0, 1.0], [0.0, 0.0]], gains) == pytest.approx(0.7 * 500 - 290)

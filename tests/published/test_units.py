@@ -76,7 +76,7 @@ def test_units_of_two_families_do_not_convert_and_a_spelling_is_taken_once():
     with pytest.raises(ValueError, match="bar is a pressure and mL a volume"):
         units.convert(1.0, units.find("bar"), units.find("mL"))
     with pytest.raises(ValueError, match="'bar' is already bar"):
-        units.add((("bar", "pressure", 1e5, 0.0, ()),))
+        units.add((("pressure", "bar", 1e5, 0.0, ()),))
 
 
 def test_torr_and_conventional_millimetre_of_mercury_are_not_the_same() -> None:
