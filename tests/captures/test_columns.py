@@ -85,6 +85,23 @@ def test_a_wanted_channel_is_settled_by_its_label_or_asked_for(capture_file: Pat
         'rpm: no column is plainly the crank speed; say which: --column rpm="…" with one of "Time", "P_rail", "P_rail_set", '
         '"Low (actual)", "column 5" (T), "column 6" (T), "U_sensor"'
     )
+    assert refusal(capture_file, {}, wanted=("boost",)).startswith("boost: no column is plainly the boost; say which: ")
+
+
+def test_a_speed_without_a_unit_is_in_revolutions_a_minute_and_that_is_said(tmp_path: Path) -> None:
+    path = tmp_path / "idle.csv"
+    path.write_text("Time [s];Speed\n0;800\n1;820\n")
+    capture = read_capture(path, {"rpm": "Speed"})
+    assert (capture.channel("rpm").symbol, capture.channel("rpm").values.tolist()) == ("rpm", [800, 820])
+    assert capture.report.notes == ("rpm has no unit in the file; it is taken as rpm.",)
+
+
+def test_with_a_rate_alone_a_file_of_no_known_labels_is_asked_about(tmp_path: Path) -> None:
+    path = tmp_path / "two.csv"
+    path.write_text("A;B\n1;2\n3;4\n")
+    assert refusal(path, {}, sample_rate_hz=10.0) == (
+        'column: no channel is known by its label; say which: --column rail="…" with one of "A", "B"'
+    )
 
 
 def test_what_stays_open_is_a_note_where_nothing_was_asked_for(tmp_path: Path) -> None:

@@ -123,6 +123,15 @@ def test_of_two_columns_of_dates_the_one_beside_the_clock_counts(tmp_path: Path)
     assert capture.time.tolist() == [n * 43200.0 for n in range(8)]
 
 
+@pytest.mark.parametrize("row", ["2020-01-01;{t};2024-03-{d:02d};{d}", "2020-01-01;x;2024-03-{d:02d};x;{t};{d}"])
+def test_of_two_columns_of_dates_that_both_or_neither_stand_beside_the_clock_none_counts(row: str, tmp_path: Path) -> None:
+    rows = [row.format(t=f"12:00:{n:02d}", d=n + 1) for n in range(5)]
+    labels = "Calibrated;Time;Date;Q" if row.count(";") == 3 else "Calibrated;By;Date;Of;Time;Q"
+    capture = read(tmp_path, "\n".join([labels, *rows]) + "\n", {"a": "Q"})
+    assert capture.time.tolist() == [0, 1, 2, 3, 4]
+    assert 'No date is used: more than one column holds dates, "Calibrated", "Date".' in capture.report.notes
+
+
 def test_a_rate_is_proposed_only_for_times_that_keep_one(tmp_path: Path) -> None:
     steady = "".join(f"10:00:{n // 4:02d},{n}\n" for n in range(40))
     assert "near --rate 4Hz" in refusal(put(tmp_path, "Time,Q\n" + steady), {"a": "column 2"})
@@ -226,6 +235,9 @@ def test_two_numbers_alone_may_be_hours_or_minutes(tmp_path: Path) -> None:
     assert read_capture(path, {"a": "column 2"}, {"t": "mm:ss"}).time.tolist() == [0, 15, 30]
     path = put(tmp_path, "Time,Q\n58:15,1\n58:30,2\n58:45,3\n")
     assert read_capture(path, {"a": "column 2"}).time.tolist() == [0, 15, 30]
+    for head, times in {"Time (hh:mm)": [0, 900, 1800], "Clock [mm:ss]": [0, 15, 30]}.items():
+        path = put(tmp_path, f"{head},Q\n00:15,1\n00:30,2\n00:45,3\n")
+        assert read_capture(path, {"a": "column 2"}).time.tolist() == times
 
 
 def test_a_clock_without_hours_names_the_other(tmp_path: Path) -> None:
@@ -240,6 +252,19 @@ def test_blocks_of_names_and_values_are_no_table(tmp_path: Path) -> None:
     block = "Time: 12:00:{n:02d}\nVel: {n} m/s\nAlt: 235 m\nBat 12.5 V 3\nLat: 48.1\n\n"
     message = refusal(put(tmp_path, "".join(block.format(n=n) for n in range(30))))
     assert "no table of rows" in message or "has no row of numbers" in message
+    path = put(tmp_path, "Time [s];Rail [bar]\n0;350\n1;349\n" + "Bat;12;V\n" * 9 + "2;348\n")
+    assert refusal(path) == (
+        'capture: "log.csv" holds no table of rows: lines of like columns are fewer than the others; '
+        "export the recording as CSV, one row a line"
+    )
+
+
+def test_dates_and_clock_times_that_never_stand_in_one_row_are_no_time(tmp_path: Path) -> None:
+    dates = "".join(f"2024-02-0{n + 1};n/a;{n}\n" for n in range(5))
+    path = put(tmp_path, "Date;Time;Q [V]\n" + dates + "".join(f";10:00:0{n};{n}\n" for n in range(5)))
+    assert refusal(path, {"a": "Q", "t": "Time"}) == (
+        't: "Time" holds no readable time; name another column, or give the sample rate: --rate'
+    )
 
 
 def test_a_question_shows_the_lines_above_that_matter(tmp_path: Path) -> None:
@@ -369,6 +394,15 @@ def test_signals_with_a_time_each_are_read_by_the_one_beside_them(tmp_path: Path
     assert read_capture(path, {"a": "Q"}).time.tolist() == [0, 1, 2, 3]
     assert read_capture(path, {"a": "P"}).time.tolist() == [0, 10, 20, 30]
     assert "more than one column could be the time" in refusal(path, {"a": "Q", "b": "P"})
+    path = put(tmp_path, "Q,Time [s],P,Time [s]\n" + "".join(f"1,{n},2,{10 * n}\n" for n in range(4)))
+    assert "more than one column could be the time" in refusal(path, {"a": "P"})  # no time stands before the first signal
+
+
+@pytest.mark.parametrize(("name", "unit"), [("latin-1", "°C"), ("cp437", "°C"), ("UTF-16", "°C")])
+def test_an_encoding_that_is_told_is_the_one_that_is_read(name: str, unit: str, tmp_path: Path) -> None:
+    path = put(tmp_path, f"Time [s];T [{unit}]\n0;41\n1;42\n".encode(name))
+    capture = read_capture(path, {"a": "T"}, encoding=name)
+    assert (capture.channel("a").symbol, capture.channel("a").values.tolist()) == (unit, [41, 42])
 
 
 @pytest.mark.parametrize("name", ["qq", "cp037"])  # one that is none, and one in which a figure is no figure

@@ -71,6 +71,7 @@ def test_a_single_row_is_a_capture(tmp_path: Path) -> None:
     capture = read_capture(put(tmp_path, HEADER + "5.0,350.5\n"), RAIL)
     assert (capture.time.tolist(), rail(capture), capture.start_offset_s) == ([0.0], [350.5], 5.0)
     assert (capture.report.time.interval_s, capture.report.time.duration_s) == (None, 0.0)
+    assert rail(read_capture(put(tmp_path, HEADER + "5.0,350.5"), RAIL)) == [350.5]  # the line end may lack
 
 
 @pytest.mark.parametrize("last", ["0.5", "0.5,", "0.5,34", "0.5,348."])
@@ -279,3 +280,15 @@ def test_a_header_that_does_not_fit_its_rows_is_refused(tmp_path: Path) -> None:
     assert refusal(put(tmp_path, "Time [s],Rail [bar],Low [bar]\n0.0,350.5\n0.1,349.5\n")) == (
         'capture: "hold.csv" names 3 columns (line 1) but its rows hold 2; make the header fit the rows'
     )
+    assert refusal(put(tmp_path, "Time [s],Rail [bar]\n0.0,350.5,1\n0.1,349.5,2\n")) == (
+        'capture: "hold.csv" names 2 columns (line 1) but its rows hold 3; make the header fit the rows'
+    )
+
+
+@pytest.mark.parametrize("rows", ["350.5\n\n349.5\n", "350.5\n\n349.5\n\n348.5\n"])
+def test_in_a_single_column_a_blank_line_is_a_row_that_is_missing(rows: str, tmp_path: Path) -> None:
+    """The sample rate counts lines: what follows a blank one keeps its time."""
+    capture = read_capture(put(tmp_path, "Rail [bar]\n" + rows), RAIL, sample_rate_hz=10.0)
+    assert dropped(capture.report) == [("blank line", rows.count("\n\n"), 3)]
+    assert capture.channel("rail").values[:3] == pytest.approx([350.5, np.nan, 349.5], nan_ok=True)
+    assert capture.time[2] == pytest.approx(0.2)

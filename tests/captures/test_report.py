@@ -55,6 +55,16 @@ def test_the_marks_of_missing_values_are_those_of_the_file(tmp_path: Path) -> No
     ]
 
 
+def test_a_single_row_has_no_interval_and_a_quick_recorder_one_in_seconds(tmp_path: Path) -> None:
+    path = tmp_path / "hold.csv"
+    path.write_text("Time [s],Rail [bar]\n0.5,350.5\n")
+    lines = describe(read_capture(path, {"rail": "Rail"}).report)
+    assert '  time: "Time" in s, starts at 0.5; 0 s long' in lines
+    assert not any("interval" in line for line in lines)
+    path.write_text("Time [s],Rail [bar]\n0,350.5\n1e-7,350\n2e-7,349.5\n")
+    assert "  interval: 1e-07 s" in describe(read_capture(path, {"rail": "Rail"}).report)
+
+
 def test_the_report_is_json(tmp_path: Path) -> None:
     capture = read_capture(DATA / "quarry_hold.csv", {"t": "Zeit", "rail": "Raildruck"})
     report = json.loads(json.dumps(capture.to_dict()))

@@ -130,6 +130,31 @@ def test_a_date_costs_no_precision(tmp_path: Path) -> None:
     assert capture.time[1] == pytest.approx(2e-6, abs=2e-11)
 
 
+def test_a_thirteenth_hour_with_pm_is_no_time(tmp_path: Path) -> None:
+    capture = read(tmp_path, ["12:00:00 PM", "13:00:01 PM", "12:00:02 PM"], head="Clock")
+    assert capture.time.tolist() == [0.0, 2.0]
+    assert dropped(capture) == [("no readable time", 1, 3)]
+
+
+def test_two_numbers_alone_are_no_time_where_it_is_not_told_of_what(tmp_path: Path) -> None:
+    texts = np.array([b"10:15", b"10:16", b"10:15:00", b"10:16:00"])
+    assert Clock().many(texts) == pytest.approx([np.nan, np.nan, 36900.0, 36960.0], nan_ok=True)
+    assert Clock("hh:mm").many(texts) == pytest.approx([36900.0, 36960.0, 36900.0, 36960.0])
+
+
+def test_a_column_of_very_many_layouts_reads_as_each_alone() -> None:
+    """Junk in all its places, and times among it: more layouts than are looked at together."""
+    texts = [f"{chr(97 + n // 26)}{chr(97 + n % 26)}:00:00" for n in range(90)] + ["10:00:01", "10:00:02"]
+    assert Clock().many(np.array([text.encode() for text in texts]))[-2:].tolist() == [36001.0, 36002.0]
+
+
+def test_a_clock_that_is_set_back_over_midnight_among_the_rows_starts_no_new_day(tmp_path: Path) -> None:
+    """Neither going on nor, newest first, going back throughout: the rows that do not fit are lost, and that is said."""
+    capture = read(tmp_path, ["00:00:01", "23:59:59", "23:59:58", "00:00:02", "00:00:03"], head="Clock")
+    assert capture.time.tolist() == [0.0, 1.0, 2.0]
+    assert dropped(capture) == [("time far outside the recording", 2, 3)]
+
+
 @given(st.lists(st.tuples(st.integers(0, 23), st.integers(0, 59), st.integers(0, 59), st.integers(0, 999)), min_size=1))
 def test_a_column_of_clock_times_reads_as_each_alone(parts: list[tuple[int, int, int, int]]) -> None:
     texts = [f"{h}:{m:02d}:{s:02d}.{f}" for h, m, s, f in parts] + ["", "junk", "10:61:00", "10:00:99"]

@@ -102,6 +102,29 @@ def test_different_readings_are_not_mixed(jobs: list[str], command: Command) -> 
     assert len(told["rows"]) == 3  # the whole name means that reading alone
 
 
+def test_what_cannot_be_told_apart_and_what_it_was_is_said(jobs: list[str], command: Command) -> None:
+    """4.0 bar without a range lies between 3.8 and 4.1 bar, which are good; the stork was a blocked filter."""
+    command("job", "new", "heron.toml")
+    assert command("job", "add", "heron.toml", "reading", "feed pressure", "4.0 bar").code == 0
+    assert command("job", "mark", "stork.toml", "--outcome", "filter").code == 0
+    assert command("job", "add", "heron.toml", "returns").code == 0  # planned: it has nothing to compare
+    returned = json.loads(command("compare", "wren.toml", "finch.toml", "heron.toml", "--calculator", "returns", "--json").out)
+    assert {row["file"] for row in returned["rows"]} == {"wren.toml", "finch.toml"}
+    out = " ".join(command("compare", *jobs, "heron.toml", "--calculator", "reading").out.split())
+    assert "4 cannot be told apart from what is known to be good." in out
+    assert "in doubt; it was: filter" in out
+    alone = command("compare", "heron.toml", "heron.toml", "--calculator", "reading").out
+    assert "None of these is known to be good: no range was given with them" in " ".join(alone.split())
+
+
+def test_readings_of_two_kinds_are_not_put_on_one_scale(jobs: list[str], command: Command) -> None:
+    for name, value in (("wren", "4.1 bar"), ("finch", "80 °C")):
+        assert command("job", "add", f"{name}.toml", "reading", "sender", value, "--place", "filter").code == 0
+    ran = command("compare", "wren.toml", "finch.toml", "--calculator", "reading", "--of", "sender", "--json")
+    assert "finch.toml, step 3: passed over: °C is of another kind than bar" in ran.err
+    assert len(json.loads(ran.out)["rows"]) == 1
+
+
 def test_it_is_drawn_and_spoken_in_german(jobs: list[str], command: Command, tmp_path: Path) -> None:
     ran = command("compare", *jobs, "--calculator", "reading", "--plot", "a.svg", "--language", "de")
     assert ran.code == 0, ran.err

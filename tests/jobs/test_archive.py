@@ -18,8 +18,10 @@ from tests.jobs.test_whole_jobs import EVEN, FITTED, UNEVEN
 
 from baybook.jobs import archive
 from baybook.jobs.archive import Archive, learned, lines_of, read_lines, sheets_in
+from baybook.jobs.archive_report import archive_lines, plot_of
 from baybook.jobs.evaluation import work_out
 from baybook.jobs.sheet import read_sheet
+from baybook.language import language
 
 COMPLAINT = '[complaint]\nkind = "starts badly"\n'
 REPAIRED = '\n[[steps]]\nrepair = ["injector 3"]\n' + EVEN + '\n[[steps]]\ncomplaint = "gone"\n'
@@ -123,6 +125,62 @@ def test_base_rates_count_only_when_asked_for_and_say_of_how_many_jobs(
     assert json.loads(command("job", "run", sheet, "--json").out)["conclusion"] == asked["conclusion"]
     wrong = command("job", "run", sheet, "--rates", sheet)
     assert (wrong.code, len(wrong.err.splitlines())) == (2, 1)
+
+
+def test_rates_without_a_calibration_count_beforehand_and_rates_of_no_jobs_are_refused(
+    folder: Path, tmp_path: Path, command: Callable[..., Any]
+) -> None:
+    rates = tmp_path / "rates.json"
+    rates.write_text('{"outcomes": {"injector 3": 40}}', encoding="utf-8")
+    ran = command("job", "run", folder / "e.toml", "--rates", rates)
+    assert ran.code == 0 and "Beforehand the outcomes of 40 finished jobs counted." in " ".join(ran.out.split())
+    assert "it was the place stated" not in " ".join(ran.out.split())
+    rates.write_text('{"outcomes": {"injector 3": -4}}', encoding="utf-8")
+    ran = command("job", "run", folder / "e.toml", "--rates", rates)
+    assert ran.code == 2 and ran.err.startswith("--rates: ")
+    assert ran.err.endswith(" holds no base rates; give a file that baybook archive --rates wrote\n")
+
+
+def test_several_processors_give_the_lines_of_one(folder: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    files = sheets_in(folder)
+    one = [line for line, _ in lines_of(files, {}, processes=1)]
+    monkeypatch.setattr(archive, "SMALL", 2)
+    assert [line for line, _ in lines_of(files, {}, processes=2)] == one
+
+
+def test_a_folder_without_a_sheet_is_named(tmp_path: Path, command: Callable[..., Any]) -> None:
+    ran = command("archive", tmp_path)
+    assert (ran.code, ran.out) == (2, "")
+    assert ran.err == f'DIR: "{tmp_path}" holds no job sheet; give the folder of the finished job sheets (.toml)\n'
+
+
+def line_of_a_job(outcome: str | None, **stated: float) -> dict[str, Any]:
+    return {"file": "x.toml", "outcome": outcome, "places": 5, "tests": len(stated), "stated": stated}
+
+
+def test_places_that_were_given_no_chance_count_as_given_none() -> None:
+    """Of five places two are stated, 0.8 and 0.2, and the first is right: Brier (0.2² + 0.2²)/5."""
+    found = Archive()
+    found.add(line_of_a_job("filter", filter=0.8, pump=0.2))
+    assert found.every.count == 5
+    assert found.every.brier == pytest.approx(0.08 / 5)
+
+
+def test_the_archive_says_what_there_is_and_no_more() -> None:
+    nothing = Archive()
+    nothing.add({"file": "x.toml", "error": "no sheet"})
+    assert archive_lines(nothing, language("en")) == [
+        "1 job sheets, 0 of them finished.", "1 cannot be used and were passed over.",
+    ]  # fmt: skip
+    assert [series["label"] for series in plot_of(nothing)["series"]] == ["as stated"]
+    many = Archive()
+    for number in range(40):
+        many.add(line_of_a_job("filter" if number % 4 else "pump", filter=0.75, pump=0.25))
+    told = archive_lines(many, language("en"))
+    assert told[0] == "40 job sheets, 40 of them finished."
+    assert [line.split()[-2:] for line in told if line.endswith(" %") and "filter" in line] == [["75", "%"]]
+    assert any("Brier score" in line for line in told)
+    assert not any("are few" in line or "no [outcome]" in line for line in told)
 
 
 def test_the_plot_is_written_as_pdf_and_as_svg_and_nothing_is_written_over(

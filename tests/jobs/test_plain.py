@@ -22,6 +22,8 @@ DROP += 'before_filter = "4.6 ± 0.05 bar"\nfilter_limit = "<= 0.5 bar"\ntempera
 REPAIR = '[[steps]]\nrepair = ["filter"]\n'
 SEEN = '[[steps]]\ncalculator = "observation"\n[steps.inputs]\nwhat = "fault in a low-side part by itself"\n'
 SEEN += 'place = "filter"\nsure = "certain"\n'
+OTHER_COIL = '[[steps]]\ncalculator = "coil"\nobject = "injector 2"\n[steps.inputs]\nreading = "{} ± 0.02 ohm"\n'
+OTHER_COIL += 'leads = "0 ± 0 ohm"\ntemperature = "20 ± 1 °C"\nlimit = "0.2 to 0.8 ohm"\n'
 BAD, GOOD = DROP.format(load="1.2"), DROP.format(load="4.3")
 
 
@@ -54,6 +56,21 @@ def test_the_result_for_the_customer_is_two_plain_sentences(tmp_path: Path, step
     assert " ".join(told.found) == found and len(told.found) <= 2
 
 
+def test_tests_that_contradict_each_other_are_taken_again_before_anything_is_named(tmp_path: Path) -> None:
+    (tmp_path / "job.toml").write_text(HEAD + OTHER_COIL.format("0.3") + OTHER_COIL.format("1.5"), encoding="utf-8")
+    told = plain(work_out(read_sheet(tmp_path / "job.toml")))
+    assert " ".join(told.found) == "Two tests contradict each other, so they are taken again first."
+
+
+def test_where_a_stage_alone_is_known_it_is_named(tmp_path: Path) -> None:
+    sheet = Path(__file__).with_name("sheets") / "dead_injector.toml"
+    told = plain(work_out(read_sheet(sheet)))
+    assert " ".join(told.found) == (
+        "The tests point to the injectors, the nozzles that spray the fuel into the engine. "
+        "Which part there is at fault is not known yet."
+    )
+
+
 def test_a_danger_is_what_the_result_means() -> None:
     sheet = Path(__file__).parents[2] / "data_demo" / "plover_overpressure.toml"
     told = plain(work_out(read_sheet(sheet)))
@@ -68,6 +85,11 @@ def test_every_part_of_the_map_has_plain_words_in_both_languages(outlet: str) ->
         word = part_word(place.name, SystemMap.of(fitted))
         assert str(word) in PARTS.values() or "{" in word.template, place.name
         assert word.text(german) != str(word), place.name
+
+
+def test_a_part_that_nobody_has_put_into_plain_words_keeps_its_own() -> None:
+    assert str(part_word("bench hose", SystemMap.of())) == "bench hose"
+    assert part_word("injector 9", SystemMap.of()).text(language("en")).startswith("injector 9, one of the nozzles")
 
 
 def test_what_was_tested_says_what_it_showed_in_a_word(tmp_path: Path) -> None:

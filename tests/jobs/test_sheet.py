@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from pathlib import Path
+from typing import Any
 
 import pytest
 
@@ -94,6 +96,50 @@ title = "nothing"
         'step 1, flow_limit: "flow" is not one of the sheet\'s specs; add [specs.flow]',
         'step 2: names no calculator; give calculator = "hold"',
     ]
+
+
+def test_what_a_sheet_says_beside_its_tests_is_told_with_the_cure(tmp_path: Path) -> None:
+    text = """
+[system]
+filter = true
+[outcome]
+part = "filter"
+place = "filter"
+confirmed = 3
+[complaint]
+sort = "no start"
+kind = 4
+[reach]
+returns = 0.5
+[reach.hold.sideways]
+filter = 0.5
+[[steps]]
+calculator = "coil"
+inputs = "3.4 ohm"
+"""
+    found = problems(tmp_path, text)
+    for line in (
+        '[outcome]: "part" is not known there; use place, confirmed',
+        '[outcome], confirmed: "3" is not text; give confirmed = "…"',
+        '[complaint]: "sort" is not known there; use kind, text, shows, after',
+        '[complaint], kind: "4" is not text; give kind = "…"',
+        '[reach."returns"]: "0.5" is not a table; write [reach."returns"] above a line such as "filter" = 0.8',
+        'step 1: "3.4 ohm" has inputs that are not a table; write [steps.inputs]',
+    ):
+        assert line in found
+    assert problems(tmp_path, "[reach.hold.sideways]\nfilter = 0.5\n") == [
+        '[reach."hold"]: "sideways" is no question of it; use no question'
+    ]
+
+
+def test_an_outcome_outside_the_fuel_system_is_not_on_the_map(tmp_path: Path) -> None:
+    found = read_sheet(write(tmp_path, '[outcome]\nplace = "battery"\n')).outcome
+    assert found is not None and (found.place, found.confirmed) == ("not on the map", "battery")
+
+
+def test_a_capture_that_is_no_file_is_refused_with_its_step(tmp_path: Path, command: Callable[..., Any]) -> None:
+    ran = command("job", "run", write(tmp_path, '[[steps]]\ncalculator = "hold"\n[steps.inputs]\ncapture = 5\n'))
+    assert ran.code == 2 and ran.err.startswith("step 1 (hold), capture: ") and len(ran.err.splitlines()) == 1
 
 
 def test_what_no_step_uses_is_checked_too(tmp_path: Path) -> None:

@@ -44,6 +44,18 @@ def test_a_planned_step_is_filled_and_a_taken_one_corrected(sheet: Path, command
     assert steps(sheet)[1]["title"] == "injector 3" and REMARK in sheet.read_text(encoding="utf-8")
 
 
+def test_a_planned_step_is_named_without_being_taken(sheet: Path, command: Command) -> None:
+    assert command("job", "edit", sheet, "2", "--title", "injector 3").code == 0
+    assert command("job", "list", sheet).out.splitlines()[1].split() == ["2", "coil", "injector", "3", "planned"]
+
+
+def test_a_repair_and_the_complaint_are_listed_as_what_happened(sheet: Path, command: Command) -> None:
+    assert command("job", "mark", sheet, "--repair", "injector 3", "--note", "new").code == 0
+    assert command("job", "mark", sheet, "--complaint", "gone").code == 0
+    listed = [line.split() for line in command("job", "list", sheet).out.splitlines()]
+    assert listed[2:] == [["3", "repair", "injector", "3", "new"], ["4", "complaint", "gone"]]
+
+
 def test_what_cannot_be_worked_out_leaves_the_sheet_as_it_was(sheet: Path, command: Command) -> None:
     before = sheet.read_bytes()
     for arguments, line in (

@@ -12,7 +12,11 @@ from typing import Any
 
 import pytest
 
+from baybook.cautions import HIGH_VOLTAGE
+from baybook.dataclass import replace
 from baybook.errors import InputError
+from baybook.jobs.cautions import cautions_of
+from baybook.jobs.conclusion import command as command_of
 from baybook.jobs.conclusion import concluded, open_tests
 from baybook.jobs.evaluation import Outcome, work_out
 from baybook.jobs.offered import offered_tests, senses
@@ -273,6 +277,20 @@ def test_next_says_what_to_test_with_command_and_caution(
     told = json.loads(command("job", "next", tmp_path / "job.toml", "--json").out)
     assert list(told) == ["conclusion", "next", "asked"]
     assert "regulator" not in [test["test"] for test in told["next"]]
+
+
+def test_a_test_that_no_calculator_takes_has_the_usual_cautions_and_no_command(job: Callable[..., Outcome]) -> None:
+    """A plugin may have been taken out since: its test is still told, and what can hurt there first."""
+    outcome = job()
+    first = replace(outcome.ranked[0], test="oscillogram of the driver", hands="live wiring", separates=(), object="")
+    assert cautions_of(first)[0].signal == "danger"
+    assert HIGH_VOLTAGE in cautions_of(first) and HIGH_VOLTAGE not in cautions_of(replace(first, hands="none"))
+    assert command_of(first, outcome.sheet.path) == ""
+    alone = replace(outcome, ranked=(first,), steps=())
+    told = shown(alone)
+    assert "oscillogram of the driver" in told and "baybook job add" not in told and "looks at: " not in told
+    aimed = command_of(replace(first, test="hold", object="rail and joints"), Path("job.toml"))
+    assert aimed == 'baybook job add job.toml hold --object "rail and joints" --ask'
 
 
 def test_why_follows_the_odds_of_a_place_test_by_test(

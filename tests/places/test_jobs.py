@@ -201,6 +201,12 @@ def test_no_test_is_no_finding_of_no_fault(van):
     assert said(conclude([complaint(van)], van)) == "No test has been taken yet."
 
 
+def test_what_a_complaint_shakes_has_nothing_to_be_settled(van):
+    """Only a test has a question that may lack its answer; the complaint is evidence beside it."""
+    found = conclude([complaint(van, "lacks power"), hold(1, BAD)], SystemMap.of())
+    assert {unsettled.test for unsettled in found.unsettled} == {"hold"}
+
+
 def test_every_number_of_a_place_can_be_followed(van):
     """The odds at the beginning times the factor of each test are the odds now."""
     found = conclude([complaint(van), hold(1, BAD, shut=True), *returns(2, 3), coil(3, "injector 3", GOOD)], van)

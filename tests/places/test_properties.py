@@ -145,6 +145,9 @@ def test_huge_and_tiny_factors_leave_numbers_to_count_with():
         lambda: Need("x", "?", 1.5),
     lambda: Place("x", "storage", "left", "x"), lambda: Place("no fault", "storage", "control", "x"), lambda: Place("x",
         "rail", "control", "x"),
+    lambda: Place("x", "storage", "control", "x", weight=0.0),
+    lambda: Sense({"": Question({"filter": 0.5})}, 5.0, needs=(Need("x", "?", 0.5, of=("low",)),)),
+    lambda: Evidence(1, "t", factors={"filter": 0.0, "no fault": 0, "not on the map": 0.0}),
     lambda: Evidence(1, "t", 0.1), lambda: Evidence(1, "t", 0.1, senses()["hold"], "sideways"),
 ])  # fmt: skip
 def test_a_declaration_that_is_none_is_refused(declare):

@@ -11,8 +11,9 @@ from itertools import permutations, product
 
 import pytest
 
-from baybook.places.archive import bins, brier, brier_of_places, calibration_error, log_score, murphy
+from baybook.places.archive import Tally, base_rates, bins, brier, brier_of_places, calibration_error, log_score, murphy
 from baybook.places.hypotheses import Belief, Hypotheses
+from baybook.places.system import SystemMap
 from baybook.places.worth import Check, best_action, best_order, by_cost_and_chance, expected_minutes, value_of_test
 
 PARTS = ("M1", "M2", "M3", "A1", "A2")
@@ -144,6 +145,31 @@ def test_a_test_that_never_changes_the_choice_is_worth_nothing():
     assert value_of_test(car, [passes, [1 - p for p in passes]], gains) == pytest.approx(0.0, abs=1e-9)
     dearer = {"buy": [500.0, -900.0], "leave": [0.0, 0.0]}  # where a failed test says "leave", knowing it is worth something
     assert value_of_test(car, [passes, [1 - p for p in passes]], dearer) == pytest.approx(-(0.14 * 500 - 0.195 * 900), abs=1e-9)
+
+
+def test_a_test_with_an_outcome_that_cannot_be_is_worth_what_the_others_are():
+    """The used car again, its perfect test with a third outcome that no state gives: 0.7 of 500 against buying blind."""
+    car = Hypotheses(("bad",), ((), (0,)), (0.7, 0.3)).belief()
+    gains = {"buy": [500.0, -200.0], "leave": [0.0, 0.0]}
+    assert value_of_test(car, [[1.0, 0.0], [0.0, 1.0], [0.0, 0.0]], gains) == pytest.approx(0.7 * 500 - 290)
+
+
+@pytest.mark.parametrize(
+    ("made", "why"),
+    [
+        (lambda: Hypotheses(("bad",), ((), (0,)), (0.0, 0.0)), "one of them a positive one"),
+        (lambda: Hypotheses(("bad",), ((), (0,)), (1.0,)), "every hypothesis needs a prior"),
+        (lambda: Hypotheses(("bad",), ((), (0,)), (0.7, 0.3)).belief().updated([0.0, 0.0]), "impossible under every"),
+        (lambda: Check("hose", 0.0, 5.0), "a check of 'hose' needs a chance above 0"),
+        (lambda: best_order([Check(str(n), 0.05, 1.0) for n in range(13)], last_left_out=True), "more than 12 checks"),
+        (lambda: base_rates({"filter": -1}, SystemMap.of()), "counts are 0 or more"),
+        (lambda: base_rates({}, SystemMap.of(), strength=0.0), "the strength is positive"),
+        (lambda: Tally().add(1.2, True), "1.2 is not a chance"),
+    ],
+)  # fmt: skip
+def test_what_no_number_can_follow_from_is_refused(made, why):
+    with pytest.raises(ValueError, match=why):
+        made()
 
 
 def test_scores():

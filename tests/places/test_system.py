@@ -45,6 +45,8 @@ def test_what_is_fitted_is_on_the_map_and_nothing_else(van):
     ]  # fmt: skip
     assert van.unknown() == ()
     assert SystemMap.from_table({"outlet_valve": False, "inlet_valve": True}).fitted.outlet_valve == "none"
+    without = SystemMap.from_table({"filter": False})
+    assert "filter" not in names(without) and "overflow valve" in names(without)
 
 
 def test_an_outlet_valve_belongs_to_the_stage_that_it_sits_on():

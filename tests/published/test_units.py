@@ -72,6 +72,13 @@ def test_temperatures_go_by_their_zero_points(value: float, source: str, target:
     assert units.convert(value, units.find(source), units.find(target)) == pytest.approx(expected, abs=1e-6)
 
 
+def test_units_of_two_families_do_not_convert_and_a_spelling_is_taken_once():
+    with pytest.raises(ValueError, match="bar is a pressure and mL a volume"):
+        units.convert(1.0, units.find("bar"), units.find("mL"))
+    with pytest.raises(ValueError, match="'bar' is already bar"):
+        units.add((("pressure", "bar", 1e5, 0.0, ()),))
+
+
 def test_torr_and_conventional_millimetre_of_mercury_are_not_the_same() -> None:
     """Source: NIST SP 811: they differ by 1.4e-7."""
     assert units.find("mmHg").factor / units.find("torr").factor - 1 == pytest.approx(1.4e-7, rel=0.05)

@@ -8,7 +8,6 @@ from baybook.api import (
     LOST,
     MAKERS_DATA,
     RUNNING_ENGINE,
-    Estimate,
     Example,
     Meaning,
     Need,
@@ -199,7 +198,5 @@ def hold(course: Course, rail: Rail, wanted: Wanted) -> Result:
     from .capture.fitted import from_course
 
     found = from_course(course, rail, wanted)
-    held = found.outputs.get("mean_pressure")
-    if not isinstance(held, Estimate):
-        return found
-    return found.with_(Result({}, met={"filled": low_pressure(held.to("MPa").value, wanted) is None}))
+    held = found["mean_pressure"].to("MPa").value
+    return found.with_(Result({}, met={"filled": low_pressure(held, wanted) is None}))

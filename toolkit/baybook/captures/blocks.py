@@ -50,5 +50,4 @@ def _after(data: bytes, number: int, count: int, skip: int, cut: bool = False) -
     if number <= skip:
         data = b"\n".join(data.split(b"\n", skip + 1 - number)[skip + 1 - number :])
         number = skip + 1
-    if data:
-        yield Block(data, number, cut)
+    yield Block(data, number, cut)

@@ -138,7 +138,7 @@ def layouts(texts: NDArray[np.bytes_]) -> Iterator[tuple[NDArray[np.int64], NDAr
     for length in sorted(set(lengths.tolist())):
         rows = np.flatnonzero(lengths == length)
         figures = np.ascontiguousarray(texts[rows]).view(np.uint8).reshape(len(rows), -1)[:, :length]
-        while len(rows):
+        while True:
             is_digit = (figures >= 48) & (figures <= 57)
             where = is_digit[0]
             alike = (is_digit == where).all(axis=1) & (figures[:, ~where] == figures[0, ~where]).all(axis=1)

@@ -51,8 +51,7 @@ def _other_end(item: Evidence) -> tuple[int, str, str, str]:
 
 def _silent(item: Evidence) -> Evidence:
     """The same, answered and without a reach."""
-    if item.sense is None:
-        return item
+    assert item.sense is not None
     question = item.sense.questions[item.question]
     return _asked(item, replace(question, reach={}, direct=(), off_map=question.false_alarm))
 
