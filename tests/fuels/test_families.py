@@ -9,6 +9,7 @@ import pytest
 
 from baybook.api import InputError
 from baybook_physics.fuels import (
+    blend,
     calibration_fluid,
     diesel,
     ester,
@@ -189,3 +190,16 @@ def test_all_models_reach_to_their_limits_and_no_further(t: float, p: float) -> 
         for ask in ("density", "heat_capacity", "viscosity", "isentropic_heating", "expansion", "beyond"):
             with pytest.raises(ValueError, match="where the fuel models end"):
                 getattr(diesel(), ask)(away_t, away_p)
+
+
+def test_a_blend_is_as_uncertain_as_its_parts_together() -> None:
+    """By volume: the diesel's share of what hangs on its density; the ends are the fuels themselves, but for the mixing rule's
+    own 1 % of the modulus."""
+    for share in (0.0, 0.3, 1.0):
+        found = blend(share)
+        assert found.modulus_with_density == pytest.approx((1 - share) * diesel().modulus_with_density)
+        assert found.expansion_with_density == pytest.approx((1 - share) * diesel().expansion_with_density)
+    assert blend(0.0).widths.density == pytest.approx(diesel().widths.density)
+    assert blend(1.0).widths.viscosity == pytest.approx(ester().widths.viscosity)
+    assert blend(1.0).widths.modulus == pytest.approx((ester().widths.modulus ** 2 + 0.01**2) ** 0.5)
+    assert (blend(0.07).name, blend(0.07).title) == ("b7", "Diesel fuel with 7 % ester")

@@ -460,3 +460,11 @@ def test_what_is_not_known_of_a_test_that_was_taken_is_settled_first_where_most_
     assert [(u.step, u.need.name, u.left) for u in found] == [(2, "dry", pytest.approx(0.3)), (1, "warm", pytest.approx(0.45))]
     answered = Evidence(2, "b", 0.2, two.sense, answers={"dry": True})
     assert [u.step for u in conclude([one, answered], small()).unsettled] == [1]
+
+
+def test_how_surely_good_tests_would_have_shown_a_fault() -> None:
+    """Together: what is left of each one's not seeing it; a bad one counts as no trial."""
+    found = conclude([look(1, 0.99), look(2, 0.99, 0.5), look(3, 0.5, 0.9)], small())
+    standing = next(each for each in found.standings if each.place.name == "filter")
+    assert standing.tried == pytest.approx(1 - 0.2 * 0.5) and standing.steps == (1, 2, 3)
+    assert all(each.tried == 0.0 and each.steps == () for each in found.standings if each.place.name != "filter")
