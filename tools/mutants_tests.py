@@ -27,7 +27,7 @@ JOBS = ("archive", "demo_jobs", "electric", "job_schema", "plain")
 jobs those that take longer than LONGEST."""
 SLOWEST = 60.0
 """Seconds of processor time that a test file may take to be of use here."""
-LONGEST = 20.0
+LONGEST = 25.0
 """Seconds of processor time of all test files that one mutant is tried against, but for the first of them; they are taken with
 the tracing on, which doubles them."""
 WALL = 3600.0

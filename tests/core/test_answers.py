@@ -88,6 +88,19 @@ def test_a_value_that_may_lie_beyond_either_end_answers_both_by_their_shares(val
     assert _beyond(one, {}) == pytest.approx({"high": 1 - normal.cdf(5.0)}, abs=1e-6)
 
 
+@pytest.mark.parametrize(("value", "low", "high", "far"), [
+    (7.0, None, 5.0, 40.0), (2.0, 3.0, None, -100 / 3), (2.0, 3.0, 5.0, -100 / 3), (6.0, 3.0, 5.0, 20.0), (4.0, 3.0, 5.0, None),
+    (4.0, None, 5.0, None), (4.0, 3.0, None, None), (1.0, None, 0.0, None), (-6.0, -5.0, None, -20.0),
+])  # fmt: skip
+def test_how_far_it_lies_beyond_its_range_is_shown(value: float, low: float | None, high: float | None, far: float | None):
+    """In per cent of the end that it passes, the size of it; nothing within, and nothing of an end at zero."""
+    sense = Sense({"": Question({"filter": 0.5}, shows={"pressure": ""})}, 5.0)
+    text = f"{low} to {high} bar" if None not in (low, high) else f"max {high} bar" if low is None else f"min {low} bar"
+    [answer] = made(sense, feed(value))(feed_limit=text.replace("None", "")).answers
+    assert answer.shows == ({} if far is None else {"pressure": pytest.approx(far)})
+    assert answer.object == "" and (answer.conforms < 0.5) == (far is not None or value > (high if high is not None else 99.0))
+
+
 def test_on_what_it_was_made_is_said_by_the_number_of_a_vector_or_by_inputs():
     sense = Sense({"": REACH}, 5.0, objects=ON_INJECTOR)
     flows = Result({"flow": (Estimate.of(1.0, "mL/min", 0.1), None, Estimate.of(9.0, "mL/min", 0.1))})

@@ -111,6 +111,14 @@ def test_what_moves_only_together_is_drawn() -> None:
     assert (found.low, found.high) == pytest.approx((low, high), abs=0.15)
 
 
+def test_inputs_that_move_it_together_far_more_than_alone_are_drawn() -> None:
+    """x y + (x + y)/10 at 0, 0: alone each moves it by a tenth, together by ten times that; by draws of two normals."""
+    one = {name: Estimate.of(0.0, "", 1 / 1.959964) for name in "xy"}
+    found = propagate(lambda x, y: {"p": x * y + (x + y) / 10}, {"p": ""}, **one)["p"]
+    low, high = drawn(lambda x, y: x * y + (x + y) / 10, 1.0, 1.0)
+    assert (found.low, found.high) == (pytest.approx(low, rel=0.1), pytest.approx(high, rel=0.1)) and high > 0.4
+
+
 def test_a_parabola_is_no_leap_and_has_the_image_of_its_interval() -> None:
     """Four times the half step's change, which is what a square does: 0 to 1 of 0 ± 1, 1.21 of 0 ± 1.1."""
     found = propagate(lambda x: {"y": x * x}, {"y": ""}, x=parse("0 ± 1.1 V"))["y"]

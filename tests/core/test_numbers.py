@@ -162,3 +162,21 @@ def test_fifteen_places_are_written_out_and_sixteen_are_not(value: float, shown:
 def test_a_value_far_inside_its_uncertainty_keeps_its_size(value: float, width: float, shown: str) -> None:
     """Two digits of the uncertainty (JCGM 100:2008, 7.2.6); where that leaves 0 of tens, the value's own first digit."""
     assert numbers.show(value, width) == shown
+
+
+@pytest.mark.parametrize(
+    ("value", "shown"),
+    [(1.05e15, "1.05e+15"), (9.5e14, "950000000000000"), (1.5e-4, "0.00015"), (9.9e-5, "9.9e-05"), (-2.5e7, "-25000000"),
+     (1e-4, "0.0001"), (1e15, "1e+15"), (0.5, "0.5")],
+)  # fmt: skip
+def test_an_exponent_stands_where_the_number_would_not_read_well(value: float, shown: str) -> None:
+    """Below a ten-thousandth, and from what a double holds for certain on (IEEE 754: fifteen digits)."""
+    assert numbers.plain(value) == shown
+
+
+@pytest.mark.parametrize(
+    ("width", "decimals"), [(0.1, 2), (0.099, 3), (1.0, 1), (9.94, 1), (9.96, 0), (12.0, 0), (99.6, -1), (250.0, -1)]
+)
+def test_decimals_that_show_two_digits(width: float, decimals: int) -> None:
+    """JCGM 100:2008, 7.2.6; of the width as it is rounded itself."""
+    assert numbers.decimals_for(width) == decimals and numbers.rounding_width(2.0, 2.0 + 2 * width) == pytest.approx(width)

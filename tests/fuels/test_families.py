@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from math import log, sqrt
 
 import pytest
 
 from baybook.api import InputError
 from baybook_physics.fuels import (
+    blend,
     calibration_fluid,
     diesel,
     ester,
@@ -147,3 +149,57 @@ def test_a_density_is_brought_to_15_degrees_and_back(density: float, temperature
         petroleum.density_at_15(500.0, temperature)
     with pytest.raises(ValueError, match="outside the petroleum tables"):
         petroleum.density_at_15(1200.0, temperature)
+
+
+def test_a_nuisance_moves_its_own_coefficients_by_its_width() -> None:
+    """c (1 + w s), and with the density what hangs on it: by the model's own declaration of its widths."""
+    fuel = diesel()
+    c, w, shifts = fuel.coefficients, fuel.widths, {"modulus": 1.5, "tait_c": -2.0, "expansion": 0.5, "heat_capacity": 1.0}
+    moved = fuel.shifted({**shifts, "viscosity": -1.0, "viscosity_pressure": 2.0})
+    assert moved.modulus == pytest.approx(c.modulus * (1 + 1.5 * w.modulus)) and moved.density == c.density
+    assert moved.tait_c == pytest.approx(c.tait_c * (1 - 2 * w.tait_c))
+    assert moved.expansion == pytest.approx(c.expansion * (1 + 0.5 * w.expansion))
+    assert moved.expansion_slope == pytest.approx(c.expansion_slope * (1 + 0.5 * w.expansion))
+    assert moved.heat_capacity == pytest.approx(c.heat_capacity * (1 + w.heat_capacity))
+    assert moved.viscosity == pytest.approx(c.viscosity * (1 - w.viscosity))
+    assert moved.viscosity_pressure == pytest.approx(c.viscosity_pressure * (1 + 2 * w.viscosity_pressure))
+    denser = fuel.shifted({"density": 1.0})
+    assert denser.density == pytest.approx(c.density + w.density)
+    assert denser.modulus == pytest.approx(c.modulus * (1 + fuel.modulus_with_density * w.density))
+    assert denser.expansion == pytest.approx(c.expansion * (1 - 2 / 832.5 * w.density))
+
+
+@pytest.mark.parametrize(
+    "what", ["density", "isothermal_modulus", "isentropic_modulus", "expansion", "heat_capacity", "viscosity"]
+)
+def test_a_relative_uncertainty_is_the_root_of_the_squares(what: str) -> None:
+    """Of each nuisance's own effect, by one standard width (JCGM 100, 5.1.2)."""
+    fuel = diesel()
+    centre = getattr(fuel, what)(40.0, 80.0)
+    effects = []
+    for name in ("density", "modulus", "tait_c", "expansion", "heat_capacity", "viscosity", "viscosity_pressure"):
+        moved = replace(fuel, coefficients=fuel.shifted({name: 1.0}))
+        effects.append(getattr(moved, what)(40.0, 80.0) / centre - 1.0)
+    assert fuel.relative_uncertainty(what, 40.0, 80.0) == pytest.approx(sqrt(sum(effect**2 for effect in effects)))
+
+
+@pytest.mark.parametrize(("t", "p"), [(-40.0, 0.0), (150.0, 250.0)])
+def test_all_models_reach_to_their_limits_and_no_further(t: float, p: float) -> None:
+    assert diesel().density(t, p) > 0.0
+    for away_t, away_p in ((t + (0.1 if t > 0 else -0.1), p), (t, p + (0.1 if p > 0 else -0.1))):
+        for ask in ("density", "heat_capacity", "viscosity", "isentropic_heating", "expansion", "beyond"):
+            with pytest.raises(ValueError, match="where the fuel models end"):
+                getattr(diesel(), ask)(away_t, away_p)
+
+
+def test_a_blend_is_as_uncertain_as_its_parts_together() -> None:
+    """By volume: the diesel's share of what hangs on its density; the ends are the fuels themselves, but for the mixing rule's
+    own 1 % of the modulus."""
+    for share in (0.0, 0.3, 1.0):
+        found = blend(share)
+        assert found.modulus_with_density == pytest.approx((1 - share) * diesel().modulus_with_density)
+        assert found.expansion_with_density == pytest.approx((1 - share) * diesel().expansion_with_density)
+    assert blend(0.0).widths.density == pytest.approx(diesel().widths.density)
+    assert blend(1.0).widths.viscosity == pytest.approx(ester().widths.viscosity)
+    assert blend(1.0).widths.modulus == pytest.approx((ester().widths.modulus ** 2 + 0.01**2) ** 0.5)
+    assert (blend(0.07).name, blend(0.07).title) == ("b7", "Diesel fuel with 7 % ester")

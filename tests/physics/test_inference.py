@@ -13,6 +13,7 @@ import pytest
 
 from baybook_physics.inference.evidence import ENOUGH, effective, most_probable, probabilities, sample_all
 from baybook_physics.inference.fit import fit, fit_all, noise_inflation
+from baybook_physics.inference.sample import Sample
 from baybook_physics.inference.weights import distances, median, quantile, weighted_interval
 
 TIME = np.linspace(0.0, 1.0, 20)
@@ -106,6 +107,15 @@ def test_few_draws_are_followed_by_more_until_they_are_enough() -> None:
 def test_noise_that_was_said_too_small_is_inflated_and_right_noise_is_not() -> None:
     assert noise_inflation(fit(Line(), np.zeros(2)).left) == 1.0
     assert noise_inflation(fit(Line(sigma=SIGMA / 3.0), np.zeros(2)).left) == pytest.approx(3.0, rel=0.4)
+
+
+def test_how_many_draws_all_hypotheses_together_are_worth() -> None:
+    """The variance of a mean over two is the sum of p^2/n of each: 0.8 of 100 and 0.2 of 10 draws, by hand."""
+    none = np.empty(0)
+    samples = {name: Sample(none, none, none, 0.0, good, 1) for name, good in (("a", 100.0), ("b", 10.0))}
+    assert effective(samples, {"a": 0.8, "b": 0.2}) == pytest.approx(1 / (0.64 / 100 + 0.04 / 10))
+    found = probabilities({"a": 1000.0, "b": 1000.0 + np.log(3.0)}, {"a": 0.5, "b": 0.25, "c": 0.25})
+    assert found == pytest.approx({"a": 0.4, "b": 0.6, "c": 0.0})
 
 
 def test_an_inflation_by_hand() -> None:

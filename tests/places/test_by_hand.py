@@ -390,3 +390,82 @@ def test_a_places_weight_is_positive(weight: float) -> None:
     with pytest.raises(PluginError, match="positive number"):
         Place("x", "supply", "hydraulic", "x", weight=weight)
     assert Place("x", "supply", "hydraulic", "x").weight == 1.0
+
+
+@pytest.mark.parametrize(("filter_is", "outside"), [(1.0, True), (5.0, False)])
+def test_the_likeliest_place_decides_whether_to_look_outside(filter_is: float, outside: bool) -> None:
+    """0.4 of no place is enough where the likeliest has less than a third of that, and no other counts."""
+    system = small()
+    found = conclude([complaint(system, step=1), Evidence(2, "x", factors={OFF_MAP: 60.0, "filter": filter_is})], system)
+    of_none, first, second = found.chances[OFF_MAP] + found.chances[NO_FAULT], *(s.chance for s in found.standings[:2])
+    assert of_none >= 0.4 and of_none >= 3 * second and (of_none >= 3 * first) == outside and looks_outside(found) == outside
+
+
+def test_a_calibration_table_goes_by_tenths() -> None:
+    tally = Tally()
+    for n in range(10):
+        tally.add(n / 10 + 0.05, True)
+    assert [(row.low, row.high, row.count) for row in tally.table()] == [(n / 10, (n + 1) / 10, 1) for n in range(10)]
+
+
+def test_evidence_as_json() -> None:
+    """What was found and what it says of which place; stated factors have no chance and no reach."""
+    sense = Sense({"": Question({"injector {n}": 0.8}, 0.1)}, 5.0, objects=("injector *",), source="a book")
+    told = Evidence(3, "x", 0.25, sense, object="injector 2", said="low", shares=frozenset({"b", "a"})).to_dict()
+    assert (told["conforms"], told["reach"], told["false_alarm"], told["shares"]) == (
+        0.25,
+        {"injector 2": 0.8},
+        0.1,
+        ["a", "b"],
+    )
+    assert (told["factors"], told["source"], told["said"], told["void"], told["explains"]) == (
+        None,
+        "a book",
+        "low",
+        False,
+        1.0,
+    )
+    stated = Evidence(3, "x", factors={"filter": 2.0}).to_dict()
+    assert (stated["conforms"], stated["reach"], stated["false_alarm"], stated["source"]) == (None, {}, None, "")
+    assert stated["factors"] == {"filter": 2.0} and stated["left"] == 1.0
+
+
+def test_the_chance_of_any_of_all_and_of_a_stage() -> None:
+    """Sums over the hypotheses, by enumeration."""
+    found = conclude([look(1, 0.2)], small())
+    sets, weights = found.history.hypotheses.sets, found.belief.weights
+    pairs = list(zip(sets, weights, strict=True))
+    assert found.of_any(["filter", "pump"]) == pytest.approx(sum(w for s, w in pairs if {0, 1} & set(s)))
+    assert found.of_all(["injector 1", "injector 2"]) == pytest.approx(sum(w for s, w in pairs if {2, 3} <= set(s)))
+    assert found.sum("delivery") == pytest.approx(sum(w for s, w in pairs if {2, 3} & set(s)))
+    assert found.sum("delivery", "control") == 0.0 and found.sum() == pytest.approx(found.sum("", "hydraulic"))
+
+
+def test_the_fewest_places_that_hold_the_fault_are_open() -> None:
+    """Names taken by their shares until one of them is the case with 95 %; and all that are likely."""
+    found = conclude([Evidence(1, "x", factors={"filter": 200.0, "pump": 60.0})], small())
+    names, every = sorted(found.chances, key=lambda name: -found.chances[name]), found.history.hypotheses
+    for count in range(1, len(names)):
+        inside = set(names[:count])
+        chance = sum(w for at, w in enumerate(found.belief.weights) if (every.members(at) or {NO_FAULT}) & inside)
+        if chance >= 0.95:
+            break
+    assert set(found.open) == inside and list(found.open) == names[:count] and 1 < count < len(names)
+
+
+def test_what_is_not_known_of_a_test_that_was_taken_is_settled_first_where_most_is_lost() -> None:
+    needs = (Need("warm", "warm?", met=0.9), Need("hot", "", met=0.5))
+    one = Evidence(1, "a", 0.2, Sense({"": Question({"filter": 0.8})}, 5.0, needs=needs))
+    two = Evidence(2, "b", 0.2, Sense({"": Question({"pump": 0.8})}, 5.0, needs=(Need("dry", "dry?", met=0.3),)))
+    found = conclude([one, two], small()).unsettled
+    assert [(u.step, u.need.name, u.left) for u in found] == [(2, "dry", pytest.approx(0.3)), (1, "warm", pytest.approx(0.45))]
+    answered = Evidence(2, "b", 0.2, two.sense, answers={"dry": True})
+    assert [u.step for u in conclude([one, answered], small()).unsettled] == [1]
+
+
+def test_how_surely_good_tests_would_have_shown_a_fault() -> None:
+    """Together: what is left of each one's not seeing it; a bad one counts as no trial."""
+    found = conclude([look(1, 0.99), look(2, 0.99, 0.5), look(3, 0.5, 0.9)], small())
+    standing = next(each for each in found.standings if each.place.name == "filter")
+    assert standing.tried == pytest.approx(1 - 0.2 * 0.5) and standing.steps == (1, 2, 3)
+    assert all(each.tried == 0.0 and each.steps == () for each in found.standings if each.place.name != "filter")

@@ -162,7 +162,7 @@ class FuelModel:
 
 
 def shift(fuel: FuelModel, shifts: Mapping[str, Any]) -> Coefficients:
-    """See `FuelModel.shifted`; factors are 1 + width x shift, never below a tenth."""
+    """See `FuelModel.shifted`; factors are 1 + width x shift."""
     unknown = set(shifts) - set(NUISANCES)
     if unknown:
         raise KeyError(f"no such nuisance: {', '.join(sorted(unknown))}")
