@@ -39,7 +39,7 @@ FIX_EACH = Action(
 COLLECT = Action("Time start to stop; read rail.", reads=("time", "rail_pressure"), tool="a watch")
 PLUG_STUB = Action(
     "Plug open end of line to tank.",
-    tool="a plug for the open end of the line to the tank",
+    tool="1 plug for the open end of the line to the tank, counted again at the end",
     caution=OTHER_RETURNS,
     hands="high pressure",
 )
