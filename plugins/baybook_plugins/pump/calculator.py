@@ -262,5 +262,5 @@ def _counting(verdict: Verdict, *, full: bool, whole: bool) -> Verdict:
     """A verdict as it counts: too little says nothing of the pump while a valve may stand open or a flow was not collected."""
     excused = {"efficiency_found": not (full and whole), "highest_pressure": not full}
     if verdict.way == "below" and excused.get(verdict.what, False):
-        return replace(verdict, verdict="undecided", probability=None)
+        return replace(verdict, verdict="undecided", way="", probability=None)
     return verdict

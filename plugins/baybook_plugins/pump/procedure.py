@@ -18,6 +18,8 @@ from baybook.api import (
     Procedure,
 )
 
+PLUG = "1 plug for the open end of the line to the tank, counted again at the end"
+
 HOT_FUEL = Caution(
     "warning", "What comes out of the returns is hot: let it cool before a cylinder is carried.", ("W017",), "Hot fuel."
 )
@@ -39,7 +41,7 @@ PROCEDURE = Procedure(
         TO_ZERO,
         Action("Switch key off; wait; fix returns in cylinders.", tool="graduated cylinders and hoses",
                hands="high pressure", state="key off"),
-        Action("Plug open line to tank.", tool="a plug for the open end of the line to the tank", caution=OTHER_RETURNS,
+        Action("Plug open line to tank.", tool=PLUG, caution=OTHER_RETURNS,
                hands="high pressure"),
         BEFORE_RUNNING,
         HANDS_OFF,

@@ -82,7 +82,7 @@ def card(**inputs: Any) -> Card:
     )  # fmt: skip
     return Card(
         name="regulators", title="Pressure valves: which way they work", small=True, stage="generation", side="control",
-        cautions=(HIGH_PRESSURE, CONTROL_LOSS, RUNNING_ENGINE), front=(FIRST, LOGIC, figure),
-        back=(IN_SHORT, VALVES, SWITCHING, BOTH), meanings=MEANINGS, sources=("Common practice, no source",),
+        cautions=(HIGH_PRESSURE, CONTROL_LOSS, RUNNING_ENGINE), front=(FIRST, LOGIC, figure, IN_SHORT),
+        back=(VALVES, SWITCHING, BOTH), meanings=MEANINGS, sources=("Common practice, no source",),
         limits_origin="none on this card", command="baybook regulator --ask", catalogue="baybook_plugins.regulator",
     )  # fmt: skip

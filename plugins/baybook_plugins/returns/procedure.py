@@ -41,7 +41,7 @@ WATCH = "a watch"
 COLLECT = Action("Time run; read rail.", reads=("time", "rail_pressure"), tool=WATCH)
 PLUG_STUB = Action(
     "Plug open line to tank.",
-    tool="a plug for the open end of the line to the tank",
+    tool="1 plug for the open end of the line to the tank, counted again at the end",
     caution=OTHER_RETURNS,
     hands="high pressure",
 )

@@ -115,7 +115,7 @@ PARTS = Procedure(
         ),
         Action(
             "Plug open lines to tank.",
-            tool="plugs for the open ends of the line to the tank",
+            tool="1 plug for each open end of the line to the tank, counted again at the end",
             caution=OTHER_RETURNS,
             hands="high pressure",
         ),
