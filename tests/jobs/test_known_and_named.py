@@ -90,3 +90,18 @@ condition = "idle"
 capture = {file = "idle.csv", columns = {set = "Target pressure"}}
 band = "-15 to 15 bar"
 """
+
+
+def test_a_result_outside_at_another_part_does_not_vanish_with_a_repair_that_cured_the_complaint() -> None:
+    """Filter renewed, complaint gone; injector 4 returned three times as much as its neighbours."""
+    outcome = job("injector_outside_when_the_filter_was_renewed")
+    assert chance(outcome, "injector 4") > 0.08 and chance(outcome, "no fault") < 0.9
+    assert "Before the job is closed repeat returns, outside before it (step 2)" in outcome.conclusion
+    assert (outcome.ranked[0].test, outcome.ranked[0].reason) == ("returns", "another repaired")
+
+
+def test_what_is_good_while_the_fault_is_away_contradicts_nothing() -> None:
+    """4.4 bar while cranked, 0.4 bar and a silent pump after it: that is how a relay drops."""
+    outcome = job("pump_relay_drops_after_the_start")
+    assert first(outcome) == ("tank pump wiring", "proven")
+    assert outcome.found.contradiction is None and "Repeat cranking" not in outcome.conclusion

@@ -80,7 +80,11 @@ def concluded(sheet: Sheet, steps: Sequence[Worked], outcomes: Mapping[str, int]
         elif worked.step.complaint:
             kind = sheet.complaint.kind if sheet.complaint else ""
             gone = worked.step.complaint == "gone"
-            taken.append(complaint(system, kind, stands=not gone, again=True, step=number, said=worked.step.note))
+            again = complaint(
+                system, kind, stands=not gone, again=True, beside=_found_beside(taken, system), step=number,
+                said=worked.step.note,
+            )  # fmt: skip
+            taken.append(again)
         taken += [one for item in worked.evidence for one in _each(item, system)]
     rates = base_rates(outcomes, system) if outcomes is not None else None
     found = conclude(taken, system, rates)
@@ -91,6 +95,16 @@ def concluded(sheet: Sheet, steps: Sequence[Worked], outcomes: Mapping[str, int]
         replace(e, left=e.left * DIFFERS, elsewhere="") if isinstance(e, Evidence) and e.step in spoilt else e for e in taken
     ]
     return conclude(less, system, rates)
+
+
+def _found_beside(taken: Sequence[Evidence | Repair], system: SystemMap) -> set[str]:
+    """The places that a test looked at, found bad, and nobody repaired, where another was found bad and repaired."""
+    bad = [item for item in taken if isinstance(item, Evidence) and item.bad and item.is_test]
+    repairs = [item for item in taken if isinstance(item, Repair)]
+    if not any(repair.mends(item, system) for repair in repairs for item in bad):
+        return set()
+    mended = {system.places[at].name for repair in repairs for at in repair.positions(system)}
+    return {place.name for place in system.places for item in bad if item.looks_directly(place)} - mended
 
 
 def _each(item: Evidence, system: SystemMap) -> Iterator[Evidence]:
@@ -150,7 +164,7 @@ def _settles(test: NextTest, unproved: set[str | tuple[str, str]]) -> bool:
     unmet = test.reason == "unmet" and test.gain >= WORTH_A_DELAY
     return (
         unmet
-        or test.reason == "contradiction"
+        or test.reason in ("contradiction", "another repaired")
         or (test.reason == "after repair" and not unproved.isdisjoint({test.test, *test.things}))
     )
 

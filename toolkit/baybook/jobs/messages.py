@@ -25,6 +25,7 @@ TELLS = ((0.5, "tells much"), (0.15, "tells some"), (0.0, "tells little"))
 REASONS = {
     "contradiction": "to be repeated: it contradicts another test",
     "after repair": "to be repeated: it proves the repair",
+    "another repaired": "to be repeated: it was outside before another part was repaired",
     "undecided": "to be repeated: it was undecided",
     "other condition": "to be repeated in the condition in which the complaint shows",
     "unmet": "to be repeated: what it needs was not met",

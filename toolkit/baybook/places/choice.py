@@ -7,7 +7,7 @@ high-pressure side or works at live wiring comes after those that do not, unless
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence, Set
-from typing import Any, Literal
+from typing import Any, Literal, get_args
 
 from ..dataclass import dataclass, replace
 from .conclusion import Conclusion
@@ -20,9 +20,9 @@ FAR_MORE = 4.0
 ENOUGH = 3  # times that a test is made on one thing; it is what it is then
 LEAST = 0.002  # bits; a test that tells less is not worth its time
 HARD: tuple[Hands, ...] = ("high side opened", "live wiring")
-Reason = Literal["contradiction", "after repair", "unmet", "other condition", "undecided", "not taken"]
-REASONS: tuple[Reason, ...] = ("contradiction", "after repair", "unmet", "other condition", "undecided", "not taken")
-SETTLING: tuple[Reason, ...] = ("contradiction", "after repair", "unmet")
+Reason = Literal["contradiction", "after repair", "another repaired", "unmet", "other condition", "undecided", "not taken"]
+REASONS: tuple[Reason, ...] = get_args(Reason)
+SETTLING: tuple[Reason, ...] = ("contradiction", "after repair", "another repaired", "unmet")
 """Why the very test that was made is to be repeated, and not another that looks at the same."""
 ELSEWHERE = 0.5  # a good outcome that has less than this of its reach left is to be had again in the complaint's condition
 
@@ -131,7 +131,8 @@ def _reason(conclusion: Conclusion, thing: tuple[str, str], others: Set[str]) ->
     for epoch in reversed(epochs):
         if items := [item for item in epoch.evidence if _covers(item.looked_for, thing)]:
             mended = any(repair.mends(item, system) for repair in repairs for item in items)
-            reason = "after repair" if mended else _again(items, times, conclusion, epoch)
+            left = repairs and any(item.bad for item in items)
+            reason = "after repair" if mended else "another repaired" if left else _again(items, times, conclusion, epoch)
             own = any(item.test not in others for item in epoch.taken if _covers(item.looked_for, thing))
             return reason if own or reason is None else "not taken"
         repairs += [epoch.repair] if epoch.repair is not None else []

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 
 from ..errors import InputError
 from .evidence import COMPLAINT, Evidence
@@ -71,6 +71,9 @@ COMPLAINTS = tuple(word for word in _MORE if word)
 TOLD = "told rail pressure"
 """The quantity that the rail sensor tells, bar: what makes it tell too much or too little explains only a complaint of that."""
 MOVEMENT = "what comes and goes with a movement"
+AWAY = "what is away at times"
+"""Of a complaint that comes and goes by itself: what is good while it is away contradicts nothing that is bad while it is
+there."""
 SHOWN = {"pressure too high": math.inf, "pressure too low": -math.inf}
 CONTACT, SWAYS = 5.0, 3.0
 """How much likelier a wire or plug, and the fuel in the tank, is at fault where the complaint shows on bumps."""
@@ -79,12 +82,21 @@ WORKED_ON = 8.0
 
 
 def complaint(
-    system: SystemMap, word: str = "", *, stands: bool = True, again: bool = False, step: int = 0, said: str = ""
+    system: SystemMap,
+    word: str = "",
+    *,
+    stands: bool = True,
+    again: bool = False,
+    beside: Collection[str] = (),
+    step: int = 0,
+    said: str = "",
 ) -> Evidence:
     """The evidence that a complaint stands, or that it was tried and is gone.
 
     word: one of COMPLAINTS, "" for any other: then it only makes "no fault" unlikely.
     again: it was tried again after a repair; what brought it before brings it again, whatever the place. So does "it is gone".
+    beside: places that were found bad beside the one that was repaired for it: that it is gone speaks against them only as far
+    as they bring it themselves.
     Raises InputError for an unknown word.
     """
     if word not in _MORE:
@@ -95,9 +107,10 @@ def complaint(
         raise InputError.one("[complaint], kind", word, "is not one of the known complaints", hint)
     tried = again or not stands
     usual = AGAIN if tried else USUAL
-    reach = {place.name: AGAIN if tried else _MORE[word].get(place.kind, USUAL) for place in system.places}
+    own = set(beside) if not stands else {place.name for place in system.places if not tried}
+    reach = {p.name: _MORE[word].get(p.kind, USUAL) if p.name in own else AGAIN for p in system.places}
     sense = Sense({"": Question(reach, NO_REASON, off_map=usual)}, MINUTES)
-    shows = {TOLD: SHOWN[word]} if word in SHOWN else {}
+    shows = {TOLD: SHOWN[word]} if word in SHOWN else {AWAY: math.inf} if word == "cuts out" else {}
     return Evidence(step, COMPLAINT, 0.001 if stands else 0.999, sense, said=said or word, shows=shows)
 
 

@@ -8,7 +8,7 @@ from functools import cached_property
 
 from ..dataclass import dataclass
 from .account import Account, account
-from .complaint import MOVEMENT
+from .complaint import AWAY, MOVEMENT
 from .contradiction import Contradiction, contradiction
 from .effects import weighed
 from .evidence import Evidence
@@ -107,7 +107,8 @@ class Conclusion:
     @cached_property
     def contradiction(self) -> Contradiction | None:
         """Whether no hypothesis explains the tests since the last repair together, and which two to repeat."""
-        return contradiction(self.history.epochs[-1], self.system)
+        items = (item for epoch in self.history.epochs for item in epoch.taken)
+        return contradiction(self.history.epochs[-1], self.system, away=any(AWAY in item.shows for item in items))
 
     @cached_property
     def proofs(self) -> tuple[Proof, ...]:

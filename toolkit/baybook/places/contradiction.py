@@ -30,14 +30,15 @@ class Contradiction:
         return {"fit": self.fit, "threshold": THRESHOLD, "repeat": repeat}
 
 
-def contradiction(epoch: Epoch, system: SystemMap) -> Contradiction | None:
+def contradiction(epoch: Epoch, system: SystemMap, *, away: bool = False) -> Contradiction | None:
     """The contradiction among the tests of an epoch; None where one hypothesis explains them.
 
-    The complaint is what is to be explained, not a test.
+    The complaint is what is to be explained, not a test. away: whether the fault is away at times, so that what is good
+    contradicts nothing.
     """
     hypotheses = epoch.start.hypotheses
-    tests = [item for item in epoch.evidence if item.is_test]
-    unlike = [found for item in tests if (found := _unlike(item, epoch.taken))]
+    tests = [item for item in epoch.evidence if item.is_test and not (away and item.conforms > 0.5)]
+    unlike = [] if away else [found for item in tests if (found := _unlike(item, epoch.taken))]
     if unlike:
         return min(unlike, key=lambda found: found.fit)
     if len(tests) < 2:
