@@ -130,6 +130,9 @@ def test_a_flow_that_was_not_collected_accuses_nobody() -> None:
     found = pump(**SIZE, quantity="30 ± 1 mm3/stroke", cylinders=4, efficiency_limit=">= 75 %", outlet_shut="driven-shut")
     assert next(v for v in found.verdicts if v.output == "efficiency_found").verdict == "undecided"
     assert any("at least this much" in note for note in found.notes)
+    assert [(f.strength, "worn" in str(f.statement), "a flow not collected" in str(f.statement)) for f in found.findings] == [
+        ("undecided", False, True)
+    ]
 
 
 def test_all_collected_and_too_little_is_found() -> None:
