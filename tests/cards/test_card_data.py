@@ -122,7 +122,7 @@ def test_known_inputs_fill_the_blanks_the_chart_and_the_origin_of_the_limits():
     card = card_of(bucket, {"volume": "42 ± 1 mL", "time": "2 min", "limit": limit, "others": ["1 mL", "2 mL"]}, job="J-1")
     assert card.entry[0].slots == (Slot("limit", value="at least 20 mL/min"),)
     assert card.steps[1].slots == (Slot("time", "min", value="2"), Slot("volume", "mL", value="42", half_width="1.0"))
-    assert [(slot.letter, slot.value) for slot in card.end[0].slots] == [("1", "1"), ("2", "2")]
+    assert [(slot.number, slot.value) for slot in card.end[0].slots] == [("1", "1"), ("2", "2")]
     assert card.limits_origin == "sheet 7"
     assert card.back[0].series == (CardSeries("line", (0.0, 1.0), (42.0, 0.0)),)
     assert card.job == "J-1"

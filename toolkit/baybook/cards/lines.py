@@ -11,14 +11,14 @@ from baybook.cautions import Caution
 class Slot:
     """A place in a line to write a value in.
 
-    name: of the input; letter: its letter or its number, "" where the unit says enough; named: whether the name stands before
+    name: of the input; number: of several readings which, "" where the unit says enough; named: whether the name stands before
     it; lead: a word that stands before it and those that follow; words: what may be ticked instead; value, half_width: where
     known.
     """
 
     name: str
     unit: str = ""
-    letter: str = ""
+    number: str = ""
     named: bool = False
     lead: str = ""
     words: tuple[str, ...] = ()

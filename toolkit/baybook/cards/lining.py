@@ -74,8 +74,7 @@ def _slots(parameter: Parameter, value: Any, named: bool) -> Iterator[Slot]:
     elif isinstance(field, Choice) and value is None and len(field.words) <= FEW_WORDS:
         yield Slot(parameter.name, words=tuple(field.words), named=named and len(field.words) < FEW_WORDS)
     else:
-        letter = field.symbol if named else ""
-        yield _filled(Slot(parameter.name, unit_of(parameter), letter, named and not letter), parameter, value)
+        yield _filled(Slot(parameter.name, unit_of(parameter), named=named), parameter, value)
 
 
 FEW_WORDS = 3
