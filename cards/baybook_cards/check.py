@@ -61,6 +61,15 @@ def _heights(face: Any) -> list[float]:
     return list(found.values())
 
 
+def filled(page: Any) -> float:
+    """The share of the room above its foot that the face of a page fills; the fullest column of one that lies across."""
+    face = next(_faces(page._page_box))
+    footer, top = _with_tag(face, "footer"), face.content_box_y()
+    floor = footer.position_y if footer is not None else top + face.height
+    lowest = max((t.position_y + t.height for part in _children(face) if part is not footer for t in _texts(part)), default=top)
+    return float((lowest - top) / (floor - top))
+
+
 def _across(face: Any) -> bool:
     """Whether it is set in two columns."""
     return "across" in face.element.get("class", "").split()

@@ -21,6 +21,10 @@ BROAD = 4
 SHRINKING = 0.68
 """Power of the share of the room by which letters shrink: 0.5 were all of a face full lines, 1 were none; between them so that
 most faces fit at the second layout and few letters are smaller than there is room for."""
+GROWING = 0.5
+"""The same where there is room left: all of a face full lines, so that larger letters do not fill more than there is."""
+NOTE = 0.025
+"""Share of the room that the foot takes once more to say what is left out."""
 SMALLER = 0.99
 """A little smaller than that, since lines break otherwise."""
 
@@ -69,9 +73,9 @@ class Face:
         """The face for when it is `over` mm higher than its room: parts left out that cannot fit at the least size, and letters
         as large as the rest has room for; None if nothing more may go. heights: of its parts in mm, as laid out. What a card
         is turned over for goes only where it was measured not to fit, lines as close as can be."""
-        parts, total = list(zip(self.parts, heights, strict=True)), room + over
+        parts, total, whole = list(zip(self.parts, heights, strict=True)), room + over, room * (1 - NOTE)
         gone = list[str]()
-        while total * (LEAST_SCALE / self.scale) ** 2 > room or (self.scale <= LEAST_SCALE and not gone):
+        while total * (LEAST_SCALE / self.scale) ** 2 > (whole if gone else room) or (self.scale <= LEAST_SCALE and not gone):
             last = max(parts, key=lambda part: part[0].rank, default=None)
             if last is None or not last[0].rank or (last[0].rank == MEANT and not self.tight):
                 break
@@ -80,10 +84,12 @@ class Face:
             gone.append(last[0].title)
         if not gone and self.scale <= LEAST_SCALE:
             return None if self.tight else replace(self, tight=True)
-        share = room / total if total > 0 else 1.0  # (what is left out may have been higher than the estimate of all)
+        # what is left out may have been higher than the estimate of all
+        share = (whole if gone else room) / total if total > 0 else 1.0
         share = share if gone else min(1.0, share)
-        scale = min(1.0, max(LEAST_SCALE, self.scale * share**SHRINKING * SMALLER))
-        return replace(self, parts=tuple(part for part, _ in parts), left_out=(*self.left_out, *gone), scale=scale)
+        scale = min(1.0, max(LEAST_SCALE, self.scale * share ** (SHRINKING if share < 1 else GROWING) * SMALLER))
+        tight = self.tight or bool(gone and total * (LEAST_SCALE / self.scale) ** 2 > whole)
+        return replace(self, parts=tuple(part for part, _ in parts), left_out=(*self.left_out, *gone), scale=scale, tight=tight)
 
 
 def faces_of(card: Card, size: Size, all_leaves: bool = False) -> list[Face]:

@@ -141,13 +141,16 @@ class Setting:
 
     def document(self, sets: Sequence[Sequence[Face]], press: Press) -> Any:
         """The whole document: faces as they fit, on pages of their own or on sheets, behind the contents."""
-        from baybook_cards.fit import fitted
+        from baybook_cards.fit import begun, fitted
 
-        faces = [face for card in sets for face in card]
         cover = self._cover()
-        room = self.card_size[1] - 2 * self.size.safe
+        width, room = (side - 2 * self.size.safe for side in self.card_size)
+        faces = [
+            begun(face, self.face(face), width * room, self.size.font_size)
+            for face in (*cover, *(face for card in sets for face in card))
+        ]
         first = self._contents_pages(press)
-        done = fitted([*cover, *faces], lambda found: press.lay_out(self.page("".join(map(self.face, found)))), room)
+        done = fitted(faces, lambda found: press.lay_out(self.page("".join(map(self.face, found)))), room)
         if self.paper.sheet:
             return press.lay_out(self.page("".join(self._sheets(sets, [face for face, _ in done]))))
         front = [*first, *(page for _, page in done[: len(cover)])]

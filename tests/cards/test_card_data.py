@@ -266,6 +266,7 @@ def test_every_field_of_a_card_is_either_text_or_a_known_code():
         "back",
         "sources",
         "limits_origin",
+        "stops",
     }
 
 
