@@ -50,9 +50,9 @@ SURE = 0.98
 """That a median of many rows is no current, or is one."""
 PROCEDURE = Procedure(
     entry=(
-        Condition("Complaint shows while engine runs or cranks."),
+        Condition("Complaint shows running or cranking."),
         Condition("In a drive a second person reads.", otherwise="log it, and read afterwards"),
-        Condition("The band that the maker allows is known.", reads=("band",)),
+        Condition("Maker's band known.", reads=("band",)),
     ),
     steps=(
         BEFORE_HANDS,
@@ -62,10 +62,10 @@ PROCEDURE = Procedure(
         BEFORE_RUNNING,
         HoldPoint("In a drive: leads tied, bonnet shut, then chocks out."),
         HANDS_OFF,
-        Action("Run or drive in the condition of the complaint.", state="running"),
+        Action("Run or drive as in complaint.", state="running"),
         Action("Read target, actual at same moment.", reads=("target", "actual")),
         Action("Or log both, with speed, duty, supply pressure.", reads=("capture",)),
-        Action("Read the lowest supply pressure.", reads=("supply",)),
+        Action("Read lowest supply pressure.", reads=("supply",)),
         Action("Note what the control asks for.", reads=("asked",)),
     ),
     end=(

@@ -196,10 +196,10 @@ class Sense:
             raise PluginError(f"a sense does not say where its reach comes from; {COMMON_PRACTICE!r} will do")
 
     @classmethod
-    def one(cls, reach: Mapping[str, float], minutes: float, *, direct: tuple[str, ...] = (),
-            false_alarm: float = FALSE_ALARM, **more: Any) -> Sense:  # fmt: skip
-        """The sense of a test that has a single question; more: as in Sense."""
-        return cls({"": Question(reach, false_alarm, direct)}, minutes, **more)
+    def one(cls, reach: Mapping[str, float], minutes: float, *, direct: tuple[str, ...] = (), false_alarm: float = FALSE_ALARM,
+            measures: str = "", halt: Halt | None = None, **more: Any) -> Sense:  # fmt: skip
+        """The sense of a test that has a single question, with these of its parts; more: as in Sense."""
+        return cls({"": Question(reach, false_alarm, direct, measures=measures, halt=halt)}, minutes, **more)
 
     def inputs_for(self, target: str) -> dict[str, str]:
         """The inputs that say on what the test is made; none where the step says it."""
