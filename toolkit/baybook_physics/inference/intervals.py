@@ -37,10 +37,7 @@ def normal_quantile(share: float) -> float:
     below = 1.0 + tail * (1.432788 + tail * (0.189269 + tail * 0.001308))
     x = math.copysign(tail - above / below, share - 0.5)
     for _ in range(3):
-        step = (normal_share(x) - share) * _ROOT_2_PI * math.exp(0.5 * x * x)
-        x -= step
-        if abs(step) < 1e-6:  # Newton squares the error: the next one is far below 1e-9
-            break
+        x -= (normal_share(x) - share) * _ROOT_2_PI * math.exp(0.5 * x * x)
     return x
 
 
@@ -85,13 +82,12 @@ def weighted(values: list[float], weights: list[float]) -> Interval:
     standard = math.sqrt(sum(w * (v - mean) ** 2 for v, w in pairs) / total)
     points, below = [], 0.0
     wanted = [0.025, 0.5, 0.975]
-    last = (pairs[0][0], -1.0)
+    last = (pairs[0][0], 0.0)
     for value, weight in pairs:
         here = (below + 0.5 * weight) / total
         while wanted and here >= wanted[0]:
             share = wanted.pop(0)
-            part = (share - last[1]) / (here - last[1]) if last[1] >= 0.0 else 1.0
-            points.append(last[0] + part * (value - last[0]))
+            points.append(last[0] + (share - last[1]) / (here - last[1]) * (value - last[0]))
         last, below = (value, here), below + weight
     low, middle, high = (points + [pairs[-1][0]] * 3)[:3]
     return Interval(middle, low, high, standard)
