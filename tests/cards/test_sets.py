@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime
 import io
 import os
 import re
@@ -10,7 +11,12 @@ from pathlib import Path
 import pytest
 from pypdf import PdfReader
 
+from baybook.cards.build import card_of
+from baybook.cards.data import Card
 from baybook.cards.filling import Fill, filled_cards
+from baybook.cli.card_command import _today
+from baybook.cli.pages import Printed, printed_cards
+from baybook.errors import PluginError
 from baybook.registry import registry
 from baybook_cards.render import Paper, print_cards
 
@@ -48,6 +54,36 @@ def test_a_value_that_a_card_refuses_is_that_cards_fault_alone(monkeypatch: pyte
     made, failed = filled_cards(registry(), ["hold", "units"], [Fill("hold", {"volume": "25 mL"}, 3)])
     assert [card.name for card in made] == ["units"]
     assert [str(error) for error in failed] == ["card hold (step 3) cannot be filled: is not what a card can show"]
+
+
+@pytest.mark.parametrize(
+    ("alone", "error", "told"),
+    [
+        (False, RuntimeError, "both"),
+        (True, PluginError, "both"),
+        (True, RuntimeError, "plugin baybook 0.1.0 [hold]: card hold cannot be printed: RuntimeError: hold"),
+    ],
+)
+def test_where_each_card_can_be_printed_alone_or_none_can_the_fault_is_of_the_whole(
+    alone: bool, error: type[Exception], told: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def made(cards: list[Card], paper: object, kind: str) -> Printed:
+        if len(cards) > 1 or alone:
+            raise error("both" if len(cards) > 1 else cards[0].name)
+        return Printed(b"", len(cards))
+
+    monkeypatch.setattr("baybook.cli.pages._made", made)
+    cards = [card_of(registry().calculator(name)) for name in ("hold", "coil")]
+    with pytest.raises((RuntimeError, PluginError)) as raised:
+        printed_cards(cards, {"size": "A6"}, "pdf")
+    assert str(raised.value) == told
+
+
+def test_the_date_of_a_build_that_must_not_differ_is_fixed(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setenv("SOURCE_DATE_EPOCH", "1764028800")  # 2025-11-25T00:00:00Z, by the calendar of ISO 8601
+    assert _today() == "2025-11-25"
+    monkeypatch.setenv("SOURCE_DATE_EPOCH", "soon")
+    assert _today() == datetime.date.today().isoformat()
 
 
 @pytest.mark.parametrize("names", [["hold", "safety"], ["safety"], ["units", "safety", "first-aid"]])

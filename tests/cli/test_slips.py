@@ -81,6 +81,13 @@ TOLD = {
     "job mark m.toml": "--repair: is missing; give --repair PART, --complaint WORD or --outcome PLACE",
     "job show m.toml 1": 'STEP: "1" is not a step of the sheet; m.toml has 0 steps',
     f"{HOLD} --language xx": '--language: "xx" is not a language that is there; use de, en',
+    "card print hold --out a.pdf --orientation sideways": '--orientation: "sideways" is not a way to lay a card; use portrait',
+    "card print holt --out a.pdf": 'NAME: "holt" is not a card; did you mean hold',
+    "card print --out a.pdf": "NAME: is missing; give a card's name, or --all",
+    "card print hold": "--out: is missing; give a file, such as cards.pdf",
+    "card print hold --out a.txt": '--out: "a.txt" ends in neither .pdf nor .html; give a file, such as cards.pdf',
+    "card print hold --out a.pdf --step 1": '--step: "1" is a step of no job sheet; give --job SHEET too',
+    "card print hold --out a.pdf --values flat.toml": '--values: "hold" is not a table; write [hold] and below it volume = …',
     "hodl": '"hodl" is not a command or calculator; did you mean hold',
 }
 
@@ -98,6 +105,7 @@ def test_it_is_told_in_a_line_that_leads_to_the_fix(
 ) -> None:
     monkeypatch.chdir(tmp_path)
     Path("leer.csv").write_text("a;b\n", "utf-8")
+    Path("flat.toml").write_text("hold = 3\n", "utf-8")
     assert command("job", "new", "m.toml").code == 0
     ran = command(*shlex.split(line))
     assert (ran.code, ran.out) == (2, "")

@@ -3,12 +3,16 @@
 from __future__ import annotations
 
 import sys
+from collections.abc import Callable
 from pathlib import Path
 
 import pytest
 
 import baybook
+from baybook.api import CardOffer, ChannelOffer, FuelOffer, UnitOffer
+from baybook.errors import PluginError
 from baybook.plugins import child, index
+from baybook.plugins.loader import load_offers
 from baybook.testing.fixtures import MakeRegistry, fresh_registry, temporary_cache
 
 from .conftest import Site, good
@@ -86,3 +90,52 @@ def test_a_person_at_a_terminal_is_told_what_is_waited_for(
     monkeypatch.setattr(sys.stderr, "isatty", lambda: True, raising=False)
     assert child.ask(["third_slow"])[0]["reason"].startswith("did not answer within 0.5 s")
     assert capsys.readouterr().err == "waiting up to 0.5 s for the plugin third_slow …\n"
+
+
+@pytest.mark.parametrize(
+    ("offers", "said"),
+    [
+        ("return 'hold'", "baybook_calculators returned str, not a list"),
+        ("return 7", "baybook_calculators returned int, not a list"),
+        ("import itertools; return itertools.repeat(1)", "baybook_calculators offers more than 500"),
+        ("import dataclasses; return [dataclasses.replace(odd, title=17)]",
+         "baybook_calculators offers a Calculator whose title is not a short text: 17"),
+        ("import dataclasses; return [dataclasses.replace(odd, name='--x')]",
+         "baybook_calculators offers a Calculator with the name '--x'; use letters, digits and hyphens"),
+        ("raise PluginError('not today')", "not today"),
+    ],
+)  # fmt: skip
+def test_what_a_hook_may_not_give_is_told(offers: str, said: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    name = f"third_hook_{abs(hash(offers))}"
+    code = good("odd").replace("return [odd]", f"from baybook.errors import PluginError; {offers}")
+    (tmp_path / f"{name}.py").write_text(code)
+    monkeypatch.syspath_prepend(str(tmp_path))
+    with pytest.raises(PluginError) as refused:
+        load_offers(name)
+    assert str(refused.value).startswith(said)
+
+
+def test_a_declaration_that_is_none_is_told_with_its_place(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    (tmp_path / "third_bare.py").write_text(good("bare").replace("cautions=[MAKERS_DATA]", "cautions=[]"))
+    monkeypatch.syspath_prepend(str(tmp_path))
+    with pytest.raises(PluginError, match=r"is not declared rightly: .*without cautions.* \(third_bare\.py, line \d+\)"):
+        load_offers("third_bare")
+
+
+@pytest.mark.parametrize(
+    ("make", "said"),
+    [
+        (lambda: CardOffer("bench card", "Bench", lambda: None), "a card has the name 'bench card'; use letters, digits and"),
+        (lambda: FuelOffer("", "Oil", lambda: None), "a fuel has the name ''; use letters, digits and hyphens"),
+        (lambda: CardOffer("bench", "Bench", "no module:card"), "the card bench is made by 'no module:card'; name it as"),
+        (
+            lambda: UnitOffer("flow", " ", "1 mL"),
+            "a unit needs short texts for family, symbol and expression, not ('flow', ' ',",
+        ),
+        (lambda: ChannelOffer("torque", "torque", "torque", ()), "the channel torque needs short texts for what it is, its"),
+    ],
+)
+def test_an_offer_checks_itself(make: Callable[[], object], said: str) -> None:
+    with pytest.raises(PluginError) as refused:
+        make()
+    assert str(refused.value).startswith(said)

@@ -12,7 +12,8 @@ from pathlib import Path
 
 import pytest
 
-from baybook.plugins import index, index_builder
+from baybook import units
+from baybook.plugins import index, index_builder, query
 
 from .conftest import Site, good
 
@@ -299,3 +300,65 @@ def test_a_list_of_plugins_fits_any_terminal(monkeypatch: pytest.MonkeyPatch) ->
     lines = overview.list_lines(found)
     first = [line.split()[0] for line in lines if line.startswith("  ") and not line.startswith("   ")]
     assert first == [plugin.name for plugin in overview.plugins(found)]
+
+
+@pytest.mark.parametrize(
+    ("points", "metadata", "reason"),
+    [
+        (b"[baybook]\nodd = odd\xff\n", "Name: odd\nVersion: 1\n", "its entry points cannot be read: UnicodeDecodeError"),
+        (b"[others]\nodd = odd\xff\n", "Name: odd\nVersion: 1\n", ""),
+        (b"[baybook]\nodd = odd\n", "Metadata-Version: 2.1\n", "its METADATA has no name or no version; install it again"),
+    ],
+)
+def test_damaged_metadata_are_told_where_they_speak_of_a_plugin(
+    points: bytes, metadata: str, reason: str, tmp_path: Path
+) -> None:
+    folder = tmp_path / "odd-1.dist-info"
+    folder.mkdir()
+    (folder / "entry_points.txt").write_bytes(points)
+    (folder / "METADATA").write_text(metadata)
+    told = [(found.name, found.module, found.fault) for found in index_builder.find([str(tmp_path)])]
+    assert told == ([("odd-1.dist-info", "", reason)] if reason else [])
+
+
+def test_a_unit_that_is_known_already_is_left_as_it_is() -> None:
+    other = index.UnitRecord("a", "pressure", "bar", 7.0, 0.0, "bars")
+    index.add_units(index.Index([other.row()]))
+    assert units.find("bar").factor == 1e5  # Pa: the SI Brochure (9th edition), table 8 of the 8th: 1 bar = 100 kPa
+
+
+def test_mending_any_file_of_a_package_that_was_left_out_is_noticed(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    package = tmp_path / "third_packed"
+    (package / "__pycache__").mkdir(parents=True)
+    for file in ("__init__.py", "physics.py", "notes.txt"):
+        (package / file).write_text("")
+    (tmp_path / "third_single.py").write_text("raise ValueError('not today')")
+    monkeypatch.syspath_prepend(str(tmp_path))
+    assert query._all_files("third_packed.physics") == [
+        str(package),
+        *(str(package / f) for f in ("__init__.py", "physics.py")),
+    ]
+    assert query._answer("third_single")["files"] == [str(tmp_path / "third_single.py")]
+    assert query._all_files("third_nowhere") == []
+
+
+def test_a_plugin_that_is_left_out_is_shown_with_the_reason_and_asked_again_at_will(site: Site) -> None:
+    site.add("late", "raise ValueError('not today')")
+    reason = "cannot be imported: ValueError: not today (third_late.py, line 1)"
+    refreshed = site.run("plugins", "refresh").stdout
+    assert ", 0 switched off, 1 left out\n" in refreshed
+    assert refreshed.endswith(f"plugin third-late 1.2 [late] is left out: {reason}\n")
+    shown = site.run("plugins", "show", "late").stdout
+    assert shown == f"late: third-late 1.2, left out\n  module  third_late\n  because {reason}\n"
+    assert json.loads(site.run("plugins", "show", "late", "--json").stdout)[0]["reason"] == reason
+
+
+def test_an_offer_that_is_there_no_more_is_told_with_what_to_do(site: Site) -> None:
+    code = good("moody").replace(
+        "return [moody]", "import os, dataclasses as d; return [d.replace(moody, name=os.environ.get('MOOD', 'moody'))]"
+    )
+    site.add("moody", code)
+    assert site.run("moody", "--pressure", "2 bar").stdout
+    site.settings["MOOD"] = "bad"
+    told = site.run("moody", "--pressure", "2 bar", code=1).stderr
+    assert "offers the calculator moody no more; baybook plugins refresh asks it again" in " ".join(told.split())

@@ -30,16 +30,20 @@ from baybook.api import (
     Limits,
     Meaning,
     Output,
+    Plot,
     Procedure,
     Quantity,
     Reading,
     Result,
     Sense,
+    Series,
     SpecRange,
+    Verdict,
     calculator,
     judge,
     pressure_difference,
     propagate,
+    readings,
     spec_range,
 )
 from baybook.errors import BaybookError, Refused
@@ -135,6 +139,45 @@ def not_text(pressure: Reading, limit: SpecRange | None) -> Result:
     return dataclasses.replace(honest(pressure, limit), notes=(7,))  # type: ignore[arg-type]  # an author's mistake
 
 
+WORDED = {**declared().outputs, "word": Output("word", "in a word", always=False)}
+PARTS = {"parts": Output("pressure difference", "of each", symbol="x", each="injector")}
+
+
+def in_words(word: str = "low", only: str = "") -> Compute:
+    """Say it in a word too, where the pressure is in that unit."""
+
+    def compute(pressure: Reading, limit: SpecRange | None) -> Result:
+        said = {"word": word} if only in ("", pressure.unit.symbol) else {}
+        return dataclasses.replace(honest(pressure, limit), outputs={**honest(pressure, limit).outputs, **said})
+
+    return compute
+
+
+def of_two(measured: str = "") -> Compute:
+    """One of two injectors, both where the pressure is in that unit."""
+
+    def compute(pressure: Reading, limit: SpecRange | None) -> Result:
+        one = Estimate.of(pressure.to("bar").value, "bar", pressure.to("bar").u)
+        return Result({"parts": (one, one if pressure.unit.symbol == measured else None)})
+
+    return compute
+
+
+def expecting(outputs: dict[str, Any]) -> tuple[Example, ...]:
+    return (dataclasses.replace(EXAMPLE, outputs=outputs),)
+
+
+def undecided(pressure: Reading, limit: SpecRange | None) -> Result:
+    result = honest(pressure, None)
+    verdicts = (Verdict("double", "undecided", 0.5, limit, result["double"]),) if limit else ()
+    return dataclasses.replace(result, verdicts=verdicts)
+
+
+def at_random_on_the_card(values: Any) -> tuple[Plot, ...]:
+    line = Series(f"line {random.random()}", (0.0, 1.0), (0.0, 1.0))
+    return (Plot("Fall", "time", "s", "pressure", "bar", (line,)),)
+
+
 class Credulous(Quantity):
     """Takes whatever it is given."""
 
@@ -143,6 +186,9 @@ class Credulous(Quantity):
             return super().parse(raw)
         except Refused:
             return super().parse("1 bar")
+
+
+EXAMPLE = Example({"pressure": "1 ± 0.1 bar"}, {"double": (2.0, "bar", 1e-9)}, "arithmetic")
 
 
 class CredulousLimits(Limits):
@@ -169,7 +215,6 @@ def range_field(**options: Any) -> Limits:
 
 
 LIMITED = {"at_least": "0 bar", "below": "10 bar"}
-EXAMPLE = Example({"pressure": "1 ± 0.1 bar"}, {"double": (2.0, "bar", 1e-9)}, "arithmetic")
 FAULTS: dict[str, tuple[str, Calculator, str]] = {
     "no formula": ("declaration complete", declared(formulas=()), "has no formulas; the card and the help show one"),
     "no help": ("declaration complete", declared(field=pressure_difference(" ")), "input pressure says nothing about itself"),
@@ -180,6 +225,8 @@ FAULTS: dict[str, tuple[str, Calculator, str]] = {
         "declaration complete", declared(examples=(dataclasses.replace(EXAMPLE, outputs={"treble": (3.0, "bar", 1.0)}),)),
         "example 1 expects treble, which is not declared",
     ),
+    "no outputs": ("declaration complete", declared(outputs={}), "declares no outputs"),
+    "nothing expected": ("declaration complete", declared(examples=expecting({})), "example 1 expects no output"),
     "no such unit": (
         "units parse", declared(outputs={"double": Output("pressure difference", "twice", unit="bor")}),
         "output double is in bor, which is no unit",
@@ -213,10 +260,48 @@ FAULTS: dict[str, tuple[str, Calculator, str]] = {
         "no caution says that the maker's data, local rules and licensed practice come first; add MAKERS_DATA",
     ),
     "unfinished": ("texts translatable", declared(proves="TODO"), "proves: 'TODO' is not finished"),
+    "too long": ("texts translatable", declared(proves="It is so. " * 61 + "So."), "proves: 'It is so. "),
+    "another card each time": (
+        "texts translatable", declared(charts=at_random_on_the_card),
+        "the card has other texts each time it is made, so no catalogue can hold them",
+    ),
     "broken line": ("texts translatable", declared(needs=("a gauge\n",)), "needs 1: 'a gauge\\n' has space around it"),
     "not as the source says": (
         "worked example", declared(lambda pressure, limit: Result({"double": Estimate.of(2.1, "bar", 0.1)})),
         "example 1: double is 2.1 bar where the source says 2 bar within 1e-09 of it",
+    ),
+    "another word than the source says": (
+        "worked example", declared(in_words(), outputs=WORDED, examples=expecting({"word": "high"})),
+        "example 1: word is 'low' where the source says 'high'",
+    ),
+    "expected output missing": (
+        "worked example", declared(outputs=WORDED, examples=expecting({"word": "high"})),
+        "example 1: word is not among the outputs",
+    ),
+    "a vector of another length": (
+        "worked example", declared(of_two(), outputs=PARTS, examples=expecting({"parts": ((1.0,), "bar", 1e-9)})),
+        "example 1: parts has 2 values where the source has 1",
+    ),
+    "a gap where the source has a number": (
+        "worked example", declared(of_two(), outputs=PARTS, examples=expecting({"parts": ((1.0, 2.0), "bar", 1e-9)})),
+        "example 1: parts 2 is None where the source says 2.0",
+    ),
+    "other outputs by unit": (
+        "unit change", declared(in_words(only="bar"), outputs=WORDED),
+        "pressure in MPa: gives the outputs double instead of double, word",
+    ),
+    "other gaps by unit": (
+        "unit change", declared(of_two("bar"), outputs=PARTS), "pressure in MPa: other numbers of a vector are measured",
+    ),
+    "no example of what is judged": (
+        "verdicts",
+        declared(lambda pressure, limit: Result({"word": "low"}), outputs=WORDED,
+                 allowed=spec_range("pressure difference", "the most allowed", judges="double")),
+        "no example has the output double, which limit judges",
+    ),
+    "a limit that changes no verdict": (
+        "verdicts", declared(undecided, allowed=spec_range("pressure difference", "the most allowed", judges="double")),
+        "limit at at most -8 bar: double of 2.00 bar is not called outside",
     ),
     "output missing": (
         "worked example", declared(outputs={**declared().outputs, "more": Output("word", "more")}),
@@ -280,6 +365,21 @@ def test_a_range_with_limits_keeps_every_promise() -> None:
     assert [faults_of(kept, check) for check in ("units parse", "limits", "bad input", "unit change")] == [[], [], [], []]
 
 
+def test_a_gap_where_the_source_has_one_is_as_the_source_says() -> None:
+    kept = declared(of_two(), outputs=PARTS, examples=expecting({"parts": ((1.0, None), "bar", 1e-9)}))
+    assert [faults_of(kept, check) for check in ("worked example", "unit change")] == [[], []]
+
+
+def test_a_list_with_a_gap_is_not_put_into_another_unit() -> None:
+    def summed(pressure: Any, limit: SpecRange | None) -> Result:
+        assert [each and each.unit.symbol for each in pressure] == ["bar", None]
+        return honest(pressure[0], limit)
+
+    field = readings("pressure difference", "of each", symbol="p", gaps=True)
+    kept = declared(summed, field=field, examples=(dataclasses.replace(EXAMPLE, inputs={"pressure": ["1 ± 0.1 bar", "-"]}),))
+    assert faults_of(kept, "unit change") == []
+
+
 def test_an_interval_that_shrinks_by_chance_and_then_grows_is_no_fault() -> None:
     """As one that is sampled does: a little narrower at three times the input's width, wider at nine times."""
 
@@ -308,6 +408,26 @@ GERMAN = {"Twice": "Doppelt", "Twice {p}.": "Zweimal {p}.", "twice the pressure"
           "arithmetic": "Rechnung", "the pressure": "der Druck", "pressure": "Druck", "double": "Doppeltes"}  # fmt: skip
 
 
+@pytest.fixture
+def catalogued(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Callable[[dict[str, str]], Calculator]:
+    """The calculator above, in a package of its own with that catalogue."""
+
+    def make(told: dict[str, str]) -> Calculator:
+        name = f"catalogued_{len(told)}_{abs(hash(str(told)))}"
+        folder = tmp_path / name / "locale" / "de" / "LC_MESSAGES"
+        folder.mkdir(parents=True)
+        (tmp_path / name / "__init__.py").write_text("")
+        (tmp_path / name / "calculator.py").write_text(CATALOGUED)
+        entries = [f'msgid "{said}"\nmsgstr "{text}"\n' for said, text in told.items()]
+        head = 'msgid ""\nmsgstr "Content-Type: text/plain; charset=UTF-8\\n"\n'
+        (folder / f"{name}.po").write_text("\n".join([head, *entries]))
+        monkeypatch.syspath_prepend(str(tmp_path))
+        made: Calculator = importlib.import_module(f"{name}.calculator").twice
+        return made
+
+    return make
+
+
 @pytest.mark.parametrize(
     ("told", "words"),
     [
@@ -318,20 +438,17 @@ GERMAN = {"Twice": "Doppelt", "Twice {p}.": "Zweimal {p}.", "twice the pressure"
     ],
 )
 def test_a_catalogue_has_every_message_with_its_places(
-    told: dict[str, str], words: list[str], tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+    told: dict[str, str], words: list[str], catalogued: Callable[[dict[str, str]], Calculator]
 ) -> None:
-    name = f"catalogued_{len(told)}_{abs(hash(str(told)))}"
-    folder = tmp_path / name / "locale" / "de" / "LC_MESSAGES"
-    folder.mkdir(parents=True)
-    (tmp_path / name / "__init__.py").write_text("")
-    (tmp_path / name / "calculator.py").write_text(CATALOGUED)
-    entries = [f'msgid "{said}"\nmsgstr "{text}"\n' for said, text in told.items()]
-    head = 'msgid ""\nmsgstr "Content-Type: text/plain; charset=UTF-8\\n"\n'
-    (folder / f"{name}.po").write_text("\n".join([head, *entries]))
-    monkeypatch.syspath_prepend(str(tmp_path))
-    module = importlib.import_module(f"{name}.calculator")
-    assert faults_of(module.twice, "catalogues") == words
-    assert catalogue_text(module.twice, "de").count('msgstr ""\n') == 1 + ("" in told.values())
+    twice = catalogued(told)
+    assert faults_of(twice, "catalogues") == words
+    assert catalogue_text(twice, "de").count('msgstr ""\n') == 1 + ("" in told.values())
+
+
+def test_a_catalogue_has_every_text_of_the_card(catalogued: Callable[[dict[str, str]], Calculator]) -> None:
+    assert faults_of(catalogued(GERMAN), "texts translatable") == []
+    found = faults_of(catalogued({**GERMAN, "twice the pressure": ""}), "texts translatable")
+    assert found == ["the catalogue de lacks 1 texts of the card, such as 'twice the pressure'"]
 
 
 def test_every_check_is_broken_once_here_or_below() -> None:

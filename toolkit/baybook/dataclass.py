@@ -12,7 +12,6 @@ from __future__ import annotations
 TYPE_CHECKING = False
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator, Mapping
-    from dataclasses import dataclass, field, fields, replace
     from typing import Any
 
 __all__ = ["dataclass", "field", "fields", "replace"]
@@ -69,7 +68,9 @@ def _standard_twin(owner: Any) -> Any:
     return dataclasses.make_dataclass(owner.__name__, made, frozen=owner.__setattr__ is _refuse_set)
 
 
-if not TYPE_CHECKING:
+if TYPE_CHECKING:
+    from dataclasses import dataclass, field, fields, replace
+else:
 
     def field(*, default=MISSING, default_factory=MISSING, init=True, repr=True, compare=True, kw_only=None):
         """What is said of a field beside its type, as `dataclasses.field` takes it."""

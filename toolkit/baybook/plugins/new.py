@@ -80,7 +80,7 @@ def _walk(folder: Traversable, path: str) -> dict[str, str]:
     for item in sorted(folder.iterdir(), key=lambda item: item.name):
         if item.is_dir():
             texts.update(_walk(item, f"{path}{item.name}/"))
-        elif item.name.endswith(SUFFIX):
+        else:
             texts[path + item.name] = item.read_text(encoding="utf-8")
     return texts
 

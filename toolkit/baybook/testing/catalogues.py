@@ -163,10 +163,8 @@ def catalogue_text(calculator: Calculator, code: str) -> str:
     said = dict.fromkeys((*_declared_texts(calculator), *templates(calculator), *sense_texts(calculator)))
     texts = [text for text in said if text not in known]
     parts = [_entry(text, own.get(text, "")) for text in texts]
-    for name in names(calculator):
-        if f"name\4{name}" not in known:
-            parts.append(_entry(name, own.get(f"name\4{name}", own.get(name, "")), "name"))
-    return "\n".join([head, *parts])
+    called = [_entry(name, own.get(f"name\4{name}", own.get(name, "")), "name") for name in names(calculator)]
+    return "\n".join([head, *parts, *called])
 
 
 def _declared_texts(calculator: Calculator) -> Iterator[str]:

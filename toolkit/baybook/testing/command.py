@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import contextlib
 import json
 import os
 import queue
@@ -9,7 +10,7 @@ import subprocess
 import sys
 import threading
 import tomllib
-from collections.abc import Iterator
+from collections.abc import Generator, Iterator
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
@@ -22,6 +23,7 @@ from ..registry import registry
 from .promise import NotChecked, answer
 
 SECONDS = 120.0  # for one check, all examples together; BAYBOOK_CHECK_SECONDS changes it
+LEAVES = 5.0  # s that a child which has told all may take to end
 MARKS = {"kept": "[ok]", "broken": "[!!]", "not checked": "[?]"}
 
 
@@ -135,21 +137,24 @@ def _answers(name: str, module: str, target: Target) -> Iterator[dict[str, Any]]
         reader = threading.Thread(target=_pass_on, args=(process.stdout, lines), daemon=True)
         reader.start()
         try:
-            yield from _told(name, lines)
+            if (yield from _told(name, lines)):
+                with contextlib.suppress(subprocess.TimeoutExpired):
+                    process.wait(LEAVES)  # in peace, with what is to be written at its end
         finally:
             process.kill()
             reader.join()
 
 
-def _told(name: str, lines: queue.Queue[str]) -> Iterator[dict[str, Any]]:
-    """The child's answers; one of ours where it takes too long over a check, or ends in the middle of one."""
+def _told(name: str, lines: queue.Queue[str]) -> Generator[dict[str, Any], None, bool]:
+    """The child's answers; one of ours where it takes too long over a check, or ends in the middle of one. Returns whether it
+    has told all."""
     running = "import"
     while True:
         try:
             line = lines.get(timeout=time_limit())
         except queue.Empty:
             yield answer(name, running, [f"did not end within {time_limit():g} s"])
-            return
+            return False
         told = json.loads(line or '{"end": false}')
         if "begin" in told:
             running = told["begin"]
@@ -158,7 +163,7 @@ def _told(name: str, lines: queue.Queue[str]) -> Iterator[dict[str, Any]]:
         else:
             if not told["end"]:
                 yield answer(name, running, ["ended the process"])
-            return
+            return bool(told["end"])
 
 
 def time_limit() -> float:

@@ -162,10 +162,7 @@ def _declared(calculator: Calculator) -> Iterator[tuple[str, str]]:
         yield f"{caution.signal}", caution.text
 
 
-def _text_faults(text: object) -> Iterator[str]:
-    if not isinstance(text, str):
-        yield f"{text!r} is not text"
-        return
+def _text_faults(text: str) -> Iterator[str]:
     if text != text.strip() or any(char in text for char in "\n\t\r"):
         yield f"{text!r:.60} has space around it or a line break in it"
     if len(text) > LONGEST:
