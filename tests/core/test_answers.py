@@ -71,6 +71,22 @@ def test_a_verdict_answers_the_question_of_its_output_of_its_ends_or_the_only_on
     assert made(None, feed(2.0))(feed_limit="3 to 5 bar").answers == ()
 
 
+@pytest.mark.parametrize("value", [3.2, 4.0, 4.9, 5.2])
+def test_a_value_that_may_lie_beyond_either_end_answers_both_by_their_shares(value: float):
+    """From 3 to 5 bar with a standard deviation of 1: what lies outside is shared out as the normal's two tails are
+    (statistics.NormalDist); neither can be surer than the engine's own caution lets it be, so open answers are compared."""
+    from statistics import NormalDist
+
+    from baybook.answers import _beyond
+    from baybook.result import judge
+
+    normal, verdict = NormalDist(value, 1.0), judge("feed", Estimate.of(value, "bar", 1.0), SpecRange(3.0, 5.0, "bar"))
+    found = _beyond(verdict, {})
+    assert found == pytest.approx({"low": normal.cdf(3.0), "high": 1 - normal.cdf(5.0)}, abs=1e-6)
+    one = judge("feed", Estimate.of(value, "bar", 1.0), SpecRange(None, 5.0, "bar"))
+    assert _beyond(one, {}) == pytest.approx({"high": 1 - normal.cdf(5.0)}, abs=1e-6)
+
+
 def test_on_what_it_was_made_is_said_by_the_number_of_a_vector_or_by_inputs():
     sense = Sense({"": REACH}, 5.0, objects=ON_INJECTOR)
     flows = Result({"flow": (Estimate.of(1.0, "mL/min", 0.1), None, Estimate.of(9.0, "mL/min", 0.1))})

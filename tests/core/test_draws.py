@@ -25,6 +25,8 @@ from baybook.api import (
     readings,
     spec_range,
 )
+from baybook.draws import chances, rounded, side_of
+from baybook.errors import PluginError
 
 
 def limit(low: float | None, high: float | None) -> SpecRange:
@@ -114,3 +116,64 @@ def test_a_vector_is_judged_without_its_gaps() -> None:
 
 def test_several_texts_are_one_message() -> None:
     assert joined(["a {b}", "c"]) == "a {b}; c" and joined(["a"]) == "a"
+
+
+@pytest.mark.parametrize(("value", "down", "up"), [
+    (1.57, 1.5, 1.6), (1.0, 1.0, 1.0), (9.96, 9.9, 10.0), (23.7, 23.0, 24.0), (237.0, 230.0, 240.0), (0.157, 0.15, 0.16),
+    (0.0, 0.0, 0.0), (-3.0, 0.0, 0.0), (2378.0, 2300.0, 2400.0),
+])  # fmt: skip
+def test_a_bound_has_two_digits_and_is_never_more_than_is_known(value: float, down: float, up: float) -> None:
+    """By hand."""
+    assert (rounded(value), rounded(value, up=True)) == pytest.approx((down, up), rel=1e-12)
+
+
+def test_a_bound_gets_the_digits_that_show_that_it_lies_beyond() -> None:
+    """By hand: only those, and none where two are enough, or where nothing lies beyond; an end has to be."""
+    assert rounded(1537.0, beyond=1500.0) == 1530.0
+    assert rounded(1537.0, beyond=1530.0) == 1537.0
+    assert rounded(1537.0, beyond=1400.0) == 1500.0
+    assert rounded(1537.0, beyond=1600.0) == 1500.0
+    assert rounded(1537.0, beyond=1537.0) == 1500.0
+    assert rounded(50.0000001, beyond=50.0) == 50.0
+
+
+def test_weighted_draws_by_hand() -> None:
+    """3 with weight 1, 1 with weight 2, 2 with weight 1; half the weight lies at 1."""
+    draws = Draws([3.0, 1.0, 2.0], "%", weights=[1.0, 2.0, 1.0])
+    assert [draws.quantile(share) for share in (0.0, 0.5, 0.51, 0.75, 0.76, 1.0)] == [1.0, 1.0, 2.0, 2.0, 3.0, 3.0]
+    assert (draws.below(1.0), draws.below(2.0), draws.below(4.0)) == (0.0, 0.5, 1.0)
+    assert (draws.above(1.0), draws.above(2.0), draws.above(3.0)) == (0.5, 0.25, 0.0)
+    assert (draws.within(1.0, 2.0), draws.within(None, 2.0), draws.within(2.0, None)) == (0.75, 0.75, 0.5)
+    both = Draws([3.0, 1.0, 2.0], "%", weights=[1.0, 2.0, 1.0], most=[4.0, 5.0, 2.5], told=False)
+    assert (both.below(4.0), both.within(1.0, 5.0), both.within(2.0, None), both.within(None, 4.0)) == (0.25, 1.0, 0.5, 0.5)
+
+
+@pytest.mark.parametrize(
+    ("values", "weights"),
+    [([], None), ([1.0, float("inf")], None), ([1.0, 2.0], [1.0]), ([1.0, 2.0], [1.0, -1.0]), ([1.0], [0.0]),
+     ([1.0], [float("inf")])],
+)  # fmt: skip
+def test_draws_that_are_none_are_refused(values: list[float], weights: list[float] | None) -> None:
+    with pytest.raises(PluginError, match="draws have to be finite"):
+        Draws(values, "%", weights)
+    assert Draws([1.0, 2.0], "%", [0.0, 1.0]).below(1.5) == 0.0
+
+
+def test_an_estimate_of_draws_leaves_out_two_and_a_half_per_cent_on_either_side() -> None:
+    """Of 1 to 200 the fifth and the 195th; a value beyond is drawn to the end, a declared best value draws the end out."""
+    draws = Draws([float(n) for n in range(1, 201)], "%")
+    assert draws.estimate() == Estimate(100.0, "%", 5.0, 195.0)
+    assert draws.estimate(199.0).value == 195.0 and draws.estimate(1.0).value == 5.0 and draws.estimate(50.0).value == 50.0
+    assert replace(draws, value=199.0).estimate() == Estimate(199.0, "%", 5.0, 199.0)
+
+
+def test_on_which_side_with_95_per_cent() -> None:
+    """By counting 1 to 100."""
+    draws = Draws([float(n) for n in range(1, 101)], "%")
+    assert chances(draws, 2.0, 98.0) == pytest.approx((0.01, 0.97, 0.02))
+    assert side_of(draws, 2.0, 98.0) == 0 and side_of(draws, None, 5.0) == 1 and side_of(draws, 96.0, None) == -1
+    assert side_of(draws, None, 6.0) is None and side_of(draws, 95.0, None) is None
+    assert chances(draws, None, None) == (0.0, 1.0, 0.0)
+    least = AtLeast(Estimate.of(50.0, "%", 0.5))
+    assert (least.below(1e9), least.within(None, 1e9), least.within(40.0, 1e9)) == (0.0, 0.0, 0.0)
+    assert least.within(40.0, None) == pytest.approx(1.0) and side_of(least, 40.0, None) == 0

@@ -91,6 +91,77 @@ def test_readings_by_hand_count_for_no_less_than_their_uncertainty() -> None:
     assert bin_signal(t, fall(t), known_noise=0.4).sigma == pytest.approx(expected, rel=1e-6)
 
 
+@pytest.mark.parametrize(("duration", "cells"), [(30.0, 24), (61.0, 24), (62.0, 25), (300.0, 118), (763.0, 300), (770.0, 60)])
+def test_cells_grow_and_are_short_enough_to_follow_what_settles(duration: float, cells: int) -> None:
+    """None longer than 4.2 s up to 763 s, at least 24, and sixty in hours; the widths grow evenly from 0.35 of the mean on."""
+    t = np.linspace(3.0, 3.0 + duration, 50)
+    b = bin_signal(t, fall(t))
+    widths = np.diff(b.nodes)
+    assert len(widths) == cells and b.nodes[0] == 0.0 and b.duration == pytest.approx(duration)
+    assert b.longest == pytest.approx(widths[-1]) and (b.longest <= 4.2 or duration > 763.0)
+    assert np.diff(widths) == pytest.approx(np.full(cells - 1, 1.3 * duration / cells**2))
+
+
+def test_means_follow_a_cubic_exactly() -> None:
+    """Hermite's cubic is exact for one (numerical analysis), whatever the bins."""
+    t = np.sort(np.random.default_rng(2).uniform(0.0, 40.0, 3000))
+    t -= t[0]
+    b = bin_signal(t, 90.0 - 2.0 * t + 0.03 * t**2 - 2e-4 * t**3)
+    nodes = b.nodes[:, None]
+    found = b.means(90.0 - 2.0 * nodes + 0.03 * nodes**2 - 2e-4 * nodes**3, -2.0 + 0.06 * nodes - 6e-4 * nodes**2)
+    assert found[:, 0] == pytest.approx(b.value, abs=1e-9)
+    assert len(b.value) == 48
+
+
+def test_few_samples_stand_each_for_itself() -> None:
+    """Up to four for each half of a cell, 196 in all."""
+    for count, bins in ((196, 196), (197, 48)):
+        t = np.linspace(0.0, 30.0, count)
+        assert len(bin_signal(t, fall(t)).value) == bins
+
+
+@pytest.mark.parametrize("count", [40, 150])
+def test_noise_of_few_uneven_samples(count: int) -> None:
+    """From second differences: the mean square of many draws is that of the noise, within 3 % of 0.5 (6 % of its square)."""
+    squares = []
+    for seed in range(600):
+        random = np.random.default_rng(seed)
+        t = np.cumsum(random.uniform(0.05, 0.4, count))
+        squares.append(bin_signal(t, 100.0 - 0.5 * t + 0.5 * random.standard_normal(count)).noise ** 2)
+    assert np.mean(squares) == pytest.approx(0.25, rel=0.06)
+
+
+def test_eleven_samples_tell_no_noise() -> None:
+    """What is left is a hundred-thousandth of the highest value."""
+    t = np.arange(11.0)
+    assert bin_signal(t, 100.0 - t + 0.5 * np.sin(7 * t)).noise == pytest.approx(1e-5 * 100.0, rel=0.01)
+
+
+def test_noise_averages_out_in_a_bin() -> None:
+    """1 over the root of its samples, beside a ten-thousandth of the change that no model follows (error propagation)."""
+    t = np.arange(0.0, 30.0, 0.01)
+    b = bin_signal(t, fall(t) + 0.3 * np.random.default_rng(6).standard_normal(len(t)))
+    halves = np.sort(np.concatenate([b.nodes, 0.5 * (b.nodes[1:] + b.nodes[:-1])]))
+    counts = np.histogram(t, halves)[0]
+    assert b.step == 0.0
+    assert b.sigma == pytest.approx(np.hypot(b.noise / np.sqrt(counts), 1e-4 * np.ptp(b.value)), rel=5e-3)
+
+
+def test_a_spike_among_fewer_than_nine_samples_stays() -> None:
+    t, p = np.arange(9.0), 100.0 - np.arange(9.0)
+    p[4] += 50.0
+    assert bin_signal(t[:8], p[:8]).dropped == 0 and bin_signal(t, p).dropped == 1
+
+
+def test_five_samples_are_enough_and_each_has_its_time() -> None:
+    t = np.arange(5.0)
+    assert bin_signal(t, 9.0 - t).samples == 5
+    with pytest.raises(ValueError, match="too few"):
+        bin_signal(t[:4], 9.0 - t[:4])
+    with pytest.raises(ValueError, match="too few"):
+        bin_signal(np.arange(6.0), 9.0 - t)
+
+
 @pytest.mark.parametrize(
     ("time", "pressure", "why"), [([0.0, 1.0, 2.0], [3.0, 2.0, 1.0], "too few"), ([0.0, 1.0, 1.0, 2.0, 3.0], [5.0] * 5, "rise")]
 )

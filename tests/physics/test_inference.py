@@ -108,6 +108,27 @@ def test_noise_that_was_said_too_small_is_inflated_and_right_noise_is_not() -> N
     assert noise_inflation(fit(Line(sigma=SIGMA / 3.0), np.zeros(2)).left) == pytest.approx(3.0, rel=0.4)
 
 
+def test_an_inflation_by_hand() -> None:
+    """Twenty residuals less six parameters: a Birge ratio of sqrt(20 a2/14); below 1 + 1.5/sqrt(28) it is chance. Neighbours
+    that agree beyond 2.5/sqrt(20) take (1 - r)/(1 + r) of the data away, r at most 0.8."""
+    turning = np.array([1.0, -1.0] * 10)
+    assert noise_inflation(2.0 * turning) == pytest.approx(2.0 * np.sqrt(20 / 14))
+    assert noise_inflation(1.06 * turning) == 1.0 and noise_inflation(1.09 * turning) == pytest.approx(1.09 * np.sqrt(20 / 14))
+    assert noise_inflation(np.ones(20)) == pytest.approx(3.0)
+    by_threes = np.tile([1.0, 1.0, 1.0, -1.0, -1.0, -1.0], 4)[:20]
+    r = (by_threes[1:] @ by_threes[:-1]) / 20  # 0.35, and 0.56 would be chance
+    assert 0.3 < r < 2.5 / np.sqrt(20) and noise_inflation(by_threes) == 1.0
+    by_fives = np.repeat([1.0, -1.0, 1.0, -1.0], 5)
+    r = (by_fives[1:] @ by_fives[:-1]) / 20
+    assert noise_inflation(2.0 * by_fives) == pytest.approx(2.0 * np.sqrt(20 / 14) * np.sqrt((1 + r) / (1 - r)))
+
+
+def test_an_inflation_needs_twelve_data() -> None:
+    """Of twelve, six are left."""
+    turning = np.array([5.0, -5.0] * 6)
+    assert noise_inflation(turning[:11]) == 1.0 and noise_inflation(turning) == pytest.approx(5.0 * np.sqrt(2.0))
+
+
 def test_a_median_is_numpys() -> None:
     random = np.random.default_rng(4)
     for shape in ((1,), (2,), (7,), (5, 7), (3, 8)):

@@ -8,7 +8,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from baybook_physics.orders import kinematic_orders, measured_orders
+from baybook_physics.orders import kinematic_orders, measured_orders, share_by_speed
 from baybook_physics.strokes import missing_share, missing_share_by_strokes, needed_rate
 
 TABLE = Path(__file__).parents[1] / "published" / "data" / "pump_ripple_orders.csv"
@@ -85,6 +85,33 @@ def test_noise_alone_stands_out_as_seldom_as_it_should() -> None:
         for each in measured_orders(turns, rng.normal(0, 1, len(turns)), [1.0, 2.0, 3.0, 4.0, 5.0, 6.0])
     )
     assert found <= 3
+
+
+@pytest.mark.parametrize(("elements", "order"), [(3, 2), (3, 4), (3, 5), (3, 7), (2, 3)])
+def test_a_swing_of_the_speed_looks_like_a_missing_share(elements: int, order: int) -> None:
+    """Of 10 % beside the elements' multiples: n strokes a turn that fill with 1 + 0.1 cos(2 pi s k/n) have at order 1 the
+    amplitude 0.1 (a sum of cosines that is folded), which one element of n has that lacks 0.1 n/2 (discrete Fourier
+    transform by numpy)."""
+    turns = np.linspace(0.0, 24.0, 6000)
+    speed = 180.0 * (1 + 0.1 * np.cos(2 * np.pi * order * turns + 0.3))
+    lacks = 0.1 * elements / 2
+    one = np.array([1.0 - lacks] + [1.0] * (elements - 1))
+    assert 2 * abs(np.fft.fft(one)[1]) / elements == pytest.approx(0.1)
+    assert share_by_speed(turns, speed, elements) == pytest.approx(lacks, rel=0.01)
+
+
+def test_a_swing_elsewhere_does_not() -> None:
+    """At the elements' own number every stroke fills alike."""
+    turns = np.linspace(0.0, 24.0, 6000)
+    assert share_by_speed(turns, 180.0 * (1 + 0.1 * np.cos(6 * np.pi * turns)), 3) == pytest.approx(0.0, abs=0.005)
+
+
+def test_fewer_turns_than_a_block_are_refused() -> None:
+    """Six make one."""
+    turns = np.linspace(0.0, 6.0, 600)
+    assert len(measured_orders(turns, np.sin(2 * np.pi * turns), [1.0])) == 1
+    with pytest.raises(ValueError, match="6 are needed"):
+        measured_orders(turns * 0.999, turns, [1.0])
 
 
 def test_the_rate_that_shows_the_strokes() -> None:

@@ -11,7 +11,7 @@ import pytest
 from numpy.typing import NDArray
 from scipy.integrate import solve_ivp
 
-from baybook_physics.pulses import begins, decay_time, kink, periods, pulses, rise_fit
+from baybook_physics.pulses import Pulse, begins, decay_time, kink, noise, periods, pulses, rise_fit
 
 U, R, L = 13.5, 0.35, 0.2e-3
 MOVES, STOPS, SPEED, DL = 150e-6, 250e-6, 0.5, 1.0  # s, s, m/s, H/m
@@ -123,7 +123,7 @@ def test_a_pulse_whose_beginning_was_not_recorded_is_none() -> None:
 
 @pytest.mark.parametrize(("samples", "expected"), [(50, 10.0), (5, 10.0)])
 def test_a_linear_rise_begins_where_its_line_meets_zero(samples: int, expected: float) -> None:
-    """Up to 10 A in 50 samples and in 5, the zero at 10 s. Of five only two lie below three tenths: the last at rest counts."""
+    """Up to 10 A in 50 samples or 5, zero at 10 s. Two of five samples lie below three tenths, the last at rest counts."""
     current = np.concatenate([np.zeros(10), np.linspace(0.0, 10.0, samples), np.linspace(9.8, 0.0, 50), np.zeros(50)])
     t = np.arange(len(current), dtype=float)
     [pulse] = pulses(current)
@@ -154,6 +154,46 @@ def test_a_pulse_begins_with_its_last_sample_at_rest() -> None:
     (found,) = pulses(current)
     assert current[found.first] <= 0.5 < current[found.first + 1]
     assert current[found.end] <= 1.0 < current[found.end - 1]
+
+
+@pytest.mark.parametrize(("floor", "start"), [(0.0, 101.3), (0.4, 100.7)])
+def test_a_straight_rise_is_brought_back_to_zero(floor: float, start: float) -> None:
+    """0.02 A a sample from between two samples on: a straight line meets the floor where it left it."""
+    at = np.arange(400.0)
+    current = floor + np.where(at < 300, 0.02 * np.maximum(at - start, 0.0), 0.0)
+    (found,) = pulses(current)
+    assert begins(2e-6 * at, current, found) == pytest.approx(2e-6 * start, abs=1e-9)
+
+
+def test_a_rise_begins_by_its_first_three_tenths() -> None:
+    """A straight line to 4 of 10 A, then half as steep: what comes behind does not count."""
+    at = np.arange(400.0)
+    rise = np.where(at < 150, 0.08 * (at - 100), 4.0 + 0.04 * (at - 150))
+    current = np.where(at < 300, np.maximum(rise, 0.0), 0.0)
+    (found,) = pulses(current)
+    assert begins(at, current, found) == pytest.approx(100.0, abs=1e-6)
+
+
+def test_a_rise_of_a_few_samples_begins_with_its_first() -> None:
+    """Three samples make no line; four do: 0, 1.5, 2.5, 3.5 have the regression 0.15 + 1.15 n (by hand)."""
+    current = np.concatenate([np.zeros(50), [1.0, 3.0, 5.0, 10.0], np.full(20, 10.0), np.zeros(50)])
+    assert begins(np.arange(len(current)) * 0.5, current, Pulse(49, 53, 73, 74)) == 24.5
+    current = np.concatenate([np.zeros(50), [1.5, 2.5, 3.5, 10.0], np.full(20, 10.0), np.zeros(50)])
+    assert begins(np.arange(len(current)) * 0.5, current, Pulse(49, 53, 73, 74)) == pytest.approx(24.5 - 0.5 * 0.15 / 1.15)
+
+
+def test_noise_is_told_from_slope_and_bend() -> None:
+    """Normal noise of 0.05 on a parabola, from 20 000 samples: its standard deviation is met within 3 %."""
+    at = np.linspace(0.0, 1.0, 20_000)
+    values = 5.0 + 30.0 * at - 12.0 * at**2 + np.random.default_rng(4).normal(0.0, 0.05, len(at))
+    assert noise(values) == pytest.approx(0.05, rel=0.03)
+
+
+def test_a_shape_takes_twenty_samples() -> None:
+    """Common practice, no source."""
+    t = np.linspace(0.0, 1e-3, 20)
+    i = U / R * (1 - np.exp(-t * R / L))
+    assert rise_fit(t[:19], i[:19]) is None and rise_fit(t, i) is not None
 
 
 def test_a_long_recording_takes_as_long_as_it_is() -> None:

@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 
-from baybook_physics.outliers import DIXON_5, GRUBBS_5, dixon, grubbs
+from baybook_physics.outliers import DIXON_5, GRUBBS_5, dixon, dixon_statistic, grubbs, grubbs_statistic
 
 DATA = Path(__file__).parent / "data"
 
@@ -75,3 +75,24 @@ def test_false_alarms_are_one_in_twenty() -> None:
     for test in (grubbs, dixon):
         alarms = sum(bool((found := test(values)) and found.outlier) for values in sets)
         assert alarms / len(sets) == pytest.approx(0.05, abs=4 * sqrt(0.05 * 0.95 / len(sets)))
+
+
+def test_equal_values_and_too_few_or_many_are_no_outliers() -> None:
+    """Nothing scatters: the statistics are 0; the tables end at 20 and at 10, and begin at 3."""
+    assert (grubbs_statistic([5.0] * 4), dixon_statistic([5.0] * 4)) == (0.0, 0.0)
+    for values in ([5.0] * 4, [1.0, 2.0], [float(n) for n in range(21)]):
+        assert grubbs(values) is None
+    for values in ([5.0] * 4, [1.0, 2.0], [float(n) for n in range(11)]):
+        assert dixon(values) is None
+
+
+def test_both_statistics_by_hand() -> None:
+    """1, 2, 3, 10: mean 4, deviation sqrt(50/3), G = 6/4.082; Q = 7/9. At the critical value itself it is none."""
+    high, low = [1.0, 2.0, 3.0, 10.0], [-1.0, -2.0, -3.0, -10.0]
+    for values in (high, low):
+        for test, statistic in ((grubbs(values), 6 / sqrt(50 / 3)), (dixon(values), 7 / 9)):
+            assert test is not None and test.suspect == 3 and test.statistic == pytest.approx(statistic)
+            assert test.of(values) == test.statistic and not test.outlier and test._replace(critical=0.7).outlier
+            assert not test._replace(critical=test.statistic).outlier
+    even = dixon([1.0, 2.0, 3.0])
+    assert even is not None and even.suspect == 2

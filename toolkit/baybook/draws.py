@@ -12,6 +12,7 @@ from .errors import PluginError
 from .estimate import Estimate
 from .kinds import Kind
 from .message import Message
+from .reading import Reading
 from .units import Unit
 
 SURE = 0.95
@@ -164,8 +165,10 @@ def side_of(found: Known, low: float | None, high: float | None) -> int | None:
     return -1 if below >= SURE else 1 if above >= SURE else 0 if inside >= SURE else None
 
 
-def as_estimate(item: Known) -> Estimate:
-    """The estimate of draws or of a bound, or an estimate as it is."""
+def as_estimate(item: Known | Reading) -> Estimate:
+    """The estimate of a reading, of draws or of a bound, or an estimate as it is."""
+    if isinstance(item, Reading):
+        return Estimate.from_reading(item)
     return item if isinstance(item, Estimate) else item.estimate()
 
 
@@ -173,10 +176,10 @@ def rounded(value: float, *, up: bool = False, beyond: float | None = None) -> f
     """Two significant digits, never more than is known: rounded down, or up; more digits to stay beyond a limit."""
     if value <= 0:
         return 0.0
-    digits = len(f"{value:.0f}") - 2 if value >= 1 else -2
+    digits = max(math.floor(math.log10(value)) - 1, -2)
     while True:
-        step = 10.0**digits
-        found = float(f"{step * (-(-value // step) if up else value // step):.6g}")
+        steps = float(f"{value / 10.0**digits:.9g}")  # 1.0 holds ten tenths, not nine and what binary leaves over
+        found = float(f"{(math.ceil(steps) if up else math.floor(steps)) * 10.0**digits:.6g}")
         if beyond is None or not found <= beyond < value or digits < -2:
             return found
         digits -= 1

@@ -135,7 +135,8 @@ def parse_any_range(raw: object) -> SpecRange:
         except Refused as error:
             refusals.append(error)
     if found:
-        return found[0] if len(found) == 1 else replace(found[0], kind=None)
+        one = found[0]
+        return one if len(found) == 1 else SpecRange(one.low, one.high, one.unit.symbol, one.source, one.text)
     reasons = [refusal.why for refusal in refusals]
     raise min(refusals, key=lambda refusal: reasons.count(refusal.why))  # all other families say only that it is none of theirs
 

@@ -114,8 +114,9 @@ def _scatter_of_quarters(sums: Floats, first: NDArray[np.int64], end: NDArray[np
 
 
 def slope(time: Floats, values: Floats) -> tuple[float, float]:
-    """Slope of a straight line over three or more rising times, and its standard uncertainty, widened by how much
-    neighbouring residuals hang together."""
+    """Slope of a straight line, and its standard uncertainty, widened by how much neighbouring residuals hang together."""
+    if len(time) < 3 or time[-1] <= time[0]:
+        return 0.0, 0.0
     t = time - time.mean()
     rise = float(t @ values / (t @ t))
     left = values - values.mean() - rise * t

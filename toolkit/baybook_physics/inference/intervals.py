@@ -82,13 +82,12 @@ def weighted(values: list[float], weights: list[float]) -> Interval:
     standard = math.sqrt(sum(w * (v - mean) ** 2 for v, w in pairs) / total)
     points, below = [], 0.0
     wanted = [0.025, 0.5, 0.975]
-    last = (pairs[0][0], -1.0)
+    last = (pairs[0][0], 0.0)
     for value, weight in pairs:
         here = (below + 0.5 * weight) / total
         while wanted and here >= wanted[0]:
             share = wanted.pop(0)
-            part = (share - last[1]) / (here - last[1]) if last[1] >= 0.0 else 1.0
-            points.append(last[0] + part * (value - last[0]))
+            points.append(last[0] + (share - last[1]) / (here - last[1]) * (value - last[0]))
         last, below = (value, here), below + weight
     low, middle, high = (points + [pairs[-1][0]] * 3)[:3]
     return Interval(middle, low, high, standard)
