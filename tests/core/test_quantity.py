@@ -2,10 +2,11 @@
 
 import pytest
 
-from baybook.errors import PluginError, Refused
+from baybook import calculate
+from baybook.errors import InputError, PluginError, Refused
 from baybook.estimate import Estimate
 from baybook.kinds import KINDS
-from baybook.reading import Reading
+from baybook.reading import Reading, parse
 from baybook.result import judge
 from baybook.spec import SpecRange, parse_spec
 
@@ -89,3 +90,9 @@ def test_a_range_that_is_one_already_is_checked_like_text() -> None:
         parse_spec(limit, absolute)
     with pytest.raises(Refused, match="lower limit at or above"):
         parse_spec(SpecRange(3.0, 1.0, "bar"), gauge)
+
+
+@pytest.mark.parametrize("given", [parse("3 bar"), {"value": 3.0, "unit": "bar"}, "3 bar"])
+def test_a_reading_of_another_kind_is_refused_in_whatever_form_it_comes(given: object) -> None:
+    with pytest.raises(InputError, match="is a pressure; give a resistance, such as "):
+        calculate("coil", reading=given, temperature="20 °C")

@@ -63,6 +63,13 @@ def test_a_drop_along_a_dead_wire_clears_nothing() -> None:
     assert "point at the tank pump's supply" in found[0][2]
     only_drop = {key: dead[key] for key in ("battery_voltage", "pump_voltage", "voltage_limit")}
     assert "tank pump's supply" in said(**LOW, **only_drop)[0][2]
+    assert said(**only_drop) == [
+        (
+            "control",
+            "undecided",
+            "A voltage drop says something only where current flows: read the current, or hear the pump run",
+        )
+    ]
 
 
 def test_a_great_depression_is_a_restriction_before_the_gauge() -> None:
