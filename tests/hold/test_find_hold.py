@@ -2,10 +2,14 @@
 
 from __future__ import annotations
 
+from types import SimpleNamespace
+from typing import Any
+
 import numpy as np
 import pytest
 from tests.hold.simulator import draw_case
 
+from baybook_plugins.hold.capture.fitted import _later_begin
 from baybook_plugins.hold.capture.window import ENGINE_STOPPED, PRESSURE_GONE, find_at_rest, find_window
 
 
@@ -91,3 +95,17 @@ def test_what_falls_ever_faster_is_left_to_its_last_piece() -> None:
 def test_where_nothing_is_held_nothing_is_found(pressure: np.ndarray) -> None:
     with pytest.raises(ValueError, match="no stretch"):
         find_window(np.arange(500) * 0.01, pressure)
+
+
+@pytest.mark.parametrize(
+    ("count", "fits_from", "expected"),
+    [(100, 15, 20), (100, 5, 10), (100, 60, 0), (34, 4, 0)],
+)
+def test_a_hold_begins_at_the_first_of_three_later_begins_that_fits(count: int, fits_from: int, expected: int) -> None:
+    """At a tenth, a fifth, a third of its time; at its very first sample where none fits, or too few would be left (32)."""
+
+    def explained(first: int) -> Any:
+        return SimpleNamespace(inflation=1.0 if first >= fits_from else 9.0)
+
+    first, best = _later_begin(np.arange(count) * 0.1, explained, explained(0))
+    assert (first, best.inflation) == (expected, 1.0 if expected else 9.0)
