@@ -85,6 +85,7 @@ def days(texts: Sequence[str]) -> list[str] | None:
         (["10/11/2024", "05/12/2024", "06/01/2025"], ["2024-11-10", "2024-12-05", "2025-01-06"]),  # rising one way alone
         (["01/02/2024", "08/02/2024"], None),  # a week or half a year
         (["01.02.2024", "08.02.2024"], ["2024-02-01", "2024-02-08"]),  # a point is a hint
+        (["01.02.2024", "01.04.2024", "01.06.2024"], None),  # the point says four months, the shorter span four days
         (["13/14/2024", "32/01/2024"], None),
     ],
 )

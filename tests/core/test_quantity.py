@@ -2,12 +2,12 @@
 
 import pytest
 
-from baybook import units
-from baybook.errors import PluginError, Refused
+from baybook import calculate, units
+from baybook.errors import InputError, PluginError, Refused
 from baybook.estimate import Estimate
 from baybook.kinds import KINDS
 from baybook.quantity import kind_of_family, new_kind
-from baybook.reading import Reading
+from baybook.reading import Reading, parse
 from baybook.result import judge
 from baybook.spec import SpecRange, parse_spec
 
@@ -117,3 +117,9 @@ def test_a_range_is_narrowed_to_a_kind_that_fits_and_to_no_other() -> None:
     assert SpecRange(None, 5.0, "K").of_kind(RISE).to("°F").high == pytest.approx(9.0)
     with pytest.raises(PluginError, match="the range at most 5 bar is of the kind gauge pressure, not time"):
         SpecRange(None, 5.0, "bar", kind=gauge).of_kind(KINDS["time"])
+
+
+@pytest.mark.parametrize("given", [parse("3 bar"), {"value": 3.0, "unit": "bar"}, "3 bar"])
+def test_a_reading_of_another_kind_is_refused_in_whatever_form_it_comes(given: object) -> None:
+    with pytest.raises(InputError, match="is a pressure; give a resistance, such as "):
+        calculate("coil", reading=given, temperature="20 °C")

@@ -198,11 +198,43 @@ def test_what_belongs_to_another_way_is_not_passed_over(extra: dict[str, str], w
         (FALLING, EIGHT + "; 9 s", "9 readings for 8 pressures"),
         (FALLING, EIGHT.replace("7 s; 8 s", "8 s; 7 s"), "do not rise"),
         (RISING, EIGHT, "rises from its begin to its end"),
+        (
+            "100 bar; 50 bar; 20 bar; 5 bar; 1 bar; 0.5 bar; 0.3 bar; 0.2 bar",
+            EIGHT,
+            "runs from 100 to 0.2 bar; give a window within 1 to",
+        ),
     ],
 )
 def test_readings_by_hand_that_cannot_be_are_refused(pressures: str, times: str, why: str) -> None:
     with pytest.raises(InputError, match=why):
         calculate("hold", pressures=pressures, times=times, volume="25 mL")
+
+
+def falling_log(folder: Path, label: str, above: float = 0.0) -> str:
+    """30 s at 10 Hz, 800 bar gauge that fall with a time constant of 60 s."""
+    t = np.arange(0.0, 30.0, 0.1)
+    p = 800.0 * np.exp(-t / 60.0) + above + np.random.default_rng(4).normal(0.0, 0.5, len(t))
+    path = folder / "log.csv"
+    path.write_text(f"t [s],{label}\n" + "".join(f"{a:.1f},{b:.3f}\n" for a, b in zip(t, p, strict=True)), encoding="utf-8")
+    return str(path)
+
+
+def test_an_absolute_sensor_reads_an_atmosphere_more_and_gives_the_same(tmp_path: Path) -> None:
+    """1.01325 bar: the standard atmosphere (ISO 2533)."""
+    read = {"volume": "25 ± 1 mL", "until": "200 bar"}
+    gauge = calculate("hold", capture=falling_log(tmp_path, "Rail [bar]"), **read)
+    absolute = calculate("hold", capture=falling_log(tmp_path, "Rail [bar abs]", 1.01325), **read)
+    assert absolute["mean_pressure"].value == pytest.approx(gauge["mean_pressure"].value, abs=0.01)
+    assert absolute["leak_at_line"].value == pytest.approx(gauge["leak_at_line"].value, rel=0.02)
+    until = gauge["time_until"].to("s")
+    assert (
+        until.low < 60.0 * np.log(800.0 / 200.0) < until.high + 10.0
+    )  # 83.2 s were the fall the same time constant throughout
+
+
+def test_a_window_of_few_samples_is_too_few(tmp_path: Path) -> None:
+    with pytest.raises(InputError, match="has 6 samples in the hold; at least 8 are needed"):
+        calculate("hold", capture=falling_log(tmp_path, "Rail [bar]"), window_start="10 s", window_end="10.5 s", volume="25 mL")
 
 
 def test_a_capture_that_holds_nothing_is_refused(tmp_path: Path) -> None:

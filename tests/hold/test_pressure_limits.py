@@ -135,6 +135,11 @@ def test_bores_and_lengths_give_the_volume() -> None:
         ({"fall_limit": "<= 185 bar", "after": "2 h"}, "is more than 10 times the 60 s that were looked at; hold for longer"),
         ({"bores": "10 mm; 3 mm", "lengths": "400 mm"}, "has 1 lengths for 2 bores; give one length for each bore"),
         ({"bores": "10 mm", "lengths": "400 mm", "volume": "25 mL"}, "are given beside the volume; give one of them"),
+        ({"volume": "25 ± 30 mL"}, "is hardly known at all; leave it out: then pressure alone is judged"),
+        (
+            {"volume": "25 ± 1 mL", "reference": "4 bar", "back_pressure": "5 bar"},
+            "is not above the back pressure; give a higher pressure",
+        ),
         ({"volume": "40 to 15 mL"}, "has its smaller end at or above its larger one"),
     ],
 )

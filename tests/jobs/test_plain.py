@@ -19,6 +19,8 @@ from baybook.places.system import SystemMap
 HEAD = '[job]\nnumber = "1"\n[complaint]\nkind = "lacks power"\n[system]\nlow_pressure = ["tank pump"]\nfilter = true\n'
 DROP = '[[steps]]\ncalculator = "supply"\n[steps.inputs]\nload = "{load} ± 0.05 bar"\nload_limit = "3.5 to 5 bar"\n'
 DROP += 'before_filter = "4.6 ± 0.05 bar"\nfilter_limit = "<= 0.5 bar"\ntemperature = "31 ± 3 °C"\nair = "none"\n'
+LOAD = '[[steps]]\ncalculator = "supply"\n[steps.inputs]\nload = "2.0 ± 0.05 bar"\nload_limit = "3.5 to 5 bar"\n'
+LOAD += 'temperature = "31 ± 3 °C"\nair = "none"\n'
 REPAIR = '[[steps]]\nrepair = ["filter"]\n'
 SEEN = '[[steps]]\ncalculator = "observation"\n[steps.inputs]\nwhat = "fault in a low-side part by itself"\n'
 SEEN += 'place = "filter"\nsure = "certain"\n'
@@ -35,6 +37,7 @@ BAD, GOOD = DROP.format(load="1.2"), DROP.format(load="4.3")
         (BAD + SEEN, "The fault is found: the fuel filter. That is proven by measuring."),
         (BAD + REPAIR, "Repaired: the fuel filter. Whether that was enough is not shown yet."),
         (BAD + REPAIR + GOOD, "Repaired: the fuel filter. The same test after the repair was in order."),
+        (LOAD + REPAIR + LOAD, "Repaired: the fuel filter. The same test after the repair still shows a fault."),
         (
             BAD + REPAIR + GOOD + '[[steps]]\ncomplaint = "gone"\n',
             "Found and repaired: the fuel filter. The same test after the repair was in order, and the complaint is gone.",

@@ -6,8 +6,10 @@ from typing import Literal
 import pytest
 
 from baybook.jobs.evaluation import Cell, Worked, conclusions, next_tests
+from baybook.jobs.evidence import evidence
 from baybook.jobs.sheet import SheetStep
-from baybook.result import SIDES, Finding, Result
+from baybook.registry import registry
+from baybook.result import SIDES, Answer, Finding, Result
 
 FOUR: tuple[Literal["cleared", "indicated"], ...] = ("cleared", "cleared", "indicated", "cleared")
 TAKEN = Worked(SheetStep(1, "coil", "Injector 1", "", {"reading": "0.3 ohm"}), None, Result({}))
@@ -84,3 +86,12 @@ def test_a_test_that_has_been_taken_is_not_asked_for_as_if_it_had_not() -> None:
 def test_what_a_proven_fault_asks_for_comes_before_what_an_undecided_one_does() -> None:
     cells = (cell("undecided", "supply", "measure again"), cell("proven", "storage", "find the leak"))
     assert next_tests(cells, ()) == ("find the leak", "measure again")
+
+
+def test_what_a_calculator_states_of_places_itself_is_evidence_as_it_stands() -> None:
+    """An answer of factors has no question that a sense would be asked about."""
+    step = SheetStep(4, "hold", "", "", {"start": "900 bar"})
+    stated = Answer(factors={"filter": 3.0}, said="swarf in the filter")
+    (found,) = evidence(step, registry().calculator("hold"), Result({}, answers=(stated,)), {})
+    assert (found.step, found.test, found.factors, found.said) == (4, "hold", {"filter": 3.0}, "swarf in the filter")
+    assert not found.bad and not found.good

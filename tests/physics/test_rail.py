@@ -116,3 +116,13 @@ def test_the_balance_finds_what_was_put_in() -> None:
     assert found.share == pytest.approx(0.7, abs=3 * np.sqrt(found.covariance[0, 0]) + 0.005)
     assert float(found.loss(20.0)) == pytest.approx(0.6, rel=0.05)
     assert found.covariance[0, 0] > 0
+
+
+@pytest.mark.parametrize("parts", [[(0, 800)], [(0, 400), (400, 800)]])
+def test_a_gauge_that_sinks_while_the_pump_sweeps_tells_of_no_delivery(parts: list[tuple[int, int]]) -> None:
+    """No share and no loss that is not negative makes a content fall where no pressure drives anything out: all stay zero."""
+    content = Store.of(np.geomspace(0.05, 200.0, 400), 1.0 + np.geomspace(0.05, 200.0, 400) / 1500.0, 25.0, 1.0)
+    time = np.arange(0.0, 8.0, 0.01)
+    gauge = -0.001 * time
+    found = balance(time, content.at(gauge + 0.101325), gauge, 1.5 * np.clip(time - 0.5, 0.0, 3.0), parts)
+    assert found is not None and found.share == 0.0 and float(found.loss(20.0)) == 0.0

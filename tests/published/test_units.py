@@ -10,7 +10,8 @@ from pathlib import Path
 import pytest
 import scipy.constants
 
-from baybook import units
+from baybook import calculate, units
+from baybook.errors import InputError
 from baybook.units.sources import rows_from_definitions
 
 ROOT = Path(__file__).parents[2]
@@ -77,6 +78,18 @@ def test_units_of_two_families_do_not_convert_and_a_spelling_is_taken_once():
         units.convert(1.0, units.find("bar"), units.find("mL"))
     with pytest.raises(ValueError, match="'bar' is already bar"):
         units.add((("pressure", "bar", 1e5, 0.0, ()),))
+
+
+def test_a_delivery_per_stroke_becomes_a_flow_by_speed_and_cylinders_and_asks_for_them():
+    """30 mm3 each second turn of 800 rpm in four cylinders: 30 · 4 · 400 mm3/min, 48 mL/min (four-stroke, plain arithmetic)."""
+    read = {"reading": "30 ± 0 mm3/stroke", "to": "mL/min"}
+    assert calculate("convert", **read, engine_speed="800 ± 0 rpm", cylinders="4")["mL/min"].value == pytest.approx(48.0)
+    with pytest.raises(InputError) as refused:
+        calculate("convert", **read)
+    assert str(refused.value).splitlines() == [
+        "engine_speed: is needed between delivery per stroke and flow; give it, such as 800 rpm",
+        "cylinders: is needed between delivery per stroke and flow; give it, such as 4",
+    ]
 
 
 def test_torr_and_conventional_millimetre_of_mercury_are_not_the_same() -> None:

@@ -161,6 +161,13 @@ def test_a_usual_range_in_share_of_time_on_is_taken() -> None:
     assert far.outputs["outlet_asks"] == "more pressure"
 
 
+def test_a_duty_at_the_very_end_of_what_is_usual_is_to_be_read_more_closely() -> None:
+    """40 ± 1 % where 10 to 40 % are usual: more than usual or not, the reading does not tell."""
+    result = run(where="outlet", meter_counts="low", outlet_duty="40 ± 1 %", outlet_usual_duty="10 to 40 %", **LOW)
+    assert result.outputs["outlet_asks"].startswith("undecided")
+    assert str(result.findings[0].next_test).startswith("read the duty of the outlet valve more closely: it lies at an end")
+
+
 def test_not_asked_leads_to_what_the_controller_sees() -> None:
     result = run(**(OUTLET | {"outlet_duty": "20 %"}), **LOW)
     assert result.outputs["points_at"] == "perhaps control"

@@ -18,6 +18,7 @@ from baybook import calculate
 from baybook.errors import InputError
 from baybook.registry import registry
 from baybook.testing import conformance
+from baybook_plugins.returns.sheet_card import sheet
 
 NAMES = ("static-return", "common-return", "return-parts")
 test_static_return = conformance(registry().calculator("static-return"))
@@ -131,6 +132,25 @@ def test_intervals_of_shares_hold_the_truth_as_often_as_they_say() -> None:
         held += sum(estimate.low <= share <= estimate.high for estimate, share in zip(found, shares, strict=True))
         total += 4
     assert 0.92 < held / total < 0.98
+
+
+@pytest.mark.parametrize(
+    ("limit", "told"),
+    [
+        ({}, "All injectors together return 200.50 mL/min. Without a limit it has no verdict."),
+        ({"total_limit": "<= 200.5 mL/min"}, "too uncertain to be judged against at most 200.5 mL/min."),
+        ({"total_limit": ">= 100 mL/min"}, "This clears nothing: the flows were not compared with an upper limit."),
+    ],
+)
+def test_all_together_alone_clear_nothing_without_an_upper_limit(limit: dict[str, str], told: str) -> None:
+    (one,) = common(without=None, **limit).findings
+    assert str(one.statement).endswith(told) and one.strength == "undecided"
+
+
+def test_the_rest_is_told_only_where_every_injector_was_shut_off() -> None:
+    found = common(without=[OFF[0], "-", *OFF[2:]])
+    assert "rest" not in found.outputs
+    assert [share.value if share else None for share in found.vector("share")] == pytest.approx([35.5, None, 75.5, 33.0])
 
 
 def test_a_difference_that_drowns_is_told_and_clears_no_injector() -> None:
@@ -345,3 +365,37 @@ def test_the_balance_starts_without_the_other_ways() -> None:
     assert "'baybook_plugins.returns.collection'" in done.stderr
     for module in ("ways", "static", "common", "shares", "parts"):
         assert f"'baybook_plugins.returns.{module}'" not in done.stderr
+
+
+@pytest.mark.parametrize(
+    ("limit", "told"),
+    [
+        (
+            {"injectors_limit": "<= 120 mL/min"},
+            "What the injectors returned, 120.0 mL/min, is too uncertain to be judged against",
+        ),
+        ({"total_limit": ">= 900 mL/min"}, "Together 420.0 mL/min comes back, outside at least 900 mL/min: less than should."),
+        ({"total_limit": "<= 420 mL/min"}, "What all of them returned, 420.0 mL/min, is too uncertain to be judged against"),
+    ],
+)
+def test_parts_that_are_too_near_a_limit_or_too_little_accuse_none(limit: dict[str, str], told: str) -> None:
+    (one,) = parts(**limit).findings
+    assert told in str(one.statement) and one.strength == "undecided"
+
+
+def test_a_delivery_is_set_against_what_it_feeds() -> None:
+    with pytest.raises(InputError) as refused:
+        parts(injectors=None, valve=None, pump_own="50 mL", delivery="900 mL/min")
+    assert str(refused.value) == ('delivery: "900 mL/min" is what feeds injectors and valve; give what one of them returned')
+
+
+def test_the_balance_sheet_is_filled_in_with_what_was_read() -> None:
+    """By hand: 30 against the median of 31 and 60 is 30/45.5, 65.9 %; 60 against that of 30 and 31 is 60/30.5, 196.7 %."""
+    volumes = next(one for one in registry().calculator("returns").parameters if one.name == "volumes").field.parse
+    rows = sheet(volumes(["30 ± 1 mL", "31 ± 0 mL", "60 ± 1 mL", "-"])).rows
+    assert [row[0] for row in rows] == ["1", "2", "3", "4"]
+    assert [row[3].value for row in rows[:3]] == pytest.approx([65.93, 68.89, 196.72], abs=0.01)  # type: ignore[union-attr]
+    assert [row[1].value for row in rows[:3]] == [30.0, 31.0, 60.0]  # type: ignore[union-attr]
+    assert (rows[1][2], rows[3][1:4]) == (None, ("–", None, None))
+    assert sheet(volumes(["30 mL", "31 mL", "> 100 mL"])).rows[2][1] == "> 100"
+    assert [row[0] for row in sheet(()).rows] == [str(number) for number in range(1, 9)]  # blank: for the most it serves

@@ -8,6 +8,7 @@ import fluids
 import pytest
 
 from baybook import calculate
+from baybook.errors import InputError
 
 COLD = {"flow": "120 ± 0 L/h", "temperature": "-10 ± 0 °C", "viscosity": "12.5 ± 0 mm2/s", "viscosity_temperature": "-10 °C"}
 
@@ -72,6 +73,25 @@ def test_a_lift_is_rho_g_h_and_is_left_at_the_upper_end() -> None:
     found = line(flow="60 L/h", temperature="15 ± 0 °C", height="1 ± 0 m", density="832 ± 0 kg/m3")
     assert found["lift"].value == pytest.approx(8.159, abs=6e-4)
     assert found["inlet_pressure"].value == pytest.approx(-8.159, abs=6e-4)
+    down = line(flow="60 L/h", temperature="15 ± 0 °C", height="-1 ± 0 m", density="832 ± 0 kg/m3")
+    assert down["inlet_pressure"].value == pytest.approx(8.159, abs=6e-4)
+    assert "released_air" not in down.outputs  # no air comes out of fuel that is not under suction
+
+
+@pytest.mark.parametrize(
+    ("inputs", "told"),
+    [
+        ({}, "drop: is missing, and so are length and height; give a drop that was read, or the line's length and bore"),
+        (
+            {"drop": "10 kPa", "drop_flow": "60 L/h", "drop_temperature": "20 °C", "across": "line"},
+            "bore: is needed to carry a line's drop over; give the inner diameter, such as 8 mm",
+        ),
+    ],
+)
+def test_what_a_line_cannot_be_worked_out_without_is_asked_for(inputs: dict[str, str], told: str) -> None:
+    with pytest.raises(InputError) as caught:
+        line(flow="120 L/h", temperature="20 °C", **inputs)
+    assert str(caught.value).startswith(told)
 
 
 def test_no_pressure_below_vacuum_is_told() -> None:

@@ -63,6 +63,13 @@ def test_a_drop_along_a_dead_wire_clears_nothing() -> None:
     assert "point at the tank pump's supply" in found[0][2]
     only_drop = {key: dead[key] for key in ("battery_voltage", "pump_voltage", "voltage_limit")}
     assert "tank pump's supply" in said(**LOW, **only_drop)[0][2]
+    assert said(**only_drop) == [
+        (
+            "control",
+            "undecided",
+            "A voltage drop says something only where current flows: read the current, or hear the pump run",
+        )
+    ]
 
 
 def test_a_great_depression_is_a_restriction_before_the_gauge() -> None:
@@ -124,6 +131,28 @@ def test_what_the_engine_takes_is_set_against_what_flows() -> None:
 def test_fuel_that_comes_back_at_low_pressure_accuses_the_holding_valve() -> None:
     (one,) = said(**LOW, volume="500 ± 5 mL", time="60 ± 1 s", collected="return", flow_limit=">= 10 L/h")
     assert "point at the valve that holds the feed pressure" in one[2]
+
+
+def test_what_is_collected_in_the_return_is_no_surplus() -> None:
+    """What comes back has been through the pump: 25 + 15 L/h are taken, and nothing is left of them to be set against it."""
+    found = calculate("supply", volume="500 ± 5 mL", time="60 ± 1 s", collected="return", flow_limit=">= 10 L/h",
+                      injected="25 ± 1 L/h", returned="15 ± 1 L/h")  # fmt: skip
+    assert found["engine_takes"].value == pytest.approx(40.0) and "surplus" not in found.outputs
+
+
+def test_in_the_cold_wax_is_thought_of_first() -> None:
+    read = {"load": "3.8 ± 0.1 bar", "load_limit": ">= 3 bar"}
+    warm, cold = (calculate("supply", **read, temperature=f"{t} ± 1 °C") for t in (20, -5))
+    assert [any("wax may have come out" in note for note in found.notes) for found in (warm, cold)] == [False, True]
+
+
+def test_before_the_filter_a_limit_with_one_end_is_answered_at_that_end() -> None:
+    """4.2 ± 0.1 bar before the filter against at most 5 bar: certainly not high; too low is not asked."""
+    read = {"load": "3.8 ± 0.1 bar", "before_filter": "4.2 ± 0.1 bar", "filter_limit": "<= 0.5 bar"}
+    high = {a.question: a.conforms for a in calculate("supply", **read, load_limit="<= 5 bar").answers}
+    assert high["before high"] > 0.99 and "before low" not in high
+    low = {a.question: a.conforms for a in calculate("supply", **read, load_limit=">= 3 bar").answers}
+    assert low["before low"] > 0.99 and "before high" not in low
 
 
 def test_a_limit_within_the_uncertainty_is_left_open() -> None:

@@ -48,6 +48,7 @@ def test_another_unit_and_a_decimal_comma_change_nothing() -> None:
         ({}, "actual"),
         ({"actual": "290 bar", "target": "300 bar", "capture": "drive.csv"}, "capture"),
         ({"capture": "nowhere.csv"}, "capture"),
+        ({"capture": "drive.csv", "supply": "4 bar"}, "supply"),
     ],
 )
 def test_what_does_not_go_together_is_said(inputs: dict[str, Any], wrong: str) -> None:
@@ -118,6 +119,50 @@ def test_pressure_too_low_while_less_is_asked_for_is_the_controls_side(tmp_path:
     falling = np.linspace(1.2, 0.6, 1200)
     file = drive(tmp_path, lambda t: np.full(len(t), -50.0), **{"Pressure control valve current [A]": falling})
     assert shown(capture=file, band=BAND) == {("generation", "control"): "undecided"}
+
+
+def test_pressure_too_high_while_more_is_asked_for_is_the_controls_side(tmp_path: Path) -> None:
+    """The same valve: its current rises while pressure stands 50 bar too high."""
+    rising = np.linspace(0.6, 1.2, 1200)
+    file = drive(tmp_path, lambda t: np.full(len(t), 50.0), **{"Pressure control valve current [A]": rising})
+    assert shown(capture=file, band=BAND)["generation", "control"] == "undecided"
+
+
+def test_a_supply_within_its_uncertainty_of_the_limit_is_told_as_open() -> None:
+    found = target(actual="291 ± 1 bar", target="320 ± 0 bar", band=BAND, supply="3.0 ± 0.3 bar", supply_limit=">= 3 bar")
+    (supply,) = [finding for finding in found.findings if finding.stage == "supply"]
+    assert supply.strength == "undecided" and str(supply.statement) == (
+        "Whether the supply pressure of 3.00 bar is within at least 3 bar cannot be told."
+    )
+
+
+def test_a_duty_that_asks_for_no_current_accuses_no_coil(tmp_path: Path) -> None:
+    """At a duty of 2 % hardly any current is due: below a twentieth nobody says that a coil is not driven."""
+    file = logged(tmp_path, np.full(600, 2.0), np.full(600, 0.004), np.full(600, 75.0), "Druckregelventil")
+    assert not any("not driven" in str(finding.statement) for finding in target(capture=file, band=BAND).findings)
+
+
+def followed(folder: Path, wanted: np.ndarray) -> str:
+    """At 10 Hz, actual 5 bar below its target."""
+    rows = [f"{at / 10:.1f},{one - 5.0:.1f},{one:.1f}" for at, one in enumerate(wanted)]
+    file = folder / "log.csv"
+    file.write_text("\n".join(["t [s],Rail pressure [bar],Rail pressure target [bar]", *rows]))
+    return str(file)
+
+
+def test_a_log_that_tells_no_point_is_refused(tmp_path: Path) -> None:
+    with pytest.raises(InputError, match="has fewer than 8 rows with both pressures; log for longer"):
+        target(capture=followed(tmp_path, np.full(5, 300.0)), band=BAND)
+    with pytest.raises(InputError, match="has no stretch in which the target stands still for long enough"):
+        target(capture=followed(tmp_path, np.linspace(300.0, 3000.0, 100)), band=BAND)
+
+
+def test_of_many_points_the_worst_are_shown(tmp_path: Path) -> None:
+    """Twenty targets of 4 s each, in turn 300 and 600 bar: twelve are shown, and that is said."""
+    found = target(capture=followed(tmp_path, np.repeat([300.0, 600.0] * 10, 40)), band=BAND, settle="1 s", lasting="1 s")
+    shown_ = [one for one in found.vector("deviation") if one]
+    assert len(shown_) == 12 and [one.value for one in shown_] == pytest.approx([-5.0] * 12)
+    assert any("12" in str(note) or "worst" in str(note) for note in found.notes)
 
 
 def test_the_engines_stop_is_no_fault(tmp_path: Path) -> None:
