@@ -25,7 +25,7 @@ PHYSICS = (
     "inference.weights", "inference.intervals",
 )  # fmt: skip
 MODULES = (
-    "baybook.api", "baybook.captures", "baybook.cards.data", "baybook.dataclass", "baybook.inputs",
+    "baybook.api", "baybook.captures", "baybook.cards.data", "baybook.dataclass", "baybook.fields", "baybook.inputs",
     "baybook.testing",
     *(f"baybook_physics.{name}" for name in PHYSICS),
 )  # fmt: skip

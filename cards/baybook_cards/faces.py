@@ -6,7 +6,6 @@ that is done or warned of may go.
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from typing import Any, Literal
@@ -15,11 +14,6 @@ from baybook.cards.data import Block, Card, Chart, Table
 from baybook_cards.sizes import LEAST_SCALE, Size
 
 Side = Literal["front", "back", "more"]
-MOST_LINES = 24
-"""Lines that the front of an A5 card has room for at its least letters."""
-MOST_WORDS = 130
-"""Words of entry, steps and end that a front is read at a glance with, a blank counted as one (common practice, no source)."""
-WORD = re.compile(r"[^\W\d_]{2,}")
 MEANT = 2
 """Rank of what a card is turned over for: what the result means."""
 BROAD = 4
@@ -104,25 +98,13 @@ def faces_of(card: Card, size: Size, all_leaves: bool = False) -> list[Face]:
 
 
 def _front(card: Card, size: Size) -> Iterator[Part]:
-    overleaf = _ends_overleaf(card, size)
-    yield from (Part(name) for name in ("entry", "steps") if getattr(card, name) and size.detail > 1)
-    if card.end and size.detail > 1:
-        yield Part("turn" if overleaf else "end")
+    yield from (Part(name) for name in ("entry", "steps", "end") if getattr(card, name) and size.detail > 1)
     yield from _blocks(card.front, size)
     if card.record and size.detail > 2 and not card.lines:
         yield Part("record")
 
 
-def _ends_overleaf(card: Card, size: Size) -> bool:
-    """Whether the card is too long for one front, so that its end stands on the back; the front says so."""
-    told = [line.text + " " + (line.caution.short or line.caution.text if line.caution else "") for line in card.lines]
-    words = len(WORD.findall(" ".join(told))) + sum(len(line.slots) for line in card.lines)
-    return words > MOST_WORDS or (len(card.lines) > MOST_LINES and size.detail < 4)
-
-
 def _back(card: Card, size: Size) -> Iterator[Part]:
-    if card.end and size.detail > 1 and _ends_overleaf(card, size):
-        yield Part("end")
     if card.outcomes:
         yield Part("outcomes")
     if card.record and card.lines:  # (typed for this vehicle, read at no step)

@@ -63,7 +63,8 @@ def spoken_cards(cards: Sequence[Card], paper: Paper) -> tuple[list[Card], Langu
 
     if not cards:
         raise ValueError("no card to print")
-    spoken = language(paper.language, tuple(dict.fromkeys(card.catalogue for card in cards)))
+    catalogues = (name for card in cards for name in (card.catalogue, *(stop.catalogue for stop in card.stops)))
+    spoken = language(paper.language, tuple(dict.fromkeys(catalogues)))
     dated = [card if card.date else replace(card, date=paper.date) for card in cards]
     return [translated(card, spoken.text) for card in dated], spoken
 

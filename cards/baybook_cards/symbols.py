@@ -110,7 +110,8 @@ def _frame(kind: Kind, ground: str, edge: str) -> str:
     if kind == "warning":
         return f'<path d="M50 8 L96 88 H4 Z" fill="{ground}" stroke="{edge}" stroke-width="7" stroke-linejoin="round"/>'
     if kind == "mandatory":
-        return f'<circle cx="50" cy="50" r="48" fill="{ground}"/>'
+        # (a white edge, for a dark ground)
+        return f'<circle cx="50" cy="50" r="48" fill="{ground}" stroke="#ffffff" stroke-width="4"/>'
     if kind == "prohibition":
         return f'<circle cx="50" cy="50" r="43" fill="{ground}"/>'
     return f'<rect x="2" y="2" width="96" height="96" rx="6" fill="{ground}"/>'

@@ -24,6 +24,7 @@ from typing import Any
 
 from baybook.cards.build import card_of
 from baybook.cards.data import Card
+from baybook.plugins.loader import load_offers
 from baybook_cards import fit, pdf
 from baybook_cards.render import Paper, Setting, print_cards, spoken_cards
 from baybook_cards.screen import self_contained
@@ -38,8 +39,7 @@ def every_card() -> list[Card]:
     cards = list[Card]()
     for entry in sorted(entry_points(group="baybook"), key=lambda found: found.name):
         cards += [offer.made() for offer in getattr(entry.load(), "baybook_cards", list)()]
-        calculators: list[Any] = getattr(entry.load(), "baybook_calculators", list)()
-        cards += [card_of(calculator) for calculator in calculators if calculator.how]
+        cards += [card_of(calculator) for calculator in load_offers(entry.value).calculators if calculator.how]
     return cards
 
 

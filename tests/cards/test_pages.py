@@ -111,11 +111,9 @@ def test_the_front_is_read_at_a_glance(printed, name, size, language):
 def test_the_front_holds_the_whole_task(printed, name, size):
     """One strong caution, who and when, entry, steps and end with what threatens at each; nothing of it overleaf."""
     card, front = CARDS[name](), squeezed(printed(name, size).pages[0].text)
-    if "Howtoend:overleaf" in front:  # (a task too long for one front says so, and its end is the first thing on the back)
-        front += squeezed(printed(name, size).pages[1].text)
     strong = card.strong or card.ordered_cautions[0]
     wanted = [strong.signal.upper(), strong.short or strong.text, "Job", "Date", "Vehicle", "By", "Stop at any no", "End"]
-    wanted += [line.text for line in card.lines]
+    wanted += [line.short or line.text for line in card.lines]
     wanted += [line.caution.short for line in card.lines if line.caution]
     assert [part for part in wanted if not all(squeezed(word) in front for word in part.split())] == []
     assert "left out here" not in printed(name, size).pages[0].text
@@ -143,9 +141,7 @@ def test_the_boxes_and_blanks_are_on_the_paper(name):
     card = CARDS[name]()
     size = size_named("A5")
     setting = Setting(Paper(size="A5"), size, language("en"), (card,))
-    front, back = (setting.face(face) for face in faces_of(card, size)[:2])
-    overleaf = '<li class="bar">How to end: overleaf</li>'
-    page = front.replace(overleaf, "") + (_section(back, "End") if overleaf in front else "")
+    page = setting.face(faces_of(card, size)[0])
     slots = [slot for line in card.lines for slot in line.slots]
     boxes = sum(not line.bar for line in card.lines) + sum(len(slot.words) for slot in slots)
     assert page.count('class="box"') == boxes
@@ -154,10 +150,43 @@ def test_the_boxes_and_blanks_are_on_the_paper(name):
     assert html.badge(card, html.Look(language("en"), False, 4.0))
 
 
-def _section(page: str, heading: str) -> str:
-    """The section of a face with that heading."""
-    [found] = [part for part in re.findall(r"<section.*?</section>", page, re.S) if f">{heading}<" in part]
-    return found
+SIGNED = {"M003": "ear protection", "M004": "goggles", "M009": "gloves"}
+"""What a bar says on a screen, by the sign of ISO 7010 that is printed for it: wear ear, eye protection, protective gloves."""
+
+
+@pytest.mark.parametrize("look", ["colour", "mono"])
+@pytest.mark.parametrize("name", TESTS)
+def test_what_is_worn_is_said_on_a_screen_and_drawn_on_paper(name, look):
+    """A bar's words that its printed form lacks are those of its signs, and each sign is drawn in the bar, with its text."""
+    from html import unescape
+
+    from baybook_cards import symbols
+    from baybook_cards.faces import faces_of
+    from baybook_cards.language import language
+    from baybook_cards.render import Setting
+    from baybook_cards.screen import render_html
+
+    card, size = CARDS[name](), size_named("A5")
+    setting = Setting(Paper(size="A5", mono=look == "mono"), size, language("en"), (card,))
+    page, screen = unescape(setting.face(faces_of(card, size)[0])), unescape(render_html([card]))
+    drawn = re.findall(r'<li class="bar">(.*?)</li>', page, re.S)
+    bars = [line for line in card.lines if line.bar]
+    assert len(drawn) == len(bars) and any(line.symbols for line in bars)
+    for line, bar in zip(bars, drawn, strict=True):
+        said = re.sub(r"<svg.*?</svg>", "", bar, flags=re.S)
+        assert (line.short or line.text) in re.sub(r"<.*?>", "", said)
+        assert re.findall(r"<title>(.*?)</title>", bar) == [symbols.SYMBOLS[code].meaning for code in line.symbols]
+        gone = [word for word in re.findall(r"\w+", line.text) if line.short and word not in re.findall(r"\w+", line.short)]
+        assert gone == [word for code in sorted(line.symbols) for word in SIGNED[code].split()]
+        assert f'<li class="bar">{line.text}</li>' in screen
+
+
+def test_a_bar_is_shortened_only_by_signs():
+    from baybook.errors import PluginError
+    from baybook.procedure import HoldPoint
+
+    with pytest.raises(PluginError, match=r"shortened to 'Brake\.' without a sign"):
+        HoldPoint("Brake; goggles.", short="Brake.")
 
 
 @each

@@ -187,7 +187,7 @@ def test_the_procedure_says_where_the_ohmmeter_ends() -> None:
     assert entry[0] == "A coil, not a piezo element." and "Below 1 ohm: four wires." in entry
     assert "Fit supply leads, zeroed clamp round one wire; tie clear." in steps
     assert steps.index("Switch key off; wait as data say.") < steps.index("Hold tips together; read.")
-    assert steps[-2] == "Switch key off; wait; take clamp, leads off." and "fall to zero" in steps[-3]
+    assert steps[-2] == "Switch key off; wait; take clamp, leads off." and steps[-3] == "Stop; prove zero."
 
 
 def test_the_steps_can_be_followed() -> None:

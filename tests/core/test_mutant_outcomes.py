@@ -54,7 +54,7 @@ def test_the_kernel_ends_what_runs_for_ever() -> None:
     """By processor time: one second allowed, a loop without end."""
     code = "import resource; resource.setrlimit(resource.RLIMIT_CPU, (1, 9))\nwhile True: pass"
     code, spent = ended(subprocess.Popen([sys.executable, "-c", code]))
-    assert code == -signal.SIGXCPU and 0.9 < spent < 3.0
+    assert code == -signal.SIGXCPU and 0.5 < spent < 3.0
 
 
 SOURCE = """

@@ -43,12 +43,12 @@ def test_what_is_left_out_follows_from_the_density() -> None:
 
 
 def test_everything_wrong_is_said_at_once() -> None:
-    table = {"density_15C": 8350.0, "viscosity_40C": "thin", "modulus": 1.4, "tait_c": True, "sources": []}
+    table = {"title": 7, "density_15C": 8350.0, "viscosity_40C": "thin", "modulus": 1.4, "tait_c": True, "sources": []}
     with pytest.raises(InputError) as caught:
         fuel_from_table(table, "oil.toml")
     lines = str(caught.value).splitlines()
     assert [line.split('"oil.toml" ')[1].split(":")[0].split(" is ")[0] for line in lines] == [
-        "name", "modulus", "density_15C", "viscosity_40C", "tait_c", "sources",
+        "name", "modulus", "density_15C", "viscosity_40C", "tait_c", "sources", "title",
     ]  # fmt: skip
     assert "give 760 to 900 kg/m3" in str(caught.value)
 

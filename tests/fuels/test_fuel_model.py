@@ -129,6 +129,8 @@ def test_a_known_better_fuel_takes_density_and_viscosity() -> None:
     assert fuel.widths.density == 1.0
     with pytest.raises(ValueError, match="900 kg/m3 is not that of paraffinic"):
         known_better(paraffinic(), 900.0, 1.0, None, None)
+    with pytest.raises(ValueError, match="viscosity at 40 °C: 29 mm2/s is no fuel's"):
+        known_better(paraffinic(), None, None, 29.0, None)
 
 
 @pytest.mark.parametrize(("density", "viscosity"), [(700.0, 2.7), (950.0, 2.7), (835.0, 0.1), (835.0, 99.0)])

@@ -221,7 +221,7 @@ def test_hands_are_off_before_there_is_pressure() -> None:
     first, *_ = hold.how.conditions
     assert "stays shut after the stop" in first.text and "opens without current" in first.otherwise
     steps = [step.lower() for step in hold.procedure]
-    words = ("nobody below", "fall to zero", "fix thermometer", "hands off", "make pressure", "read pressure", "stay away")
+    words = ("nobody below", "watch rail fall", "fix thermometer", "hands off", "make pressure", "read pressure", "stay away")
     place = {word: next(i for i, step in enumerate(steps) if word in step) for word in words}
     assert list(place.values()) == sorted(place.values())
     assert len(set(place.values())) == len(place)

@@ -11,7 +11,7 @@ import pytest
 from numpy.typing import NDArray
 from scipy.integrate import solve_ivp
 
-from baybook_physics.pulses import Pulse, begins, decay_time, kink, noise, periods, pulses, rise_fit, smooth
+from baybook_physics.pulses import Pulse, begins, decay_time, kink, noise, periods, pulses, rise_fit
 
 U, R, L = 13.5, 0.35, 0.2e-3
 MOVES, STOPS, SPEED, DL = 150e-6, 250e-6, 0.5, 1.0  # s, s, m/s, H/m
@@ -103,6 +103,33 @@ def test_a_steady_current_has_no_periods() -> None:
     assert periods(t, 0.9 + np.random.default_rng(0).normal(0.0, 0.01, len(t))) is None
 
 
+def test_two_periods_tell_nothing_about_a_third() -> None:
+    """A made triangle between 0 and 1 A, 20 samples up and 20 down: of its valleys the first is the record's own edge."""
+    triangle = np.concatenate([np.linspace(0.0, 1.0, 20, endpoint=False), np.linspace(1.0, 0.0, 20, endpoint=False)])
+    t = np.arange(0.0, 0.4, 1e-3)
+    current = np.tile(triangle, 10)
+    assert periods(t[:130], current[:130]) is None
+    found = periods(t, current)
+    assert found is not None and found.length == pytest.approx(0.04) and found.duty == pytest.approx(0.5)
+
+
+def test_a_pulse_whose_beginning_was_not_recorded_is_none() -> None:
+    """A made trapezium, cut in its flat top, and the same one whole behind it."""
+    whole = np.concatenate([np.linspace(0.2, 10.0, 50), np.full(30, 10.0), np.linspace(9.8, 0.0, 50), np.zeros(100)])
+    current = np.concatenate([whole[60:], whole])
+    [pulse] = pulses(current)
+    assert pulse.first >= len(whole) - 60 - 2
+
+
+@pytest.mark.parametrize(("samples", "expected"), [(50, 10.0), (5, 10.0)])
+def test_a_linear_rise_begins_where_its_line_meets_zero(samples: int, expected: float) -> None:
+    """Up to 10 A in 50 samples or 5, zero at 10 s. Two of five samples lie below three tenths, the last at rest counts."""
+    current = np.concatenate([np.zeros(10), np.linspace(0.0, 10.0, samples), np.linspace(9.8, 0.0, 50), np.zeros(50)])
+    t = np.arange(len(current), dtype=float)
+    [pulse] = pulses(current)
+    assert begins(t, current, pulse) == pytest.approx(expected, abs=1e-6)
+
+
 @pytest.mark.parametrize(("clamp", "micros"), [(0.7, 1315.8), (65.0, 52.86)])
 def test_decay_from_18_amperes(clamp: float, micros: float) -> None:
     """To zero in (L/R) ln(1 + R I/U): 1315.8 µs by a diode of 0.7 V, 52.86 µs by a clamp of 65 V (published). To a tenth it is
@@ -153,15 +180,6 @@ def test_a_rise_of_a_few_samples_begins_with_its_first() -> None:
     assert begins(np.arange(len(current)) * 0.5, current, Pulse(49, 53, 73, 74)) == 24.5
     current = np.concatenate([np.zeros(50), [1.5, 2.5, 3.5, 10.0], np.full(20, 10.0), np.zeros(50)])
     assert begins(np.arange(len(current)) * 0.5, current, Pulse(49, 53, 73, 74)) == pytest.approx(24.5 - 0.5 * 0.15 / 1.15)
-
-
-def test_a_running_mean_by_hand() -> None:
-    """Of three and of four samples; at the ends of those that there are."""
-    values = np.array([1.0, 2.0, 4.0, 8.0, 16.0])
-    assert smooth(values, 3) == pytest.approx([1.5, 7 / 3, 14 / 3, 28 / 3, 12.0])
-    assert smooth(values, 4) == pytest.approx([1.5, 7 / 3, 3.75, 7.5, 28 / 3])
-    assert smooth(values, 2) == pytest.approx([1.0, 1.5, 3.0, 6.0, 12.0])
-    assert smooth(values, 1) == pytest.approx(values)
 
 
 def test_noise_is_told_from_slope_and_bend() -> None:

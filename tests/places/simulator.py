@@ -11,9 +11,10 @@ import random
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 
-from baybook.places.evidence import WRONG, Evidence
+from baybook.places.evidence import Evidence
 from baybook.places.history import MENDED, NEW_FAULT, Repair
 from baybook.places.hypotheses import ALL_WORN, PRIOR_NO_FAULT, PRIOR_OFF_MAP, PRIOR_PAIRS, SEVERAL_WORN, WORN
+from baybook.places.joint import WRONG
 from baybook.places.place import NO_FAULT, OFF_MAP, resolved
 from baybook.places.sense import Sense
 from baybook.places.system import SystemMap

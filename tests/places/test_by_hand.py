@@ -17,10 +17,11 @@ from baybook.places.complaint import complaint
 from baybook.places.conclusion import conclude
 from baybook.places.contradiction import contradiction
 from baybook.places.effects import share
-from baybook.places.evidence import Evidence, likelihoods, parts
+from baybook.places.evidence import Evidence
 from baybook.places.fitted import Fitted
 from baybook.places.history import Repair
 from baybook.places.hypotheses import OFF, Hypotheses
+from baybook.places.joint import likelihoods, parts
 from baybook.places.need import Need
 from baybook.places.outlook import found_outside, looks_outside, to_mend
 from baybook.places.place import NO_FAULT, OFF_MAP, Place

@@ -14,10 +14,11 @@ from baybook.errors import InputError, PluginError
 from baybook.jobs.offered import senses
 from baybook.places.complaint import complaint
 from baybook.places.conclusion import conclude
-from baybook.places.evidence import Evidence, parts
+from baybook.places.evidence import Evidence
 from baybook.places.fitted import Fitted
 from baybook.places.history import Repair
 from baybook.places.hypotheses import WORN
+from baybook.places.joint import parts
 from baybook.places.place import NO_FAULT, OFF_MAP, Place
 from baybook.places.sense import Need, Question, Sense
 from baybook.places.system import SystemMap

@@ -41,7 +41,7 @@ FAULTS: dict[str, tuple[str, str]] = {
                  "has the hook baybook_calculator, which does not exist; did you mean baybook_calculators?"),
     "arguments": (good("argued").replace("calculators()", "calculators(config)"), ARGUMENTS),
     "version": ("BAYBOOK_INTERFACE = 99\n" + good("newer"), "asks for interface version 99; this is version 2"),
-    "nothing": ("from baybook.api import *", "offers nothing: it has no function marked with hookimpl"),
+    "nothing": ("from baybook.api import *", "offers nothing: it has no calculator and no function marked with hookimpl"),
     "bare": (good("bare_one").replace("cautions=[MAKERS_DATA]", "cautions=[]"), BARE),
     "unit-taken": (UNITS.format("'mybar', 'bar', ('bar',)"), "has the unit bar (pressure), which Baybook knows already"),
     "unit-bad": (UNITS.format("'nix', 'no_such_unit'"), "has a unit that cannot be used: Undefined"),

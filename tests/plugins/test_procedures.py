@@ -20,7 +20,7 @@ from baybook.api import (
     HIGH_PRESSURE,
     KEY_OFF,
     LOOK,
-    OFF_AND_CLEAR,
+    OFF_AT_LAST,
     RUNNING_ENGINE,
     TO_ZERO,
     ZERO_AGAIN,
@@ -60,7 +60,7 @@ def test_what_a_step_says_and_its_data_agree(name: str, action: Action) -> None:
     if TOUCHES.search(action.text) and not action.text.startswith("Hold tips"):
         assert action.hands, action.text
     if action.state == "zero":
-        assert re.search(r"watch|see", action.text) and "fall to zero" in action.text
+        assert "prove zero" in action.text.lower(), action.text  # (what that is, step 1 says)
 
 
 @pytest.mark.parametrize(("name", "action"), STEPS)
@@ -100,7 +100,9 @@ def test_every_input_that_is_required_is_read_at_a_step(name: str) -> None:
 
 def test_the_first_zero_is_seen_to_fall_while_live_data_are_alive() -> None:
     """With the ignition off most live data are gone; a reading that stood at zero all along proves nothing."""
-    assert "ignition on" in TO_ZERO.text and TO_ZERO.caution and "proves nothing" in TO_ZERO.caution.text
+    for words in ("Prove zero", "stop", "ignition on", "watch rail fall"):
+        assert words in TO_ZERO.text
+    assert TO_ZERO.caution and "proves nothing" in TO_ZERO.caution.text
     first = next(action for action in CALCULATORS["hold"].how.actions if "start" in action.reads)
     assert "ignition on" in first.text and first.state == "stopped"
 
@@ -137,9 +139,13 @@ def test_the_first_bar_stands_before_the_first_hand(name: str) -> None:
 
 @pytest.mark.parametrize("name", TOLD)
 def test_nothing_is_cleared_that_could_be_a_fault_code(name: str) -> None:
-    """Every end wipes up and counts the tools, last, the key off; what is run to be looked at is so before a hand."""
+    """It is wiped up and the tools are counted, key off: last, or before a last run, which would throw a tool; what is run
+    to be looked at is so before a hand."""
     how = CALCULATORS[name].how
-    assert how.end[-1] in (CLEAR, OFF_AND_CLEAR)
+    assert how.end[-1] in (CLEAR, OFF_AT_LAST) and CLEAR in how.actions
+    looked = [place for place, step in enumerate(how.actions) if "look from a distance; wet" in step.text]
+    assert all(how.actions.index(CLEAR) < place for place in looked)
+    assert (how.end[-1] == OFF_AT_LAST) == bool(looked)
     assert all("clear." not in action.text or "clear of" in action.text for action in how.end if isinstance(action, Action))
     runs = [place for place, step in enumerate(how.actions) if step == LOOK]
     assert all(how.actions[place + 1].state in ("zero", "") and not how.actions[place + 1].hands for place in runs)
@@ -148,7 +154,7 @@ def test_nothing_is_cleared_that_could_be_a_fault_code(name: str) -> None:
 @pytest.mark.parametrize("name", ["returns", "static-return", "common-return", "return-parts", "pump"])
 def test_only_the_line_to_the_tank_is_plugged(name: str) -> None:
     plug = next(action for action in CALCULATORS[name].how.actions if action.text.startswith("Plug"))
-    assert re.fullmatch(r"Plug open ends? of line to tank\.", plug.text)
+    assert re.fullmatch(r"Plug open lines? to tank\.", plug.text)
     assert plug.caution and plug.caution.signal == "danger"
     assert all(word in plug.caution.brief for word in ("Never", "injector", "pump", "rail", "valve"))
 
@@ -201,6 +207,7 @@ SAFE = Procedure(
         (replace(SAFE, steps=[Action("Run; hold it.", state="running", hands="wiring")]), "has a hand there while it runs"),
         (replace(SAFE, steps=[SAFE.steps[-1]]), "no hold point stands before the engine runs"),
         (replace(SAFE, end=["Clear."]), "the engine still runs at the end"),
+        (replace(SAFE, steps=SAFE.steps[1:]), "'Stop; prove zero.' is not said how; put TO_ZERO before it"),
         (replace(SAFE, entry=()), "no entry is said"),
         (replace(SAFE, end=()), "no end is said"),
         (Procedure((" ".join(["word"] * 13),)), "has 13 words; say it in 12"),

@@ -129,6 +129,15 @@ def test_volume_correction_worked_examples() -> None:
     assert petroleum.expansion_at_15(839.0) == pytest.approx(8.45111e-4, abs=1e-9)
 
 
+@pytest.mark.parametrize("density", [652.9, 1075.0])
+def test_outside_the_petroleum_tables_a_density_is_refused(density: float) -> None:
+    """653 to 1075 kg/m3 (ASTM D1250-80 Table 54B)."""
+    with pytest.raises(ValueError, match="outside the petroleum tables"):
+        petroleum.expansion_at_15(density)
+    with pytest.raises(ValueError, match="outside the petroleum tables"):
+        petroleum.density_at_15(1.02 * density if density > 700 else 0.98 * density, 15.0)
+
+
 def test_diesel_at_atmospheric_pressure_is_the_petroleum_tables() -> None:
     """Same tables, now as the whole model gives them; example B."""
     assert diesel(835.0).density(40.0, 0.101325) == pytest.approx(817.09, abs=0.02)
@@ -198,6 +207,8 @@ def test_thick_cylinder() -> None:
     """Lamé: 10/20 mm steel tube 52.4 GPa open, 53.3 GPa closed."""
     assert thick_cylinder_modulus(10.0, 20.0, closed_ends=False) == pytest.approx(52.4, rel=2e-3)
     assert thick_cylinder_modulus(10.0, 20.0) == pytest.approx(53.3, rel=2e-3)
+    with pytest.raises(ValueError, match="outer diameter 10 must be above inner diameter 20"):
+        thick_cylinder_modulus(20.0, 10.0)
 
 
 def test_textbook_compressibility_of_fuel_lies_in_the_models_range() -> None:

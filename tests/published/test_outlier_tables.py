@@ -61,6 +61,11 @@ def test_grubbs_cannot_pass_its_ceiling(count: int) -> None:
     assert test.statistic == pytest.approx((count - 1) / sqrt(count), rel=1e-9)
 
 
+@pytest.mark.parametrize("values", [[1.0, 2.0], [1.0] * 20 + [9.0], [3.0] * 5])
+def test_outside_its_table_and_where_all_are_equal_grubbs_says_nothing(values: list[float]) -> None:
+    assert grubbs(values) is None
+
+
 def test_false_alarms_are_one_in_twenty() -> None:
     """Of many sets of six equal, normally scattered injectors each test calls about 5 % an outlier (what 5 % means)."""
     from random import Random

@@ -7,7 +7,8 @@ from collections.abc import Iterable, Iterator, Mapping
 from typing import TYPE_CHECKING, Any
 
 from .dataclass import replace
-from .errors import PluginError
+from .errors import PluginError, Problem
+from .fields import near_names
 from .message import Message
 from .places.sense import Answer, Sense, Senses
 from .verdicts import value_of
@@ -33,6 +34,25 @@ MOST = 5  # places that are named
 def next_in_job(sense: Sense, made_on: str | None = None) -> Message:
     """For a result that finds nothing of itself: what its test, made on that part, speaks of, and that a job weighs it."""
     return Message(NEXT, places=[Message.numbered(name) for name in sense.speaks_of(made_on or "")[:MOST]])
+
+
+def place_problems(
+    what: str, place: str | None, known: Mapping[str, Sense], *, usual: str, where: str, done: str
+) -> Iterator[Problem]:
+    """Of a calculator that takes many tests, with inputs `what` and `place`: one that is none of `known` has to say its place,
+    one that is made on parts, on which of them.
+
+    usual: what the known ones are, "usual readings"; where: what a place says of another, "of which place it speaks"; done:
+    what is done at a part, "read".
+    """
+    sense = known.get(what)
+    if sense is None and place is None:
+        close = near_names(what, known)
+        near = f"did you mean {' or '.join(close)}? Else say" if close else "--help lists them; else say"
+        yield Problem("what", what, f"is not one of the {usual}", f"{near} {where} (place)")
+    if sense is not None and sense.aimed and sense.objects and not (place and sense.takes(place)):
+        parts = " or ".join(sense.objects).replace("*", "3")
+        yield Problem("place", place, f"is not where this is {done}" if place else "is missing", f"give {parts}")
 
 
 def test_of(calculator: Calculator, given: Mapping[str, Any]) -> tuple[str, Sense] | None:

@@ -7,8 +7,9 @@ from __future__ import annotations
 
 from typing import Any
 
-from .answers import next_in_job
+from .answers import next_in_job, place_problems
 from .cautions import (
+    ANYWHERE,
     CONTROL_LOSS,
     FLAMMABLE,
     HIGH_PRESSURE,
@@ -18,7 +19,7 @@ from .cautions import (
     STARTING,
     Caution,
 )
-from .declaration import Example, Meaning, Output, Placing, Rule
+from .declaration import AnyOf, Apart, Example, Meaning, Output, Placing, Rule
 from .declare import Calculator, calculator
 from .deprecation import deprecated
 from .draws import AtLeast, Draws, side_of
@@ -71,8 +72,22 @@ from .language import Language
 from .message import Message, Word, joined
 from .offers import CardOffer, ChannelOffer, FuelOffer, UnitOffer
 from .places.need import RUNAWAY, Halt, Need
+from .places.objects import at_parts, at_places
 from .places.place import Place
-from .places.reach import ANY_PRESSURE, CIRCUIT, NO_PRESSURE, PRESSURE_HIGH, PRESSURE_LOW, REGULATED, STARVED, made
+from .places.reach import (
+    ANY_PRESSURE,
+    CIRCUIT,
+    HIGHEST,
+    HUNTING,
+    LOST,
+    NO_PRESSURE,
+    PRESSURE_HIGH,
+    PRESSURE_LOW,
+    REGULATED,
+    STARVED,
+    VALVE_RETURN,
+    made,
+)
 from .places.sense import Answer, Question, Sense, Senses
 from .procedure import (
     BEFORE_HANDS,
@@ -81,7 +96,7 @@ from .procedure import (
     HANDS_OFF,
     KEY_OFF,
     LOOK,
-    OFF_AND_CLEAR,
+    OFF_AT_LAST,
     TO_ZERO,
     ZERO_AGAIN,
     Action,
@@ -89,28 +104,29 @@ from .procedure import (
     HoldPoint,
     Procedure,
 )
-from .propagation import Shared, propagate
+from .propagation import Shared, propagate, propagate_each
 from .quantity import new_kind
 from .reading import COVERAGE, Reading
 from .registry import find_fuel
-from .result import Finding, Plot, Result, Series, Step, Verdict, judge, judge_each
+from .result import Finding, Plot, Result, Series, Step, Verdict, judge, judge_all, judge_each
 from .spec import SpecRange
+from .statement import Statement
 
 __all__ = [
-    "ANY_PRESSURE", "BEFORE_HANDS", "BEFORE_RUNNING", "CIRCUIT", "CLEAR", "CONTROL_LOSS", "COVERAGE", "FLAMMABLE", "HANDS_OFF",
-    "HIGH_PRESSURE", "HIGH_VOLTAGE", "INTERFACE", "KEY_OFF", "KINDS", "LOOK", "MAKERS_DATA", "NO_PRESSURE", "OFF_AND_CLEAR",
-    "PRESSURE_HIGH",
-    "PRESSURE_LOW", "REGULATED", "RUNAWAY", "RUNNING_ENGINE", "STARTING", "STARVED", "TO_ZERO", "ZERO_AGAIN", "Action",
-    "Answer", "AtLeast", "Calculator", "CaptureFile", "CardOffer", "Caution", "ChannelOffer", "Choice", "Condition", "Count",
-    "Draws", "Estimate", "Example", "Finding", "Flag", "FuelName", "FuelOffer", "Halt", "HoldPoint", "InputError", "Kind",
-    "Known", "Language", "Limits", "Meaning", "Message", "Need", "Of", "Output", "Place", "Placing", "Plot", "Problem",
-    "Procedure", "Quantity", "Question", "Reading", "Readings", "Refused", "Result", "Rule", "Sense", "Senses", "Series",
-    "Shared", "SpecRange", "Step", "Text", "UnitOffer", "Verdict", "Word", "absolute_pressure", "any_quantity",
-    "any_spec_range", "area", "calculator", "current", "delivery_per_stroke", "density", "displacement", "duration",
-    "dynamic_viscosity", "find_fuel", "flow", "frequency", "gauge_pressure", "hookimpl", "inductance", "joined", "judge",
-    "judge_each", "kinematic_viscosity", "length", "made", "near_names", "new_kind", "next_in_job", "pressure_difference",
-    "propagate", "quantity", "ratio", "readings", "resistance", "side_of", "spec_range", "speed", "temperature",
-    "temperature_difference", "voltage", "volume",
+    "ANYWHERE", "ANY_PRESSURE", "BEFORE_HANDS", "BEFORE_RUNNING", "CIRCUIT", "CLEAR", "CONTROL_LOSS", "COVERAGE", "FLAMMABLE",
+    "HANDS_OFF", "HIGHEST", "HIGH_PRESSURE", "HIGH_VOLTAGE", "HUNTING", "INTERFACE", "KEY_OFF", "KINDS", "LOOK", "LOST",
+    "MAKERS_DATA", "NO_PRESSURE", "OFF_AT_LAST", "PRESSURE_HIGH", "PRESSURE_LOW", "REGULATED", "RUNAWAY",
+    "RUNNING_ENGINE", "STARTING", "STARVED", "TO_ZERO", "VALVE_RETURN", "ZERO_AGAIN", "Action", "Answer", "AnyOf", "Apart",
+    "AtLeast", "Calculator", "CaptureFile", "CardOffer", "Caution", "ChannelOffer", "Choice", "Condition", "Count", "Draws",
+    "Estimate", "Example", "Finding", "Flag", "FuelName", "FuelOffer", "Halt", "HoldPoint", "InputError", "Kind", "Known",
+    "Language", "Limits", "Meaning", "Message", "Need", "Of", "Output", "Place", "Placing", "Plot", "Problem", "Procedure",
+    "Quantity", "Question", "Reading", "Readings", "Refused", "Result", "Rule", "Sense", "Senses", "Series", "Shared",
+    "SpecRange", "Statement", "Step", "Text", "UnitOffer", "Verdict", "Word", "absolute_pressure", "any_quantity",
+    "any_spec_range", "area", "at_parts", "at_places", "calculator", "current", "delivery_per_stroke", "density",
+    "displacement", "duration", "dynamic_viscosity", "find_fuel", "flow", "frequency", "gauge_pressure", "hookimpl",
+    "inductance", "joined", "judge", "judge_all", "judge_each", "kinematic_viscosity", "length", "made", "near_names",
+    "new_kind", "next_in_job", "place_problems", "pressure_difference", "propagate", "propagate_each", "quantity", "ratio",
+    "readings", "resistance", "side_of", "spec_range", "speed", "temperature", "temperature_difference", "voltage", "volume",
 ]  # fmt: skip
 
 DEPRECATED: dict[str, tuple[str, str]] = {}

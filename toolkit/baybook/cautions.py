@@ -107,3 +107,5 @@ MAKERS_DATA = Caution(
     ("M002",),
     "Maker's data, local rules, licensed practice come first.",
 )
+ANYWHERE = (HIGH_PRESSURE, HIGH_VOLTAGE, RUNNING_ENGINE, FLAMMABLE, MAKERS_DATA)
+"""Of a test that may be made at any part of the system."""

@@ -9,11 +9,13 @@ from .errors import PluginError
 from .estimate import Estimate
 from .kinds import KINDS
 from .quantity import resolve
+from .reading import Reading
 from .result import Result
 
 if TYPE_CHECKING:
     from .declaration import Output
     from .declare import Calculator
+    from .draws import Known
     from .result import Given, Value
 
 
@@ -32,13 +34,17 @@ def completed_outputs(calculator: Calculator, result: Result) -> dict[str, Value
 
 
 def _told(value: Given) -> Value | None:
-    if isinstance(value, Draws | AtLeast):
-        return value.estimate() if value.told else None
-    if not isinstance(value, tuple):
-        return value
-    found = tuple(item.estimate() if isinstance(item, Draws) and item.told else item for item in value)
-    items = tuple(None if isinstance(item, Draws | AtLeast) else item for item in found)
-    return None if found != items and not any(items) else items
+    if isinstance(value, tuple):
+        items = tuple(None if item is None else _number(item) for item in value)
+        return None if items != value and not any(items) else items
+    return value if isinstance(value, str) else _number(value)
+
+
+def _number(item: Known | Reading) -> Estimate | None:
+    """What is told of it as a number; None where that is a bound alone."""
+    if isinstance(item, Draws | AtLeast):
+        return item.estimate() if item.told else None
+    return Estimate.from_reading(item) if isinstance(item, Reading) else item
 
 
 def _declared(calculator: Calculator, name: str) -> Output:

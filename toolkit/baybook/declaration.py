@@ -10,6 +10,7 @@ from .cautions import SIGNALS, Caution
 from .dataclass import dataclass
 from .errors import PluginError, Problem
 from .kinds import KINDS
+from .parameters import parameters_of
 from .procedure import Procedure
 from .result import SIDES, STAGES, STRENGTHS, Plot, Side, Strength
 
@@ -106,17 +107,37 @@ class Rule:
 
 
 @dataclass(frozen=True)
+class AnyOf:
+    """Inputs of which at least one is given. Where none is, the first is said to be missing: why so, and what would do."""
+
+    inputs: tuple[str, ...]
+    hint: str
+    why: str = "is missing, and so is every other reading"
+
+
+@dataclass(frozen=True)
+class Apart:
+    """Two inputs that are not given together: `given` is refused beside `other`. why: said of it; hint: what would do."""
+
+    given: str
+    other: str
+    why: str
+    hint: str = "give one of them"
+
+
+@dataclass(frozen=True)
 class Placing:
     """Where findings belong that depend on whose part was tested, at a calculator of stage "any".
 
     part: the input that says whose, a choice that may be left out; stages: the stage by its words. what: the thing that was
-    tested, which every finding begins with ("coil": "Injector 3 coil: …"). number: the input that says which one of several.
+    tested, which every finding begins with ("coil": "Injector 3 coil: …"), "" for the part itself ("Injector 3: …"). number:
+    the input that says which one of several.
     Where the part was not said no stage is guessed: what would be a finding is a note.
     """
 
     part: str
     stages: Mapping[str, str]
-    what: str
+    what: str = ""
     number: str = ""
 
     def __post_init__(self) -> None:
@@ -125,7 +146,17 @@ class Placing:
             raise PluginError(f"findings are placed at the stage {unknown[0]!r}; use one of {', '.join(STAGES)}")
 
 
-Rules = Callable[..., Iterable[Problem]]
+Rules = AnyOf | Apart | Rule | Callable[..., Iterable[Problem]]
+"""What may hold between inputs: as data, or a function of inputs by name."""
+
+
+def named(rule: Rules) -> tuple[str, ...]:
+    """The inputs and groups that the rule names."""
+    if isinstance(rule, Rule):
+        return (rule.given, *rule.needs)
+    if isinstance(rule, AnyOf):
+        return rule.inputs
+    return (rule.given, rule.other) if isinstance(rule, Apart) else tuple(parameters_of(rule))
 
 
 @dataclass(frozen=True, kw_only=True, eq=False)
@@ -137,8 +168,8 @@ class Declaration:
     (a calculator of stage "any", which has nobody touch anything, may go without cautions, which stand the worst first).
     procedure: how the test is done; needs: what it takes, where the procedure's steps do not say so. formulas, meanings: for
     the card. charts: data for the card's charts, from the inputs that are `Known`. revision: of the card. rules: what holds
-    between inputs, see `Rule`. placing: where findings belong, see `Placing`. sense: what its outcome says about which places;
-    without one it has no part in the odds.
+    between inputs, see `Rule`, `AnyOf`, `Apart`. placing: where findings belong, see `Placing`. sense: what its outcome
+    says about which places; without one it has no part in the odds.
     Raises PluginError for a declaration that is not complete or does not fit together.
     """
 
@@ -156,7 +187,7 @@ class Declaration:
     meanings: Sequence[Meaning] = ()
     charts: Callable[[Any], tuple[Plot, ...]] | None = None
     revision: str = "1"
-    rules: Sequence[Rule | Rules] = ()
+    rules: Sequence[Rules] = ()
     placing: Placing | None = None
     sense: Sense | Senses | None = None
 

@@ -7,7 +7,7 @@ from collections.abc import Callable, Mapping
 from typing import Any
 
 from .dataclass import dataclass, field, fields
-from .declaration import Declaration, Rule
+from .declaration import Declaration, named
 from .environment import Environment, of_process
 from .errors import PluginError
 from .fields import Field, Limits
@@ -122,8 +122,9 @@ def _check_names(made: Calculator) -> None:
     wrong += [f"a meaning is of {m.output!r}, no output" for m in made.meanings if m.output and m.output not in made.outputs]
     wrong += [f"its sense is about {name!r}, no input" for name in sorted(sense_inputs(made.sense) - inputs)]
     for rule in made.rules:
-        names = (rule.given, *rule.needs) if isinstance(rule, Rule) else parameters_of(rule)
-        wrong += [f"a rule is about {name!r}, no input" for name in names if name not in inputs and name not in made.groups]
+        wrong += [
+            f"a rule is about {name!r}, no input" for name in named(rule) if name not in inputs and name not in made.groups
+        ]
     placed_by = (made.placing.part, made.placing.number) if made.placing else ()
     wrong += [f"findings are placed by {name!r}, no input" for name in placed_by if name and name not in inputs]
     if wrong:

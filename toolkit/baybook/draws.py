@@ -12,6 +12,7 @@ from .errors import PluginError
 from .estimate import Estimate
 from .kinds import Kind
 from .message import Message
+from .reading import Reading
 from .units import Unit
 
 SURE = 0.95
@@ -164,8 +165,10 @@ def side_of(found: Known, low: float | None, high: float | None) -> int | None:
     return -1 if below >= SURE else 1 if above >= SURE else 0 if inside >= SURE else None
 
 
-def as_estimate(item: Known) -> Estimate:
-    """The estimate of draws or of a bound, or an estimate as it is."""
+def as_estimate(item: Known | Reading) -> Estimate:
+    """The estimate of a reading, of draws or of a bound, or an estimate as it is."""
+    if isinstance(item, Reading):
+        return Estimate.from_reading(item)
     return item if isinstance(item, Estimate) else item.estimate()
 
 

@@ -39,8 +39,9 @@ def _marked(function: Function, how: str) -> Function:
 def baybook_calculators() -> Iterable[Calculator]:  # type: ignore[empty-body]  # a specification has no body
     """Return the calculators that the plugin offers: objects made by the decorator `baybook.api.calculator`.
 
-    Called once when the plugin is first seen or has changed, and again in a process that runs one of them; not called while
-    the plugin is switched off. It has no arguments, must return at once and import nothing heavy.
+    Needed only where the module that the entry point names does not declare them itself, or not all of those that it declares
+    are to be on offer. Called once when the plugin is first seen or has changed, and again in a process that runs one of them;
+    not called while the plugin is switched off. It has no arguments, must return at once and import nothing heavy.
 
     Example, in the module that the entry point names::
 

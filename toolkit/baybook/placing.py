@@ -17,9 +17,17 @@ from .result import Finding, Side, Stage
 
 if TYPE_CHECKING:
     from .declare import Calculator
+    from .message import Argument
     from .places.place import Place
     from .places.sense import Sense
 
+AT_PART = {
+    (False, True): "{part} {what}: {said}",
+    (True, True): "{part} {number} {what}: {said}",
+    (False, False): "{part}: {said}",
+    (True, False): "{part} {number}: {said}",
+}
+"""By whether the part has a number, and whether something of it was tested."""
 NOT_SAID = "Whose {what} it is was not said ({input}), so this is no finding on any stage."
 
 
@@ -32,16 +40,15 @@ def placed(
         return tuple(findings), ()
     what, part, number = placing.what, values[placing.part], values[placing.number] if placing.number else None
     if part is None:
-        found = [(Message("{what}: {said}", what=Word(what, capital=True), said=each.statement), each) for each in findings]
+        thing = Word(what or "part", capital=True)
+        found = [(Message("{what}: {said}", what=thing, said=each.statement), each) for each in findings]
         notes = [Message("{said} Next: {tests}.", said=said, tests=Message.of(each.next_test)) for said, each in found]
-        return (), (*notes, Message(NOT_SAID, what=Word(what), input=placing.part))
+        return (), (*notes, Message(NOT_SAID, what=Word(what or "part"), input=placing.part))
     stage, side = cast(Stage, placing.stages[part]), cast(Side, calculator.side)
-    word = Word(part.replace("-", " "), capital=True)
-    if number is None:
-        said = [Message("{part} {what}: {said}", part=word, what=Word(what), said=each.statement) for each in findings]
-    else:
-        template = "{part} {number} {what}: {said}"
-        said = [Message(template, part=word, number=number, what=Word(what), said=each.statement) for each in findings]
+    told: dict[str, Argument] = {"part": Word(part.replace("-", " "), capital=True)}
+    told |= {} if number is None else {"number": number}
+    told |= {"what": Word(what)} if what else {}
+    said = [Message(AT_PART[number is not None, bool(what)], said=each.statement, **told) for each in findings]
     return tuple(replace(f, stage=stage, side=side, statement=text) for f, text in zip(findings, said, strict=True)), ()
 
 

@@ -57,9 +57,19 @@ class Action:
 
 @dataclass(frozen=True)
 class HoldPoint:
-    """Nothing is done, and no hand goes where it says, until what it says is so. Printed as a bar across the steps."""
+    """Nothing is done, and no hand goes where it says, until what it says is so. Printed as a bar across the steps.
+
+    symbols: ISO 7010 signs ("M004") that a printed bar draws; short: what is printed beside them, where they stand for words of
+    the text; a screen, a prompt and a report say the text. Raises PluginError for a short text without a sign.
+    """
 
     text: str
+    symbols: tuple[str, ...] = ()
+    short: str = ""
+
+    def __post_init__(self) -> None:
+        if self.short and not self.symbols:
+            raise PluginError(f"hold point {self.text!r} is shortened to {self.short!r} without a sign; say symbols=")
 
 
 @dataclass(frozen=True)
@@ -145,6 +155,8 @@ class Procedure:
             found += [*_words(step), *at.reached(step)]
             if step.state == "running" and not held:
                 found.append(f"{step.text!r}: no hold point stands before the engine runs; put BEFORE_RUNNING there")
+        if ZERO_AGAIN in self.actions and TO_ZERO not in self.actions[: self.actions.index(ZERO_AGAIN)]:
+            found.append(f"{ZERO_AGAIN.text!r} is not said how; put TO_ZERO before it")
         if at.running:
             found.append("the engine still runs at the end")
         touched = any(action.hands or action.state == "running" for action in self.actions)
@@ -201,25 +213,30 @@ STORED_VOLTAGE = Caution(
     "Drivers store voltage.",
 )
 TO_ZERO = Action(
-    "Stop, ignition on; watch rail fall to zero.",
+    "Prove zero: stop, ignition on; watch rail fall.",
     tool="the rail pressure from live data",
     caution=SEEN_TO_FALL,
     state="zero",
 )
-"""First of each procedure that brings a hand to the high-pressure side; live data stay alive until zero was seen."""
+"""First of each procedure that brings a hand to the high-pressure side; live data stay alive until zero was seen. It names what
+later steps call "prove zero"."""
 KEY_OFF = Action("Switch key off; wait as data say.", caution=STORED_VOLTAGE, state="key off")
 """Before each hand, at the high-pressure side after `TO_ZERO`."""
-BEFORE_HANDS = HoldPoint("Neutral/P, brake, chocks; fan may start; lift locked, nobody below; goggles, gloves.")
+BEFORE_HANDS = HoldPoint(
+    "Neutral/P, brake, chocks; fan may start; lift locked, nobody below; goggles, gloves.",
+    ("M004", "M009"),
+    "Neutral/P, brake, chocks; fan may start; lift locked, nobody below.",
+)
 """First of each procedure: stands before a hand goes into the bay."""
-BEFORE_RUNNING = HoldPoint("Exhaust extraction, extinguisher, ear protection.")
+BEFORE_RUNNING = HoldPoint("Exhaust extraction, extinguisher, ear protection.", ("M003",), "Exhaust extraction, extinguisher.")
 """Stands before the engine runs or cranks for the first time; `RUNNING_ENGINE` says it at length."""
-HANDS_OFF = HoldPoint("Hands off until zero seen, key off, waited.")
+HANDS_OFF = HoldPoint("Hands off until zero proven, key off, waited.")
 """Stands before pressure is made or the engine runs, after what a hand has fitted."""
-ZERO_AGAIN = Action("Stop, ignition on; watch rail fall to zero.", state="zero")
-"""After each run, before the key goes off and a hand near."""
+ZERO_AGAIN = Action("Stop; prove zero.", state="zero")
+"""After each run, before the key goes off and a hand near: what `TO_ZERO` says."""
 LOOK = Action("Run; look from a distance; wet: stop.", state="running")
-"""After all is put back, no hand near; `ZERO_AGAIN` and `OFF_AND_CLEAR` follow."""
+"""After all is put back, wiped and counted, no hand near; `ZERO_AGAIN` and `OFF_AT_LAST` follow."""
 CLEAR = Action("Wipe up; count tools.", hands="low side")
-"""The end where the key is off already."""
-OFF_AND_CLEAR = Action("Switch key off; wait; wipe up; count tools.", hands="low side", state="key off")
-"""The end after a last run."""
+"""Key off and waited: the end, or before a last run, which then shows wet what was dry and throws no tool."""
+OFF_AT_LAST = Action("Switch key off.", state="key off")
+"""The end after a last run; no hand goes near any more."""

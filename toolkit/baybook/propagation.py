@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from typing import Any, Protocol
+from typing import Any, Protocol, overload
 
 from .dataclass import dataclass, field
 from .draws import Draws
@@ -29,6 +29,10 @@ class Declared(Protocol):
     @property
     def at_least(self) -> float | None: ...  # noqa: D102
     def shown_unit(self) -> str: ...  # noqa: D102
+
+
+Wanted = str | Unit | Kind | Declared
+OUTCOME = "what is worked out"
 
 
 @dataclass(frozen=True)
@@ -57,19 +61,22 @@ class Source:
         return COVERAGE / HALF_OF_RECTANGLE if self.even else 1.0
 
 
+@overload
+def propagate(function: Callable[..., float], units: Wanted, shared: Sequence[Shared] = (), /, **inputs: Input) -> Estimate: ...
+@overload
 def propagate(
-    function: Callable[..., Any],
-    units: Mapping[str, str | Unit | Kind | Declared],
-    shared: Sequence[Shared] = (),
-    /,
-    **inputs: Input,
-) -> dict[str, Estimate]:
+    function: Callable[..., Any], units: Mapping[str, Wanted], shared: Sequence[Shared] = (), /, **inputs: Input
+) -> dict[str, Estimate]: ...
+def propagate(
+    function: Callable[..., Any], units: Mapping[str, Wanted] | Wanted, shared: Sequence[Shared] = (), /, **inputs: Input
+) -> dict[str, Estimate] | Estimate:
     """Work out `function` at the inputs' values and give every output its 95 % interval.
 
     function: pure; takes each input as a float (a tuple of floats for a sequence), in the unit that the input has;
-        returns a mapping or a named tuple of floats.
+        returns a mapping or a named tuple of floats, or one float.
     units: for each output the unit's symbol ("" for a pure number), the name of its kind ("temperature difference": in that
-        kind's own unit), or its declaration. Outputs not named here are left out.
+        kind's own unit), or its declaration. Outputs not named here are left out. Of a function that returns one float this
+        alone, in place of the mapping: one estimate comes back.
     inputs: readings and estimates are varied, each alone, to both ends of its 95 % interval, and never beyond what is
         possible for it; floats are exact. The same reading handed over twice, in whatever unit, moves as one.
     shared: errors that several readings have in common.
@@ -85,7 +92,11 @@ def propagate(
     >>> found = propagate(flow, {"flow": "mL/min"}, volume=volume, time=time)["flow"]
     >>> round(found.value, 2), round(found.low, 2), round(found.high, 2)  # 2 % and 1.5 % make 2.5 %
     (10.0, 9.75, 10.25)
+    >>> propagate(lambda volume, time: volume / time, "mL/min", volume=volume, time=time) == found
+    True
     """
+    if not isinstance(units, Mapping):
+        return propagate(lambda **values: {OUTCOME: function(**values)}, {OUTCOME: units}, shared, **inputs)[OUTCOME]
     model = _Model(function, inputs, tuple(shared))
     centre = model({})
     for name in units:
@@ -99,7 +110,20 @@ def propagate(
     return {name: _estimate(centre[name], wanted, sides[name] or (0.0, 0.0)) for name, wanted in units.items()}
 
 
-def _estimate(value: float, wanted: str | Unit | Kind | Declared, sides: tuple[float, float]) -> Estimate:
+def propagate_each(
+    function: Callable[[Sequence[float]], Sequence[float]], unit: Wanted, items: Sequence[Reading | None], of: str
+) -> tuple[Estimate | None, ...]:
+    """What `function` makes of several readings together, such as the shares of each, in their places; None where nothing was
+    read.
+
+    function: takes their values in the unit `of`, without the gaps, and gives one for each; unit: of what it gives.
+    """
+    read = {str(at): item.to(of) for at, item in enumerate(items) if item is not None}
+    found = propagate(lambda xs: dict(zip(read, function(xs), strict=True)), dict.fromkeys(read, unit), xs=tuple(read.values()))
+    return tuple(found.get(str(at)) for at in range(len(items)))
+
+
+def _estimate(value: float, wanted: Wanted, sides: tuple[float, float]) -> Estimate:
     low, high = sides
     if isinstance(wanted, str) and wanted in KINDS:
         wanted = KINDS[wanted]

@@ -72,8 +72,8 @@ class Verdict:
         }  # fmt: skip
 
 
-def judge(what: str, found: Known, spec: SpecRange, *, index: int | None = None) -> Verdict:
-    """The verdict on an estimate, on draws or on a bound against `spec`, by a guard band for 95 % probability of conformity.
+def judge(what: str, found: Known | Reading, spec: SpecRange, *, index: int | None = None) -> Verdict:
+    """The verdict on an estimate, a reading, draws or a bound against `spec`: a guard band for 95 % probability of conformity.
 
     what: the output's name; index: which of a vector's, from 1.
 
@@ -82,6 +82,7 @@ def judge(what: str, found: Known, spec: SpecRange, *, index: int | None = None)
     as a bound, what may lie on either side is told as likely as not.
     Raises PluginError when unit or kind do not fit the range, or are open and it does not decide them.
     """
+    found = as_estimate(found) if isinstance(found, Reading) else found
     bound = None if isinstance(found, Estimate) or found.told else found
     estimate, spec = _alike(what, as_estimate(found) if bound is None else bound.like, spec)
     limits = spec.to(estimate.unit)
@@ -96,9 +97,19 @@ def judge(what: str, found: Known, spec: SpecRange, *, index: int | None = None)
     return Verdict(what, word, chance, spec, None, index=index, bound=bound.bound(limits.high, low=low), way=way)
 
 
-def judge_each(what: str, found: Sequence[Known | None], spec: SpecRange) -> tuple[Verdict, ...]:
+def judge_each(what: str, found: Sequence[Known | Reading | None], spec: SpecRange) -> tuple[Verdict, ...]:
     """The verdicts on all of a vector that is known."""
     return tuple(judge(what, item, spec, index=index) for index, item in enumerate(found, 1) if item is not None)
+
+
+def judge_all(found: Mapping[str, Given], limits: Mapping[str, SpecRange | None]) -> tuple[Verdict, ...]:
+    """The verdicts on every output that was found and has a limit, in the order of the limits; of a vector on each."""
+    verdicts: list[Verdict] = []
+    for name, limit in limits.items():
+        value = found.get(name)
+        if limit is not None and value is not None and not isinstance(value, str):
+            verdicts += judge_each(name, value, limit) if isinstance(value, tuple) else (judge(name, value, limit),)
+    return tuple(verdicts)
 
 
 def _alike(what: str, estimate: Estimate, spec: SpecRange) -> tuple[Estimate, SpecRange]:
@@ -180,7 +191,7 @@ class Plot:
 
 Value = Estimate | str | tuple[Estimate | None, ...]
 """An output: a quantity, a word, or for one with `each` a quantity for each number, None where it was not measured."""
-Given = Value | Known | tuple[Known | None, ...]
+Given = Value | Known | Reading | tuple[Known | Reading | None, ...]
 """An output as a calculator gives it."""
 
 
@@ -188,10 +199,10 @@ Given = Value | Known | tuple[Known | None, ...]
 class Result:
     """What a calculator gives back. The core fills in what stands below `further`, and completes the rest.
 
-    outputs: by name, an Estimate, Draws or AtLeast, a word ("laminar"), or a tuple for an output with `each`. The core makes
-    estimates of them, leaves out what cannot be told as a number, puts them into the declared units and order, judges the
-    limits that say what they judge, adds the steps that follow from the declared formulas, and a finding where verdicts have
-    none. Notes, warnings, statements are messages or plain texts.
+    outputs: by name, an Estimate, Draws or AtLeast, a Reading as it was read, a word ("laminar"), or a tuple for an output with
+    `each`. The core makes estimates of them, leaves out what cannot be told as a number, puts them into the declared units and
+    order, judges the limits that say what they judge, adds the steps that follow from the declared formulas, and a finding
+    where verdicts have none. Notes, warnings, statements are messages or plain texts.
     findings: in the place of those that follow from the verdicts; further: beside them.
     background: notes that only a class needs; a terminal shows them where an explanation is asked for, JSON among the others.
     warnings: what casts doubt on all of it, such as a reading far from what is usual; said before the outputs.

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping
 from typing import TYPE_CHECKING, Any
 
-from .declaration import Rule, Rules
+from .declaration import AnyOf, Apart, Rule, Rules, named
 from .errors import Problem
 from .groups import grouped
 from .parameters import parameters_of
@@ -14,23 +14,26 @@ if TYPE_CHECKING:
     from .declare import Calculator
 
 
-def broken(calculator: Calculator, values: Mapping[str, Any], rules: Iterable[Rule | Rules] | None = None) -> list[Problem]:
+def broken(calculator: Calculator, values: Mapping[str, Any], rules: Iterable[Rules] | None = None) -> list[Problem]:
     """A problem for every input that a rule finds wrong; values: by name, as the calculator gets them; rules: else all."""
     found: list[Problem] = []
     all_of_them = {**values, **grouped(calculator.groups, values)}
     for rule in calculator.rules if rules is None else rules:
         if isinstance(rule, Rule):
             found += _missing(calculator, rule, values)
+        elif isinstance(rule, AnyOf):
+            found += _none_of(calculator, rule, values)
+        elif isinstance(rule, Apart):
+            found += _together(calculator, rule, values)
         else:
             found += rule(**{name: all_of_them[name] for name in parameters_of(rule)}) or ()
     return list({(problem.input, str(problem.given)): problem for problem in reversed(found)}.values())[::-1]
 
 
-def involved(calculator: Calculator, rule: Rule | Rules) -> set[str]:
+def involved(calculator: Calculator, rule: Rules) -> set[str]:
     """The inputs that the rule is about, those of its groups among them."""
-    names = {rule.given, *rule.needs} if isinstance(rule, Rule) else set(parameters_of(rule))
     groups = {name: tuple(members.values()) for name, (_, members) in calculator.groups.items()}
-    return {member for name in names for member in groups.get(name, (name,))}
+    return {member for name in named(rule) for member in groups.get(name, (name,))}
 
 
 def _missing(calculator: Calculator, rule: Rule, values: Mapping[str, Any]) -> Iterator[Problem]:
@@ -41,6 +44,17 @@ def _missing(calculator: Calculator, rule: Rule, values: Mapping[str, Any]) -> I
             field = calculator.parameter(name).field
             hint = f"give {field.help}, such as {field.example()}"
             yield Problem(name, None, rule.why or f"is needed with {rule.given.replace('_', ' ')}", hint)
+
+
+def _none_of(calculator: Calculator, rule: AnyOf, values: Mapping[str, Any]) -> Iterator[Problem]:
+    if not any(is_given(calculator, name, values) for name in rule.inputs):
+        yield Problem(rule.inputs[0], None, rule.why, rule.hint)
+
+
+def _together(calculator: Calculator, rule: Apart, values: Mapping[str, Any]) -> Iterator[Problem]:
+    if is_given(calculator, rule.given, values) and is_given(calculator, rule.other, values):
+        value = values[rule.given]
+        yield Problem(rule.given, getattr(value, "text", value), rule.why, rule.hint)
 
 
 def is_given(calculator: Calculator, name: str, values: Mapping[str, Any]) -> bool:

@@ -102,18 +102,20 @@ def integrate(r: Rails, reference: ReferenceState, nodes: Floats) -> Trajectory:
         np.minimum(np.maximum(state[0], lowest), _HIGHEST, out=state[0])
         return state
 
-    for i, h in enumerate(np.append(np.diff(nodes), 0.0).tolist()):
-        now = 2 * i
+    def slope(i: int, h: float) -> Floats:
         rates.step(h)
-        a = rates(now, state)
+        a = rates(2 * i, state)
         path.pressure[i], path.slope[i] = state[0], a[0]
         path.temperature[i] = state[1] + r.thin_share * (state[2] - state[1])
-        if not h:
-            break
+        return a
+
+    for i, h in enumerate(np.diff(nodes).tolist()):
+        now, a = 2 * i, slope(i, h)
         b = rates(now + 1, held(state + 0.5 * h * a))
         c = rates(now + 1, held(state + 0.5 * h * b))
         d = rates(now + 2, held(state + h * c))
         state = held(state + h / 6.0 * (a + 2.0 * (b + c) + d))
+    slope(len(nodes) - 1, 0.0)
     return path
 
 

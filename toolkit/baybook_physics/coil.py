@@ -14,6 +14,7 @@ __all__ = [
     "Ripple",
     "circuit_resistance",
     "copper_ratio",
+    "inductance",
     "mean_current",
     "resistance_at",
     "ripple",
@@ -103,6 +104,11 @@ def ripple(
     high = target * up
     carried = tau * log((high + drop) / drop) / period
     return Ripple(0.0, high, duty * target - carried * drop, False)
+
+
+def inductance(time: float, current: float, supply: float, resistance: float) -> float:
+    """Return the inductance, H, by one point of the rise: R t/ln(U/(U - R i)). ValueError for a current beyond U/R."""
+    return resistance * time / log(supply / (supply - resistance * current))
 
 
 def circuit_resistance(supply: float, duty: float, diode: float, measured: float) -> float:

@@ -17,6 +17,7 @@ __all__ = [
     "means_of_others",
     "median",
     "medians_of_others",
+    "percent_of_highest",
     "percent_of_mean",
     "percent_of_median",
     "percent_of_others",
@@ -60,6 +61,12 @@ def percent_of_median(values: Sequence[float], over: Sequence[bool] = ()) -> End
 def percent_of_others(values: Sequence[float], over: Sequence[bool] = ()) -> Ends:
     """Give each in per cent of the mean of the others."""
     return _percents(values, over, means_of_others)
+
+
+def percent_of_highest(values: Sequence[float]) -> list[float]:
+    """Give each in per cent of the highest. Raises ZeroDivisionError when all are zero."""
+    highest = max(values)
+    return [100 * value / highest for value in values]
 
 
 def percent_of_mean(values: Sequence[float], over: Sequence[bool] = ()) -> Ends:

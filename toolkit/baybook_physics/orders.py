@@ -7,15 +7,29 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from itertools import pairwise
+from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
 
+from .following import runs, standing, turning
+from .rail import integral
 from .strokes import Found
 
-__all__ = ["TURNS", "kinematic_orders", "measured_orders", "share_by_speed"]
+__all__ = [
+    "TURNS",
+    "Pulsation",
+    "kinematic_orders",
+    "measured_orders",
+    "pulsation",
+    "share_by_speed",
+    "steady_stretch",
+    "turned",
+]
 
 Floats = NDArray[np.float64]
+SETTLE = 1.0  # s after the first turn, and for which the target stood still
+UNSTEADY = 0.01  # of the speed: where it shakes by more at an order, pressure has that order from the engine's strokes
 BESIDE = (0.38, 0.47)
 """Between two orders nothing of a pump repeats; what is there is taken for noise, this far to either side."""
 TURNS = 6
@@ -82,3 +96,48 @@ def _powers(turns: Floats, values: Floats, orders: Sequence[float]) -> Floats:
     waves = np.exp(-2j * np.pi * np.outer(np.asarray(orders), turns))
     powers: Floats = np.abs(2.0 * (waves @ (weight * flat)) / weight.sum()) ** 2
     return powers
+
+
+def steady_stretch(time: Floats, speed: Floats, target: Floats | None = None) -> slice:
+    """The longest run of rows in which the engine turns, at half its usual speed at least, and the target stands still.
+
+    speed: of the engine, rpm; target: pressure that is wanted, in any unit, with gaps; None where it is not known.
+    """
+    inside = turning(time, speed, SETTLE)
+    if inside.any():
+        inside &= speed >= 0.5 * float(np.median(speed[inside]))
+    told = np.isfinite(target) if target is not None else np.zeros(0, bool)
+    if target is not None and told.any():
+        inside &= standing(time, np.interp(time, time[told], target[told]), SETTLE)
+    return slice(*max(runs(inside), key=lambda run: run[1] - run[0], default=(0, 0)))
+
+
+class Pulsation(NamedTuple):
+    """What a pump makes of a recorded pressure.
+
+    orders: 1 to twice the elements, times the lobes; of_speed: those that the engine's speed has itself; by_speed: what a swing
+    of the speed makes a sound element seem to lack, % of one; mean: of the pressure, with its standard uncertainty.
+    """
+
+    orders: tuple[Found, ...]
+    of_speed: frozenset[float]
+    by_speed: float
+    mean: tuple[float, float]
+
+
+def pulsation(turns: Floats, pressure: Floats, speed: Floats, elements: int, lobes: int) -> Pulsation:
+    """The orders of a pump in `pressure` over its `turns`; speed: of the engine. ValueError as in `measured_orders`."""
+    wanted = [float(n * lobes) for n in range(1, 2 * elements + 1)]
+    orders = tuple(measured_orders(turns, pressure, wanted))
+    mean = float(pressure.mean()), float(pressure.std() / np.sqrt(len(pressure)))
+    if float(np.ptp(speed)) == 0.0:
+        return Pulsation(orders, frozenset(), 0.0, mean)
+    shakes = measured_orders(turns, speed, wanted)
+    own = frozenset(each.order for each in shakes if each.stands_out and each.amplitude > UNSTEADY * float(speed.mean()))
+    return Pulsation(orders, own, 100 * share_by_speed(turns, speed, elements * lobes), mean)
+
+
+def turned(time: Floats, speed: Floats, ratio: float) -> tuple[Floats, float]:
+    """Turns of the pump at each row, and how many it makes in a second; speed: of the engine, rpm; ratio: of its drive."""
+    turns = integral(time, speed / 60 * ratio)
+    return turns, float(turns[-1] - turns[0]) / float(time[-1] - time[0])

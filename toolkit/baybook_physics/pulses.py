@@ -23,7 +23,6 @@ __all__ = [
     "periods",
     "pulses",
     "rise_fit",
-    "smooth",
 ]
 
 Floats = NDArray[np.float64]
@@ -41,17 +40,6 @@ class Pulse(NamedTuple):
     peak: int
     off: int
     end: int
-
-
-def smooth(values: Floats, width: int) -> Floats:
-    """The mean over `width` samples around each, of which the ends have fewer."""
-    if width <= 1:
-        return values
-    sums = np.concatenate([[0.0], np.cumsum(values)])
-    at = np.arange(len(values))
-    low, high = np.maximum(at - width // 2, 0), np.minimum(at + (width + 1) // 2, len(values))
-    found: Floats = (sums[high] - sums[low]) / (high - low)
-    return found
 
 
 def pulses(current: Floats) -> list[Pulse]:

@@ -7,9 +7,10 @@ in rail volume; the two differ by the density ratio of compression and are never
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from typing import Any
 
-__all__ = ["by_inlet", "by_outlet", "delivery", "displacement", "injected"]
+__all__ = ["balance", "by_inlet", "by_outlet", "delivery", "displacement", "injected"]
 
 
 def displacement(elements: Any, bore: Any, stroke: Any, lifts: Any = 1) -> Any:
@@ -38,3 +39,21 @@ def delivery(swept: Any, speed: Any, efficiency: Any) -> Any:
 def injected(quantity: Any, cylinders: Any, engine_speed: Any) -> Any:
     """Flow, mL/min, of `quantity` (mm3 per stroke and cylinder) in a four-stroke engine at `engine_speed` (1/min)."""
     return quantity * 1e-3 * cylinders * engine_speed / 2.0
+
+
+def balance(
+    swept: Any, speed: Any, efficiency: Any, compression: Any, flows: Sequence[Any] = (), *, in_rail_volume: bool = False
+) -> dict[str, Any]:
+    """What a sound pump gives against the `flows` that are taken, mL/min; all but `…_at_rail` as a cylinder measures at low
+    pressure.
+
+    swept, speed: as in `delivery`; efficiency: of a sound pump, counted at low pressure or `in_rail_volume`; compression:
+    outlet over inlet density. `efficiency_found`: what is taken over what is swept.
+    """
+    given = delivery(swept, speed, efficiency) * (compression if in_rail_volume else 1.0)
+    taken = sum(flows)
+    found = taken / delivery(swept, speed, 1.0)
+    return {
+        "delivery": given, "delivery_at_rail": given / compression, "taken": taken, "surplus": given - taken,
+        "efficiency_found": found, "efficiency_at_rail": found / compression,
+    }  # fmt: skip

@@ -2,14 +2,23 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from math import pi
 from typing import NamedTuple
 
-__all__ = ["Found", "missing_share", "missing_share_by_strokes", "needed_rate"]
+__all__ = [
+    "EVEN", "Found", "is_of_engine", "missing_share", "missing_share_by_strokes", "most_flow", "needed_rate", "own_strokes",
+    "pattern", "suspects",
+]  # fmt: skip
 
 STANDS_OUT = 3.0
 """Times the noise's own size: by chance an order gets there in about one case of ten thousand (Rayleigh: exp(-9))."""
 MARGIN = 1.1
+EVEN, LACKS = 10.0, 20.0
+"""% of one element: less is as even as pumps are; one that lacks more than that at least is weak, for what is seen is a least
+one: losses, a valve that lets go and a pump that is filled in part flatten it. common practice, no source."""
+SMALL = 0.1  # of the strokes' own flow: a first order below it is none without displacement (common practice, no source)
+NEAR = 0.2  # orders nearer than this are one
 
 
 class Found(NamedTuple):
@@ -53,3 +62,43 @@ def missing_share_by_strokes(own: float, strokes: float, elements: int) -> float
         raise ValueError(f"{elements} elements do not make their own order by their motion")
     seen = own / strokes * 2.0 / (elements**2 - 1)
     return seen * elements / (pi / 2 + seen)
+
+
+def suspects(orders: Sequence[Found], number: int) -> list[Found]:
+    """The orders below the strokes', which equal elements do not make; number: strokes in a turn."""
+    return [each for each in orders if each.order < number - 0.5]
+
+
+def own_strokes(orders: Sequence[Found], number: int) -> list[Found]:
+    """The strokes' own order and its double."""
+    return [each for each in orders if each.order in (number, 2 * number)]
+
+
+def most_flow(strokes: Sequence[Found]) -> float:
+    """The strokes' own flow at most (97.5 %), as pressure times order."""
+    return max(each.order * (each.amplitude + 1.96 * each.u) for each in strokes)
+
+
+def is_of_engine(order: float, ratio: float) -> bool:
+    """Whether the engine's cycle, half a turn of the crank's order, or a multiple makes this order of the pump.
+
+    ratio: turns of the pump for one of the crank.
+    """
+    cycle = 0.5 / ratio
+    return abs(order / cycle - round(order / cycle)) * cycle < NEAR
+
+
+def pattern(worst: Found, most: float, lacks: tuple[float, float] | None, judged: str = "") -> str:
+    """What the worst order that equal elements do not make says of them.
+
+    most: `most_flow` of the strokes; lacks: how much one element lacks, % at least and at most (95 %), where that is known;
+    judged: the verdict on that, where there is one. `drowned`: noise would hide a weak element; `silent`: no more than noise;
+    `even`; `uneven`: one gives less; `differs`: more than even, and not shown to be more than usual.
+    """
+    if not worst.stands_out:
+        return "drowned" if 2 * worst.noise * worst.order > SMALL * most else "silent"
+    least, highest = (worst.order * (worst.amplitude + side * 1.96 * worst.u) for side in (-1, 1))
+    if judged == "outside" or least > most or (lacks is not None and lacks[0] > LACKS):
+        return "uneven"
+    small = highest < SMALL * most if lacks is None else lacks[1] < EVEN
+    return "even" if judged == "within" or small else "differs"

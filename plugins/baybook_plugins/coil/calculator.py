@@ -25,6 +25,7 @@ from baybook.api import (
     Sense,
     SpecRange,
     Verdict,
+    at_parts,
     calculator,
     current,
     inductance,
@@ -51,10 +52,7 @@ PARTS = {
 STAGES = {"injector": "delivery", "inlet-valve": "generation", "outlet-valve": "generation", "supply-valve": "supply"}
 SENSE = Sense(
     {AT_SPEC: Question({"{object} coil": 0.92}, false_alarm=0.002, direct=("{object} coil",))}, 10.0,
-    objects={
-        "injector *": {"part": "injector", "number": "{n}"}, "inlet valve": {"part": "inlet-valve"},
-        "outlet valve": {"part": "outlet-valve"},
-    },
+    objects=at_parts("injector *", "inlet valve", "outlet valve"),
 )  # fmt: skip
 """The reach is common practice, no source."""
 

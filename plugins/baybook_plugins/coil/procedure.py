@@ -22,7 +22,7 @@ PROCEDURE = Procedure(
     entry=(
         Condition("A coil, not a piezo element.", otherwise="a piezo element holds its charge: leave this test"),
         Condition("Whose coil it is.", reads=("part", "number")),
-        Condition("Range and its temperature.", reads=("limit", "spec_temperature")),
+        Condition("Range, its temperature.", reads=("limit", "spec_temperature")),
         Condition("Below 1 ohm: four wires.", otherwise="what two wires read there is no more than a first look"),
     ),
     steps=(

@@ -5,7 +5,6 @@ from __future__ import annotations
 from typing import Annotated
 
 from baybook.api import (
-    Calculator,
     Count,
     Estimate,
     Example,
@@ -21,7 +20,6 @@ from baybook.api import (
     absolute_pressure,
     any_quantity,
     calculator,
-    hookimpl,
     propagate,
     speed,
 )
@@ -164,9 +162,3 @@ def _flow(per_stroke: float, rpm: float, cylinders: int) -> float:
 def _per_stroke(flow: float, rpm: float, cylinders: int) -> float:
     """Delivery in mm3/stroke of a flow in mm3/s."""
     return flow * 2 * 60 / (cylinders * rpm)
-
-
-@hookimpl
-def baybook_calculators() -> list[Calculator]:
-    """convert."""
-    return [convert]

@@ -8,7 +8,7 @@ from baybook.api import Answer, made
 from baybook_physics.inference.intervals import normal_share
 
 from .findings import SURE, Situation, circumstances, more_lost, off_zero, short, stroke, uneven
-from .method import AIR, CURRENTS, ELEMENT, LOSS, TURNED, WEAK, ZERO
+from .method import AIR, CURRENTS, ELEMENT, LITTLE, LOSS, SHARE, TURNED, WEAK, ZERO
 
 LEFT = 0.4
 """The chance that what the sensor shows before the starter turns is pressure that was left (common practice, no source)."""
@@ -19,6 +19,7 @@ def answers(seen: Situation) -> Iterator[Answer]:
     short in sound circumstances; air, an element, the sensor's zero, currents."""
     yield from _turned(seen)
     yield from made(seen.found.get("pressure"), seen.found.get("standing_pressure"))
+    yield from _little(seen)
     chance = more_lost(seen)
     if chance is not None and short(seen) is not None and not [*circumstances(seen)]:
         yield Answer(LOSS, 1.0 - chance, said="pump or loss")
@@ -34,6 +35,14 @@ def answers(seen: Situation) -> Iterator[Answer]:
         dead = [none for name, _, _, none in seen.currents if name == valve]
         if dead:
             yield Answer(question, 1.0 - SURE if any(dead) else SURE, said="current")
+
+
+def _little(seen: Situation) -> Iterator[Answer]:
+    """Where too little is reached: whether it is far from what the control waits for."""
+    pressure, limit = seen.found.get("pressure"), seen.outside("pressure")
+    low = limit.to("bar").low if limit else None
+    if pressure is not None and low is not None:
+        yield Answer(LITTLE, 1.0 - pressure.to("bar").below(SHARE * low), said=LITTLE)
 
 
 def _turned(seen: Situation) -> Iterator[Answer]:

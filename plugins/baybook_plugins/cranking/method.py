@@ -9,6 +9,7 @@ from baybook.api import (
     CLEAR,
     HANDS_OFF,
     KEY_OFF,
+    LOST,
     NO_PRESSURE,
     PRESSURE_LOW,
     REGULATED,
@@ -27,7 +28,7 @@ PROCEDURE = Procedure(
     entry=(
         Condition("Data: how injection stays off.", otherwise="be ready for an engine that starts"),
         Condition("Battery charged; starter cool.", reads=("battery_limit", "speed_limit")),
-        Condition("Enabling pressure, its time known.", reads=("enable", "time_limit")),
+        Condition("Enabling pressure, time.", reads=("enable", "time_limit")),
     ),
     steps=(
         BEFORE_HANDS,
@@ -37,16 +38,15 @@ PROCEDURE = Procedure(
         Action("Connect logger, clear of belts, fan.", tool="a scan tool or logger", hands="wiring"),
         BEFORE_RUNNING,
         HANDS_OFF,
-        Action("Log from before the first turn.", reads=("capture",)),
+        Action("Begin to log.", reads=("capture",)),
         Action("Crank no longer than data allow; rest starter.", state="running"),
-        Action("Let go; log until pressure has fallen.", state="stopped"),
+        Action("Let go; log until pressure fell.", state="stopped"),
         Action("Read speed, lowest battery voltage.", reads=("speed", "battery")),
-        Action("Read highest rail pressure.", reads=("pressure",)),
-        Action("Read when enabling pressure was there.", reads=("time",)),
-        Action("Read lowest supply pressure.", reads=("supply",)),
+        Action("Read highest rail, lowest supply pressure.", reads=("pressure", "supply")),
+        Action("Read time to enabling pressure.", reads=("time",)),
     ),
     end=(
-        Action("Stand clear, ignition on; watch rail fall to zero.", state="zero"),
+        Action("Stand clear; prove zero.", state="zero"),
         Action("Switch key off; wait; take logger off.", hands="wiring", state="key off"),
         Action("Let injection work again.", hands="wiring"),
         CLEAR,
@@ -59,6 +59,8 @@ CHARGE = Halt(
     "cranking is valid",
     spoils=True,
 )
+LITTLE, SHARE = "little pressure", 0.4
+"""Of the pressure that releases injection: less than that is far from it. common practice, no source"""
 LOSS, WEAK = "too much is lost", "too little is pumped"
 AIR, ELEMENT, ZERO = "free air", "one element gives less", "zero before the starter turns"
 CURRENTS = {f"{valve} valve current": valve for valve in ("inlet", "outlet")}
@@ -70,6 +72,14 @@ _PUMPS = {**STARVED, "pump drive": 0.8, "pump elements": 0.9, "inlet valve": 0.8
 _LOW = {
     **PRESSURE_LOW, "pump drive": 0.8, "pump elements": 0.6, "injector *": 0.5, "rail and joints": 0.6,
 }  # fmt: skip
+_LITTLE = {
+    **dict.fromkeys(STARVED, 0.35), "pump drive": 0.9, "pump elements": 0.25, "pump outlet": 0.3, "inlet valve": 0.5,
+    "outlet valve": 0.45, **{f"outlet valve {part}": 0.5 for part in ("coil", "wiring", "driver")},
+    **{f"inlet valve {part}": 0.15 for part in ("coil", "wiring", "driver")}, "relief valve": 0.25, "rail and joints": 0.2,
+    "injector *": 0.06, "rail sensor": 0.3, "rail sensor wiring": 0.5, "control unit": 0.35,
+}  # fmt: skip
+# what holds a pump down there is a way that stands open, or a pump that is hardly fed or turned: a worn gap lets little through
+# at little pressure
 _AIR = {"air leak": 0.8, "tank fuel": 0.3, "feed line": 0.4, "filter": 0.3, "suction pump": 0.2, "tank pump": 0.2}
 SENSE = Sense(
     {
@@ -77,8 +87,11 @@ SENSE = Sense(
         LOSS: Question(_LOSSES, 0.05, sought=False),
         WEAK: Question(_PUMPS, 0.05, sought=False),
         NO_PRESSURE: ANY_PRESSURE,
-        "pressure low": Question(_LOW, measures="rail pressure low", spares=REGULATED),
-        "time": Question({**_LOW, "feed line": 0.8}, measures="rail pressure low", spares=REGULATED),
+        LITTLE: Question(_LITTLE, 0.01, sought=False),
+        "pressure low": Question(_LOW, measures="rail pressure low", spares=REGULATED, shows={LOST: "lost"}),
+        "time": Question(
+            {**_LOW, "feed line": 0.8, "air leak": 0.85, "tank fuel": 0.7}, measures="rail pressure low", spares=REGULATED
+        ),
         AIR: Question(_AIR, 0.05, sought=False),
         ELEMENT: Question({"pump elements": 0.6, "inlet valve": 0.05}, 0.02, sought=False, measures="orders of the pump"),
         ZERO: Question({"rail sensor": 0.6, "rail sensor wiring": 0.4}, 0.02, sought=False),
@@ -96,6 +109,7 @@ SENSE = Sense(
     5.0,  # what a scan tool shows while the engine is cranked, as it is for every complaint of starting
     turning=True,
     starting=True,
+    made_in="cranking",
     needs=(
         Need(
             "starter",

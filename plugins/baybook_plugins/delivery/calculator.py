@@ -5,16 +5,15 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from typing import Annotated, Any
 
-from baybook import inputs
+from baybook import fields, inputs
 from baybook.api import (
     HIGH_PRESSURE,
     HIGH_VOLTAGE,
     MAKERS_DATA,
     RUNNING_ENGINE,
     STARTING,
-    Calculator,
-    Choice,
-    Count,
+    AnyOf,
+    Apart,
     Estimate,
     Example,
     Meaning,
@@ -26,15 +25,12 @@ from baybook.api import (
     Rule,
     SpecRange,
     calculator,
-    delivery_per_stroke,
-    flow,
-    hookimpl,
-    judge_each,
+    judge_all,
     propagate,
-    readings,
-    spec_range,
+    propagate_each,
 )
-from baybook_physics import comparison, quantity
+from baybook_physics import quantity
+from baybook_physics.comparison import percent_of_highest, percent_of_others
 from baybook_physics.pump import injected
 
 from .findings import SENSE, Seen, answers, findings
@@ -64,18 +60,6 @@ MEANINGS = (
 RELATIVE = Message(
     "Relative compression does not see what all cylinders lack alike; the currents also hold the engine's friction."
 )
-
-
-def something_given(
-    corrections: Sequence[Reading | None] | None, peaks: Sequence[Reading | None] | None,
-    volumes: Sequence[Reading | None] | None, consumption: Reading | None, mean: Reading | None,
-) -> Iterator[Problem]:  # fmt: skip
-    """One way in is needed."""
-    if not any((corrections, peaks, volumes, consumption, mean)):
-        yield Problem("corrections", None, "is missing, and so is every other reading",
-                      "give corrections, peaks, volumes with strokes, or consumption")  # fmt: skip
-    if consumption is not None and mean is not None:
-        yield Problem("mean", mean.text, "is given beside the consumption", "give one of them")
 
 
 def alike_in_number(
@@ -124,36 +108,41 @@ def alike_in_number(
     procedure=PROCEDURE,
     formulas=("k_i = 100 % · I_i / mean of the other I", "q_i = V_i / N", "q = 2 · Q / (z · n)", "Q_i = q_m · z · n / 2"),
     meanings=MEANINGS,
-    rules=(something_given, alike_in_number, Rule("volumes", ("strokes",)), Rule("strokes", ("volumes",)),
+    rules=(AnyOf(("corrections", "peaks", "volumes", "consumption", "mean"),
+                 "give corrections, peaks, volumes with strokes, or consumption"),
+           Apart("mean", "consumption", "is given beside the consumption"), alike_in_number, Rule("volumes", ("strokes",)),
+           Rule("strokes", ("volumes",)),
            Rule("correction_limit", ("corrections",)), Rule("compression_limit", ("peaks",)),
            Rule("quantity_limit", ("volumes",)), Rule("consumption", ("engine_speed", "cylinders")),
            Rule("mean", ("engine_speed", "cylinders"))),
     sense=SENSE,
 )  # fmt: skip
 def delivery(
-    corrections: Annotated[tuple[Reading | None, ...] | None, readings("delivery per stroke", "quantity correction of each "
+    corrections: Annotated[tuple[Reading | None, ...] | None, fields.readings("delivery per stroke",
+                           "quantity correction of each "
                            "injector from live data, with its sign, in cylinder order; - for not read", symbol="c",
                            usual="0.4 mm3/stroke", at_most_count=MOST, gaps=True)],
-    correction_limit: Annotated[SpecRange | None, spec_range("delivery per stroke", "range of each correction",
+    correction_limit: Annotated[SpecRange | None, fields.spec_range("delivery per stroke", "range of each correction",
                                 judges="correction", usual="-2 to 2 mm3/stroke")],
-    peaks: Annotated[tuple[Reading | None, ...] | None, readings("current", "starter current at the compression of each "
+    peaks: Annotated[tuple[Reading | None, ...] | None, fields.readings("current", "starter current at the compression of each "
                      "cylinder, in cylinder order; - for not read", symbol="I", above="0 A", usual="310 A", at_most_count=MOST,
                      gaps=True)],
-    compression_limit: Annotated[SpecRange | None, spec_range("ratio", "range of each cylinder's relative compression",
+    compression_limit: Annotated[SpecRange | None, fields.spec_range("ratio", "range of each cylinder's relative compression",
                                  judges="compression", at_least="0 %", usual="min 85 %")],
-    against: Annotated[str, Choice("what a cylinder is compared with", words=AGAINST, default="others")],
-    volumes: Annotated[tuple[Reading | None, ...] | None, readings("volume", "what each injector gave on the bench; - for not "
+    against: Annotated[str, fields.Choice("what a cylinder is compared with", words=AGAINST, default="others")],
+    volumes: Annotated[tuple[Reading | None, ...] | None, fields.readings("volume",
+                       "what each injector gave on the bench; - for not "
                        "tested", symbol="V", at_least="0 mL", usual="22 mL", at_most_count=MOST, gaps=True)],
-    strokes: Annotated[int | None, Count("strokes that the bench made of each", symbol="N", at_least=1,
+    strokes: Annotated[int | None, fields.Count("strokes that the bench made of each", symbol="N", at_least=1,
                        at_most=1_000_000, usual=1000)],
-    quantity_limit: Annotated[SpecRange | None, spec_range("delivery per stroke", "range of each quantity at that point",
+    quantity_limit: Annotated[SpecRange | None, fields.spec_range("delivery per stroke", "range of each quantity at that point",
                               judges="quantity", at_least="0 mm3/stroke", usual="20 to 26 mm3/stroke")],
-    consumption: Annotated[Reading | None, flow("what the engine takes, feed less return", symbol="Q", above="0 mL/min",
+    consumption: Annotated[Reading | None, fields.flow("what the engine takes, feed less return", symbol="Q", above="0 mL/min",
                            usual="70 mL/min")],
-    mean: Annotated[Reading | None, delivery_per_stroke("mean quantity of all cylinders, to be told as a flow", symbol="q_m",
-                    at_least="0 mm3/stroke", usual="8 mm3/stroke")],
+    mean: Annotated[Reading | None, fields.delivery_per_stroke("mean quantity of all cylinders, to be told as a flow",
+                    symbol="q_m", at_least="0 mm3/stroke", usual="8 mm3/stroke")],
     engine_speed: Annotated[Reading | None, inputs.ENGINE_SPEED.but(help="engine speed meanwhile", usual="800 rpm")],
-    cylinders: Annotated[int | None, Count("cylinders of the four-stroke engine", symbol="z", at_least=1, at_most=MOST)],
+    cylinders: Annotated[int | None, fields.Count("cylinders of the four-stroke engine", symbol="z", at_least=1, at_most=MOST)],
 ) -> Result:  # fmt: skip
     """Compare what the injectors give, and tell a weak cylinder from a wrong injector.
 
@@ -161,58 +150,36 @@ def delivery(
     """
     found: dict[str, Any] = {}
     if corrections:
-        found["correction"] = tuple(None if one is None else Estimate.from_reading(one) for one in corrections)
+        found["correction"] = corrections
     if peaks:
-        ratio = of_highest if against == "highest" else of_others
-        found["compression"] = each(peaks, "A", "%", ratio)
+        found["compression"] = propagate_each(percent_of_highest if against == "highest" else of_others, "%", peaks, "A")
     if volumes and strokes:
-        found["quantity"] = each(volumes, "mL", "mm3/stroke", lambda vs: [quantity.of_volume(v, strokes) for v in vs])
+        of_stroke = "mm3/stroke"
+        found["quantity"] = propagate_each(lambda vs: [quantity.of_volume(v, strokes) for v in vs], of_stroke, volumes, "mL")
         if sum(one is not None for one in volumes) > 1 and sum(one.value for one in volumes if one) > 0:
-            found["share"] = each(volumes, "mL", "%", of_others)
+            found["share"] = propagate_each(of_others, "%", volumes, "mL")
     if engine_speed is not None and cylinders is not None:
         found |= _of_engine(consumption, mean, engine_speed, cylinders)
     limits = {"correction": correction_limit, "compression": compression_limit, "quantity": quantity_limit}
-    judged = {name: judge_each(name, found[name], limit) if limit and name in found else () for name, limit in limits.items()}
-    seen = Seen(judged["correction"], judged["compression"], judged["quantity"], None not in (corrections or ()),
-                None not in (volumes or ()))  # fmt: skip
-    verdicts = tuple(verdict for each_of in judged.values() for verdict in each_of)
+    verdicts = judge_all(found, limits)
+    of_each, of_cylinders, of_bench = ([verdict for verdict in verdicts if verdict.what == name] for name in limits)
+    seen = Seen(of_each, of_cylinders, of_bench, None not in (corrections or ()), None not in (volumes or ()))
     notes = (RELATIVE,) if peaks else ()
     return Result(found, verdicts, findings(seen), notes, answers=tuple(answers(seen.cylinders)))
 
 
 def of_others(values: Sequence[float]) -> Sequence[float]:
     """Each in per cent of the mean of the others."""
-    return comparison.percent_of_others(values)[0]
-
-
-def of_highest(values: Sequence[float]) -> Sequence[float]:
-    """Each in per cent of the highest."""
-    return [100 * value / max(values) for value in values]
-
-
-def each(items: Sequence[Reading | None], of: str, unit: str, function: Any) -> tuple[Estimate | None, ...]:
-    """What the function makes of those that were read, in their places."""
-    read = [at for at, item in enumerate(items) if item is not None]
-    names = [f"at_{at}" for at in read]
-    taken = tuple(item.to(of) for item in items if item is not None)
-    found = propagate(lambda xs: dict(zip(names, function(xs), strict=True)), dict.fromkeys(names, unit), xs=taken)
-    return tuple(found.get(f"at_{at}") for at in range(len(items)))
+    return percent_of_others(values)[0]
 
 
 def _of_engine(
     consumption: Reading | None, mean: Reading | None, engine_speed: Reading, cylinders: int
-) -> Mapping[str, Estimate]:  # fmt: skip
-    turns = engine_speed.to("rpm")
+) -> Mapping[str, Estimate]:
+    n = engine_speed.to("rpm")
     if consumption is not None:
-        return propagate(lambda q, n: {"mean_quantity": quantity.of_flow(q, cylinders, n)}, {"mean_quantity": "mm3/stroke"},
-                         q=consumption.to("mL/min"), n=turns)  # fmt: skip
+        taken = consumption.to("mL/min")
+        return {"mean_quantity": propagate(lambda q, n: quantity.of_flow(q, cylinders, n), "mm3/stroke", q=taken, n=n)}
     if mean is None:
         return {}
-    return propagate(lambda q, n: {"injected": injected(q, cylinders, n)}, {"injected": "mL/min"}, q=mean.to("mm3/stroke"),
-                     n=turns)  # fmt: skip
-
-
-@hookimpl
-def baybook_calculators() -> list[Calculator]:
-    """Offer the calculator."""
-    return [delivery]
+    return {"injected": propagate(lambda q, n: injected(q, cylinders, n), "mL/min", q=mean.to("mm3/stroke"), n=n)}

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from typing import Literal, NamedTuple
 
-from baybook.api import Answer, Finding, Message, Place, Question, Sense, Verdict
+from baybook.api import Answer, Finding, Message, Place, Question, Sense, Statement, Verdict
 
 MEASURED = 0.01
 """False alarm rate of what is measured at the place itself. All reaches here are common practice, no source."""
@@ -28,26 +28,43 @@ SENSE = Sense(
     10.0, objects=("injector *",), together=True, running=True, places=(COMPRESSION,),
 )  # fmt: skip
 
-BLAMED = "Injector {number}: correction of {value} is outside {range}"
-CYLINDER = "{what}, and its cylinder compresses {share} only: the cylinder is at fault, not its injector."
-INJECTOR = "{what}, and its cylinder compresses as the others do ({share}): the injector gives another quantity, or its drive."
-EITHER = "{what}: the injector or the compression of its cylinder; which of them is not shown."
-HIDDEN = "Cylinder {number} compresses {share} only, and no correction shows it: the cylinder itself."
-QUANTITY = "Injector {number} gives {value} on the bench, outside {range}."
-UNSURE = "{what} of injector {numbers} is too uncertain to be judged."
-UNSURE_CYLINDER = "Compression of cylinder {numbers} is too uncertain to be judged."
-BALANCED = Message("All corrections are within their range: the injectors are balanced. This says nothing of the level of all.")
-SOME = Message("The corrections that were read are within; without the missing ones the balance is open.")
-ALIKE = Message("The cylinders compress alike: a difference between injectors would not come from them.")
-RIGHT = Message("On the bench all injectors give what they should at that point. Another point, and their returns, are open.")
-SOME_RIGHT = Message("The injectors that were tested give what they should; the others are open.")
 TO_CYLINDER = Message("compression and leakage of that cylinder by gauge, as the data say; valve clearance; no injector yet")
-TO_INJECTOR = Message("its return (calculator returns) and the current of its coil (calculator drive); then a bench")
-TO_COMPRESSION = Message("relative compression by starter current, injection kept off as the data say (peaks)")
 TO_LEVEL = Message("the level: rail pressure against target (calculator target), returns (calculator returns)")
 TO_CORRECTIONS = Message("each injector's correction at warm idle (corrections)")
-TO_BENCH = Message("have the bench repeat it; then exchange or mend this injector, and enter its code where data ask for it")
 CLOSER = Message("read it more closely, or over longer, and judge again")
+BLAMED = "Injector {number}: correction of {value} is outside {range}"
+BY_COMPRESSION = {
+    "low": Statement("{what}, and its cylinder compresses {share} only: the cylinder is at fault, not its injector.",
+                     "indicated", TO_CYLINDER),
+    "good": Statement("{what}, and its cylinder compresses as the others do ({share}): the injector gives another quantity, or "
+                      "its drive.", "indicated",
+                      "its return (calculator returns) and the current of its coil (calculator drive); then a bench"),
+    "open": Statement("{what}: the injector or the compression of its cylinder; which of them is not shown.", "indicated",
+                      "relative compression by starter current, injection kept off as the data say (peaks)"),
+}  # fmt: skip
+"""What a correction outside its range says, by the compression of its cylinder."""
+HIDDEN = Statement(
+    "Cylinder {number} compresses {share} only, and no correction shows it: the cylinder itself.", "indicated", TO_CYLINDER
+)
+QUANTITY = Statement(
+    "Injector {number} gives {value} on the bench, outside {range}.", "indicated",
+    "have the bench repeat it; then exchange or mend this injector, and enter its code where data ask for it",
+)  # fmt: skip
+UNSURE = Statement("{what} of injector {numbers} is too uncertain to be judged.", "undecided", CLOSER)
+UNSURE_CYLINDER = Statement("Compression of cylinder {numbers} is too uncertain to be judged.", "undecided", CLOSER)
+BALANCED = Statement(
+    "All corrections are within their range: the injectors are balanced. This says nothing of the level of all.", "cleared",
+    TO_LEVEL,
+)  # fmt: skip
+SOME = Statement(
+    "The corrections that were read are within; without the missing ones the balance is open.", "undecided", TO_CORRECTIONS
+)
+ALIKE = "The cylinders compress alike: a difference between injectors would not come from them."
+RIGHT = Statement(
+    "On the bench all injectors give what they should at that point. Another point, and their returns, are open.", "cleared",
+    TO_LEVEL,
+)  # fmt: skip
+SOME_RIGHT = Statement("The injectors that were tested give what they should; the others are open.", "undecided", TO_LEVEL)
 
 Compresses = Literal["low", "good", "open"]
 
@@ -80,48 +97,38 @@ def findings(seen: Seen) -> tuple[Finding, ...]:
 
 
 def _wrong(seen: Seen) -> Iterator[Finding]:
-    outside = [verdict for verdict in seen.corrections if verdict.verdict == "outside"]
-    for verdict in outside:
-        number = verdict.index or 0
+    blamed = {verdict.index or 0: verdict for verdict in seen.corrections if verdict.verdict == "outside"}
+    for number, verdict in blamed.items():
         what = Message(BLAMED, number=number, value=verdict.measured or "", range=verdict.range)
         known = seen.compresses(number)
-        if known == "open":
-            yield Finding(statement=Message(EITHER, what=what), strength="indicated", next_test=TO_COMPRESSION)
-            continue
-        said, then = (CYLINDER, TO_CYLINDER) if known == "low" else (INJECTOR, TO_INJECTOR)
-        share = seen.shares[number].measured or ""
-        yield Finding(statement=Message(said, what=what, share=share), strength="indicated", next_test=then)
-    told = {verdict.index for verdict in outside}
+        share = {} if known == "open" else {"share": seen.shares[number].measured or ""}
+        yield BY_COMPRESSION[known].finding(what=what, **share)
     for verdict in seen.cylinders:
-        if verdict.way == "below" and verdict.index not in told:
-            said_of = Message(HIDDEN, number=verdict.index or 0, share=verdict.measured or "")
-            yield Finding(statement=said_of, strength="indicated", next_test=TO_CYLINDER)
-    for verdict in seen.quantities:
-        if verdict.verdict == "outside":
-            gives = Message(QUANTITY, number=verdict.index or 0, value=verdict.measured or "", range=verdict.range)
-            yield Finding(statement=gives, strength="indicated", next_test=TO_BENCH)
+        if verdict.way == "below" and verdict.index not in blamed:
+            yield HIDDEN.on(verdict, share=verdict.measured or "")
+    yield from (QUANTITY.on(verdict) for verdict in seen.quantities if verdict.verdict == "outside")
 
 
 def _open(seen: Seen) -> Iterator[Finding]:
-    each = ((Message("Correction"), seen.corrections), (Message("Quantity"), seen.quantities))
-    for what, verdicts in each:
-        if unsure := [verdict.index or 0 for verdict in verdicts if verdict.verdict == "undecided"]:
-            yield Finding(statement=Message(UNSURE, what=what, numbers=unsure), strength="undecided", next_test=CLOSER)
-    if unsure := [verdict.index or 0 for verdict in seen.cylinders if verdict.verdict == "undecided"]:
-        yield Finding(statement=Message(UNSURE_CYLINDER, numbers=unsure), strength="undecided", next_test=CLOSER)
+    for what, verdicts in ((Message("Correction"), seen.corrections), (Message("Quantity"), seen.quantities)):
+        if numbers := undecided(verdicts):
+            yield UNSURE.finding(what=what, numbers=numbers)
+    if numbers := undecided(seen.cylinders):
+        yield UNSURE_CYLINDER.finding(numbers=numbers)
+
+
+def undecided(verdicts: Sequence[Verdict]) -> list[int]:
+    """The numbers of those that could not be judged."""
+    return [verdict.index or 0 for verdict in verdicts if verdict.verdict == "undecided"]
 
 
 def _right(seen: Seen) -> Iterator[Finding]:
     if seen.corrections:
-        whole = seen.all_corrections
-        yield Finding(statement=BALANCED if whole else SOME, strength="cleared" if whole else "undecided",
-                      next_test=TO_LEVEL if whole else TO_CORRECTIONS)  # fmt: skip
+        yield (BALANCED if seen.all_corrections else SOME).finding()
     if seen.cylinders:
-        yield Finding(statement=ALIKE, strength="undecided", next_test="" if seen.corrections else TO_CORRECTIONS)
+        yield Statement(ALIKE, "undecided", "" if seen.corrections else TO_CORRECTIONS).finding()
     if seen.quantities:
-        whole = seen.all_quantities
-        yield Finding(statement=RIGHT if whole else SOME_RIGHT, strength="cleared" if whole else "undecided",
-                      next_test=TO_LEVEL)  # fmt: skip
+        yield (RIGHT if seen.all_quantities else SOME_RIGHT).finding()
 
 
 def answers(cylinders: Sequence[Verdict]) -> Iterator[Answer]:

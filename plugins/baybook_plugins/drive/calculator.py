@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Annotated, Any
 
-from baybook import inputs
+from baybook import fields, inputs
 from baybook.api import (
     CONTROL_LOSS,
     HIGH_PRESSURE,
@@ -13,11 +13,10 @@ from baybook.api import (
     MAKERS_DATA,
     RUNNING_ENGINE,
     Answer,
-    Calculator,
-    Choice,
+    AnyOf,
+    Apart,
     Estimate,
     Example,
-    Limits,
     Meaning,
     Message,
     Output,
@@ -28,15 +27,10 @@ from baybook.api import (
     SpecRange,
     Word,
     calculator,
-    current,
-    duration,
-    hookimpl,
-    judge,
-    resistance,
-    spec_range,
+    judge_all,
 )
 
-from .currents import EITHER_WAY, as_estimate, inductance_of, resistances
+from .currents import EITHER_WAY, inductance_of, resistances
 from .findings import DEAD, UNJUDGED, dead, findings, not_driven
 from .method import PROCEDURE, SENSE
 
@@ -48,18 +42,12 @@ PARTS = {
 }
 
 
-def one_way(
-    capture: Any, duty: Reading | None, mean_current: Reading | None, frequency: Reading | None, peak_current: Reading | None,
-    hold_current: Reading | None, rise_time: Reading | None,
-) -> Iterator[Problem]:  # fmt: skip
-    """A capture, or what was read off a meter or an oscilloscope."""
-    typed = {"duty": duty, "mean_current": mean_current, "frequency": frequency, "peak_current": peak_current,
-             "hold_current": hold_current, "rise_time": rise_time}  # fmt: skip
-    if capture is None and all(reading is None for reading in typed.values()):
-        yield Problem("mean_current", None, "is missing", "give duty and mean current, a peak, or a capture")
-    for name, reading in typed.items():
-        if capture is not None and reading is not None:
-            yield Problem(name, reading.text, "is given as well as a capture, which has its own", "leave one of them out")
+TYPED = ("duty", "mean_current", "frequency", "peak_current", "hold_current", "rise_time")
+ONE_WAY: tuple[AnyOf | Apart, ...] = (
+    AnyOf(("mean_current", *TYPED, "capture"), "give duty and mean current, a peak, or a capture", "is missing"),
+    *(Apart(name, "capture", "is given as well as a capture, which has its own", "leave one of them out") for name in TYPED),
+)
+"""A capture, or what was read off a meter or an oscilloscope."""
 
 
 def rises(supply: Reading | None, coil_resistance: Reading | None, rise_current: Reading | None) -> Iterator[Problem]:
@@ -70,9 +58,9 @@ def rises(supply: Reading | None, coil_resistance: Reading | None, rise_current:
             yield Problem("rise_current", rise_current.text, f"is not below the {most:.3g} A of supply and coil", "check them")
 
 
-def limit_of(kind: str, output: str, usual: str, what: str) -> Limits:
+def limit_of(kind: str, output: str, usual: str, what: str) -> fields.Limits:
     """The field for the range of an output."""
-    return spec_range(kind, what, judges=output, usual=usual)
+    return fields.spec_range(kind, what, judges=output, usual=usual)
 
 
 @calculator(
@@ -167,12 +155,12 @@ def limit_of(kind: str, output: str, usual: str, what: str) -> Limits:
         Meaning("no kink", "an armature that does not move, or a log that is too coarse", "a like part, logged finer"),
         Meaning("all within", "the circuit does its part; whether anything moves is open", "the hydraulic side of the part"),
     ),
-    rules=(one_way, rises, Rule("rise_time", ("rise_current", "supply", "coil_resistance"))),
+    rules=(*ONE_WAY, rises, Rule("rise_time", ("rise_current", "supply", "coil_resistance"))),
 )
 def drive(
-    part: Annotated[str, Choice("what is driven, to place the finding", words=PARTS)],
+    part: Annotated[str, fields.Choice("what is driven, to place the finding", words=PARTS)],
     number: Annotated[int | None, inputs.INJECTOR_NUMBER.but(help="which injector it is")],
-    form: Annotated[str, Choice("how it is driven", words=FORMS, default="pwm")],
+    form: Annotated[str, fields.Choice("how it is driven", words=FORMS, default="pwm")],
     capture: Annotated[
         Any | None,
         inputs.capture(
@@ -181,20 +169,24 @@ def drive(
     ],
     duty: Annotated[Reading | None, inputs.DUTY],
     mean_current: Annotated[
-        Reading | None, current("mean current at that duty", symbol="I", at_least="0 A", at_most="100 A", usual="0.95 A")
+        Reading | None, fields.current("mean current at that duty", symbol="I", at_least="0 A", at_most="100 A", usual="0.95 A")
     ],
     frequency: Annotated[Reading | None, inputs.PULSE_FREQUENCY.but(help="of the pulses, read off", symbol="f")],
     peak_current: Annotated[
-        Reading | None, current("highest of a pulse, read off", at_least="0 A", at_most="200 A", usual="18 A")
+        Reading | None, fields.current("highest of a pulse, read off", at_least="0 A", at_most="200 A", usual="18 A")
     ],
-    hold_current: Annotated[Reading | None, current("while held, read off", at_least="0 A", at_most="200 A", usual="11 A")],
+    hold_current: Annotated[
+        Reading | None, fields.current("while held, read off", at_least="0 A", at_most="200 A", usual="11 A")
+    ],
     rise_time: Annotated[
         Reading | None,
-        duration("from the first current to a current before the kink", symbol="t_r", above="0 s", usual="0.2 ms"),
+        fields.duration("from the first current to a current before the kink", symbol="t_r", above="0 s", usual="0.2 ms"),
     ],
-    rise_current: Annotated[Reading | None, current("that current", symbol="i_r", above="0 A", at_most="200 A", usual="9 A")],
+    rise_current: Annotated[
+        Reading | None, fields.current("that current", symbol="i_r", above="0 A", at_most="200 A", usual="9 A")
+    ],
     coil_resistance: Annotated[
-        Reading | None, resistance("coil and circuit, for the inductance", symbol="R", above="0 ohm", usual="0.35 ohm")
+        Reading | None, fields.resistance("coil and circuit, for the inductance", symbol="R", above="0 ohm", usual="0.35 ohm")
     ],
     supply: Annotated[
         Reading | None,
@@ -232,7 +224,7 @@ def drive(
     if capture is None:
         typed = {"duty": duty, "mean_current": mean_current, "frequency": frequency, "peak_current": peak_current,
                  "hold_current": hold_current}  # fmt: skip
-        drawn = Drawn({name: Estimate.from_reading(reading) for name, reading in typed.items() if reading is not None})
+        drawn = Drawn({name: Estimate.from_reading(reading) for name, reading in typed.items() if reading})
     else:
         recording, time, amperes = current_of(capture)
         if not len(time) and part != "injector":
@@ -246,18 +238,12 @@ def drive(
         "resistance_at_20": resistance_limit, "mean_current": current_limit, "frequency": frequency_limit, "duty": duty_limit,
         "peak_current": peak_limit, "hold_current": hold_limit, "inductance": inductance_limit,
     }  # fmt: skip
-    verdicts = tuple(judge(name, found[name], limit) for name, limit in limits.items() if limit and name in found)
-    told = {name: as_estimate(value) for name, value in found.items()}
+    verdicts = judge_all(found, limits)
     notes = drawn.notes + ((EITHER_WAY,) if worked and diode is None else ())
     left = [name for name, limit in limits.items() if limit and name not in found]
     notes = (*notes, *(Message(UNJUDGED, what=Word(name, capital=True)) for name in left))
-    if (what := dead(told, limits)) is not None:
-        said = Answer(what, DEAD, said=Message("no current at its duty" if "duty" in told else "no current"))
-        return Result(told, verdicts, (not_driven(told, what, part, number),), notes, plots=drawn.plots, answers=(said,))
-    return Result(told, verdicts, tuple(findings(verdicts, part, number)), notes, plots=drawn.plots)
-
-
-@hookimpl
-def baybook_calculators() -> list[Calculator]:
-    """Offer the calculator."""
-    return [drive]
+    if (what := dead(drawn.found, limits)) is not None:
+        said = Answer(what, DEAD, said=Message("no current at its duty" if "duty" in found else "no current"))
+        alone = (not_driven(drawn.found, what, part, number),)
+        return Result(found, verdicts, alone, notes, plots=drawn.plots, answers=(said,))
+    return Result(found, verdicts, tuple(findings(verdicts, part, number)), notes, plots=drawn.plots)

@@ -2,10 +2,8 @@
 
 from __future__ import annotations
 
-from math import log
-
 from baybook.api import COVERAGE, Draws, Estimate, Message, Reading, propagate
-from baybook_physics.coil import circuit_resistance, copper_ratio
+from baybook_physics.coil import circuit_resistance, copper_ratio, inductance
 from baybook_physics.inference.intervals import normal_quantile
 
 REFERENCE = 20.0  # °C: what resistances of coils are stated for
@@ -20,21 +18,14 @@ EITHER_WAY = Message(
 )
 
 
-def as_estimate(value: Estimate | Draws) -> Estimate:
-    """The estimate of draws, or one as it is."""
-    return value.estimate() if isinstance(value, Draws) else value
-
-
 def inductance_of(
     rise_time: Reading | None, rise_current: Reading | None, supply: Reading | None, coil_resistance: Reading | None
 ) -> dict[str, Estimate]:
     """By one point of the rise: L = R t/ln(U/(U - R i))."""
     if not (rise_time and rise_current and supply and coil_resistance):
         return {}
-    return propagate(
-        lambda t, i, u, r: {"inductance": 1e3 * r * t / log(u / (u - r * i))}, {"inductance": "inductance"},
-        t=rise_time.to("s"), i=rise_current.to("A"), u=supply.to("V"), r=coil_resistance.to("ohm"),
-    )  # fmt: skip
+    given = {"t": rise_time.to("s"), "i": rise_current.to("A"), "u": supply.to("V"), "r": coil_resistance.to("ohm")}
+    return {"inductance": propagate(lambda t, i, u, r: 1e3 * inductance(t, i, u, r), "inductance", **given)}
 
 
 def resistances(

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
-from typing import Literal
+from typing import Any, Literal
 
 from baybook.api import Estimate, Finding, Message, SpecRange, Verdict, Word
 from baybook_physics.coil import NO_CURRENT, undriven
@@ -83,21 +83,11 @@ def _named(part: str, number: int | None) -> Message:
 
 def findings(verdicts: Iterable[Verdict], part: str, number: int | None) -> Iterator[Finding]:
     """One for each verdict; a duty or a frequency beyond its range accuses nothing for certain."""
-    named = _named(part, number)
     for verdict in verdicts:
-        value = verdict.measured
-        if value is None:
-            continue
-        told: dict[str, Message | Word | Estimate | SpecRange] = {
-            "part": named,
-            "what": Word(verdict.what),
-            "value": value,
-            "limit": verdict.range,
-        }
-        if verdict.verdict == "outside":
-            high = verdict.range.to(value.unit).high
-            way = "above" if high is not None and value.value > high else "below"
-            says, following = SAYS[verdict.what, way]
+        told: dict[str, Any] = {"part": _named(part, number), "what": Word(verdict.what)}
+        told |= {"value": verdict.measured, "limit": verdict.range}
+        if verdict.way:
+            says, following = SAYS[verdict.what, verdict.way]
             strength: Literal["undecided", "indicated"] = "undecided" if verdict.what in ("duty", "frequency") else "indicated"
             yield Finding(STAGE_OF[part], "control", Message(OUT, says=Message(says), **told), strength, following)
         elif verdict.verdict == "within":

@@ -17,13 +17,14 @@ from baybook.api import (
     Procedure,
     Question,
     Sense,
+    at_parts,
 )
 
 PROCEDURE = Procedure(
     caution=Caution("danger", "First rail and drivers to zero.", ("W012",)),
     entry=(
         Condition("A coil, not a piezo injector.", reads=("part", "form"), otherwise="leave this test"),
-        Condition("Ranges, their temperature known.", reads=("resistance_limit", "current_limit")),
+        Condition("Ranges, their temperature.", reads=("resistance_limit", "current_limit")),
     ),
     steps=(
         BEFORE_HANDS,
@@ -35,14 +36,14 @@ PROCEDURE = Procedure(
             drawing="clamp",
             hands="high pressure",
         ),
-        Action("Fit supply leads; tie all clear of belts, fan.", hands="high pressure"),
+        Action("Fit supply leads; tie all clear of belts.", hands="high pressure"),
         BEFORE_RUNNING,
         HANDS_OFF,
         Action("Run as in complaint, vehicle standing.", state="running"),
-        Action("Log the current.", reads=("capture",)),
+        Action("Log current.", reads=("capture",)),
         Action("Or read duty, mean current, frequency.", reads=("duty", "mean_current", "frequency")),
-        Action("Or read peak, hold off the screen.", reads=("peak_current", "hold_current")),
-        Action("Read the supply.", reads=("supply",)),
+        Action("Or read peak, hold on screen.", reads=("peak_current", "hold_current")),
+        Action("Read supply.", reads=("supply",)),
     ),
     end=(
         ZERO_AGAIN,
@@ -57,7 +58,6 @@ PROCEDURE = Procedure(
         CLEAR,
     ),
 )
-_VALVE = {"inlet valve": {"part": "inlet-valve"}, "outlet valve": {"part": "outlet-valve"}}
 SENSE = Sense(
     {
         **dict.fromkeys(
@@ -71,5 +71,5 @@ SENSE = Sense(
     15.0,
     hands="live wiring",
     turning=True,
-    objects={"injector *": {"part": "injector", "number": "{n}"}, **_VALVE},
+    objects=at_parts("injector *", "inlet valve", "outlet valve"),
 )  # fmt: skip

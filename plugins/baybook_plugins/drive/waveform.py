@@ -10,6 +10,7 @@ if TYPE_CHECKING:
     import numpy as np
     from numpy.typing import NDArray
 
+    from baybook_physics.driven import Number
     from baybook_physics.pulses import Pulse
 
     Floats = NDArray[np.float64]
@@ -17,7 +18,6 @@ else:
     Floats = Any
 
 SOME = 20  # pulses that are looked at
-NONE = 12.0  # times the noise: no wider does noise alone spread in any log
 NO_KINK = Message(
     "No kink of the armature stands out of the rise. An armature that does not move shows none, nor does a rise that is logged "
     "too coarsely, a high boost voltage, or a piezo."
@@ -52,36 +52,32 @@ def pulsed(request: Any, time: Floats, current: Floats) -> Drawn:
     """Frequency, duty and currents of a pulsed current. Raises InputError where no periods stand out, or too few samples."""
     import numpy as np
 
-    from baybook_physics.pulses import LEAST, noise, periods
+    from baybook_physics.driven import is_silent, of_periods
+    from baybook_physics.pulses import LEAST, periods
 
     seen = periods(time, current)
-    if seen is None and float(np.ptp(current)) < NONE * noise(current):
+    if seen is None and is_silent(current):
         hint = "see that the clamp sits round one wire of the right part; then an open circuit, or no drive (calculator coil)"
         raise InputError.one("capture", str(request), "shows no current beyond the noise of its clamp", hint)
     if seen is None:
         hint = "log three periods and more of the switched current, by clamp, at 20 samples a period; or take form pulse"
         raise InputError.one("capture", str(request), "has no three periods of a pulsed current", hint)
-    step = float(np.median(np.diff(time)))
-    length = float(np.median(seen.length))
+    step, length = float(np.median(np.diff(time))), float(np.median(seen.length))
     if length < LEAST * step:
         why = f"has {length / step:.3g} samples in a period, too few for its shape"
         raise InputError.one("capture", str(request), why, f"log at {LEAST / length:.3g} Hz or more")
-    slope = float(np.mean(seen.high - seen.low)) / (length * max(1.0 - float(np.mean(seen.duty)), float(np.mean(seen.duty))))
-    edge = float(np.hypot(step / np.sqrt(12.0), noise(current) / slope))  # noise moves a turning point to its flatter side
-    duty_u = float(np.hypot(np.std(seen.duty) / np.sqrt(len(seen.duty)), np.sqrt(2.0) * edge / length))
+    of = of_periods(time, current, seen)
     found = {
-        "frequency": Estimate.of(1.0 / length, "Hz", float(np.std(seen.length)) / length**2 / np.sqrt(len(seen.length)) + 1e-9),
-        "duty": Estimate.of(100 * float(np.mean(seen.duty)), "%", 100 * duty_u, kind="ratio", at_least=0.0),
-        "mean_current": _mean(seen.mean),
-        "lowest_current": _mean(seen.low),
-        "highest_current": _mean(seen.high),
-    }
+        "frequency": Estimate.of(of.frequency.value, "Hz", of.frequency.u),
+        "duty": Estimate.of(100 * of.duty.value, "%", 100 * of.duty.u, kind="ratio", at_least=0.0),
+        "mean_current": _told(of.mean), "lowest_current": _told(of.low), "highest_current": _told(of.high),
+    }  # fmt: skip
     return Drawn(found, (), (_plot(time, current, int(4 * length / step)),))
 
 
 def logged_means(recording: Any, name: str, valve: str) -> Drawn:
     """Mean duty and current of a valve's drive, as live data hold them. Raises InputError where they are not there."""
-    import numpy as np
+    from baybook_physics.driven import mean_of, steady_rows
 
     short = {"inlet-valve": "mv", "outlet-valve": "pcv"}[valve]
     missing = [each for each in (f"d_{short}", f"i_{short}") if each not in recording.channels]
@@ -89,18 +85,18 @@ def logged_means(recording: Any, name: str, valve: str) -> Drawn:
         hint = f'name the column: --column {missing[0]}="…", or --column i_coil="…" for the current of a clamp'
         raise InputError.one("capture", name, f"has no column that is plainly {missing[0]}", hint)
     duty, current = recording.channels[f"d_{short}"].to("%"), recording.channels[f"i_{short}"].to("A")
-    good = np.isfinite(duty) & np.isfinite(current)
-    steady = good & (np.abs(duty - np.nanmedian(duty)) <= 0.02 * abs(float(np.nanmedian(duty))) + 0.5)
-    if steady.sum() < 8:
+    rows = steady_rows(duty, current)
+    if rows.sum() < 8:
         raise InputError.one("capture", name, "has fewer than 8 rows at a steady duty", "log at a steady duty")
-    return Drawn({"duty": _mean(duty[steady], "%", "ratio"), "mean_current": _mean(current[steady])}, (SLOW,))
+    return Drawn({"duty": _told(mean_of(duty[rows]), "%", "ratio"), "mean_current": _told(mean_of(current[rows]))}, (SLOW,))
 
 
 def single(request: Any, time: Floats, current: Floats, supply: Reading | None) -> Drawn:
     """Rise, kink, peak, hold and decay of single pulses. Raises InputError where none is whole, or too few samples."""
     import numpy as np
 
-    from baybook_physics.pulses import LEAST, begins, decay_time, kink, pulses, rise_fit
+    from baybook_physics.driven import Number, coil_of, of_pulses
+    from baybook_physics.pulses import LEAST, pulses
 
     whole = pulses(current)[:SOME]
     if not whole:
@@ -111,106 +107,28 @@ def single(request: Any, time: Floats, current: Floats, supply: Reading | None) 
         step, rise = float(np.median(np.diff(time))), float(time[first.peak] - time[first.first])
         why = f"has {first.peak - first.first} samples in the rise, too few for its shape"
         raise InputError.one("capture", str(request), why, f"log at {LEAST / max(rise, step):.3g} Hz or more")
-    found = {
-        "peak_current": _peak(current, whole),
-        "pulse_length": _mean(np.array([time[p.off] - begins(time, current, p) for p in whole]), "s", "time", _step(time)),
-        "decay_time": _mean(np.array([decay_time(time, current, p) for p in whole]), "s", "time", _step(time)),
+    of = of_pulses(time, current, whole, first)
+    volts = supply.to("V") if supply else None
+    coil = coil_of(of.rise, Number(volts.value, volts.u) if volts else None)
+    found = {"peak_current": _told(of.peak), "pulse_length": _told(of.length, "s", "time"),
+             "decay_time": _told(of.decay, "s", "time")}  # fmt: skip
+    if of.hold is not None:
+        found["hold_current"] = _told(of.hold)
+    if of.armature is not None:
+        found |= {"armature_starts": Estimate(of.armature.starts[0], "s", *of.armature.starts[1:]),
+                  "armature_stops": Estimate(of.armature.stops[0], "s", *of.armature.stops[1:])}  # fmt: skip
+    parts = {
+        "inductance": (coil.inductance, "H"),
+        "resistance": (coil.resistance, "ohm"),
+        "time_constant": (coil.time_constant, "s"),
     }
-    held = [m for p in whole if (m := _hold(current, p)) is not None]
-    if held:
-        found["hold_current"] = _mean(np.array(held), least=_noise_of(current))
-    notes = [APPARENT]
-    t, i = time[first.first : first.peak + 1] - begins(time, current, first), current[first.first : first.peak + 1]
-    seen, until = kink(t, i), len(t)
-    if seen is not None:
-        starts, travels = _at(t, seen.starts, seen.width), seen.stops - seen.starts
-        # it moves off from rest: the slope falls by most when it has been moving for a while
-        earliest = max(seen.starts - travels, 0)
-        found["armature_starts"] = Estimate(starts.value, "s", min(starts.low, float(t[earliest])), starts.high)
-        found["armature_stops"] = _at(t, seen.stops, seen.width)
-        until = earliest if earliest >= LEAST else seen.starts
-    else:
-        notes.append(NO_KINK)
-    rest = float(np.median(current[current <= np.quantile(current, 0.2)]))  # what the clamp shows of no current
-    fit = rise_fit(t[:until], i[:until] - rest)
-    if fit is not None and fit.inductance > 0:
-        found |= _coil(fit, supply)
-    return Drawn(found, tuple(notes), (_plot(time, current, int(1.5 * (first.end - first.first)), first),))
+    found |= {name: Estimate.of(part.value, unit, part.u, at_least=0.0) for name, (part, unit) in parts.items() if part}
+    notes = (APPARENT,) if of.armature is not None else (APPARENT, NO_KINK)
+    return Drawn(found, notes, (_plot(time, current, int(1.5 * (first.end - first.first)), first),))
 
 
-def _peak(current: Floats, whole: list[Pulse]) -> Estimate:
-    """The mean of the highest of each pulse. Of many that are alike noise makes the highest too high, by no more than some
-    sqrt(2 ln n) of it (from memory: extremes of a normal); a sharp one lay between two samples, up to half a step higher."""
-    import numpy as np
-
-    sigma = _noise_of(current)
-    each = []
-    for p in whole:
-        top = float(current[p.peak])
-        alike = int(np.count_nonzero(current[p.first : p.end] >= top - 4 * sigma))
-        step = float(np.diff(current[max(p.peak - 3, 0) : p.peak + 1]).max(initial=0.0))
-        each.append((top, sigma * np.sqrt(2 * np.log(max(alike, 1))), step if step > 4 * sigma else 0.0))
-    tops, excess, steps = (np.array(column) for column in zip(*each, strict=True))
-    u = np.sqrt(sigma**2 + np.mean(excess) ** 2 / 12 + np.mean(steps) ** 2 / 16)
-    return _mean(tops - excess / 2 + steps / 4, least=float(u) * float(np.sqrt(len(whole))))
-
-
-def _coil(fit: Any, supply: Reading | None) -> dict[str, Estimate]:
-    """L and R where the supply is known, else their ratio alone."""
-    import numpy as np
-
-    if supply is None:
-        if fit.resistance <= 0:
-            return {}
-        tau = fit.inductance / fit.resistance
-        u = tau * float(np.hypot(fit.inductance_u / fit.inductance, fit.resistance_u / fit.resistance))
-        return {"time_constant": Estimate.of(tau, "s", u, at_least=0.0)}
-    volts = supply.to("V")
-    share = volts.u / volts.value
-    u_l, u_r = (
-        volts.value * float(np.hypot(u, size * share))
-        for u, size in ((fit.inductance_u, fit.inductance), (fit.resistance_u, fit.resistance))
-    )
-    return {
-        "inductance": Estimate.of(volts.value * fit.inductance * 1e3, "mH", u_l * 1e3, at_least=0.0),
-        "resistance": Estimate.of(volts.value * fit.resistance, "ohm", u_r, at_least=0.0),
-    }
-
-
-def _hold(current: Floats, pulse: Pulse) -> float | None:
-    """The mean of the last third before the current dies away, where that is well below the peak: it was held."""
-    length = pulse.off - pulse.peak
-    if length < 9:
-        return None
-    mean = float(current[pulse.off - length // 3 : pulse.off].mean())
-    return mean if mean < 0.85 * current[pulse.peak] else None
-
-
-def _at(time: Floats, place: int, width: int) -> Estimate:
-    """The time of a sample that a step may lie about half a line's width beside."""
-    half = max(width / 2, 2.0) * float(time[1] - time[0])
-    value = float(time[min(place, len(time) - 1)])
-    return Estimate(value, "s", max(value - half, 0.0), value + half)
-
-
-def _step(time: Floats) -> float:
-    import numpy as np
-
-    return float(np.median(np.diff(time)))
-
-
-def _noise_of(current: Floats) -> float:
-    from baybook_physics.pulses import noise
-
-    return noise(current)
-
-
-def _mean(values: Floats, unit: str = "A", kind: str = "current", least: float = 0.0) -> Estimate:
-    """The mean of several, with its standard uncertainty; least: that of one of them, where they do not tell."""
-    import numpy as np
-
-    u = float(np.std(values, ddof=1) / np.sqrt(len(values))) if len(values) > 1 else 0.0
-    return Estimate.of(float(np.mean(values)), unit, max(u, least / float(np.sqrt(len(values)))), kind=kind)
+def _told(number: Number, unit: str = "A", kind: str = "current") -> Estimate:
+    return Estimate.of(number.value, unit, number.u, kind=kind)
 
 
 def _plot(time: Floats, current: Floats, count: int, pulse: Pulse | None = None) -> Plot:

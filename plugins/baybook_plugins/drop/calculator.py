@@ -5,43 +5,33 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Annotated, Any
 
-from baybook import inputs
+from baybook import fields, inputs
 from baybook.api import (
     CONTROL_LOSS,
     HIGH_PRESSURE,
     HIGH_VOLTAGE,
     MAKERS_DATA,
     RUNNING_ENGINE,
-    Calculator,
-    Choice,
+    AnyOf,
     Estimate,
     Example,
-    Flag,
     Meaning,
     Message,
     Output,
+    Placing,
     Problem,
     Reading,
     Result,
     Rule,
     SpecRange,
-    area,
     calculator,
-    current,
-    hookimpl,
-    judge,
-    length,
+    judge_all,
     propagate,
-    readings,
-    resistance,
-    spec_range,
-    temperature,
-    voltage,
 )
 
-from .circuits import PARTS, SENSE, Circuit, answers
+from .circuits import PARTS, SENSE, STAGE, Circuit, answers
 from .findings import findings
-from .model import at_work, clean, total
+from .model import at_work, clean
 from .procedure import PROCEDURE
 
 MEANINGS = (
@@ -70,16 +60,6 @@ OUTPUTS = {
     "current_change": Output("ratio", "what that drop does to the circuit's current, at most", "c", always=False),
     "driver_drop": Output("voltage", "across the output stage while it is on", "U_d", always=False),
 }
-
-
-def something_read(
-    drops: tuple[Reading | None, ...] | None, battery: Reading | None, insulation: Reading | None, over_range: bool,
-    driver: Reading | None,
-) -> Iterator[Problem]:  # fmt: skip
-    """Any reading."""
-    if not drops and battery is None and insulation is None and not over_range and driver is None:
-        yield Problem("drops", None, "is missing, and so is every other reading",
-                      "give the drops along the way, such as 0.04 V; 0.35 V; 0.05 V")  # fmt: skip
 
 
 def not_more_than_the_battery(battery: Reading | None, at_part: Reading | None) -> Iterator[Problem]:
@@ -135,7 +115,9 @@ def which_injector(part: str, number: int | None) -> Iterator[Problem]:
     formulas=("U = U_1 + … + U_n", "R_i = U_i / I", "U_w = U · I_w / I", "U_l = U_b − U_p", "U_x = U_l − U",
               "U_c = I · L / (58 · A) · (234.5 + t) / 254.5", "c = −U_w / U_b"),
     meanings=MEANINGS,
-    rules=(something_read, which_injector, not_more_than_the_battery,
+    placing=Placing("part", STAGE, number="number"),
+    rules=(AnyOf(("drops", "battery", "insulation", "over_range", "driver"),
+                 "give the drops along the way, such as 0.04 V; 0.35 V; 0.05 V"), which_injector, not_more_than_the_battery,
            Rule("work_current", ("current",)), Rule("battery", ("at_part",)),
            Rule("at_part", ("battery",)), Rule("wire_length", ("wire_section", "current")),
            Rule("wire_section", ("wire_length",)), limit_judges_a_drop,
@@ -143,79 +125,69 @@ def which_injector(part: str, number: int | None) -> Iterator[Problem]:
     sense=SENSE,
 )  # fmt: skip
 def drop(
-    part: Annotated[str, Choice("whose circuit it is", words=PARTS)],
+    part: Annotated[str, fields.Choice("whose circuit it is", words=PARTS)],
     number: Annotated[int | None, inputs.INJECTOR_NUMBER],
-    current: Annotated[Reading | None, current("current that flows meanwhile, by clamp", symbol="I", at_least="0 A",
+    current: Annotated[Reading | None, fields.current("current that flows meanwhile, by clamp", symbol="I", at_least="0 A",
                        usual="5.0 A")],
-    drops: Annotated[tuple[Reading | None, ...] | None, readings("voltage", "drop of each section, from battery plus to the "
+    drops: Annotated[tuple[Reading | None, ...] | None, fields.readings("voltage",
+                     "drop of each section, from battery plus to the "
                      "part and back to battery minus; - for one not read", gaps=True, at_most_count=12,
                      at_least="0 V", usual="0.05 0.04 V")],
-    limit: Annotated[SpecRange | None, spec_range("voltage", "largest drop of all sections together", judges="drop_at_work",
-                     at_least="0 V", usual="max 0.5 V")],
-    section_limit: Annotated[SpecRange | None, spec_range("voltage", "largest drop of each section", judges="section_drop",
-                             at_least="0 V", usual="max 0.1 V")],
-    work_current: Annotated[Reading | None, current("current of the circuit at work, where it was loaded with less",
+    limit: Annotated[SpecRange | None, fields.spec_range("voltage", "largest drop of all sections together",
+                     judges="drop_at_work", at_least="0 V", usual="max 0.5 V")],
+    section_limit: Annotated[SpecRange | None, fields.spec_range("voltage", "largest drop of each section",
+                             judges="section_drop", at_least="0 V", usual="max 0.1 V")],
+    work_current: Annotated[Reading | None, fields.current("current of the circuit at work, where it was loaded with less",
                             symbol="I_w", above="0 A", usual="10 A")],
-    battery: Annotated[Reading | None, voltage("voltage at the battery meanwhile", symbol="U_b", above="0 V", at_most="60 V",
-                       usual="13.8 V")],
-    at_part: Annotated[Reading | None, voltage("voltage across the part's own pins meanwhile", symbol="U_p", at_least="0 V",
-                       at_most="60 V", usual="13.4 V")],
-    wire_length: Annotated[Reading | None, length("length of the wire, there and back", symbol="L", above="0 m", at_most="50 m",
-                           usual="6.0 m")],
-    wire_section: Annotated[Reading | None, area("cross-section of the wire", symbol="A", above="0.05 mm2", at_most="100 mm2",
-                            usual="1.5 mm2")],
-    wire_temperature: Annotated[Reading, temperature("temperature of the wire", symbol="t", at_least="-40 °C", at_most="150 °C",
-                                usual="25 ± 15 °C", default="25 ± 15 °C")],
-    insulation: Annotated[Reading | None, resistance("lowest resistance from a pin to the housing, plug off", at_least="0 ohm",
-                          usual="20 Mohm", overload="over_range")],
-    over_range: Annotated[bool, Flag("every pin shows over-range to the housing")],
-    insulation_limit: Annotated[SpecRange | None, spec_range("resistance", "range of that resistance", judges="insulation",
-                                at_least="0 ohm", usual="min 1 Mohm")],
-    driver: Annotated[Reading | None, voltage("voltage between switched wire and its ground or supply, while on",
+    battery: Annotated[Reading | None, fields.voltage("voltage at the battery meanwhile", symbol="U_b", above="0 V",
+                       at_most="60 V", usual="13.8 V")],
+    at_part: Annotated[Reading | None, fields.voltage("voltage across the part's own pins meanwhile", symbol="U_p",
+                       at_least="0 V", at_most="60 V", usual="13.4 V")],
+    wire_length: Annotated[Reading | None, fields.length("length of the wire, there and back", symbol="L", above="0 m",
+                           at_most="50 m", usual="6.0 m")],
+    wire_section: Annotated[Reading | None, fields.area("cross-section of the wire", symbol="A", above="0.05 mm2",
+                            at_most="100 mm2", usual="1.5 mm2")],
+    wire_temperature: Annotated[Reading, fields.temperature("temperature of the wire", symbol="t", at_least="-40 °C",
+                                at_most="150 °C", usual="25 ± 15 °C", default="25 ± 15 °C")],
+    insulation: Annotated[Reading | None, fields.resistance("lowest resistance from a pin to the housing, plug off",
+                          at_least="0 ohm", usual="20 Mohm", overload="over_range")],
+    over_range: Annotated[bool, fields.Flag("every pin shows over-range to the housing")],
+    insulation_limit: Annotated[SpecRange | None, fields.spec_range("resistance", "range of that resistance",
+                                judges="insulation", at_least="0 ohm", usual="min 1 Mohm")],
+    driver: Annotated[Reading | None, fields.voltage("voltage between switched wire and its ground or supply, while on",
                       at_least="0 V", at_most="60 V", usual="0.4 V")],
-    driver_limit: Annotated[SpecRange | None, spec_range("voltage", "largest drop of the output stage while on",
+    driver_limit: Annotated[SpecRange | None, fields.spec_range("voltage", "largest drop of the output stage while on",
                             judges="driver_drop", at_least="0 V", usual="max 0.8 V")],
 ) -> Result:  # fmt: skip
     """Work out voltage drops under current, and what insulation and output stage say."""
     found: dict[str, Any] = {}
-    taken = tuple(one.to("V") for one in drops or () if one is not None)
-    flows = current is not None and current.interval[0] > 0
+    through = current.to("A") if current is not None and current.interval[0] > 0 else None
+    along: tuple[Reading | Estimate, ...] = tuple(one.to("V") for one in drops or () if one is not None)
     if drops:
-        found["section_drop"] = tuple(None if one is None else Estimate.from_reading(one) for one in drops)
-        found |= propagate(lambda us: {"total_drop": total(us)}, {"total_drop": "V"}, us=taken)
-        if current is not None and flows:
-            found["section_resistance"] = tuple(None if one is None else _ohm(one, current) for one in drops)
-        found["drop_at_work"] = found["total_drop"]
-        if current is not None and flows and work_current is not None:
-            found |= propagate(lambda us, i, w: {"drop_at_work": at_work(total(us), i, w)}, {"drop_at_work": "V"}, us=taken,
-                               i=current.to("A"), w=work_current.to("A"))  # fmt: skip
+        found |= {"section_drop": drops, "total_drop": propagate(lambda us: sum(us), "V", us=along)}
+        if through is not None:
+            found["section_resistance"] = tuple(None if one is None else _ohm(one, through) for one in drops)
     if battery is not None and at_part is not None:
-        ends = {"b": battery.to("V"), "p": at_part.to("V")}
-        found |= propagate(lambda b, p: {"lost": b - p}, {"lost": "V"}, **ends)
+        ends: dict[str, Any] = {"b": battery.to("V"), "p": at_part.to("V")}
+        found["lost"] = propagate(lambda b, p: b - p, "V", **ends)
         if not drops:
-            found |= _lost(found["lost"], current if flows else None, work_current)
+            along = (found["lost"],)
         elif None not in drops:
-            found |= propagate(lambda b, p, us: {"unexplained": b - p - total(us)}, {"unexplained": "V"}, **ends, us=taken)
+            found["unexplained"] = propagate(lambda b, p, us: b - p - sum(us), "V", **ends, us=along)
     if wire_length is not None and wire_section is not None and current is not None:
-        wire = {"m": wire_length.to("m"), "a": wire_section.to("mm2"), "t": wire_temperature.to("°C"), "i": current.to("A")}
-        copper = propagate(lambda i, m, a, t: {"c": clean(i, m, a, t)}, {"c": "V"}, **wire)["c"]
-        found["copper_drop"] = copper.to("mV")
-    for name, reading in (("insulation", insulation), ("driver_drop", driver)):
-        if reading is not None:
-            found[name] = Estimate.from_reading(reading)
-    if "drop_at_work" in found:
-        of = {"u": found["drop_at_work"], "b": battery.to("V") if battery is not None else LEAST}
-        found |= propagate(lambda u, b: {"current_change": -100 * u / b}, {"current_change": "%"}, **of)
+        wire = {"length": wire_length.to("m"), "section": wire_section.to("mm2"), "temperature": wire_temperature.to("°C")}
+        found["copper_drop"] = propagate(clean, "V", current=current.to("A"), **wire)
+    found |= {name: one for name, one in (("insulation", insulation), ("driver_drop", driver)) if one is not None}
+    if along:
+        found["drop_at_work"] = found["total_drop"] if drops else found["lost"]
+        if through is not None and work_current is not None:
+            currents = {"i": through, "w": work_current.to("A")}
+            found["drop_at_work"] = propagate(lambda us, i, w: at_work(sum(us), i, w), "V", us=along, **currents)
+        u = battery.to("V") if battery is not None else LEAST
+        found["current_change"] = propagate(lambda drop, u: -100 * drop / u, "%", drop=found["drop_at_work"], u=u)
     circuit = Circuit(part, number, current, work_current, battery, at_part, over_range, None in (drops or ()), not drops)
-    verdicts = [
-        judge(name, found[name], spec)
-        for name, spec in (("drop_at_work", limit), ("insulation", insulation_limit), ("driver_drop", driver_limit))
-        if spec and name in found
-    ]
-    if section_limit:
-        each = found.get("section_drop", ())
-        verdicts += [judge("section_drop", one, section_limit, index=at) for at, one in enumerate(each, 1) if one is not None]
-    kept = tuple(circuit.counting(verdict) for verdict in verdicts)
+    limits = {"drop_at_work": limit, "insulation": insulation_limit, "driver_drop": driver_limit, "section_drop": section_limit}
+    kept = tuple(circuit.counting(verdict) for verdict in judge_all(found, limits))
     told = (SMALL,) if work_current is not None else ()
     return Result(found, kept, findings(circuit, found, kept, MEANINGS), told, answers=tuple(answers(circuit, kept)))
 
@@ -225,19 +197,5 @@ LEAST = 12.0
 SMALL = Message("It was loaded with less than the circuit carries: the drop is told for its own current.")
 
 
-def _lost(lost: Estimate, current: Reading | None, work: Reading | None) -> dict[str, Estimate]:
-    """What is lost from the battery to the part, as the drop of all sections together, at the circuit's own current."""
-    if current is None or work is None:
-        return {"drop_at_work": lost}
-    return propagate(lambda u, i, w: {"drop_at_work": at_work(u, i, w)}, {"drop_at_work": "V"}, u=lost, i=current.to("A"),
-                     w=work.to("A"))  # fmt: skip
-
-
 def _ohm(drop: Reading, current: Reading) -> Estimate:
-    return propagate(lambda u, i: {"r": u / i}, {"r": "ohm"}, u=drop.to("V"), i=current.to("A"))["r"].to("mohm")
-
-
-@hookimpl
-def baybook_calculators() -> list[Calculator]:
-    """Offer the calculator."""
-    return [drop]
+    return propagate(lambda u, i: u / i, "ohm", u=drop.to("V"), i=current)

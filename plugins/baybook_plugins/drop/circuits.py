@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping
 from typing import NamedTuple
 
-from baybook.api import Answer, Message, Question, Reading, Sense, Verdict
+from baybook.api import Answer, Message, Question, Reading, Sense, Verdict, at_parts
 from baybook.dataclass import replace
 
 PARTS: Mapping[str, str] = {
@@ -21,15 +21,6 @@ STAGE: Mapping[str, str] = {
     "injector": "delivery", "inlet-valve": "generation", "outlet-valve": "generation", "rail-sensor": "storage",
     "tank-pump": "supply", "intermediate-pump": "supply", "control-unit": "generation",
 }  # fmt: skip
-CALLED: Mapping[str, Message] = {
-    "injector": Message("Injector"),
-    "inlet-valve": Message("Inlet valve"),
-    "outlet-valve": Message("Outlet valve"),
-    "rail-sensor": Message("Rail sensor"),
-    "tank-pump": Message("Tank pump"),
-    "intermediate-pump": Message("Intermediate pump"),
-    "control-unit": Message("Control unit"),
-}
 MEASURED = 0.01
 """False alarm rate of what is measured at the place itself."""
 DEAD = 0.05
@@ -86,9 +77,14 @@ ALONG = Question(
 )  # fmt: skip
 
 
+def named(part: str) -> str:
+    """The pattern of the places that a part of that word is."""
+    return "injector *" if part == "injector" else part.replace("-", " ")
+
+
 def _of(kind: str, reach: Mapping[str, float], measures: str, *direct: str, sought: bool = True) -> Question:
     """A question that is asked of circuits of that kind."""
-    on = tuple("injector *" if part == "injector" else part.replace("-", " ") for part, its in KIND.items() if its == kind)
+    on = tuple(named(part) for part, its in KIND.items() if its == kind)
     return Question(reach, MEASURED, direct, measures=measures, on=on, sought=sought)
 
 
@@ -107,10 +103,7 @@ SENSE = Sense(
     12.0,
     hands="live wiring",
     turning=True,
-    objects={
-        "injector *": {"part": "injector", "number": "{n}"},
-        **{part.replace("-", " "): {"part": part} for part in PARTS if part != "injector"},
-    },
+    objects=at_parts(*(named(part) for part in PARTS)),
 )
 
 

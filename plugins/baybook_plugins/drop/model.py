@@ -2,14 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-
 from baybook_physics.wire import resistance
-
-
-def total(drops: Sequence[float]) -> float:
-    """All sections together."""
-    return sum(drops)
 
 
 def at_work(drop: float, current: float, work: float) -> float:

@@ -26,12 +26,12 @@ RUNAWAY = Caution(
     "danger",
     "Pressure runs away: engine off from where you sit.",
     ("W-JET",),
-    "If pressure runs away: engine off.",
+    "Pressure runs away: engine off.",
 )
 PROCEDURE = Procedure(
     caution=Caution("danger", "First rail and drivers to zero.", ("W012",)),
     entry=(
-        Condition("Circuit, limits known.", ("part", "number", "limit")),
+        Condition("Circuit, limits.", ("part", "number", "limit")),
         Condition("Meter, leads rated for driver voltage.", otherwise="leave it: drivers store voltage"),
         Condition("Ohmmeter, not an insulation tester.", otherwise="its high voltage destroys the control unit"),
     ),
@@ -47,7 +47,7 @@ PROCEDURE = Procedure(
                hands="high pressure"),
         BEFORE_RUNNING,
         HANDS_OFF,
-        Action("Run, or actuate by scan tool; read current.", ("current",), caution=RUNAWAY, state="running"),
+        Action("Run or actuate; read current.", ("current",), "a scan tool", RUNAWAY, state="running"),
         Action("Read one place per run:", ("drops", "battery", "at_part", "driver")),
     ),
     end=(ZERO_AGAIN, Action("Switch key off; wait; take leads, clamp off.", hands="high pressure", state="key off"), CLEAR),

@@ -5,22 +5,21 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Annotated, Any
 
+from baybook import fields
 from baybook.api import (
     BEFORE_HANDS,
+    CLEAR,
     COVERAGE,
     FLAMMABLE,
     HIGH_PRESSURE,
     MAKERS_DATA,
-    OFF_AND_CLEAR,
+    OFF_AT_LAST,
     TO_ZERO,
     Action,
-    Calculator,
-    Choice,
+    AnyOf,
     Condition,
     Estimate,
     Example,
-    Finding,
-    Flag,
     HoldPoint,
     InputError,
     Meaning,
@@ -32,20 +31,15 @@ from baybook.api import (
     Result,
     Rule,
     SpecRange,
+    Statement,
     calculator,
-    density,
-    hookimpl,
-    judge,
-    kinematic_viscosity,
+    judge_all,
     propagate,
-    ratio,
-    spec_range,
-    temperature,
 )
 from baybook_physics import viscosity as walther
 
-from .grades import GRADES
-from .model import ESTER_SLOPE, ESTER_U95, density_15, dynamic_ratio, of_glass
+from .grades import GRADES, Grade
+from .model import ESTER_SLOPE, ESTER_U95, density_15, density_of_glass, elsewhere, viscosity_at
 from .sense import SENSE, answers
 
 LOOKS = {
@@ -57,15 +51,15 @@ LOOKS = {
 SMELLS = {"usual": "as diesel fuel does", "petrol": "of petrol", "other": "of something else"}
 DO_NOT_RUN = Message("do not start the engine; drain, flush and fill with known fuel; then look for swarf in filter and inlet")
 SEEN = {
-    "hazy": (Message("Hazy fuel: water in it, or wax in the cold"), "indicated",
-             Message("warm the sample: haze that stays is water; drain the filter, look again")),
-    "water": (Message("Free water at the bottom of the sample"), "proven",
-              Message("do not start the engine; low side relieved, drain tank and filter; then look for rust at pump and "
-                      "injectors before they are blamed")),
-    "dark": (Message("Dark fuel with dirt: growth, rust or swarf"), "indicated",
-             Message("low side relieved, open the filter: swarf accuses the high-pressure pump, slime the tank")),
-    "petrol": (Message("It smells of petrol; density cannot show a small share, its flash point can"), "indicated", DO_NOT_RUN),
-    "other": (Message("It smells of something that is not diesel fuel"), "indicated", DO_NOT_RUN),
+    "hazy": Statement("Hazy fuel: water in it, or wax in the cold", "indicated",
+                      "warm the sample: haze that stays is water; drain the filter, look again"),
+    "water": Statement("Free water at the bottom of the sample", "proven",
+                       "do not start the engine; low side relieved, drain tank and filter; then look for rust at pump and "
+                       "injectors before they are blamed"),
+    "dark": Statement("Dark fuel with dirt: growth, rust or swarf", "indicated",
+                      "low side relieved, open the filter: swarf accuses the high-pressure pump, slime the tank"),
+    "petrol": Statement("It smells of petrol; density cannot show a small share, its flash point can", "indicated", DO_NOT_RUN),
+    "other": Statement("It smells of something that is not diesel fuel", "indicated", DO_NOT_RUN),
 }  # fmt: skip
 """Strength and next test by what is seen and smelt. common practice, no source."""
 ELSEWHERE = (
@@ -74,7 +68,9 @@ ELSEWHERE = (
 )
 WRONG = Message("With another fuel than the limits are for, returns, holds and filter drops say little: change it first.")
 COLD = Message("Below the cloud point, which this test does not measure, wax decides and no such rule holds.")
-GOOD = Message("Density is that of the grade, the sample clear and of the usual smell")
+GOOD = Statement(
+    "Density is that of the grade, the sample clear and of the usual smell", "cleared", "pressure and flow (calculator supply)"
+)
 UNTOLD = Message("Density and looks do not show a small share of petrol, dissolved water, or poor ignition: a laboratory does.")
 OUTPUTS = {
     "state": Output("word", "what was found of the fuel"),
@@ -101,7 +97,7 @@ MEANINGS = (
 )  # fmt: skip
 PROCEDURE = Procedure(
     entry=(
-        Condition("The fuel's grade and its season are known.", ("grade", "ester")),
+        Condition("Fuel's grade, season.", ("grade", "ester")),
         Condition("No flame, no hot parts; extraction on.", otherwise="wait: petrol in it makes vapour that burns"),
     ),
     steps=(
@@ -113,9 +109,9 @@ PROCEDURE = Procedure(
             tool="a clean clear jar with a lid, of a kind that does not break",
             hands="low side",
         ),
-        Action("Close the drain; see that it is dry.", hands="low side"),
+        Action("Close drain; see it is dry.", hands="low side"),
         Action("Let it settle; look through it.", ("look",)),
-        Action("Open the jar at arm's length; note the smell.", ("smell",)),
+        Action("Open jar at arm's length; note smell.", ("smell",)),
         Action(
             "Read density and temperature together.", ("density", "temperature", "hydrometer"), "a hydrometer; a thermometer"
         ),
@@ -123,9 +119,10 @@ PROCEDURE = Procedure(
     ),
     end=(
         Action("Label the jar; keep it closed."),
+        CLEAR,
         HoldPoint("Petrol in it: never switch on or run; drain as data say."),
         Action("Switch on, engine off; look from a distance; wet: off.", state="key on"),
-        OFF_AND_CLEAR,
+        OFF_AT_LAST,
     ),
 )
 
@@ -139,24 +136,14 @@ def far_apart(viscosity_temperature: Reading | None, second_temperature: Reading
         yield Problem("second_temperature", second_temperature.text, "is too near to the other temperature", would_do)
 
 
-def something_found(
-    density: Reading | None, viscosity: Reading | None, look: str | None, smell: str | None
-) -> Iterator[Problem]:
-    """Anything that was read, seen or smelt."""
-    if all(item is None for item in (density, viscosity, look, smell)):
-        yield Problem(
-            "density", None, "is missing, and so are viscosity, look and smell", "give one of them, such as look clear"
-        )
-
-
 def of_oil(name: str, symbol: str) -> Any:
     """A temperature field of the sample."""
-    return temperature(name, symbol=symbol, at_least="-25 °C", at_most="90 °C", usual="20 ± 0.5 °C")
+    return fields.temperature(name, symbol=symbol, at_least="-25 °C", at_most="90 °C", usual="20 ± 0.5 °C")
 
 
 def thickness(help: str, symbol: str) -> Any:
     """A viscosity field."""
-    return kinematic_viscosity(help, symbol=symbol, at_least="0.8 mm2/s", at_most="100 mm2/s", usual="3.0 ± 0.05 mm2/s")
+    return fields.kinematic_viscosity(help, symbol=symbol, at_least="0.8 mm2/s", at_most="100 mm2/s", usual="3.0 ± 0.05 mm2/s")
 
 
 @calculator(
@@ -185,31 +172,33 @@ def thickness(help: str, symbol: str) -> Any:
     procedure=PROCEDURE,
     formulas=("lg lg(nu + 0.7) = A − B · lg(T / K)", "rho = rho_15 · exp(−α · dt · (1 + 0.8 · α · dt))"),
     meanings=MEANINGS,
-    rules=(something_found, far_apart, Rule("density", ("temperature",)), Rule("viscosity", ("viscosity_temperature",)),
+    rules=(AnyOf(("density", "viscosity", "look", "smell"), "give one of them, such as look clear",
+                 "is missing, and so are viscosity, look and smell"),
+           far_apart, Rule("density", ("temperature",)), Rule("viscosity", ("viscosity_temperature",)),
            Rule("second_viscosity", ("second_temperature", "viscosity")), Rule("there", ("viscosity",)),
            Rule("density_limit", ("density",)), Rule("viscosity_limit", ("viscosity",))),
     sense=SENSE,
 )  # fmt: skip
 def fuel(
-    density: Annotated[Reading | None, density("density as read", symbol="rho", at_least="650 kg/m3", at_most="1000 kg/m3",
-                       usual="830 ± 1 kg/m3", usual_range=("780 kg/m3", "900 kg/m3"))],
+    density: Annotated[Reading | None, fields.density("density as read", symbol="rho", at_least="650 kg/m3",
+                       at_most="1000 kg/m3", usual="830 ± 1 kg/m3", usual_range=("780 kg/m3", "900 kg/m3"))],
     temperature: Annotated[Reading | None, of_oil("temperature of the sample then", "t")],
-    hydrometer: Annotated[bool, Flag("read on a glass hydrometer with a scale for 15 °C")],
-    ester: Annotated[Reading, ratio("share of ester by volume", exact=True, at_least="0 %", at_most="100 %", usual="7 %",
+    hydrometer: Annotated[bool, fields.Flag("read on a glass hydrometer with a scale for 15 °C")],
+    ester: Annotated[Reading, fields.ratio("share of ester by volume", exact=True, at_least="0 %", at_most="100 %", usual="7 %",
                      default="0 %")],
-    grade: Annotated[str | None, Choice("grade whose range is taken where none is typed in",
+    grade: Annotated[str | None, fields.Choice("grade whose range is taken where none is typed in",
                      words={name: grade.title for name, grade in GRADES.items()})],
-    density_limit: Annotated[SpecRange | None, spec_range("density", "range of the density at 15 °C", judges="density_15",
-                             at_least="650 kg/m3", usual="820 to 845 kg/m3")],
+    density_limit: Annotated[SpecRange | None, fields.spec_range("density", "range of the density at 15 °C",
+                             judges="density_15", at_least="650 kg/m3", usual="820 to 845 kg/m3")],
     viscosity: Annotated[Reading | None, thickness("viscosity, from a laboratory", "nu_1")],
     viscosity_temperature: Annotated[Reading | None, of_oil("temperature of that viscosity", "t_1")],
     second_viscosity: Annotated[Reading | None, thickness("viscosity at another temperature", "nu_2")],
     second_temperature: Annotated[Reading | None, of_oil("temperature of the second viscosity", "t_2")],
-    viscosity_limit: Annotated[SpecRange | None, spec_range("kinematic viscosity", "range of the viscosity at 40 °C",
+    viscosity_limit: Annotated[SpecRange | None, fields.spec_range("kinematic viscosity", "range of the viscosity at 40 °C",
                                judges="viscosity_40", at_least="0.5 mm2/s", usual="2 to 4.5 mm2/s")],
     there: Annotated[Reading | None, of_oil("temperature at which it is wanted, such as that of another test", "t_w")],
-    look: Annotated[str | None, Choice("what is seen in a glass jar", words=LOOKS)],
-    smell: Annotated[str | None, Choice("what it smells of", words=SMELLS)],
+    look: Annotated[str | None, fields.Choice("what is seen in a glass jar", words=LOOKS)],
+    smell: Annotated[str | None, fields.Choice("what it smells of", words=SMELLS)],
 ) -> Result:  # fmt: skip
     """Work out whether a fuel is what it should be, and what it does to other tests."""
     found: dict[str, Estimate] = {}
@@ -220,33 +209,34 @@ def fuel(
         slope = _slope(viscosity, viscosity_temperature, second_viscosity, second_temperature)
         found |= _viscosities(viscosity, viscosity_temperature, slope, there, found.get("density_15"))
     if there is not None and "drop_factor" in found:
-        told = {"thick": found["drop_factor"], "thin": found["leak_factor"]}
-        notes.append(Message(ELSEWHERE, there=there, **told))
+        notes.append(Message(ELSEWHERE, there=there, thick=found["drop_factor"], thin=found["leak_factor"]))
         notes += [COLD] if there.number("°C") < 5 else []
-    limits = dict(zip(("density_15", "viscosity_40"), GRADES[grade].ranges() if grade else (None, None), strict=True))
-    limits |= {name: one for name, one in (("density_15", density_limit), ("viscosity_40", viscosity_limit)) if one}
-    verdicts = tuple(judge(name, found[name], limit) for name, limit in limits.items() if limit and name in found)
+    of_grade = ranges(GRADES[grade]) if grade else (None, None)
+    verdicts = judge_all(found, {"density_15": density_limit or of_grade[0], "viscosity_40": viscosity_limit or of_grade[1]})
     words = {verdict.verdict for verdict in verdicts}
     odd = [SEEN[word] for word in (look, smell) if word in SEEN]
     if "outside" in words or smell in ("petrol", "other"):
         notes.append(WRONG)
-    further = tuple(Finding("", "", said, strength, then) for said, strength, then in odd)  # type: ignore[arg-type]  # words of SEEN
     good = words == {"within"} and look == "clear" and smell == "usual"
-    cleared = (Finding("", "", GOOD, "cleared", Message("pressure and flow (calculator supply)")),) if good else ()
     state = "contaminated" if odd else "wrong" if "outside" in words else "as it should be" if good else "open"
-    evidence = tuple(answers(look, smell, [said for said, _, _ in odd], verdicts))
-    return Result({"state": state, **found}, verdicts, cleared, tuple(notes), further=further, answers=evidence)
+    return Result(
+        {"state": state, **found}, verdicts, (GOOD.finding(),) if good else (), tuple(notes),
+        further=tuple(seen.finding() for seen in odd), answers=tuple(answers(look, smell, odd, verdicts)),
+    )  # fmt: skip
+
+
+def ranges(grade: Grade) -> tuple[SpecRange, SpecRange]:
+    """A grade's ranges of density and of viscosity."""
+    source = f"{grade.title}, from texts that quote it"
+    return SpecRange(*grade.density, "kg/m3", source), SpecRange(*grade.viscosity, "mm2/s", source)
 
 
 def _at_15(reading: Reading, temperature: Reading, ester: Reading, *, hydrometer: bool) -> Estimate:
     """Density at 15 °C. Raises InputError for what no fuel's table holds."""
-    function = of_glass(density_15) if hydrometer else density_15
+    inputs = {"reading": reading.to("kg/m3"), "temperature": temperature.to("°C"), "ester": ester.to("1")}
     slope = Estimate.of(ESTER_SLOPE, "", ESTER_U95 / COVERAGE)
     try:
-        return propagate(
-            lambda rho, t, share, s: {"d": function(rho, t, share, s)}, {"d": "kg/m3"}, rho=reading.to("kg/m3"),
-            t=temperature.to("°C"), share=ester.to("1"), s=slope,
-        )["d"]  # fmt: skip
+        return propagate(density_of_glass if hydrometer else density_15, "kg/m3", slope=slope, **inputs)
     except ValueError as error:
         raise InputError.one(
             "density", reading.text, "is that of no fuel at this temperature", "check number and unit"
@@ -258,33 +248,16 @@ def _slope(nu: Reading, t: Reading, other: Reading | None, other_t: Reading | No
     if other is None or other_t is None:
         return Estimate.of(walther.SLOPE, "", walther.SLOPE_U95 / COVERAGE)
     inputs = {"nu": nu.to("mm2/s"), "t": t.to("°C"), "other": other.to("mm2/s"), "other_t": other_t.to("°C")}
-    return propagate(lambda nu, t, other, other_t: {"b": walther.slope(nu, t, other, other_t)}, {"b": ""}, **inputs)["b"]
+    return propagate(lambda nu, t, other, other_t: walther.slope(nu, t, other, other_t), "", **inputs)
 
 
 def _viscosities(nu: Reading, t: Reading, slope: Estimate, there: Reading | None, rho: Estimate | None) -> dict[str, Estimate]:
     """At 40 °C, and where it is wanted with what that does to drops and leaks."""
-    inputs: dict[str, Any] = {"nu": nu.to("mm2/s"), "t": t.to("°C"), "b": slope}
-
-    def at(wanted: float) -> Any:
-        return lambda nu, t, b: {"nu": walther.at(wanted, nu, t, b)}
-
-    found = {"viscosity_40": propagate(at(40.0), {"nu": "mm2/s"}, **inputs)["nu"]}
+    inputs: dict[str, Any] = {"nu": nu.to("mm2/s"), "nu_t": t.to("°C"), "slope": slope}
+    found = {"viscosity_40": propagate(viscosity_at, "mm2/s", there=40.0, **inputs)}
     if there is not None:
         inputs["there"] = there.to("°C")
-        found["viscosity_there"] = propagate(
-            lambda nu, t, b, there: {"nu": walther.at(there, nu, t, b)}, {"nu": "mm2/s"}, **inputs
-        )["nu"]
+        found["viscosity_there"] = propagate(viscosity_at, "mm2/s", **inputs)
         known = rho or Estimate.of(832.5, "kg/m3", 12.5 / COVERAGE)
-        found |= propagate(
-            lambda nu, t, b, there, rho: {
-                "drop_factor": dynamic_ratio(there, nu, t, b, rho), "leak_factor": 1 / dynamic_ratio(there, nu, t, b, rho)
-            },
-            {"drop_factor": "1", "leak_factor": "1"}, **inputs, rho=known,
-        )  # fmt: skip
+        found |= propagate(elsewhere, {"drop_factor": "1", "leak_factor": "1"}, **inputs, rho15=known)
     return found
-
-
-@hookimpl
-def baybook_calculators() -> list[Calculator]:
-    """Offer the calculator."""
-    return [fuel]

@@ -1,11 +1,9 @@
-"""What published standards ask of a fuel: read in texts that quote them, not in the standards."""
+"""What published standards ask of a fuel, as plain numbers: read in texts that quote them, not in the standards."""
 
 from __future__ import annotations
 
 from collections.abc import Mapping
 from typing import NamedTuple
-
-from baybook.api import SpecRange
 
 
 class Grade(NamedTuple):
@@ -14,11 +12,6 @@ class Grade(NamedTuple):
     title: str
     density: tuple[float, float]
     viscosity: tuple[float, float]
-
-    def ranges(self) -> tuple[SpecRange, SpecRange]:
-        """Of density and of viscosity."""
-        source = f"{self.title}, from texts that quote it"
-        return SpecRange(*self.density, "kg/m3", source), SpecRange(*self.viscosity, "mm2/s", source)
 
 
 GRADES: Mapping[str, Grade] = {

@@ -1,8 +1,6 @@
-"""Density and viscosity of a sample at other temperatures, as plain numbers."""
+"""Density and viscosity of a sample at other temperatures, as plain numbers: kg/m3, mm2/s, °C, shares as fractions of one."""
 
 from __future__ import annotations
-
-from collections.abc import Callable
 
 from baybook_physics import viscosity
 from baybook_physics.fuels.petroleum import density_at_15, glass_correction, volume_correction
@@ -16,12 +14,17 @@ def density_15(reading: float, temperature: float, ester: float, slope: float) -
     return (1.0 - ester) * density_at_15(reading, temperature) + ester * (reading + slope * (temperature - 15.0))
 
 
-def of_glass(function: Callable[..., float]) -> Callable[..., float]:
+def density_of_glass(reading: float, temperature: float, ester: float, slope: float) -> float:
     """The same with the reading of a glass hydrometer."""
-    return lambda reading, temperature, *others: function(reading * glass_correction(temperature), temperature, *others)
+    return density_15(reading * glass_correction(temperature), temperature, ester, slope)
 
 
-def dynamic_ratio(there: float, nu: float, nu_t: float, slope: float, rho15: float) -> float:
-    """Dynamic viscosity at `there` over that at 40 °C."""
+def viscosity_at(there: float, nu: float, nu_t: float, slope: float) -> float:
+    """Kinematic viscosity at `there` of one that has `nu` at `nu_t`."""
+    return float(viscosity.at(there, nu, nu_t, slope))
+
+
+def elsewhere(there: float, nu: float, nu_t: float, slope: float, rho15: float) -> dict[str, float]:
+    """What the dynamic viscosity at `there`, over that at 40 °C, makes of a filter's drop and of a leak through a gap."""
     one, other = (viscosity.at(t, nu, nu_t, slope) * volume_correction(rho15, t) for t in (there, 40.0))
-    return float(one / other)
+    return {"drop_factor": float(one / other), "leak_factor": float(other / one)}

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from baybook.api import Answer, Halt, Message, Question, Sense, Verdict, joined
+from baybook.api import Answer, Halt, Message, Question, Sense, Statement, Verdict, joined
 
 SURE, PLAIN = 0.95, 0.99
 """How sure eye and nose are; of what nobody mistakes. common practice, no source."""
@@ -36,12 +36,13 @@ SENSE = Sense(
 )  # fmt: skip
 
 
-def answers(look: str | None, smell: str | None, odd: Sequence[Message], verdicts: Sequence[Verdict]) -> Iterator[Answer]:
+def answers(look: str | None, smell: str | None, odd: Sequence[Statement], verdicts: Sequence[Verdict]) -> Iterator[Answer]:
     """What is seen and smelt; a light fuel is a winter grade or petrol, and the smell tells which sooner than a number."""
+    said = joined([Message(seen.text) for seen in odd]) if odd else ""
     if smell in ("petrol", "other") or look == "water":
-        yield Answer("another fuel or water", 1 - PLAIN, said=joined(odd))
-    elif odd or not (look is None and smell is None):
-        yield Answer("seen and smelt", 1 - SURE if odd else SURE, said=joined(odd) if odd else "")
+        yield Answer("another fuel or water", 1 - PLAIN, said=said)
+    elif look is not None or smell is not None:
+        yield Answer("seen and smelt", 1 - SURE if odd else SURE, said=said)
     light = next((v.measured.below(v.range.to(v.measured.unit).low or 0.0) for v in verdicts
                   if v.what == "density_15" and v.measured is not None and v.range.low is not None), 0.0)  # fmt: skip
     if smell is not None and light > 0.5:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from baybook.api import (
     FLAMMABLE,
     HIGH_PRESSURE,
+    LOST,
     MAKERS_DATA,
     RUNNING_ENGINE,
     Estimate,
@@ -12,6 +13,7 @@ from baybook.api import (
     Meaning,
     Need,
     Output,
+    Question,
     Result,
     Sense,
     calculator,
@@ -34,8 +36,9 @@ DODECANE = {
     "rail_modulus": "1000000000 MPa",
     "zero_uncertainty": "0 bar",
 }
-SENSE = Sense.one(
-    {"rail and joints": 0.9, "relief valve": 0.8, "outlet valve": 0.85, "pump outlet": 0.5, "injector *": 0.75}, 12.0,
+SENSE = Sense(
+    {"": Question({"rail and joints": 0.9, "relief valve": 0.8, "outlet valve": 0.85, "pump outlet": 0.5, "injector *": 0.75},
+                  brings={LOST: "leak_collected"})}, 12.0,
     needs=(
         Need(
             "shut", "was the outlet valve driven shut the maker's way, and no bleeding by the injectors, during the hold?",
@@ -44,7 +47,7 @@ SENSE = Sense.one(
         ),
         Need("filled", met=0.999, left=0.3),
     ),
-    turning=True,
+    turning=True, stopped=True,
 )  # fmt: skip
 """The reach is common practice, no source."""
 

@@ -31,7 +31,7 @@ PROCEDURE = Procedure(
             "this test",
         ),
         Condition("Volume of rail and pipes.", reads=("volume",), otherwise="only a limit of pressure can be judged"),
-        Condition("Limit and its pressure.", reads=("limit", "reference")),
+        Condition("Limit, its pressure.", reads=("limit", "reference")),
     ),
     steps=(
         BEFORE_HANDS,
@@ -56,7 +56,7 @@ PROCEDURE = Procedure(
         ),
         Action("Wait 60 s; read both again.", reads=("time", "end", "end_temperature", "capture")),
         Action("Look from a distance for wetness."),
-        Action("Stay away; watch rail fall to zero.", state="zero"),
+        Action("Stay away; prove zero.", state="zero"),
         HoldPoint("No fall: end the routine, nobody near, follow the data. Never loosen a union."),
     ),
     end=(

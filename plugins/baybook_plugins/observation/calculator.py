@@ -6,29 +6,23 @@ from collections.abc import Iterator
 from difflib import get_close_matches
 from typing import Annotated
 
+from baybook import fields
 from baybook.api import (
-    FLAMMABLE,
-    HIGH_PRESSURE,
-    HIGH_VOLTAGE,
-    MAKERS_DATA,
-    RUNNING_ENGINE,
+    ANYWHERE,
     Answer,
-    Calculator,
-    Choice,
     Example,
     Message,
     Output,
     Problem,
     Result,
     Senses,
-    Text,
     calculator,
-    hookimpl,
-    near_names,
     next_in_job,
+    place_problems,
 )
 
 from .known import CODES, FAULT_MEMORY, MOVED, MOVED_LIVE, OBSERVATIONS, OF_ONE, OTHER, OUTPUT_STAGE, THERE
+from .words import is_at_plug, is_movement, kinds_of
 
 CONFORMS = {"certain": 0.0005, "likely": 0.05, "maybe": 0.3}
 """The chance that all is well after all, by how sure one is to have seen it. common practice, no source"""
@@ -37,25 +31,17 @@ SEEN = {"yes": "it was seen", "no": "it was looked for and not seen"}
 NONE = "none"
 KINDS_OF_CODE = {**dict.fromkeys(CODES, "a code of this kind is stored"), NONE: "no code is stored"}
 WHILE = {"yes": "it came and went as plug or loom was moved, tapped or shaken", "no": "nobody moved anything"}
-MOVING = ("wiggl", "shak", "tapped", "tapping", "knocked", "moved", "bump", "vibrat", "wackel", "rüttel", "klopf", "bewegt")
-"""Parts of the words by which one's own words say so, in either language."""
 SURER = 0.1
 """Of the doubt that is left where it came and went with one's own hand. common practice, no source"""
-AT_PLUG = ("plug", "loom", "wire", "wiring", "harness", "connector", "contact", "stecker", "kabel", "leitung", "kontakt")
 MOVES = (MOVED, MOVED_LIVE)
 
 
 def place_fits(what: str, place: str | None, code: str | None) -> Iterator[Problem]:
     """What is not one of the usual has to say its place; what is made on parts, on which of them."""
-    sense = OBSERVATIONS.get(what)
-    if place is None and sense is None:
-        close = near_names(what, OBSERVATIONS)
-        near = f"did you mean {' or '.join(close)}? Else say" if close else "--help lists them; else say"
-        yield Problem("what", what, "is not one of the usual observations", f"{near} on which place it was (place)")
-    on_parts = sense is not None and bool(sense.objects) and (what != FAULT_MEMORY or "circuit" in kinds_of(code))
-    if on_parts and sense is not None and not (place and sense.takes(place)):
-        parts = " or ".join(sense.objects).replace("*", "3")
-        yield Problem("place", place, "is not where this is looked for" if place else "is missing", f"give {parts}")
+    if what != FAULT_MEMORY or "circuit" in kinds_of(code):
+        yield from place_problems(
+            what, place, OBSERVATIONS, usual="usual observations", where="on which place it was", done="looked for"
+        )
 
 
 def code_fits(what: str, code: str | None) -> Iterator[Problem]:
@@ -74,17 +60,9 @@ def code_fits(what: str, code: str | None) -> Iterator[Problem]:
 
 def moved_fits(what: str, moved: str | None) -> Iterator[Problem]:
     """What is itself a movement, by its name, was moved; that nothing came of it is said otherwise."""
-    if moved == "no" and (
-        what in MOVES or (what.casefold().endswith("test") and any(word in what.casefold() for word in MOVING))
-    ):
-        yield Problem(
-            "moved", moved, f'says that nobody moved anything, and "{what}" does', "give seen no where nothing changed"
-        )
-
-
-def kinds_of(code: str | None) -> list[str]:
-    """The kinds of code that are stored, one or more with commas between them."""
-    return [word.strip().casefold() for word in (code or "").split(",") if word.strip()]
+    if moved == "no" and (what in MOVES or (what.casefold().endswith("test") and is_movement(what))):
+        why = f'says that nobody moved anything, and "{what}" does'
+        yield Problem("moved", moved, why, "give seen no where nothing changed")
 
 
 @calculator(
@@ -93,7 +71,7 @@ def kinds_of(code: str | None) -> list[str]:
     side="any",
     proves="That something was seen, or looked for and not seen. Which places that speaks of, the kind of observation says.",
     outputs={"seen": Output("word", "whether it was seen"), "sure": Output("word", "how sure")},
-    cautions=(HIGH_PRESSURE, HIGH_VOLTAGE, RUNNING_ENGINE, FLAMMABLE, MAKERS_DATA),
+    cautions=ANYWHERE,
     sources=("Which places it speaks of, and how surely: common practice, no source.",),
     examples=(
         Example(
@@ -106,12 +84,14 @@ def kinds_of(code: str | None) -> list[str]:
     rules=(place_fits, code_fits, moved_fits),
 )
 def observation(
-    what: Annotated[str, Text("what was looked for", positional=True, known=dict.fromkeys(OBSERVATIONS, "usually looked for"))],
-    seen: Annotated[str, Choice("whether it was seen", words=SEEN, default="yes")],
-    sure: Annotated[str, Choice("how sure", words=SURE, default="likely")],
-    place: Annotated[str | None, Text("on which part: injector 3, inlet valve")],
-    moved: Annotated[str | None, Choice("whether it came and went with a movement", words=WHILE)],
-    code: Annotated[str | None, Text("of the fault memory: the kinds of code that are stored", known=KINDS_OF_CODE)],
+    what: Annotated[
+        str, fields.Text("what was looked for", positional=True, known=dict.fromkeys(OBSERVATIONS, "usually looked for"))
+    ],
+    seen: Annotated[str, fields.Choice("whether it was seen", words=SEEN, default="yes")],
+    sure: Annotated[str, fields.Choice("how sure", words=SURE, default="likely")],
+    place: Annotated[str | None, fields.Text("on which part: injector 3, inlet valve")],
+    moved: Annotated[str | None, fields.Choice("whether it came and went with a movement", words=WHILE)],
+    code: Annotated[str | None, fields.Text("of the fault memory: the kinds of code that are stored", known=KINDS_OF_CODE)],
 ) -> Result:
     """Note what was seen, or looked for and not seen.
 
@@ -119,22 +99,22 @@ def observation(
     Of a fault memory give all kinds of code that are stored, or none.
     """
     doubt = CONFORMS[sure]
-    told = (next_in_job(OBSERVATIONS.get(what, OTHER), place),)
+    notes = [next_in_job(OBSERVATIONS.get(what, OTHER), place)]
     if what == FAULT_MEMORY:
         stored = kinds_of(code)
-        return Result(
-            {"seen": "no" if stored == [NONE] else "yes", "sure": sure}, notes=told, answers=tuple(_codes(stored, doubt, place))
-        )
-    provoked = what in MOVES or moved == "yes" or (moved is None and any(word in what.casefold() for word in MOVING))
-    if provoked:
+        outputs = {"seen": "no" if stored == [NONE] else "yes", "sure": sure}
+        return Result(outputs, notes=tuple(notes), answers=tuple(_codes(stored, doubt, place)))
+    question, at = "", ""
+    if place is not None and THERE in OBSERVATIONS.get(what, OTHER).questions:
+        question, at = THERE, place
+    if what in MOVES or moved == "yes" or (moved is None and is_movement(what)):
         doubt *= SURER
+        if what not in OBSERVATIONS:
+            question, at = MOVED, contact(place or "", what)
+            notes.append(AS_MOVED)
     conforms = doubt if seen == "yes" else 1.0 - doubt
-    if provoked and what not in OBSERVATIONS:
-        return Result({"seen": seen, "sure": sure}, notes=(*told, AS_MOVED),
-                      answers=(Answer(MOVED, conforms, contact(place or "", what), Message.of(SEEN[seen])),))  # fmt: skip
-    there = place is not None and THERE in OBSERVATIONS.get(what, OTHER).questions
-    answer = Answer(THERE if there else "", conforms, place or "" if there else "", Message.of(SEEN[seen]))
-    return Result({"seen": seen, "sure": sure}, notes=told, answers=(answer,))
+    answer = Answer(question, conforms, at, Message.of(SEEN[seen]))
+    return Result({"seen": seen, "sure": sure}, notes=tuple(notes), answers=(answer,))
 
 
 AS_MOVED = Message(
@@ -144,22 +124,17 @@ AS_MOVED = Message(
 
 def contact(place: str, what: str) -> str:
     """Where plug or loom was moved it is the contact; a part that was tapped may be stuck itself."""
-    at_plug = any(word in what.casefold() for word in AT_PLUG)
-    return f"{place} wiring" if at_plug and any(OBSERVATIONS[name].takes(f"{place} wiring") for name in MOVES) else place
+    wiring = f"{place} wiring"
+    return wiring if is_at_plug(what) and any(OBSERVATIONS[name].takes(wiring) for name in MOVES) else place
 
 
 def _codes(stored: list[str], doubt: float, place: str | None) -> Iterator[Answer]:
     """What is stored answers its own question, and what is not the others; of other circuits a stored one leaves that open."""
     for word, question in CODES.items():
         if word in stored:
-            yield Answer(word, doubt, said=Message("code: {code}", code=Message.of(word)))
+            said = Message("code: {code}", code=Message.of(word))
+            yield Answer(word, doubt, said=said)
             if word == OUTPUT_STAGE and place and OBSERVATIONS[FAULT_MEMORY].takes(place) and place.startswith("injector"):
-                yield Answer(OF_ONE, doubt, said=Message("code: {code}", code=Message.of(word)))
+                yield Answer(OF_ONE, doubt, said=said)
         else:
             yield Answer(word, 1.0 - doubt, "*" if question.aimed else "", Message("no code: {code}", code=Message.of(word)))
-
-
-@hookimpl
-def baybook_calculators() -> list[Calculator]:
-    """The calculator."""
-    return [observation]

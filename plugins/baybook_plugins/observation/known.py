@@ -5,15 +5,10 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
-from baybook.api import PRESSURE_HIGH, PRESSURE_LOW, REGULATED, Halt, Need, Question, Sense
+from baybook.api import HUNTING, PRESSURE_HIGH, PRESSURE_LOW, REGULATED, Halt, Need, Question, Sense, at_places
 from baybook.dataclass import replace
 
 VALVES, INJECTOR = ("inlet valve", "outlet valve"), ("injector *",)
-
-
-def made_on(*patterns: str) -> dict[str, dict[str, str]]:
-    """Places that the input `place` names."""
-    return {pattern: {"place": "{object}"} for pattern in patterns}
 
 
 LOW_SIDE = ("feed line", "filter", "overflow valve", "suction pump", "tank pump", "return line")
@@ -72,15 +67,6 @@ THERE = "there"
 """The question of an observation that was made at the place that is named, and speaks of that alone."""
 
 
-def _halting(
-    reach: Mapping[str, float], minutes: float, halt: Halt, *direct: str, measures: str = "", false_alarm: float = 0.02,
-    **more: Any,
-) -> Sense:  # fmt: skip
-    """Something that, where it is seen, comes before any test that turns the engine."""
-    question = Question(reach, false_alarm, direct, halt=halt, measures=measures)
-    return Sense({"": question}, minutes, lasting=True, **more)
-
-
 def _wet(name: str, reach: Mapping[str, float], halt: Halt, *direct: str, false_alarm: float, **more: Any) -> Sense:
     """Fuel that runs out: somewhere on that side, or at the place that is named."""
     there = Question({"{object}": 0.6}, SEEN, ("{object}",), measures=name, sought=False, halt=halt)
@@ -94,12 +80,15 @@ OBSERVATIONS: Mapping[str, Sense] = {
     "bubbles in the clear hose": Sense.one(
         DRAWN_IN, 8.0, direct=("air leak",), hands="low side opened", turning=True,
     ),
-    "milky, dark or smelling fuel": _halting(
-        {"tank fuel": 0.7}, 8.0, UNKNOWN_FUEL, "tank fuel", measures="fuel seen and smelt",
+    "milky, dark or smelling fuel": Sense.one(
+        {"tank fuel": 0.7}, 8.0, direct=("tank fuel",), measures="fuel seen and smelt", halt=UNKNOWN_FUEL, lasting=True,
     ),
-    "empty tank": _halting({"tank fuel": 0.3}, 3.0, EMPTY, "tank fuel", false_alarm=SEEN),
-    "swarf in the filter or the inlet valve": _halting(
-        {"pump elements": 0.5, "pump drive": 0.5}, 20.0, SWARF, "pump elements", hands="low side opened",
+    "empty tank": Sense.one(
+        {"tank fuel": 0.3}, 3.0, direct=("tank fuel",), false_alarm=SEEN, halt=EMPTY, lasting=True,
+    ),
+    "swarf in the filter or the inlet valve": Sense.one(
+        {"pump elements": 0.5, "pump drive": 0.5}, 20.0, direct=("pump elements",), halt=SWARF, hands="low side opened",
+        lasting=True,
     ),
     WET_HIGH: _wet(
         WET_HIGH, {"rail and joints": 0.6, "pump outlet": 0.4}, LEAKS_OUT, "rail and joints", "pump outlet", false_alarm=0.005,
@@ -108,22 +97,24 @@ OBSERVATIONS: Mapping[str, Sense] = {
     WET_LOW: _wet(
         WET_LOW, {"feed line": 0.4, "filter": 0.15, "return line": 0.3}, BURNS, "feed line", "return line", false_alarm=0.02,
     ),
+    "pressure that swings slowly": Sense({"": HUNTING}, 5.0, running=True),
     "damaged or loose plug": Sense.one(
-        {"{object} wiring": 0.5}, 3.0, direct=("{object} wiring",), objects=made_on(*VALVES, *INJECTOR, "rail sensor"),
+        {"{object} wiring": 0.5}, 3.0, direct=("{object} wiring",), objects=at_places(*VALVES, *INJECTOR, "rail sensor"),
         near="high pressure",
     ),
-    FAULT_MEMORY: Sense({**CODES, OF_ONE: NAMED}, 5.0, objects=made_on(*VALVES, *INJECTOR), together=True, lasting=True),
+    FAULT_MEMORY: Sense({**CODES, OF_ONE: NAMED}, 5.0, objects=at_places(*VALVES, *INJECTOR), together=True, lasting=True,
+                        opening=True),
     "fault in a low-side part by itself": Sense.one(
-        {"{object}": 0.9}, 25.0, direct=("{object}",), false_alarm=SEEN, hands="low side opened", objects=made_on(*LOW_SIDE),
+        {"{object}": 0.9}, 25.0, direct=("{object}",), false_alarm=SEEN, hands="low side opened", objects=at_places(*LOW_SIDE),
         apart=True,
     ),
     "fault in a high-side part by itself": Sense.one(
-        {"{object}": 0.95}, 45.0, direct=("{object}",), false_alarm=SEEN, hands="high side opened", objects=made_on(*HIGH_SIDE),
-        apart=True,
+        {"{object}": 0.95}, 45.0, direct=("{object}",), false_alarm=SEEN, hands="high side opened",
+        objects=at_places(*HIGH_SIDE), apart=True,
     ),
-    MOVED: Sense({"": PROVOKED}, 5.0, needs=(COMES_AND_GOES,), objects=made_on(*_CONTACTS), lasting=True),
+    MOVED: Sense({"": PROVOKED}, 5.0, needs=(COMES_AND_GOES,), objects=at_places(*_CONTACTS), lasting=True),
     MOVED_LIVE: Sense(
-        {"": PROVOKED}, 5.0, "live wiring", needs=(COMES_AND_GOES,), objects=made_on(*_DRIVEN), lasting=True,
+        {"": PROVOKED}, 5.0, "live wiring", needs=(COMES_AND_GOES,), objects=at_places(*_DRIVEN), lasting=True,
         near="high pressure",
     ),
     "fault outside the fuel system": Sense({"": Question({}, SEEN, off_map=0.6)}, 20.0),
@@ -131,7 +122,7 @@ OBSERVATIONS: Mapping[str, Sense] = {
 OTHER = Sense(
     {"": Question({"{object}": 0.6}, SEEN, ("{object}",)), MOVED: AT_A_PART},
     10.0,
-    objects=made_on("filter", "rail sensor"),
+    objects=at_places("filter", "rail sensor"),
     needs=(replace(COMES_AND_GOES, of=(MOVED,)),),
 )
 """Anything else that was seen at a place, in own words."""

@@ -5,24 +5,22 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Annotated, Any
 
-from baybook import inputs
+from baybook import fields, inputs
 from baybook.api import (
     ANY_PRESSURE,
     CONTROL_LOSS,
     FLAMMABLE,
     HIGH_PRESSURE,
+    HIGHEST,
     MAKERS_DATA,
     NO_PRESSURE,
     RUNNING_ENGINE,
     STARVED,
     Answer,
-    Calculator,
-    Choice,
-    Count,
+    Apart,
     Estimate,
     Example,
     Finding,
-    FuelName,
     Meaning,
     Message,
     Need,
@@ -34,25 +32,17 @@ from baybook.api import (
     Rule,
     Sense,
     SpecRange,
+    Statement,
     Verdict,
     calculator,
-    delivery_per_stroke,
-    displacement,
-    flow,
-    gauge_pressure,
-    hookimpl,
-    judge,
-    length,
+    judge_all,
     made,
     propagate,
-    ratio,
-    spec_range,
-    temperature,
 )
 from baybook.dataclass import replace
 from baybook_physics import pump as physics
 
-from .balance import balanced, compressed, given, per_turn
+from .balance import balanced, compressed, per_turn
 from .procedure import PROCEDURE
 
 COUNTED = {
@@ -67,13 +57,13 @@ SHUT = {
 LEAKS = {"rail and joints": 0.6, "relief valve": 0.6, "outlet valve": 0.7, "injector *": 0.6}
 SENSE = Sense(
     {
-        "highest_pressure low": Question({**STARVED, **LEAKS, "pump elements": 0.9, "pump drive": 0.7, "pump outlet": 0.7,
-                                          "inlet valve": 0.7}),
-        "efficiency_found low": Question({**STARVED, "pump elements": 0.85, "pump drive": 0.4, "inlet valve": 0.6}),
-        "surplus low": Question(LEAKS),
+        "highest_pressure low": HIGHEST,
+        "efficiency_found low": Question({**STARVED, "pump elements": 0.85, "pump drive": 0.4, "inlet valve": 0.6},
+                                         sought=False),
+        "surplus low": Question(LEAKS, sought=False),
         NO_PRESSURE: ANY_PRESSURE,
     },
-    20.0, hands="low side opened", turning=True,
+    20.0, hands="low side opened", turning=True, made_in="raised",
     needs=(Need("full", "was the inlet valve fully open and the outlet valve driven shut the maker's way?", met=0.5, bad=0.9),),
 )  # fmt: skip
 OUTPUTS = {
@@ -130,10 +120,8 @@ def something_to_work_out(
                       "give displacement, drive ratio and engine speed, or highest 1450 bar")  # fmt: skip
 
 
-def size(displacement: Reading | None, elements: int | None, bore: Reading | None, off: int) -> Iterator[Problem]:
-    """The size is given once, and fewer elements are off than there are."""
-    if displacement is not None and bore is not None:
-        yield Problem("bore", bore.text, "is given beside the displacement", "give one of them")
+def some_at_work(elements: int | None, off: int) -> Iterator[Problem]:
+    """Fewer elements are off than there are."""
     if off and (elements is None or off >= elements):
         yield Problem("off", str(off), "needs the number of elements, and that it is less", "give elements, such as 3")
 
@@ -146,7 +134,7 @@ def in_rail_volume(counted: str, rail_pressure: Reading | None) -> Iterator[Prob
 
 def taken_flow(help: str, symbol: str, usual: str) -> Any:
     """A flow at low pressure."""
-    return flow(f"{help}, collected at low pressure", symbol=symbol, at_least="0 mL/min", usual=usual)
+    return fields.flow(f"{help}, collected at low pressure", symbol=symbol, at_least="0 mL/min", usual=usual)
 
 
 @calculator(
@@ -178,7 +166,8 @@ def taken_flow(help: str, symbol: str, usual: str) -> Any:
     formulas=("V = z · π / 4 · d^2 · h", "Q = V · n · i · η", "Q_r = Q / c", "Q_i = q · k · n / 2", "S = Q − Q_t",
               "η_f = Q_t / (V · n · i)", "η_r = η_f / c", "η_c = 1 − e · (c − 1)", "η_cr = (1 + e) / c − e"),
     meanings=MEANINGS,
-    rules=(something_to_work_out, size, Rule("bore", ("elements", "stroke")), Rule("stroke", ("elements", "bore")),
+    rules=(something_to_work_out, Apart("bore", "displacement", "is given beside the displacement"), some_at_work, Rule("bore",
+           ("elements", "stroke")), Rule("stroke", ("elements", "bore")),
            Rule("quantity", ("cylinders",)), Rule("displacement", ("drive_ratio", "engine_speed")),
            Rule("bore", ("drive_ratio", "engine_speed")),
            Rule("pressure_limit", ("highest",)), Rule("dead_share", ("rail_pressure",)), in_rail_volume,
@@ -186,105 +175,92 @@ def taken_flow(help: str, symbol: str, usual: str) -> Any:
     sense=SENSE,
 )  # fmt: skip
 def pump(
-    displacement: Annotated[Reading | None, displacement("displacement of the whole pump in a turn", symbol="V_0",
+    displacement: Annotated[Reading | None, fields.displacement("displacement of the whole pump in a turn", symbol="V_0",
                             above="0 cm3/rev", at_most="100 cm3/rev", usual="0.6 cm3/rev")],
-    elements: Annotated[int | None, Count("elements", symbol="z", at_least=1, at_most=6)],
-    bore: Annotated[Reading | None, length("bore of an element", symbol="d", above="0 mm", at_most="50 mm", usual="6.5 mm")],
-    stroke: Annotated[Reading | None, length("stroke of an element", symbol="h", above="0 mm", at_most="50 mm",
+    elements: Annotated[int | None, fields.Count("elements", symbol="z", at_least=1, at_most=6)],
+    bore: Annotated[Reading | None, fields.length("bore of an element", symbol="d", above="0 mm", at_most="50 mm",
+    usual="6.5 mm")],
+    stroke: Annotated[Reading | None, fields.length("stroke of an element", symbol="h", above="0 mm", at_most="50 mm",
                       usual="6.0 mm")],
-    lifts: Annotated[int, Count("lifts of each element in a turn of the pump", at_most=6, default=1)],
-    off: Annotated[int, Count("elements that are switched off", at_least=0, at_most=5, default=0)],
-    drive_ratio: Annotated[Reading | None, ratio("turns of the pump for one of the engine", symbol="i", exact=True, above="0 %",
-                           at_most="400 %", usual="50 %")],
+    lifts: Annotated[int, fields.Count("lifts of each element in a turn of the pump", at_most=6, default=1)],
+    off: Annotated[int, fields.Count("elements that are switched off", at_least=0, at_most=5, default=0)],
+    drive_ratio: Annotated[Reading | None, fields.ratio("turns of the pump for one of the engine", symbol="i", exact=True,
+                           above="0 %", at_most="400 %", usual="50 %")],
     engine_speed: Annotated[Reading | None, inputs.ENGINE_SPEED.but(usual="2000 rpm")],
-    efficiency: Annotated[Reading, ratio("volumetric efficiency of a sound pump", symbol="η", above="0 %", at_most="100 %",
-                          usual="85 ± 15 %", default="85 ± 15 %")],
-    counted: Annotated[str, Choice("at which state that efficiency is counted", words=COUNTED, default="inlet")],
+    efficiency: Annotated[Reading, fields.ratio("volumetric efficiency of a sound pump", symbol="η", above="0 %",
+                          at_most="100 %", usual="85 ± 15 %", default="85 ± 15 %")],
+    counted: Annotated[str, fields.Choice("at which state that efficiency is counted", words=COUNTED, default="inlet")],
     rail_pressure: Annotated[Reading | None, inputs.RAIL_PRESSURE.but(help="rail pressure meanwhile", symbol="p",
                              usual="800 bar")],
-    dead_share: Annotated[Reading | None, ratio("dead volume over swept volume", symbol="e", at_least="0 %", at_most="300 %",
-                          usual="20 %")],
-    temperature: Annotated[Reading, temperature("temperature of the fuel", at_least="-20 °C", at_most="120 °C",
+    dead_share: Annotated[Reading | None, fields.ratio("dead volume over swept volume", symbol="e", at_least="0 %",
+                          at_most="300 %", usual="20 %")],
+    temperature: Annotated[Reading, fields.temperature("temperature of the fuel", at_least="-20 °C", at_most="120 °C",
                            usual="50 ± 15 °C", default="50 ± 15 °C")],
-    quantity: Annotated[Reading | None, delivery_per_stroke("injected quantity per stroke and cylinder", symbol="q",
+    quantity: Annotated[Reading | None, fields.delivery_per_stroke("injected quantity per stroke and cylinder", symbol="q",
                         at_least="0 mm3/stroke", usual="30 mm3/stroke")],
-    cylinders: Annotated[int | None, Count("cylinders that inject", symbol="k", at_most=24)],
+    cylinders: Annotated[int | None, fields.Count("cylinders that inject", symbol="k", at_most=24)],
     returns: Annotated[Reading | None, taken_flow("returns of all injectors", "Q_b", "120 mL/min")],
     control: Annotated[Reading | None, taken_flow("return of the outlet valve", "Q_v", "250 mL/min")],
     limiter: Annotated[Reading | None, taken_flow("return of the rail's pressure-limiting valve", "Q_p", "2 mL/min")],
     leak: Annotated[Reading | None, taken_flow("other leak of the rail (calculator hold)", "Q_l", "5 mL/min")],
-    efficiency_limit: Annotated[SpecRange | None, spec_range("ratio", "range of what comes out over what is swept",
+    efficiency_limit: Annotated[SpecRange | None, fields.spec_range("ratio", "range of what comes out over what is swept",
                                 judges="efficiency_found", at_least="0 %", usual="min 70 %")],
-    outlet_shut: Annotated[str | None, Choice("outlet valve while it was read", words=SHUT)],
-    highest: Annotated[Reading | None, gauge_pressure("highest pressure reached, valve driven shut the maker's way",
+    outlet_shut: Annotated[str | None, fields.Choice("outlet valve while it was read", words=SHUT)],
+    highest: Annotated[Reading | None, fields.gauge_pressure("highest pressure reached, valve driven shut the maker's way",
                        at_least="0 bar", at_most="4000 bar", usual="1450 bar")],
-    pressure_limit: Annotated[SpecRange | None, spec_range("gauge pressure", "range of that pressure at this speed",
+    pressure_limit: Annotated[SpecRange | None, fields.spec_range("gauge pressure", "range of that pressure at this speed",
                               judges="highest_pressure", at_least="0 bar", usual="min 1300 bar")],
-    fuel: Annotated[str, FuelName("fuel in the system", default="diesel")],
+    fuel: Annotated[str, fields.FuelName("fuel in the system", default="diesel")],
 ) -> Result:  # fmt: skip
     """Work out whether the high-pressure pump gives what is taken, and how high a pressure it makes."""
-    found: dict[str, Estimate] = {}
+    found: dict[str, Any] = {}
     if rail_pressure is not None:
         found |= compressed(fuel, rail_pressure, temperature, dead_share)
     swept = per_turn(displacement, elements, bore, stroke, lifts, off)
     if engine_speed is not None and swept is not None and drive_ratio is not None:
-        found["swept"] = swept
-        turns: dict[str, Any] = {"v": swept, "n": engine_speed.to("rpm"), "i": drive_ratio.to("1")}
-        found |= given(turns, efficiency, counted, found.get("compression"))
+        found["swept"], speed = swept, engine_speed.to("rpm")
         flows: tuple[Any, ...] = tuple(one.to("mL/min") for one in (returns, control, limiter, leak) if one is not None)
         if quantity is not None and cylinders is not None:
-            into: dict[str, Any] = {"q": quantity.to("mm3/stroke"), "n": turns["n"]}
-            found |= propagate(lambda q, n: {"injected": physics.injected(q, cylinders, n)}, {"injected": "mL/min"}, **into)
+            each = quantity.to("mm3/stroke")
+            found["injected"] = propagate(lambda q, n: physics.injected(q, cylinders, n), "mL/min", q=each, n=speed)
             flows += (found["injected"],)
-        if flows:
-            found |= balanced(turns, efficiency, counted, found.get("compression"), flows)
+        turns = {"swept": swept, "speed": speed, "ratio": drive_ratio.to("1")}
+        found |= balanced(turns, efficiency, counted, found.get("compression"), flows)
     if highest is not None:
         found["highest_pressure"] = Estimate.from_reading(highest)
     full = outlet_shut in ("driven-shut", "not-fitted")
     whole = quantity is not None and returns is not None and (control is not None or full)
     limits = {"surplus": SpecRange(0.0, None, "mL/min"), "efficiency_found": efficiency_limit,
               "highest_pressure": pressure_limit}  # fmt: skip
-    verdicts = tuple(judge(name, found[name], limit) for name, limit in limits.items() if limit and name in found)
-    notes = () if whole or "taken" not in found else (UNCOLLECTED,)
-    met = {} if outlet_shut is None else {"full": full}
-    kept = tuple(_counting(verdict, full=full, whole=whole) for verdict in verdicts)
-    open_, answers = _not_full(kept, full=full)
-    told = (*notes, *((STATES,) if "compression" in found else ()))
+    kept = tuple(_counting(verdict, full=full, whole=whole) for verdict in judge_all(found, limits))
+    notes = (*(() if whole or "taken" not in found else (UNCOLLECTED,)), *((STATES,) if "compression" in found else ()))
+    open_ = () if full else tuple(_not_full(kept))
     alone, beside = (open_, ()) if len(kept) == 1 else ((), open_)
-    return Result(found, kept, alone, told, met=met, further=beside, answers=(*answers, *made(found.get("highest_pressure"))))
+    answers = (*(Answer("highest_pressure low", 0.02) for _ in open_), *made(found.get("highest_pressure")))
+    met = {} if outlet_shut is None else {"full": full}
+    return Result(found, kept, alone, notes, met=met, further=beside, answers=answers)
 
 
 UNCOLLECTED = Message("Not every flow was given: what is taken, and what comes out, is at least this much.")
 STATES = Message(
     "Flows from cylinders are counted at low pressure; those in rail volume are smaller by compression. Never mix them."
 )
+NOT_SHUT = Statement(
+    "Highest pressure of {pressure}: an outlet valve that is not driven shut lets out what the pump makes", "undecided",
+    "drive the outlet valve shut the maker's way, inlet fully open, and read the highest pressure again",
+)  # fmt: skip
 
 
-NOT_SHUT = "Highest pressure of {pressure}: an outlet valve that is not driven shut lets out what the pump makes"
-SHUT_FIRST = Message("drive the outlet valve shut the maker's way, inlet fully open, and read the highest pressure again")
-
-
-def _not_full(verdicts: tuple[Verdict, ...], *, full: bool) -> tuple[tuple[Finding, ...], tuple[Answer, ...]]:
+def _not_full(verdicts: tuple[Verdict, ...]) -> Iterator[Finding]:
     """A highest pressure that was read with a valve perhaps open: to be read again, and of no weight until then."""
-    read = [v for v in verdicts if v.what == "highest_pressure" and v.probability is None and v.measured is not None]
-    findings = [
-        Finding("", "", Message(NOT_SHUT, pressure=v.measured or ""), "undecided", SHUT_FIRST) for v in read if not full
-    ]
-    return tuple(findings), tuple(Answer("highest_pressure low", 0.02) for _ in findings)
+    for verdict in verdicts:
+        if verdict.what == "highest_pressure" and verdict.probability is None:
+            yield NOT_SHUT.finding(pressure=verdict.measured or "")
 
 
 def _counting(verdict: Verdict, *, full: bool, whole: bool) -> Verdict:
     """A verdict as it counts: too little says nothing of the pump while a valve may stand open or a flow was not collected."""
-    value = verdict.measured
-    low = verdict.range.to(value.unit).low if value is not None else None
-    below = verdict.verdict == "outside" and value is not None and low is not None and value.value < low
-    excused = {"efficiency_found": below and not (full and whole), "highest_pressure": below and not full}
-    if verdict.verdict == "outside" and excused.get(verdict.what, False):
+    excused = {"efficiency_found": not (full and whole), "highest_pressure": not full}
+    if verdict.way == "below" and excused.get(verdict.what, False):
         return replace(verdict, verdict="undecided", probability=None)
     return verdict
-
-
-@hookimpl
-def baybook_calculators() -> list[Calculator]:
-    """Offer the calculator."""
-    return [pump]

@@ -5,19 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Annotated
 
+from baybook import fields
 from baybook.api import (
-    FLAMMABLE,
-    HIGH_PRESSURE,
-    HIGH_VOLTAGE,
-    MAKERS_DATA,
-    RUNNING_ENGINE,
+    ANYWHERE,
     Answer,
     AtLeast,
-    Calculator,
-    Choice,
     Estimate,
     Example,
-    Flag,
     Message,
     Output,
     Problem,
@@ -25,13 +19,9 @@ from baybook.api import (
     Result,
     Senses,
     SpecRange,
-    Text,
-    any_quantity,
-    any_spec_range,
     calculator,
-    hookimpl,
-    near_names,
     next_in_job,
+    place_problems,
 )
 
 from .known import DEPRESSION, HELD_BACK, INJECTOR_CURRENT, NOT_DRIVEN, OTHER, READINGS, SLACK
@@ -43,14 +33,7 @@ LOADS = {"yes": "under load, where the complaint is", "no": "not so"}
 
 def place_fits(what: str, place: str | None) -> Iterator[Problem]:
     """A reading that is not one of the usual has to say its place; one that is made on parts, on which of them."""
-    sense = READINGS.get(what)
-    if place is None and sense is None:
-        close = near_names(what, READINGS)
-        near = f"did you mean {' or '.join(close)}? Else say" if close else "--help lists them; else say"
-        yield Problem("what", what, "is not one of the usual readings", f"{near} of which place it speaks (place)")
-    if sense is not None and sense.aimed and not (place and sense.takes(place)):
-        parts = " or ".join(sense.objects).replace("*", "3")
-        yield Problem("place", place, "is not where this is read" if place else "is missing", f"give {parts}")
+    return place_problems(what, place, READINGS, usual="usual readings", where="of which place it speaks", done="read")
 
 
 def value_or_over_range(value: Reading | None, over_range: bool, limit: SpecRange | None) -> Iterator[Problem]:
@@ -81,7 +64,7 @@ def range_fits(value: Reading | None, limit: SpecRange | None) -> Iterator[Probl
     side="any",
     proves="Whether a reading lies within the range that the data give. Which places that speaks of, the kind of reading says.",
     outputs={"value": Output("any", "the reading", always=False)},
-    cautions=(HIGH_PRESSURE, HIGH_VOLTAGE, RUNNING_ENGINE, FLAMMABLE, MAKERS_DATA),
+    cautions=ANYWHERE,
     sources=(
         "Which places a reading speaks of, and how surely: common practice, no source.",
         "Verdict: ISO 14253-1:2017, JCGM 106:2012.",
@@ -99,18 +82,18 @@ def range_fits(value: Reading | None, limit: SpecRange | None) -> Iterator[Probl
 )
 def reading(
     what: Annotated[
-        str, Text("what was read", positional=True, known=dict.fromkeys(READINGS, "a usual reading"))
+        str, fields.Text("what was read", positional=True, known=dict.fromkeys(READINGS, "a usual reading"))
     ],
     value: Annotated[
-        Reading | None, any_quantity("what it showed", positional=True, usual="4.1 bar", overload="over_range")
+        Reading | None, fields.any_quantity("what it showed", positional=True, usual="4.1 bar", overload="over_range")
     ],
     limit: Annotated[
-        SpecRange | None, any_spec_range("the range from the data", judges="value", usual="3.5 to 5 bar; sheet 3")
+        SpecRange | None, fields.any_spec_range("the range from the data", judges="value", usual="3.5 to 5 bar; sheet 3")
     ],
-    place: Annotated[str | None, Text("which part it was read on, or speaks of: injector 3, tank pump")],
-    load: Annotated[str | None, Choice("whether it was read under load, where the complaint is", words=LOADS)],
-    condition: Annotated[str | None, Text("in which condition it was read, in words")],
-    over_range: Annotated[bool, Flag("the meter is beyond its range, OL")],
+    place: Annotated[str | None, fields.Text("which part it was read on, or speaks of: injector 3, tank pump")],
+    load: Annotated[str | None, fields.Choice("whether it was read under load, where the complaint is", words=LOADS)],
+    condition: Annotated[str | None, fields.Text("in which condition it was read, in words")],
+    over_range: Annotated[bool, fields.Flag("the meter is beyond its range, OL")],
 ) -> Result:  # fmt: skip
     """Judge any reading against any range.
 
@@ -157,9 +140,3 @@ def _driven(value: Reading, limit: SpecRange) -> Iterator[Answer]:
     if least is not None and Estimate.from_reading(value).above(NONE * least) < 0.05:
         yield Answer(NOT_DRIVEN, 0.01)
         yield Answer("")
-
-
-@hookimpl
-def baybook_calculators() -> list[Calculator]:
-    """The calculator."""
-    return [reading]

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from typing import Any
 
-from baybook.api import STARVED, Need, Question, Sense
+from baybook.api import HIGHEST, STARVED, VALVE_RETURN, Need, Question, Sense, at_places
 
 MEASURED = 0.01
 """False alarms of what is measured at the place itself: half of what an indirect look has."""
 LOADED = Need(
-    "load", "was it read under load, where the complaint is?", met=0.6, bad=0.05,
+    "load", "was it read under load, where the complaint is?", met=0.6, left=0.4, condition="load",
     cranked="was it read while cranking, where the complaint is?",
 )  # fmt: skip
 FED = {
@@ -20,14 +21,9 @@ FED = {
 PUMPS, VALVES, INJECTOR = ("tank pump", "intermediate pump"), ("inlet valve", "outlet valve"), ("injector *",)
 
 
-def made_on(*patterns: str) -> dict[str, dict[str, str]]:
-    """Places that the input `place` names."""
-    return {pattern: {"place": "{object}"} for pattern in patterns}
-
-
-def at(reach: Mapping[str, float], minutes: float, *direct: str, on: tuple[str, ...] = (), **more: object) -> Sense:
+def at(reach: Mapping[str, float], minutes: float, *direct: str, on: tuple[str, ...] = (), **more: Any) -> Sense:
     """A reading taken at the very place: what it looks at directly, and on which parts it is made."""
-    return Sense.one(reach, minutes, direct=direct, false_alarm=MEASURED, objects=made_on(*on), **more)
+    return Sense.one(reach, minutes, direct=direct, false_alarm=MEASURED, objects=at_places(*on), **more)
 
 
 DEPRESSION, HELD_BACK, SLACK = "suction depression", "held back", "slack"
@@ -55,14 +51,14 @@ READINGS: Mapping[str, Sense] = {
     DEPRESSION: Sense(
         {HELD_BACK: Question({"feed line": 0.7, "filter": 0.7, "tank fuel": 0.3}),
          SLACK: Question({"suction pump": 0.8, "air leak": 0.6})},
-        15.0, hands="low side opened", running=True,
+        15.0, hands="low side opened", running=True, fitted={"low_pressure": (None, "suction pump")},
     ),
     "return back pressure": at({"return line": 0.85}, 12.0, "return line", hands="low side opened", running=True),
     "supply pump current": Sense(
         {"low": Question({"{object}": 0.6, "{object} wiring": 0.8}, MEASURED, measures="supply pump current low"),
          "high": Question({"filter": 0.35, "feed line": 0.15, "{object}": 0.15}, MEASURED,
                           measures="supply pump current high")},
-        8.0, objects=made_on(*PUMPS),
+        8.0, objects=at_places(*PUMPS),
     ),  # against a blockage a pump draws more; worn, or fed through a bad wire, less
     "supply pump delivery": at(
         {"{object}": 0.85, "{object} wiring": 0.8, "tank fuel": 0.4}, 15.0, "{object}", on=PUMPS, hands="low side opened",
@@ -73,7 +69,7 @@ READINGS: Mapping[str, Sense] = {
                                         near="high pressure"),
     "valve wiring voltage drop": Sense(
         {"": Question({"{object} wiring": 0.85}, MEASURED, ("{object} wiring",), measures="wiring voltage drop")}, 12.0,
-        objects=made_on(*VALVES), turning=True, near="high pressure",
+        objects=at_places(*VALVES), turning=True, near="high pressure",
     ),
     "valve drive signal": at(
         {"{object} driver": 0.85, "control unit": 0.3}, 12.0, "{object} driver", on=VALVES, turning=True, near="high pressure",
@@ -82,21 +78,24 @@ READINGS: Mapping[str, Sense] = {
         {"": Question(_ON_THE_WAY, MEASURED, ("{object} wiring", "injector driver"), measures="coil current"),
          NOT_DRIVEN: Question({**_ON_THE_WAY, "speed and phase sensors": 0.9, "control unit": 0.3}, MEASURED,
                               ("{object} wiring", "injector driver"), sought=False, measures="coil current")},
-        12.0, objects=made_on(*INJECTOR), hands="live wiring", turning=True, near="high pressure",
+        12.0, objects=at_places(*INJECTOR), hands="live wiring", turning=True, near="high pressure",
     ),
     "injector quantity correction": Sense(
         {
             "low": Question({"{object}": 0.5, "{object} coil": 0.03, "{object} wiring": 0.03}, 0.02, off_map=0.03),
             "high": Question({"{object}": 0.4, "{object} coil": 0.6, "{object} wiring": 0.6}, 0.03, off_map=0.05),
         },
-        4.0, objects=made_on(*INJECTOR), running=True,
+        4.0, objects=at_places(*INJECTOR), running=True,
     ),
-    "outlet valve return": at(
-        {"outlet valve": 0.9}, 15.0, "outlet valve", on=("outlet valve",), hands="low side opened", turning=True,
+    "outlet valve return": Sense(
+        {"": VALVE_RETURN}, 15.0, "low side opened", at_places("outlet valve"), turning=True, near="high pressure",
+    ),
+    "relief valve return": at(
+        {"relief valve": 0.95}, 15.0, "relief valve", on=("relief valve",), hands="low side opened", turning=True,
         near="high pressure",
     ),
-    "pressure with the outlet valve driven shut": Sense.one(
-        {**STARVED, "pump elements": 0.9, "pump drive": 0.7}, 20.0, objects=made_on("outlet valve"), turning=True
+    "pressure with the outlet valve driven shut": Sense(
+        {"": HIGHEST}, 20.0, objects=at_places("outlet valve"), turning=True, made_in="raised",
     ),
     "pump leak return": at(
         {"pump elements": 0.7}, 15.0, "pump elements", hands="low side opened", turning=True, near="high pressure",

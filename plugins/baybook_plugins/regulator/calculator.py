@@ -93,7 +93,7 @@ def fitted_alone(where: str, inlet: Read, outlet: Read) -> list[Problem]:
 
 
 @calculator(
-    title="Pressure control: inlet, outlet or both",
+    title="Pressure control: inlet, outlet",
     stage="generation",
     side="any",
     proves="Whether the control asks for the right correction and whether its coil gets the current for it: with both, a wrong "

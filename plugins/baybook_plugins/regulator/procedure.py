@@ -27,7 +27,7 @@ RUNAWAY = Caution(
     "danger",
     "Pressure runs away: engine off from where you sit. On the road a helper reads, never the driver.",
     ("W-JET",),
-    "If pressure runs away: engine off.",
+    "Pressure runs away: engine off.",
 )
 USUAL = ("inlet_usual_duty", "inlet_expected_current", "outlet_usual_duty", "outlet_expected_current")
 
@@ -35,7 +35,7 @@ PROCEDURE = Procedure(
     caution=Caution("danger", CONTROL_LOSS.text, ("W-JET",), "Engine running: never unplug."),
     entry=(
         Condition(
-            "Data: valves, open/closed unpowered.",
+            "Data: valves; unpowered:",
             reads=("where", "inlet_at_rest", "outlet_at_rest"),
             otherwise="without them no reading says which way the control pulls: look there first",
         ),

@@ -32,7 +32,9 @@ SENSE = Sense(
         "high": Question(PRESSURE_HIGH, measures="rail pressure high", spares=REGULATED),
         "control": Question({"control unit": 0.8, "rail sensor": 0.1, "rail sensor wiring": 0.2}, spares=REGULATED),
         "current": Question(CIRCUIT, false_alarm=0.005, measures="coil current"),
-        CHECKED: Question({"rail sensor": 0.85, "rail sensor wiring": 0.85}, sought=False),
+        CHECKED: Question(
+            {"rail sensor": 0.95, "rail sensor wiring": 0.92}, sought=False, measures="rail sensor against gauge or zero"
+        ),
         "runaway": Question(dict.fromkeys(CIRCUIT, 0.02), off_map=0.02, sought=False, halt=RUNAWAY),
         "far above": Question(dict.fromkeys(PRESSURE_HIGH, 0.02), off_map=0.02, sought=False, measures=FAR_ABOVE, halt=RUNAWAY),
     },

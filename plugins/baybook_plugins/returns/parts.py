@@ -11,6 +11,7 @@ from baybook.api import (
     MAKERS_DATA,
     RUNNING_ENGINE,
     STARVED,
+    VALVE_RETURN,
     Choice,
     Example,
     Meaning,
@@ -44,11 +45,10 @@ SHUT = {
     "controlling": "it controls the pressure, or is not known to be shut",
     "not-fitted": "there is none",
 }
-_VALVE = {"outlet valve": 0.85, "outlet valve coil": 0.6, "outlet valve wiring": 0.6, "outlet valve driver": 0.5}
 SENSE = Sense(
     {
         "injectors high": Question({"injector *": 0.75}),
-        "valve high": Question(_VALVE, 0.01, ("outlet valve",)),
+        "valve high": VALVE_RETURN,
         "pump_own high": Question({"overflow valve": 0.5, "pump elements": 0.45}),
         "pump_own low": Question({**dict.fromkeys(STARVED, 0.6), "overflow valve": 0.4}, sought=False),
     },

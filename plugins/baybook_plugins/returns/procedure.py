@@ -5,10 +5,11 @@ from __future__ import annotations
 from baybook.api import (
     BEFORE_HANDS,
     BEFORE_RUNNING,
+    CLEAR,
     HANDS_OFF,
     KEY_OFF,
     LOOK,
-    OFF_AND_CLEAR,
+    OFF_AT_LAST,
     TO_ZERO,
     ZERO_AGAIN,
     Action,
@@ -31,23 +32,25 @@ HOT_FUEL = Caution(
 STARTER = "for cranking: how long the starter may turn at a time, and has to rest then, from the maker's data"
 NEVER_FEEL = Caution("danger", "Never feel for a leak: jets pierce skin.", ("W-JET",))
 FIX_EACH = Action(
-    "Fix returns in cylinders, clear of belts.",
+    "Fix returns in cylinders, belts clear.",
     tool="one graduated cylinder and hose for each injector, all alike",
     drawing="returns",
     hands="high pressure",
 )
-COLLECT = Action("Time start to stop; read rail.", reads=("time", "rail_pressure"), tool="a watch")
+WATCH = "a watch"
+COLLECT = Action("Time run; read rail.", reads=("time", "rail_pressure"), tool=WATCH)
 PLUG_STUB = Action(
-    "Plug open end of line to tank.",
+    "Plug open line to tank.",
     tool="a plug for the open end of the line to the tank",
     caution=OTHER_RETURNS,
     hands="high pressure",
 )
 REFIT = (
     Action("Refit hoses.", hands="high pressure"),
+    CLEAR,
     LOOK,
     ZERO_AGAIN,
-    OFF_AND_CLEAR,
+    OFF_AT_LAST,
 )
 
 BEND_DOWN = "Switch key off; wait; bend down, read settled fuel."

@@ -15,7 +15,7 @@ from baybook.api import (
     Procedure,
 )
 
-from .procedure import BEND_DOWN, COLLECT, FIX_EACH, NEVER_FEEL, OTHER_RETURNS, PLUG_STUB, REFIT, STARTER, settled
+from .procedure import BEND_DOWN, COLLECT, FIX_EACH, NEVER_FEEL, OTHER_RETURNS, PLUG_STUB, REFIT, STARTER, WATCH, settled
 
 OFF = Caution(
     "danger",
@@ -45,8 +45,8 @@ STATIC = Procedure(
         BEFORE_RUNNING,
         HANDS_OFF,
         Action("Make pressure as data say; engine stopped.", state="running"),
-        COLLECT,
-        Action("End routine, ignition on; watch rail fall to zero.", state="zero"),
+        Action("Time routine; read rail.", reads=("time", "rail_pressure"), tool=WATCH),
+        Action("End routine; prove zero.", state="zero"),
         settled("volumes", text=BEND_DOWN),
     ),
     end=REFIT,
@@ -77,12 +77,16 @@ COMMON = Procedure(
         PLUG_STUB,
         BEFORE_RUNNING,
         HANDS_OFF,
-        Action("Run or crank.", state="running"),
-        Action("Take later one off by routine.", caution=OFF, tool="the maker's routine that shuts one cylinder off"),
-        COLLECT,
+        Action("Run or crank, timed; read rail.", reads=("time", "rail_pressure"), tool=WATCH, state="running"),
         ZERO_AGAIN,
         settled("total", text="Switch key off; wait; read."),
-        Action("Empty; repeat: each off, last all.", reads=("without",), hands="high pressure"),
+        Action(
+            "Empty; repeat from bars: each off by routine; last none.",
+            reads=("without",),
+            tool="the maker's routine that shuts one cylinder off",
+            caution=OFF,
+            hands="high pressure",
+        ),
     ),
     end=REFIT,
     tools=(STARTER,),
@@ -104,13 +108,13 @@ PARTS = Procedure(
         TO_ZERO,
         KEY_OFF,
         Action(
-            "Fix each return in a can, clear of belts.",
+            "Fix returns in cans, belts clear.",
             tool="a graduated can and a hose for each return",
             drawing="returns",
             hands="high pressure",
         ),
         Action(
-            "Plug open ends of line to tank.",
+            "Plug open lines to tank.",
             tool="plugs for the open ends of the line to the tank",
             caution=OTHER_RETURNS,
             hands="high pressure",
@@ -118,7 +122,7 @@ PARTS = Procedure(
         BEFORE_RUNNING,
         HANDS_OFF,
         Action("Run or crank, limit's condition.", state="running"),
-        Action("Drive valve shut by routine.", reads=("outlet_valve",)),
+        Action("Shut valve by routine.", reads=("outlet_valve",)),
         COLLECT,
         ZERO_AGAIN,
         settled("injectors", "valve", "pump_own"),

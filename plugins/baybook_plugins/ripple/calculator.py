@@ -5,15 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING, Annotated, Any
 
-from baybook import inputs
+from baybook import fields, inputs
 from baybook.api import (
     HIGH_PRESSURE,
     MAKERS_DATA,
     RUNNING_ENGINE,
     Answer,
-    Calculator,
-    Choice,
-    Count,
     Estimate,
     Example,
     Meaning,
@@ -23,19 +20,17 @@ from baybook.api import (
     Result,
     SpecRange,
     calculator,
-    hookimpl,
-    judge,
-    pressure_difference,
-    readings,
-    spec_range,
+    judge_all,
 )
 
 from .method import PROCEDURE, SENSE
-from .pattern import BEND, EVEN, OUTLET, findings, of_engine, strokes, suspects, word_of
+from .pattern import BEND, OUTLET, finding, word_of
 from .share import Known, missing
 
 if TYPE_CHECKING:
     from baybook_physics.strokes import Found
+
+    from .recording import Pump, Ripple
 
 CHANCES = {"even": 0.95, "undecided": 0.5, "uneven": 0.05}
 """That the elements conform, where no limit is typed: as sure as a verdict."""
@@ -130,11 +125,11 @@ def one_way(
     rules=(one_way,),
 )
 def ripple(
-    elements: Annotated[int, Count("elements of the pump", symbol="z", at_least=2, at_most=12, usual=3)],
+    elements: Annotated[int, fields.Count("elements of the pump", symbol="z", at_least=2, at_most=12, usual=3)],
     capture: Annotated[Any | None, inputs.capture("the logged rail pressure", "rail", also=("rpm", "set"))],
     amplitudes: Annotated[
         tuple[Reading, ...] | None,
-        readings(
+        fields.readings(
             "pressure difference",
             "amplitudes (peak values) of orders 1, 2 and on, in place of a capture",
             at_least="0 bar",
@@ -145,8 +140,8 @@ def ripple(
     ],
     speed: Annotated[Reading | None, inputs.ENGINE_SPEED.but(help="of the engine, where the capture has none")],
     pump_ratio: Annotated[Reading, inputs.PUMP_RATIO],
-    lobes: Annotated[int, Count("strokes of each element in one turn", at_least=1, at_most=6, default=1)],
-    injection: Annotated[str, Choice("what the engine did", words=RUNS, default="on")],
+    lobes: Annotated[int, fields.Count("strokes of each element in one turn", at_least=1, at_most=6, default=1)],
+    injection: Annotated[str, fields.Choice("what the engine did", words=RUNS, default="on")],
     window_start: Annotated[Reading | None, inputs.WINDOW_START.but(help="start of the steady stretch", usual="2 s")],
     window_end: Annotated[Reading | None, inputs.WINDOW_END.but(help="end of the steady stretch")],
     volume: Annotated[Reading | None, inputs.RAIL_VOLUME],
@@ -155,11 +150,13 @@ def ripple(
     temperature: Annotated[Reading, inputs.RAIL_TEMPERATURE],
     modulus: Annotated[
         Reading | None,
-        pressure_difference("stiffness of the fuel, where it is known", symbol="K", above="1000 bar", usual="1500 ± 100 MPa"),
+        fields.pressure_difference(
+            "stiffness of the fuel, where it is known", symbol="K", above="1000 bar", usual="1500 ± 100 MPa"
+        ),
     ],
     share_limit: Annotated[
         SpecRange | None,
-        spec_range("ratio", "what one element may lack", judges="missing_share", at_least="0 %", usual="max 20 %"),
+        fields.spec_range("ratio", "what one element may lack", judges="missing_share", at_least="0 %", usual="max 20 %"),
     ],
 ) -> Result:
     """Find the orders of the pump in rail pressure, and a weak element as one that a healthy pump lacks.
@@ -168,49 +165,45 @@ def ripple(
     alone; one that gives less makes order 1. With rail volume and displacement, and for an even number of elements without,
     this tells how much of its delivery is missing at least. A capture that was logged too slowly is refused.
     """
+    from baybook_physics.strokes import EVEN, is_of_engine, most_flow, own_strokes, pattern, suspects
+
     from .recording import Pump, ripple_of
 
-    known = Known(elements, lobes, volume, pump, fuel, temperature, modulus)
     turned = Pump(elements, lobes, pump_ratio.number("1"))
-    plots: tuple[Any, ...] = ()
-    of_speed: frozenset[float] = frozenset()
-    by_speed = 0.0
     if capture is not None:
         seen = ripple_of(capture, speed, turned, window_start, window_end)
-        orders, rate, pressure, plots, of_speed = seen.orders, seen.rate, seen.pressure, seen.plots, seen.of_speed
-        by_speed = seen.by_speed
     else:
-        orders, pressure = by_hand(amplitudes or (), lobes), None
-        rate = speed.number("rpm") / 60 * turned.ratio if speed else 0.0
-    first, *higher = suspects(orders, elements, lobes)
-    worst = next((each for each in (first, *higher) if each.stands_out and each.order not in of_speed), first)
-    own = strokes(orders, elements, lobes)
-    most = max(each.order * (each.amplitude + 1.96 * each.u) for each in own)
-    share = missing(known, worst, own[0], rate, pressure)
-    verdict = judge("missing_share", share, share_limit) if share and share_limit else None
-    engine = worst.order in of_speed or of_engine(worst.order, turned.ratio, injection == "on")
-    if share is not None and by_speed > 0:
-        engine = engine or share.to("%").low - by_speed <= EVEN
-    found = tuple(findings(worst, most, share, engine, verdict.verdict if verdict else ""))
-    outputs: dict[str, Any] = {
-        "pattern": word_of(found),
-        **({"missing_share": share} if share else {}),
-        **vectors(orders, rate),
-    }
-    outputs["pump_speed"] = Estimate.of(
-        60 * rate, "rpm", 60 * rate * (speed.to("rpm").u / speed.number("rpm") if speed else 5e-4)
-    )
+        seen = by_hand(amplitudes or (), speed, turned)
+    first, *higher = suspects(seen.orders, elements * lobes)
+    worst = next((each for each in (first, *higher) if each.stands_out and each.order not in seen.of_speed), first)
+    own = own_strokes(seen.orders, elements * lobes)
+    known = Known(elements, lobes, volume, pump, fuel, temperature, modulus)
+    share = missing(known, worst, own[0], seen.rate, seen.pressure)
+    lacks = None if share is None else (share.to("%").low, share.to("%").high)
+    verdicts = judge_all({"missing_share": share} if share else {}, {"missing_share": share_limit})
+    engine = worst.order in seen.of_speed or (injection == "on" and is_of_engine(worst.order, turned.ratio))
+    if lacks is not None and seen.by_speed > 0:
+        engine = engine or lacks[0] - seen.by_speed <= EVEN
+    shape = pattern(worst, most_flow(own), lacks, verdicts[0].verdict if verdicts else "")
+    found = finding(shape, worst, share, engine=engine)
+    outputs: dict[str, Any] = {"pattern": word_of(found), **({"missing_share": share} if share else {})}
+    outputs |= vectors(seen.orders, seen.rate)
+    pump_speed = 60 * seen.rate
+    outputs["pump_speed"] = Estimate.of(pump_speed, "rpm", pump_speed * (speed.u / speed.value if speed else 5e-4))
     notes = (*((OUTLET,) if worst.stands_out else ()), *((BEND,) if elements % 2 else ()))
-    told = () if verdict else (Answer("", CHANCES[outputs["pattern"]], said=outputs["pattern"]),)
-    return Result(outputs, (verdict,) if verdict else (), found, notes, plots=plots, answers=told)
+    told = () if verdicts else (Answer("", CHANCES[outputs["pattern"]], said=outputs["pattern"]),)
+    return Result(outputs, verdicts, (found,), notes, plots=seen.plots, answers=told)
 
 
-def by_hand(amplitudes: Sequence[Reading], lobes: int) -> tuple[Found, ...]:
+def by_hand(amplitudes: Sequence[Reading], speed: Reading | None, pump: Pump) -> Ripple:
     """Amplitudes that were read elsewhere: what they carry as an error is their noise."""
     from baybook_physics.strokes import Found
 
+    from .recording import Ripple
+
     each = [reading.to("bar") for reading in amplitudes]
-    return tuple(Found(float(n * lobes), one.value, one.u, one.u) for n, one in enumerate(each, 1))
+    orders = tuple(Found(float(n * pump.lobes), one.value, one.u, one.u) for n, one in enumerate(each, 1))
+    return Ripple(orders, speed.number("rpm") / 60 * pump.ratio if speed else 0.0)
 
 
 def vectors(orders: Sequence[Found], rate: float) -> dict[str, tuple[Estimate, ...]]:
@@ -220,9 +213,3 @@ def vectors(orders: Sequence[Found], rate: float) -> dict[str, tuple[Estimate, .
         "noise": tuple(Estimate.of(o.noise, "bar", kind="pressure difference") for o in orders),
         "frequency": tuple(Estimate.of(o.order * rate, "Hz", o.order * rate * 5e-4, kind="frequency") for o in orders),
     }
-
-
-@hookimpl
-def baybook_calculators() -> list[Calculator]:
-    """Offer the calculator."""
-    return [ripple]

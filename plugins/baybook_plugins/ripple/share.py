@@ -46,18 +46,23 @@ def missing(known: Known, own: Found, strokes: Found, rate: float, pressure: Est
         return None
     if known.volume is not None and known.pump is not None:
         found = propagate(
-            lambda p, volume, stiffness, swept: {
-                "share": 100 * missing_share(p * volume / stiffness * 2 * pi * rate * own.order, swept * rate, known.elements)
-            },
-            {"share": "%"},
-            p=amplitude, volume=known.volume.to("mL"), stiffness=known.stiffness(pressure), swept=known.pump.to("cm3/rev"),
-        )["share"]  # fmt: skip
+            lambda p, volume, stiffness, swept: (
+                100 * missing_share(p * volume / stiffness * 2 * pi * rate * own.order, swept * rate, known.elements)
+            ),
+            "%",
+            p=amplitude,
+            volume=known.volume.to("mL"),
+            stiffness=known.stiffness(pressure),
+            swept=known.pump.to("cm3/rev"),
+        )
     elif known.elements % 2 == 0 and strokes.stands_out:
         even = Estimate.of(strokes.amplitude / 10, "MPa", strokes.u / 10, kind="pressure difference", at_least=0.0)
         found = propagate(
-            lambda p, even: {"share": 100 * missing_share_by_strokes(p * own.order, even * strokes.order, known.elements)},
-            {"share": "%"}, p=amplitude, even=even,
-        )["share"]  # fmt: skip
+            lambda p, even: 100 * missing_share_by_strokes(p * own.order, even * strokes.order, known.elements),
+            "%",
+            p=amplitude,
+            even=even,
+        )
     else:
         return None
     return Estimate(found.value, "%", found.low, found.high, "ratio", 0.0)

@@ -9,7 +9,6 @@ from baybook.api import (
     HIGH_PRESSURE,
     MAKERS_DATA,
     RUNNING_ENGINE,
-    Calculator,
     Choice,
     Estimate,
     Example,
@@ -22,7 +21,6 @@ from baybook.api import (
     SpecRange,
     calculator,
     gauge_pressure,
-    hookimpl,
     propagate,
     ratio,
     spec_range,
@@ -288,9 +286,3 @@ def sensor(
     apart = agreement or (zero_limit if pair[0] is standing else None)
     result = weighed(told_by, found, apart, supply, nominal, ground_limit)
     return result if not (second and told) else beyond(result, found["difference"], told.to("bar").value)
-
-
-@hookimpl
-def baybook_calculators() -> list[Calculator]:
-    """Offer the calculator."""
-    return [sensor]

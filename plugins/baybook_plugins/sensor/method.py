@@ -23,28 +23,28 @@ from baybook.api import (
 
 PROCEDURE = Procedure(
     entry=(
-        Condition("Sensor's line, limits known.", reads=("full_scale", "zero_limit")),
-        Condition("Pin numbers at hand."),
+        Condition("Sensor's line, limits.", reads=("full_scale", "zero_limit")),
+        Condition("Pin numbers known."),
     ),
     steps=(
         BEFORE_HANDS,
         TO_ZERO,
-        Action("Let it stand; read pressure shown.", reads=("standing",), tool="a scan tool"),
-        HoldPoint("Stays above zero: STOP, nobody near."),
+        Action("Wait; read pressure shown.", reads=("standing",), tool="a scan tool"),
+        HoldPoint("Above zero: STOP, nobody near."),
         HoldPoint("Its zero is no proof: empty the maker's way."),
         KEY_OFF,
         Action(
-            "Fit all leads, sensor and control unit; plugs on.",
+            "Fit leads, sensor, control unit; plugs on.",
             tool="a multimeter with insulated probe leads",
             hands="high pressure",
         ),
         Action("Switch on; read signal.", reads=("standing_signal",), state="key on"),
         Action("Read supply at sensor, control unit.", reads=("supply", "reference")),
-        Action("Read sensor ground to control-unit ground.", reads=("ground_drop",)),
+        Action("Read ground, sensor to control unit.", reads=("ground_drop",)),
         BEFORE_RUNNING,
         HANDS_OFF,
         Action("Run as in complaint, vehicle standing.", state="running"),
-        Action("Read signal, shown and second pressure together.", reads=("signal", "shown", "second")),
+        Action("Read signal, shown, second pressure together.", reads=("signal", "shown", "second")),
     ),
     end=(ZERO_AGAIN, Action("Switch key off; wait; take leads off.", hands="high pressure", state="key off"), CLEAR),
 )

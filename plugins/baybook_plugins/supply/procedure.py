@@ -5,9 +5,10 @@ from __future__ import annotations
 from baybook.api import (
     BEFORE_HANDS,
     BEFORE_RUNNING,
+    CLEAR,
     HANDS_OFF,
     LOOK,
-    OFF_AND_CLEAR,
+    OFF_AT_LAST,
     TO_ZERO,
     ZERO_AGAIN,
     Action,
@@ -19,12 +20,13 @@ RELIEVE = Action("Switch key off; wait; relieve low side as data say.", hands="l
 TAKE_OFF = (
     ZERO_AGAIN,
     Action("Switch key off; wait; relieve; put back.", hands="low side", state="key off"),
+    CLEAR,
     LOOK,
     ZERO_AGAIN,
-    OFF_AND_CLEAR,
+    OFF_AT_LAST,
 )
 PROCEDURE = Procedure(
-    entry=(Condition("Ranges, fitted pumps known.", ("load_limit",)),),
+    entry=(Condition("Ranges, fitted pumps.", ("load_limit",)),),
     steps=(
         BEFORE_HANDS,
         TO_ZERO,
@@ -42,7 +44,7 @@ PROCEDURE = Procedure(
         Action("Fit leads, clamp at electric pump.", tool="a multimeter and a current clamp", hands="wiring"),
         HANDS_OFF,
         Action(
-            "Run at idle; read; look for bubbles.",
+            "Run at idle; read; watch bubbles.",
             ("idle", "air", "pump_current", "battery_voltage", "pump_voltage"),
             state="running",
         ),
@@ -52,7 +54,7 @@ PROCEDURE = Procedure(
             "a transducer that is read from the seat; no fuel hose goes into the cabin",
             state="running",
         ),
-        Action("Crank, if no start; read.", ("cranking",), state="running"),
+        Action("Crank instead; read.", ("cranking",), state="running"),
     ),
     end=TAKE_OFF,
 )

@@ -32,7 +32,7 @@ from baybook.api import (
 
 from .demand import ASKS, KINDS_OF_INLET
 from .findings import findings
-from .method import DECIDED, PROCEDURE, SENSE, answers, far_above
+from .method import DECIDED, PROCEDURE, SENSE, answers, far_above, under_load
 from .points import from_capture, from_table
 
 ALSO = ("rpm", "low", "d_mv", "i_mv", "d_pcv", "i_pcv")
@@ -72,6 +72,7 @@ def pairs(
         "begins": Output("time", "when that mean begins", always=False, at_least=0.0, each="point"),
         "parting": Output("pressure rate", "how fast actual moves away from target", always=False, each="point"),
         "swing": Output("pressure difference", "swing to either side of the mean", always=False, at_least=0.0, each="point"),
+        "period": Output("time", "of a swing that is slower than any stroke", always=False, at_least=0.0, each="point"),
         "parts_at": Output("time", "when the first mean beyond the band begins", always=False, at_least=0.0),
         "supply_pressure": Output("gauge pressure", "lowest lasting supply pressure", "p_s", always=False),
         "demand": Output("word", "what the control asks for where pressure is farthest away", always=False),
@@ -196,9 +197,9 @@ def target(
         findings=findings(points, band, verdicts, asked or "", fed),
         notes=points.notes,
         plots=points.plots,
-        answers=tuple(answers(verdicts[: len(points.each)], worst.currents, points.each)),
+        answers=tuple(answers(verdicts[: len(points.each)], worst.currents, points.each, band)),
         warnings=(RUNAWAY.first,) if far_above(points.each) >= DECIDED else (),
-        met={} if points.loaded is None else {"load": points.loaded},
+        met={} if (loaded := under_load(points)) is None else {"load": loaded},
     )
 
 

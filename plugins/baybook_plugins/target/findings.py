@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from typing import Any
 
 from baybook.api import Estimate, Finding, Message, SpecRange, Verdict
 
@@ -53,8 +54,17 @@ UNKNOWN = (
     "side nor stage."
 )
 SWINGS = (
-    "The mean is on target, but pressure swings by {swing} to either side of it, beyond {band}: strokes and injections of a "
-    "sound engine, a pump that delivers unevenly, air, or a valve that hunts."
+    "The mean is within {band}, {away} off its target, and with a swing of {swing} to either side the pressure goes beyond it: "
+    "strokes and injections of a sound engine, a pump that delivers unevenly, air, or a valve that hunts."
+)
+HUNTS = (
+    "The mean is within {band}, {away} off its target, and the pressure goes beyond it by a slow swing of {swing} to either "
+    "side that takes {period}: it hunts, far slower than any stroke of the pump. Air in the fuel, an inlet valve that sticks, "
+    "or a control that follows an engine which runs unevenly."
+)
+WHO_FIRST = Message(
+    "look for bubbles in a clear hose on the low-pressure side, fitted with the engine stopped; log the valve's duty with "
+    "pressure and speed: what moves first is the cause"
 )
 RIPPLE = Message("look at the order of the swing against the pump's speed (calculator ripple)")
 
@@ -75,14 +85,14 @@ def findings(
         dead = tuple(_undriven(worst))
         return (*found, *(dead or (_beyond(worst, asked or worst.demand, low),)))
     if all(verdict.verdict == "within" for verdict in verdicts):
-        swinging = [point for point in points.each if point.swing is not None and _beyond_band(point, band)]
+        swinging = [point for point in points.each if point.swing is not None and beyond_band(point, band)]
         if swinging:
             worst = max(swinging, key=lambda point: point.swing.value if point.swing else 0.0)
-            statement = Message(SWINGS, swing=worst.swing or 0.0, band=band)
-            return (
-                *_of_supply(points.supply, supply, None),
-                Finding("generation", "hydraulic", statement, "undecided", RIPPLE),
-            )
+            told: dict[str, Any] = {"away": worst.deviation, "swing": worst.swing, "band": band}
+            statement, then = Message(SWINGS, **told), RIPPLE
+            if worst.period is not None:
+                statement, then = Message(HUNTS, period=worst.period, **told), WHO_FIRST
+            return (*_of_supply(points.supply, supply, None), Finding("generation", "hydraulic", statement, "undecided", then))
     return ()
 
 
@@ -112,7 +122,7 @@ def _beyond(worst: Point, demand: str, low: bool) -> Finding:
     return Finding("generation", "control", Message(OVER_NOT_ASKED, **told), "undecided", DRIVE)
 
 
-def _beyond_band(point: Point, band: SpecRange) -> bool:
+def beyond_band(point: Point, band: SpecRange) -> bool:
     """Whether the swing reaches beyond the band, its mean where it is."""
     limits, swing, mean = band.to("bar"), point.swing, point.deviation.value
     if swing is None:

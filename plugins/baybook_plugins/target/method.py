@@ -9,6 +9,7 @@ from baybook.api import (
     BEFORE_RUNNING,
     CLEAR,
     HANDS_OFF,
+    HUNTING,
     KEY_OFF,
     PRESSURE_HIGH,
     PRESSURE_LOW,
@@ -26,11 +27,13 @@ from baybook.api import (
     Procedure,
     Question,
     Sense,
+    SpecRange,
     Verdict,
 )
 from baybook_physics.overpressure import largest_excess
 
-from .points import Point
+from .findings import beyond_band
+from .points import Point, Points
 
 BELOW, ABOVE, FAR_ABOVE = "below target", "above target", "rail pressure far above"
 MADE, FULL = "full pressure made", 1000.0
@@ -42,13 +45,14 @@ MADE_REACH = {
     **{f"{valve} {part}": 0.8 for valve in ("inlet valve", "outlet valve") for part in ("coil", "wiring", "driver")},
 }  # fmt: skip
 DECIDED = 0.95
+HUNTS = "pressure hunts"
 SURE = 0.98
 """That a median of many rows is no current, or is one."""
 PROCEDURE = Procedure(
     entry=(
-        Condition("Complaint shows while engine runs or cranks."),
+        Condition("Complaint shows running or cranking."),
         Condition("In a drive a second person reads.", otherwise="log it, and read afterwards"),
-        Condition("The band that the maker allows is known.", reads=("band",)),
+        Condition("Maker's band known.", reads=("band",)),
     ),
     steps=(
         BEFORE_HANDS,
@@ -58,10 +62,10 @@ PROCEDURE = Procedure(
         BEFORE_RUNNING,
         HoldPoint("In a drive: leads tied, bonnet shut, then chocks out."),
         HANDS_OFF,
-        Action("Run or drive in the condition of the complaint.", state="running"),
+        Action("Run or drive as in complaint.", state="running"),
         Action("Read target, actual at same moment.", reads=("target", "actual")),
         Action("Or log both, with speed, duty, supply pressure.", reads=("capture",)),
-        Action("Read the lowest supply pressure.", reads=("supply",)),
+        Action("Read lowest supply pressure.", reads=("supply",)),
         Action("Note what the control asks for.", reads=("asked",)),
     ),
     end=(
@@ -79,6 +83,7 @@ SENSE = Sense(
         ABOVE: Question(PRESSURE_HIGH, measures="rail pressure high", spares=REGULATED),
         FAR_ABOVE: Question(dict.fromkeys(PRESSURE_HIGH, 0.02), off_map=0.02, sought=False, measures=FAR_ABOVE, halt=RUNAWAY),
         MADE: Question(MADE_REACH, sought=False, measures=MADE),
+        HUNTS: HUNTING,
         "supply_pressure low": Question(STARVED, sought=False, measures="feed pressure low"),
         "supply_pressure high": Question(
             {"overflow valve": 0.7, "return line": 0.6}, sought=False, measures="feed pressure high"
@@ -94,7 +99,8 @@ SENSE = Sense(
     10.0,
     turning=True,
     needs=(
-        Need("load", "was it read under load, not at idle or cranking?", met=0.6, left=0.5, of=(BELOW, "supply_pressure low")),
+        Need("load", "was it read under load, not at idle or cranking?", met=0.6, left=0.5, condition="load",
+             cranked="was it read while cranking?", of=(BELOW, "supply_pressure low")),
     ),
 )  # fmt: skip
 
@@ -104,8 +110,17 @@ def far_above(points: Iterable[Point]) -> float:
     return max(point.deviation.to("bar").above(largest_excess(point.target.to("bar").value)) for point in points)
 
 
+def under_load(points: Points) -> bool | None:
+    """Whether it was read under load: by the speed, or by a target that stands only there; None where neither says so."""
+    full = max(point.target.to("bar").value for point in points.each) >= FULL
+    return True if full else points.loaded
+
+
 def answers(
-    verdicts: Sequence[Verdict], currents: Sequence[tuple[str, Estimate, Estimate, bool]], points: Sequence[Point]
+    verdicts: Sequence[Verdict],
+    currents: Sequence[tuple[str, Estimate, Estimate, bool]],
+    points: Sequence[Point],
+    band: SpecRange | None,
 ) -> Iterator[Answer]:
     """Whether the pressure is below, or above, its target at the worst of the points: they are one look at the same places.
 
@@ -127,6 +142,10 @@ def answers(
     met = min(chances.get(BELOW, 0.0), chances.get(ABOVE, 0.0))
     if met >= DECIDED and max(point.target.to("bar").value for point in points) >= FULL:
         yield Answer(MADE, met, said=MADE)
+    hunts = band is not None and any(point.period is not None and beyond_band(point, band) for point in points)
+    if band is not None and any(point.swing for point in points):
+        yield Answer(HUNTS, 1.0 - DECIDED if hunts else DECIDED, said=HUNTS)
+    chances = {} if hunts else chances  # it goes beyond the band at both ends, whatever its mean
     bad = [word for word, chance in chances.items() if chance < 0.5]
     for word, chance in chances.items():
         if word in bad or not bad:

@@ -8,6 +8,7 @@ from baybook.api import Estimate, InputError, Message, Plot, Reading, Series, pr
 from baybook.dataclass import dataclass, field
 
 from .demand import currents_in, demand_of
+from .hunting import hunting
 
 if TYPE_CHECKING:
     import numpy as np
@@ -39,6 +40,8 @@ class Point(NamedTuple):
     begins: Estimate | None = None
     parting: Estimate | None = None
     swing: Estimate | None = None
+    period: Estimate | None = None
+    """Of a swing about the target that is slower than any stroke: the pressure hunts."""
     demand: str = ""
     parts: Estimate | None = None
     currents: tuple[tuple[str, Estimate, Estimate, bool], ...] = ()
@@ -58,7 +61,7 @@ class Points:
     def outputs(self) -> dict[str, tuple[Estimate | None, ...]]:
         """Each as a vector, those that nothing is known of left out."""
         names = {"deviation": "deviation", "target_pressure": "target", "actual_pressure": "actual", "begins": "begins",
-                 "parting": "parting", "swing": "swing"}  # fmt: skip
+                 "parting": "parting", "swing": "swing", "period": "period"}  # fmt: skip
         found = {name: tuple(getattr(point, part) for point in self.each) for name, part in names.items()}
         return {name: values for name, values in found.items() if any(value is not None for value in values)}
 
@@ -135,8 +138,16 @@ class _Log(NamedTuple):
         error = np.hypot(means.u, _step(self.rail[first:end]) / np.sqrt(12.0))
         place = int(np.argmax(np.abs(means.mean)))
         begin, finish, mean, _ = means.at(place)
+        speed = self.signals.get("rpm")
+        slow = hunting(t, away, None if speed is None else speed[first:end])
+        if slow is not None:
+            begin, finish, mean = 0, len(t), slow.mean
         here = {name: values[first:end] for name, values in self.signals.items()}
-        u, target, rise = float(error[place]), float(self.wanted[first:end][begin:finish].mean()), slope(t, away)
+        u, target, rise = (
+            float(error[place]) if slow is None else slow.u,
+            float(self.wanted[first:end][begin:finish].mean()),
+            slope(t, away),
+        )
         return Point(
             Estimate.of(target, "bar", kind="gauge pressure"),
             Estimate.of(target + mean, "bar", u, kind="gauge pressure"),
@@ -144,8 +155,9 @@ class _Log(NamedTuple):
             self._when(float(t[begin])),
             Estimate.of(rise[0], "bar/s", rise[1]),
             _swing(away[begin:finish]),
+            slow.period if slow else None,
             demand_of(here, self._driven(), self.inlet_kind, *_while_away(means, place)),
-            self._parts(t[means.first], means.mean, error),
+            None if slow else self._parts(t[means.first], means.mean, error),
             tuple(currents_in(here)),
         )
 

@@ -176,6 +176,16 @@ class Blank:
     priority: Priority = 1
 
 
+@dataclass(frozen=True, slots=True)
+class Stop:
+    """What has to be done before anything else in the job that fills a card, such as not to start the engine, and the number of
+    the step that found out. `catalogue` names the package that translates it."""
+
+    first: str
+    step: int
+    catalogue: str = "baybook"
+
+
 Block = Section | Table | Chart | Ladder | Figure | Blank
 
 
@@ -187,7 +197,8 @@ class Card:
     text is a line) and `end`, then the blocks of `front`; the back what the test means, then the blocks of `back`. `small`:
     whether it works as a key-ring card. `catalogue` names the package whose `locale` folder translates this card's own text.
     `job`, `step`, `step_title` and `chosen` (inputs that are words, by name) say whose readings it is filled with and stand on
-    every face; 0 is no step. `outcomes`: what they come to.
+    every face; 0 is no step. `outcomes`: what they come to. `stops`: what that job says comes first of all; a bar above the
+    front says it.
     """
 
     name: str
@@ -219,6 +230,7 @@ class Card:
     revision: str = "1"
     date: str = ""
     catalogue: str = "baybook_cards"
+    stops: tuple[Stop, ...] = ()
 
     def __post_init__(self) -> None:
         filled(self.name, "card name")

@@ -10,7 +10,7 @@ from baybook.errors import BaybookError, InputError, PluginError, Problem, Refus
 from baybook.execution import given_text
 
 if TYPE_CHECKING:
-    from baybook.cards.data import Card
+    from baybook.cards.data import Card, Stop
     from baybook.declare import Calculator
     from baybook.jobs.sheet import Sheet
     from baybook.registry import Registry
@@ -48,11 +48,12 @@ def has_card(known: Registry, name: str) -> bool:
 
 
 def filled_cards(
-    known: Registry, names: Sequence[str], fills: Sequence[Fill], job: str = ""
+    known: Registry, names: Sequence[str], fills: Sequence[Fill], job: str = "", stops: tuple[Stop, ...] = ()
 ) -> tuple[list[Card], list[BaybookError]]:
     """The cards of these names that can be made, in order, and what kept others, or a part of one, from being made.
 
-    A card that draws on a calculator is made once for each of its fills, or once blank; any other card once.
+    A card that draws on a calculator is made once for each of its fills, or once blank; any other card once. stops: what the
+    job says comes first of all, on each card of a place on the fuel's way.
     """
     made, failed = list["Card"](), list[BaybookError]()
     calculators = {listed.name for listed in known.listed()}
@@ -70,7 +71,8 @@ def filled_cards(
             except Refused as error:
                 failed.append(PluginError(f"card {fill.named(name)} cannot be filled: {error.why}"))
             else:
-                made.append(replace(card, job=job, step=fill.step, step_title=fill.title))
+                told = stops if card.stage or card.lines else ()  # (first aid, words, units stop nobody)
+                made.append(replace(card, job=job, step=fill.step, step_title=fill.title, stops=told))
                 failed += lacks
     return made, failed
 

@@ -30,7 +30,8 @@ class Slot:
 class Line:
     """A line to tick: an entry condition, a step, an action of the end; or, with `bar`, a hold point across them.
 
-    otherwise: what to do where a condition is not met. drawing: name of the drawing that belongs to it.
+    otherwise: what to do where a condition is not met. drawing: name of the drawing that belongs to it. symbols, short: of a
+    bar: the signs that paper draws, and its text beside them ("": `text`).
     """
 
     text: str
@@ -39,6 +40,8 @@ class Line:
     otherwise: str = ""
     drawing: str = ""
     bar: bool = False
+    symbols: tuple[str, ...] = ()
+    short: str = ""
 
 
 @dataclass(frozen=True, slots=True)

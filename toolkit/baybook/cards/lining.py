@@ -29,7 +29,7 @@ def _line(calculator: Calculator, item: Condition | Action | HoldPoint | str, in
     if isinstance(item, str):
         return Line(item)
     if isinstance(item, HoldPoint):
-        return Line(item.text, bar=True)
+        return Line(item.text, bar=True, symbols=item.symbols, short=item.short)
     slots = tuple(slots_of(calculator, item, inputs))
     if isinstance(item, Condition):
         return Line(item.text, slots, otherwise=item.otherwise)

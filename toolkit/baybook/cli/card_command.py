@@ -22,7 +22,7 @@ from .progress import progress
 from .usage import Command, Group
 
 if TYPE_CHECKING:
-    from ..cards.data import Card
+    from ..cards.data import Card, Stop
     from .pages import Printed
 
 app = typer.Typer(
@@ -106,9 +106,9 @@ def print_cards(
                 "--binder": binder, "--link": link,
             }
         )  # fmt: skip
-    fills, number = _known_inputs(known, job, step, values)
     with progress(str(path)):
-        cards, failed = filled_cards(known, wanted, fills, number)
+        fills, number, stops = _known_inputs(known, job, step, values)
+        cards, failed = filled_cards(known, wanted, fills, number, stops)
     failed += unknown_steps(known, fills) if all_cards else ()
     _give_up_without(cards, failed)
     _check_step(step, fills, cards)
@@ -191,18 +191,21 @@ def _target(out: str | None, force: bool) -> Path:
     return path
 
 
-def _known_inputs(known: Registry, job: str | None, step: int, values: str | None) -> tuple[list[Fill], str]:
-    """What is known for the cards, and the job's number. Each step and each table of values fills cards of its own."""
+def _known_inputs(known: Registry, job: str | None, step: int, values: str | None) -> tuple[list[Fill], str, tuple[Stop, ...]]:
+    """What is known for the cards, the job's number, and what it says comes first of all. Each step and each table of values
+    fills cards of its own."""
     from ..jobs.sheet import read_sheet
+    from ..jobs.stops import stops_of
     from ..toml_file import load_toml
 
-    fills, number = list[Fill](), ""
+    fills, number, stops = list[Fill](), "", tuple["Stop", ...]()
     if step and not job:
         raise InputError.one("--step", step, "is a step of no job sheet", "give --job SHEET too")
     if job:
         sheet = read_sheet(job)
         number = str(sheet.job.get("number", ""))
         fills += fills_of(sheet, step)
+        stops = stops_of(sheet)
     if values:
         calculators = [listed.name for listed in known.listed()]
         for name, inputs in load_toml(Path(values)).items():
@@ -211,7 +214,7 @@ def _known_inputs(known: Registry, job: str | None, step: int, values: str | Non
             if not isinstance(inputs, Mapping):
                 raise InputError.one("--values", name, "is not a table", "write [hold] and below it volume = …")
             fills.append(Fill(name, inputs))
-    return fills, number
+    return fills, number, stops
 
 
 def _today() -> str:

@@ -8,6 +8,7 @@ import sys
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from typing import TYPE_CHECKING, Any
 
+from ..declaration import Rule
 from ..errors import InputError, Refused
 from ..execution import read_inputs, run
 from ..fields import CaptureFile, Choice, Flag, Limits, Quantity, Readings, Text
@@ -208,7 +209,7 @@ class Dialogue:
         """Whether every answer would be refused beside those that are given, so that there is nothing to ask."""
         parameter = self.calculator.parameter(name)
         open_ones = {p.name for p in self.calculator.parameters if p.required and p.name not in self.answers}
-        about = [rule for rule in self.calculator.rules if callable(rule)]
+        about = [rule for rule in self.calculator.rules if not isinstance(rule, Rule)]
         names = {rule: involved(self.calculator, rule) for rule in about}
         rules = tuple(rule for rule in about if name in names[rule] and not names[rule] & open_ones)
         trials = _trials(parameter.field)

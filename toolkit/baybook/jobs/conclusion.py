@@ -18,8 +18,9 @@ from ..places.conclusion import Conclusion, conclude
 from ..places.evidence import Evidence
 from ..places.history import Repair
 from ..places.outlook import found_outside, to_mend
-from ..places.place import NO_FAULT, is_outside
+from ..places.place import NO_FAULT, SIDES, STAGES, is_outside
 from ..places.sense import Sense
+from ..places.sentences import MOSTLY
 from ..places.system import SystemMap
 from .condition import BUMPS, DIFFERS
 from .offered import added_places, offered_tests, senses
@@ -33,7 +34,8 @@ EACH = "*"
 MOST = 5
 """Next tests that are named."""
 RIVAL, CONFIRMING = 0.05, 0.03
-"""Beside a place that is likely, only such tests are named as look at a place of that chance, and tell so many bits."""
+"""Beside a place that is likely, or a stage and side that holds most, only such tests are named as look at a place of that
+chance, and tell so many bits."""
 WORTH_A_DELAY = 0.15
 """Bits that a test has to tell, where something else comes first of all."""
 
@@ -85,7 +87,9 @@ def concluded(sheet: Sheet, steps: Sequence[Worked], outcomes: Mapping[str, int]
     spoilt = {step for step, halted in found.against.items() if halted.halt.spoils}
     if not spoilt:
         return found
-    less = [replace(e, left=e.left * DIFFERS) if isinstance(e, Evidence) and e.step in spoilt else e for e in taken]
+    less = [
+        replace(e, left=e.left * DIFFERS, elsewhere="") if isinstance(e, Evidence) and e.step in spoilt else e for e in taken
+    ]
     return conclude(less, system, rates)
 
 
@@ -102,7 +106,7 @@ def open_tests(sheet: Sheet, found: Conclusion, most: int = MOST) -> tuple[NextT
 
     A test that looks at no place that is open comes only where none does. None where no fault is left to be found.
     """
-    able = _possible(sheet)
+    able = _possible(sheet, found)
     if not found.halts:
         return _ranked(found, able, most)
     able = {name: sense for name, sense in able.items() if not any(halted.withholds(sense) for halted in found.halts)}
@@ -111,7 +115,7 @@ def open_tests(sheet: Sheet, found: Conclusion, most: int = MOST) -> tuple[NextT
 
 def withheld_tests(sheet: Sheet, found: Conclusion, most: int = MOST) -> tuple[NextTest, ...]:
     """What would be to test next and has to wait for what comes first."""
-    able = _possible(sheet) if found.halts else {}
+    able = _possible(sheet, found) if found.halts else {}
     ranked = _ranked(found, able, most, to_be_mended=False)
     return tuple(test for test in ranked if any(h.withholds(able[test.test]) for h in found.halts))
 
@@ -124,20 +128,21 @@ def _ranked(found: Conclusion, able: Mapping[str, Sense], most: int, *, to_be_me
     if to_be_mended and (to_mend(found) or found_outside(found)):
         return tuple(test for test in ranked if _settles(test, unproved))[:most]
     looking = [test for test in ranked if test.separates or _settles(test, unproved)] or ranked
-    if found.standings[0].word == "likely":
+    if found.standings[0].word == "likely" or any(found.sum(a, b) >= MOSTLY for a in STAGES for b in SIDES):
         rivals = {standing.place.name for standing in found.standings if standing.chance >= RIVAL}
         looking = [t for t in looking if _settles(t, unproved) or (t.gain >= CONFIRMING and not rivals.isdisjoint(t.separates))]
     return tuple(sorted(looking, key=lambda test: not _settles(test, unproved))[:most])
 
 
-def _possible(sheet: Sheet) -> dict[str, Sense]:
+def _possible(sheet: Sheet, found: Conclusion) -> dict[str, Sense]:
     """The tests that can be made now: an engine that does not start runs for none, and of one that starts well the start is
-    not looked at."""
+    not looked at but to repeat it."""
+    taken = {item.test for epoch in found.history.epochs for item in epoch.taken}
     kind = sheet.complaint.kind if sheet.complaint else ""
     able = {name: changed(sense, name, sheet.reach) for name, sense in senses().items()}
     if kind == NO_START:
         return {name: where_it_does_not_start(sense) for name, sense in able.items() if not sense.running}
-    return {name: sense for name, sense in able.items() if not sense.starting or kind in OF_STARTING}
+    return {name: sense for name, sense in able.items() if not sense.starting or name in taken or kind in OF_STARTING}
 
 
 def _settles(test: NextTest, unproved: set[str | tuple[str, str]]) -> bool:

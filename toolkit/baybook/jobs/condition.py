@@ -1,7 +1,8 @@
 """In which condition a complaint shows, and in which a test was made: hot or cold, idling, under load, cranking, on bumps.
 
 A leak that opens hot is not seen cold, and a supply that is enough at idle may not be at full load. Where the condition of a
-test is not that of the complaint, less of its reach is left, and it is said.
+test is not that of the complaint, less of its reach is left, and it is said; unless something that was found in that condition
+shows that the fault is there as well.
 """
 
 from __future__ import annotations
@@ -10,6 +11,7 @@ from collections.abc import Mapping
 from typing import Any
 
 from ..errors import Problem
+from ..places.sense import Sense
 
 BUMPS = "bumps"
 CONDITIONS: Mapping[str, str] = {
@@ -47,6 +49,34 @@ def of_inputs(given: Mapping[str, Any]) -> tuple[str, ...]:
     return tuple(found) or (("load",) if told.get("load") == "yes" else ())
 
 
+def that_can_be(shows: tuple[str, ...], sense: Sense) -> tuple[str, ...]:
+    """Of the conditions in which a complaint shows those that a test can be made in: none of load with the engine at rest."""
+    if sense.turning and not sense.stopped:
+        return shows
+    return tuple(word for word in shows if CONDITIONS[word] != "load")
+
+
+def with_usual(taken: tuple[str, ...], sense: Sense) -> tuple[str, ...]:
+    """The conditions of a test, with the one in which it is usually made where nobody says under which load it was."""
+    if not sense.made_in or any(CONDITIONS[word] == CONDITIONS[sense.made_in] for word in taken):
+        return taken
+    return (*taken, sense.made_in)
+
+
+def answered(sense: Sense, shows: tuple[str, ...], taken: tuple[str, ...]) -> dict[str, bool]:
+    """What the condition says of a test's needs: whether it was read under load, or while cranking.
+
+    For a complaint that shows under one load alone, a test under another counts less by that already.
+    """
+    found = {}
+    for need in sense.needs:
+        words = [word for word in taken if need.condition and CONDITIONS[word] == CONDITIONS[need.condition]]
+        if words:
+            weighed = any(CONDITIONS[word] == CONDITIONS[need.condition] for word in shows)
+            found[need.name] = weighed or need.condition in words
+    return found
+
+
 def left(shows: tuple[str, ...], taken: tuple[str, ...]) -> float:
     """The share of its reach that a test keeps which was made in these conditions, for a complaint that shows in those."""
     share = 1.0
@@ -54,3 +84,14 @@ def left(shows: tuple[str, ...], taken: tuple[str, ...]) -> float:
         wanted, had = ({word for word in words if CONDITIONS[word] == kind} for words in (shows, taken))
         share *= 1.0 if wanted & had else DIFFERS if had else STILL if kind == "movement" else UNSAID
     return share
+
+
+def elsewhere(shows: tuple[str, ...], taken: tuple[str, ...]) -> str:
+    """The other condition than the complaint's in which a test is known to have been made, "" where it is not known to be
+    another."""
+    found = []
+    for kind in dict.fromkeys(CONDITIONS[word] for word in shows):
+        wanted, had = ({word for word in words if CONDITIONS[word] == kind} for words in (shows, taken))
+        if not wanted & had and (had or kind == "movement"):
+            found += sorted(had) or ["at rest"]
+    return ", ".join(found)

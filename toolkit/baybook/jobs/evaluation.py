@@ -9,6 +9,7 @@ from ..dataclass import dataclass, replace
 from ..errors import BaybookError
 from ..message import Message
 from ..places.choice import NextTest
+from ..places.complaint import NO_START
 from ..places.conclusion import Conclusion
 from ..places.evidence import Evidence
 from ..places.hypotheses import WORN
@@ -163,7 +164,7 @@ def work_out(sheet: Sheet, learned: Learned | None = None, tell: Callable[[str],
     bad = tuple(_asking(cell_of(a, b, asking), open_) for a in STAGES for b in SIDES)
     mend = list(_mend(found))
     asked = [*mend, *planned_steps(steps)] if mend else dict.fromkeys([*next_tests(bad, steps), *next_tests(told, steps)])
-    asked = [*([Message.of(LOOK_OUTSIDE)] if looks_outside(found) else []), *asked]
+    asked = [*([_outside(sheet)] if looks_outside(found) else []), *asked]
     said = (*_conclusions(found, told, steps), *(_beforehand(learned, sheet, steps) if learned else ()))
     lacking = (*against(found), *other_conditions(sheet, found), *left_out(sheet, steps))
     return Outcome(
@@ -228,10 +229,25 @@ MEND_OUTSIDE = (
     "mend what was found outside the fuel system, mark it (baybook job mark: repair battery, starter, charge air …), then try "
     "the complaint again"
 )
-LOOK_OUTSIDE = (
-    "look outside the fuel system: battery and starter, air filter, charge air and its hoses, boost, exhaust, compression; "
-    "note what is found (observation, its place the part)"
-)
+LOOK_OUTSIDE = "look outside the fuel system: {parts}; note what is found (observation, its place the part)"
+OUTSIDE = "battery and starter, air filter, charge air and its hoses, boost, exhaust, compression"
+OF_STARTING = "battery and starter, immobiliser, glow plugs, compression, valve timing, exhaust"
+OUTSIDE_OF = {
+    NO_START: OF_STARTING,
+    "starts badly": OF_STARTING,
+    "lacks power": "air filter, charge air and its hoses, boost and its control, air mass sensor, exhaust and particulate "
+    "filter, exhaust gas recirculation, compression",
+    "runs unevenly": "compression, valve clearance and timing, exhaust gas recirculation, glow plugs, engine mounts",
+    "cuts out": "supply and ground of the control unit, its relay, immobiliser, ignition switch",
+}
+"""By complaint what brings it outside the fuel system, in the order in which it is looked at. common practice, no source"""
+
+
+def _outside(sheet: Sheet) -> Message:
+    kind = sheet.complaint.kind if sheet.complaint else ""
+    return Message(LOOK_OUTSIDE, parts=Message.of(OUTSIDE_OF.get(kind, OUTSIDE)))
+
+
 WHOLE_SET = (
     "before a set is condemned make sure of what all injectors share: rail pressure, time, fuel and temperature of the limit's "
     "condition, and whether their return needs pressure; then have the set tested on a bench"

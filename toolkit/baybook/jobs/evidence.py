@@ -13,7 +13,7 @@ from ..places.evidence import Evidence
 from ..places.place import is_outside, resolved
 from ..places.sense import Sense
 from ..result import Result
-from .condition import left, of_inputs
+from .condition import answered, elsewhere, left, of_inputs, that_can_be, with_usual
 from .reach import Reach, changed
 from .sheet import SheetStep
 
@@ -32,7 +32,10 @@ def evidence(
     name, sense = test[0], changed(test[1], test[0], reach)
     sense = sense if starts else where_it_does_not_start(sense)
     shares = frozenset(_shared(step, calculator, sense, result))
-    kept = 1.0 if sense.lasting else left(shows, (*step.condition, *of_inputs(result.inputs)))
+    taken = with_usual((*step.condition, *of_inputs(result.inputs)), sense)
+    shows = that_can_be(shows, sense)
+    kept, where = (1.0, "") if sense.lasting else (left(shows, taken), elsewhere(shows, taken))
+    met = {**answered(sense, shows, taken), **result.met}
     found = []
     for answer in result.answers:
         on = object_of(step, answer.object)
@@ -40,11 +43,10 @@ def evidence(
             found.append(Evidence(step.number, name, object=on, shares=shares, factors=answer.factors, said=answer.said))
         elif on or not (sense.objects and sense.questions[answer.question].aimed):
             made = made_outside(sense) if is_outside(on) else sense
-            of = Evidence(step.number, name, answer.conforms, made, answer.question, on, result.met)
+            of = Evidence(step.number, name, answer.conforms, made, answer.question, on, met)
             brings, shown = _of(answer.brings, on), _of(answer.shows, on)
-            found.append(
-                replace(of, shares=shares, said=answer.said, left=1.0 if of.provokes else kept, brings=brings, shows=shown)
-            )
+            of = of if of.provokes else replace(of, left=kept, elsewhere=where)
+            found.append(replace(of, shares=shares, said=answer.said, brings=brings, shows=shown))
     return tuple(found)
 
 

@@ -1,4 +1,4 @@
-"""What a sheet's `[system]` says to the calculators of its steps: which parts are not fitted, so that none is named."""
+"""What a sheet's `[system]` says to the calculators of its steps: which parts are not fitted, or what stands open at rest."""
 
 from __future__ import annotations
 
@@ -13,15 +13,29 @@ WORDS = ("not-fitted", "none")
 """What a calculator's input says where a part is not fitted; the input has the part's name, such as intermediate_pump."""
 
 
-def not_fitted(calculator: Calculator, system: SystemMap) -> dict[str, str]:
-    """By the calculator's inputs that have the name of a part which is said not to be fitted, the word for that."""
+REST = {True: "open-at-rest", False: "shut-at-rest"}
+"""What it says of a valve that is open, or shut, without current, where nobody says that it was driven."""
+
+
+def of_vehicle(calculator: Calculator, system: SystemMap) -> dict[str, str]:
+    """By the calculator's inputs that have the name of a part: the word for one that is not fitted, or for how a valve stands
+    at rest."""
     missing = {part.replace(" ", "_") for part in _missing(system)}
+    at_rest = dict(_at_rest(system))
     found: dict[str, str] = {}
     for parameter in calculator.parameters:
         if parameter.name in missing and isinstance(parameter.field, Choice):
             word = next((word for word in WORDS if word in parameter.field.words), "")
             found |= {parameter.name: word} if word else {}
+        elif isinstance(parameter.field, Choice) and (word := at_rest.get(parameter.name, "")) in parameter.field.words:
+            found[parameter.name] = word
     return found
+
+
+def _at_rest(system: SystemMap) -> Iterator[tuple[str, str]]:
+    fitted = system.fitted
+    if fitted.open_at_rest is not None:
+        yield from ((valve.replace(" ", "_"), REST[valve in fitted.open_at_rest]) for valve in VALVES)
 
 
 def _missing(system: SystemMap) -> Iterator[str]:

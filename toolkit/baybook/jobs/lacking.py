@@ -6,9 +6,9 @@ from collections.abc import Iterator
 from typing import Any
 
 from ..message import Message
+from ..places.choice import ELSEWHERE
 from ..places.conclusion import Conclusion
 from ..places.sentences import percent
-from .condition import UNSAID
 from .sheet import Sheet
 from .worked import Worked
 
@@ -31,18 +31,24 @@ def other_conditions(sheet: Sheet, found: Conclusion) -> Iterator[Message]:
     """Which tests were made in another condition than that in which the complaint shows, or nobody said in which."""
     shows = sheet.complaint.shows if sheet.complaint else ()
     told = {"shows": [Message.of(word) for word in shows]}
-    less: dict[float, dict[int, None]] = {}
-    for item in found.history.epochs[-1].evidence:
+    less: dict[tuple[float, str], dict[int, None]] = {}
+    last = found.history.epochs[-1]
+    for item in last.evidence:
         if item.is_test and item.left < 1.0 and shows and item.step not in found.against:
-            less.setdefault(item.left, {}).update(dict.fromkeys(item.steps))
-    for left, steps in sorted(less.items()):
-        template = OTHER_CONDITION if left < UNSAID else CONDITION_UNSAID
+            left = last.left(item)
+            template = CONDITION_UNSAID if not item.elsewhere else SHOWS_THERE if left >= ELSEWHERE else OTHER_CONDITION
+            less.setdefault((left, template), {}).update(dict.fromkeys(item.steps))
+    for (left, template), steps in sorted(less.items()):
         yield Message(template, steps=sorted(steps), share=Message.of(percent(left)), **told)
 
 
 OTHER_CONDITION = (
     "The complaint shows only {shows}, and steps {steps} were taken otherwise: they count for {share} of their reach, and are "
     "to be taken again so."
+)
+SHOWS_THERE = (
+    "The complaint shows only {shows}, and steps {steps} were taken otherwise; what was found there shows that the fault is "
+    "present there as well, so they count for {share} of their reach."
 )
 CONDITION_UNSAID = (
     "The complaint shows only {shows}; in which condition steps {steps} were taken is not said (condition), so they count for "

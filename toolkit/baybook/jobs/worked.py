@@ -14,7 +14,7 @@ from ..places.evidence import Evidence
 from ..registry import registry
 from ..result import Result
 from .evidence import evidence
-from .fitted_inputs import not_fitted
+from .fitted_inputs import of_vehicle
 from .sheet import Sheet, SheetStep
 
 if TYPE_CHECKING:
@@ -75,7 +75,7 @@ def worked_out(step: SheetStep, sheet: Sheet) -> Worked:
         calculator = registry().calculator(step.calculator)
         if not step.inputs:
             return Worked(step, calculator)
-        result = run(calculator, {**not_fitted(calculator, sheet.system), **step.inputs})
+        result = run(calculator, {**of_vehicle(calculator, sheet.system), **step.inputs})
         shows = sheet.complaint.shows if sheet.complaint else ()
         starts = sheet.complaint is None or sheet.complaint.kind != NO_START
         found = evidence(step, calculator, result, sheet.reach, shows, starts=starts)

@@ -5,8 +5,9 @@ from __future__ import annotations
 import math
 
 from ..dataclass import dataclass
-from .evidence import Evidence, likelihoods, parts
+from .evidence import Evidence
 from .history import Epoch
+from .joint import likelihoods, parts
 from .place import NO_FAULT
 from .system import SystemMap
 

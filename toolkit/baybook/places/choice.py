@@ -6,13 +6,13 @@ high-pressure side or works at live wiring comes after those that do not, unless
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence, Set
 from typing import Any, Literal
 
 from ..dataclass import dataclass, replace
 from .conclusion import Conclusion
 from .evidence import Evidence
-from .history import Repair
+from .history import Epoch, Repair
 from .need import Need
 from .sense import Hands, Sense
 
@@ -22,6 +22,8 @@ LEAST = 0.002  # bits; a test that tells less is not worth its time
 HARD: tuple[Hands, ...] = ("high side opened", "live wiring")
 Reason = Literal["contradiction", "after repair", "unmet", "other condition", "undecided", "not taken"]
 REASONS: tuple[Reason, ...] = ("contradiction", "after repair", "unmet", "other condition", "undecided", "not taken")
+SETTLING: tuple[Reason, ...] = ("contradiction", "after repair", "unmet")
+"""Why the very test that was made is to be repeated, and not another that looks at the same."""
 ELSEWHERE = 0.5  # a good outcome that has less than this of its reach left is to be had again in the complaint's condition
 
 
@@ -70,14 +72,14 @@ def next_tests(conclusion: Conclusion, senses: Mapping[str, Sense], most: int | 
             continue
         targets = sense.on(conclusion.system)
         for made_on in [targets] if sense.together and targets else [(target,) for target in targets]:
-            reasons = dict(_open(conclusion, name, sense, made_on))
+            reasons = dict(_open(conclusion, senses, name, made_on))
             if reasons:
                 found.append(_weighed(conclusion, name, sense, made_on, reasons))
     begun = any(item.bad and item.is_test for epoch in conclusion.history.epochs for item in epoch.evidence)
 
     def order(test: NextTest) -> tuple[object, ...]:
         sense = senses[test.test]
-        return sense.apart, begun or not sense.starting, -round(test.worth, 9), test.test
+        return sense.apart, begun or not sense.opening, begun or not sense.starting, -round(test.worth, 9), test.test
 
     ranked = sorted((test for test in found if test.gain >= LEAST), key=order)
     ranked = list(_not_covered(ranked))
@@ -88,16 +90,20 @@ def next_tests(conclusion: Conclusion, senses: Mapping[str, Sense], most: int | 
 
 
 def _not_covered(ranked: Sequence[NextTest]) -> Iterator[NextTest]:
-    """The tests without those that look at nothing but what a better one looks at."""
+    """The tests without those that look at nothing but what a better one looks at, or one that is to be repeated."""
+    repeated = {thing for test in ranked if test.reason in SETTLING for thing in test.things}
     seen: set[tuple[str, str]] = set()
     for test in ranked:
-        if not seen.issuperset(test.things):
+        if not (seen if test.reason in SETTLING else seen | repeated).issuperset(test.things):
             yield test
-        seen |= test.things
+            seen |= test.things
 
 
-def _open(conclusion: Conclusion, name: str, sense: Sense, made_on: Sequence[str]) -> Iterator[tuple[Asked, Reason]]:
-    """What the test would still answer, each thing once, with the reason."""
+def _open(
+    conclusion: Conclusion, senses: Mapping[str, Sense], name: str, made_on: Sequence[str]
+) -> Iterator[tuple[Asked, Reason]]:
+    """What the test of that name would still answer, each thing once, with the reason."""
+    sense = senses[name]
     things: set[tuple[str, str]] = set()
     read = sense.lasting and sense.together and any(item.test == name for item in conclusion.history.epochs[-1].taken)
     for word, question in sense.questions.items():
@@ -105,30 +111,34 @@ def _open(conclusion: Conclusion, name: str, sense: Sense, made_on: Sequence[str
             if not question.asked_of(target) or (question.provokes and not conclusion.comes_and_goes):
                 continue
             thing = question.thing(name, word, target)
-            reason = _reason(conclusion, thing) if thing not in things else None
+            reason = _reason(conclusion, thing, senses.keys() - {name}) if thing not in things else None
             things.add(thing)
             if reason is not None and not (read and reason == "not taken"):  # a memory is read whole, and once
                 yield (target, word), reason
 
 
-def _reason(conclusion: Conclusion, thing: tuple[str, str]) -> Reason | None:
-    """Why it is open; None where it was answered."""
+def _reason(conclusion: Conclusion, thing: tuple[str, str], others: Set[str]) -> Reason | None:
+    """Why it is open to a test; None where it was answered. others: the names of all other tests that are declared.
+
+    What is to be answered again is a repetition for the test that answered it; for another it is a first look.
+    """
     system, epochs = conclusion.system, conclusion.history.epochs
     repeat = conclusion.contradiction.repeat if conclusion.contradiction else ()
     times = sum(_covers(item.looked_for, thing) for item in epochs[-1].taken)
-    if times < ENOUGH and any(_covers(item.looked_for, thing) and not item.again for item in repeat):
+    if times < ENOUGH and any(_covers(e.looked_for, thing) and not e.again and e.test not in others for e in repeat):
         return "contradiction"
     repairs: list[Repair] = []
     for epoch in reversed(epochs):
         if items := [item for item in epoch.evidence if _covers(item.looked_for, thing)]:
-            if any(repair.mends(item, system) for repair in repairs for item in items):
-                return "after repair"
-            return _again(items, times, conclusion)
+            mended = any(repair.mends(item, system) for repair in repairs for item in items)
+            reason = "after repair" if mended else _again(items, times, conclusion, epoch)
+            own = any(item.test not in others for item in epoch.taken if _covers(item.looked_for, thing))
+            return reason if own or reason is None else "not taken"
         repairs += [epoch.repair] if epoch.repair is not None else []
     return "not taken"
 
 
-def _again(items: Sequence[Evidence], times: int, conclusion: Conclusion) -> Reason | None:
+def _again(items: Sequence[Evidence], times: int, conclusion: Conclusion, epoch: Epoch) -> Reason | None:
     """Why what was answered, perhaps in several conditions, is to be answered again; None where it is not."""
     saying = [item for item in items if not item.says_nothing(conclusion.system)]
     if not saying:
@@ -136,7 +146,7 @@ def _again(items: Sequence[Evidence], times: int, conclusion: Conclusion) -> Rea
     items = saying
     if any(item.factors is not None or item.bad or item.void or item.explains < 1.0 for item in items):
         return None
-    if any(item.good and item.left >= ELSEWHERE for item in items) or times >= ENOUGH:
+    if any(item.good and epoch.left(item) >= ELSEWHERE for item in items) or times >= ENOUGH:
         return None
     return "other condition" if any(item.good for item in items) else "undecided"
 

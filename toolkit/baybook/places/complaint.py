@@ -20,6 +20,10 @@ OF_STARTING = ("", NO_START, "starts badly")
 """Complaints that a look at the start of the engine may speak of."""
 AGAIN = 0.95  # how often a fault that brought a complaint brings it when it is tried again
 
+_SEEN_AT_ONCE = {"rail and joints": 0.3, "pump outlet": 0.3}
+"""While an engine runs: fuel that gets out there at a rate which the pump cannot make good is smelt and seen before it is
+missed."""
+
 # By complaint the places that bring it clearly more often, or hardly ever. What is not named brings it as often as any other.
 _MORE: Mapping[str, Mapping[str, float]] = {
     "": {},
@@ -34,12 +38,14 @@ _MORE: Mapping[str, Mapping[str, float]] = {
         "return line": 0.1,
     },
     "lacks power": {
-        "filter": 0.9, "tank pump": 0.8, "feed line": 0.8, "air leak": 0.4, "pump elements": 0.8, "return line": 0.5,
+        **_SEEN_AT_ONCE, "filter": 0.9, "tank pump": 0.8, "feed line": 0.8, "air leak": 0.4, "pump elements": 0.8,
+        "return line": 0.5,
         "injector * coil": 0.3, "pump drive": 0.1,
         "speed and phase sensors": 0.1,
     },
     "cuts out": {
-        "tank fuel": 0.7, "feed line": 0.8, "air leak": 0.7, "filter": 0.7, "tank pump": 0.8, "rail sensor wiring": 0.7,
+        **_SEEN_AT_ONCE, "tank fuel": 0.7, "feed line": 0.8, "air leak": 0.7, "filter": 0.7, "tank pump": 0.8,
+        "rail sensor wiring": 0.7,
         "inlet valve wiring": 0.7,
         "speed and phase sensors": 0.8, "injector * coil": 0.1, "injector *": 0.2,
     },
@@ -56,8 +62,8 @@ _MORE: Mapping[str, Mapping[str, float]] = {
         "injector * coil": 0.02, "injector * wiring": 0.02, "rail and joints": 0.02,
     },
     "pressure too low": {
-        "filter": 0.8, "feed line": 0.8, "tank pump": 0.8, "pump elements": 0.8, "inlet valve": 0.7, "outlet valve": 0.7,
-        "injector *": 0.6, "rail and joints": 0.6, "injector * coil": 0.02, "injector * wiring": 0.02,
+        **_SEEN_AT_ONCE, "filter": 0.8, "feed line": 0.8, "tank pump": 0.8, "pump elements": 0.8, "inlet valve": 0.7,
+        "outlet valve": 0.7, "injector *": 0.6, "injector * coil": 0.02, "injector * wiring": 0.02,
         "pump drive": 0.1,
     },
 }  # fmt: skip

@@ -1,19 +1,20 @@
 """Evidence: what one taken test says, as the chance of its outcome under each hypothesis.
 
-Three things keep it from saying more than it knows.
+Four things keep it from saying more than it knows; the last two are weighed in `joint`.
 - Verdicts of one test on one object under one question look at one thing. They count as one, however many there are; a test
   made again makes its outcome surer and its reach no wider.
 - A need that may not have been met is mixed in: where it is not met the outcome is the same whatever is at fault.
 - Tests that share a cause of error (a gauge, a rail volume, a capture) are joined by a hypothesis of their own, "this cause is
   wrong", under which all of them come out alike, all good or all bad, whatever is at fault. So they can never
   say more together than the instrument can be trusted, however often it is read.
+- Whether a fault shows in another condition than the complaint's is one thing for all tests that were made there: it shows in
+  all of them or in none. So what one of them finds tells that the others would have shown it as well.
 """
 
 from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
-from itertools import combinations
 from typing import Any
 
 from ..dataclass import dataclass, field
@@ -24,8 +25,6 @@ from .sense import Sense
 from .system import SystemMap
 
 COMPLAINT = "complaint"  # the name of the evidence that is to be explained and is no test
-WRONG = 0.02  # how often a shared cause of error is wrong. Common practice, no source
-WRONG_AT_ONCE = 3  # of the causes that tests share; more at once are left out of account
 DECISIVE = 0.0015  # how often a bad outcome that decides comes of something else at most
 CERTAIN = 1e-9  # no verdict is nearer to certainty than this
 PROVING = 0.9  # of a bad outcome that is to prove: the chance that the test's needs were met. Common practice, no source
@@ -60,6 +59,7 @@ class Evidence:
     said: str = ""
     again: tuple[int, ...] = ()
     left: float = 1.0
+    elsewhere: str = ""
     brings: Mapping[str, float] = field(default_factory=dict)
     shows: Mapping[str, float] = field(default_factory=dict)
     explains: float = 1.0
@@ -222,45 +222,3 @@ def _stated(factors: Mapping[str, float], system: SystemMap, hypotheses: Hypothe
 
 def _both(factors: Sequence[float], one: float) -> float:
     return max([one, *factors]) * math.prod(min(factor / one, 1.0) for factor in factors)
-
-
-def likelihoods(evidence: Sequence[Evidence], system: SystemMap, hypotheses: Hypotheses) -> list[list[float]]:
-    """How likely each of the `parts` of the evidence is under each hypothesis."""
-    return [_joint([(item, item.likelihood(system, hypotheses)) for item in part]) for part in parts(evidence)]
-
-
-def parts(evidence: Sequence[Evidence]) -> list[list[Evidence]]:
-    """The evidence in parts that are independent of each other: within one, causes of error are shared, perhaps through
-    others."""
-    found: list[tuple[set[str], list[Evidence]]] = []
-    for item in evidence:
-        causes = set(item.shares)
-        joined = [part for part in found if part[0] & causes]
-        found = [part for part in found if not part[0] & causes]
-        members = [other for _, others in joined for other in others]
-        found.append((causes.union(*(part[0] for part in joined)), [*members, item]))
-    return [members for _, members in found]
-
-
-def _joint(group: Sequence[tuple[Evidence, list[float]]]) -> list[float]:
-    """The causes are wrong independently of each other. The tests of one that is wrong come out alike, whatever is at fault;
-    the others say what they say."""
-    causes = sorted({cause for item, _ in group for cause in item.shares})
-    total = [0.0] * len(group[0][1])
-    for most in range(min(len(causes), WRONG_AT_ONCE) + 1):
-        for wrong in combinations(causes, most):
-            chance = WRONG**most * (1.0 - WRONG) ** (len(causes) - most) * _alike(group, wrong)
-            kept = [row for item, row in group if item.shares.isdisjoint(wrong)]
-            product = (math.prod(column) for column in zip(*kept, strict=True)) if kept else [1.0] * len(total)
-            total = [t + chance * value for t, value in zip(total, product, strict=True)]
-    return total
-
-
-def _alike(group: Sequence[tuple[Evidence, list[float]]], wrong: Sequence[str]) -> float:
-    """How likely the tests of causes that are wrong come out as they did: all good or all bad. A test belongs to its first."""
-    chance, left = 1.0, [item for item, _ in group if item.factors is None]
-    for cause in wrong:
-        alike = [item.conforms for item in left if cause in item.shares]
-        left = [item for item in left if cause not in item.shares]
-        chance *= 0.5 * (math.prod(1.0 - p for p in alike) + math.prod(alike)) if alike else 1.0
-    return chance

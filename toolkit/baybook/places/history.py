@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from functools import cached_property
 
 from ..dataclass import dataclass
 from ..errors import InputError
-from .evidence import Evidence, likelihoods
+from .evidence import Evidence
 from .hypotheses import OFF, Belief, Hypotheses
+from .joint import likelihoods, shown_in
 from .place import is_outside
 from .repeated import single
 from .system import SystemMap
@@ -69,6 +70,15 @@ class Epoch:
     def end(self) -> Belief:
         """The belief after all of it."""
         return believed(self.start, self.evidence, self.system)
+
+    @cached_property
+    def shown_in(self) -> Mapping[tuple[str, float], float]:
+        """How likely the fault shows in each other condition than the complaint's, by it and what was left there beforehand."""
+        return shown_in(self.evidence, self.end.weights, self.system, self.end.hypotheses)
+
+    def left(self, item: Evidence) -> float:
+        """The share of its reach that a test has, by all that was found in its condition."""
+        return self.shown_in.get((item.elsewhere, item.left), item.left)
 
 
 @dataclass(frozen=True)

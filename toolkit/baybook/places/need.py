@@ -21,8 +21,8 @@ class Need:
     share of its reach that the test still has then. at_rest: whether it holds of itself where the rail keeps its pressure at
     rest. of: the questions of the test that it is for, all of them where none is named.
     input: of the calculator, which answers it, the one of the need's own name unless said; words: what of it means that it
-    holds, or does not. cranked: the question where the engine does not start and is
-    only cranked. A calculator that has to work it out says it in `Result.met`.
+    holds, or does not. condition: of the step, such as "load", in which it holds. cranked: the question where the engine does
+    not start and is only cranked. A calculator that has to work it out says it in `Result.met`.
     """
 
     name: str
@@ -34,6 +34,7 @@ class Need:
     words: Mapping[str, bool] = field(default_factory=lambda: {"yes": True, "no": False})
     left: float = 0.0
     of: tuple[str, ...] = ()
+    condition: str = ""
     cranked: str = ""
 
     def __post_init__(self) -> None:

@@ -24,9 +24,10 @@ STARVED: Mapping[str, float] = {
 """What sees that the high-pressure pump gets too little fuel, or at too low a pressure."""
 
 CIRCUIT: Mapping[str, float] = {
-    "{object} coil": 0.85, "{object} wiring": 0.85, "{object} driver": 0.85, "control unit": 0.2,
+    "{object} coil": 0.92, "{object} wiring": 0.95, "{object} driver": 0.95, "control unit": 0.2,
 }  # fmt: skip
-"""What sees that the coil which the test is made on does not get its current."""
+"""What sees that the coil which the test is made on does not get its current. One that is measured and as it should be leaves
+of its circuit little but what comes and goes; of the coil turns that are shorted as well."""
 
 _CIRCUITS = {f"{valve} {part}": 0.75 for valve in ("inlet valve", "outlet valve") for part in ("coil", "wiring", "driver")}
 
@@ -45,6 +46,35 @@ PRESSURE_HIGH: Mapping[str, float] = {
     "control unit": 0.4,
 }  # fmt: skip
 """What sees that the rail pressure is above its target."""
+
+HIGHEST = Question(
+    {
+        **STARVED, "rail and joints": 0.4, "relief valve": 0.6, "outlet valve": 0.7, "injector *": 0.6,
+        "pump elements": 0.9, "pump drive": 0.7, "pump outlet": 0.5, "inlet valve": 0.5,
+    },
+    measures="highest pressure",
+)  # fmt: skip
+"""The highest pressure that is made with the inlet fully open and the outlet driven shut, however it is read. Most joints that
+leak weep, and a pump makes that good."""
+
+HUNTING = Question(
+    {
+        "air leak": 0.5, "inlet valve": 0.5, "outlet valve": 0.4, "tank fuel": 0.25, "feed line": 0.2, "filter": 0.15,
+        "overflow valve": 0.3, "suction pump": 0.2, "rail sensor wiring": 0.15, "inlet valve wiring": 0.15,
+        "outlet valve wiring": 0.15, "control unit": 0.2, "injector *": 0.15,
+    },
+    0.03, off_map=0.1, sought=False, measures="pressure hunts",
+)  # fmt: skip
+"""That the pressure swings slowly about its target, far slower than any stroke."""
+
+LOST = "flow that the high-pressure side loses"
+"""mL/min, the quantity that a leak has to make up, where it is known how much is lost (`Question.brings`, `Question.shows`)."""
+
+VALVE_RETURN = Question(
+    {"outlet valve": 0.9, "outlet valve coil": 0.5, "outlet valve wiring": 0.5, "outlet valve driver": 0.4},
+    MEASURED, ("outlet valve",), measures="outlet valve return",
+)  # fmt: skip
+"""That too much comes back through the outlet valve, however it is collected: it does not shut, or is not driven shut."""
 
 NO_PRESSURE = "no pressure at all"
 MADE, NONE = 50.0, 20.0

@@ -18,7 +18,7 @@ def single(evidence: Iterable[Evidence]) -> list[Evidence]:
     """
     groups: dict[tuple[object, ...], list[Evidence]] = {}
     for at, item in enumerate(evidence):
-        key = (*item.looked_for, *sorted(item.answers.items()), item.left) if item.factors is None else (at,)
+        key = (*item.looked_for, *sorted(item.answers.items()), item.left, item.elsewhere) if item.factors is None else (at,)
         groups.setdefault(key, []).append(item)
     return [items[0] if len(items) == 1 else _single(items) for items in groups.values()]
 

@@ -27,25 +27,23 @@ HANDS: tuple[Hands, ...] = ("nothing opened", "low side opened", "high side open
 class Question:
     """One thing that a test can find bad.
 
-    reach: by pattern of place, the chance that it comes out bad if that place is at fault: a name ("filter"), a kind
-    ("injector *"), or with the object of the test put in ("{object} coil", "injector {n} wiring"). direct: patterns of what it
-    looks at itself, without which nothing is proven. false_alarm: the chance that it comes out bad while all is well. off_map:
-    the same for a fault that is not on the map; half as much again as the false alarm rate unless said.
-    sought: whether the test is made for it; where not it counts, and nobody is sent to look. measures: what is measured, by a
-    name that other tests share ("feed pressure low"): however many of them look, it is one thing; its own unless said.
-    brings: what a fault that is found so makes of a quantity, by the quantity's name ("current of {object}") the output that
-    says how much and in which direction. shows: likewise what was seen of a quantity, which has to be explained; "" in place
-    of an output: how far what was judged lies beyond its range, in % of the end that it passes. What is
-    found counts as far as it explains, in sign and size, what was seen.
-    halt: what has to be done first where it came out bad. ahead_of: what it measures lies on the fuel's way ahead of what is
-    measured there ("feed pressure low"): where that is bad and this is good, nothing that this looks at brings that about.
-    between: the places that lie between the two.
-    spares: patterns of places of which a good outcome says nothing, because a control hides their fault from it, where no other
-    such question of the same test came out bad. voids: what is measured ("rail pressure low") by that which a bad outcome shows
-    to be dead: it says nothing until that is mended. on: the objects of its test that it is asked of, by pattern, all where
-    none is named. provokes: whether a bad outcome was brought about by a movement, so that a good one elsewhere, taken while
-    nothing moved, does not clear what it looks at directly. at_rest: whether it is answered before the engine turns, where the
-    test turns it for others.
+    reach: by pattern of place, the chance that it comes out bad if that place is at fault: a name ("filter"), a kind ("injector
+    *"), or with the object of the test put in ("{object} coil", "injector {n} wiring"). direct: patterns of what it looks at
+    itself, without which nothing is proven. false_alarm: the chance that it comes out bad while all is well. off_map: the same
+    for a fault that is not on the map; half as much again as the false alarm rate unless said. sought: whether the test is made
+    for it; where not it counts, and nobody is sent to look. measures: what is measured, by a name that other tests share ("feed
+    pressure low"): however many of them look, it is one thing; its own unless said. brings: what a fault that is found so makes
+    of a quantity, by the quantity's name ("current of {object}") the output that says how much and in which direction. shows:
+    likewise what was seen of a quantity, which has to be explained; "" in place of an output: how far what was judged lies
+    beyond its range, in % of the end that it passes. What is found counts as far as it explains, in sign and size, what was
+    seen. halt: what has to be done first where it came out bad. ahead_of: what it measures lies on the fuel's way ahead of what
+    is measured there ("feed pressure low"): where that is bad and this is good, nothing that this looks at brings that about.
+    between: the places that lie between the two. spares: patterns of places of which a good outcome says nothing, because a
+    control hides their fault from it, where no other such question of the same test came out bad. voids: what is measured
+    ("rail pressure low") by that which a bad outcome shows to be dead: it says nothing until that is mended. on: the objects of
+    its test that it is asked of, by pattern, all where none is named. provokes: whether a bad outcome was brought about by a
+    movement, so that a good one elsewhere, taken while nothing moved, does not clear what it looks at directly. at_rest:
+    whether it is answered before the engine turns, where the test turns it for others.
     Raises PluginError for a chance that is not one.
     """
 
@@ -150,13 +148,15 @@ class Sense:
     whole. As a mapping it says which inputs name them: `{"injector *": {"part": "injector", "number": "{n}"}}`, where {n} is
     the number and {object} the name. minutes: how long it takes, the getting at it included. hands: what must be done for it.
     needs: without what it says nothing. running: whether the engine has to run for it; turning: whether it is run or cranked
-    for it, which an engine that runs is anyway. lasting: whether what it finds is the same hot and cold, idling and under
-    load, as that of a sample or of a fault memory is. places: that it adds to the map of a vehicle, where the core has none
-    for what it looks at. source: where the reach comes from. fitted: by the keys of a sheet's `[system]`, the words that
-    it is made at, None where nothing is said: elsewhere nobody is sent to it. starting: whether it is a look at the start of
-    the engine: until something was found it comes first for a complaint of that, and is worth nothing for another. apart:
-    whether a part is taken out or apart for it, which comes after all that is seen and measured from outside.
-    near: where a hand goes for it beside what is opened, as in a procedure's step ("high pressure": to rail, line, valve).
+    for it, which an engine that runs is anyway. lasting: whether what it finds is the same hot and cold, idling and under load,
+    as that of a sample or of a fault memory is. places: that it adds to the map of a vehicle, where the core has none for what
+    it looks at. source: where the reach comes from. fitted: by the keys of a sheet's `[system]`, the words that it is made at,
+    None where nothing is said: elsewhere nobody is sent to it. starting: whether it is a look at the start of the engine: until
+    something was found it comes first for a complaint of that, and is worth nothing for another. opening: whether a job begins
+    with it, ahead even of that. stopped: whether the engine, run for it before, stands still while it is read, so that no load
+    is on it. made_in: the condition in which it is made where nobody says another ("raised"). apart: whether a part is taken
+    out or apart for it, which comes after all that is seen and measured from outside. near: where a hand goes for it beside
+    what is opened, as in a procedure's step ("high pressure": to rail, line, valve).
     Raises PluginError for what cannot be.
     """
 
@@ -173,6 +173,9 @@ class Sense:
     source: str = COMMON_PRACTICE
     fitted: Mapping[str, Sequence[str | None]] = field(default_factory=dict)
     starting: bool = False
+    opening: bool = False
+    stopped: bool = False
+    made_in: str = ""
     apart: bool = False
     near: Near = ""
 
@@ -193,10 +196,10 @@ class Sense:
             raise PluginError(f"a sense does not say where its reach comes from; {COMMON_PRACTICE!r} will do")
 
     @classmethod
-    def one(cls, reach: Mapping[str, float], minutes: float, *, direct: tuple[str, ...] = (),
-            false_alarm: float = FALSE_ALARM, **more: Any) -> Sense:  # fmt: skip
-        """The sense of a test that has a single question; more: as in Sense."""
-        return cls({"": Question(reach, false_alarm, direct)}, minutes, **more)
+    def one(cls, reach: Mapping[str, float], minutes: float, *, direct: tuple[str, ...] = (), false_alarm: float = FALSE_ALARM,
+            measures: str = "", halt: Halt | None = None, **more: Any) -> Sense:  # fmt: skip
+        """The sense of a test that has a single question, with these of its parts; more: as in Sense."""
+        return cls({"": Question(reach, false_alarm, direct, measures=measures, halt=halt)}, minutes, **more)
 
     def inputs_for(self, target: str) -> dict[str, str]:
         """The inputs that say on what the test is made; none where the step says it."""
@@ -257,17 +260,15 @@ class Sense:
 
     def suits(self, system: SystemMap) -> bool:
         """Whether it is made on a vehicle that is fitted so."""
-        return all(getattr(system.fitted, key) in words for key, words in self.fitted.items())
+        facts = ((getattr(system.fitted, key), words) for key, words in self.fitted.items())
+        return all(not set(fact if isinstance(fact, tuple) else (fact,)).isdisjoint(words) for fact, words in facts)
 
     def valid(self, answers: Mapping[str, bool], system: SystemMap, word: str = "") -> tuple[float, float]:
         """For a question: the share of its reach that is left by its needs, and how often it comes out bad without it."""
         question = self.questions[word]
-        left: list[float] = []
-        lost: list[tuple[float, float]] = []
-        for need in self._needed(word):
-            held = need.chance(answers.get(need.name), system)
-            left.append(held + (1.0 - held) * need.left)
-            lost.append((1.0 - left[-1], question.false_alarm if need.left else need.bad))
+        held = [(need, need.chance(answers.get(need.name), system)) for need in self._needed(word)]
+        left = [chance + (1.0 - chance) * need.left for need, chance in held]
+        lost = [(1.0 - n, question.false_alarm if need.left else need.bad) for n, (need, _) in zip(left, held, strict=True)]
         missing = math.fsum(share for share, _ in lost)
         bad = math.fsum(share * chance for share, chance in lost) / missing if missing else 0.5
         return math.prod(left), bad

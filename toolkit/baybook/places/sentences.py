@@ -55,7 +55,11 @@ def _unexplaining(conclusion: Conclusion) -> Iterator[Sentence]:
         if item.explains > 0.0:
             text = (
                 "What {test} found at {place} (step {n}) explains too little of what was seen to be the whole cause: look on."
+                if where
+                else "What {test} found (step {n}) explains too little of what was seen to be the whole cause: look on."
             )
+        elif not where:
+            text = "What {test} found (step {n}) would show the other way round: it is not the cause of what was seen."
         else:
             text = (
                 "What {test} found at {place} (step {n}) would show the other way round: it is not the cause of what was seen."

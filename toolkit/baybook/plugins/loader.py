@@ -81,8 +81,8 @@ def check_hooks(plugin: Any) -> None:
     for caller in callers:
         if not caller.has_spec():
             raise PluginError(_unknown_hook(caller.name))
-    if not callers:
-        raise PluginError("offers nothing: it has no function marked with hookimpl")
+    if not callers and not declared_in(plugin):
+        raise PluginError("offers nothing: it has no calculator and no function marked with hookimpl")
 
 
 def _unknown_hook(name: str) -> str:
@@ -97,6 +97,10 @@ def _ask(plugin: Any, hook: str) -> Iterator[Any]:
     """What the plugin yields. It is used up here: a generator raises only while it runs."""
     asked: Any = getattr(plugin, hook, None)
     if not hooks.is_marked(asked):
+        if hook == "baybook_calculators":
+            for calculator in declared_in(plugin):
+                _check(hook, calculator)
+                yield calculator
         return
     try:
         answer = asked()
@@ -114,6 +118,12 @@ def _ask(plugin: Any, hook: str) -> Iterator[Any]:
         raise
     except (Exception, SystemExit) as error:
         raise PluginError(f"{hook} failed: {_words(error)}") from error
+
+
+def declared_in(module: Any) -> list[Calculator]:
+    """The calculators that a module declares itself, in its order: they are on offer without a hook."""
+    found = [thing for thing in vars(module).values() if isinstance(thing, Calculator)]
+    return [calculator for calculator in found if calculator.function.__module__ == module.__name__]
 
 
 def _check(hook: str, offer: Any) -> None:

@@ -75,7 +75,7 @@ def _python_files(folder: Traversable) -> Iterator[Traversable]:
 
 
 def templates_in_code(paths: list[Traversable]) -> Iterator[str]:
-    """First arguments of `Message(…)`: texts, and names of texts that a module of the package has at its top."""
+    """Texts of `Message(…)` and `Statement(…)`, as they are or by the name that a module of the package has at its top."""
     trees = [ast.parse(path.read_text(encoding="utf-8")) for path in paths]
     constants: dict[str, list[str]] = {}
     for tree in trees:
@@ -84,10 +84,17 @@ def templates_in_code(paths: list[Traversable]) -> Iterator[str]:
                 constants[node.targets[0].id] = _texts(node.value)
     for tree in trees:
         for call in ast.walk(tree):
-            if isinstance(call, ast.Call) and isinstance(call.func, ast.Name) and call.func.id == "Message" and call.args:
-                yield from _texts(call.args[0])
-                named = [part.id for part in ast.walk(call.args[0]) if isinstance(part, ast.Name)]
+            for said in _said(call):
+                yield from _texts(said)
+                named = [part.id for part in ast.walk(said) if isinstance(part, ast.Name)]
                 yield from (text for name in named for text in constants.get(name, ()))
+
+
+def _said(call: ast.AST) -> list[ast.expr]:
+    """What a call that makes a message says: of a message its template, of a statement its sentence and its next test."""
+    if not isinstance(call, ast.Call) or not isinstance(call.func, ast.Name):
+        return []
+    return {"Message": call.args[:1], "Statement": [*call.args[:1], *call.args[2:3]]}.get(call.func.id, [])
 
 
 def _texts(node: ast.AST) -> list[str]:

@@ -37,10 +37,7 @@ def normal_quantile(share: float) -> float:
     below = 1.0 + tail * (1.432788 + tail * (0.189269 + tail * 0.001308))
     x = math.copysign(tail - above / below, share - 0.5)
     for _ in range(3):
-        step = (normal_share(x) - share) * _ROOT_2_PI * math.exp(0.5 * x * x)
-        x -= step
-        if abs(step) < 1e-6:  # Newton squares the error: the next one is far below 1e-9
-            break
+        x -= (normal_share(x) - share) * _ROOT_2_PI * math.exp(0.5 * x * x)
     return x
 
 
