@@ -8,7 +8,7 @@ from statistics import NormalDist
 
 import pytest
 
-from baybook.errors import PluginError
+from baybook.errors import PluginError, Refused
 from baybook.estimate import Estimate
 from baybook.propagation import Shared, propagate
 from baybook.reading import Reading, parse
@@ -188,3 +188,10 @@ def test_what_stands_behind_the_plus_and_minus(text: str, value: float, half: fl
     """A share of the size, or a width in the reading's unit or one of its own; by hand."""
     found = parse(text)
     assert (found.value, found.half_width) == pytest.approx((value, half)) and not found.assumed
+
+
+def test_a_reading_of_eighty_characters_is_one_and_a_longer_one_is_refused() -> None:
+    """The bound of what is read at all."""
+    assert parse("350" + " " * 74 + "bar").value == 350.0
+    with pytest.raises(Refused, match="longer than 80"):
+        parse("350" + " " * 75 + "bar")

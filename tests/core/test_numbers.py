@@ -127,6 +127,7 @@ def test_a_text_is_split_where_its_number_ends(text: str, parts: tuple[str, str]
 @pytest.mark.parametrize(
     ("probability", "text"),
     [(1.0, "over 99.9 %"), (0.99995, "over 99.9 %"), (0.9984, "99.8 %"), (0.5, "50.0 %"), (0.0015, "0.1 %"),
+     (0.999, "99.9 %"), (0.001, "0.1 %"),
      (0.0005, "under 0.1 %"), (0.0, "under 0.1 %")],
 )  # fmt: skip
 def test_a_chance_is_never_rounded_to_a_certainty(probability: float, text: str) -> None:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from baybook_physics.inference.binning import Bins, bin_signal
+from baybook_physics.inference.binning import Bins, _sigma, bin_signal
 
 
 def fall(t: np.ndarray) -> np.ndarray:
@@ -160,6 +160,31 @@ def test_five_samples_are_enough_and_each_has_its_time() -> None:
         bin_signal(t[:4], 9.0 - t[:4])
     with pytest.raises(ValueError, match="too few"):
         bin_signal(np.arange(6.0), 9.0 - t)
+
+
+@pytest.mark.parametrize(
+    ("per_bin", "sigma"), [(0.25, 2.0), (0.5, 2**0.5), (1.0, 1.0), (2.0, 0.5), (5.0, 0.2), (0.0, 1000**0.5)]
+)
+def test_what_a_step_leaves_in_the_mean_of_a_bin(per_bin: float, sigma: float) -> None:
+    """A rectangle's step/sqrt(12); four bins on one level share it, so that their mean is as far off as one; a bin that runs
+    through n steps has the mean of a saw, 1/n of it. Without any slope a thousand bins share it."""
+    step, means = 0.2, 50.0 + 0.2 * per_bin * np.arange(12)
+    found = _sigma(np.full(12, 4), means, step / np.sqrt(12), step)
+    white = np.hypot(step / np.sqrt(12) / 2, 1e-4 * np.ptp(means))
+    assert found == pytest.approx(np.hypot(white, sigma * step / np.sqrt(12)))
+
+
+@pytest.mark.parametrize("shake", [0.2, 0.4, 1.0])
+def test_noise_shakes_the_error_of_a_step_out_of_a_mean(shake: float) -> None:
+    """By exp(-2 pi2 (noise/step)2), the first harmonic of a quantiser's saw under normal dither (Widrow & Kollar, Quantization
+    Noise, 2008); the noise that is found holds the step's own. A single bin, and no step at all."""
+    step = 0.2
+    noise = step * np.sqrt(shake**2 + 1 / 12)
+    left = step / np.sqrt(12) * np.exp(-2 * np.pi**2 * shake**2)
+    found = _sigma(np.full(3, 100), 50.0 + step * np.arange(3), noise, step)
+    assert found == pytest.approx(np.sqrt((noise / 10) ** 2 + (1e-4 * 0.4) ** 2 + left**2))
+    assert _sigma(np.array([100]), np.array([50.0]), noise, step) == pytest.approx(np.hypot(noise / 10, left))
+    assert _sigma(np.array([100, 25]), np.array([50.0, 50.0]), 0.2, 0.0) == pytest.approx([0.02, 0.04])
 
 
 @pytest.mark.parametrize(
