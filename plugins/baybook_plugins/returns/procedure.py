@@ -56,7 +56,7 @@ REFIT = (
 BEND_DOWN = "Switch key off; wait; bend down, read settled fuel."
 
 
-def settled(*reads: str, text: str = "Switch key off; wait; read settled fuel.") -> Action:
+def settled(*reads: str, text: str = "Switch key off; wait; read settled.") -> Action:
     """Reading the cylinders."""
     return Action(text, reads=reads, caution=HOT_FUEL, hands="high pressure", state="key off")
 
