@@ -57,16 +57,22 @@ def render_pdf(cards: Sequence[Card], paper: Paper | None = None) -> bytes:
     return print_cards(cards, paper or Paper()).content
 
 
+def language_of(card: Card, code: str) -> Language:
+    """The language with the catalogues of this card alone: another's may use the same word in another sense."""
+    from baybook_cards.language import language
+
+    return language(code, tuple(dict.fromkeys((card.catalogue, *(stop.catalogue for stop in card.stops)))))
+
+
 def spoken_cards(cards: Sequence[Card], paper: Paper) -> tuple[list[Card], Language]:
-    """The cards in the paper's language, each dated, and that language."""
+    """The cards in the paper's language, each dated, and that language as the document's own words need it."""
     from baybook_cards.language import language
 
     if not cards:
         raise ValueError("no card to print")
-    catalogues = (name for card in cards for name in (card.catalogue, *(stop.catalogue for stop in card.stops)))
-    spoken = language(paper.language, tuple(dict.fromkeys(catalogues)))
+    spoken = language(paper.language)
     dated = [card if card.date else replace(card, date=paper.date) for card in cards]
-    return [translated(card, spoken.text) for card in dated], spoken
+    return [translated(card, language_of(card, paper.language).text) for card in dated], spoken
 
 
 def print_cards(cards: Sequence[Card], paper: Paper) -> Pdf:
@@ -188,7 +194,8 @@ class Setting:
         from baybook_cards import html
 
         letter = round(self.size.font_size * face.scale, 3)
-        look = html.Look(self.spoken, self.paper.mono, letter, fine=round(fine_size(self.size, letter), 3))
+        own = language_of(face.card, self.paper.language)
+        look = html.Look(own, self.paper.mono, letter, fine=round(fine_size(self.size, letter), 3))
         width = self.card_size[0] - self.size.safe - self.inner
         across = self.card_size[0] > self.card_size[1] and self.size.detail > 1 and not face.broad
         return html.render(
@@ -221,7 +228,8 @@ class Setting:
 
         if not self.paper.binder or self.paper.sheet:
             return []
-        return [replace(faces_of(replace(translated(card(), self.spoken.text), name="inside-cover"), self.size)[0])]
+        told = translated(card(), language_of(card(), self.paper.language).text)
+        return [faces_of(replace(told, name="inside-cover"), self.size)[0]]
 
     def _grid(self) -> Any:
         from baybook_cards.imposition import grid

@@ -5,10 +5,10 @@ from __future__ import annotations
 import base64
 import hashlib
 from collections.abc import Sequence
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from baybook_cards.fetch import FONTS, font_bytes
-from baybook_cards.render import Paper, spoken_cards
+from baybook_cards.render import Paper, language_of, spoken_cards
 
 if TYPE_CHECKING:
     from baybook.cards.data import Card
@@ -26,16 +26,22 @@ def render_html(cards: Sequence[Card], language: str = "en", title: str = "", da
 
     Raises `ValueError` for no card or an unknown language.
     """
+    from markupsafe import Markup
+
     from baybook_cards import html
 
     told, spoken = spoken_cards(cards, Paper(language=language, date=date))
-    look = html.Look(spoken, mono=False, font_size=LETTER, screen=True)
     single = len(told) == 1
-    page = html.render(
-        "screen.html.j2", look, cards=told, width=WIDTH, single=single, level=2 if single else 3,
-        emergency=emergency,
-        title=title or (told[0].title if single else spoken.text("Baybook cards")),
-    )  # fmt: skip
+    shown: dict[str, Any] = {"width": WIDTH, "single": single, "level": 2 if single else 3, "emergency": emergency}
+    looks = [
+        html.Look(own, mono=False, font_size=LETTER, screen=True) for own in (language_of(card, language) for card in told)
+    ]
+    bodies = [
+        Markup(html.render("screen_card.html.j2", look, card=card, **shown)) for card, look in zip(told, looks, strict=True)
+    ]  # (made here)
+    look = html.Look(spoken, mono=False, font_size=LETTER, screen=True)
+    title = title or (told[0].title if single else spoken.text("Baybook cards"))
+    page = html.render("screen.html.j2", look, cards=list(zip(told, bodies, strict=True)), title=title, single=single)
     styles = ("palette.css", "parts.css", "drawing.css", "screen.css", "dark.css")
     script = html.style("screen.js") if any(card.lines for card in told) else ""
     return self_contained(page, [_faces(), *(html.style(name) for name in styles)], script)
