@@ -187,3 +187,14 @@ def test_calculators_state_their_catalogue():
     """Each shipped card looks its texts up in its own package."""
     for calculator in calculators():
         assert build.card_of(calculator).catalogue == calculator.function.__module__.rpartition(".")[0]
+
+
+def test_a_card_beside_others_keeps_its_own_words() -> None:
+    """The name pump is a return on one and a displacement on another: each is told as its own plugin tells it."""
+    names = ("drive", "pump", "regulator", "return-parts")
+    together = render_html([CARDS[name]() for name in names], "de")
+    for name in names:
+        alone = render_html([CARDS[name]()], "de")
+        labels = re.findall(r'aria-label="([^"]+)"', alone[alone.index("<main") :])
+        assert len(labels) > 5 and [label for label in labels if f'aria-label="{label}"' not in together] == []
+    assert 'aria-label="hold' not in together
