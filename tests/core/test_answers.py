@@ -217,6 +217,8 @@ def test_the_chance_beyond_each_end_is_in_the_unit_of_what_was_measured():
     assert found == pytest.approx({"low": NormalDist().cdf(-1.0), "high": NormalDist().cdf(-4.0)}, abs=1e-6)
     sure = _beyond(judge("feed", Estimate.of(4.0, "bar"), SpecRange(3.0, 5.0, "bar")), {})
     assert sure == {"low": 0.0, "high": 0.0}
+    own = Verdict("feed", "undecided", 0.4, SpecRange(3.0, 5.0, "bar"), Estimate.of(4.0, "bar"))
+    assert _beyond(own, {}) == pytest.approx({"low": 0.3, "high": 0.3}), "which end is open: to either alike"
 
 
 def test_an_answer_of_the_calculators_own_takes_the_place_of_its_verdicts():
