@@ -94,6 +94,15 @@ def test_a_spike_is_one_that_stands_out_of_seven_neighbours() -> None:
     assert [_clean(value[:count])[1] for count in (8, 9)] == [0, 1]
 
 
+@pytest.mark.parametrize(("spike", "dropped"), [(11.2, 0), (11.3, 1)])
+def test_a_spike_lies_six_times_two_steps_and_a_thousandth_of_the_range_off(spike: float, dropped: int) -> None:
+    """A stair up and down over thirty steps of 1, ten samples each: at its top, one above its neighbours, 12.2 lies within 6
+    times (2 + 0.0412) and 12.3 beyond."""
+    value = np.floor(30.0 - np.abs(np.arange(601.0) - 300.0) / 10.0)
+    value[300] += spike
+    assert _clean(value)[1] == dropped
+
+
 def test_groups_are_halves_of_cells() -> None:
     """Of 24 cells 48 halves, every one as long as the other of its cell."""
     nodes = _nodes(30.0)
@@ -168,6 +177,32 @@ def test_a_piece_ends_where_the_signal_rises_falls_at_once_or_is_gone() -> None:
     assert breaks(even, least=79.9) == [0, 11, 20] and breaks(even, least=100.0) == [0, 20]
 
 
+@pytest.mark.parametrize(("drop", "cut"), [(2.9, False), (3.1, True)])
+def test_on_a_level_or_a_rise_three_tolerances_are_a_fall_at_once(drop: float, cut: bool) -> None:
+    """Nothing usually falls there."""
+    level = [50.0] * 10 + [50.0 - drop] * 10
+    assert breaks(level) == ([0, 10, 20] if cut else [0, 20])
+    creep = [50.0 + 0.05 * n for n in range(10)]
+    assert breaks([*creep, *[value - drop + 0.45 for value in creep]]) == ([0, 10, 20] if cut else [0, 20])
+
+
+@pytest.mark.parametrize(("drop", "cut"), [(26.9, [0, 20]), (27.1, [0, 10, 20])])
+def test_the_usual_fall_is_by_the_second(drop: float, cut: list[int]) -> None:
+    """2 in a second and 4 between two bins that lie two seconds apart: 6 times 4 and 3 times 1."""
+    when = np.concatenate([np.arange(10.0), 11.0 + np.arange(10.0)])
+    level = np.concatenate([100.0 - 2.0 * np.arange(10.0), 82.0 - drop - 2.0 * np.arange(10.0)])
+    assert _breaks(when, level, 1.0, 0.0) == cut
+
+
+def test_the_usual_fall_is_that_of_the_five_before_and_behind_in_its_own_piece() -> None:
+    """By hand: quick before and slow behind the place has the median of ten; what fell before a cut does not count."""
+    quick = [200.0 - 10.0 * n for n in range(8)]  # ends at 130
+    slow = [130.0 - 13.0 - 1.0 * n for n in range(8)]
+    assert breaks([*quick, *slow]) == [0, 16], "of 10 and 1 the median is 5.5"
+    steep = [130.0 - 37.0 - 1.0 * n for n in range(8)]
+    assert breaks([*quick, *steep]) == [0, 8, 16], "37 is more than 6 times 5.5 and 3"
+
+
 def hanging(level: np.ndarray, tolerance: float = 0.1) -> tuple[int, int]:
     return _hanging(np.arange(float(len(level))), level, 0, len(level), tolerance)
 
@@ -202,6 +237,18 @@ def test_a_flat_beginning_ends_where_the_fall_behind_it_is_as_quick_as_ever() ->
     assert first(100.0 - 2.0 * n) == 0 and first(100.0 * np.exp(-n / 10.0)) == 0
     kept = 100.0 - 2.0 * np.maximum(n - 5.0, 0.0)
     assert first(kept) == 5 and first(kept, tolerance=5.1) == 0 and first(kept, tolerance=4.9) == 5
+    for flat in (1, 2, 9):
+        assert first(100.0 - 2.0 * np.maximum(n - flat, 0.0)) == flat, "up to a quarter of the piece"
+
+
+@pytest.mark.parametrize(("slow", "first"), [(0.5, 9), (0.58, 9), (0.62, 0), (0.8, 0), (1.0, 0), (1.3, 0)])
+def test_what_falls_by_less_than_three_fifths_at_first_was_kept_up(slow: float, first: int) -> None:
+    """Nine seconds with so much of the two in a second that follow."""
+    n = np.arange(40.0)
+    level = np.interp(n, [0.0, 9.0, 39.0], [100.0, 100.0 - 18.0 * slow, 40.0 - 18.0 * slow])
+    assert _behind_a_flat(n, level, 0, 40, 0.1) == first
+    shifted = np.concatenate([[500.0, 400.0, 300.0], level])
+    assert _behind_a_flat(np.arange(43.0), shifted, 3, 43, 0.1) == (first + 3 if first else 3)
 
 
 def test_a_piece_counts_that_lasts_ten_samples_above_the_least() -> None:
