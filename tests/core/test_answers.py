@@ -7,7 +7,7 @@ from typing import Annotated, Any
 
 import pytest
 
-from baybook.answers import place_problems
+from baybook.answers import next_in_job, place_problems
 from baybook.answers import test_of as case_of
 from baybook.api import (
     MAKERS_DATA,
@@ -261,3 +261,15 @@ def test_the_test_is_the_one_that_the_inputs_make_it():
     assert case_of(senses, {"part": {"value": "injector", "unit": ""}}) == ("injector", sense)
     assert case_of(senses, {"part": "inlet-valve"}) == ("inlet-valve", other) and case_of(senses, {}) == ("", other)
     assert case_of(made(sense, feed(2.0)), {}) == ("gauge", sense) and case_of(made(None, feed(2.0)), {}) is None
+
+
+def test_a_result_without_findings_names_what_it_speaks_of_where_it_was_made():
+    """The surest first, at most five; of the parts of a kind only the one that it was made on."""
+    reach = {"filter": 0.3, "tank": 0.9, "{object}": 0.8, "a": 0.1, "b": 0.11, "c": 0.12, "d": 0.13}
+    sense = Sense({"": Question(reach)}, 5.0, objects=ON_INJECTOR)
+
+    def named(made_on: str | None) -> list[str]:
+        return [str(place) for place in next_in_job(sense, made_on).arguments["places"]]
+
+    assert named("injector 2") == ["tank", "injector 2", "filter", "d", "c"]
+    assert named(None) == named("") == ["tank", "filter", "d", "c", "b"]

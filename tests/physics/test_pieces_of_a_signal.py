@@ -257,3 +257,20 @@ def test_a_piece_counts_that_lasts_ten_samples_above_the_least() -> None:
     value = np.where(time < 10.0, 50.0 - time, 90.0 - 0.2 * (time - 10.0))
     found = falling_segment(time, value, 1.0)
     assert found.first >= 99 and found.end == len(time) and found.to_end and not found.from_start
+
+
+@pytest.mark.parametrize(("later", "first"), [(9, 0), (12, 100)])
+def test_a_longer_piece_of_fewer_than_ten_samples_is_none(later: int, first: int) -> None:
+    """Ten seconds of a hundred samples, then as many as are said, 2.5 s apart."""
+    time = np.concatenate([np.arange(100.0) / 10.0, 10.0 + 2.5 * np.arange(later)])
+    value = np.where(time < 10.0, 50.0 - time, 90.0 - 0.2 * (time - 10.0))
+    found = falling_segment(time, value, 1.0)
+    assert abs(found.first - first) <= 3 and found.others == (1 if first else 0)
+
+
+def test_the_tail_of_a_rise_is_no_part_of_the_fall() -> None:
+    """Ten bins of two hundred in which it rises by less than a tolerance each, then falls: begun at the top."""
+    time = np.arange(0.0, 48.0, 0.02)
+    value = np.where(time < 1.0, 99.0 + time, 101.0 - time) + 0.02 * np.random.default_rng(2).standard_normal(len(time))
+    found = falling_segment(time, value, 1.0)
+    assert time[found.first] == pytest.approx(1.0, abs=0.2) and not found.from_start and found.to_end
