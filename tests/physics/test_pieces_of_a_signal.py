@@ -13,6 +13,7 @@ from baybook_physics.inference.binning import _step as step_of
 from baybook_physics.inference.segment import (
     _behind_a_flat,
     _breaks,
+    _calm,
     _edges,
     _hanging,
     _scatter,
@@ -186,6 +187,12 @@ def test_on_a_level_or_a_rise_three_tolerances_are_a_fall_at_once(drop: float, c
     assert breaks([*creep, *[value - drop + 0.45 for value in creep]]) == ([0, 10, 20] if cut else [0, 20])
 
 
+def test_three_tolerances_are_three_of_whatever_size() -> None:
+    """Of 2 on a level: 5.9 are none and 6.1 a fall at once."""
+    for drop, cut in ((5.9, [0, 20]), (6.1, [0, 10, 20])):
+        assert breaks([50.0] * 10 + [50.0 - drop] * 10, tolerance=2.0) == cut
+
+
 @pytest.mark.parametrize(("drop", "cut"), [(26.9, [0, 20]), (27.1, [0, 10, 20])])
 def test_the_usual_fall_is_by_the_second(drop: float, cut: list[int]) -> None:
     """2 in a second and 4 between two bins that lie two seconds apart: 6 times 4 and 3 times 1."""
@@ -204,7 +211,10 @@ def test_the_usual_fall_is_that_of_the_five_before_and_behind_in_its_own_piece()
 
 
 def hanging(level: np.ndarray, tolerance: float = 0.1) -> tuple[int, int]:
-    return _hanging(np.arange(float(len(level))), level, 0, len(level), tolerance)
+    """Of a piece that begins with the fourth point, at 1000 s."""
+    whole = np.concatenate([[9e3, 8e3, 7e3], level])
+    first, last = _hanging(997.0 + np.arange(float(len(whole))), whole, 3, len(whole), tolerance)
+    return first - 3, last - 3
 
 
 def test_what_hangs_below_the_line_of_its_ends_is_left_whole() -> None:
@@ -274,3 +284,24 @@ def test_the_tail_of_a_rise_is_no_part_of_the_fall() -> None:
     value = np.where(time < 1.0, 99.0 + time, 101.0 - time) + 0.02 * np.random.default_rng(2).standard_normal(len(time))
     found = falling_segment(time, value, 1.0)
     assert time[found.first] == pytest.approx(1.0, abs=0.2) and not found.from_start and found.to_end
+
+
+def calm(*restless: slice, count: int = 2400) -> int:
+    """Where it is over in a signal of ten samples to a bin with a scatter of 0.02, which is 1 in those samples."""
+    time = 3.0 + 0.02 * np.arange(float(count))
+    value = 100.0 - time + 0.02 * np.random.default_rng(4).standard_normal(count)
+    for part in restless:
+        value[part] += np.where(np.arange(count)[part] % 2, 1.0, -1.0)
+    return _calm(time, value, np.arange(0, count + 1, 10), 0, count // 10)
+
+
+def test_it_is_calm_behind_the_last_restless_window_of_the_first_half() -> None:
+    """A window is two bins, twenty samples; in the second half nothing begins anew, and of eleven windows none is judged."""
+    assert calm() == 0 and calm(slice(0, 20)) == 2 and calm(slice(0, 60), slice(100, 120)) == 12
+    assert calm(slice(100, 120), slice(1800, 1900)) == 12 and calm(slice(1160, 1180)) == 118 and calm(slice(1400, 1420)) == 0
+    assert calm(slice(0, 20), count=240) == 0 and calm(slice(0, 20), count=300) == 2
+
+
+def test_a_piece_of_less_than_eight_bins_has_no_flat_beginning() -> None:
+    level = np.array([100.0, 100.0, 90.0, 80.0, 70.0, 60.0, 50.0, 40.0, 30.0])
+    assert [_behind_a_flat(np.arange(9.0), level, 0, count, 0.1) for count in (7, 8, 9)] == [0, 1, 1]
