@@ -239,3 +239,48 @@ def test_a_start_at_the_best_is_left_alone_after_one_step() -> None:
     curve = Curve(lambda x, y: [x, y, 1.0 + 0.0 * x])
     found = fit(curve, np.zeros(2))  # type: ignore[arg-type]
     assert (found.cost, curve.asked) == (0.5, 2)
+
+
+class Parabola:
+    """a + b t + c t^2 with a noise of 0.1, standard normal beforehand."""
+
+    names, size = ("a", "b", "c"), len(TIME)
+    steps, weak_precision = np.full(3, 0.01), np.zeros(3)
+    design = np.stack([np.ones(len(TIME)), TIME, TIME**2], axis=1) / 0.1
+
+    def __init__(self, *free: int) -> None:
+        self.free = free
+
+    def residuals(self, rows: np.ndarray) -> np.ndarray:
+        return np.vstack([self.design @ rows.T - MEASURED[:, None] / 0.1, rows.T])
+
+
+@pytest.mark.parametrize("free", [(0, 1, 2), (0, 2), (1, 2), (1,)])
+def test_directions_are_a_reference_librarys_with_the_largest_part_positive(free: tuple[int, ...]) -> None:
+    """numpy.linalg.eigh of the data's precision; a parameter that does not count stays as it is."""
+    design = Parabola.design[:, list(free)]
+    gain, vectors = np.linalg.eigh(design.T @ design)
+    vectors = np.array([v if v[np.argmax(np.abs(v))] > 0.0 else -v for v in vectors.T]).T
+    found = _directions(Parabola(*free), np.zeros(3))  # type: ignore[arg-type]
+    both, turned = np.hstack([found.outer, found.inner]), np.hstack([found.soft, found.sharp])
+    assert turned == pytest.approx(vectors, abs=1e-6)
+    assert both[list(free)] == pytest.approx(vectors / np.sqrt(1.0 + gain), abs=1e-6)
+    assert not np.delete(both, list(free), axis=0).any()
+    assert found.inner.shape[1] == np.count_nonzero(gain > 20.0)
+
+
+def test_a_draw_whose_simulation_has_no_value_weighs_nothing() -> None:
+    """Those with a negative slope; the others keep their weights beside each other."""
+
+    class Lost(Line):
+        def normalised_residuals(self, rows: np.ndarray, simulation: np.ndarray) -> np.ndarray:
+            return np.where(rows[:, 1] > 0.0, super().normalised_residuals(rows, simulation), np.nan)
+
+    lost, whole = Draws(Lost(sigma=3.0), np.zeros(2)), Draws(Line(sigma=3.0), np.zeros(2))
+    lost.directions = whole.directions
+    lost.draw(40)
+    whole.draw(40)
+    there = whole.rows[:, 1] > 0.0
+    assert np.array_equal(lost.rows, whole.rows) and 10 < there.sum() < 40
+    assert not lost.weighed()[0][~there].any()
+    assert lost.logs[there] == pytest.approx(whole.logs[there])
