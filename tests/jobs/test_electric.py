@@ -142,3 +142,12 @@ def test_a_fault_memory_with_one_circuit_in_it_has_been_read() -> None:
     outcome = job("code_of_one_circuit")
     assert "fault memory" not in [test.test for test in open_tests(outcome.sheet, outcome.found, 40)]
     assert outcome.ranked[0].object == "injector 2"
+
+
+def test_own_words_are_said_to_count_as_a_fault_that_was_seen() -> None:
+    """By its words alone "looks fine" would accuse the part: the result says how it counts, and what to give instead."""
+    seen = calculate("observation", what="looks fine, new seal", place="injector 3")
+    assert any("counts as a fault that was seen there" in str(note) for note in seen.notes)
+    usual = calculate("observation", what="bubbles in the clear hose")
+    not_seen = calculate("observation", what="cracked hose", place="feed line", seen="no")
+    assert not any("counts as a fault" in str(note) for found in (usual, not_seen) for note in found.notes)

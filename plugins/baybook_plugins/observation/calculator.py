@@ -112,11 +112,14 @@ def observation(
         if what not in OBSERVATIONS:
             question, at = MOVED, contact(place or "", what)
             notes.append(AS_MOVED)
+    elif what not in OBSERVATIONS and seen == "yes":
+        notes.append(OWN_WORDS)
     conforms = doubt if seen == "yes" else 1.0 - doubt
     answer = Answer(question, conforms, at, Message.of(SEEN[seen]))
     return Result({"seen": seen, "sure": sure}, notes=tuple(notes), answers=(answer,))
 
 
+OWN_WORDS = Message("Own words are not read: this counts as a fault that was seen there. Where nothing is wrong, give seen no.")
 AS_MOVED = Message(
     "It counts as a contact that comes and goes: readings taken while nobody moves it hardly speak against it (moved)."
 )
