@@ -7,6 +7,8 @@ from typing import Annotated, Any
 
 import pytest
 
+from baybook.answers import next_in_job, place_problems
+from baybook.answers import test_of as case_of
 from baybook.api import (
     MAKERS_DATA,
     Answer,
@@ -22,6 +24,7 @@ from baybook.api import (
     Sense,
     Senses,
     SpecRange,
+    Verdict,
     calculator,
     spec_range,
 )
@@ -170,3 +173,103 @@ def test_what_is_known_as_a_bound_answers_neither_end_that_it_leaves_open_and_li
     assert (answer.question, answer.conforms < 0.05, answer.shows) == ("high", True, {})
     [measured] = made(ends, feed(2.0))(feed_limit="<= 1 bar").answers
     assert measured.shows == {"feed": pytest.approx(100.0)}, "a reading of twice the limit lies 100 % beyond it"
+
+
+@pytest.mark.parametrize("value", [4.86, 4.95, 5.0, 5.05, 5.14])
+def test_an_open_verdict_moves_no_odds_by_more_than_two_to_one_either_way(value: float):
+    """At most 5 bar, a standard deviation of 0.1: the chance to conform is the normal's share below 5 (statistics.NormalDist),
+    but no further from even than odds of OPEN to one."""
+    from statistics import NormalDist
+
+    from baybook.answers import OPEN
+
+    [answer] = made(Sense({"": REACH}, 5.0), feed(value))(feed_limit="<= 5 bar").answers
+    share = NormalDist(value, 0.1).cdf(5.0)
+    odds = share / (1.0 - share)
+    assert answer.conforms / (1.0 - answer.conforms) == pytest.approx(min(max(odds, 1.0 / OPEN), OPEN), rel=1e-6)
+    assert 0.05 < share < 0.95, "else it is not open"
+
+
+def test_of_a_range_that_is_open_at_one_end_alone_the_other_end_is_kept():
+    """Half a standard deviation beyond one end of a range of twenty: a third and certain, to ten thousandths; of one that is no
+    wider than the uncertainty both are open, and lean as far as they may."""
+
+    def said(value: float, u: float) -> dict[str, float]:
+        found = Result({"feed": Estimate.of(value, "bar", u)})
+        answers = made(Sense({"low": REACH, "high": REACH}, 5.0), found)(feed_limit="3 to 5 bar").answers
+        return {answer.question: answer.conforms for answer in answers}
+
+    assert said(5.05, 0.1) == pytest.approx({"low": 1.0, "high": 1 / 3}, abs=1e-4)
+    assert said(2.95, 0.1) == pytest.approx({"low": 1 / 3, "high": 1.0}, abs=1e-4)
+    assert said(4.0, 2.0) == pytest.approx({"low": 2 / 3, "high": 2 / 3}, abs=1e-4)
+
+
+def test_the_chance_beyond_each_end_is_in_the_unit_of_what_was_measured():
+    """300 to 500 kPa is 3 to 5 bar; a range from nothing on has its low end at nothing."""
+    from statistics import NormalDist
+
+    from baybook.answers import _beyond
+    from baybook.result import judge
+
+    found = _beyond(judge("feed", Estimate.of(4.0, "bar", 1.0), SpecRange(300.0, 500.0, "kPa")), {})
+    assert found == pytest.approx({"low": NormalDist().cdf(-1.0), "high": NormalDist().cdf(-1.0)}, abs=1e-6)
+    found = _beyond(judge("feed", Estimate.of(1.0, "bar", 1.0), SpecRange(0.0, 5.0, "bar")), {})
+    assert found == pytest.approx({"low": NormalDist().cdf(-1.0), "high": NormalDist().cdf(-4.0)}, abs=1e-6)
+    sure = _beyond(judge("feed", Estimate.of(4.0, "bar"), SpecRange(3.0, 5.0, "bar")), {})
+    assert sure == {"low": 0.0, "high": 0.0}
+    own = Verdict("feed", "undecided", 0.4, SpecRange(3.0, 5.0, "bar"), Estimate.of(4.0, "bar"))
+    assert _beyond(own, {}) == pytest.approx({"low": 0.3, "high": 0.3}), "which end is open: to either alike"
+
+
+def test_an_answer_of_the_calculators_own_takes_the_place_of_its_verdicts():
+    """Of the same question and object alone; what was judged without a chance answers nothing."""
+    sense = Sense({"": REACH}, 5.0, objects=ON_INJECTOR)
+    flows = {"flow": (Estimate.of(1.0, "mL/min", 0.1), Estimate.of(9.0, "mL/min", 0.1))}
+    own = Result(flows, answers=(Answer("", 0.4, "injector 2"),))
+    assert told(made(sense, own)(flow_limit="<= 5 mL/min")) == [("", 1.0, "injector 1"), ("", 0.4, "injector 2")]
+    unknown = Result({}, verdicts=(Verdict("feed", "undecided", None, SpecRange(3.0, 5.0, "bar")),))
+    assert told(made(Sense({"": REACH}, 5.0), unknown)()) == []
+
+
+def test_effects_take_their_size_from_the_outputs_and_what_is_said_goes_before():
+    """An output that is not there, or is a word, says no size."""
+    question = Question({"filter": 0.5}, brings={"speed": "feed", "none": "flow"}, shows={"pressure": "feed"})
+    one = Result({"feed": Estimate.of(2.5, "bar", 0.1)}, answers=(Answer("", 0.2),))
+    [answer] = made(Sense({"": question}, 5.0), one)().answers
+    assert (answer.brings, answer.shows) == ({"speed": 2.5}, {"pressure": 2.5})
+    said = Result(one.outputs, answers=(Answer("", 0.2, brings={"speed": 7.0}, shows={"pressure": 8.0}),))
+    [answer] = made(Sense({"": question}, 5.0), said)().answers
+    assert (answer.brings, answer.shows) == ({"speed": 7.0}, {"pressure": 8.0})
+
+
+@pytest.mark.parametrize(("what", "place", "said"), [
+    ("valve", None, ""), ("valve", "pump", ""), ("returned", "injector 2", ""), ("returned", None, "is missing"),
+    ("returned", "pump", "is not where this is read"), ("hose", "pump", ""),
+    ("valvee", None, "did you mean valve? Else say where"), ("zzzzzz", None, "--help lists them; else say where"),
+])  # fmt: skip
+def test_a_reading_that_is_none_of_the_usual_or_made_on_parts_says_its_place(what: str, place: str | None, said: str):
+    on_parts = Sense({"": Question({"{object}": 0.5})}, 5.0, objects={"injector *": {"place": "{n}"}})
+    known = {"valve": Sense({"": REACH}, 5.0), "returned": on_parts}
+    found = list(place_problems(what, place, known, usual="usual readings", where="where", done="read"))
+    assert len(found) == (1 if said else 0) and all(said in f"{problem.why} {problem.hint}" for problem in found)
+
+
+def test_the_test_is_the_one_that_the_inputs_make_it():
+    sense, other = Sense({"": REACH}, 5.0), Sense({"low": REACH}, 5.0)
+    senses = made(Senses("part", {"injector": sense}, other=other), feed(2.0))
+    assert case_of(senses, {"part": "injector"}) == ("injector", sense)
+    assert case_of(senses, {"part": {"value": "injector", "unit": ""}}) == ("injector", sense)
+    assert case_of(senses, {"part": "inlet-valve"}) == ("inlet-valve", other) and case_of(senses, {}) == ("", other)
+    assert case_of(made(sense, feed(2.0)), {}) == ("gauge", sense) and case_of(made(None, feed(2.0)), {}) is None
+
+
+def test_a_result_without_findings_names_what_it_speaks_of_where_it_was_made():
+    """The surest first, at most five; of the parts of a kind only the one that it was made on."""
+    reach = {"filter": 0.3, "tank": 0.9, "{object}": 0.8, "a": 0.1, "b": 0.11, "c": 0.12, "d": 0.13}
+    sense = Sense({"": Question(reach)}, 5.0, objects=ON_INJECTOR)
+
+    def named(made_on: str | None) -> list[str]:
+        return [str(place) for place in next_in_job(sense, made_on).arguments["places"]]
+
+    assert named("injector 2") == ["tank", "injector 2", "filter", "d", "c"]
+    assert named(None) == named("") == ["tank", "filter", "d", "c", "b"]

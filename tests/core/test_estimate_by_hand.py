@@ -195,3 +195,26 @@ def test_a_reading_of_eighty_characters_is_one_and_a_longer_one_is_refused() -> 
     assert parse("350" + " " * 74 + "bar").value == 350.0
     with pytest.raises(Refused, match="longer than 80"):
         parse("350" + " " * 75 + "bar")
+
+
+@pytest.mark.parametrize(("text", "message"), [
+    ("-5 - 7 bar", "is a range"), ("25 -7 %", "is a range"), ("25 - %", "not known"), ("25 x7 bar", "not known"),
+])  # fmt: skip
+def test_a_range_is_no_reading(text: str, message: str) -> None:
+    with pytest.raises(Refused, match=message):
+        parse(text)
+
+
+def test_a_program_may_give_no_uncertainty_of_less_than_nothing() -> None:
+    from baybook.reading import from_numbers
+
+    with pytest.raises(Refused, match="negative uncertainty"):
+        from_numbers(5, "bar", -0.1, None)
+    assert from_numbers("1.500", "bar", None, None).u == pytest.approx(0.0005 / math.sqrt(3)), "its one mark is a decimal one"
+
+
+def test_an_assumed_width_is_shown_to_the_last_digit_typed_only_in_the_unit_in_which_it_was() -> None:
+    """12.50 mL has two decimals, and so it has in L, at 0.01250; 12 bar in psi has two digits of its half-width, 6.9 psi."""
+    assert parse("12.50 mL").show() == "12.50 mL" and parse("12.50 mL").to("L").show() == "0.01250 L"
+    assert parse("12 bar").to("psi").half_width == pytest.approx(0.475 * 14.503774, rel=1e-6)
+    assert parse("12 bar").to("psi").show() == "174.0 psi"

@@ -69,15 +69,10 @@ def _storage(fitted: Fitted) -> Iterator[Place]:
 
 
 def _delivery(fitted: Fitted) -> Iterator[Place]:
-    known = fitted.injectors is not None
     for n in range(1, (fitted.injectors or USUAL_INJECTORS) + 1):
         name = f"injector {n}"
-        yield Place(name, "delivery", "hydraulic", name, n, known=known or n <= USUAL_INJECTORS)
-        yield Place(
-            f"{name} coil", "delivery", "control", f"the coil of {name}", n, part=name, known=known or n <= USUAL_INJECTORS
-        )
-        yield Place(
-            f"{name} wiring", "delivery", "control", f"the wiring and plug of {name}", n, known=known or n <= USUAL_INJECTORS
-        )
+        yield Place(name, "delivery", "hydraulic", name, n)
+        yield Place(f"{name} coil", "delivery", "control", f"the coil of {name}", n, part=name)
+        yield Place(f"{name} wiring", "delivery", "control", f"the wiring and plug of {name}", n)
     yield Place("injector driver", "delivery", "control", "the output stage that drives the injectors")
     yield Place("speed and phase sensors", "delivery", "control", "the sensors of engine speed and phase, with their wiring")

@@ -97,9 +97,7 @@ def bin_signal(time: Floats, value: Floats, known_noise: float = 0.0) -> Bins:
     step = _step(p)
     noise = max(_noise(t, p, group, step), known_noise)
     cell = np.clip(np.searchsorted(nodes, t, side="right") - 1, 0, len(nodes) - 2)
-    # a bin never spans two cells; both rise with time, so that a bin's samples stand together
-    begins = (np.diff(group, prepend=group[:1]) > 0) | (np.diff(cell, prepend=cell[:1]) > 0)
-    group = np.cumsum(begins)
+    group = np.cumsum(np.diff(group, prepend=group[:1]) > 0)  # without halves that hold no sample
     counts = np.bincount(group)
 
     def mean(values: Floats) -> Floats:
