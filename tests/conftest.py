@@ -40,8 +40,10 @@ def own_folders(tmp_path_factory: pytest.TempPathFactory) -> Iterator[None]:
 def command(capsys: pytest.CaptureFixture[str]) -> Callable[..., Ran]:
     """Run a command in this process: command("convert", "300 bar", "psi")."""
     from baybook.cli.main import run
+    from baybook.files import written
 
     def call(*arguments: object) -> Ran:
+        written.clear()  # (each process begins without any)
         capsys.readouterr()
         code = run([str(argument) for argument in arguments])
         out, err = capsys.readouterr()

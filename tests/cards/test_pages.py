@@ -33,9 +33,9 @@ def test_every_calculator_that_is_done_at_the_vehicle_has_a_card():
 
 @each
 def test_a_card_is_one_front_and_one_back(printed, name, size):
-    """One sheet of paper for one task, and the renderer has nothing to complain of."""
+    """One sheet for one task, and the renderer has nothing to complain of; one face may hold all of a key-ring card."""
     done = printed(name, size)
-    assert len(done.pages) == 2
+    assert len(done.pages) == 2 or (size == "ID-1" and len(done.pages) == 1)
     assert done.pdf.log == ()
 
 

@@ -190,7 +190,7 @@ def test_ctrl_c_keeps_what_was_typed_and_says_so(tmp_path: Path) -> None:
     seen = _until(master, "the reading")
     os.write(master, b"300 bar\n")
     seen += _until(master, "the unit wanted")
-    time.sleep(1.0)  # it waits for the key: between its prompt and that, Python leaves a signal pending until a line comes
+    time.sleep(3.0)  # it waits for the key: between its prompt and that, Python leaves a signal pending until a line comes
     os.write(master, b"\x03")
     seen += _until(master, "nothing was written")
     assert done.wait(timeout=30) == 130

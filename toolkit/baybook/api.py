@@ -21,7 +21,6 @@ from .cautions import (
 )
 from .declaration import AnyOf, Apart, Example, Meaning, Output, Placing, Rule
 from .declare import Calculator, calculator
-from .deprecation import deprecated
 from .draws import AtLeast, Draws, side_of
 from .errors import InputError, Problem, Refused
 from .estimate import Estimate
@@ -72,8 +71,7 @@ from .language import Language
 from .message import Message, Word, joined
 from .offers import CardOffer, ChannelOffer, FuelOffer, UnitOffer
 from .places.need import RUNAWAY, Halt, Need
-from .places.objects import at_parts, at_places
-from .places.place import Place
+from .places.place import Place, at_parts, at_places
 from .places.reach import (
     ANY_PRESSURE,
     CIRCUIT,
@@ -134,4 +132,8 @@ DEPRECATED: dict[str, tuple[str, str]] = {}
 
 
 def __getattr__(name: str) -> Any:
+    if name.startswith("__"):  # (asked for by Python at every import)
+        raise AttributeError(name)
+    from .deprecation import deprecated
+
     return deprecated(__name__, DEPRECATED, name)

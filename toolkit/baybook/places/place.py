@@ -96,3 +96,15 @@ def matching(pattern: str, places: Iterable[Place]) -> list[int]:
 def is_outside(name: str) -> bool:
     """Whether a part is one outside the fuel system: one of `OUTSIDE`, or in own words "not on the map: fuel filler flap"."""
     return name in (*OUTSIDE, OFF_MAP) or name.startswith(f"{OFF_MAP}: ")
+
+
+def at_places(*patterns: str, input: str = "place") -> dict[str, dict[str, str]]:
+    """The objects of a test that one input names as they are called: `objects=at_places("injector *", "rail sensor")`."""
+    return {pattern: {input: "{object}"} for pattern in patterns}
+
+
+def at_parts(*patterns: str) -> dict[str, dict[str, str]]:
+    """The objects of a test whose input `part` says whose part it is, in words with hyphens, and `number` which of several:
+    `objects=at_parts("injector *", "inlet valve")` is {"injector *": {"part": "injector", "number": "{n}"}, …}."""
+    each = {pattern: {"part": pattern.removesuffix(" *").replace(" ", "-")} for pattern in patterns}
+    return {pattern: {**named, **({"number": "{n}"} if "*" in pattern else {})} for pattern, named in each.items()}
