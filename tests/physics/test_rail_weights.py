@@ -35,22 +35,33 @@ def test_a_part_counts_by_its_scatter_and_by_what_hangs_together() -> None:
     assert _weights(np.concatenate([one[:8], three]), [8, 20])[-1] < 1.0
 
 
-def test_sets_of_losses_count_by_their_schwarz_criterion() -> None:
+@pytest.mark.parametrize("sizes", [[60], [24, 36]])
+@pytest.mark.parametrize("alike", [1, 3])
+def test_sets_of_losses_count_by_their_schwarz_criterion(sizes: list[int], alike: int) -> None:
     """Raftery (1995): odds exp(-BIC/2) with BIC = n ln(squares left) + k ln n, of two columns by hand with numpy.linalg.lstsq;
-    values and covariances are averaged by them, with what lies between the sets."""
+    values and covariances are averaged by them, with what lies between the sets;
+    n is the rows less what hangs together in each part."""
     random = np.random.default_rng(8)
     a = np.zeros((60, _OWN + 1))
     a[:, 0], a[:, 2], a[:, _OWN] = np.linspace(0.0, 5.0, 60), -(np.linspace(0.0, 1.0, 60) ** 2), 1.0
-    b = 2.0 * a[:, 0] + 0.35 * a[:, 2] + 0.3 * np.where(np.arange(60) % 2, 1.0, -1.0) + 0.01 * random.standard_normal(60)
-    mean, covariance = _averaged(a, b, [0, 2], [60])
+    b = (
+        2.0 * a[:, 0]
+        + 0.35 * a[:, 2]
+        + 0.3 * alike**0.5 * np.where(np.arange(60) // alike % 2, 1.0, -1.0)
+        + 0.01 * random.standard_normal(60)
+    )
+    mean, covariance = _averaged(a, b, [0, 2], sizes)
 
     def fitted(columns: list[int]) -> tuple[np.ndarray, float, np.ndarray]:
         x, left, *_ = np.linalg.lstsq(a[:, columns], b, rcond=None)
-        return x, float(left[0]), np.linalg.inv(a[:, columns].T @ a[:, columns]) * float(left[0]) / 60.0
+        return x, float(left[0]), np.linalg.inv(a[:, columns].T @ a[:, columns]) * float(left[0])
 
     fits = {(0,): fitted([0, _OWN]), (0, 2): fitted([0, 2, _OWN])}
     assert all(np.all(x[:-1] > 0.0) for x, _, _ in fits.values())
-    criteria = {kept: 60.0 * np.log(left) + (len(kept) + 1) * np.log(60.0) for kept, (_, left, _) in fits.items()}
+    over = b - a[:, [0, 2, _OWN]] @ fits[0, 2][0]
+    rows = sum(len(part) / _hanging(part) for part in np.split(over, np.cumsum(sizes)[:-1]))
+    assert (rows == pytest.approx(60.0, rel=0.05)) == (alike == 1)
+    criteria = {kept: rows * np.log(left) + (len(kept) + 1) * np.log(rows) for kept, (_, left, _) in fits.items()}
     total = sum(np.exp(-0.5 * value) for value in criteria.values())
     chance = {kept: np.exp(-0.5 * value) / total for kept, value in criteria.items()}
     assert 0.05 < chance[0,] < 0.95
@@ -60,7 +71,7 @@ def test_sets_of_losses_count_by_their_schwarz_criterion() -> None:
     spread = np.zeros((2, 2))
     for kept, (_, _, own) in fits.items():
         apart = values[kept] - expected
-        spread[: len(kept), : len(kept)] += chance[kept] * own[: len(kept), : len(kept)]
+        spread[: len(kept), : len(kept)] += chance[kept] * own[: len(kept), : len(kept)] / rows
         spread += chance[kept] * np.outer(apart, apart)
     assert covariance[np.ix_([0, 2], [0, 2])] == pytest.approx(spread, rel=1e-5)
     assert not np.delete(mean, [0, 2]).any()

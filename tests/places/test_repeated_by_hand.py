@@ -52,6 +52,8 @@ def test_the_one_that_speaks_plainest_for_the_outcome_stands_for_all() -> None:
     assert (found.conforms < 0.5, found.shows, found.said, found.step, found.again) == (True, {"p": 3.0}, "a; b", 1, (2, 3))
     good = joined(replace(look(2, 0.9, test="t"), shows={"p": 2.0}), replace(look(1, 0.25, test="t"), shows={"p": 1.0}))
     assert good.conforms == pytest.approx(0.75) and (good.shows, good.steps) == ({"p": 2.0}, (1, 2))
+    hardly = joined(replace(look(1, 0.55, test="t"), shows={"p": 1.0}), replace(look(2, 0.6, test="t"), shows={"p": 2.0}))
+    assert 0.5 < hardly.conforms < 0.7 and hardly.shows == {"p": 2.0}
     even = joined(replace(look(4, 0.2, test="t"), shows={"p": 4.0}), replace(look(3, 0.2, test="t"), shows={"p": 3.0}))
     assert even.shows == {"p": 3.0}
 

@@ -192,7 +192,7 @@ def _weights(left: Floats, sizes: Sequence[int]) -> Floats:
     noise = float(np.median(np.abs(np.diff(left, 2)))) * _NORMAL
     found = []
     for first, end in pairwise(edges):
-        part = left[first:end] - left[first:end].mean()
+        part = left[first:end]
         found.append(np.full(end - first, 1.0 / np.sqrt((float(part.std()) ** 2 + noise**2) * _hanging(part) + 1e-300)))
     weights: Floats = np.concatenate(found)
     weights /= weights.max()

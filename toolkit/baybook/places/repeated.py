@@ -42,7 +42,7 @@ def _single(items: Sequence[Evidence]) -> Evidence:
 def _strongest(logits: Sequence[float]) -> float:
     """The strongest against; the strongest for beside it only as far as the other is open."""
     against, good = min(0.0, *logits), max(0.0, *logits)
-    return against + good * min(1.0, 2.0 / (1.0 + math.exp(-against)))
+    return against + good * 2.0 / (1.0 + math.exp(-against))
 
 
 def _logit(chance: float) -> float:

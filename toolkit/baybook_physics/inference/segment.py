@@ -34,7 +34,7 @@ class Segment(NamedTuple):
     """The record begins with it; else what came before rose or was kept up."""
     to_end: bool
     """The record ends with it; else what follows rose, fell at once or was gone."""
-    others: int
+    others: int = 0
     """Further pieces that fall plainly and last at least a third as long."""
 
 
