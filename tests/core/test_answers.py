@@ -200,6 +200,7 @@ def test_of_a_range_that_is_open_at_one_end_alone_the_other_end_is_kept():
         return {answer.question: answer.conforms for answer in answers}
 
     assert said(5.05, 0.1) == pytest.approx({"low": 1.0, "high": 1 / 3}, abs=1e-4)
+    assert said(4.9, 0.1) == pytest.approx({"low": 1.0, "high": 2 / 3}, abs=1e-4)  # (84 % within: open above, not below)
     assert said(2.95, 0.1) == pytest.approx({"low": 1 / 3, "high": 1.0}, abs=1e-4)
     assert said(4.0, 2.0) == pytest.approx({"low": 2 / 3, "high": 2 / 3}, abs=1e-4)
 

@@ -157,7 +157,7 @@ def _answered(questions: Iterable[str], verdict: Verdict, outputs: Mapping[str, 
     if verdict.verdict != "undecided":
         yield from told
         return
-    at_one_end = any(chance < OPEN / (1.0 + OPEN) for _, chance in told)
+    at_one_end = any(chance < SURE for _, chance in told)
     yield from ((word, chance if at_one_end and chance >= SURE else _open(chance)) for word, chance in told)
 
 
