@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+import fcntl
 import os
 import pty
 import select
 import shlex
+import signal
 import subprocess
 import sys
+import termios
 import time
 from collections.abc import Callable
 from pathlib import Path
@@ -181,16 +184,21 @@ def test_a_file_that_is_not_there_is_asked_for_again(asks: Any) -> None:
 
 def test_ctrl_c_keeps_what_was_typed_and_says_so(tmp_path: Path) -> None:
     """In a real terminal, where Ctrl-C is a key."""
+
+    def foreground() -> None:
+        signal.signal(signal.SIGINT, signal.SIG_DFL)  # (a shell starts what runs behind it with this one ignored)
+        fcntl.ioctl(0, termios.TIOCSCTTY, 0)
+
     master, slave = pty.openpty()
     done = subprocess.Popen(
         [sys.executable, "-m", "baybook", "convert", "--ask"], stdin=slave, stdout=slave, stderr=slave, cwd=tmp_path,
-        start_new_session=True, preexec_fn=lambda: __import__("fcntl").ioctl(0, __import__("termios").TIOCSCTTY, 0),
+        start_new_session=True, preexec_fn=foreground,
     )  # fmt: skip
     os.close(slave)
     seen = _until(master, "the reading")
     os.write(master, b"300 bar\n")
     seen += _until(master, "the unit wanted")
-    time.sleep(3.0)  # it waits for the key: between its prompt and that, Python leaves a signal pending until a line comes
+    time.sleep(1.0)  # it waits for the key: between its prompt and that, Python leaves a signal pending until a line comes
     os.write(master, b"\x03")
     seen += _until(master, "nothing was written")
     assert done.wait(timeout=30) == 130
