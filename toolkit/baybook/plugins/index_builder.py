@@ -70,11 +70,12 @@ def _declared(distribution: metadata.Distribution) -> Iterator[Found]:
             yield Found(folder, folder, "", "", f"its entry points cannot be read: {type(error).__name__}")
         return
     try:
-        name, version = str(distribution.metadata["Name"]), str(distribution.version)
+        said = distribution.metadata  # (one that it lacks is None in some versions of Python, and an error in others)
+        name, version = (str(said[key]) if key in said else "" for key in ("Name", "Version"))
     except Exception as error:
         yield Found(folder, folder, "", "", f"its METADATA cannot be read: {type(error).__name__}; install it again")
         return
-    if "None" in (name, version):
+    if not (name and version):
         yield Found(folder, folder, "", "", "its METADATA has no name or no version; install it again")
         return
     try:
