@@ -46,6 +46,14 @@ def test_a_stop_at_any_moment_leaves_one_line(tmp_path: Path, number: signal.Sig
     assert [name for name in os.listdir(tmp_path) if name != "s.toml"] == []
 
 
+def program(code: str) -> subprocess.CompletedProcess[str]:
+    """What a process of its own did; Ctrl-C reaches it as it does one in the foreground, wherever the tests run."""
+    return subprocess.run(
+        [sys.executable, "-c", code], capture_output=True, text=True, timeout=60, check=False,
+        preexec_fn=lambda: signal.signal(signal.SIGINT, signal.default_int_handler),
+    )  # fmt: skip
+
+
 def test_a_second_ctrl_c_does_not_disturb_the_first(tmp_path: Path) -> None:
     code = (
         "import sys, time, os, signal; from baybook import start\n"
@@ -54,10 +62,7 @@ def test_a_second_ctrl_c_does_not_disturb_the_first(tmp_path: Path) -> None:
         "    finally: os.kill(os.getpid(), signal.SIGINT); time.sleep(0.1); print('cleaned up', flush=True)\n"
         "start._answer = answer; sys.exit(start.program())"
     )
-    ran = subprocess.run(
-        [sys.executable, "-c", code], capture_output=True, text=True, timeout=60, check=False,
-        preexec_fn=lambda: signal.signal(signal.SIGINT, signal.default_int_handler),
-    )  # fmt: skip
+    ran = program(code)
     assert (ran.returncode, ran.stdout, ran.stderr) == (130, "cleaned up\n", "stopped; nothing was written\n")
 
 
@@ -71,7 +76,7 @@ def test_a_stop_within_a_callback_of_pythons_own_is_not_lost(tmp_path: Path) -> 
         "    print('went on', flush=True); return 0\n"
         "start._answer = answer; sys.exit(start.program())"
     )
-    ran = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, timeout=60, check=False)
+    ran = program(code)
     assert (ran.returncode, ran.stdout, ran.stderr) == (143, "", "stopped; nothing was written\n")
 
 
@@ -85,10 +90,7 @@ def test_a_second_ctrl_c_ends_a_cleaning_up_that_takes_longer_than_a_moment() ->
         "        os.kill(os.getpid(), signal.SIGINT); time.sleep(0.1); print('cleaned up', flush=True)\n"
         "start._answer = answer; sys.exit(start.program())"
     )
-    ran = subprocess.run(
-        [sys.executable, "-c", code], capture_output=True, text=True, timeout=60, check=False,
-        preexec_fn=lambda: signal.signal(signal.SIGINT, signal.default_int_handler),
-    )  # fmt: skip
+    ran = program(code)
     assert (ran.returncode, ran.stdout, ran.stderr) == (130, "", "stopped; nothing was written\n")
 
 
@@ -101,6 +103,6 @@ def test_what_else_fails_within_a_callback_is_printed_as_python_does_and_stops_n
         "    print('went on', flush=True); return 0\n"
         "start._answer = answer; sys.exit(start.program())"
     )
-    ran = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, timeout=60, check=False)
+    ran = program(code)
     assert (ran.returncode, ran.stdout) == (0, "went on\n")
     assert ran.stderr.startswith("Exception ignored") and ran.stderr.rstrip().endswith("ZeroDivisionError: division by zero")
