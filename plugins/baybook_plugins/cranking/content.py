@@ -29,6 +29,10 @@ KNOWN_ENOUGH = 0.4  # relative standard uncertainty of what the pump gives; beyo
 NO_BALANCE = Message(
     "What the pump gives and what is lost cannot be told apart in this capture: log on until the pressure has fallen."
 )
+NO_DELIVERY = Message(
+    "What the pump gives is not told by this capture, for pressure is there within too few of its strokes; what is lost is, by "
+    "how pressure falls after the stop."
+)
 NO_TARGET = Message("The capture has no target: the build-up is taken to last until the highest pressure is nearly reached.")
 
 
@@ -49,22 +53,20 @@ def balanced(seen: Seen, rows: Rows, rail: Rail) -> Seen:
         return seen._replace(notes=(*notes, NO_BALANCE))
     swept, mean = rate * rail.displacement, float(rows.rail[slice(*parts[0])].mean())
     given, given_u = found.given(swept, max(mean, 0.0))
-    if given_u > KNOWN_ENOUGH * given:
-        return seen._replace(notes=(*notes, NO_BALANCE))
     stroke = 1.0 / max(rail.elements, 2) / np.sqrt(12.0) / _turned(rows, turns, parts)
-    relative = float(np.sqrt((given_u / given) ** 2 + rail.relative_u**2 + stroke**2))
+    relative = float(np.sqrt((given_u / given) ** 2 + rail.relative_u**2 + stroke**2)) if given > 0 else np.inf
+    rested = len(parts) > 1  # a rail that nothing fills shows what is lost by itself, and has no strokes
+    if rested or relative <= KNOWN_ENOUGH:
+        highest = seen.pressure.value / 10
+        loss, loss_u = _lost(found, highest)
+        by_zero = abs(seen.standing.value) / 10 / max(highest, LEAST) / 1.96
+        loss_u = float(np.sqrt(loss_u**2 + (rail.relative_u**2 + (0.0 if rested else stroke**2) + by_zero**2) * loss**2))
+        seen = seen._replace(lost=_flow(loss, loss_u) if loss_u > 0 else None)
     if relative > KNOWN_ENOUGH:
-        return seen._replace(notes=(*notes, NO_BALANCE))
-    highest = seen.pressure.value / 10
-    loss, loss_u = _lost(found, highest)
-    by_stroke = 0.0 if len(parts) > 1 else stroke  # a rail at rest has no strokes
-    by_zero = abs(seen.standing.value) / 10 / max(highest, LEAST) / 1.96
+        return seen._replace(notes=(*notes, NO_DELIVERY if seen.lost else NO_BALANCE))
     return seen._replace(
         delivery=_flow(given, given * float(np.hypot(relative, seen.speed.u / seen.speed.value))),
         share=Estimate.of(100 * given / swept, "%", 100 * given / swept * relative, kind="ratio", at_least=0.0),
-        lost=None
-        if loss_u <= 0
-        else _flow(loss, float(np.sqrt(loss_u**2 + (rail.relative_u**2 + by_stroke**2 + by_zero**2) * loss**2))),
         filled_first=_filled_first(rows, rail, found, turns, content, relative),
         notes=tuple(notes),
     )

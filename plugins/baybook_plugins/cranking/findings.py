@@ -79,6 +79,10 @@ LEAKS = (
     "Pressure reaches {pressure}, yet {lost} of the {delivery} that the pump gives is lost there: enough to start, but whether "
     "no more is lost than should be, this does not tell."
 )
+LEAKS_OF_ALL = (
+    "Pressure reaches {pressure}, yet {lost} is lost there, of {delivery} that the pump can give at most: enough to start, but "
+    "whether no more is lost than should be, this does not tell."
+)
 STANDS = (
     "Before the starter turns the sensor shows {standing}: pressure that was left, or a sensor that does not return to zero; a "
     "pressure that it tells may be wrong by as much."
@@ -110,6 +114,8 @@ class Situation(NamedTuple):
     """The target while cranking, where it was logged for long enough."""
     currents: tuple[tuple[str, Estimate, Estimate, bool], ...] = ()
     """Valves that a duty asks of: duty, current, and whether that is none."""
+    swept: Estimate | None = None
+    """What the pump sweeps: it gives no more."""
 
     def outside(self, output: str) -> SpecRange | None:
         """The range that it is outside of."""
@@ -267,8 +273,9 @@ def _enough(seen: Situation) -> Iterator[Finding]:
     if not seen.within("pressure"):
         return
     pressure, time = seen.found["pressure"], seen.found.get("time")
-    if losing(seen) >= 0.5:
-        told = Message(LEAKS, pressure=pressure, lost=seen.found["lost"], delivery=seen.found["delivery"])
+    lost, gives = seen.found.get("lost"), seen.found.get("delivery", seen.swept)
+    if lost is not None and gives is not None and losing(lost, gives) >= 0.5:
+        told = Message(LEAKS if "delivery" in seen.found else LEAKS_OF_ALL, pressure=pressure, lost=lost, delivery=gives)
         yield Finding("storage", "hydraulic", told, "undecided", WHERE)
         return
     limit = seen.verdicts["pressure"].range
@@ -279,9 +286,7 @@ def _enough(seen: Situation) -> Iterator[Finding]:
     yield Finding("storage", "hydraulic", told, "cleared", INJECTION)
 
 
-def losing(seen: Situation) -> float:
-    """The chance that more than half of what the pump gives while cranking is lost; 0 where that is not known."""
-    delivery, lost = seen.found.get("delivery"), seen.found.get("lost")
-    if delivery is None or lost is None:
-        return 0.0
-    return normal_share((lost.value - 0.5 * delivery.value) / max((lost.u**2 + (0.5 * delivery.u) ** 2) ** 0.5, 1e-9))
+def losing(lost: Estimate, gives: Estimate) -> float:
+    """The chance that more than half is lost of what the pump gives while cranking."""
+    lost, gives = lost.to("mL/min"), gives.to("mL/min")
+    return normal_share((lost.value - 0.5 * gives.value) / max((lost.u**2 + (0.5 * gives.u) ** 2) ** 0.5, 1e-9))

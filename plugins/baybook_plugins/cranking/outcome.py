@@ -47,12 +47,23 @@ def outcome(
         known.elements or 0,
         seen.wanted if seen else None,
         seen.currents if seen else (),
+        swept(known, told.get("speed")),
     )
     found = tuple(findings(situation))
     turned = [verdicts[name].verdict == "within" for name in ("speed", "battery") if name in verdicts]
     met = {"starter": all(turned)} if "speed" in verdicts or not all(turned) else {}
     notes, plots = (seen.notes, seen.plots) if seen else ((), ())
     return Result(told, tuple(verdicts.values()), found, notes, plots=plots, answers=tuple(answers(situation)), met=met)
+
+
+def swept(known: Known, speed: Estimate | None) -> Estimate | None:
+    """What the pump sweeps at that speed of the crank; None where its displacement is not known."""
+    if known.pump is None or speed is None:
+        return None
+    parts: dict[str, Reading | Estimate] = {
+        "pump": known.pump.to("cm3/rev"), "ratio": known.pump_ratio.to("1"), "speed": speed.to("rpm"),
+    }  # fmt: skip
+    return propagate(lambda pump, ratio, speed: pump * ratio * speed, "mL/min", **parts)
 
 
 def _logged(capture: Any, known: Known, wanted: float | None) -> Seen | None:

@@ -34,6 +34,8 @@ if TYPE_CHECKING:
 
 CHANCES = {"even": 0.95, "undecided": 0.5, "uneven": 0.05}
 """That the elements conform, where no limit is typed: as sure as a verdict."""
+DIFFERS = 0.25
+"""The same where they differ by more than is even, and nothing else makes that order. common practice, no source."""
 RUNS = {"on": "the engine injects", "off": "it is cranked with injection kept off"}
 
 
@@ -191,7 +193,8 @@ def ripple(
     pump_speed = 60 * seen.rate
     outputs["pump_speed"] = Estimate.of(pump_speed, "rpm", pump_speed * (speed.u / speed.value if speed else 5e-4))
     notes = (*((OUTLET,) if worst.stands_out else ()), *((BEND,) if elements % 2 else ()))
-    told = () if verdicts else (Answer("", CHANCES[outputs["pattern"]], said=outputs["pattern"]),)
+    chance = DIFFERS if shape == "differs" and not engine else CHANCES[outputs["pattern"]]
+    told = () if verdicts else (Answer("", chance, said=outputs["pattern"]),)
     return Result(outputs, verdicts, (found,), notes, plots=seen.plots, answers=told)
 
 
