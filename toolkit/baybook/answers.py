@@ -76,12 +76,15 @@ def plain(given: Mapping[str, Any]) -> dict[str, Any]:
 def completed_answers(calculator: Calculator, result: Result) -> tuple[Answer, ...]:
     """The answers of a result whose inputs, outputs and verdicts are complete, each with the object that is known of it.
 
+    None while what was judged may be a slip of the unit.
     Raises PluginError, with the calculator's name, for an answer to a question that it has not, and for what is no chance.
     """
     test = test_of(calculator, result.inputs)
     if test is None:
         if result.answers or result.met:
             raise PluginError(f"{calculator.words()} gives answers and declares no sense")
+        return ()
+    if any(verdict.slipped for verdict in result.verdicts):
         return ()
     given = plain(result.inputs)
     made_on = test[1].object_of(given)

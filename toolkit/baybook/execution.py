@@ -147,7 +147,7 @@ def _complete(calculator: Calculator, values: Mapping[str, Any], result: Result)
     whole = replace(
         result, calculator=calculator.name, inputs={p.name: p.field.record(value) for p, value in given},
         outputs=outputs, verdicts=verdicts, findings=findings, further=(),
-        warnings=(*doubts, *map(Message.of, result.warnings)),
+        warnings=(*doubts, *(verdict.doubt for verdict in verdicts if verdict.doubt), *map(Message.of, result.warnings)),
         notes=(*unplaced, *map(Message.of, result.notes), *_assumed(given)),
         background=tuple(map(Message.of, result.background)),
         steps=completed_steps(calculator, values, outputs, result.steps), sources=(*calculator.sources, *result.sources),

@@ -14,6 +14,7 @@ from .estimate import Estimate
 from .message import Message
 from .places.sense import Answer
 from .reading import Reading
+from .slips import slip_seen
 from .spec import SpecRange
 from .step import Step as Step
 
@@ -42,7 +43,7 @@ class Verdict:
     what: the output's name, else a message. probability: that the quantity conforms, given its uncertainty; None for an
     `undecided` where the readings carry no probability. measured: what was judged; bound: what is said of it where it is known
     as a bound alone. way: `above` or `below` where it is outside. output, index: the declared output and the number in it where
-    it is a vector; the core fills them in.
+    it is a vector; the core fills them in. doubt: that its unit may be a slip.
     Raises PluginError for an unknown word and for what is no probability.
     """
 
@@ -55,6 +56,12 @@ class Verdict:
     index: int | None = None
     bound: Message | None = None
     way: Literal["", "above", "below"] = ""
+    doubt: Message | None = None
+
+    @property
+    def slipped(self) -> bool:
+        """Whether its doubt is such that it decides nothing."""
+        return self.doubt is not None and self.verdict == "undecided"
 
     def __post_init__(self) -> None:
         if self.verdict not in WORDS:
@@ -93,7 +100,7 @@ def judge(what: str, found: Known | Reading, spec: SpecRange, *, index: int | No
     low = too_low > too_high
     way: Literal["", "above", "below"] = "" if word != "outside" else "below" if low else "above"
     if bound is None:
-        return Verdict(what, word, chance, spec, estimate, index=index, way=way)
+        return slip_seen(Verdict(what, word, chance, spec, estimate, index=index, way=way), limits)
     return Verdict(what, word, chance, spec, None, index=index, bound=bound.bound(limits.high, low=low), way=way)
 
 

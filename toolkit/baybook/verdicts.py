@@ -12,6 +12,7 @@ from .estimate import Estimate
 from .fields import Limits
 from .message import Message, Word, joined
 from .result import Finding, Side, Stage, Strength, Verdict, judge, judge_each
+from .slips import CONFIRM
 from .spec import SpecRange
 
 if TYPE_CHECKING:
@@ -116,9 +117,12 @@ def _of_verdicts(calculator: Calculator, outputs: Mapping[str, Value], verdicts:
     groups: dict[tuple[str, str, Any], list[Verdict]] = {}
     for verdict in verdicts:
         if verdict.verdict == word:
-            way = way_of(verdict, outputs)
+            way = "slip" if verdict.slipped else way_of(verdict, outputs)
             groups.setdefault((verdict.output or verdict.what, way, verdict.range), []).append(verdict)
     for (_, way, _), group in groups.items():
+        if way == "slip":
+            yield from (Finding("", "", verdict.doubt, "undecided", CONFIRM) for verdict in group if verdict.doubt)
+            continue
         meaning = meaning_of(calculator, group[0], way)
         if meaning is None:
             unexplained.append(_statement(calculator, group, outputs))

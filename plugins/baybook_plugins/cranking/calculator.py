@@ -166,7 +166,12 @@ def cranking(
     pressure: Annotated[
         Reading | None,
         gauge_pressure(
-            "highest rail pressure while cranking", symbol="p", at_least="-5 bar", at_most="4000 bar", usual="260 bar"
+            "highest rail pressure while cranking",
+            symbol="p",
+            at_least="-5 bar",
+            at_most="4000 bar",
+            usual="260 bar",
+            usual_range=("-5 bar", "1000 bar"),
         ),
     ],
     time: Annotated[

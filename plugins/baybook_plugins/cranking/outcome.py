@@ -64,7 +64,8 @@ def outcome(
 def with_zero(shown: Estimate, zero: Reading) -> Estimate:
     """A pressure with the doubt of its sensor's zero, which is the same in every row: JCGM 100:2008, 4.3.7 and 5.1.2."""
     bar = shown.to("bar")
-    return Estimate.of(bar.value, "bar", math.hypot(bar.u, zero.number("bar") / COVERAGE), kind=bar.kind)
+    wide = COVERAGE * math.hypot(bar.u, zero.number("bar") / COVERAGE)
+    return Estimate(bar.value, "bar", bar.value - wide, bar.value + wide, bar.kind, origin=shown.origin)
 
 
 def swept(known: Known, speed: Estimate | None) -> Estimate | None:
