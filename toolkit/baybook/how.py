@@ -5,11 +5,13 @@ from __future__ import annotations
 from textwrap import wrap
 
 from .language import ENGLISH
-from .procedure import Action, Condition, HoldPoint
+from .places.sense import Senses
+from .procedure import Action, Condition, HoldPoint, Procedure
 
 TYPE_CHECKING = False
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Iterator
+    from collections.abc import Iterable, Iterator, Mapping
+    from typing import Any
 
     from .cautions import Caution
     from .declare import Calculator
@@ -22,25 +24,38 @@ NEAR = "Hands go near what is looked at only with the rail seen to fall to zero,
 """Said of one without steps that is read or seen at the vehicle all the same."""
 
 
-def how_lines(calculator: Calculator, language: Language = ENGLISH) -> list[str]:
-    """The whole procedure: cautions in full, what has to lie ready, entry conditions, steps, end. Of one without steps, so."""
-    how, say = calculator.how, language.text
+def how_of(calculator: Calculator, given: Mapping[str, Any]) -> Procedure:
+    """How the test is done that these inputs make it; of a calculator that takes many, the one of that word."""
+    sense = calculator.sense
+    many = sense.how if isinstance(sense, Senses) else {}
+    return many.get(str(given.get(sense.input)), calculator.how) if isinstance(sense, Senses) else calculator.how
+
+
+def how_lines(calculator: Calculator, language: Language = ENGLISH, given: Mapping[str, Any] | None = None) -> list[str]:
+    """The whole procedure: cautions in full, what has to lie ready, entry conditions, steps, end. Of one without steps, so.
+
+    given: the inputs, as far as they are known.
+    """
+    how, say = how_of(calculator, given or {}), language.text
     lines = _broken(say(calculator.title), "", "")
-    lines += ["", *caution_lines(calculator.cautions, language)] if calculator.cautions else []
+    cautions = tuple(
+        dict.fromkeys((*([how.caution] if how.caution and how is not calculator.how else []), *calculator.cautions))
+    )
+    lines += ["", *caution_lines(cautions, language)] if cautions else []
     if not how:
         near = any(caution.signal == "danger" for caution in calculator.cautions)
         return [*lines, "", *_broken(say(NEAR if near else "Nothing is done at the vehicle."), "", "")]
-    return [*lines, "", *procedure_lines(calculator, language)]
+    return [*lines, "", *procedure_lines(calculator, language, how)]
 
 
-def procedure_lines(calculator: Calculator, language: Language = ENGLISH) -> list[str]:
-    """What has to lie ready, entry conditions, steps and end, without the cautions."""
-    how, say = calculator.how, language.text
+def procedure_lines(calculator: Calculator, language: Language = ENGLISH, how: Procedure | None = None) -> list[str]:
+    """What has to lie ready, entry conditions, steps and end, without the cautions. how: in place of the calculator's own."""
+    how, say = calculator.how if how is None else how, language.text
     ready = [line for need in how.needs for line in _broken(say(need), "  - ", "    ")]
     first = 1 + sum(isinstance(step, Action) for step in how.steps)
     parts = (
         ("Ready", ready),
-        ("Stop at any no", _entry(calculator, language)),
+        ("Stop at any no", _entry(calculator, how, language)),
         ("Steps", list(_steps(calculator, how.steps, 1, language))),
         ("End", list(_steps(calculator, how.end, first, language))),
     )
@@ -50,7 +65,7 @@ def procedure_lines(calculator: Calculator, language: Language = ENGLISH) -> lis
 def before_asking(calculator: Calculator, language: Language = ENGLISH) -> list[str]:
     """What is said before the first question: cautions in full, and the entry conditions."""
     lines = caution_lines(calculator.cautions, language)
-    entry = _entry(calculator, language)
+    entry = _entry(calculator, calculator.how, language)
     return [*lines, *(["", language.text("Stop at any no"), *entry] if entry else [])]
 
 
@@ -63,9 +78,9 @@ def caution_lines(cautions: Iterable[Caution], language: Language = ENGLISH) -> 
     ]
 
 
-def _entry(calculator: Calculator, language: Language) -> list[str]:
+def _entry(calculator: Calculator, how: Procedure, language: Language) -> list[str]:
     lines = list[str]()
-    for condition in calculator.how.conditions:
+    for condition in how.conditions:
         lines += _broken(language.text(condition.text), "  [ ] ", "      ")
         if condition.otherwise:
             lines += _broken(language.text(condition.otherwise), f"      {language.text('if not')}: ", "        ")

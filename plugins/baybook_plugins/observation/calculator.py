@@ -22,6 +22,7 @@ from baybook.api import (
 )
 
 from .known import CODES, FAULT_MEMORY, MOVED, MOVED_LIVE, OBSERVATIONS, OF_ONE, OTHER, OUTPUT_STAGE, THERE
+from .procedures import PROCEDURES
 from .words import is_at_plug, is_movement, kinds_of
 
 CONFORMS = {"certain": 0.0005, "likely": 0.05, "maybe": 0.3}
@@ -80,7 +81,7 @@ def moved_fits(what: str, moved: str | None) -> Iterator[Problem]:
             "What was seen, as it is",
         ),
     ),
-    sense=Senses("what", OBSERVATIONS, OTHER),
+    sense=Senses("what", OBSERVATIONS, OTHER, PROCEDURES),
     rules=(place_fits, code_fits, moved_fits),
 )
 def observation(

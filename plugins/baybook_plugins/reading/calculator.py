@@ -25,6 +25,7 @@ from baybook.api import (
 )
 
 from .known import DEPRESSION, HELD_BACK, INJECTOR_CURRENT, NOT_DRIVEN, OTHER, READINGS, SLACK
+from .procedures import PROCEDURES
 
 NO_LIMIT = Message("Without a range it has no verdict and says nothing: find the range in the maker's data, and type it in.")
 OVER = "OL was taken as more than {end}: the range that the meter stood at has to reach beyond that."
@@ -77,7 +78,7 @@ def range_fits(value: Reading | None, limit: SpecRange | None) -> Iterator[Probl
         ),
     ),
     formulas=("low ≤ value ≤ high",),
-    sense=Senses("what", READINGS, OTHER),
+    sense=Senses("what", READINGS, OTHER, PROCEDURES),
     rules=(place_fits, value_or_over_range, range_fits),
 )
 def reading(

@@ -44,7 +44,7 @@ def work_out(calculator: Calculator, given: dict[str, Any], options: Mapping[str
     if options["how"]:
         from ..how import how_lines
 
-        say("\n".join(how_lines(calculator, screen)))
+        say("\n".join(how_lines(calculator, screen, given)))
         return 0
     raw = raw_inputs(calculator, written_out(calculator, given), options)
     if sys.stderr.isatty():

@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+from typing import Any
+
 from ..cautions import SIGNALS, Caution
 from ..columns import table, wrap
 from ..declare import Calculator
-from ..how import caution_lines, procedure_lines
+from ..how import caution_lines, how_of, procedure_lines
 from ..language import ENGLISH, Language
 from ..message import Message
 from ..places.account import Account, Factor
@@ -203,10 +206,12 @@ def _given(worked: Worked, result: Result, language: Language) -> list[str]:
     return wrap("; ".join(typed), "    ", f"  {language.text('given')}: ")
 
 
-def _planned(calculator: Calculator, language: Language) -> list[str]:
+def _planned(calculator: Calculator, given: Mapping[str, Any], language: Language) -> list[str]:
     """How a test is done that is to be taken yet: its cautions in full, then its procedure."""
-    cautions = caution_lines(calculator.cautions, language)
-    return [*cautions, *([""] if cautions else []), *procedure_lines(calculator, language)]
+    how = how_of(calculator, given)
+    own = [how.caution] if how.caution and how is not calculator.how else []
+    cautions = caution_lines((*own, *calculator.cautions), language)
+    return [*cautions, *([""] if cautions else []), *procedure_lines(calculator, language, how)]
 
 
 def _step_lines(worked: Worked, steps: bool, language: Language) -> list[str]:
@@ -220,7 +225,7 @@ def _step_lines(worked: Worked, steps: bool, language: Language) -> list[str]:
     if not worked.step.calculator:
         return [head, *(wrap(worked.step.note) if worked.step.note else [])]
     if worked.result is None:
-        told = _planned(worked.calculator, language) if worked.calculator else []
+        told = _planned(worked.calculator, worked.step.inputs, language) if worked.calculator else []
         return [head, f"  {language.text('planned, not taken yet')}", *(f"  {line}".rstrip() for line in told)]
     result = worked.result
     lines = [

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Any, Literal, get_args
 from ..dataclass import dataclass, field
 from ..errors import PluginError
 from ..procedure import Hands as Near
+from ..procedure import Procedure
 from .need import Halt, Need, between
 from .place import Place, kind_of, matching, resolved
 
@@ -284,11 +285,15 @@ class Sense:
 
 @dataclass(frozen=True)
 class Senses:
-    """The senses of a calculator that takes many tests, by the word that its `input` has; other: for any further word."""
+    """The senses of a calculator that takes many tests, by the word that its `input` has; other: for any further word.
+
+    how: by that word how the test is done, where a hand could be near danger for it.
+    """
 
     input: str
     of: Mapping[str, Sense]
     other: Sense | None = None
+    how: Mapping[str, Procedure] = field(default_factory=dict)
 
 
 def sense_inputs(sense: Sense | Senses | None) -> set[str]:
