@@ -5,6 +5,8 @@ Text never reaches an expression parser: a number has a grammar of its own and a
 
 from __future__ import annotations
 
+from math import log10
+
 from .errors import Refused
 
 MAX_LENGTH = 40
@@ -163,8 +165,12 @@ def plain(value: float, digits: int = 6) -> str:
 
 
 def assumed_shown(value: float, half_width: float, unit: str) -> str:
-    """A value whose uncertainty was not typed, with half a unit of its last digit: `900 bar (± 0.5 assumed)`."""
-    return f"{plain(value)} {unit} (± {plain(half_width, 2)} assumed)".replace("  ", " ")
+    """A value whose uncertainty was not typed, with half a unit of its last digit: `900 bar (± 0.5 assumed)`.
+
+    It has six digits, or as many as reach a tenth of that uncertainty.
+    """
+    digits = max(6, 2 + int(log10(abs(value) / half_width))) if value and half_width > 0 else 6
+    return f"{plain(value, min(digits, 15))} {unit} (± {plain(half_width, 2)} assumed)".replace("  ", " ")
 
 
 def percent_shown(probability: float) -> str:

@@ -70,7 +70,7 @@ def against(of: str, symbol: str) -> Output:
 
 def of_each(of: str, judges: str, usual: str = "max 150 %") -> Limits:
     """The field for the limit of such a ratio."""
-    return spec_range("ratio", f"limit of each against {of}", judges=judges, at_least="0 %", usual=usual)
+    return spec_range("ratio", f"limit of each against {of}", judges=judges, needs="high", at_least="0 %", usual=usual)
 
 
 @calculator(
@@ -199,7 +199,14 @@ def returns(
     ],
     flow_limit: Annotated[
         SpecRange | None,
-        spec_range("flow", "limit of each injector's return flow", judges="flow", at_least="0 mL/min", usual="max 45 mL/min"),
+        spec_range(
+            "flow",
+            "limit of each injector's return flow",
+            judges="flow",
+            needs="high",
+            at_least="0 mL/min",
+            usual="max 45 mL/min",
+        ),
     ],
     median_limit: Annotated[SpecRange | None, of_each("the median of the others; 1.5 times is max 150 %", "percent_of_median")],
     others_limit: Annotated[SpecRange | None, of_each("the mean of the others", "percent_of_others")],

@@ -109,7 +109,7 @@ def at_pump(condition: str) -> Any:
 def range_of(condition: str) -> Any:
     """The field of its range."""
     return spec_range("gauge pressure", f"range of that pressure, {CONDITIONS[condition]}", judges=f"{condition}_pressure",
-                      at_least="-1.05 bar", usual="3.5 to 5 bar")  # fmt: skip
+                      needs="low", at_least="-1.05 bar", usual="3.5 to 5 bar")  # fmt: skip
 
 
 def of_pump(help: str, symbol: str) -> Any:
@@ -176,12 +176,12 @@ def supply(
     before_filter: Annotated[Reading | None, gauge_pressure("pressure before the filter, read together with that under load",
                              symbol="p_before", at_least="-1.05 bar", at_most="20 bar", usual="4.2 bar")],
     filter_limit: Annotated[SpecRange | None, spec_range("pressure difference", "largest drop of the filter", at_least="0 bar",
-                            judges="filter_drop", usual="max 0.3 bar")],
+                            judges="filter_drop", needs="high", usual="max 0.3 bar")],
     volume: Annotated[Reading | None, volume("fuel collected", symbol="V", above="0 mL", usual="1000 mL")],
     time: Annotated[Reading | None, duration("time in which it was collected", symbol="t", above="0 s", usual="30 s")],
     collected: Annotated[str, Choice("where it was collected", words=COLLECTED, default="free")],
-    flow_limit: Annotated[SpecRange | None, spec_range("flow", "range of that flow", judges="flow", at_least="0 L/h",
-                          usual="min 90 L/h")],
+    flow_limit: Annotated[SpecRange | None, spec_range("flow", "range of that flow", judges="flow", needs="low",
+                          at_least="0 L/h", usual="min 90 L/h")],
     injected: Annotated[Reading | None, of_pump("what is injected, all cylinders (calculator convert)", "q_i")],
     returned: Annotated[Reading | None, of_pump("what injectors and rail return", "q_r")],
     pump_own: Annotated[Reading | None, of_pump("what the pump returns itself", "q_p")],
@@ -194,7 +194,7 @@ def supply(
     pump_voltage: Annotated[Reading | None, voltage("voltage across the pump's own two pins, pump running", symbol="U_p",
                             at_least="0 V", at_most="60 V", usual="13.3 V")],
     voltage_limit: Annotated[SpecRange | None, spec_range("voltage", "largest drop on the way to the pump", at_least="0 V",
-                             judges="voltage_drop", usual="max 0.7 V")],
+                             judges="voltage_drop", needs="high", usual="max 0.7 V")],
     tank_pump: Annotated[str | None, Choice("the electric pump in the tank", words=PUMP)],
     intermediate_pump: Annotated[str | None, Choice("the electric pump in the line", words=PUMP)],
     suction_pump: Annotated[str | None, Choice("the suction pump on the high-pressure pump", words=SUCTION)],

@@ -242,7 +242,14 @@ def _folder(own: str, shared: str, below: str) -> str:
 
 def stamp() -> Row:
     """What must not have changed beside the watched files."""
-    return ("stamp", __version__, sys.version.split()[0], ",".join(sorted(switched_off())), *import_folders())
+    return (
+        "stamp",
+        __version__,
+        sys.version.split()[0],
+        str(sys.flags.optimize),
+        ",".join(sorted(switched_off())),
+        *import_folders(),
+    )
 
 
 def watch(path: str) -> Row:
