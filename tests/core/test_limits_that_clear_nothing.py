@@ -46,7 +46,6 @@ def test_a_source_with_a_number_or_a_date_is_a_source(source: str) -> None:
         ("cranking", {"enable": "max 200 bar", "pressure": "250 bar"}, "enable"),
         ("supply", {"load": "1 ± 0.02 bar", "load_limit": "max 3.5 bar"}, "load_limit"),
         ("pump", {"highest": "800 bar", "pressure_limit": "max 1450 bar", "outlet_shut": "driven-shut"}, "pressure_limit"),
-        ("returns", {"volumes": "22 22 18 20 mL", "time": "30 s", "flow_limit": "min 10 mL/min"}, "flow_limit"),
     ],
 )  # fmt: skip
 def test_a_limit_without_the_end_that_tells_is_refused(calculator: str, typed: dict[str, Any], name: str) -> None:

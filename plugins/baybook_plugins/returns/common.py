@@ -164,12 +164,12 @@ def common_return(
         AT_REST: "engine at rest, rail under pressure, none driven"})],
     division: Annotated[Reading | None, volume("the cylinder's smallest division; a reading is good to half of it", exact=True,
                         above="0 mL", usual="2 mL")],
-    total_limit: Annotated[SpecRange | None, spec_range("flow", "limit of all injectors together", judges="total", needs="high",
+    total_limit: Annotated[SpecRange | None, spec_range("flow", "limit of all injectors together", judges="total",
                            at_least="0 mL/min", usual="max 300 mL/min")],
     share_limit: Annotated[SpecRange | None, spec_range("flow", "limit of what one injector's working adds", judges="share",
-                           needs="high", at_least="0 mL/min", usual="max 60 mL/min")],
+                           at_least="0 mL/min", usual="max 60 mL/min")],
     median_limit: Annotated[SpecRange | None, spec_range("ratio", "limit of each share against the median of the others; 1.5 "
-                            "times is max 150 %", judges="percent_of_median", needs="high", at_least="0 %", usual="max 150 %")],
+                            "times is max 150 %", judges="percent_of_median", at_least="0 %", usual="max 150 %")],
 ) -> Result:  # fmt: skip
     """Tell what all injectors return together, and what the working of each adds to it."""
     off = without or ()

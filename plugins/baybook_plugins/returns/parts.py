@@ -95,7 +95,7 @@ def collected(help: str, symbol: str, usual: str) -> Any:
 
 def limit(help: str, judges: str, usual: str) -> Any:
     """The field of its limit."""
-    return spec_range("flow", f"limit of what {help}", judges=judges, needs="high", at_least="0 mL/min", usual=usual)
+    return spec_range("flow", f"limit of what {help}", judges=judges, at_least="0 mL/min", usual=usual)
 
 
 @calculator(

@@ -244,9 +244,7 @@ def stamp() -> Row:
     """What must not have changed beside the watched files."""
     return (
         "stamp",
-        __version__,
-        sys.version.split()[0],
-        str(sys.flags.optimize),
+        f"{__version__} {sys.version.split()[0]} {sys.flags.optimize}",
         ",".join(sorted(switched_off())),
         *import_folders(),
     )

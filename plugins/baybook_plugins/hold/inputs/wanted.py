@@ -37,12 +37,7 @@ class Wanted(NamedTuple):
     pressure_limit: Annotated[
         SpecRange | None,
         spec_range(
-            "gauge pressure",
-            "least pressure that must be left",
-            judges="pressure_after",
-            needs="low",
-            above="0 bar",
-            usual="min 850 bar",
+            "gauge pressure", "least pressure that must be left", judges="pressure_after", above="0 bar", usual="min 850 bar"
         ),
     ]
     fall_limit: Annotated[
