@@ -199,13 +199,7 @@ def returns(
     ],
     flow_limit: Annotated[
         SpecRange | None,
-        spec_range(
-            "flow",
-            "limit of each injector's return flow",
-            judges="flow",
-            at_least="0 mL/min",
-            usual="max 45 mL/min",
-        ),
+        spec_range("flow", "limit of each injector's return flow", judges="flow", at_least="0 mL/min", usual="max 45 mL/min"),
     ],
     median_limit: Annotated[SpecRange | None, of_each("the median of the others; 1.5 times is max 150 %", "percent_of_median")],
     others_limit: Annotated[SpecRange | None, of_each("the mean of the others", "percent_of_others")],

@@ -244,7 +244,8 @@ def stamp() -> Row:
     """What must not have changed beside the watched files."""
     return (
         "stamp",
-        f"{__version__} {sys.version.split()[0]} {sys.flags.optimize}",
+        __version__,
+        f"{sys.version[:7]} {sys.flags.optimize}",
         ",".join(sorted(switched_off())),
         *import_folders(),
     )
