@@ -98,8 +98,7 @@ def test_a_small_value_has_a_small_twentieth() -> None:
 
 
 def test_what_moves_with_the_second_or_the_last_sample_moves() -> None:
-    """From the second on for two seconds; on a way of 5 s between the first two until a twentieth is left of it two seconds ago; and
-    the last alone."""
+    """From the second on for two seconds; on a way of 5 s to it until a twentieth was left two seconds ago; the last alone."""
     assert standing(TIME, np.where(TIME > 0.05, 200.0, 100.0), 2.0).tolist() == [at < 0.05 or at > 2.05 for at in TIME]
     late = np.concatenate([[0.0], 5.0 + TIME])
     found = standing(late, np.where(late > 0.05, 200.0, 100.0), 2.0)

@@ -113,7 +113,7 @@ def rise_fit(time: Floats, current: Floats) -> Fit | None:
     charge = np.concatenate([[0.0], np.cumsum(0.5 * (current[1:] + current[:-1]) * np.diff(time))])
     columns = np.column_stack([current, charge, np.ones(len(time))])
     whole = np.linalg.lstsq(columns, time, rcond=None)[0]
-    groups = np.minimum(BLOCKS * np.arange(len(time)) // len(time), BLOCKS - 1)
+    groups = BLOCKS * np.arange(len(time)) // len(time)
     each = np.array([np.linalg.lstsq(columns[groups != g], time[groups != g], rcond=None)[0] for g in range(BLOCKS)])
     u = np.sqrt((BLOCKS - 1) / BLOCKS * ((each - each.mean(axis=0)) ** 2).sum(axis=0))
     return Fit(float(whole[0]), float(whole[1]), float(u[0]), float(u[1]))
@@ -152,10 +152,10 @@ def _kink(time: Floats, current: Floats, width: int) -> Kink | None:
     weights = x / (x @ x) / step
     slopes = np.convolve(current, weights[::-1], "valid")  # of the samples from each on
     change = slopes[width:] - slopes[:-width]  # at sample `width` and on
-    scatter = noise(current) * np.sqrt(2.0 * float(weights @ weights)) + 1e-12
+    scatter = noise(current) * np.sqrt(2.0 * float(weights @ weights))
     drift = np.median(change)
     stop = int(np.argmax(change))
-    if change[stop] - drift < SURE * scatter or change[stop] < 0.1 * abs(float(np.median(slopes))) or stop < width:
+    if change[stop] - drift < SURE * scatter or change[stop] <= 0.1 * abs(float(np.median(slopes))) or stop < width:
         return None
     start = int(np.argmin(change[: stop - width // 2 + 1]))
     if drift - change[start] < SURE * scatter:
