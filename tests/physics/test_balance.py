@@ -40,6 +40,13 @@ def test_what_was_put_in_comes_back(parts: Parts, unit: float) -> None:
     assert result.loss(np.array([5.0, 20.0])) == pytest.approx(np.array([0.1, 0.4]) * unit, rel=0.02)
 
 
+def test_how_sure_it_is_hangs_on_no_unit() -> None:
+    gauge, displaced = recording(0.75, 0.004, 0.02)
+    fine, coarse = (found(gauge, displaced, [(0, 1200), (1200, 2000)], unit) for unit in (1e-6, 1.0))
+    assert fine.covariance[0, 0] == pytest.approx(coarse.covariance[0, 0], rel=1e-3)
+    assert fine.loss_u(20.0) == pytest.approx(1e-6 * coarse.loss_u(20.0), rel=1e-3)
+
+
 def test_one_part_alone_may_hold_turning_and_rest() -> None:
     """Then nothing is said of a slip."""
     gauge, displaced = recording(0.75, 0.0, 0.02)

@@ -5,11 +5,12 @@ Arrays of shape (n,), time in s and rising, current in A. A series circuit of re
 
 from __future__ import annotations
 
-from itertools import pairwise
 from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
+
+from .rail import integral
 
 __all__ = [
     "Fit",
@@ -110,8 +111,7 @@ def rise_fit(time: Floats, current: Floats) -> Fit | None:
     """
     if len(time) < LEAST:
         return None
-    charge = np.concatenate([[0.0], np.cumsum(0.5 * (current[1:] + current[:-1]) * np.diff(time))])
-    columns = np.column_stack([current, charge, np.ones(len(time))])
+    columns = np.column_stack([current, integral(time, current), np.ones(len(time))])
     whole = np.linalg.lstsq(columns, time, rcond=None)[0]
     groups = BLOCKS * np.arange(len(time)) // len(time)
     each = np.array([np.linalg.lstsq(columns[groups != g], time[groups != g], rcond=None)[0] for g in range(BLOCKS)])
@@ -197,12 +197,10 @@ def periods(time: Floats, current: Floats) -> Periods | None:
     if gap <= 3.0 * noise(current):
         return None
     valleys, peaks = _turning_points(current, gap)
-    tops_at = np.array(peaks, int)
-    pairs = [(a, top, b) for a, b in pairwise(valleys) if (top := _from(tops_at, a + 1)) is not None and top < b]
-    if len(pairs) < 3:
+    if len(valleys) < 4:
         return None
-    starts, tops, ends = (np.array(side) for side in zip(*pairs, strict=True))
-    sums = np.concatenate([[0.0], np.cumsum(0.5 * (current[1:] + current[:-1]) * np.diff(time))])
+    starts, tops, ends = valleys[:-1], peaks[1 : len(valleys)], valleys[1:]
+    sums = integral(time, current)
     length = time[ends] - time[starts]
     return Periods(
         length, (time[tops] - time[starts]) / length, current[starts], current[tops], (sums[ends] - sums[starts]) / length
@@ -210,7 +208,7 @@ def periods(time: Floats, current: Floats) -> Periods | None:
 
 
 def _turning_points(current: Floats, gap: float) -> tuple[list[int], list[int]]:
-    """Valleys and peaks that lie apart by at least `gap`, in turn."""
+    """Valleys and peaks that lie apart by at least `gap`, in turn; a peak comes first."""
     valleys: list[int] = []
     peaks: list[int] = []
     rising, extreme = True, 0
