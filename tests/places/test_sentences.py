@@ -12,6 +12,7 @@ from baybook.places.conclusion import Conclusion, conclude
 from baybook.places.evidence import Evidence
 from baybook.places.fitted import Fitted
 from baybook.places.history import Repair
+from baybook.places.hypotheses import Belief
 from baybook.places.place import NO_FAULT, OFF_MAP, Place
 from baybook.places.sense import Question, Sense
 from baybook.places.sentences import Sentence, headline, percent
@@ -379,3 +380,77 @@ def test_a_sentence_within_a_sentence() -> None:
         str(Sentence("{n} times {what}", {"n": 2, "what": Sentence("the {part}", {"part": "filter"})})) == "2 times the filter"
     )
     assert str(Sentence("plain")) == "plain" and Sentence("plain").arguments == {}
+
+
+def exactly(chances: dict[tuple[str, ...], float], *steps: Evidence | Repair) -> list[str]:
+    """The first lines where just this is believed: by the names of the places at fault, () for no fault."""
+    found = conclude(steps or [stated(1, ALL, 1.0)], MAP)
+    every = found.history.hypotheses
+    weights = [chances.get(tuple(sorted(every.members(at))), 0.0) for at in range(len(every.sets))]
+    assert sum(weights) == pytest.approx(1.0)
+    vars(found.history.epochs[-1])["end"] = Belief(every, tuple(weights))
+    return [str(sentence) for sentence in headline(found)]
+
+
+@pytest.mark.parametrize(
+    ("chances", "first"),
+    [
+        ({("filter",): 0.5, (): 0.5}, "Most likely the fault lies in the filter (50 %); this is not yet proof."),
+        ({("filter", "rail sensor"): 0.5, (): 0.5},
+         "Most likely the fault lies in all of these (50 %): the filter; the rail sensor; this is not yet proof."),
+        ({(name,): 0.2 for name in SUPPLY} | {(): 0.2},
+         "The fault lies in supply, on the hydraulic side (80 %); the place there is still open."),
+        ({(name,): 0.2 for name in [*SUPPLY[1:], "tank pump wiring"]} | {(): 0.2},
+         "The fault lies in supply (80 %); the side and the place are still open."),
+        ({("filter",): 0.15, ("rail sensor",): 0.05, (): 0.8},
+         "The fault is not found yet; foremost so far: the filter (15 %), still less likely than not."),
+        ({("filter",): 0.3, ("rail sensor",): 0.25, ("pump elements",): 0.05, (): 0.38, (OFF_MAP,): 0.02},
+         "Most likely the fault lies in one of these, 60 % together: filter; rail sensor; pump elements; "
+         "this is not yet proof."),
+        ({("injector 1 coil",): 0.25, ("injector 1 wiring",): 0.25, (): 0.5},
+         "Most likely the fault lies at injector 1 (50 %), in one of these: injector 1 coil; injector 1 wiring; "
+         "this is not yet proof."),
+        ({("injector 1 coil",): 0.497, (): 0.503},
+         "The fault is not found yet; foremost so far: the injector 1 coil (50 %), still less likely than not."),
+        ({("filter",): 0.05, (): 0.95}, "No fault is left to be seen by the tests taken (95 %)."),
+        ({("filter",): 0.04, (OFF_MAP,): 0.02, (): 0.94},
+         "The fault is not found yet. Looked at: 18 of 18 places; none of them stands out."),
+    ],
+)  # fmt: skip
+def test_at_exactly_the_chance_from_which_it_is_said(chances: dict[tuple[str, ...], float], first: str) -> None:
+    assert exactly(chances)[0] == first
+
+
+def test_at_exactly_that_chance_nothing_is_told_to_be_untested() -> None:
+    """A stage holds four fifths, by places that lie on both sides and are few enough to be named."""
+    some = stated(1, ["filter", "tank pump wiring"], 1.0)
+    chances = {("filter",): 0.4, ("tank pump wiring",): 0.4, (): 0.2}
+    assert exactly(chances, some) == [
+        "The fault lies in supply (80 %); the side and the place are still open.", "Foremost there: the filter (40 %)."
+    ]  # fmt: skip
+    assert exactly({(name,): 0.15 for name in [*SUPPLY, "overflow valve"]} | {("rail sensor",): 0.05, (): 0.2})[0].startswith(
+        "Most likely the fault lies in one of these"
+    )
+
+
+def test_at_exactly_the_chance_of_the_likeliest_place_what_is_outside_is_foremost() -> None:
+    steps = [STANDS, boost(2, 0.001), stated(3, ALL, 1.0)]
+    outside = "The fault is not found yet; foremost so far: what was found outside the fuel system "
+    assert exactly({("filter",): 0.3, (OFF_MAP,): 0.3, (): 0.4}, *steps)[0] == f"{outside}(30 %)."
+    assert exactly({("filter",): 0.1, (OFF_MAP,): 0.15, (): 0.75}, *steps)[0] == f"{outside}(15 %)."
+
+
+def test_to_look_outside_by_how_much_of_it() -> None:
+    """No fault and what is not on the map together: by the two chances."""
+    steps = [STANDS, stated(2, ALL, 1.0)]
+    assert exactly({("filter",): 0.2, (OFF_MAP,): 0.5, (): 0.3}, *steps)[0] == (
+        "What was measured of the fuel system is good (80 % that no fault lies there): look outside the fuel system."
+    )
+
+
+def test_the_complaint_is_said_to_stand_where_it_was_tried_again() -> None:
+    """Not where it stood before a repair, and a test behind it settles nothing."""
+    steps = [STANDS, stated(2, ["filter"], 0.9), REPAIRED, stated(6, ["filter"], 0.9)]
+    chances = {("rail sensor",): 0.1, ("filter",): 0.1, (): 0.8}
+    assert "The complaint stands." not in exactly(chances, *steps)
+    assert "The complaint stands." in exactly(chances, *steps, complaint(MAP, again=True, step=9))
