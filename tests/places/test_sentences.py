@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 
 import pytest
+from tests.places.conftest import believing
 from tests.places.test_by_hand import look
 
 from baybook.places.complaint import complaint
@@ -12,7 +13,6 @@ from baybook.places.conclusion import Conclusion, conclude
 from baybook.places.evidence import Evidence
 from baybook.places.fitted import Fitted
 from baybook.places.history import Repair
-from baybook.places.hypotheses import Belief
 from baybook.places.place import NO_FAULT, OFF_MAP, Place
 from baybook.places.sense import Question, Sense
 from baybook.places.sentences import Sentence, headline, percent
@@ -383,13 +383,8 @@ def test_a_sentence_within_a_sentence() -> None:
 
 
 def exactly(chances: dict[tuple[str, ...], float], *steps: Evidence | Repair) -> list[str]:
-    """The first lines where just this is believed: by the names of the places at fault, () for no fault."""
-    found = conclude(steps or [stated(1, ALL, 1.0)], MAP)
-    every = found.history.hypotheses
-    weights = [chances.get(tuple(sorted(every.members(at))), 0.0) for at in range(len(every.sets))]
-    assert sum(weights) == pytest.approx(1.0)
-    vars(found.history.epochs[-1])["end"] = Belief(every, tuple(weights))
-    return [str(sentence) for sentence in headline(found)]
+    """The first lines where just this is believed."""
+    return [str(sentence) for sentence in headline(believing(chances, conclude(steps or [stated(1, ALL, 1.0)], MAP)))]
 
 
 @pytest.mark.parametrize(
