@@ -28,8 +28,10 @@ WAY = {
     ("delivery", "control"): "injector 1 coil; injector 1 wiring; injector 2 coil; injector 2 wiring; injector 3 coil; "
     "injector 3 wiring; injector 4 coil; injector 4 wiring; injector driver; speed and phase sensors",
 }
-SURE = {"tank fuel", "feed line", "air leak", "overflow valve", "return line", "pump drive", "pump elements", "pump outlet",
-        "control unit", "rail and joints", "rail sensor", "rail sensor wiring", "injector driver", "speed and phase sensors"}  # fmt: skip
+SURE = {
+    "tank fuel", "feed line", "air leak", "overflow valve", "return line", "pump drive", "pump elements", "pump outlet",
+    "control unit", "rail and joints", "rail sensor", "rail sensor wiring", "injector driver", "speed and phase sensors",
+}  # fmt: skip
 """Fitted to every vehicle; injectors are too, whatever their number."""
 
 
