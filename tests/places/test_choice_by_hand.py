@@ -178,6 +178,8 @@ def test_a_question_is_asked_of_its_objects_alone() -> None:
     together = Sense({"": Question({"{object}": 0.8})}, 5.0, objects=objects, together=True)
     [asked] = next_tests(conclude([], small()), {"x": together})
     assert (asked.object, asked.also, asked.separates) == ("", (), ("injector 1", "injector 2"))
+    for_one = Sense({"": Question({"filter": 0.8}, on=("injector 2",))}, 5.0, objects=objects, together=True)
+    assert reasons({"x": for_one}) == [("x", "", "not taken")], "made on both, and asked of the second"
     unlike = conclude([look(1, 0.2, 0.6, "injector 2")], small())
     assert [(t.object, t.also) for t in next_tests(unlike, {"x": each})] == [("injector 2", ()), ("injector 1", ())]
 
@@ -191,6 +193,7 @@ def test_what_was_looked_at_on_all_is_looked_at_on_each() -> None:
     warm, any_ = of("filter", measures="drop, warm"), of("filter", measures="drop")
     assert names({"any": any_}, taken(1, "warm", 0.999, warm)) == []
     assert names({"warm": warm}, taken(1, "any", 0.999, any_)) == ["warm"]
+    assert names({"warm": warm}, taken(1, "warm", 0.999, warm)) == []
 
 
 @pytest.mark.parametrize(

@@ -56,6 +56,7 @@ def test_which_are_open() -> None:
     )
     assert given({("pump",): 0.4, ("filter",): 0.4, (): 0.2}).open == ("filter", "pump", NO_FAULT)
     assert given({OFF: 0.5, (): 0.5}).open == (NO_FAULT, OFF_MAP)
+    assert given({("filter", "pump"): 0.5, (): 0.5}).open == (NO_FAULT, "filter", "pump"), "each is likely"
 
 
 def test_places_stand_by_their_chances() -> None:
@@ -233,6 +234,9 @@ def test_the_two_without_which_the_rest_fits_best_are_repeated() -> None:
     ]
     told = contradiction(conclude(against, small()).history.epochs[0], small())
     assert told is not None and [item.step for item in told.repeat] == [3] and told.fit == pytest.approx(0.01 / 0.999)
+    nearly = [look(n, p, 0.99, alarm=0.0121, test=f"t{n}") for n, p in ((1, 0.0), (2, 0.0), (3, 1.0))]
+    told = contradiction(conclude(nearly, small()).history.epochs[0], small())
+    assert told is not None and [item.step for item in told.repeat] == [3, 1], "without the first it fits a little better"
     assert contradiction(conclude([complaint(small(), step=1), against[0]], small()).history.epochs[0], small()) is None
 
 
@@ -253,3 +257,10 @@ def test_what_is_impossible_is_the_worst_fit() -> None:
     told = contradiction(conclude(items, small()).history.epochs[0], small())
     assert told is not None and told.fit == pytest.approx(0.001 / 0.99, abs=1e-6)
     assert [item.step for item in told.repeat] == [1, 2]
+
+
+def test_outcomes_of_other_things_are_no_contradiction_of_one() -> None:
+    """A test made twice that stays open, and in the same steps others that are decided: a bad pump, a good injector."""
+    steps = [look(1, 0.4, test="t"), look(2, 0.6, test="t"), look(1, 0.01, place="pump", test="u"),
+             look(2, 0.99, place="injector 1", test="v")]  # fmt: skip
+    assert conclude(steps, small()).contradiction is None
