@@ -13,7 +13,7 @@ from .. import units
 from ..kinds import KINDS, Kind
 from ..version import __version__
 
-FORMAT = "baybook-index 6"
+FORMAT = f"baybook-index {6 + 10 * sys.flags.optimize}"  # one of its own where docstrings are left out
 Row = tuple[str, ...]
 
 
@@ -242,13 +242,7 @@ def _folder(own: str, shared: str, below: str) -> str:
 
 def stamp() -> Row:
     """What must not have changed beside the watched files."""
-    return (
-        "stamp",
-        __version__,
-        f"{sys.version[:7]} {sys.flags.optimize}",
-        ",".join(sorted(switched_off())),
-        *import_folders(),
-    )
+    return ("stamp", __version__, sys.version.split()[0], ",".join(sorted(switched_off())), *import_folders())
 
 
 def watch(path: str) -> Row:
