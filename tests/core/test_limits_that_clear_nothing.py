@@ -44,7 +44,6 @@ def test_a_source_with_a_number_or_a_date_is_a_source(source: str) -> None:
         ("drop", {"part": "tank-pump", "insulation": "20 ohm", "insulation_limit": "max 1 Mohm"}, "insulation_limit"),
         ("cranking", {"battery": "9.0 V", "battery_limit": "max 9.6 V"}, "battery_limit"),
         ("cranking", {"enable": "max 200 bar", "pressure": "250 bar"}, "enable"),
-        ("supply", {"load": "1 ± 0.02 bar", "load_limit": "max 3.5 bar"}, "load_limit"),
         ("pump", {"highest": "800 bar", "pressure_limit": "max 1450 bar", "outlet_shut": "driven-shut"}, "pressure_limit"),
     ],
 )  # fmt: skip
@@ -69,6 +68,8 @@ def test_what_is_proposed_for_a_deviation_is_taken() -> None:
     [
         ("cranking", {"battery": "11.0 V", "battery_limit": "min 9.6 V", "speed": "220 rpm", "speed_limit": "min 180 rpm"}),
         ("supply", {"pump_current": "6 ± 0.1 A", "current_limit": "4 to 8 A"}),
+        ("supply", {"load": "1 ± 0.02 bar", "load_limit": "max 3.5 bar"}),
+        ("supply", {"load": "-0.5 ± 0.02 bar", "load_limit": "max -0.2 bar"}),
         ("sensor", {"supply": "5.00 ± 0.01 V", "supply_limit": "4.75 to 5.25 V"}),
     ],
 )  # fmt: skip

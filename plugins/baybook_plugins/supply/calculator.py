@@ -109,7 +109,7 @@ def at_pump(condition: str) -> Any:
 def range_of(condition: str) -> Any:
     """The field of its range."""
     return spec_range("gauge pressure", f"range of that pressure, {CONDITIONS[condition]}", judges=f"{condition}_pressure",
-                      needs="low", at_least="-1.05 bar", usual="3.5 to 5 bar")  # fmt: skip
+                      at_least="-1.05 bar", usual="3.5 to 5 bar")  # fmt: skip
 
 
 def of_pump(help: str, symbol: str) -> Any:
