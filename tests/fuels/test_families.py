@@ -218,3 +218,9 @@ def test_the_heat_capacity_of_a_distillate_is_cragoes(celsius: float) -> None:
     fuel = diesel()
     expected = (1685.0 + 3.4 * celsius) / sqrt(fuel.density(15.0, 0.101325) / 999.1)
     assert fuel.heat_capacity(celsius, 0.101325) == pytest.approx(expected, rel=3e-3)
+
+
+def test_alkanes_have_nearly_the_same_heat_capacity_by_mass() -> None:
+    """Handbooks of liquids: those of twelve and sixteen carbons lie within 2 %, and rise alike."""
+    for celsius in (0.0, 20.0, 60.0, 100.0):
+        assert paraffinic().heat_capacity(celsius, 0.1) == pytest.approx(n_dodecane().heat_capacity(celsius, 0.1), rel=0.02)
