@@ -210,3 +210,17 @@ def test_an_ester_swells_as_its_standard_says() -> None:
     fuel = ester()
     fall = (fuel.density(15.0, 0.101325) - fuel.density(35.0, 0.101325)) / 20.0
     assert fall == pytest.approx(0.723, rel=0.04)
+
+
+@pytest.mark.parametrize("celsius", [0.0, 15.0, 40.0, 80.0])
+def test_the_heat_capacity_of_a_distillate_is_cragoes(celsius: float) -> None:
+    """(1.685 + 0.0034 t)/sqrt(s) kJ/(kg K), s the density at 15 °C over water's (Cragoe 1929: from memory)."""
+    fuel = diesel()
+    expected = (1685.0 + 3.4 * celsius) / sqrt(fuel.density(15.0, 0.101325) / 999.1)
+    assert fuel.heat_capacity(celsius, 0.101325) == pytest.approx(expected, rel=3e-3)
+
+
+def test_alkanes_have_nearly_the_same_heat_capacity_by_mass() -> None:
+    """Handbooks of liquids: those of twelve and sixteen carbons lie within 2 %, and rise alike."""
+    for celsius in (0.0, 20.0, 60.0, 100.0):
+        assert paraffinic().heat_capacity(celsius, 0.1) == pytest.approx(n_dodecane().heat_capacity(celsius, 0.1), rel=0.02)

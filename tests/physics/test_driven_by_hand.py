@@ -113,6 +113,17 @@ def test_a_flat_peak_is_not_the_highest_of_its_noise() -> None:
     assert abs(np.mean(away)) < 0.05 * 1.5 and within >= 45
 
 
+def test_the_highest_of_many_alike_is_half_the_excess_too_high() -> None:
+    """Fifty alike at 10 A, up and down by 0.01 in turn: of n normals the highest is sqrt(2 ln n) scatters too high at most; in
+    the middle of that, with a rectangle's standard deviation (JCGM 100, 4.3.7) beside the noise."""
+    shape = np.concatenate([np.zeros(100), np.full(50, 10.0), np.zeros(150)])
+    shape[124] += 1e-7  # the highest is amid them
+    current = np.tile(shape, 3) + 0.01 * (-1.0) ** np.arange(900)
+    most = 0.01 * NOISE * sqrt(2.0 * np.log(50.0))
+    found = _peak(current, pulses(current))
+    assert found == pytest.approx((10.01 - most / 2, hypot(0.01 * NOISE, most / sqrt(12))), rel=1e-4)
+
+
 def test_a_coil_by_hand() -> None:
     """L = U a and R = U b share the supply's relative error; their ratio has none of it."""
     fit = Fit(1e-4, 0.05, 1e-6, 0.001)

@@ -57,15 +57,18 @@ def test_several_blocks_tell_their_own_scatter() -> None:
 
 
 def test_one_block_has_the_noise_beside_it() -> None:
-    """u^2 = n^2/2 for one block, n^2/4 for two: a half of the power of a complex mean lies in phase."""
+    """u^2 = n^2/2, half of the power of a complex mean lies in phase; of two blocks with 50 and 52 n^2/4, and half the
+    difference of their powers (the standard error of a mean of two) over twice the amplitude."""
     for count in (1, 2):
         turns = np.linspace(0.0, 6.0 * count, 6000 * count + 1)
-        values = 50.0 * np.cos(4 * np.pi * turns) + np.random.default_rng(2).standard_normal(len(turns))
+        values = np.where(turns < 6.0, 50.0, 52.0) * np.cos(4 * np.pi * turns) + np.random.default_rng(2).standard_normal(
+            len(turns)
+        )
         [found] = measured_orders(turns, values, [2.0])
         if count == 1:
             assert found.u == pytest.approx(found.noise / 2**0.5)
         else:
-            assert found.u > found.noise / 2.001
+            assert found.u == pytest.approx(np.hypot((52.0**2 - 50.0**2) / 2 / (2 * 51.0), found.noise / 2), rel=0.03)
     assert measured_orders(TURNS, np.zeros(len(TURNS)), [2.0])[0][1:] == (0.0, 0.0, 0.0)
 
 
