@@ -97,7 +97,7 @@ def test_four_gauges_of_which_three_may_be_wrong_at_once() -> None:
                     p = [items[n].conforms for n in mine]
                     chance *= 0.5 * (math.prod(p) + math.prod(1.0 - each for each in p))
             total += chance * math.prod(single[n][at] for n in left)
-        assert row[at] == pytest.approx(total)
+        assert row[at] == pytest.approx(total, rel=1e-9)
 
 
 def test_what_is_stated_is_not_made_alike_by_a_gauge() -> None:
@@ -117,15 +117,16 @@ def test_what_hangs_together() -> None:
     assert parts([]) == []
 
 
-def test_how_likely_a_fault_shows_in_another_condition() -> None:
-    """Bayes over two states, weighed by what is believed: one bad look there, reach 0.8, alarm 0.1, 0.4 left beforehand."""
-    item = look(1, 0.0, left=0.4, elsewhere="cold")
+@pytest.mark.parametrize("left", [0.4, 0.5])
+def test_how_likely_a_fault_shows_in_another_condition(left: float) -> None:
+    """Bayes over two states, weighed by what is believed: one bad look there, reach 0.8, alarm 0.1, so much left beforehand."""
+    item = look(1, 0.0, left=left, elsewhere="cold")
     every = Hypotheses.on(small())
     belief = conclude([item], small()).belief
     by_hand = 0.0
     for members, weight in zip(every.sets, belief.weights, strict=True):
         bad = 0.15 if members == (-1,) else 0.8 if 0 in members else 0.1
-        by_hand += weight * 0.4 * bad / (0.4 * bad + 0.6 * 0.1)
+        by_hand += weight * left * bad / (left * bad + (1.0 - left) * 0.1)
     found = shown_in([item], belief.weights, small(), every)
-    assert list(found) == [("cold", 0.4)] and found["cold", 0.4] == pytest.approx(by_hand)
+    assert list(found) == [("cold", left)] and found["cold", left] == pytest.approx(by_hand)
     assert shown_in([look(1, 0.0)], belief.weights, small(), every) == {}
