@@ -26,8 +26,9 @@ def only(steps: list[Evidence | Repair], step: int) -> Evidence:
 
 @pytest.mark.parametrize(
     ("brought", "shown", "much"),
-    [(5.0, 10.0, 1.0), (4.9, 10.0, 0.98), (2.0, 10.0, 0.4), (50.0, 10.0, 1.0), (0.0, 10.0, 0.0), (3.0, 0.0, 0.0),
-     (-2.0, -10.0, 0.4), (2.0, -10.0, 0.0), (1e-9, math.inf, 1.0), (-1e-9, math.inf, 0.0), (0.0, math.inf, 0.0)],
+    [(5.0, 10.0, 1.0), (0.1, 0.5, 0.4), (4.9, 10.0, 0.98), (2.0, 10.0, 0.4), (50.0, 10.0, 1.0), (0.0, 10.0, 0.0),
+     (3.0, 0.0, 0.0), (-2.0, -10.0, 0.4), (2.0, -10.0, 0.0), (1e-9, math.inf, 1.0), (-1e-9, math.inf, 0.0),
+     (0.0, math.inf, 0.0)],
 )  # fmt: skip
 def test_how_much_of_what_was_seen_a_cause_makes(brought: float, shown: float, much: float) -> None:
     assert share(brought, shown) == pytest.approx(much)
