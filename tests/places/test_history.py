@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+
 import pytest
 from tests.places.test_by_hand import look, small
 
@@ -150,3 +152,11 @@ def test_a_step_on_what_is_not_fitted_names_the_step() -> None:
     ):
         conclude([item], small())
     assert conclude([], small()).chances[NO_FAULT] == pytest.approx(0.3)
+
+
+def test_hundreds_of_outcomes_that_hardly_fit_leave_numbers_to_count_with() -> None:
+    """Each pair of them has a chance of a hundredth with the fault and a thousandth without: a product of 1e-400."""
+    steps = [look(n, float(n % 2), 0.99, alarm=0.001, test=f"t{n}") for n in range(400)]
+    assert 200 * math.log10(0.99 * 0.01) < -400
+    found = conclude(steps, small())
+    assert found.chances["filter"] == pytest.approx(1.0) and math.fsum(found.belief.weights) == pytest.approx(1.0)

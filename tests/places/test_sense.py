@@ -9,11 +9,9 @@ import pytest
 from tests.places.test_by_hand import PLACES, small
 
 from baybook.errors import PluginError
-from baybook.places.fitted import Fitted
 from baybook.places.hypotheses import OFF, Hypotheses
-from baybook.places.known import every_place, is_known, unknown_patterns
 from baybook.places.need import RUNAWAY, Halt, Need
-from baybook.places.place import Place, at_parts, at_places, is_outside, kind_of, matching, number_in, resolved
+from baybook.places.place import Place, at_parts, at_places
 from baybook.places.sense import Answer, Question, Sense, Senses, sense_inputs
 from baybook.places.system import SystemMap
 
@@ -55,24 +53,6 @@ def test_what_is_taken_where_nothing_is_said() -> None:
     assert Halt("engine off").engine and not Halt("engine off").spoils and RUNAWAY.engine and not RUNAWAY.spoils
     answer = Answer()
     assert (answer.question, answer.conforms, answer.object, answer.factors) == ("", 0.5, "", None)
-
-
-@pytest.mark.parametrize("chance", [0.0, 1.0, -0.1, 1.1, math.nan, True])
-def test_a_chance_lies_between_never_and_always(chance: float) -> None:
-    declarations = (
-        lambda: Question({"filter": chance}),
-        lambda: Question({}, chance),
-        lambda: Need("warm", met=chance),
-        lambda: Need("warm", bad=chance),
-    )
-    for declare in declarations:
-        with pytest.raises(PluginError, match="give a chance between 0 and 1, neither of them included"):
-            declare()
-    if chance:
-        for declare in (lambda: Question({}, off_map=chance), lambda: Need("warm", left=chance)):
-            with pytest.raises(PluginError, match="give a chance between 0 and 1"):
-                declare()
-    assert Question({"filter": 1e-6}, 1e-6).false_alarm == 1e-6 and Need("warm", met=0.999999).met == 0.999999
 
 
 @pytest.mark.parametrize(
@@ -214,59 +194,9 @@ def test_what_needs_leave_of_a_reach() -> None:
     )
 
 
-def test_what_the_inputs_say_of_a_need() -> None:
-    """By its own name or another input, in its words."""
-    assert [Need("warm").answer({"warm": word}) for word in ("yes", "no", "perhaps")] == [True, False, None]
-    assert (
-        Need("warm").answer({}) is None and Need("warm", input="engine", words={"hot": True}).answer({"engine": "hot"}) is True
-    )
-    assert Need("n", words={"3": False}).answer({"n": 3}) is False
-
-
 def test_an_answer_as_json() -> None:
     told = Answer("low", 0.2, "injector 1", "so", brings={"p": 1.0}, shows={"q": 2.0}).to_dict()
     assert told == {"question": "low", "conforms": 0.2, "object": "injector 1", "said": "so", "factors": None,
                     "brings": {"p": 1.0}, "shows": {"q": 2.0}}  # fmt: skip
     stated = Answer(factors={"filter": 2.0}).to_dict()
     assert (stated["conforms"], stated["factors"]) == (None, {"filter": 2.0})
-
-
-def test_names_and_patterns() -> None:
-    assert kind_of("injector 12 coil") == "injector * coil" and kind_of("b7 line") == "b7 line" and number_in("b7 line") is None
-    assert resolved("{object} and {n}", "injector 2") == "injector 2 and 2" and resolved("filter", "injector 2") == "filter"
-    assert resolved("injector {n} coil", "inlet valve") == "injector * coil"
-    assert matching("injector *", PLACES) == [2, 3] and matching("pump", PLACES) == [1] and matching("turbine", PLACES) == []
-    assert is_outside("battery") and is_outside("not on the map") and is_outside("not on the map: hose")
-    assert not is_outside("not on the mapped") and not is_outside("filter")
-
-
-@pytest.mark.parametrize(
-    ("more", "why"),
-    [
-        ({"stage": "rail"}, "has the stage 'rail'; use one of supply, generation, storage, delivery"),
-        ({"side": "left"}, "has the side 'left'; use one of hydraulic, control"), ({"name": " "}, "cannot be called"),
-        ({"label": ""}, "cannot be called"), ({"name": "not on the map"}, "cannot be called"),
-        ({"name": "no fault"}, "cannot be called"),
-        ({"weight": 1e6}, "give a positive number"), ({"weight": 0.0}, "give a positive number"),
-    ],
-)  # fmt: skip
-def test_a_place_that_is_none_is_refused(more: dict[str, Any], why: str) -> None:
-    with pytest.raises(PluginError) as refused:
-        Place(**{"name": "x", "stage": "supply", "side": "hydraulic", "label": "x", **more})
-    assert why in str(refused.value)
-    assert Place("x", "supply", "hydraulic", "x").known and Place("x", "supply", "hydraulic", "x", weight=999999.0).part == "x"
-
-
-def test_what_some_vehicle_has() -> None:
-    """Both outlet valves; what is misspelt anywhere in a sense is told."""
-    stages = {place.stage for place in every_place() if place.name == "outlet valve"}
-    assert stages == {"generation"} or stages == {"storage"}
-    cooler = Place("fuel cooler", "supply", "hydraulic", "the cooler")
-    assert (
-        not is_known("fuel cooler") and is_known("fuel cooler", [cooler]) and is_known("injector *") and is_known("{object} x")
-    )
-    sense = Sense.one({"{object} coil": 0.5, "fuel cooler": 0.5}, 5.0, objects=("injector *",), fitted={"filter": (True,)})
-    assert list(unknown_patterns(sense)) == ["fuel cooler"] and list(unknown_patterns(sense, [cooler])) == []
-    whole = Sense.one({"{object} coil": 0.5, "{object} thread": 0.5}, 5.0)
-    assert list(unknown_patterns(whole)) == ["{object} thread"]
-    assert Fitted().injectors is None
