@@ -5,8 +5,6 @@ Text never reaches an expression parser: a number has a grammar of its own and a
 
 from __future__ import annotations
 
-from math import log10
-
 from .errors import Refused
 
 MAX_LENGTH = 40
@@ -169,7 +167,7 @@ def assumed_shown(value: float, half_width: float, unit: str) -> str:
 
     It has six digits, or as many as reach a tenth of that uncertainty.
     """
-    digits = max(6, 2 + int(log10(abs(value) / half_width))) if value and half_width > 0 else 6
+    digits = max(6, 1 + len(f"{abs(value) / half_width:.0f}")) if half_width > 0 else 6
     return f"{plain(value, min(digits, 15))} {unit} (± {plain(half_width, 2)} assumed)".replace("  ", " ")
 
 

@@ -25,6 +25,7 @@ from baybook.api import (
     Rule,
     SpecRange,
     calculator,
+    judge,
     judge_all,
     propagate,
 )
@@ -173,7 +174,8 @@ def drop(
         found["lost"] = propagate(lambda b, p: b - p, "V", **ends)
         if drops and None not in drops:
             found["unexplained"] = propagate(lambda b, p, us: b - p - sum(us), "V", **ends, us=along)
-        by_ends = not drops or None in drops or found["unexplained"].low > 0  # what the sections do not hold
+        all_of_it = limit is not None and judge("lost", found["lost"], limit).verdict == "outside"
+        by_ends = not drops or None in drops or all_of_it  # what the sections do not hold
         if by_ends:
             along = (found["lost"],)
     if wire_length is not None and wire_section is not None and current is not None:
