@@ -149,7 +149,12 @@ def one_way(
         Meaning(
             "too slow a starter", "nothing of the fuel system", "battery, starter, engine drag", verdict="below", output="speed"
         ),
-        Meaning("undecided", "limit and reading are too near each other", "log it, finer or longer", verdict="undecided"),
+        Meaning(
+            "undecided",
+            "limit and reading are too near each other",
+            "prove the sensor's zero; log it, finer or longer",
+            verdict="undecided",
+        ),
     ),
     rules=(one_way, Rule("returned", ("capture", "volume"))),
 )
@@ -208,9 +213,9 @@ def cranking(
 ) -> Result:
     """Judge a crank: speed, battery, pressure reached and how soon.
 
-    The pressure is what the sensor tells, since the control judges by the same. A capture that goes on until the pressure has
-    fallen tells what the pump gives from what is lost, with the volume; with the pump's displacement, whether it is the pump or
-    the loss. Flows are volumes at atmospheric pressure, as a graduated cylinder would show them.
+    The pressure is what the sensor tells, within what its zero may be off (zero_uncertainty). A capture that goes on until the
+    pressure has fallen tells what the pump gives from what is lost, with the volume; with the pump's displacement, whether it
+    is the pump or the loss. Flows are volumes at atmospheric pressure, as a graduated cylinder would show them.
     """
     known = Known(volume, pump, pump_ratio, elements, efficiency, leak, free_air, fuel, temperature, rail_modulus)
     limits = {
