@@ -120,7 +120,8 @@ def recorded(tree: Path, store: Path, parts: tuple[str, ...], jobs: int) -> dict
     def look(path: Path) -> None:
         name, digest = path.relative_to(tree).as_posix(), hashlib.sha256(plugin + path.read_bytes()).hexdigest()
         if known.get(name, {}).get("digest") == digest:
-            found[name] = TestFile(**known[name])
+            with lock:
+                found[name] = TestFile(**known[name])
             return
         test = record(tree, name, digest, parts)
         with lock:

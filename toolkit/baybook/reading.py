@@ -224,11 +224,9 @@ def _prepare(text: str) -> str:
 
 def _sides(text: str) -> tuple[str, str | None]:
     body, mark, spread = text.partition("±")
-    if not mark:
-        return body.strip(), None
     if "±" in spread:
         raise Refused("has more than one ±", "give one, such as 350 ± 5 bar")
-    return body.strip(), spread.strip()
+    return body.strip(), spread.strip() if mark else None
 
 
 def _spread(text: str | None) -> tuple[bool, float, str]:
