@@ -181,17 +181,19 @@ def cranking(
     capture: Annotated[Any | None, inputs.capture("a log of the crank, in place of readings", "rail", "rpm", also=ALSO)],
     enable: Annotated[
         SpecRange | None,
-        spec_range("gauge pressure", "pressure at which injection is released", judges="pressure", usual="min 180 bar"),
+        spec_range(
+            "gauge pressure", "pressure at which injection is released", judges="pressure", needs="low", usual="min 180 bar"
+        ),
     ],
     time_limit: Annotated[
         SpecRange | None,
         spec_range("time", "until when it has to be there", judges="time", largest=True, above="0 s", usual="max 3 s"),
     ],
     speed_limit: Annotated[
-        SpecRange | None, spec_range("speed", "speed wanted while cranking", judges="speed", usual="min 180 rpm")
+        SpecRange | None, spec_range("speed", "speed wanted while cranking", judges="speed", needs="low", usual="min 180 rpm")
     ],
     battery_limit: Annotated[
-        SpecRange | None, spec_range("voltage", "lowest voltage wanted", judges="battery", usual="min 9.6 V")
+        SpecRange | None, spec_range("voltage", "lowest voltage wanted", judges="battery", needs="low", usual="min 9.6 V")
     ],
     supply_limit: Annotated[SpecRange | None, inputs.SUPPLY_LIMIT],
     volume: Annotated[Reading | None, inputs.RAIL_VOLUME],

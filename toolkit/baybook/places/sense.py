@@ -234,8 +234,7 @@ class Sense:
     @property
     def input_names(self) -> set[str]:
         """The inputs of the calculator that it refers to."""
-        named = {name for _, inputs in self._named() for name in inputs}
-        return named | {need.input for need in self.needs if need.input}
+        return {name for _, inputs in self._named() for name in inputs} | {need.input for need in self.needs if need.input}
 
     def question(self, word: str, test: str) -> Question:
         """The question of that word. Raises PluginError naming the test."""
@@ -285,10 +284,7 @@ class Sense:
 
 @dataclass(frozen=True)
 class Senses:
-    """The senses of a calculator that takes many tests, by the word that its `input` has; other: for any further word.
-
-    how: by that word how the test is done, where a hand could be near danger for it.
-    """
+    """The senses of a calculator that takes many tests, by the word of its `input`; other: of any further; how: it is done."""
 
     input: str
     of: Mapping[str, Sense]

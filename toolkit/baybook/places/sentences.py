@@ -154,9 +154,9 @@ def _found(conclusion: Conclusion) -> Iterator[Sentence]:
 
 
 def _narrowed(conclusion: Conclusion) -> Iterator[Sentence]:
-    """As far as it is narrowed down: to a few places, a stage with its side, a stage, a part."""
+    """As far as it is narrowed down, no place being likely: to a few places, a stage with its side, a stage, a part."""
     first = conclusion.standings[0]
-    if 1 < len(conclusion.open) <= FEW and NO_FAULT not in conclusion.open and OFF_MAP not in conclusion.open:
+    if len(conclusion.open) <= FEW and NO_FAULT not in conclusion.open and OFF_MAP not in conclusion.open:
         labels = [conclusion.system.place(name).label for name in conclusion.open]
         yield Sentence("The fault lies in one of these, {chance} together: {places}.",
                        {"places": "; ".join(labels), "chance": percent(SURE)})  # fmt: skip
@@ -254,9 +254,9 @@ def _part(conclusion: Conclusion) -> tuple[str, list[str], float] | None:
 
 
 def _several(conclusion: Conclusion) -> list[Standing]:
-    """The first few places that tests point at, where together they are likelier than not; else none."""
+    """The first few places that tests point at, none of them likely, where together they are likelier than not; else none."""
     found = [s for s in conclusion.standings[: FEW + 1] if s.word == "open" and s.chance >= WORTH_NAMING]
-    return found if len(found) > 1 and conclusion.of_any(s.place.name for s in found) >= MORE_THAN_NOT else []
+    return found if conclusion.of_any(s.place.name for s in found) >= MORE_THAN_NOT else []
 
 
 def _untested(conclusion: Conclusion) -> Iterator[Sentence]:
