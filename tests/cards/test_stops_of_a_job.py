@@ -41,7 +41,7 @@ SAID = {
     "en": "STOP. There is petrol or another fuel in the tank (found, job step 2). Key off and out, no flame: do not switch on, "
     "start or crank.",
     "de": "STOP. Im Tank ist Benzin oder ein anderer Kraftstoff (festgestellt, Auftragsschritt 2). Zündung aus, Schlüssel ab, "
-    "keine Flamme: nicht einschalten, nicht starten, nicht durchdrehen.",
+    "keine Flamme: nicht einschalten, starten oder durchdrehen.",
 }
 WET = """
 [[steps]]

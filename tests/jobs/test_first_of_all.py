@@ -233,7 +233,7 @@ def test_german_says_it_whole(job: Callable[..., Outcome]) -> None:
     told = " ".join(" ".join(next_lines(outcome, language("de", list(outcome.packages)))).split())
     assert told.startswith("Zuallererst ! Im Tank ist Benzin oder ein anderer Kraftstoff (festgestellt, Auftragsschritt 1).")
     assert "Kraftstoff tritt unter Druck aus (vermutet, Auftragsschritt 2)." in told
-    assert "Der Anzeige des Raildrucks ist nicht zu trauen" in told
+    assert "Raildruckanzeige nicht trauen: sie beweist keine Drucklosigkeit" in told
     assert "Kraftstoff und sein Dampf entzünden sich" in told
     for english in ("do not", "barred", "cannot prove", "First of all", "job step"):
         assert english not in told
