@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
 from functools import lru_cache
@@ -111,7 +110,6 @@ def context(look: Look) -> dict[str, Any]:
         "draw": pictogram(look),
         "anchor": lambda card: card.key.replace(" ", "-"),
         "listed": lambda card: listed(card, language),
-        "brief": brief,
         "filled_with": lambda card: filled_with(card, language),
         "qr": lambda text: qr.svg(text, language.text("code for a telephone")),
         "call": qr.call,
@@ -159,12 +157,6 @@ def filled_with(card: Card, language: Language) -> str:
     title = [card.step_title[:LONGEST]] if card.step_title else []
     words = (f"{language.named(name.replace('_', ' '))}: {language.named(name, word)}" for name, word in card.chosen)
     return " · ".join([*job, *step, *title, *words])
-
-
-def brief(text: str) -> str:
-    """The first clause of what is to be done first of all, as a sentence of its own."""
-    clause = re.split("[:;]", text, maxsplit=1)[0].strip()
-    return clause[:1].upper() + clause[1:]
 
 
 def badge(card: Card, look: Look) -> Markup:

@@ -32,7 +32,7 @@ def test_a_dead_head_test_is_made_at_raised_idle_whoever_says_so() -> None:
 def test_one_injector_that_leaks_while_cranked_hot_is_exchanged_by_its_hose_first() -> None:
     outcome = job("one_injector_leaks_hot")
     assert first(outcome) == ("injector 3", "likely") and chance(outcome, "injector 3") > 0.8
-    assert str(outcome.next_tests[0]).startswith("engine stopped, rail at zero again, exchange hoses and cylinders")
+    assert str(outcome.next_tests[0]).startswith("rail seen to fall to zero again, key off, waited: exchange hoses")
 
 
 def test_a_pressure_far_from_what_is_waited_for_is_a_way_that_stands_open_rather_than_a_worn_gap() -> None:

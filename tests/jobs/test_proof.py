@@ -43,7 +43,7 @@ def shown(outcome: Outcome) -> str:
 
 def test_petrol_in_the_fuel_withholds_every_test_that_turns_the_engine_until_it_is_drained() -> None:
     outcome = job("petrol_in_diesel")
-    assert outcome.conclusion.startswith("First of all (step 1): do not start or crank the engine")
+    assert outcome.conclusion.startswith("First of all (step 1): key off and out, no flame, do not switch on, start or crank")
     assert not [test for test in outcome.ranked if offered_tests()[test.test].sense.turning]
     assert "regulator" in [test.test for test in outcome.withheld]
     assert "not before that: regulator" in shown(outcome)
@@ -236,7 +236,7 @@ def test_a_condition_or_part_that_is_not_known_is_one_line(tmp_path: Path, text:
 def test_a_hot_no_start_with_one_high_return_is_that_injector() -> None:
     outcome = job("hot_no_start_worn_injector_leak")
     assert first(outcome) == ("injector 4", "likely")
-    assert outcome.next_tests[0].startswith("engine stopped, rail at zero again, exchange hoses and cylinders")
+    assert outcome.next_tests[0].startswith("rail seen to fall to zero again, key off, waited: exchange hoses and cylinders")
     assert "shows only" not in shown(outcome)  # all was taken hot
     assert not any("regulator" in test for test in offered(outcome))  # what does not look at it is a detour
 
@@ -305,7 +305,7 @@ def test_a_sensor_without_supply_is_its_wiring_or_the_control_unit() -> None:
     outcome = job("dead_sensor_supply")
     assert first(outcome)[0] == "rail sensor wiring"
     assert chance(outcome, "rail sensor") < 0.05
-    assert outcome.next_tests[0].startswith("measure the supply at the control unit's plug, sensor connected [first: rail seen")
+    assert outcome.next_tests[0].startswith("measure the supply at the control unit's plug, sensor connected [first: this rail")
 
 
 def test_an_injector_that_injects_too_much_is_itself_and_not_its_wire() -> None:

@@ -15,6 +15,7 @@ from tests.jobs.test_proof import SHEETS, chance, first, job, offered, shown
 from baybook.jobs.evaluation import Outcome
 from baybook.jobs.offered import offered_tests
 
+KEY_OUT = "key off and out, no flame, do not switch on, start or crank"
 RUNAWAY = "engine off, and do not start, crank or load it"
 
 
@@ -41,14 +42,14 @@ def test_a_second_gauge_a_little_above_stops_nothing() -> None:
 @pytest.mark.parametrize("name", ["fuel_runs_out_at_the_low_side", "wet_union_at_the_filter"])
 def test_fuel_that_runs_out_at_the_low_side_stops_the_engine_until_it_is_mended(name: str) -> None:
     outcome = job(name)
-    assert outcome.conclusion.startswith("First of all (step 1): do not start or crank the engine: fuel that runs out burns")
+    assert outcome.conclusion.startswith(f"First of all (step 1): {KEY_OUT}: fuel that runs out burns")
     assert turning(outcome) == [] and outcome.withheld
 
 
 def test_a_crank_against_the_stop_is_told_and_lifts_nothing() -> None:
     outcome = job("cranked_with_petrol")
     assert outcome.found.halts and set(outcome.found.against) == {2}
-    assert "Step 2 turned the engine against what step 1 says comes first: do not start" in shown(outcome)
+    assert f"Step 2 turned the engine against what step 1 says comes first: {KEY_OUT}" in shown(outcome)
     assert first(outcome)[0] == "tank fuel" and chance(outcome, "tank fuel") > 0.9
 
 
@@ -85,7 +86,7 @@ def test_wetness_at_one_joint_speaks_of_no_other() -> None:
     outcome = job("wet_joint")
     assert chance(outcome, "pump outlet") < 0.02
     assert outcome.conclusion.startswith(
-        "First of all (step 1): do not start or crank the engine: fuel under pressure gets out"
+        "First of all (step 1): do not start, crank or switch on: fuel under pressure gets out"
     )
 
 

@@ -363,7 +363,7 @@ def test_an_excess_is_not_called_a_leak_before_hose_and_cylinder_were_exchanged(
     assert meaning.says.startswith("it may leak inside") and meaning.next_test.startswith("exchange hose and cylinder first")
     (finding,) = run(median_limit="<= 150 %").findings
     assert "until hose and cylinder were exchanged they may be the cause" in finding.statement
-    assert "rail at zero again" in finding.next_test
+    assert "rail seen to fall to zero again, key off, waited" in finding.next_test
 
 
 def test_the_procedure_closes_no_return_and_puts_everything_back() -> None:

@@ -128,6 +128,17 @@ def completed_met(calculator: Calculator, result: Result) -> dict[str, bool]:
     return {**{name: met for name, met in told.items() if met is not None}, **result.met}
 
 
+def called_halts(calculator: Calculator, result: Result) -> tuple[str, ...]:
+    """What the answers of a complete result say comes before anything else, because hands or engine are in danger."""
+    test = test_of(calculator, result.inputs)
+    bad = [answer for answer in result.answers if answer.factors is None and answer.conforms < 0.5]
+    if test is None or not bad:
+        return ()
+    from .places.halt import called_by
+
+    return tuple(dict.fromkeys(halt.first for answer in bad if (halt := called_by(test[1], answer, result.met))))
+
+
 def _of_verdicts(calculator: Calculator, sense: Sense, result: Result) -> Iterator[Answer]:
     for verdict in result.verdicts:
         if verdict.probability is None:

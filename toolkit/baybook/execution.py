@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from typing import Any
 
-from .answers import completed_answers, completed_met
+from .answers import called_halts, completed_answers, completed_met
 from .assumption import assumptions
 from .completion import completed_outputs
 from .dataclass import replace
@@ -156,7 +156,9 @@ def _complete(calculator: Calculator, values: Mapping[str, Any], result: Result)
         labels={name: output.label for name, output in calculator.outputs.items() if output.label},
         textbook=frozenset(name for name, output in calculator.outputs.items() if output.textbook),
     )  # fmt: skip
-    return replace(whole, answers=completed_answers(calculator, whole), met=completed_met(calculator, whole))
+    whole = replace(whole, answers=completed_answers(calculator, whole), met=completed_met(calculator, whole))
+    first = map(Message.of, called_halts(calculator, whole))
+    return replace(whole, warnings=tuple(dict.fromkeys((*first, *whole.warnings))))
 
 
 def _cautioned(calculator: Calculator, finding: Finding) -> Finding:

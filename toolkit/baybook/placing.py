@@ -55,12 +55,19 @@ def placed(
 TOUCHED = {
     "high pressure": (
         Message("rail seen to fall to zero"),
-        re.compile(r"\b(rail|pressure)\b[^;]*\b(at|to|proved) zero\b"),
+        re.compile(r"\b(rail|pressure)\b[^;]*\b(at|to|prove|proved) zero\b"),
     ),
     "live wiring": (Message("key off"), re.compile(r"\bkey off\b")),
     "low side": (Message("low side let off"), re.compile(r"\b(engine stopped|relieve)\b")),
 }
 """By where a hand goes, the worst first: what has to be so before, and in which words a sentence says it itself."""
+CAUTIONED = "{test} [first: {hands}]"
+NO_PROOF = Message(
+    "this rail reading cannot prove zero: key off, full waiting time, rail emptied the maker's way, a second means shows zero"
+)
+IN_PLACE = '{hands} (in place of "rail seen to fall to zero"): {test}'
+SAYS_IT = "cannot prove zero"
+"""What says of itself that the reading proves nothing, and what does."""
 OPENED = {"high side opened": "high pressure", "low side opened": "low side", "live wiring": "live wiring"}
 NAMED = re.compile(r"\(calculator ([a-z0-9-]+)\)")
 """A calculator that a sentence names: "collect the returns (calculator returns)"."""
@@ -88,8 +95,22 @@ def mended_at(place: Place) -> frozenset[str]:
 
 def cautioned(test: str, hands: frozenset[str]) -> Message:
     """The sentence with the short cautions that it needs and does not say itself; as it is where it needs none."""
+    hands = hands & {"low side"} if SAYS_IT in test else hands
     found = [said for word, (said, itself) in TOUCHED.items() if word in hands and not itself.search(test)]
-    return Message("{test} [first: {hands}]", test=Message.of(test), hands=joined(found, ", ")) if found else Message.of(test)
+    return Message(CAUTIONED, test=Message.of(test), hands=joined(found, ", ")) if found else Message.of(test)
+
+
+def without_reading(told: str) -> Message:
+    """What is to be done next, where the rail's reading cannot prove zero: in place of a zero that is read, the maker's way."""
+    message = Message.of(told)
+    test, hands = (message.arguments[name] for name in ("test", "hands")) if message.template == CAUTIONED else (message, "")
+    seen, itself = TOUCHED["high pressure"]
+    if SAYS_IT in message or not (seen in str(hands) or itself.search(str(test))):
+        return message
+    low, _ = TOUCHED["low side"]
+    if itself.search(str(test)):
+        return Message(IN_PLACE, test=test, hands=NO_PROOF)
+    return Message(CAUTIONED, test=test, hands=joined([NO_PROOF, *([low] if low in str(hands) else [])], ", "))
 
 
 def next_test_of(calculator: Calculator, test: str) -> Message:

@@ -58,6 +58,7 @@ CHARGE = Halt(
     "charge or test the battery, look at its leads and the starter, then crank again: nothing else that was read while "
     "cranking is valid",
     spoils=True,
+    reason="The battery falls away while cranking",
 )
 LITTLE, SHARE = "little pressure", 0.4
 """Of the pressure that releases injection: less than that is far from it. common practice, no source"""

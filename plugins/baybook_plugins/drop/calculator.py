@@ -39,13 +39,13 @@ MEANINGS = (
     Meaning("drop above the range", "resistance on the way: pin, plug, splice, fuse, relay or strand",
             "in sections, leads fitted at zero and key off; then clean or replace that one", "above", "drop_at_work"),
     Meaning("one section above its range", "the resistance is there",
-            "rail at zero, key off: look at its pins and crimps; measure again", "above", "section_drop"),
+            "rail seen to fall to zero, key off, waited: look at its pins and crimps; measure again", "above", "section_drop"),
     Meaning("drop within the range, current flowing", "supply and ground arrive at this part", "its coil, then the part itself "
             "(calculator coil)"),
     Meaning("no current", "along a dead wire there is no drop", "the voltage at its pins: there, the part itself is open; not "
             "there, the way to it"),
     Meaning("insulation below the range", "a pin or its wire leads to the housing",
-            "rail at zero, key off, plug off: the part alone, then the wire alone", "below", "insulation"),
+            "rail seen to fall to zero, key off, waited, plug off: the part alone, then the wire alone", "below", "insulation"),
     Meaning("on-state drop above the range", "the output stage or its ground drops too much",
             "ground of the control unit; the drive by oscilloscope, leads fitted with the key off", "above", "driver_drop"),
 )  # fmt: skip

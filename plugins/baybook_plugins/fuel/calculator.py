@@ -49,7 +49,10 @@ LOOKS = {
     "dark": "dark, with dirt",
 }
 SMELLS = {"usual": "as diesel fuel does", "petrol": "of petrol", "other": "of something else"}
-DO_NOT_RUN = Message("do not start the engine; drain, flush and fill with known fuel; then look for swarf in filter and inlet")
+DO_NOT_RUN = Message(
+    "key off and out, no flame, do not switch on, start or crank; drain, flush and fill with known fuel; then look for swarf "
+    "in filter and inlet"
+)
 SEEN = {
     "hazy": Statement("Hazy fuel: water in it, or wax in the cold", "indicated",
                       "warm the sample: haze that stays is water; drain the filter, look again"),
@@ -84,7 +87,7 @@ MEANINGS = (
     Meaning("denser than the range", "ester, heating oil or another heavy part", "delivery note; sample to a laboratory",
             "above", "density_15"),
     Meaning("lighter than the range", "winter grade, kerosine, petrol or paraffinic fuel",
-            "smell and flash point; delivery note; do not run it while petrol is possible", "below", "density_15"),
+            "smell and flash point; delivery note; key stays off while petrol is possible", "below", "density_15"),
     Meaning("within the range", "this is not against the fuel; petrol, water and dirt do not show so",
             "look and smell; then pressure and flow (calculator supply)", "within", "density_15", strength="undecided"),
     Meaning("thicker than the range", "ester, heavy oil or another fuel", "delivery note; sample to a laboratory", "above",
@@ -101,6 +104,7 @@ PROCEDURE = Procedure(
         Condition("No flame, no hot parts; extraction on.", otherwise="wait: petrol in it makes vapour that burns"),
     ),
     steps=(
+        HoldPoint("Petrol suspected: key stays off; sample at the tank alone."),
         BEFORE_HANDS,
         TO_ZERO,
         Action("Switch key off; wait; relieve low side as data say.", hands="low side", state="key off"),

@@ -48,17 +48,37 @@ COMES_AND_GOES = Need("comes and goes", met=0.55, bad=0.002)
 
 DRAWN_IN = {"air leak": 0.9, "tank fuel": 0.3, "feed line": 0.3, "filter": 0.1, "suction pump": 0.2}
 UNKNOWN_FUEL = Halt(
-    "do not start or crank the engine until it is known what is in the fuel (calculator fuel)",
-    spoils=True,
+    "key off and out, no flame, do not switch on, start or crank: petrol in the fuel is possible until it is known what is in "
+    "it (calculator fuel)",
+    spoils=True, reason="What is in the fuel is not known, and petrol is possible", off=True, fire=True, suspected=True,
 )  # fmt: skip
-SWARF = Halt("do not start or crank the engine: the swarf goes on into rail and injectors; clean or renew what it has reached")
-BURNS = Halt("do not start or crank the engine: fuel that runs out burns; wipe it up, keep flame and heat away, mend the leak")
+SWARF = Halt(
+    "do not start or crank the engine: the swarf goes on into rail and injectors; clean or renew what it has reached",
+    reason="There is swarf in the fuel",
+)
+BURNS = Halt(
+    "key off and out, no flame, do not switch on, start or crank: fuel that runs out burns; wipe it up, keep heat away, mend "
+    "the leak",
+    reason="Fuel leaks out, and can burn", off=True, fire=True, suspected=True,
+)  # fmt: skip
 EMPTY = Halt(
     "fill the tank with the right fuel, bleed the maker's way and do not crank the pump dry; then mark that repair of tank "
     "fuel: nothing that was measured of the supply before that is valid",
-    engine=False, spoils=True,
+    engine=False, spoils=True, reason="The tank is empty",
 )  # fmt: skip
-LEAKS_OUT = Halt("do not start or crank the engine: fuel under pressure gets out; mend the leak, rail seen at zero")
+LEAKS_OUT = Halt(
+    "do not start, crank or switch on: fuel under pressure gets out; keep away, look for the leak and mend it only with the "
+    "rail seen to fall to zero, key off, waited",
+    reason="Fuel under pressure escapes",
+    off=True,
+    suspected=True,
+)
+THINS = Halt(
+    "engine off, and do not start or crank it: on oil that fuel has thinned the engine may run away, and an injector that "
+    "injects far too much burns a piston; check level and smell of the oil, have the injectors bench-tested, change the oil",
+    reason="Fuel gets into the engine's oil",
+    suspected=True,
+)
 
 
 SEEN = 0.0005
@@ -74,6 +94,9 @@ def _wet(name: str, reach: Mapping[str, float], halt: Halt, *direct: str, false_
 
 
 WET_HIGH, WET_LOW = "wetness at the high-pressure side", "wetness at the low-pressure side"
+
+
+IN_OIL, ROUGH = "fuel in the oil, or oil level rising", "cylinder that knocks, smokes or runs hot"
 
 
 OBSERVATIONS: Mapping[str, Sense] = {
@@ -97,13 +120,21 @@ OBSERVATIONS: Mapping[str, Sense] = {
     WET_LOW: _wet(
         WET_LOW, {"feed line": 0.4, "filter": 0.15, "return line": 0.3}, BURNS, "feed line", "return line", false_alarm=0.02,
     ),
+    IN_OIL: Sense(
+        {"": Question({"injector *": 0.3, "pump elements": 0.1}, 0.01, off_map=0.3, sought=False, halt=THINS)}, 5.0,
+        lasting=True,
+    ),
+    ROUGH: Sense(
+        {"": Question({"{object}": 0.4}, 0.05, off_map=0.2, sought=False, measures=ROUGH)}, 5.0, objects=at_places(*INJECTOR),
+        running=True,
+    ),
     "pressure that swings slowly": Sense({"": HUNTING}, 5.0, running=True),
     "damaged or loose plug": Sense.one(
         {"{object} wiring": 0.5}, 3.0, direct=("{object} wiring",), objects=at_places(*VALVES, *INJECTOR, "rail sensor"),
         near="high pressure",
     ),
     FAULT_MEMORY: Sense({**CODES, OF_ONE: NAMED}, 5.0, objects=at_places(*VALVES, *INJECTOR), together=True, lasting=True,
-                        opening=True),
+                        opening=True, powered=True),
     "fault in a low-side part by itself": Sense.one(
         {"{object}": 0.9}, 25.0, direct=("{object}",), false_alarm=SEEN, hands="low side opened", objects=at_places(*LOW_SIDE),
         apart=True,
@@ -112,10 +143,12 @@ OBSERVATIONS: Mapping[str, Sense] = {
         {"{object}": 0.95}, 45.0, direct=("{object}",), false_alarm=SEEN, hands="high side opened",
         objects=at_places(*HIGH_SIDE), apart=True,
     ),
-    MOVED: Sense({"": PROVOKED}, 5.0, needs=(COMES_AND_GOES,), objects=at_places(*_CONTACTS), lasting=True),
+    MOVED: Sense(
+        {"": PROVOKED}, 5.0, needs=(COMES_AND_GOES,), objects=at_places(*_CONTACTS), lasting=True, powered=True,
+    ),
     MOVED_LIVE: Sense(
         {"": PROVOKED}, 5.0, "live wiring", needs=(COMES_AND_GOES,), objects=at_places(*_DRIVEN), lasting=True,
-        near="high pressure",
+        near="high pressure", powered=True,
     ),
     "fault outside the fuel system": Sense({"": Question({}, SEEN, off_map=0.6)}, 20.0),
 }  # fmt: skip

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
-from baybook.api import HIGHEST, STARVED, VALVE_RETURN, Need, Question, Sense, at_places
+from baybook.api import HIGHEST, STARVED, VALVE_RETURN, Halt, Need, Question, Sense, at_places
 
 MEASURED = 0.01
 """False alarms of what is measured at the place itself: half of what an indirect look has."""
@@ -32,6 +32,15 @@ INJECTOR_CURRENT, NOT_DRIVEN = "injector current", "no current at all"
 """Without the signals of speed and phase no injector is driven at all; what is weak, is driven."""
 _ON_THE_WAY = {"{object} coil": 0.85, "{object} wiring": 0.9, "injector driver": 0.8}
 _BEFORE_FILTER = {place: reach for place, reach in STARVED.items() if place not in ("filter", "suction pump", "overflow valve")}
+CORRECTION = "injector quantity correction"
+OVERFUELS = Halt(
+    "engine off, and do not start or crank it: the control takes fuel away from an injector that knocks, smokes or thins the "
+    "oil; one that injects far too much burns a piston, and on thin oil the engine may run away: check level and smell of the "
+    "oil, have the injector tested on a bench",
+    reason="An injector seems to inject far too much",
+    beside=r"knock|smok|\boil\b|\bhot\b|klopf|nagel|(?<!b)rauch|qualm|öl\b|\böl",
+)
+"""Of a correction below the user's range, beside such a complaint or observation. Common practice, no source."""
 READINGS: Mapping[str, Sense] = {
     "feed pressure": Sense(
         {"low": Question(FED), "high": Question({"overflow valve": 0.7, "return line": 0.6})},
@@ -58,15 +67,16 @@ READINGS: Mapping[str, Sense] = {
         {"low": Question({"{object}": 0.6, "{object} wiring": 0.8}, MEASURED, measures="supply pump current low"),
          "high": Question({"filter": 0.35, "feed line": 0.15, "{object}": 0.15}, MEASURED,
                           measures="supply pump current high")},
-        8.0, objects=at_places(*PUMPS),
+        8.0, objects=at_places(*PUMPS), powered=True,
     ),  # against a blockage a pump draws more; worn, or fed through a bad wire, less
     "supply pump delivery": at(
         {"{object}": 0.85, "{object} wiring": 0.8, "tank fuel": 0.4}, 15.0, "{object}", on=PUMPS, hands="low side opened",
+        powered=True,
     ),
     "rail sensor against gauge or zero": at({"rail sensor": 0.85, "rail sensor wiring": 0.5}, 8.0, "rail sensor",
-                                          near="high pressure"),
+                                          near="high pressure", powered=True),
     "rail sensor supply and ground": at({"rail sensor wiring": 0.85}, 8.0, "rail sensor wiring",
-                                        near="high pressure"),
+                                        near="high pressure", powered=True),
     "valve wiring voltage drop": Sense(
         {"": Question({"{object} wiring": 0.85}, MEASURED, ("{object} wiring",), measures="wiring voltage drop")}, 12.0,
         objects=at_places(*VALVES), turning=True, near="high pressure",
@@ -80,9 +90,11 @@ READINGS: Mapping[str, Sense] = {
                               ("{object} wiring", "injector driver"), sought=False, measures="coil current")},
         12.0, objects=at_places(*INJECTOR), hands="live wiring", turning=True, near="high pressure",
     ),
-    "injector quantity correction": Sense(
+    CORRECTION: Sense(
         {
-            "low": Question({"{object}": 0.5, "{object} coil": 0.03, "{object} wiring": 0.03}, 0.02, off_map=0.03),
+            "low": Question(
+                {"{object}": 0.5, "{object} coil": 0.03, "{object} wiring": 0.03}, 0.02, off_map=0.03, halt=OVERFUELS,
+            ),
             "high": Question({"{object}": 0.4, "{object} coil": 0.6, "{object} wiring": 0.6}, 0.03, off_map=0.05),
         },
         4.0, objects=at_places(*INJECTOR), running=True,
@@ -101,7 +113,7 @@ READINGS: Mapping[str, Sense] = {
         {"pump elements": 0.7}, 15.0, "pump elements", hands="low side opened", turning=True, near="high pressure",
     ),
     "speed and phase signals": at({"speed and phase sensors": 0.9}, 6.0, "speed and phase sensors", turning=True),
-    "control unit supply": at({"control unit": 0.6}, 10.0, "control unit"),
+    "control unit supply": at({"control unit": 0.6}, 10.0, "control unit", powered=True),
 }  # fmt: skip
 _PRESSURES = ("feed pressure", "feed pressure before the filter", "filter pressure drop", "filter pressure drop, warm",
               DEPRESSION, "return back pressure", "rail sensor against gauge or zero",

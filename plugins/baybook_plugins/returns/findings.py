@@ -11,8 +11,8 @@ from .collection import Collection
 from .states import AT_REST, CLEARED, CLEARED_IN, OTHER_STAGES, low_rail
 
 REPEAT = Message(
-    "engine stopped, rail at zero again, exchange hoses and cylinders of two injectors; collect again: the excess has to stay "
-    "with the injector"
+    "rail seen to fall to zero again, key off, waited: exchange hoses and cylinders of two injectors; collect again: the "
+    "excess has to stay with the injector"
 )
 SHARED = Message(
     "make sure of what they share before the set is condemned: time, rail pressure and fuel of the limit's condition, and "

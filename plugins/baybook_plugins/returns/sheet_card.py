@@ -83,7 +83,7 @@ def card(**inputs: Any) -> Card:
             Meaning(
                 "one far above the others",
                 "it may leak inside",
-                "engine stopped, rail seen at zero again: swap hoses and cylinders, repeat; then the bench",
+                "rail seen to fall to zero, key off, waited: swap hoses and cylinders, repeat; then the bench",
             ),
             Meaning(
                 "all alike and too much",

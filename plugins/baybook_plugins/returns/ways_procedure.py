@@ -19,7 +19,7 @@ from .procedure import BEND_DOWN, COLLECT, FIX_EACH, NEVER_FEEL, OTHER_RETURNS, 
 
 OFF = Caution(
     "danger",
-    "Without such a routine: engine stopped, rail seen at zero, key off and waited, only then the plug. Never a plug on a "
+    "Without such a routine: engine stopped, rail seen to fall to zero, key off, waited, only then the plug. Never a plug on a "
     "running engine; never the plug of a pressure control.",
     ("W012",),
     "Connectors only at zero, key off.",

@@ -112,7 +112,8 @@ SUPPLY, ZERO, SIGNAL = "supply", "standing_signal", "signal"
         Meaning(
             "less than nothing shown",
             "sensor, supply or reference off: no rail does that",
-            "supply, ground at the plug; rail at zero, exchange the sensor",
+            "this sensor cannot prove zero: key off, full waiting time, empty it the maker's way, a second means shows zero; "
+            "only then exchange it",
             verdict="below",
             output="zero_error",
         ),

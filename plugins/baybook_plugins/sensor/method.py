@@ -65,7 +65,7 @@ READ_BY_IT = (
 GROUND_EXPLAINS, NO_SUPPLY, BETWEEN = "ground explains the zero", "no supply", "plug_difference"
 LOADED = Halt(
     "take the rail as loaded and keep away: first prove it empty by a second means, not by this sensor (sensor, emptied)",
-    engine=False, lifted="emptied",
+    engine=False, lifted="emptied", reason="The rail is taken as loaded",
 )  # fmt: skip
 SENSE = Sense(
     {

@@ -178,11 +178,13 @@ class Blank:
 
 @dataclass(frozen=True, slots=True)
 class Stop:
-    """What has to be done before anything else in the job that fills a card, such as not to start the engine, and the number of
-    the step that found out. `catalogue` names the package that translates it."""
+    """What has to be done before anything else in the job that fills a card. `told`: what is the matter and which step found
+    out, in a sentence; `first`: what is to be done, at length; `never`: what is forbidden meanwhile, a short sentence, "" where
+    another says it. `catalogue` names the package that translates it."""
 
+    told: str
     first: str
-    step: int
+    never: str = ""
     catalogue: str = "baybook"
 
 
@@ -197,8 +199,8 @@ class Card:
     text is a line) and `end`, then the blocks of `front`; the back what the test means, then the blocks of `back`. `small`:
     whether it works as a key-ring card. `catalogue` names the package whose `locale` folder translates this card's own text.
     `job`, `step`, `step_title` and `chosen` (inputs that are words, by name) say whose readings it is filled with and stand on
-    every face; 0 is no step. `outcomes`: what they come to. `stops`: what that job says comes first of all; a bar above the
-    front says it.
+    every face; 0 is no step. `outcomes`: what they come to. `stops`: what that job says comes first of all; a bar at the
+    head of both faces says it.
     """
 
     name: str

@@ -194,6 +194,7 @@ def _target(out: str | None, force: bool) -> Path:
 def _known_inputs(known: Registry, job: str | None, step: int, values: str | None) -> tuple[list[Fill], str, tuple[Stop, ...]]:
     """What is known for the cards, the job's number, and what it says comes first of all. Each step and each table of values
     fills cards of its own."""
+    from ..jobs.evaluation import work_out
     from ..jobs.sheet import read_sheet
     from ..jobs.stops import stops_of
     from ..toml_file import load_toml
@@ -205,7 +206,7 @@ def _known_inputs(known: Registry, job: str | None, step: int, values: str | Non
         sheet = read_sheet(job)
         number = str(sheet.job.get("number", ""))
         fills += fills_of(sheet, step)
-        stops = stops_of(sheet)
+        stops = stops_of(work_out(sheet))
     if values:
         calculators = [listed.name for listed in known.listed()]
         for name, inputs in load_toml(Path(values)).items():

@@ -3,25 +3,24 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping
+from functools import cached_property
 from typing import TYPE_CHECKING, Any
 
 from ..dataclass import dataclass, replace
 from ..errors import BaybookError
 from ..message import Message
 from ..places.choice import NextTest
-from ..places.complaint import NO_START
 from ..places.conclusion import Conclusion
-from ..places.evidence import Evidence
-from ..places.hypotheses import WORN
-from ..places.outlook import found_outside, looks_outside, to_mend
+from ..places.outlook import looks_outside
 from ..places.sentences import percent
-from ..places.system import SystemMap
-from ..placing import cautioned, mended_at
+from ..places.zero import zero_doubted
+from ..placing import without_reading
 from ..result import FORMAT, SIDES, STAGES
+from .asked import asked_for
 from .conclusion import command, concluded, grown, off_the_map, open_tests, withheld_tests
-from .findings import NOT_LOOKED_AT, PLACE_WORDS, Cell, cell_of, conclusions, failed, next_tests, planned_steps
+from .findings import NOT_LOOKED_AT, PLACE_WORDS, Cell, cell_of, conclusions, failed
 from .lacking import against, left_out, other_conditions
-from .messages import next_test, sentence, test
+from .messages import next_test, sentence
 from .offered import offered_tests
 from .sheet import Sheet, SheetStep
 from .worked import Worked, of_step, worked_out
@@ -65,7 +64,7 @@ class Outcome:
     @property
     def next_tests(self) -> tuple[str, ...]:
         """What to do next in sentences: what is to be done at once, the tests by the odds, what else the steps ask for."""
-        ranked = tuple(next_test(test) for test in self.ranked)
+        ranked = tuple(map(self.next_line, self.ranked))
         return (*self.at_once, *((*self.asked, *ranked) if self.asked_first else (*ranked, *self.asked)))
 
     @property
@@ -78,7 +77,17 @@ class Outcome:
     @property
     def at_once(self) -> tuple[str, ...]:
         """What comes before any further test, because hands or engine are in danger."""
-        return tuple(dict.fromkeys(Message.of(halted.halt.first) for halted in self.found.halts))
+        first = dict.fromkeys(halted.halt.first for halted in self.found.halts)
+        return tuple(map(without_reading if self.zero_doubted else Message.of, first))
+
+    @cached_property
+    def zero_doubted(self) -> bool:
+        """Whether the rail's reading cannot prove that the rail is empty."""
+        return zero_doubted(self.found)
+
+    def next_line(self, test: NextTest) -> Message:
+        """An open test in a line, with what has to be so before in this job."""
+        return without_reading(next_test(test)) if self.zero_doubted else next_test(test)
 
     @property
     def untested(self) -> tuple[Cell, ...]:
@@ -154,22 +163,24 @@ def work_out(sheet: Sheet, learned: Learned | None = None, tell: Callable[[str],
     rates then count beforehand, and whose calibration is told. tell: is told which step is worked out.
     """
     steps, found = _concluded(sheet, learned.outcomes if learned else None, tell)
+    doubted = zero_doubted(found)
+    steps = tuple(_without_reading(w) for w in steps) if doubted else steps
     others = tuple(w for w in steps if not w.evidence)
     told = tuple(cell_of(stage, side, others) for stage in STAGES for side in SIDES)
     cells = tuple(_with_odds(cell, cell_of(cell.stage, cell.side, steps), found) for cell in told)
-    repaired = max((at for at, w in enumerate(steps, 1) if w.step.repair and not w.error), default=0)
-    halted = {item.step for item in found.halts}  # what these ask for is said first of all
-    asking = tuple(w for w in steps[repaired:] if w.step.number not in halted)
-    open_ = {w.step.number for w in asking if not any(_decides(item, found.system) for item in w.evidence)}
-    bad = tuple(_asking(cell_of(a, b, asking), open_) for a in STAGES for b in SIDES)
-    mend = list(_mend(found))
-    asked = [*mend, *planned_steps(steps)] if mend else dict.fromkeys([*next_tests(bad, steps), *next_tests(told, steps)])
-    asked = [*([_outside(sheet)] if looks_outside(found) else []), *asked]
+    asked = asked_for(sheet, found, steps, told)
+    asked = tuple(map(without_reading, asked)) if doubted else asked
     said = (*_conclusions(found, told, steps), *(_beforehand(learned, sheet, steps) if learned else ()))
     lacking = (*against(found), *other_conditions(sheet, found), *left_out(sheet, steps))
-    return Outcome(
-        sheet, steps, cells, said, found, open_tests(sheet, found), tuple(asked), lacking, withheld_tests(sheet, found)
-    )
+    return Outcome(sheet, steps, cells, said, found, open_tests(sheet, found), asked, lacking, withheld_tests(sheet, found))
+
+
+def _without_reading(worked: Worked) -> Worked:
+    """The step with what its findings ask for said as where the rail's reading cannot prove zero."""
+    if worked.result is None:
+        return worked
+    told = tuple(replace(each, next_test=without_reading(each.next_test)) for each in worked.result.findings)
+    return replace(worked, result=replace(worked.result, findings=told))
 
 
 def _told(step: SheetStep, sheet: Sheet, tell: Callable[[str], None] | None) -> Worked:
@@ -188,16 +199,6 @@ def _with_odds(told: Cell, whole: Cell, found: Conclusion) -> Cell:
     return replace(whole, word=word, chance=found.sum(told.stage, told.side), standings=standings)
 
 
-def _decides(item: Evidence, system: SystemMap) -> bool:
-    return (item.bad or item.good) and not item.says_nothing(system)
-
-
-def _asking(cell: Cell, open_: set[int]) -> Cell:
-    """The findings whose next test is asked for: of what is bad, and of steps that decided nothing."""
-    found = tuple((n, f) for n, f in cell.findings if f.strength in ("proven", "indicated") or n in open_)
-    return replace(cell, findings=found)
-
-
 def _conclusions(found: Conclusion, told: tuple[Cell, ...], steps: tuple[Worked, ...]) -> tuple[str, ...]:
     """What the odds say; then what the findings say that are in no odds, and what could not be worked out."""
     from ..places.sentences import headline
@@ -206,53 +207,6 @@ def _conclusions(found: Conclusion, told: tuple[Cell, ...], steps: tuple[Worked,
         return conclusions(told, steps)
     others = conclusions(told, steps) if any(cell.findings for cell in told) else failed(steps)
     return (*map(sentence, headline(found)), *(text for text in others if text.template != NOT_LOOKED_AT))
-
-
-def _mend(found: Conclusion) -> Iterator[Message]:
-    """What is left to do where nothing but what is to be mended is open: mend it, and repeat the test that showed it."""
-    if found_outside(found) and not (found.complaint_tried_again and not found.complaint_stands):
-        yield Message.of(MEND_OUTSIDE)
-    mended = to_mend(found)
-    worn = [place for place in found.system.places if place.kind == WORN]
-    if len(worn) > 1 and set(worn) <= {standing.place for standing in mended}:
-        yield Message.of(WHOLE_SET)
-    for standing in mended:
-        at = found.system.places.index(standing.place)
-        bad = [item for item in found.history.binding(at) if item.bad and item.looks_directly(standing.place)]
-        told = {"place": Message.numbered(standing.place.name), "part": Message.numbered(standing.place.part)}
-        if bad:
-            last = max(bad, key=lambda item: item.provokes) if any(item.provokes for item in bad) else bad[-1]
-            yield cautioned(Message(MEND, **told, test=test(last.test, last.object)), mended_at(standing.place))
-
-
-MEND_OUTSIDE = (
-    "mend what was found outside the fuel system, mark it (baybook job mark: repair battery, starter, charge air …), then try "
-    "the complaint again"
-)
-LOOK_OUTSIDE = "look outside the fuel system: {parts}; note what is found (observation, its place the part)"
-OUTSIDE = "battery and starter, air filter, charge air and its hoses, boost, exhaust, compression"
-OF_STARTING = "battery and starter, immobiliser, glow plugs, compression, valve timing, exhaust"
-OUTSIDE_OF = {
-    NO_START: OF_STARTING,
-    "starts badly": OF_STARTING,
-    "lacks power": "air filter, charge air and its hoses, boost and its control, air mass sensor, exhaust and particulate "
-    "filter, exhaust gas recirculation, compression",
-    "runs unevenly": "compression, valve clearance and timing, exhaust gas recirculation, glow plugs, engine mounts",
-    "cuts out": "supply and ground of the control unit, its relay, immobiliser, ignition switch",
-}
-"""By complaint what brings it outside the fuel system, in the order in which it is looked at. common practice, no source"""
-
-
-def _outside(sheet: Sheet) -> Message:
-    kind = sheet.complaint.kind if sheet.complaint else ""
-    return Message(LOOK_OUTSIDE, parts=Message.of(OUTSIDE_OF.get(kind, OUTSIDE)))
-
-
-WHOLE_SET = (
-    "before a set is condemned make sure of what all injectors share: rail pressure, time, fuel and temperature of the limit's "
-    "condition, and whether their return needs pressure; then have the set tested on a bench"
-)
-MEND = "mend {place}, mark it (baybook job mark: repair {part}), then repeat {test}: that proves the repair"
 
 
 def _beforehand(learned: Learned, sheet: Sheet, steps: tuple[Worked, ...]) -> Iterator[Message]:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 
 from ..dataclass import dataclass
 from ..message import Message
@@ -113,24 +113,25 @@ def _place(cell: Cell) -> Message:
 
 
 PLANNED = "Step {number}, {title}: planned, not taken yet."
+BARRED = "Step {number}, {title}: barred until what comes first of all is settled."
 TAKEN = "{test}; already taken: {steps}"
 
 
 def next_tests(cells: tuple[Cell, ...], worked: tuple[Worked, ...]) -> tuple[str, ...]:
-    """What to test next: what the findings ask for, the most serious first, then steps that are planned and not taken.
-
-    Of a test that has been taken it is said; a planned step that has been taken since, by its title, is left out.
-    """
+    """What to test next: what the findings ask for, the most serious first. Of a test that has been taken it is said."""
     ranked = sorted(cells, key=lambda cell: _RANK[cell.word])
     asked = [finding.next_test for cell in ranked for _, finding in cell.findings if finding.next_test]
-    return tuple(dict.fromkeys([*(_as_taken(test, worked) for test in asked), *planned_steps(worked)]))
+    return tuple(dict.fromkeys(_as_taken(test, worked) for test in asked))
 
 
-def planned_steps(worked: tuple[Worked, ...]) -> tuple[Message, ...]:
-    """The steps that are planned and not taken; one that has been taken since, by its title, is left out."""
+def planned_steps(worked: tuple[Worked, ...], barred: Collection[int] = ()) -> tuple[Message, ...]:
+    """The steps that are planned and not taken; one that has been taken since, by its title, is left out.
+
+    barred: the numbers of those that have to wait for what comes first of all.
+    """
     done = {(w.step.calculator, w.title.casefold()) for w in worked if w.result}
     return tuple(
-        Message(PLANNED, number=w.step.number, title=w.step.title or Message.of(w.title))
+        Message(BARRED if w.step.number in barred else PLANNED, number=w.step.number, title=w.step.title or Message.of(w.title))
         for w in worked if w.planned and (w.step.calculator, w.title.casefold()) not in done
     )  # fmt: skip
 

@@ -6,12 +6,15 @@ from collections.abc import Iterable, Iterator
 from typing import Any
 
 from ..dataclass import dataclass
-from ..message import Message
+from ..message import Message, joined
 from ..places.conclusion import LIKELY, Conclusion
 from ..places.place import NO_FAULT, OFF_MAP, STAGES
+from ..places.sense import Senses
 from ..places.sentences import FEW, MOSTLY
 from ..places.system import SystemMap
 from .evaluation import Outcome
+from .messages import test
+from .stops import by_reason
 from .worked import Worked
 
 STAGE_WORDS = {
@@ -51,10 +54,11 @@ OF_A_PART = {
 ELECTRICAL = "the electrical side of {part}"
 INJECTOR = "injector {n}, one of the nozzles that spray the fuel into the engine"
 IN_VAIN = "More is tested before a part is changed, so that no part is changed in vain."
-UNSAFE = "It is not safe to run the engine before that is put right. The vehicle stays in the workshop until then."
+UNSAFE = "It is not safe to run the engine before this is put right: {reasons}. The vehicle stays in the workshop until then."
 NOT_YET = (
     "One more measurement was not in order and has not been repeated: it is taken again before the vehicle is handed over."
 )
+SUSPECTED = "{reason} (suspected)"
 MORE_TESTS = "More tests come next, about {minutes} minutes together; they stand at the end of this report."
 ON_LAST_PAGE = "What the workshop tests next stands at the end of this report."
 
@@ -85,10 +89,18 @@ def plain(outcome: Outcome) -> Plain:
     found = outcome.found
     repaired = [part for worked in outcome.steps if not worked.error for part in worked.step.repair]
     if found.halts:
-        return Plain(tuple(_pointing(outcome)), Message.of(UNSAFE), _open(outcome))
+        return Plain(tuple(_pointing(outcome)), Message(UNSAFE, reasons=joined(_reasons(outcome))), _open(outcome))
     if repaired and not any(s.word in ("proven", "likely") for s in found.standings):
         return _after_repair(outcome, [part_word(part, found.system) for part in dict.fromkeys(repaired)])
     return _before_repair(outcome)
+
+
+def _reasons(outcome: Outcome) -> list[Message]:
+    """Why the engine must not run: what is the matter, each once."""
+    return [
+        Message(SUSPECTED if all(each.suspected for each in of) else "{reason}", reason=Message.of(of[0].halt.reason))
+        for of in by_reason(outcome.found.halts) if of[0].halt.reason
+    ] or [Message.of("a test says so")]  # fmt: skip
 
 
 def _after_repair(outcome: Outcome, parts: list[Message]) -> Plain:
@@ -206,15 +218,27 @@ def _open(outcome: Outcome) -> str:
 def tested(steps: Iterable[Worked]) -> list[dict[str, Any]]:
     """Each step that was taken, by its title, with what it showed in a word."""
     return [
-        {"number": w.step.number, "title": w.title, "own_title": bool(w.step.title), "word": Message.of(_showed(w))}
+        {"number": w.step.number, "title": _titled(w), "own_title": bool(w.step.title), "word": Message.of(_showed(w))}
         for w in steps if w.result
     ]  # fmt: skip
+
+
+def _titled(worked: Worked) -> str:
+    """The step's title; of one of a calculator's many tests without a title of its own also which: what was seen, or read."""
+    many = worked.calculator is not None and isinstance(worked.calculator.sense, Senses)
+    if worked.step.title or not many or not worked.evidence:
+        return worked.title
+    return Message(
+        "{title}: {what}", title=Message.of(worked.title), what=test(worked.evidence[0].test, worked.evidence[0].object)
+    )
 
 
 def _showed(worked: Worked) -> str:
     verdicts = {verdict.verdict for verdict in worked.result.verdicts} if worked.result else set()
     if "outside" in verdicts or any(item.bad for item in worked.evidence):
         return "not in order"
+    if not verdicts and any(item.factors is None and item.conforms < 0.5 for item in worked.evidence):
+        return "suspected"
     if any(item.good for item in worked.evidence):
         return "in order"
     if verdicts:

@@ -7,14 +7,18 @@ from dataclasses import asdict
 from typing import Any
 
 from ..message import Message
+from ..places.evidence import Evidence
 from ..places.sentences import percent
 from ..result import Result
 from .evaluation import Outcome
 from .findings import TAKEN
+from .messages import test
 from .plain import plain, tested
 from .proof_table import odds_rows, proof_rows
+from .stops import only_seen
 from .worked import Worked
 
+SEEN = "{what}: {said}"
 MOST = 6
 """Places of the open set that a report names."""
 
@@ -39,9 +43,33 @@ def report_data(outcome: Outcome) -> dict[str, Any]:
     told = {
         **found, "conclusions": list(outcome.conclusions), "open": open_places(outcome), "steps": steps, "plots": plots,
         "proofs": proof_rows(outcome), "odds": odds_rows(outcome), "plain": vars(plain(outcome)),
-        "tested": tested(outcome.steps), "next_tests": not_taken(outcome.next_tests),
+        "findings": [_with_seen(cell, outcome) for cell in found["findings"]], "tested": tested(outcome.steps),
+        "next_tests": not_taken(outcome.next_tests),
     }  # fmt: skip
     return {**told, "catalogues": list(outcome.packages)}
+
+
+def _with_seen(cell: Mapping[str, Any], outcome: Outcome) -> dict[str, Any]:
+    """A stage and side with what was seen there, which no finding of a step says, among its findings."""
+    seen = [
+        {"step": item.step, "statement": Message(SEEN, what=test(item.test, item.object), said=Message.of(item.said)),
+         "strength": "indicated" if item.bad else "undecided", "next_test": ""}
+        for w in outcome.steps if only_seen(w) and w.result and not w.result.findings
+        for item in w.evidence
+        if item.factors is None and item.conforms < 0.5 and _where(item, outcome) == (cell["stage"], cell["side"])
+    ]  # fmt: skip
+    return {**cell, "findings": [*cell["findings"], *seen]}
+
+
+def _where(item: Evidence, outcome: Outcome) -> tuple[str, str] | None:
+    """Stage and side of the place that was looked at, the likeliest of several."""
+    looked = [s.place for s in outcome.found.standings if item.looks_directly(s.place)]
+    looked += [
+        s.place
+        for s in outcome.found.standings
+        if item.looked(outcome.found.system.places.index(s.place), outcome.found.system)
+    ]
+    return (looked[0].stage, looked[0].side) if looked else None
 
 
 def not_taken(tests: Sequence[str]) -> list[str]:

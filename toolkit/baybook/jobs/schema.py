@@ -51,8 +51,10 @@ def _conclusion() -> Schema:
         step={"type": "integer"}, test=TEXT, need=TEXT, question=TEXT, left=CHANCE,
     )  # fmt: skip
     halt = record(
-        "What comes before any further test; engine: whether only tests wait for it that turn the engine.",
-        step={"type": "integer"}, test=TEXT, first=TEXT, engine={"type": "boolean"},
+        "What comes before any further test; engine: whether only tests wait for it that turn the engine; off: whether the "
+        "ignition waits too; suspected: whether it was only thought to be seen.",
+        step={"type": "integer"}, test=TEXT, first=TEXT, engine={"type": "boolean"}, reason=TEXT, off={"type": "boolean"},
+        suspected={"type": "boolean"},
     )  # fmt: skip
     unexplaining = record(
         "What was found at a place and does not explain, in sign and size, what was seen; explains: the share.",

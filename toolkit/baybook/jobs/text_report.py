@@ -20,8 +20,9 @@ from .cautions import cautions_of
 from .conclusion import command
 from .evaluation import Outcome
 from .findings import Cell
-from .messages import next_test, place, test
+from .messages import place, test
 from .offered import offered_tests
+from .stops import DOUBT, by_reason, called, is_barred
 from .worked import Worked
 
 WORDS = {
@@ -36,9 +37,10 @@ def outcome_lines(outcome: Outcome, *, steps: bool = False, language: Language =
     """Job, cautions in full, steps with numbers and verdicts; last, where a terminal stops, what it says, what to test next."""
     job = outcome.sheet.job
     lines = table([(key, job[key]) for key in job if job[key]], indent="")
+    lines += _first_of_all(outcome, language)
     lines += ["", *caution_lines(_cautions(outcome), language)]
     for worked in outcome.steps:
-        lines += ["", *_step_lines(worked, steps, language)]
+        lines += ["", *_step_lines(worked, steps, language, barred=is_barred(worked.calculator, outcome.found.halts))]
     parts = (_by_stage, _for_and_against, _open, _settle_first, _next, _concluded)
     return [*lines, *(line for part in parts for line in part(outcome, language))]
 
@@ -120,9 +122,28 @@ def _open(outcome: Outcome, language: Language) -> list[str]:
 
 
 def next_lines(outcome: Outcome, language: Language) -> list[str]:
-    """What to settle first and what to test next, then the conclusion; at the end the worst caution, and where all stand."""
-    lines = [*_settle_first(outcome, language), *_next(outcome, language), *_concluded(outcome, language)][1:]
-    return [*lines, *_reminder(outcome, language)]
+    """What comes first of all, what to settle first and what to test next, then the conclusion; at the end, where nothing comes
+    first of all, the worst caution, and where all stand."""
+    parts = (_first_of_all, _settle_first, _next, _concluded)
+    lines = [line for part in parts for line in part(outcome, language)][1:]
+    return [*lines, *([] if outcome.found.halts else _reminder(outcome, language))]
+
+
+FIRE = "Fuel and its vapour catch fire from any spark. Nobody smokes, nothing is switched; have an extinguisher in reach."
+
+
+def _first_of_all(outcome: Outcome, language: Language) -> list[str]:
+    """What comes before any test, and the danger that it is about; that the rail's reading proves no zero."""
+    lines = []
+    for of, first in zip(by_reason(outcome.found.halts), outcome.at_once, strict=True):
+        text = said(first, language)
+        lines += wrap(f"{said(called(of, outcome.steps), language)} {text[:1].upper()}{text[1:]}", "    ", "  ! ")
+    if outcome.zero_doubted:
+        lines += wrap(language.text(DOUBT), "    ", "  ! ")
+    fire = wrap(language.text(FIRE), "    ", f"{language.text('DANGER')}: ")
+    if outcome.found.halts:
+        lines += fire if any(each.halt.fire for each in outcome.found.halts) else _reminder(outcome, language)[1:]
+    return _headed("First of all", lines, language)
 
 
 def _concluded(outcome: Outcome, language: Language) -> list[str]:
@@ -161,11 +182,10 @@ def _settle_first(outcome: Outcome, language: Language) -> list[str]:
 
 
 def _next(outcome: Outcome, language: Language) -> list[str]:
-    lines = [line for text in outcome.at_once for line in wrap(said(text, language), "    ", "  ! ")]
     asked = [line for text in outcome.asked for line in wrap(said(text, language), "    ", "  - ")]
-    lines += asked if outcome.asked_first else []
+    lines = [*asked] if outcome.asked_first else []
     for number, found in enumerate(outcome.ranked, 1):
-        lines += wrap(said(next_test(found), language), "     ", f"  {number}. ")
+        lines += wrap(said(outcome.next_line(found), language), "     ", f"  {number}. ")
         names = [place(name, language) for name in found.separates[:FEW]]
         if names:
             more = f" {language.text('and others')}" if len(found.separates) > FEW else ""
@@ -214,7 +234,7 @@ def _planned(calculator: Calculator, given: Mapping[str, Any], language: Languag
     return [*cautions, *([""] if cautions else []), *procedure_lines(calculator, language, how)]
 
 
-def _step_lines(worked: Worked, steps: bool, language: Language) -> list[str]:
+def _step_lines(worked: Worked, steps: bool, language: Language, *, barred: bool) -> list[str]:
     title = worked.title if worked.step.title else said(worked.title, language)
     by = f" ({worked.step.calculator})" if worked.step.calculator else ""
     head = f"{language.text('Step')} {worked.step.number}: {title}{by}"
@@ -224,6 +244,8 @@ def _step_lines(worked: Worked, steps: bool, language: Language) -> list[str]:
         return [head, *(wrap(worked.step.note) if worked.step.note else []), failed, *told]
     if not worked.step.calculator:
         return [head, *(wrap(worked.step.note) if worked.step.note else [])]
+    if worked.result is None and barred:
+        return [head, f"  ! {language.text('barred until what comes first of all is settled')}"]
     if worked.result is None:
         told = _planned(worked.calculator, worked.step.inputs, language) if worked.calculator else []
         return [head, f"  {language.text('planned, not taken yet')}", *(f"  {line}".rstrip() for line in told)]

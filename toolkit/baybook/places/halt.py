@@ -2,34 +2,39 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+import re
+from collections.abc import Iterable, Iterator, Mapping
 from typing import TypeAlias
 
 from ..dataclass import dataclass
-from .evidence import Evidence
+from .evidence import CERTAIN, DECIDED, Evidence
 from .history import History
 from .need import Halt
-from .sense import Sense
+from .sense import Answer, Sense
 
 
 @dataclass(frozen=True)
 class Halted:
-    """A halt that is in force, with the step and test that called it."""
+    """A halt that is in force, with the step and test that called it. suspected: whether it was only thought to be seen."""
 
     step: int
     test: str
     halt: Halt
+    suspected: bool = False
 
     def withholds(self, sense: Sense) -> bool:
         """Whether a test has to wait."""
-        return sense.turning or not self.halt.engine
+        return sense.turning or not self.halt.engine or (self.halt.off and sense.powered)
 
     def to_dict(self) -> dict[str, object]:
         """For JSON."""
-        return {"step": self.step, "test": self.test, "first": self.halt.first, "engine": self.halt.engine}
+        return {
+            "step": self.step, "test": self.test, "first": self.halt.first, "engine": self.halt.engine,
+            "reason": self.halt.reason, "off": self.halt.off, "suspected": self.suspected,
+        }  # fmt: skip
 
 
-Called: TypeAlias = dict[tuple[str, str], tuple[Evidence, Halted | None]]
+Called: TypeAlias = dict[tuple[str, str], tuple[Evidence, Halt | None]]
 
 
 def halts(history: History) -> tuple[Halted, ...]:
@@ -40,7 +45,7 @@ def halts(history: History) -> tuple[Halted, ...]:
     last: Called = {}
     for last, _ in _called_by(history):  # noqa: B007
         pass
-    return tuple(sorted({h for _, h in last.values() if h}, key=lambda h: (h.halt.engine, h.step, h.test)))
+    return tuple(sorted(_in_force(last), key=lambda h: (h.halt.engine, h.step, h.test)))
 
 
 def against(history: History) -> Mapping[int, Halted]:
@@ -56,14 +61,14 @@ def against(history: History) -> Mapping[int, Halted]:
         if called.get(item.looked_for, (item, None))[1]:
             lifting.add(item.step)
         at_rest = item.sense.question(item.question, item.test).at_rest
-        for _, halted in called.values():
-            if halted and item.sense.turning and not at_rest and item.step > halted.step:
+        for halted in _in_force(called):
+            if item.sense.turning and not at_rest and item.step > halted.step:
                 found.setdefault(item.step, halted)
     return {step: halted for step, halted in found.items() if step not in lifting}
 
 
 def _called_by(history: History) -> Iterator[tuple[Called, Evidence | None]]:
-    """Before each piece of evidence what is called, and at the end."""
+    """Before each piece of evidence what was answered and which halt it calls, and at the end."""
     system = history.system
     called: Called = {}
     for epoch in history.epochs:
@@ -72,14 +77,38 @@ def _called_by(history: History) -> Iterator[tuple[Called, Evidence | None]]:
             called = {k: v for k, v in called.items() if not repair.mends(v[0], system)}
         for item in sorted(epoch.taken, key=lambda item: item.step):
             yield called, item
-            halted = _called(item)
-            if item.bad or item.good:
-                called[item.looked_for] = (item, halted)
+            halt = _called(item)
+            if halt or item.bad or item.good:
+                called[item.looked_for] = (item, halt)
     yield called, None
 
 
-def _called(item: Evidence) -> Halted | None:
+def _called(item: Evidence) -> Halt | None:
     halt = item.sense.question(item.question, item.test).halt if item.sense else None
-    if halt is None or not item.bad or item.answers.get(halt.lifted):
+    return halt if halt and calls(halt, item.conforms, item.answers, bad=item.bad) else None
+
+
+def called_by(sense: Sense, answer: Answer, met: Mapping[str, bool]) -> Halt | None:
+    """The halt that an answer of a test calls by itself, whatever else was found; met: which of the test's needs."""
+    halt = sense.questions[answer.question].halt
+    if halt is None or halt.beside:
         return None
-    return Halted(item.step, item.test, halt)
+    return halt if calls(halt, answer.conforms, met, bad=answer.conforms <= DECIDED + CERTAIN) else None
+
+
+def calls(halt: Halt, conforms: float, met: Mapping[str, bool], *, bad: bool) -> bool:
+    """Whether an answer that conforms with that chance calls it, whatever else was found. bad: whether it is decidedly bad."""
+    return (bad or (halt.suspected and conforms < 0.5)) and not met.get(halt.lifted)
+
+
+def _in_force(called: Called) -> Iterator[Halted]:
+    """Those of the halts that are called which need nothing beside them, or have it."""
+    for key, (item, halt) in called.items():
+        if halt and (not halt.beside or re.search(halt.beside, _beside(called, key))):
+            yield Halted(item.step, item.test, halt, suspected=not item.bad)
+
+
+def _beside(called: Called, but: tuple[str, str]) -> str:
+    """What else was found bad, a complaint that stands among it, in its own words."""
+    others: Iterable[Evidence] = (item for key, (item, _) in called.items() if key != but)
+    return "; ".join(f"{item.test}: {item.said}" for item in others if item.bad).casefold()

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 from typing import TYPE_CHECKING, Any
 
@@ -61,18 +62,49 @@ class Halt:
     first: what has to be done, as it is said to a person. engine: whether only such tests wait for it as turn the engine, by
     the starter or by itself; else every test does. lifted: the need of the test that, once it holds, ends it. A repair of
     what the question looks at, and the same question answered with good, end it as well. spoils: whether what is measured with
-    the engine turned before that is worth less, as with another fuel or a flat battery.
+    the engine turned before that is worth less, as with another fuel or a flat battery. reason: what is the matter, in a few
+    words that whoever brought the vehicle understands. off: whether the ignition waits too, because it runs the pump of the
+    low-pressure side. fire: whether what is feared is a fire, not a jet. suspected: whether it is called by what was only
+    thought to be seen. beside: a regular expression; it is called only where the complaint, or something else that was found,
+    matches it.
+    Raises PluginError for a `beside` that is no regular expression.
     """
 
     first: str
     engine: bool = True
     lifted: str = ""
     spoils: bool = False
+    reason: str = ""
+    off: bool = False
+    fire: bool = False
+    suspected: bool = False
+    beside: str = ""
 
+    def __post_init__(self) -> None:
+        try:
+            re.compile(self.beside)
+        except re.error as error:
+            raise PluginError(f"{self.beside!r}, beside which a halt is called, is no regular expression: {error}") from None
+
+    @property
+    def never(self) -> str:
+        """What is forbidden meanwhile, in a short sentence."""
+        if self.off:
+            return KEY_OUT if self.fire else NOT_ON
+        return NO_START if self.engine else NOTHING_ELSE
+
+
+KEY_OUT = "Key off and out, no flame: do not switch on, start or crank."
+NOT_ON = "Do not start, crank or switch on."
+NO_START = "Do not start or crank."
+NOTHING_ELSE = "No other test before that is settled."
+NEVERS = (KEY_OUT, NOT_ON, NO_START, NOTHING_ELSE)
+"""The worst first: each of the first three says what the later of them say."""
 
 RUNAWAY = Halt(
     "engine off, and do not start, crank or load it: the rail pressure is not under control, and injectors, pipes and relief "
-    "valve are at risk; with the engine at rest look at the rail sensor first, then at the valves and their drive"
+    "valve are at risk; with the engine at rest look at the rail sensor first, then at the valves and their drive",
+    reason="The rail pressure is not under control",
 )
 """Of every test that sees a rail pressure far above what it should be, or nothing that holds it down."""
 

@@ -157,7 +157,7 @@ class Sense:
     with it, ahead even of that. stopped: whether the engine, run for it before, stands still while it is read, so that no load
     is on it. made_in: the condition in which it is made where nobody says another ("raised"). apart: whether a part is taken
     out or apart for it, which comes after all that is seen and measured from outside. near: where a hand goes for it beside
-    what is opened, as in a procedure's step ("high pressure": to rail, line, valve).
+    what is opened, as in a procedure's step ("high pressure": to rail, line, valve). powered: whether it needs the ignition.
     Raises PluginError for what cannot be.
     """
 
@@ -179,6 +179,7 @@ class Sense:
     made_in: str = ""
     apart: bool = False
     near: Near = ""
+    powered: bool = False
 
     def __post_init__(self) -> None:
         if not self.questions:

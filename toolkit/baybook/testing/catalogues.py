@@ -128,7 +128,8 @@ def sense_texts(calculator: Calculator) -> Iterator[str]:
         () if sense is None else (*sense.of.values(), *filter(None, [sense.other])) if isinstance(sense, Senses) else (sense,)
     )
     yield from dict.fromkeys(need.question for one in each for need in one.needs if need.question)
-    yield from dict.fromkeys(q.halt.first for one in each for q in one.questions.values() if q.halt)
+    halts = [q.halt for one in each for q in one.questions.values() if q.halt]
+    yield from dict.fromkeys(text for halt in halts for text in (halt.first, halt.reason) if text)
 
 
 def has_words(template: str) -> bool:

@@ -12,7 +12,7 @@ from ..inputs.wanted import Wanted
 NEXT_LEAKS = Message(
     "find the way out without opening anything: collect the injector returns (calculator returns), then the return of the "
     "pressure control, only the way the data give, fitted at zero, never closed; look "
-    "from a distance for wetness with the rail at zero, never by hand"
+    "from a distance for wetness with the rail seen to fall to zero, never by hand"
 )
 NEXT_LIMIT = Message("type in the limit from the maker's data; {then}", then=NEXT_LEAKS)
 NEXT_TIGHT = Message(

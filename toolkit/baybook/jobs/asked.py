@@ -1,0 +1,95 @@
+"""What a job asks for beside the tests by the odds: what is to be mended, what the steps ask for, what is planned."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from ..dataclass import replace
+from ..message import Message
+from ..places.complaint import NO_START
+from ..places.conclusion import Conclusion
+from ..places.evidence import Evidence
+from ..places.hypotheses import WORN
+from ..places.outlook import found_outside, looks_outside, to_mend
+from ..places.system import SystemMap
+from ..placing import cautioned, mended_at
+from ..result import SIDES, STAGES
+from .findings import Cell, cell_of, next_tests, planned_steps
+from .messages import test
+from .sheet import Sheet
+from .stops import is_barred, marked
+from .worked import Worked
+
+
+def asked_for(sheet: Sheet, found: Conclusion, steps: tuple[Worked, ...], told: tuple[Cell, ...]) -> tuple[Message, ...]:
+    """What to look at or to mend, then the planned steps; what has to wait for what comes first of all is marked so.
+
+    told: by stage and side the findings that are in no odds. What was asked for before the last repair no longer is.
+    """
+    repaired = max((at for at, w in enumerate(steps, 1) if w.step.repair and not w.error), default=0)
+    halted = {item.step for item in found.halts}  # what these ask for is said first of all
+    asking = tuple(w for w in steps[repaired:] if w.step.number not in halted)
+    open_ = {w.step.number for w in asking if not any(_decides(item, found.system) for item in w.evidence)}
+    bad = tuple(_asking(cell_of(a, b, asking), open_) for a in STAGES for b in SIDES)
+    wanted: list[str] = [*_mend(found)]
+    wanted = wanted or list(dict.fromkeys((*next_tests(bad, steps), *next_tests(told, steps))))
+    barred = {w.step.number for w in steps if w.planned and is_barred(w.calculator, found.halts)}
+    outside = [_outside(sheet)] if looks_outside(found) else []
+    return (*outside, *(marked(each, found.halts) for each in wanted), *planned_steps(steps, barred))
+
+
+def _decides(item: Evidence, system: SystemMap) -> bool:
+    return (item.bad or item.good) and not item.says_nothing(system)
+
+
+def _asking(cell: Cell, open_: set[int]) -> Cell:
+    """The findings whose next test is asked for: of what is bad, and of steps that decided nothing."""
+    found = tuple((n, f) for n, f in cell.findings if f.strength in ("proven", "indicated") or n in open_)
+    return replace(cell, findings=found)
+
+
+def _mend(found: Conclusion) -> Iterator[Message]:
+    """What is left to do where nothing but what is to be mended is open: mend it, and repeat the test that showed it."""
+    if found_outside(found) and not (found.complaint_tried_again and not found.complaint_stands):
+        yield Message.of(MEND_OUTSIDE)
+    mended = to_mend(found)
+    worn = [place for place in found.system.places if place.kind == WORN]
+    if len(worn) > 1 and set(worn) <= {standing.place for standing in mended}:
+        yield Message.of(WHOLE_SET)
+    for standing in mended:
+        at = found.system.places.index(standing.place)
+        bad = [item for item in found.history.binding(at) if item.bad and item.looks_directly(standing.place)]
+        told = {"place": Message.numbered(standing.place.name), "part": Message.numbered(standing.place.part)}
+        if bad:
+            last = max(bad, key=lambda item: item.provokes) if any(item.provokes for item in bad) else bad[-1]
+            yield cautioned(Message(MEND, **told, test=test(last.test, last.object)), mended_at(standing.place))
+
+
+MEND_OUTSIDE = (
+    "mend what was found outside the fuel system, mark it (baybook job mark: repair battery, starter, charge air …), then try "
+    "the complaint again"
+)
+LOOK_OUTSIDE = "look outside the fuel system: {parts}; note what is found (observation, its place the part)"
+OUTSIDE = "battery and starter, air filter, charge air and its hoses, boost, exhaust, compression"
+OF_STARTING = "battery and starter, immobiliser, glow plugs, compression, valve timing, exhaust"
+OUTSIDE_OF = {
+    NO_START: OF_STARTING,
+    "starts badly": OF_STARTING,
+    "lacks power": "air filter, charge air and its hoses, boost and its control, air mass sensor, exhaust and particulate "
+    "filter, exhaust gas recirculation, compression",
+    "runs unevenly": "compression, valve clearance and timing, exhaust gas recirculation, glow plugs, engine mounts",
+    "cuts out": "supply and ground of the control unit, its relay, immobiliser, ignition switch",
+}
+"""By complaint what brings it outside the fuel system, in the order in which it is looked at. common practice, no source"""
+
+
+def _outside(sheet: Sheet) -> Message:
+    kind = sheet.complaint.kind if sheet.complaint else ""
+    return Message(LOOK_OUTSIDE, parts=Message.of(OUTSIDE_OF.get(kind, OUTSIDE)))
+
+
+WHOLE_SET = (
+    "before a set is condemned make sure of what all injectors share: rail pressure, time, fuel and temperature of the limit's "
+    "condition, and whether their return needs pressure; then have the set tested on a bench"
+)
+MEND = "mend {place}, mark it (baybook job mark: repair {part}), then repeat {test}: that proves the repair"
