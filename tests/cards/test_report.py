@@ -140,7 +140,7 @@ def test_the_first_page_holds_no_word_of_the_trade(report):
     first = re.sub(r"<table.*?</table>|<h1>.*?</h1>|<p class=\"(?:head|foot)\">.*?</p>", "", page, flags=re.DOTALL)
     told = re.sub(r"<[^>]+>", " ", first[first.index('class="customer"') : first.index('class="chapter')]).casefold()
     wording = ("within", "outside", "hydraulic", "control side", "step ", "%", "spec", "verdict", "baybook", "returns")
-    assert "injector 4, one of the nozzles that spray the fuel into the engine" in told
+    assert "injector 4 (one of the nozzles that spray the fuel into the engine)" in told
     assert [word for word in wording if word in told] == []
 
 

@@ -41,12 +41,18 @@ def conditions(where: str, given: Any, problems: list[Problem]) -> tuple[str, ..
 
 
 def of_inputs(given: Mapping[str, Any]) -> tuple[str, ...]:
-    """What a test's own inputs say of its condition: the words in an input `condition`, with commas between them, and a load
-    that is said."""
+    """What a test's own inputs say of its condition: the words in an input `condition`, with commas between them, and each
+    input that is named like a condition: the pressure under `load`, or that it was read so; not where it says no."""
     told = {key: word.get("text") if isinstance(word, Mapping) else word for key, word in given.items()}
     words = [part.strip() for part in str(told.get("condition") or "").split(",")]
-    found = dict.fromkeys(part for part in words if part in CONDITIONS)
-    return tuple(found) or (("load",) if told.get("load") == "yes" else ())
+    named = [key for key, word in told.items() if key in CONDITIONS and word not in (None, "", "no")]
+    return tuple(dict.fromkeys(part for part in (*words, *named) if part in CONDITIONS))
+
+
+def by_kind(taken: tuple[str, ...]) -> dict[str, frozenset[str]]:
+    """The conditions of a test by what they are about."""
+    kinds = dict.fromkeys(CONDITIONS[word] for word in taken)
+    return {kind: frozenset(word for word in taken if CONDITIONS[word] == kind) for kind in kinds}
 
 
 def that_can_be(shows: tuple[str, ...], sense: Sense) -> tuple[str, ...]:

@@ -13,7 +13,7 @@ from ..places.evidence import Evidence
 from ..places.place import is_outside, resolved
 from ..places.sense import Sense
 from ..result import Result
-from .condition import answered, elsewhere, left, of_inputs, that_can_be, with_usual
+from .condition import answered, by_kind, elsewhere, left, of_inputs, that_can_be, with_usual
 from .reach import Reach, changed
 from .sheet import SheetStep
 
@@ -46,7 +46,8 @@ def evidence(
             of = Evidence(step.number, name, answer.conforms, made, answer.question, on, met)
             brings, shown = _of(answer.brings, on), _of(answer.shows, on)
             of = of if of.provokes else replace(of, left=kept, elsewhere=where)
-            found.append(replace(of, shares=shares, said=answer.said, brings=brings, shows=shown))
+            of = replace(of, shares=shares, said=answer.said, brings=brings, shows=shown, made_in=by_kind(taken))
+            found.append(of)
     return tuple(found)
 
 
