@@ -43,9 +43,12 @@ BY_COMPRESSION = {
                       "relative compression by starter current, injection kept off as the data say (peaks)"),
 }  # fmt: skip
 """What a correction outside its range says, by the compression of its cylinder."""
+WEAK = Statement("Cylinder {number} compresses {share} only: the cylinder itself.", "indicated", TO_CYLINDER)
 HIDDEN = Statement(
-    "Cylinder {number} compresses {share} only, and no correction shows it: the cylinder itself.", "indicated", TO_CYLINDER
-)
+    "Cylinder {number} compresses {share} only, and the correction of its injector does not show it: the cylinder itself.",
+    "indicated", TO_CYLINDER,
+)  # fmt: skip
+"""Only where that correction was read in the same step: of other steps this one knows nothing."""
 QUANTITY = Statement(
     "Injector {number} gives {value} on the bench, outside {range}.", "indicated",
     "have the bench repeat it; then exchange or mend this injector, and enter its code where data ask for it",
@@ -105,7 +108,8 @@ def _wrong(seen: Seen) -> Iterator[Finding]:
         yield BY_COMPRESSION[known].finding(what=what, **share)
     for verdict in seen.cylinders:
         if verdict.way == "below" and verdict.index not in blamed:
-            yield HIDDEN.on(verdict, share=verdict.measured or "")
+            read = any(correction.index == verdict.index for correction in seen.corrections)
+            yield (HIDDEN if read else WEAK).on(verdict, share=verdict.measured or "")
     yield from (QUANTITY.on(verdict) for verdict in seen.quantities if verdict.verdict == "outside")
 
 

@@ -14,13 +14,25 @@ from ..places.conclusion import Conclusion
 from ..places.evidence import Evidence
 from ..places.hypotheses import WORN
 from ..places.outlook import found_outside, looks_outside, to_mend
+from ..places.pointed import pointed
 from ..places.sentences import percent
 from ..places.system import SystemMap
 from ..placing import cautioned, mended_at
 from ..result import FORMAT, SIDES, STAGES
 from .conclusion import command, concluded, grown, off_the_map, open_tests, withheld_tests
-from .findings import NOT_LOOKED_AT, PLACE_WORDS, Cell, cell_of, conclusions, failed, next_tests, planned_steps
-from .lacking import against, left_out, other_conditions
+from .findings import (
+    NOT_LOOKED_AT,
+    PARTLY,
+    PLACE_WORDS,
+    REPAIRED,
+    Cell,
+    cell_of,
+    conclusions,
+    failed,
+    next_tests,
+    planned_steps,
+)
+from .lacking import against, left_out, other_conditions, unmet
 from .messages import next_test, sentence, test
 from .offered import offered_tests
 from .sheet import Sheet, SheetStep
@@ -70,10 +82,10 @@ class Outcome:
 
     @property
     def asked_first(self) -> bool:
-        """Whether what the steps ask for comes before the tests by the odds: a place is likely and is
-        to be confirmed, something was measured bad at a place itself, or what is measured clears the fuel system."""
-        measured_there = any(item.bad and item.looks_at_places for item in self.found.history.epochs[-1].evidence)
-        return self.found.standings[0].word in ("likely", "proven") or measured_there or looks_outside(self.found)
+        """Whether what the steps ask for comes before the tests by the odds: a place is likely and is to be confirmed, something
+        was measured bad at a place itself, or what is measured clears the fuel system."""
+        there = any(item.bad and item.looks_at_places for item in self.found.history.epochs[-1].evidence)
+        return there or self.found.standings[0].word in ("likely", "proven") or looks_outside(self.found)
 
     @property
     def at_once(self) -> tuple[str, ...]:
@@ -166,7 +178,7 @@ def work_out(sheet: Sheet, learned: Learned | None = None, tell: Callable[[str],
     asked = [*mend, *planned_steps(steps)] if mend else dict.fromkeys([*next_tests(bad, steps), *next_tests(told, steps)])
     asked = [*([_outside(sheet)] if looks_outside(found) else []), *asked]
     said = (*_conclusions(found, told, steps), *(_beforehand(learned, sheet, steps) if learned else ()))
-    lacking = (*against(found), *other_conditions(sheet, found), *left_out(sheet, steps))
+    lacking = (*against(found), *unmet(found, steps), *other_conditions(sheet, found), *left_out(sheet, steps))
     return Outcome(
         sheet, steps, cells, said, found, open_tests(sheet, found), tuple(asked), lacking, withheld_tests(sheet, found)
     )
@@ -183,8 +195,11 @@ def _with_odds(told: Cell, whole: Cell, found: Conclusion) -> Cell:
     standings = tuple(s for s in found.standings if (s.place.stage, s.place.side) == (told.stage, told.side))
     words = {standing.word for standing in standings}
     word = next((word for word in PLACE_WORDS if word in words), "untested")
-    if told.findings and words <= {"untested"}:
-        word = told.word
+    repairs = [epoch.repair for epoch in found.history.epochs if epoch.repair]
+    mended = {found.system.places[at].name for repair in repairs for at in repair.positions(found.system)}
+    word = told.word if told.findings and words <= {"untested"} else word
+    if word in ("unlikely", "not seen here"):
+        word = REPAIRED if mended & {s.place.name for s in standings} else PARTLY if "untested" in words else word
     return replace(whole, word=word, chance=found.sum(told.stage, told.side), standings=standings)
 
 
@@ -211,7 +226,9 @@ def _conclusions(found: Conclusion, told: tuple[Cell, ...], steps: tuple[Worked,
 def _mend(found: Conclusion) -> Iterator[Message]:
     """What is left to do where nothing but what is to be mended is open: mend it, and repeat the test that showed it."""
     if found_outside(found) and not (found.complaint_tried_again and not found.complaint_stands):
-        yield Message.of(MEND_OUTSIDE)
+        names = pointed(found).places
+        parts = [Message.numbered(name) for name in names]
+        yield Message(MEND_PART, parts=parts, typed=", ".join(names)) if parts else Message.of(MEND_OUTSIDE)
     mended = to_mend(found)
     worn = [place for place in found.system.places if place.kind == WORN]
     if len(worn) > 1 and set(worn) <= {standing.place for standing in mended}:
@@ -229,6 +246,7 @@ MEND_OUTSIDE = (
     "mend what was found outside the fuel system, mark it (baybook job mark: repair battery, starter, charge air …), then try "
     "the complaint again"
 )
+MEND_PART = "mend {parts}, mark it (baybook job mark: repair {typed}), then try the complaint again"
 LOOK_OUTSIDE = "look outside the fuel system: {parts}; note what is found (observation, its place the part)"
 OUTSIDE = "battery and starter, air filter, charge air and its hoses, boost, exhaust, compression"
 OF_STARTING = "battery and starter, immobiliser, glow plugs, compression, valve timing, exhaust"
@@ -244,8 +262,8 @@ OUTSIDE_OF = {
 
 
 def _outside(sheet: Sheet) -> Message:
-    kind = sheet.complaint.kind if sheet.complaint else ""
-    return Message(LOOK_OUTSIDE, parts=Message.of(OUTSIDE_OF.get(kind, OUTSIDE)))
+    parts = OUTSIDE_OF.get(sheet.complaint.kind, OUTSIDE) if sheet.complaint else OUTSIDE
+    return Message(LOOK_OUTSIDE, parts=Message.of(parts))
 
 
 WHOLE_SET = (

@@ -240,6 +240,9 @@ def _showed(worked: Worked) -> str:
     verdicts = {verdict.verdict for verdict in worked.result.verdicts} if worked.result else set()
     if "outside" in verdicts or any(item.bad for item in worked.evidence):
         return "not in order"
+    said = {finding.strength for finding in worked.result.findings} if worked.result else set()
+    if said == {"undecided"} and not verdicts:  # (on target, by a drive that makes up for something)
+        return "not decided"
     if any(item.good for item in worked.evidence):
         return "in order"
     if verdicts:

@@ -86,7 +86,7 @@ def _repetition(before: Sequence[Evidence], later: Epoch) -> Evidence | None:
 def _repeats(item: Evidence, bad: Evidence) -> bool:
     if not item.is_test or _test(item) not in (_test(bad), (*_test(bad)[:2], "")) or not _same_question(item, bad):
         return False
-    alike = all(item.answers[need] == met for need, met in bad.answers.items() if need in item.answers)
+    alike = all(item.answers.get(need, True) for need, met in bad.answers.items() if met)  # (at least as well taken)
     return alike and all(
         not words.isdisjoint(item.made_in[kind]) for kind, words in bad.made_in.items() if kind in item.made_in
     )

@@ -11,7 +11,7 @@ from .evidence import Evidence
 from .history import Repair
 from .outlook import looks_outside, seen_outside
 from .place import NO_FAULT, OFF_MAP, STAGES, resolved
-from .pointed import MOSTLY, pointed
+from .pointed import FEW, MOSTLY, pointed
 from .proof import Proof
 
 FOREMOST = 0.15  # of a single place that a test points at
@@ -226,7 +226,9 @@ def _untested(conclusion: Conclusion) -> Iterator[Sentence]:
     if conclusion.complaint_stands and conclusion.complaint_tried_again:
         yield Sentence("The complaint stands.")
     untested = [s.place for s in conclusion.standings if s.word == "untested"]
-    if untested:
+    if len(untested) <= FEW:
+        yield from [Sentence("Not tested yet: {places}.", {"places": "; ".join(p.label for p in untested)})] if untested else []
+    else:
         stages = [stage for stage in STAGES if any(place.stage == stage for place in untested)]
         text = "Not tested yet: {count} places, in {stages}."
         yield Sentence(text, {"count": len(untested), "stages": ", ".join(stages)})
