@@ -7,10 +7,13 @@ from typing import Any
 
 import pytest
 
+from baybook.errors import InputError
 from baybook.jobs.evaluation import Outcome, work_out
 from baybook.jobs.report import report_data
 from baybook.jobs.sheet import read_sheet
 from baybook.jobs.text_report import outcome_lines
+from baybook.language import language
+from baybook.text import said
 
 SYSTEM = """
 [system]
@@ -116,6 +119,35 @@ def test_the_complaint_stands_only_once_somebody_tried_it(tmp_path: Path) -> Non
 @pytest.mark.parametrize(("steps", "said"), [((NO_CODE, FEED), "step 2 was"), ((FEED, FEED), "steps 1 and 2 were")])
 def test_one_step_is_one_step(tmp_path: Path, steps: tuple[str, ...], said: str) -> None:
     assert said in shown(job(tmp_path, *steps, shows="hot"))
+
+
+def test_refuelling_is_work_on_the_tanks_fuel(tmp_path: Path) -> None:
+    head = '[job]\nnumber = "1"\n[complaint]\nkind = "starts badly"\nafter = ["{}"]\n'
+    found = []
+    for word in ("refuelling", "tank fuel"):
+        (tmp_path / "job.toml").write_text(head.format(word) + SYSTEM, encoding="utf-8")
+        found.append(work_out(read_sheet(tmp_path / "job.toml")).found.chances["tank fuel"])
+    assert found[0] == found[1] > 0.05
+
+
+@pytest.mark.parametrize("condition", ["cold, after the night", "hot, load"])
+def test_any_words_may_stand_beside_a_condition_and_a_slip_may_not(tmp_path: Path, condition: str) -> None:
+    taken = FEED.replace("[steps.inputs]", f'condition = "{condition}"\n[steps.inputs]')
+    assert job(tmp_path, taken).sheet.steps[0].condition[0] == condition.partition(",")[0]
+    with pytest.raises(InputError, match="is no condition that is known; use hot, cold"):
+        job(tmp_path, taken.replace(condition, "cold, hto"))
+
+
+def test_what_a_step_says_of_its_load_is_its_condition(tmp_path: Path) -> None:
+    """A pressure under load says so by its name, and the starter's peaks are read in no other way than while cranking."""
+    for step_ in (LOAD, PEAKS):
+        assert "is not said (condition)" not in shown(job(tmp_path, step_, kind="runs unevenly", shows="load"))
+
+
+def test_compression_is_told_in_german(tmp_path: Path) -> None:
+    outcome = job(tmp_path, PEAKS, '\n[[steps]]\nrepair = ["compression"]\n', kind="runs unevenly")
+    german = language("de", list(outcome.packages))
+    assert "Kompression" in str(said(outcome.steps[1].title, german))
 
 
 def test_what_is_to_be_mended_outside_is_named(tmp_path: Path) -> None:

@@ -22,8 +22,8 @@ SENSE = Sense(
             {"{object}": 0.4, "{object} coil": 0.6, "{object} wiring": 0.6, "compression": ONE_OF_SEVERAL}, 0.03, off_map=0.05,
             measures="injector quantity correction high",
         ),
-        "cylinders": Question({"compression": 0.9}, MEASURED, ("compression",), measures="relative compression"),
-        "quantity": Question({"{object}": 0.9, "{object} coil": 0.3}, MEASURED, ("{object}",), sought=False),
+        "cylinders": Question({"compression": 0.9}, MEASURED, ("compression",), measures="relative compression", lasting=True),
+        "quantity": Question({"{object}": 0.9, "{object} coil": 0.3}, MEASURED, ("{object}",), sought=False, lasting=True),
     },
     10.0, objects=("injector *",), together=True, running=True, places=(COMPRESSION,),
 )  # fmt: skip

@@ -82,7 +82,7 @@ class Outcome:
 
     @property
     def asked_first(self) -> bool:
-        """Whether what the steps ask for comes before the tests by the odds: a place is likely and is to be confirmed, something
+        """Whether what the steps ask for comes before the tests by the odds: a place is likely and to be confirmed, something
         was measured bad at a place itself, or what is measured clears the fuel system."""
         there = any(item.bad and item.looks_at_places for item in self.found.history.epochs[-1].evidence)
         return there or self.found.standings[0].word in ("likely", "proven") or looks_outside(self.found)

@@ -45,7 +45,7 @@ def evidence(
             made = made_outside(sense) if is_outside(on) else sense
             of = Evidence(step.number, name, answer.conforms, made, answer.question, on, met)
             brings, shown = _of(answer.brings, on), _of(answer.shows, on)
-            of = of if of.provokes else replace(of, left=kept, elsewhere=where)
+            of = of if of.provokes or sense.questions[answer.question].lasting else replace(of, left=kept, elsewhere=where)
             of = replace(of, shares=shares, said=answer.said, brings=brings, shows=shown, made_in=by_kind(taken))
             found.append(of)
     return tuple(found)
