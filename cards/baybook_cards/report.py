@@ -47,6 +47,7 @@ HEAD = ("number", "date", "workshop", "complaint")
 VERDICT_SIGNS = {"within": "✓", "outside": "✗", "undecided": "?"}
 CELL_SIGNS = {
     "proven": "✗", "likely": "▲", "open": "?", "unlikely": "–", "not seen here": "–", "untested": "□",
+    "partly tested": "□", "repaired": "✓",
     "indicated": "▲", "contradictory": "≠", "undecided": "?", "cleared": "✓",
 }  # fmt: skip
 """A sign beside every word, so that neither colour nor grey has to be told apart."""
@@ -112,7 +113,7 @@ def _page(report: Mapping[str, Any], language: str, mono: bool, screen: bool = F
         sources=list(tables.sources_of(results_of(report))),
         single_verdicts=tables.single_verdicts, numbered_tables=tables.numbered_tables, typed_inputs=tables.typed_inputs,
         unused=tables.unused_specs(report), taken_inputs=tables.taken_inputs, further_outputs=tables.further_outputs,
-        of=lambda pairs: [spoken.named(name, word) for name, word in pairs],
+        of=lambda pairs: tables.of_what(pairs, spoken.named),
         signs=VERDICT_SIGNS, words=words, named=lambda name: named(name, spoken),
         labelled=lambda name, result: named(result.get("labels", {}).get(name, name) if language == "en" else name, spoken),
         shown=lambda value, name="": quantities.shown(value, spoken, name),

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -66,6 +66,18 @@ def _numbered(each: str, vectors: Data, result: Data) -> Numbered:
 def _item(output: Data, index: int) -> Data | None:
     item = output["values"][index - 1] if index <= len(output["values"]) else None
     return item and {**item, "unit": output["unit"]}
+
+
+SPEAKING = ("part", "number", "where", "condition")
+"""Inputs whose words say by themselves what they are of: "injector 3", "idle"."""
+
+
+def of_what(pairs: Sequence[tuple[str, str]], named: Callable[..., str]) -> str:
+    """Of what a step was read: "injector 3"; a word that does not speak for itself behind the name of its input."""
+    part = " ".join(named(name, word) for name, word in pairs if name in SPEAKING[:2])
+    alone = [named(name, word) for name, word in pairs if name in SPEAKING[2:]]
+    others = [f"{named(name.replace('_', ' '))} {named(name, word)}" for name, word in pairs if name not in SPEAKING]
+    return ", ".join([*([part] if part else []), *alone, *others])
 
 
 def typed_inputs(step: Data) -> list[tuple[str, Data]]:

@@ -140,7 +140,7 @@ def test_the_first_page_holds_no_word_of_the_trade(report):
     first = re.sub(r"<table.*?</table>|<h1>.*?</h1>|<p class=\"(?:head|foot)\">.*?</p>", "", page, flags=re.DOTALL)
     told = re.sub(r"<[^>]+>", " ", first[first.index('class="customer"') : first.index('class="chapter')]).casefold()
     wording = ("within", "outside", "hydraulic", "control side", "step ", "%", "spec", "verdict", "baybook", "returns")
-    assert "injector 4, one of the nozzles that spray the fuel into the engine" in told
+    assert "injector 4 (one of the nozzles that spray the fuel into the engine)" in told
     assert [word for word in wording if word in told] == []
 
 
@@ -474,3 +474,14 @@ def test_no_control_character_of_a_sheet_reaches_a_page(tmp_path):
     assert all(harmless(chr(code)) != chr(code) for code in HARMLESS) and len(HARMLESS) > 60  # (no fewer than a terminal's)
     assert all(code in HARMLESS for code in range(0x3000) if harmless(chr(code)) != chr(code))
     assert harmful == set() and "<script>" not in page and page.count("[31mred") >= 6
+
+
+def test_of_what_a_step_was_read_is_told_with_its_name_unless_the_word_speaks_for_itself() -> None:
+    """ "none runs" is no news; air none, tank pump runs is."""
+    from baybook_cards.report_tables import of_what
+
+    def named(name: str, word: str = "") -> str:
+        return word or name
+
+    assert of_what([("air", "none"), ("tank_pump", "runs")], named) == "air none, tank pump runs"
+    assert of_what([("part", "injector"), ("number", "3"), ("look", "clear")], named) == "injector 3, look clear"

@@ -77,7 +77,7 @@ def test_where_a_stage_alone_is_known_it_is_named(tmp_path: Path) -> None:
 def test_a_danger_is_what_the_result_means() -> None:
     sheet = Path(__file__).parents[2] / "data_demo" / "plover_overpressure.toml"
     told = plain(work_out(read_sheet(sheet)))
-    assert told.means.startswith("It is not safe to run the engine before that is put right.")
+    assert told.means.startswith("It is not safe to run the engine before this is put right: ")
 
 
 @pytest.mark.parametrize("outlet", ["pump", "rail"])
@@ -92,7 +92,7 @@ def test_every_part_of_the_map_has_plain_words_in_both_languages(outlet: str) ->
 
 def test_a_part_that_nobody_has_put_into_plain_words_keeps_its_own() -> None:
     assert str(part_word("bench hose", SystemMap.of())) == "bench hose"
-    assert part_word("injector 9", SystemMap.of()).text(language("en")).startswith("injector 9, one of the nozzles")
+    assert part_word("injector 9", SystemMap.of()).text(language("en")).startswith("injector 9 (one of the nozzles")
 
 
 def test_what_was_tested_says_what_it_showed_in_a_word(tmp_path: Path) -> None:

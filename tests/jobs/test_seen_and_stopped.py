@@ -143,7 +143,8 @@ def test_what_was_found_outside_is_decisive_and_mended_next(name: str) -> None:
     outcome = job(name)
     assert chance(outcome, "not on the map") > 0.9
     assert outcome.ranked == ()
-    assert str(outcome.next_tests[0]).startswith("mend what was found outside the fuel system")
+    what = "charge air" if name == "charge_air_hose_split" else "what was found outside the fuel system"
+    assert str(outcome.next_tests[0]).startswith(f"mend {what}")
     assert outcome.conclusion.startswith("The fault lies outside the fuel system (")
 
 
@@ -176,12 +177,10 @@ def test_a_part_is_taken_or_refused_at_once(words: tuple[str, ...], line: str, t
 
 
 def test_a_proof_names_the_test_that_made_it() -> None:
+    """A pressure that the regulator shows at idle is not the one while cranking, which is still to be read again."""
     outcome = job("crank_again_by_the_regulator")
-    told = (
-        "The repair of pump drive is proved: cranking was outside before it (step 1); regulator, which looks at the same, is "
-        "within after it (step 3)."
-    )
-    assert told in outcome.conclusion
+    told = "The repair of pump drive is not proved yet, not shown by a repeated test: repeat cranking, which was outside before"
+    assert told in outcome.conclusion and "is proved:" not in outcome.conclusion
     mended = job("wire_mended_read_otherwise").conclusion
     assert mended.count("is proved") == 1
     assert "regulator (outlet valve) was outside before it (step 2) and is within after it (step 4)" in mended

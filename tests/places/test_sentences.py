@@ -242,7 +242,7 @@ def aimed(step: int, test: str, conforms: float, on: str = "", measures: str = "
 
 
 def test_the_repair_in_words() -> None:
-    """Proved by the same test or another that looks at the same; still bad; not decided; not repeated."""
+    """Proved by the same test alone, not by another that looks at the same; still bad; not decided; not repeated."""
     bad = aimed(1, "first", 0.001, measures="m")
     again = {
         "proved": aimed(6, "first", 0.999, measures="m"), "another": aimed(6, "second", 0.999, measures="m"),
@@ -251,8 +251,8 @@ def test_the_repair_in_words() -> None:
     found = {word: lines(bad, REPAIRED, item)[0] for word, item in again.items()}
     assert found == {
         "proved": "The repair of filter is proved: first was outside before it (step 1) and is within after it (step 6).",
-        "another": "The repair of filter is proved: first was outside before it (step 1); second, which looks at the same, "
-        "is within after it (step 6).",
+        "another": "The repair of filter is not proved yet, not shown by a repeated test: repeat first, which was outside "
+        "before it (step 1).",
         "still": "The repair of filter did not mend it: first is still outside (step 1 before it, step 6 after it).",
         "open": "Whether the repair of filter mended it is not decided: first (step 1 before it, step 6 after it).",
     }
@@ -334,7 +334,7 @@ def test_the_complaint_that_stands_still() -> None:
     """Said where it was tried again; what is not tested yet by its stages."""
     good = stated(6, ALL[3:], 0.9)
     found = lines(STANDS, stated(2, ["filter"], 0.5), REPAIRED, good, complaint(MAP, again=True, step=9))
-    assert "The complaint stands." in found and found[-1] == "Not tested yet: 3 places, in supply."
+    assert "The complaint stands." in found and found[-1] == "Not tested yet: the feed line; the air leak; the filter."
     every = lines(STANDS, stated(6, ALL, 0.9))
     assert every[0].startswith(f"The fault is not found yet. Looked at: {len(ALL)} of {len(ALL)} places")
     assert not any("Not tested yet" in line for line in every)

@@ -128,9 +128,17 @@ def test_a_coarse_expected_current_does_not_clear_the_control() -> None:
 def test_what_is_only_consistent_is_not_indicated(duty: str) -> None:
     """On target by asking for more than usual, or low without asking: neither side is more than a possibility."""
     given = OUTLET | {"outlet_duty": duty} | (LOW if duty == "20 %" else {"pressure": "350 bar", "target": "350 bar"})
-    result = run(**given)
+    result = run(**given, sensor_checked="yes")
     assert result.outputs["points_at"] == ("perhaps control" if duty == "20 %" else "perhaps hydraulic")
     assert {strength for _, strength in sides(result)} == {"undecided"}
+
+
+def test_on_target_by_a_sensor_that_nobody_checked_names_the_sensor_as_a_way() -> None:
+    """A sensor that shows too much has the drive hold the pressure below its target, with a duty beyond the usual."""
+    result = run(**OUTLET | {"outlet_duty": "45 %", "pressure": "350 bar", "target": "350 bar"})
+    assert result.outputs["points_at"] == "neither yet"
+    assert "the sensor shows another pressure than there is" in str(result.findings[0].statement)
+    assert str(result.findings[0].next_test).startswith("look at the rail sensor first")
 
 
 @pytest.mark.parametrize(

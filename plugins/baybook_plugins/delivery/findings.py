@@ -22,8 +22,8 @@ SENSE = Sense(
             {"{object}": 0.4, "{object} coil": 0.6, "{object} wiring": 0.6, "compression": ONE_OF_SEVERAL}, 0.03, off_map=0.05,
             measures="injector quantity correction high",
         ),
-        "cylinders": Question({"compression": 0.9}, MEASURED, ("compression",), measures="relative compression"),
-        "quantity": Question({"{object}": 0.9, "{object} coil": 0.3}, MEASURED, ("{object}",), sought=False),
+        "cylinders": Question({"compression": 0.9}, MEASURED, ("compression",), measures="relative compression", lasting=True),
+        "quantity": Question({"{object}": 0.9, "{object} coil": 0.3}, MEASURED, ("{object}",), sought=False, lasting=True),
     },
     10.0, objects=("injector *",), together=True, running=True, places=(COMPRESSION,),
 )  # fmt: skip
@@ -43,9 +43,12 @@ BY_COMPRESSION = {
                       "relative compression by starter current, injection kept off as the data say (peaks)"),
 }  # fmt: skip
 """What a correction outside its range says, by the compression of its cylinder."""
+WEAK = Statement("Cylinder {number} compresses {share} only: the cylinder itself.", "indicated", TO_CYLINDER)
 HIDDEN = Statement(
-    "Cylinder {number} compresses {share} only, and no correction shows it: the cylinder itself.", "indicated", TO_CYLINDER
-)
+    "Cylinder {number} compresses {share} only, and the correction of its injector does not show it: the cylinder itself.",
+    "indicated", TO_CYLINDER,
+)  # fmt: skip
+"""Only where that correction was read in the same step: of other steps this one knows nothing."""
 QUANTITY = Statement(
     "Injector {number} gives {value} on the bench, outside {range}.", "indicated",
     "have the bench repeat it; then exchange or mend this injector, and enter its code where data ask for it",
@@ -105,7 +108,8 @@ def _wrong(seen: Seen) -> Iterator[Finding]:
         yield BY_COMPRESSION[known].finding(what=what, **share)
     for verdict in seen.cylinders:
         if verdict.way == "below" and verdict.index not in blamed:
-            yield HIDDEN.on(verdict, share=verdict.measured or "")
+            read = any(correction.index == verdict.index for correction in seen.corrections)
+            yield (HIDDEN if read else WEAK).on(verdict, share=verdict.measured or "")
     yield from (QUANTITY.on(verdict) for verdict in seen.quantities if verdict.verdict == "outside")
 
 

@@ -142,10 +142,11 @@ def point(seen: Picture) -> Pointer:
 
 def _near_target(seen: Picture) -> Pointer:
     on_target = seen.pressure is Pressure.ON_TARGET
+    says, sensor = (say.COMPENSATES, ()) if seen.sensor_checked else (say.COMPENSATES_OR_SENSOR, (tests.SENSOR,))
     if on_target and seen.asked is Asks.MORE:
-        return seen.said(say.COMPENSATES, tests.SUPPLY, tests.RETURNS, tests.HOLD)
+        return seen.said(says, *sensor, tests.SUPPLY, tests.RETURNS, tests.HOLD)
     if on_target and seen.asked is Asks.LESS:
-        return seen.said(say.COMPENSATES, tests.RETURN_FREE, tests.INLET_LEAK)
+        return seen.said(says, *sensor, tests.RETURN_FREE, tests.INLET_LEAK)
     if seen.current in (Current.LOWERS, Current.RAISES):
         return seen.said(say.CURRENT_OFF if on_target else say.CURRENT_OFF_PRESSURE_OPEN, *seen.electrical())
     return (
@@ -167,7 +168,10 @@ def pointed(pointer: Pointer, seen: Picture) -> list[Finding]:
     sure = pointer.strength == INDICATES and not pointer.stage_open
     statement = joined([pointer.statement, STAGE_OPEN], " ") if pointer.stage_open else pointer.statement
     side: Literal["hydraulic", "control"] = "hydraulic" if pointer.side == "hydraulic" else "control"
-    found = [Finding("generation", side, statement, "indicated" if sure else "undecided", following)]
+    strength: Literal["indicated", "undecided", "cleared"] = (
+        "cleared" if pointer.says is say.NOTHING_WRONG else "indicated" if sure else "undecided"
+    )
+    found = [Finding("generation", side, statement, strength, following)]
     if pointer.control_does_its_part:
         part = Message(DOES_ITS_PART, asked=seen.asked_word())
         judged = [] if seen.sensor_checked else [Message("The sensor is not judged here.")]

@@ -69,6 +69,9 @@ NOBODY_KNOWS = Says(None, OPEN,
 COMPENSATES = Says("hydraulic", CONSISTENT,
     "Pressure is on target, but only because the drive asks for {asked} than is usual: the control is making up for something, "
     "and has less in reserve.")  # fmt: skip
+COMPENSATES_OR_SENSOR = Says(None, OPEN,
+    "Pressure is on target by the rail sensor, which was not checked, and the drive asks for {asked} than is usual: the "
+    "control is making up for something, or the sensor shows another pressure than there is.")  # fmt: skip
 CURRENT_OFF = Says("control", CONSISTENT,
     "Pressure is on target and the coil's current is not what its drive should give ({valves}): the control makes up for it, "
     "or the expected current is wrong.")  # fmt: skip

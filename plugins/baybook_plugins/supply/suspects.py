@@ -66,7 +66,10 @@ TESTS: Mapping[str, tuple[set[str], Message]] = {
     "current": ({*PUMPS, *WIRING}, Message("the electric pump's current, clamp fitted with the key off")),
     "air": ({"air"}, Message("a clear hose before the pump, fitted at zero pressure: bubbles?")),
     "filter drop": ({"filter"}, Message("pressure before and after the filter at the same time")),
-    "flow": ({"tank", "line", *PUMPS, "overflow", "draw"}, Message("flow by timed volume")),
+    "flow": (
+        {"tank", "line", *PUMPS, "overflow", "draw"},
+        Message("flow by timed volume (volume; or reading supply pump delivery)"),
+    ),
 }
 """What each test decides between, in the order of how little has to be opened."""
 

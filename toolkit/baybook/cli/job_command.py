@@ -109,7 +109,11 @@ app.add_typer(adding, name="add", subcommand_metavar="CALCULATOR [OPTIONS]...")
 
 @adding.callback()
 def add(sheet: str = SHEET) -> None:
-    """Add a step: the calculator's name and its options. Without options the step is noted as planned."""
+    """Add a step: the calculator's name and its options. Without options the step is noted as planned.
+
+    Every step takes --condition, in which condition it was taken: hot, cold, idle, raised, load, cranking, bumps; several with
+    commas, other words beside them.
+    """
 
 
 def add_step(sheet: str, calculator: Calculator, given: dict[str, Any], options: Mapping[str, Any]) -> int:

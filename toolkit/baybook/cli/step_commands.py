@@ -28,8 +28,9 @@ STEP = typer.Argument(metavar="STEP", help="The step's number, as list shows it.
 TO = typer.Argument(metavar="TO", help="The number that it shall have.", show_default=False)
 TITLE = Option("title", "--title", "What this step was, in your words.", "TEXT", default="")
 NOTE = Option("note", "--note", "A remark that the report shows.", "TEXT", default="")
+IN_WHICH = f"In which condition it was taken: {', '.join(CONDITIONS)}; several with commas, other words beside them."
 CONDITION = Option(
-    "step_condition", "--condition", f"In which condition it was taken: {', '.join(CONDITIONS)}; several with commas.", "WORDS",
+    "step_condition", "--condition", IN_WHICH, "WORDS",
     default="", suggests=lambda typed: [(word, about) for word, about in CONDITIONS.items()],
 )  # fmt: skip
 """Of a calculator that has no such input itself."""
@@ -45,15 +46,21 @@ def step_options(calculator: Calculator, *options: Option) -> tuple[Option, ...]
 def of_step(calculator: Calculator, given: dict[str, Any], options: Mapping[str, Any]) -> str:
     """The step's condition: as its option says it, or what stands beside the word that the calculator asks for itself.
 
-    `returns --condition "hot, cranking"` was made while cranking, and the step hot; what is not the calculator's is taken out.
+    `returns --condition "hot, cranking"` was made while cranking, and the step hot; what is not the calculator's is taken out,
+    where it is the step's.
     """
     field = next((p.field for p in calculator.parameters if p.name == "condition"), None)
     typed = given.get("condition")
-    if not isinstance(field, Choice) or not isinstance(typed, str) or "," not in typed:
+    if not isinstance(field, Choice) or not isinstance(typed, str):
         return str(options.get("step_condition") or "")
     words = [word.strip() for word in typed.split(",")]
     own = [word for word in words if word in field.words]
-    given["condition"] = own[0] if own else typed
+    if not own and CONDITIONS.keys().isdisjoint(words):
+        return ""  # (no condition of either: the calculator says which it takes)
+    if own:
+        given["condition"] = own[0]
+    else:
+        del given["condition"]
     return ", ".join(word for word in words if word not in own[:1])
 
 

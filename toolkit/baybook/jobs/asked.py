@@ -11,6 +11,7 @@ from ..places.conclusion import Conclusion
 from ..places.evidence import Evidence
 from ..places.hypotheses import WORN
 from ..places.outlook import found_outside, looks_outside, to_mend
+from ..places.pointed import pointed
 from ..places.system import SystemMap
 from ..placing import cautioned, mended_at
 from ..result import SIDES, STAGES
@@ -51,7 +52,9 @@ def _asking(cell: Cell, open_: set[int]) -> Cell:
 def _mend(found: Conclusion) -> Iterator[Message]:
     """What is left to do where nothing but what is to be mended is open: mend it, and repeat the test that showed it."""
     if found_outside(found) and not (found.complaint_tried_again and not found.complaint_stands):
-        yield Message.of(MEND_OUTSIDE)
+        names = pointed(found).places
+        parts = [Message.numbered(name) for name in names]
+        yield Message(MEND_PART, parts=parts, typed=", ".join(names)) if parts else Message.of(MEND_OUTSIDE)
     mended = to_mend(found)
     worn = [place for place in found.system.places if place.kind == WORN]
     if len(worn) > 1 and set(worn) <= {standing.place for standing in mended}:
@@ -69,6 +72,7 @@ MEND_OUTSIDE = (
     "mend what was found outside the fuel system, mark it (baybook job mark: repair battery, starter, charge air …), then try "
     "the complaint again"
 )
+MEND_PART = "mend {parts}, mark it (baybook job mark: repair {typed}), then try the complaint again"
 LOOK_OUTSIDE = "look outside the fuel system: {parts}; note what is found (observation, its place the part)"
 OUTSIDE = "battery and starter, air filter, charge air and its hoses, boost, exhaust, compression"
 OF_STARTING = "battery and starter, immobiliser, glow plugs, compression, valve timing, exhaust"

@@ -19,8 +19,8 @@ from ..places.evidence import Evidence
 from ..places.history import Repair
 from ..places.outlook import found_outside, to_mend
 from ..places.place import NO_FAULT, SIDES, STAGES, is_outside
+from ..places.pointed import MOSTLY
 from ..places.sense import Sense
-from ..places.sentences import MOSTLY
 from ..places.system import SystemMap
 from .condition import BUMPS, DIFFERS
 from .offered import added_places, offered_tests, senses

@@ -8,6 +8,7 @@ shows that the fault is there as well.
 from __future__ import annotations
 
 from collections.abc import Mapping
+from difflib import get_close_matches
 from typing import Any
 
 from ..errors import Problem
@@ -19,6 +20,7 @@ CONDITIONS: Mapping[str, str] = {
     BUMPS: "movement",
 }  # fmt: skip
 """The words, by what they are about: two of one kind exclude each other."""
+HINT = f"use {', '.join(CONDITIONS)}, several with commas between them"
 DIFFERS = 0.4
 """Share of a test's reach that is left in another condition than the complaint's. Common practice, no source."""
 STILL = 0.5
@@ -27,26 +29,41 @@ UNSAID = 0.8
 """The same where nobody said in which it was made. Common practice, no source."""
 
 
-def conditions(where: str, given: Any, problems: list[Problem]) -> tuple[str, ...]:
-    """The conditions that were typed: one, several with commas between them, or a list; none where nothing was."""
+def conditions(where: str, given: Any, problems: list[Problem], *, at_once: bool = True) -> tuple[str, ...]:
+    """The conditions that were typed: one, several with commas between them, or a list; none where nothing was.
+
+    Beside one that is known any other words may stand ("cold, after the night"): they are kept in the sheet and count for
+    nothing. What is nearly a known word is a slip. at_once: they are those of one test, which is not hot and cold.
+    """
     words = given.split(",") if isinstance(given, str) else given if isinstance(given, list) else [given]
     if given is None:
         return ()
     found = [word.strip() if isinstance(word, str) else word for word in words]
-    wrong = [word for word in found if word not in CONDITIONS]
-    if wrong:
-        problems.append(Problem(where, wrong[0], "is no condition that is known", f"use {', '.join(CONDITIONS)}"))
+    others = [word for word in found if word not in CONDITIONS]
+    slips = [word for word in others if not isinstance(word, str) or not word or get_close_matches(word.casefold(), CONDITIONS)]
+    if slips or len(others) == len(found):
+        wrong = (slips or others or [given])[0]
+        problems.append(Problem(where, wrong, "is no condition that is known", f"{HINT}; other words may stand beside them"))
         return ()
-    return tuple(dict.fromkeys(found))
+    if at_once and {"hot", "cold"} <= set(found):
+        problems.append(Problem(where, given, "is hot and cold at once", "make each a step of its own"))
+        return ()
+    return tuple(dict.fromkeys(word for word in found if word in CONDITIONS))
 
 
 def of_inputs(given: Mapping[str, Any]) -> tuple[str, ...]:
-    """What a test's own inputs say of its condition: the words in an input `condition`, with commas between them, and a load
-    that is said."""
+    """What a test's own inputs say of its condition: the words in an input `condition`, with commas between them, and each
+    input that is named like a condition: the pressure under `load`, or that it was read so; not where it says no."""
     told = {key: word.get("text") if isinstance(word, Mapping) else word for key, word in given.items()}
     words = [part.strip() for part in str(told.get("condition") or "").split(",")]
-    found = dict.fromkeys(part for part in words if part in CONDITIONS)
-    return tuple(found) or (("load",) if told.get("load") == "yes" else ())
+    named = [key for key, word in told.items() if key in CONDITIONS and word not in (None, "", "no")]
+    return tuple(dict.fromkeys(part for part in (*words, *named) if part in CONDITIONS))
+
+
+def by_kind(taken: tuple[str, ...]) -> dict[str, frozenset[str]]:
+    """The conditions of a test by what they are about."""
+    kinds = dict.fromkeys(CONDITIONS[word] for word in taken)
+    return {kind: frozenset(word for word in taken if CONDITIONS[word] == kind) for kind in kinds}
 
 
 def that_can_be(shows: tuple[str, ...], sense: Sense) -> tuple[str, ...]:

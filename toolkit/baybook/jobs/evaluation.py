@@ -18,8 +18,8 @@ from ..placing import without_reading
 from ..result import FORMAT, SIDES, STAGES
 from .asked import asked_for
 from .conclusion import command, concluded, grown, off_the_map, open_tests, withheld_tests
-from .findings import NOT_LOOKED_AT, PLACE_WORDS, Cell, cell_of, conclusions, failed
-from .lacking import against, left_out, other_conditions
+from .findings import NOT_LOOKED_AT, PARTLY, PLACE_WORDS, REPAIRED, Cell, cell_of, conclusions, failed
+from .lacking import against, left_out, other_conditions, unmet
 from .messages import next_test, sentence
 from .offered import offered_tests
 from .sheet import Sheet, SheetStep
@@ -69,10 +69,10 @@ class Outcome:
 
     @property
     def asked_first(self) -> bool:
-        """Whether what the steps ask for comes before the tests by the odds: a place is likely and is
-        to be confirmed, something was measured bad at a place itself, or what is measured clears the fuel system."""
-        measured_there = any(item.bad and item.looks_at_places for item in self.found.history.epochs[-1].evidence)
-        return self.found.standings[0].word in ("likely", "proven") or measured_there or looks_outside(self.found)
+        """Whether what the steps ask for comes before the tests by the odds: a place is likely and to be confirmed, something
+        was measured bad at a place itself, or what is measured clears the fuel system."""
+        there = any(item.bad and item.looks_at_places for item in self.found.history.epochs[-1].evidence)
+        return there or self.found.standings[0].word in ("likely", "proven") or looks_outside(self.found)
 
     @property
     def at_once(self) -> tuple[str, ...]:
@@ -171,7 +171,7 @@ def work_out(sheet: Sheet, learned: Learned | None = None, tell: Callable[[str],
     asked = asked_for(sheet, found, steps, told)
     asked = tuple(map(without_reading, asked)) if doubted else asked
     said = (*_conclusions(found, told, steps), *(_beforehand(learned, sheet, steps) if learned else ()))
-    lacking = (*against(found), *other_conditions(sheet, found), *left_out(sheet, steps))
+    lacking = (*against(found), *unmet(found, steps), *other_conditions(sheet, found), *left_out(sheet, steps))
     return Outcome(sheet, steps, cells, said, found, open_tests(sheet, found), asked, lacking, withheld_tests(sheet, found))
 
 
@@ -194,8 +194,11 @@ def _with_odds(told: Cell, whole: Cell, found: Conclusion) -> Cell:
     standings = tuple(s for s in found.standings if (s.place.stage, s.place.side) == (told.stage, told.side))
     words = {standing.word for standing in standings}
     word = next((word for word in PLACE_WORDS if word in words), "untested")
-    if told.findings and words <= {"untested"}:
-        word = told.word
+    repairs = [epoch.repair for epoch in found.history.epochs if epoch.repair]
+    mended = {found.system.places[at].name for repair in repairs for at in repair.positions(found.system)}
+    word = told.word if told.findings and words <= {"untested"} else word
+    if word in ("unlikely", "not seen here"):
+        word = REPAIRED if mended & {s.place.name for s in standings} else PARTLY if "untested" in words else word
     return replace(whole, word=word, chance=found.sum(told.stage, told.side), standings=standings)
 
 

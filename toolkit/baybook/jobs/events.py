@@ -13,6 +13,8 @@ from ..places.system import SystemMap
 from .condition import conditions
 
 TRIED = ("gone", "stands")
+DONE = dict.fromkeys(("refuelling", "refueling", "filling up", "tank filled"), "tank fuel")
+"""What was done beforehand, by the part that it was done to."""
 
 
 @dataclass(frozen=True)
@@ -72,7 +74,7 @@ def complaint_of(
             problems.append(Problem("[complaint]", key, "is not known there", "use kind, text, shows, after"))
         elif not isinstance(value, str) and key in ("kind", "text"):
             problems.append(Problem(f"[complaint], {key}", value, "is not text", f'give {key} = "…"'))
-    shows = conditions("[complaint], shows", table.get("shows"), problems)
+    shows = conditions("[complaint], shows", table.get("shows"), problems, at_once=False)
     found = Complaint(str(table.get("kind", "")), str(table.get("text", "")) or text, shows, _parts(table, system, problems))
     try:
         complaint(SystemMap.of(), found.kind)
@@ -88,6 +90,7 @@ def _parts(table: Mapping[str, Any], system: SystemMap, problems: list[Problem])
     if not isinstance(parts, list) or not all(isinstance(part, str) for part in parts):
         problems.append(Problem("[complaint], after", given, "names no part", 'give after = ["filter"]'))
         return ()
+    parts = [DONE.get(part.strip().casefold(), part) for part in parts]
     try:
         worked_on(system.grown(parts), parts)
     except InputError as error:

@@ -13,7 +13,7 @@ from ..places.evidence import Evidence
 from ..places.place import is_outside, resolved
 from ..places.sense import Sense
 from ..result import Result
-from .condition import answered, elsewhere, left, of_inputs, that_can_be, with_usual
+from .condition import answered, by_kind, elsewhere, left, of_inputs, that_can_be, with_usual
 from .reach import Reach, changed
 from .sheet import SheetStep
 
@@ -45,8 +45,9 @@ def evidence(
             made = made_outside(sense) if is_outside(on) else sense
             of = Evidence(step.number, name, answer.conforms, made, answer.question, on, met)
             brings, shown = _of(answer.brings, on), _of(answer.shows, on)
-            of = of if of.provokes else replace(of, left=kept, elsewhere=where)
-            found.append(replace(of, shares=shares, said=answer.said, brings=brings, shows=shown))
+            of = of if of.provokes or sense.questions[answer.question].lasting else replace(of, left=kept, elsewhere=where)
+            of = replace(of, shares=shares, said=answer.said, brings=brings, shows=shown, made_in=by_kind(taken))
+            found.append(of)
     return tuple(found)
 
 

@@ -30,8 +30,10 @@ class Cell:
     standings: tuple[Standing, ...] = ()
 
 
-PLACE_WORDS = ("proven", "likely", "open", "untested", "unlikely", "not seen here")
-"""Words of places, in the order in which one stands for a stage and side: with a place untested it is not looked through."""
+PLACE_WORDS = ("proven", "likely", "open", "unlikely", "not seen here", "untested")
+PARTLY, REPAIRED = "partly tested", "repaired"
+"""Words of places, in the order in which one stands for a stage and side; where some of its places are looked at and others
+untested, it is partly tested, and where one was repaired and nothing points there any more, repaired."""
 
 
 def cell_of(stage: str, side: str, worked: tuple[Worked, ...]) -> Cell:
@@ -120,8 +122,37 @@ TAKEN = "{test}; already taken: {steps}"
 def next_tests(cells: tuple[Cell, ...], worked: tuple[Worked, ...]) -> tuple[str, ...]:
     """What to test next: what the findings ask for, the most serious first. Of a test that has been taken it is said."""
     ranked = sorted(cells, key=lambda cell: _RANK[cell.word])
-    asked = [finding.next_test for cell in ranked for _, finding in cell.findings if finding.next_test]
+    said = [(n, finding.next_test) for cell in ranked for n, finding in cell.findings if finding.next_test]
+    asked = [left for n, test in said if (left := _left(test, _done(n, worked)))]
     return tuple(dict.fromkeys(_as_taken(test, worked) for test in asked))
+
+
+_IN_BRACKETS = re.compile(r"\(([^()]+)\)")
+
+
+def _done(number: int, worked: tuple[Worked, ...]) -> set[str]:
+    """What was taken beside a step: the inputs that other steps of its calculator gave, and the tests by their names."""
+    name = next((w.step.calculator for w in worked if w.step.number == number), "")
+    others = [w for w in worked if w.result and w.step.number != number]
+    inputs = {key for w in others if w.step.calculator == name for key in w.step.inputs}
+    return inputs | {item.test for w in others for item in w.evidence if item.test != w.step.calculator}
+
+
+def _left(test: str, done: set[str]) -> str:
+    """What is left of an advice: without tests that name in brackets what was taken since; "" where nothing is left."""
+    if isinstance(test, Message) and "tests" in test.arguments:
+        tests = test.arguments["tests"]
+        left = [one for one in (tests if isinstance(tests, list) else [tests]) if not _is_done(str(one), done)]
+        return Message(test.template, **{**test.arguments, "tests": left}) if left else ""
+    if isinstance(test, Message) and isinstance(inner := test.arguments.get("test"), str):
+        left_of = _left(inner, done)
+        return Message(test.template, **{**test.arguments, "test": left_of}) if left_of else ""
+    return "" if _is_done(test, done) else test
+
+
+def _is_done(test: str, done: set[str]) -> bool:
+    named = [name.strip() for part in _IN_BRACKETS.findall(test) for name in part.replace("; or reading ", ",").split(",")]
+    return not done.isdisjoint(named)
 
 
 def planned_steps(worked: tuple[Worked, ...], barred: Collection[int] = ()) -> tuple[Message, ...]:
@@ -129,7 +160,9 @@ def planned_steps(worked: tuple[Worked, ...], barred: Collection[int] = ()) -> t
 
     barred: the numbers of those that have to wait for what comes first of all.
     """
-    done = {(w.step.calculator, w.title.casefold()) for w in worked if w.result}
+    taken = [w for w in worked if w.result]
+    done = {(w.step.calculator, w.title.casefold()) for w in taken}
+    done |= {(w.step.calculator, w.calculator.title.casefold()) for w in taken if w.calculator and not w.step.title}
     return tuple(
         Message(BARRED if w.step.number in barred else PLANNED, number=w.step.number, title=w.step.title or Message.of(w.title))
         for w in worked if w.planned and (w.step.calculator, w.title.casefold()) not in done

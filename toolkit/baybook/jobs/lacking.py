@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from typing import Any
 
+from ..answers import test_of
 from ..message import Message
 from ..places.choice import ELSEWHERE
 from ..places.conclusion import Conclusion
 from ..places.sentences import percent
+from .messages import test
 from .sheet import Sheet
 from .worked import Worked
 
@@ -31,7 +33,7 @@ def other_conditions(sheet: Sheet, found: Conclusion) -> Iterator[Message]:
     """Which tests were made in another condition than that in which the complaint shows, or nobody said in which."""
     shows = sheet.complaint.shows if sheet.complaint else ()
     told = {"shows": [Message.of(word) for word in shows]}
-    less: dict[tuple[float, str], dict[int, None]] = {}
+    less: dict[tuple[float, tuple[str, str]], dict[int, None]] = {}
     last = found.history.epochs[-1]
     for item in last.evidence:
         if item.is_test and item.left < 1.0 and shows and item.step not in found.against:
@@ -39,21 +41,49 @@ def other_conditions(sheet: Sheet, found: Conclusion) -> Iterator[Message]:
             template = CONDITION_UNSAID if not item.elsewhere else SHOWS_THERE if left >= ELSEWHERE else OTHER_CONDITION
             less.setdefault((left, template), {}).update(dict.fromkeys(item.steps))
     for (left, template), steps in sorted(less.items()):
-        yield Message(template, steps=sorted(steps), share=Message.of(percent(left)), **told)
+        text = template[len(steps) > 1]
+        yield Message(text, steps=sorted(steps), share=Message.of(percent(left)), **told)
 
 
 OTHER_CONDITION = (
+    "The complaint shows only {shows}, and step {steps} was taken otherwise: it counts for {share} of its reach, and is to be "
+    "taken again so.",
     "The complaint shows only {shows}, and steps {steps} were taken otherwise: they count for {share} of their reach, and are "
-    "to be taken again so."
+    "to be taken again so.",
 )
 SHOWS_THERE = (
+    "The complaint shows only {shows}, and step {steps} was taken otherwise; what was found there shows that the fault is "
+    "present there as well, so it counts for {share} of its reach.",
     "The complaint shows only {shows}, and steps {steps} were taken otherwise; what was found there shows that the fault is "
-    "present there as well, so they count for {share} of their reach."
+    "present there as well, so they count for {share} of their reach.",
 )
 CONDITION_UNSAID = (
+    "The complaint shows only {shows}; in which condition step {steps} was taken is not said (condition), so it counts for "
+    "{share} of its reach.",
     "The complaint shows only {shows}; in which condition steps {steps} were taken is not said (condition), so they count for "
-    "{share} of their reach."
+    "{share} of their reach.",
 )
+"""Each for one step, and for several."""
+
+
+def unmet(found: Conclusion, steps: Iterable[Worked]) -> Iterator[Message]:
+    """Which tests say nothing, because what they need is known not to have been met: each is to be repeated so that it is."""
+    last: dict[tuple[str, str], Message | None] = {}
+    for worked in steps:
+        known = test_of(worked.calculator, worked.result.inputs) if worked.calculator and worked.result else None
+        if worked.step.repair:
+            last.clear()
+        if known is None or worked.result is None:
+            continue
+        name, sense = known
+        answers = {**worked.result.met, **{need: met for item in worked.evidence for need, met in item.answers.items()}}
+        missing = [n for n in sense.needs if n.question and not (n.left or n.of or n.chance(answers.get(n.name), found.system))]
+        n, need = worked.step.number, missing[0].question if missing else ""
+        last[name, worked.step.object] = Message(UNMET, n=n, test=test(name), need=Message.of(need)) if missing else None
+    yield from filter(None, last.values())
+
+
+UNMET = "step {n} ({test}) says nothing as it was taken: repeat it, so that this is answered with yes: {need}"
 
 
 def left_out(sheet: Sheet, steps: tuple[Worked, ...]) -> tuple[str, ...]:

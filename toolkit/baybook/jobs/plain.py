@@ -7,13 +7,11 @@ from typing import Any
 
 from ..dataclass import dataclass
 from ..message import Message, joined
-from ..places.conclusion import LIKELY, Conclusion
-from ..places.place import NO_FAULT, OFF_MAP, STAGES
-from ..places.sense import Senses
-from ..places.sentences import FEW, MOSTLY
+from ..places.outlook import looks_outside
+from ..places.place import OFF_MAP
+from ..places.pointed import Pointed, pointed
 from ..places.system import SystemMap
 from .evaluation import Outcome
-from .messages import test
 from .stops import by_reason
 from .worked import Worked
 
@@ -52,7 +50,9 @@ OF_A_PART = {
     "driver": "the electronics that drive {part}",
 }
 ELECTRICAL = "the electrical side of {part}"
-INJECTOR = "injector {n}, one of the nozzles that spray the fuel into the engine"
+INJECTOR = "injector {n} (one of the nozzles that spray the fuel into the engine)"
+MENDED = "Found and repaired: {parts}."
+MENDED_AND_OTHERS = "Found and repaired: {parts}; repaired as well, not shown by a repeated test: {others}."
 IN_VAIN = "More is tested before a part is changed, so that no part is changed in vain."
 UNSAFE = "It is not safe to run the engine before this is put right: {reasons}. The vehicle stays in the workshop until then."
 NOT_YET = (
@@ -87,11 +87,11 @@ def part_word(name: str, system: SystemMap) -> Message:
 def plain(outcome: Outcome) -> Plain:
     """The result of a job in plain sentences."""
     found = outcome.found
-    repaired = [part for worked in outcome.steps if not worked.error for part in worked.step.repair]
+    repaired = [part for worked in _repairs(outcome) for part in worked.step.repair]
     if found.halts:
         return Plain(tuple(_pointing(outcome)), Message(UNSAFE, reasons=joined(_reasons(outcome))), _open(outcome))
-    if repaired and not any(s.word in ("proven", "likely") for s in found.standings):
-        return _after_repair(outcome, [part_word(part, found.system) for part in dict.fromkeys(repaired)])
+    if repaired and not pointed(found).found:
+        return _after_repair(outcome)
     return _before_repair(outcome)
 
 
@@ -103,11 +103,25 @@ def _reasons(outcome: Outcome) -> list[Message]:
     ] or [Message.of("a test says so")]  # fmt: skip
 
 
-def _after_repair(outcome: Outcome, parts: list[Message]) -> Plain:
+def _repairs(outcome: Outcome) -> list[Worked]:
+    return [worked for worked in outcome.steps if worked.step.repair and not worked.error]
+
+
+def _repaired_parts(outcome: Outcome) -> tuple[list[Message], list[Message]]:
+    """The parts whose repair the same test shows, made again, and the others."""
+    proved = {proof.repair.step for proof in outcome.found.proofs if proof.word == "proved"}
+    shown = dict.fromkeys(part for w in _repairs(outcome) if w.step.number in proved for part in w.step.repair)
+    others = dict.fromkeys(part for w in _repairs(outcome) for part in w.step.repair if part not in shown)
+    first, second = ([part_word(part, outcome.found.system) for part in parts] for parts in (shown, others))
+    return first, second
+
+
+def _after_repair(outcome: Outcome) -> Plain:
     found = outcome.found
     words = {proof.word for proof in found.proofs}
     tried, gone = found.complaint_tried_again, found.complaint_tried_again and not found.complaint_stands
-    mended = Message("Found and repaired: {parts}.", parts=parts)
+    shown, others = _repaired_parts(outcome)
+    mended = Message(MENDED_AND_OTHERS, parts=shown, others=others) if others else Message(MENDED, parts=shown)
     if gone and "proved" in words and found.unrepeated:
         return Plain((mended, Message.of("The complaint is gone.")), Message.of(NOT_YET), _open(outcome))
     if gone and "proved" in words:
@@ -117,7 +131,7 @@ def _after_repair(outcome: Outcome, parts: list[Message]) -> Plain:
                        "what was tested and what was not."),
             _open(outcome),
         )  # fmt: skip
-    repaired = Message("Repaired: {parts}.", parts=parts)
+    repaired = Message("Repaired: {parts}.", parts=[*shown, *others])
     if gone:
         second = "The complaint is gone; no test was repeated after the repair that would prove it."
         return Plain((repaired, Message.of(second)), _not_cleared(), _open(outcome))
@@ -134,16 +148,13 @@ def _after_repair(outcome: Outcome, parts: list[Message]) -> Plain:
 
 
 def _before_repair(outcome: Outcome) -> Plain:
-    found = outcome.found
-    proven = [standing.place.name for standing in found.standings if standing.word == "proven"]
-    if proven:
-        parts = [part_word(name, found.system) for name in proven]
+    told = tuple(_pointing(outcome))
+    if pointed(outcome.found).word in ("proven", "outside"):
         return Plain(
-            (Message("The fault is found: {parts}.", parts=parts), Message.of("That is proven by measuring.")),
-            Message.of("A repair belongs there. Afterwards the same test shows whether it was enough."),
+            told, Message.of("A repair belongs there. Afterwards the same test shows whether it was enough."),
             Message.of("Next comes the repair, then the same test once more."),
-        )
-    return Plain(tuple(_pointing(outcome)), _meaning(outcome), _open(outcome))
+        )  # fmt: skip
+    return Plain(told, _meaning(outcome), _open(outcome))
 
 
 def _meaning(outcome: Outcome) -> Message:
@@ -152,28 +163,39 @@ def _meaning(outcome: Outcome) -> Message:
     return _not_cleared()
 
 
+ONE_OF = "At fault is most likely one of these: {parts}."
+POINTED = {
+    "proven": ("The fault is found: {parts}.", "That is proven by measuring."),
+    "together": ("Most likely at fault: {parts}.", "That is not proven yet."),
+    "seen": ("Most likely at fault: {parts}.", "It was seen at the part itself."),
+    "likely": ("Most likely at fault: {parts}.", "That is not proven yet."),
+    "outside": ("The fault lies outside the fuel system: {parts}.", "Whether that is the whole cause shows after its repair."),
+    "few": (ONE_OF, "Which of them is not known yet."),
+    "several": (ONE_OF, "Which of them is not known yet."),
+    "part": ("The fault lies at {parts}.", "What exactly is wrong there is not known yet."),
+    "stage": ("The tests point to {parts}.", "Which part there is at fault is not known yet."),
+}
+"""What a customer is told by the word of `pointed`, whose sentences say the same to a colleague."""
+
+
 def _pointing(outcome: Outcome) -> Iterator[Message]:
     """Where the tests point, in two sentences at most: to a place, to one of a few, to a stage, or nowhere."""
     found = outcome.found
-    first = found.standings[0]
+    where = pointed(found)
     if not any(worked.result for worked in outcome.steps):
         yield Message.of("Nothing has been tested yet.")
-        return
-    if found.contradiction:
+    elif found.contradiction and where.word != "proven":
         yield Message.of("Two tests contradict each other, so they are taken again first.")
-        return
-    if first.chance >= LIKELY:
-        yield Message("Most likely at fault: {part}.", part=part_word(first.place.name, found.system))
-        yield Message.of("That is not proven yet.")
-    elif part := _one_part(found):
-        yield Message("The fault lies at {part}.", part=part)
-        yield Message.of("What exactly is wrong there is not known yet.")
-    elif few := _few(found):
-        yield Message("At fault is most likely one of these: {parts}.", parts=[part_word(name, found.system) for name in few])
-        yield Message.of("Which of them is not known yet.")
-    elif stages := _stages(outcome):
-        yield Message("The tests point to {stages}.", stages=[Message.of(STAGE_WORDS[stage]) for stage in stages])
-        yield Message.of("Which part there is at fault is not known yet.")
+    elif parts := _parts(where, outcome):
+        word = "part" if where.word in ("few", "several", "part") and len(parts) == 1 else where.word
+        first, second = POINTED[word if word in POINTED else "stage"]
+        yield Message(first, parts=parts)
+        yield Message.of(second)
+    elif where.word == "outside":
+        yield Message.of("The fault lies outside the fuel system.")
+    elif looks_outside(found):
+        yield Message.of("What was tested of the fuel system is in order.")
+        yield Message.of("Next the cause is looked for outside the fuel system.")
     elif found.complaint_stands:
         yield Message.of("The fault is not found yet.")
         yield Message.of("Nothing that was tested so far stands out.")
@@ -181,27 +203,28 @@ def _pointing(outcome: Outcome) -> Iterator[Message]:
         yield Message.of("The tests that were taken show no fault.")
 
 
-def _few(found: Conclusion) -> tuple[str, ...]:
-    some = 1 < len(found.open) <= FEW and not {NO_FAULT, OFF_MAP} & set(found.open)
-    return found.open if some else ()
+def _parts(where: Pointed, outcome: Outcome) -> list[Message]:
+    """What is named: parts, one where all the places are of it, or stages: by the odds, else those that findings point to."""
+    system = outcome.found.system
+    if where.word in ("few", "several", "part"):
+        one = _one_part(where.places, system)
+        return [one] if one else [part_word(name, system) for name in where.places]
+    if where.word in ("", "untaken"):
+        pointing = [cell.stage for cell in outcome.cells if cell.word in ("proven", "indicated")]
+        return [Message.of(STAGE_WORDS[stage]) for stage in dict.fromkeys(pointing)]
+    if where.stage:
+        return [Message.of(STAGE_WORDS[where.stage])]
+    return [part_word(name.removeprefix(f"{OFF_MAP}: "), system) for name in where.places]
 
 
-def _one_part(found: Conclusion) -> Message | None:
+def _one_part(places: tuple[str, ...], system: SystemMap) -> Message | None:
     """The part that all of the few open places are of: itself, or what is electrical about it."""
-    few = _few(found)
-    parts = {name.removesuffix(f" {kind}") for name in few for kind in OF_A_PART if name.endswith(f" {kind}")}
-    parts |= {name for name in few if not name.endswith(tuple(OF_A_PART))}
+    parts = {name.removesuffix(f" {kind}") for name in places for kind in OF_A_PART if name.endswith(f" {kind}")}
+    parts |= {name for name in places if not name.endswith(tuple(OF_A_PART))}
     if len(parts) != 1:
         return None
-    part = part_word(parts.pop(), found.system)
-    return part if any(not name.endswith(tuple(OF_A_PART)) for name in few) else Message(ELECTRICAL, part=part)
-
-
-def _stages(outcome: Outcome) -> list[str]:
-    """The stage that holds the fault by the odds; without odds those that a finding points to."""
-    by_odds = [stage for stage in STAGES if outcome.found.sum(stage) >= MOSTLY]
-    pointed = [cell.stage for cell in outcome.cells if cell.word in ("proven", "indicated")]
-    return by_odds or list(dict.fromkeys(pointed))
+    part = part_word(parts.pop(), system)
+    return part if any(not name.endswith(tuple(OF_A_PART)) for name in places) else Message(ELECTRICAL, part=part)
 
 
 def _not_cleared() -> Message:
@@ -218,19 +241,9 @@ def _open(outcome: Outcome) -> str:
 def tested(steps: Iterable[Worked]) -> list[dict[str, Any]]:
     """Each step that was taken, by its title, with what it showed in a word."""
     return [
-        {"number": w.step.number, "title": _titled(w), "own_title": bool(w.step.title), "word": Message.of(_showed(w))}
+        {"number": w.step.number, "title": w.title, "own_title": bool(w.step.title), "word": Message.of(_showed(w))}
         for w in steps if w.result
     ]  # fmt: skip
-
-
-def _titled(worked: Worked) -> str:
-    """The step's title; of one of a calculator's many tests without a title of its own also which: what was seen, or read."""
-    many = worked.calculator is not None and isinstance(worked.calculator.sense, Senses)
-    if worked.step.title or not many or not worked.evidence:
-        return worked.title
-    return Message(
-        "{title}: {what}", title=Message.of(worked.title), what=test(worked.evidence[0].test, worked.evidence[0].object)
-    )
 
 
 def _showed(worked: Worked) -> str:
@@ -239,6 +252,9 @@ def _showed(worked: Worked) -> str:
         return "not in order"
     if not verdicts and any(item.factors is None and item.conforms < 0.5 for item in worked.evidence):
         return "suspected"
+    said = {finding.strength for finding in worked.result.findings} if worked.result else set()
+    if said == {"undecided"} and not verdicts:  # (on target, by a drive that makes up for something)
+        return "not decided"
     if any(item.good for item in worked.evidence):
         return "in order"
     if verdicts:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from ..message import Message, Word
 from ..places.evidence import Evidence
@@ -13,40 +13,70 @@ from ..verdicts import value_of
 from .evaluation import Outcome
 from .messages import test
 
+if TYPE_CHECKING:
+    from ..message import Argument
+
 MOST = 12
 """Places whose chances a report lists."""
 WORDS = {
-    "proved": "proved", "still bad": "not mended", "undecided": "not decided", "not repeated": "not repeated yet",
+    "proved": "proved", "still bad": "still outside", "undecided": "not decided",
+    "not repeated": "not shown by a repeated test",
 }  # fmt: skip
 
 
 def proof_rows(outcome: Outcome) -> list[dict[str, Any]]:
-    """For each test that had shown what was repaired: the repair, the test, its values before and after, what that proves."""
-    rows = [_row(outcome, proof) for proof in outcome.found.proofs]
+    """For each test that had shown what was repaired: the repair, the test, its values before and after, what that proves.
+
+    What was not repeated stands there only for a repair that nothing repeated shows.
+    """
+    proofs = outcome.found.proofs
+    shown = {proof.repair.step for proof in proofs if proof.after is not None}
+    rows = [_row(outcome, proof) for proof in proofs if proof.after is not None or proof.repair.step not in shown]
     return [row for at, row in enumerate(rows) if row not in rows[:at]]  # (two questions of one test may tell one value)
 
 
 def _row(outcome: Outcome, proof: Proof) -> dict[str, Any]:
-    before = _worst(outcome, proof.before)
-    same = before.output or before.what if before else ""
+    before, after = _same_reading(outcome, proof)
+    what = before or after
+    named = what is not None and isinstance(what.what, Message)  # (the reading of an object names it)
+    name = test(proof.before.test, "" if named else proof.before.object)
     return {
         "repair": Message(
             "{parts} (step {n})", parts=[Message.numbered(part) for part in proof.repair.parts], n=proof.repair.step
         ),
-        "test": test(proof.before.test, proof.before.object),
+        "test": Message("{test}: {what}", test=name, what=_named(what)) if what else name,
         "before": _measured(outcome, proof.before, before),
-        "after": _measured(outcome, proof.after, _worst(outcome, proof.after, same)) if proof.after else None,
+        "after": _measured(outcome, proof.after, after) if proof.after else None,
         "word": Message.of(WORDS[proof.word]),
     }
 
 
-def _worst(outcome: Outcome, item: Evidence, output: str = "") -> Verdict | None:
-    """The step's verdict on the object that is least likely to conform; output: of that output alone."""
+def _named(verdict: Verdict) -> Argument:
+    return verdict.what if isinstance(verdict.what, Message) else Word(verdict.output or verdict.what)
+
+
+def _same_reading(outcome: Outcome, proof: Proof) -> tuple[Verdict | None, Verdict | None]:
+    """The verdicts before and after the repair on one reading: the one that is the worst where the test still is bad."""
+    asked = {item.question for item in (proof.before, proof.after) if item}
+    before = _verdicts(outcome, proof.before, asked)
+    after = _verdicts(outcome, proof.after, asked) if proof.after else {}
+    both = before.keys() & after.keys() if proof.after else before.keys()
+    judged_by = after if proof.after and proof.after.bad else before
+    worst = min((name for name in judged_by if name in both), key=lambda name: judged_by[name].probability or 0.0, default="")
+    return before.get(worst), after.get(worst)
+
+
+def _verdicts(outcome: Outcome, item: Evidence, questions: set[str]) -> dict[str, Verdict]:
+    """The step's verdicts on the object, by the reading that they are on: where a question names readings, of those alone."""
     step = next(worked for worked in outcome.steps if worked.step.number == item.step)
     verdicts = [v for v in (step.result.verdicts if step.result else ()) if v.probability is not None]
     own = [verdict for verdict in verdicts if _of(verdict, outcome, item) in ("", item.object)]
-    same = [verdict for verdict in own if output in ("", verdict.output or verdict.what)]
-    return min(same, key=lambda verdict: verdict.probability or 0.0, default=None)
+    named = {question.removesuffix(" low").removesuffix(" high") for question in questions}
+    asked = [verdict for verdict in own if not named.isdisjoint((verdict.output, verdict.what))]
+    found: dict[str, Verdict] = {}
+    for verdict in sorted(asked or own, key=lambda verdict: verdict.probability or 0.0):
+        found.setdefault(str(verdict.output or verdict.what), verdict)
+    return found
 
 
 def _measured(outcome: Outcome, item: Evidence, told: Verdict | None) -> Message:

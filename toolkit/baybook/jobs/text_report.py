@@ -19,7 +19,7 @@ from ..text import MARKS, finding_lines, named, note_lines, output_lines, remind
 from .cautions import cautions_of
 from .conclusion import command
 from .evaluation import Outcome
-from .findings import Cell
+from .findings import PARTLY, Cell
 from .messages import place, test
 from .offered import offered_tests
 from .stops import DOUBT, by_reason, called, is_barred
@@ -27,7 +27,8 @@ from .worked import Worked
 
 WORDS = {
     **MARKS, "untested": "[ ]", "contradictory": "[!?]",
-    "likely": "[!]", "open": "[?]", "unlikely": "[-]", "not seen here": "[-]",
+    "likely": "[!]", "open": "[?]", "unlikely": "[-]", "not seen here": "[-]", "partly tested": "[ ]",
+    "repaired": "[ok]",
 }  # fmt: skip
 FEW = 3
 """Places that are argued for and against, and named in a line."""
@@ -60,7 +61,10 @@ def _cell_row(cell: Cell, outcome: Outcome, language: Language) -> tuple[str, ..
     where = f"{language.text('steps' if len(steps) > 1 else 'step')} {', '.join(map(str, steps))}" if steps else ""
     chance = _percent(cell.chance, language)
     named = [s for s in cell.standings if s.word == cell.word and s.word in ("proven", "likely", "open")]
+    if cell.word == PARTLY:
+        named = [s for s in cell.standings if s.word == "untested"]
     names = ", ".join(place(s.place.name, language) for s in named[:FEW])
+    names = f"{language.text('untested')}: {names}" if cell.word == PARTLY else names
     more = f" {language.text('and others')}" if len(named) > FEW else ""
     return (WORDS[cell.word], language.text(cell.stage), language.text(cell.side), chance, language.text(cell.word), where,
             names + more)  # fmt: skip
@@ -108,7 +112,8 @@ def _names(factor: Factor, language: Language) -> str:
             continue
         steps = ", ".join(map(str, item.steps))
         name = said(test(item.test, item.object), language)
-        names.append(f"{name}, {language.text('step')} {steps}")
+        outcome = f" ({language.text('in order')})" if item.good else ""
+        names.append(f"{name}{outcome}, {language.text('step')} {steps}")
     return "; ".join(dict.fromkeys(names[:FEW])) + (f" {language.text('and others')}" if len(names) > FEW else "")
 
 

@@ -11,6 +11,7 @@ from ..execution import run
 from ..message import Message
 from ..places.complaint import NO_START
 from ..places.evidence import Evidence
+from ..places.sense import Senses
 from ..registry import registry
 from ..result import Result
 from .evidence import evidence
@@ -41,14 +42,20 @@ class Worked:
 
     @property
     def title(self) -> str:
-        """The step's own title, or the calculator's, or its name where there is no more; what happened where it is no test."""
+        """The step's own title, or the calculator's, with what was read or looked for; what happened where it is no test."""
         if self.step.title:
             return self.step.title
         if self.step.repair:
             return Message("Repair: {parts}", parts=[Message.numbered(part) for part in self.step.repair])
         if self.step.complaint:
             return Message.of(f"Complaint tried again: {self.step.complaint}")
-        return self.step.title or (self.calculator.title if self.calculator else self.step.calculator)
+        if self.calculator is None:
+            return self.step.calculator
+        sense = self.calculator.sense
+        what = self.step.inputs.get(sense.input) if isinstance(sense, Senses) else None
+        if not isinstance(what, str) or not what:
+            return self.calculator.title
+        return Message("{title}: {what}", title=Message.of(self.calculator.title), what=Message.numbered(what))
 
     @property
     def planned(self) -> bool:

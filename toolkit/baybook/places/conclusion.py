@@ -171,8 +171,8 @@ class Conclusion:
 
     @property
     def complaint_tried_again(self) -> bool:
-        """Whether the complaint was said to stand or to be gone since the last repair."""
-        return any(not item.is_test for item in self.history.epochs[-1].evidence)
+        """Whether the complaint was tried again since the last repair, and said to stand or be gone, by a step of its own."""
+        return any(not item.is_test and max(item.steps) > 0 for item in self.history.epochs[-1].evidence)
 
     def why(self, name: str) -> Account:
         """How the odds of a place came about, evidence by evidence. Raises InputError for a place that is not on the map."""

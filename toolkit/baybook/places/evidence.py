@@ -44,6 +44,7 @@ class Evidence:
     brings: by quantity, what the fault that it found makes of it; shows: what was seen of it. explains: how much of what was
     seen elsewhere that makes up, 1 where nothing speaks against it (`effects`). void: whether it was read by what another test
     found dead. spared: patterns of places that it does not clear, being good, since their fault is hidden from it.
+    made_in: by what they are about ("load"), the conditions in which it was made, as far as they are said.
     Raises PluginError, with the test's name, for a chance or a factor that is none.
     """
 
@@ -65,6 +66,7 @@ class Evidence:
     explains: float = 1.0
     void: bool = False
     spared: frozenset[str] = frozenset()
+    made_in: Mapping[str, frozenset[str]] = field(default_factory=dict)
 
     def __post_init__(self) -> None:
         if (self.sense is None) == (self.factors is None):

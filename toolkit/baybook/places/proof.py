@@ -1,15 +1,24 @@
-"""Proof of repair: the same test of the same place, bad before and good after."""
+"""Proof of repair: the same reading of the same test of the same place, bad before and good after."""
 
 from __future__ import annotations
 
+from collections.abc import Iterator, Sequence
+
 from ..dataclass import dataclass
 from .evidence import Evidence
-from .history import History, Repair
+from .history import Epoch, History, Repair
+from .repeated import single
+
+Key = tuple[str, str, str]
 
 
 @dataclass(frozen=True)
 class Proof:
-    """One test that looked at a repaired place. word: `proved`, `still bad`, `undecided` or `not repeated`."""
+    """One test that looked at a repaired place. word: `proved`, `still bad`, `undecided` or `not repeated`.
+
+    A stored code or any other reading is repeated by that reading alone, in the condition in which it was taken: another test
+    that looks at the same places, or the same pressure in another way, is no repetition.
+    """
 
     repair: Repair
     before: Evidence
@@ -32,21 +41,58 @@ class Proof:
 
 
 def proofs(history: History) -> tuple[Proof, ...]:
-    """For each repair the tests that had come out bad on what was repaired, each with its repetition where there is one."""
-    found = []
+    """For each repair the tests that had come out bad on what was repaired, each with its repetition where there is one.
+
+    Of several tests that look at one thing those that were made again are named; one where none was.
+    """
+    found: list[Proof] = []
     epochs = history.epochs
-    for number, epoch in enumerate(epochs):
-        if epoch.repair is None:
-            continue
-        later = {item.looked_for: item for item in epoch.evidence}
-        bad = [
-            item
-            for item in epochs[number - 1].evidence
-            if item.bad and item.is_test and epoch.repair.mends(item, history.system)
-        ]
-        moved = [item for item in bad if item.provokes]  # what comes and goes is proved by moving it again alone
-        found += [
-            Proof(epoch.repair, item, later.get(item.looked_for) or later.get((item.looked_for[0], "")))
-            for item in moved or bad
-        ]
+    earlier = epochs[0]
+    for epoch in epochs:
+        if epoch.repair is not None:
+            found += _of_repair(epoch.repair, earlier, epoch, history)
+        if any(item.is_test for item in epoch.taken):  # (two repairs with nothing tested between them have one before)
+            earlier = epoch
     return tuple(found)
+
+
+def _of_repair(repair: Repair, earlier: Epoch, later: Epoch, history: History) -> Iterator[Proof]:
+    bad = [item for item in earlier.evidence if item.bad and item.is_test and repair.mends(item, history.system)]
+    moved = [item for item in bad if item.provokes]  # what comes and goes is proved by moving it again alone
+    for thing in moved or bad:
+        taken = [item for item in earlier.taken if item.bad and item.is_test and item.looked_for == thing.looked_for]
+        tests = [[item for item in taken if _test(item) == test] for test in dict.fromkeys(map(_test, taken))]
+        pairs = [(single(before)[0], _repetition(before, later)) for before in tests]
+        made = [(before, after) for before, after in pairs if after is not None]
+        yield from (Proof(repair, before, after) for before, after in made or sorted(pairs, key=_told_from_before)[:1])
+
+
+def _told_from_before(pair: tuple[Evidence, Evidence | None]) -> bool:
+    """Whether it is history, as a stored code is, which is not what is to be repeated first."""
+    return pair[0].sense is not None and pair[0].sense.lasting
+
+
+def _test(item: Evidence) -> Key:
+    """The same test: by its name, what it measures, and on which object where that matters."""
+    return (item.test, *item.looked_for)
+
+
+def _repetition(before: Sequence[Evidence], later: Epoch) -> Evidence | None:
+    """The same readings of the same test, taken again as they were taken; None where they were not."""
+    again = [item for item in later.taken if any(_repeats(item, bad) for bad in before)]
+    return single(again)[-1] if again else None
+
+
+def _repeats(item: Evidence, bad: Evidence) -> bool:
+    if not item.is_test or _test(item) not in (_test(bad), (*_test(bad)[:2], "")) or not _same_question(item, bad):
+        return False
+    alike = all(item.answers.get(need, True) for need, met in bad.answers.items() if met)  # (at least as well taken)
+    return alike and all(
+        not words.isdisjoint(item.made_in[kind]) for kind, words in bad.made_in.items() if kind in item.made_in
+    )
+
+
+def _same_question(item: Evidence, bad: Evidence) -> bool:
+    """Whether both answer one question, or one of them a closer form of it, that nobody is sent to look for by itself."""
+    closer = any(e.sense is not None and not e.sense.question(e.question, e.test).sought for e in (item, bad))
+    return closer or item.question == bad.question

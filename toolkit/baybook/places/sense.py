@@ -44,7 +44,7 @@ class Question:
     ("rail pressure low") by that which a bad outcome shows to be dead: it says nothing until that is mended. on: the objects of
     its test that it is asked of, by pattern, all where none is named. provokes: whether a bad outcome was brought about by a
     movement, so that a good one elsewhere, taken while nothing moved, does not clear what it looks at directly. at_rest:
-    whether it is answered before the engine turns, where the test turns it for others.
+    whether it is answered before the engine turns, where the test turns it for others. lasting: as in `Sense`, of it alone.
     Raises PluginError for a chance that is not one.
     """
 
@@ -64,6 +64,7 @@ class Question:
     on: tuple[str, ...] = ()
     provokes: bool = False
     at_rest: bool = False
+    lasting: bool = False
 
     def __post_init__(self) -> None:
         if not self.off_map:

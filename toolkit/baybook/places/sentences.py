@@ -6,17 +6,15 @@ from collections.abc import Iterator, Mapping
 from itertools import groupby
 
 from ..dataclass import dataclass, field
-from .conclusion import LIKELY, SURE, Conclusion, Standing
+from .conclusion import SURE, Conclusion, Standing
 from .evidence import Evidence
 from .history import Repair
-from .outlook import found_outside, looks_outside, seen_outside, to_mend
-from .place import NO_FAULT, OFF_MAP, SIDES, STAGES, resolved
+from .outlook import looks_outside, seen_outside
+from .place import NO_FAULT, OFF_MAP, STAGES, resolved
+from .pointed import FEW, MOSTLY, pointed
 from .proof import Proof
 
-FEW = 3  # places that are named one by one
-MOSTLY = 0.8  # of a stage that is said to hold the fault
 FOREMOST = 0.15  # of a single place that a test points at
-WORTH_NAMING, MORE_THAN_NOT = 0.05, 0.6  # of one of several places, and of all that are named
 
 
 @dataclass(frozen=True)
@@ -76,13 +74,14 @@ def _void(conclusion: Conclusion) -> Iterator[Sentence]:
 REPAIRS = {
     "proved": "The repair of {part} is proved: {test} was outside before it (step {before}) and is within after it "
     "(step {after}).",
-    "proved by another": "The repair of {part} is proved: {test} was outside before it (step {before}); {second}, which looks "
-    "at the same, is within after it (step {after}).",
     "still bad": "The repair of {part} did not mend it: {test} is still outside (step {before} before it, "
     "step {after} after it).",
+    "still bad beside it": "After the repair of {part} {test} is still outside (step {before} before it, step {after} after "
+    "it): that comes of something else.",
     "undecided": "Whether the repair of {part} mended it is not decided: {test} (step {before} before it, "
     "step {after} after it).",
-    "not repeated": "The repair of {part} is not proved yet: repeat {test}, which was outside before it (step {before}).",
+    "not repeated": "The repair of {part} is not proved yet, not shown by a repeated test: repeat {test}, which was outside "
+    "before it (step {before}).",
 }
 ONCE = ("proved", "not repeated")
 """One test that looks at the part again is proof enough, and one is named to be repeated."""
@@ -90,28 +89,22 @@ ONCE = ("proved", "not repeated")
 
 def _repairs(conclusion: Conclusion) -> Iterator[Sentence]:
     for repair, found in groupby(conclusion.proofs, lambda proof: proof.repair):
-        of_repair = sorted(found, key=_worth)
+        of_repair = sorted(found, key=lambda proof: not proof.before.object)
         words = dict.fromkeys(proof.word for proof in of_repair)
         said = set[tuple[object, ...]]()  # two questions of one test, both outside before and within after, are one sentence
-        for proof in of_repair:
+        for proof in sorted(of_repair, key=lambda proof: proof.word not in ONCE):
             told = _told(proof, repair)
             key = (proof.word,) if proof.word in ONCE else (proof.word, *told.values())
             if key not in said and not (proof.word == "not repeated" and len(words) > 1):
-                another = proof.word == "proved" and told["test"] != told["second"]
-                yield Sentence(REPAIRS["proved by another" if another else proof.word], told)
+                beside = proof.word == "still bad" and "proved" in words
+                yield Sentence(REPAIRS["still bad beside it" if beside else proof.word], told)
             said.add(key)
-
-
-def _worth(proof: Proof) -> tuple[bool, bool]:
-    """The less, the better a proof: by the same test before and after, and made on a part."""
-    return proof.after is not None and proof.after.test != proof.before.test, not proof.before.object
 
 
 def _told(proof: Proof, repair: Repair) -> dict[str, Sentence | str | int]:
     after = proof.after or proof.before
     return {
-        "part": "; ".join(repair.parts), "test": test_name(proof.before), "before": proof.before.step,
-        "second": test_name(after), "after": after.step,
+        "part": "; ".join(repair.parts), "test": test_name(proof.before), "before": proof.before.step, "after": after.step,
     }  # fmt: skip
 
 
@@ -130,54 +123,38 @@ def _contradiction(conclusion: Conclusion) -> Iterator[Sentence]:
 
 
 def _found(conclusion: Conclusion) -> Iterator[Sentence]:
-    first = conclusion.standings[0]
-    proven = [s for s in conclusion.standings if s.word == "proven"]
-    if not _taken(conclusion):
-        yield Sentence("No test has been taken yet.")
-    elif proven:
-        for standing in proven:
-            yield Sentence("Proven: the fault lies in {place} ({chance}).", _of(standing))
-    elif together := _together(conclusion):
-        text = "Most likely the fault lies in all of these ({chance}): {places}; this is not yet proof."
-        labels = [standing.place.label for standing in together]
-        all_of = conclusion.of_all(standing.place.name for standing in together)
-        yield Sentence(text, {"places": "; ".join(labels), "chance": percent(all_of)})
-    elif seen := to_mend(conclusion):
-        yield Sentence("The fault was seen at the place itself: {place} ({chance}).", _of(seen[0]))
-    elif first.chance >= LIKELY:
-        text = "Most likely the fault lies in {place} ({chance}); this is not yet proof."
-        yield Sentence(text, _of(first))
-    elif found_outside(conclusion):
-        yield Sentence("The fault lies outside the fuel system ({chance}).", {"chance": percent(conclusion.chances[OFF_MAP])})
-    else:
-        yield from _narrowed(conclusion)
-
-
-def _narrowed(conclusion: Conclusion) -> Iterator[Sentence]:
-    """As far as it is narrowed down, no place being likely: to a few places, a stage with its side, a stage, a part."""
-    first = conclusion.standings[0]
-    if len(conclusion.open) <= FEW and NO_FAULT not in conclusion.open and OFF_MAP not in conclusion.open:
-        labels = [conclusion.system.place(name).label for name in conclusion.open]
-        yield Sentence("The fault lies in one of these, {chance} together: {places}.",
-                       {"places": "; ".join(labels), "chance": percent(SURE)})  # fmt: skip
-    elif cell := next(((a, b) for a in STAGES for b in SIDES if conclusion.sum(a, b) >= MOSTLY), None):
-        text = "The fault lies in {stage}, on the {side} side ({chance}); the place there is still open."
-        yield Sentence(text, {"stage": cell[0], "side": cell[1], "chance": percent(conclusion.sum(*cell))})
-        yield from _foremost(first)
-    elif stage := next((a for a in STAGES if conclusion.sum(a) >= MOSTLY), None):
-        text = "The fault lies in {stage} ({chance}); the side and the place are still open."
-        yield Sentence(text, {"stage": stage, "chance": percent(conclusion.sum(stage))})
-        yield from _foremost(first)
-    elif part := _part(conclusion):
-        name, places, chance = part
-        text = "Most likely the fault lies at {part} ({chance}), in one of these: {places}; this is not yet proof."
-        yield Sentence(text, {"part": name, "chance": percent(chance), "places": "; ".join(places)})
-    elif several := _several(conclusion):
-        text = "Most likely the fault lies in one of these, {chance} together: {places}; this is not yet proof."
-        names = [standing.place.name for standing in several]
-        yield Sentence(text, {"places": "; ".join(names), "chance": percent(conclusion.of_any(names))})
+    found = pointed(conclusion)
+    by_name = {standing.place.name: standing for standing in conclusion.standings}
+    named = {"chance": percent(found.chance), "stage": found.stage, "side": found.side, "part": found.part}
+    if found.word == "proven":
+        for name in found.places:
+            yield Sentence(POINTED["proven"], _of(by_name[name]))
+    elif found.word in ("seen", "likely"):
+        yield Sentence(POINTED[found.word], _of(by_name[found.places[0]]))
+    elif found.word:
+        labels = [by_name[name].place.label if name in by_name and found.word in BY_LABEL else name for name in found.places]
+        yield Sentence(POINTED[found.word], {**named, "places": "; ".join(labels)})
+        if found.word in ("cell", "stage"):
+            yield from _foremost(conclusion.standings[0])
     else:
         yield from _nothing_stands_out(conclusion)
+
+
+POINTED = {
+    "untaken": "No test has been taken yet.",
+    "proven": "Proven: the fault lies in {place} ({chance}).",
+    "together": "Most likely the fault lies in all of these ({chance}): {places}; this is not yet proof.",
+    "seen": "The fault was seen at the place itself: {place} ({chance}).",
+    "likely": "Most likely the fault lies in {place} ({chance}); this is not yet proof.",
+    "outside": "The fault lies outside the fuel system ({chance}).",
+    "few": "The fault lies in one of these, {chance} together: {places}.",
+    "cell": "The fault lies in {stage}, on the {side} side ({chance}); the place there is still open.",
+    "stage": "The fault lies in {stage} ({chance}); the side and the place are still open.",
+    "part": "Most likely the fault lies at {part} ({chance}), in one of these: {places}; this is not yet proof.",
+    "several": "Most likely the fault lies in one of these, {chance} together: {places}; this is not yet proof.",
+}
+"""What is said where the tests point, by the word of `pointed`."""
+BY_LABEL = ("together", "few")
 
 
 def _cured_by_itself(conclusion: Conclusion) -> bool:
@@ -189,12 +166,6 @@ def _cured_by_itself(conclusion: Conclusion) -> bool:
 def _gone(conclusion: Conclusion) -> Iterator[Sentence]:
     if _cured_by_itself(conclusion):
         yield Sentence("The complaint is gone, and no repair is noted: mark what was done (baybook job mark --repair PART).")
-
-
-def _together(conclusion: Conclusion) -> list[Standing]:
-    """The places that are likely, where it is likely that all of them are at fault at the same time; else none."""
-    likely = [s for s in conclusion.standings if s.chance >= LIKELY]
-    return likely if len(likely) > 1 and conclusion.of_all(s.place.name for s in likely) >= LIKELY else []
 
 
 def _nothing_stands_out(conclusion: Conclusion) -> Iterator[Sentence]:
@@ -242,23 +213,6 @@ def _foremost(first: Standing) -> Iterator[Sentence]:
         yield Sentence("Foremost there: {place} ({chance}).", _of(first))
 
 
-def _part(conclusion: Conclusion) -> tuple[str, list[str], float] | None:
-    """The part that has several open places, together likelier than not: its name, those places, how likely."""
-    for first in conclusion.standings[:FEW]:
-        name = " ".join(first.place.name.split(" ")[:2])
-        places = [s.place.name for s in conclusion.standings if s.word == "open" and f"{s.place.name} ".startswith(f"{name} ")]
-        chance = conclusion.of_any(places)
-        if len(places) > 1 and round(chance, 2) >= LIKELY:
-            return name, places[:FEW], chance
-    return None
-
-
-def _several(conclusion: Conclusion) -> list[Standing]:
-    """The first few places that tests point at, none of them likely, where together they are likelier than not; else none."""
-    found = [s for s in conclusion.standings[: FEW + 1] if s.word == "open" and s.chance >= WORTH_NAMING]
-    return found if conclusion.of_any(s.place.name for s in found) >= MORE_THAN_NOT else []
-
-
 def _untested(conclusion: Conclusion) -> Iterator[Sentence]:
     placed = any(s.word in ("proven", "likely") for s in conclusion.standings)
     if (
@@ -272,7 +226,9 @@ def _untested(conclusion: Conclusion) -> Iterator[Sentence]:
     if conclusion.complaint_stands and conclusion.complaint_tried_again:
         yield Sentence("The complaint stands.")
     untested = [s.place for s in conclusion.standings if s.word == "untested"]
-    if untested:
+    if len(untested) <= FEW:
+        yield from [Sentence("Not tested yet: {places}.", {"places": "; ".join(p.label for p in untested)})] if untested else []
+    else:
         stages = [stage for stage in STAGES if any(place.stage == stage for place in untested)]
         text = "Not tested yet: {count} places, in {stages}."
         yield Sentence(text, {"count": len(untested), "stages": ", ".join(stages)})
