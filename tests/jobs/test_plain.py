@@ -77,7 +77,7 @@ def test_where_a_stage_alone_is_known_it_is_named(tmp_path: Path) -> None:
 def test_a_danger_is_what_the_result_means() -> None:
     sheet = Path(__file__).parents[2] / "data_demo" / "plover_overpressure.toml"
     told = plain(work_out(read_sheet(sheet)))
-    assert told.means.startswith("It is not safe to run the engine before this is put right: ")
+    assert told.means.startswith("It is not safe to run the engine before this is put right: The rail pressure is not under")
 
 
 @pytest.mark.parametrize("outlet", ["pump", "rail"])
