@@ -103,5 +103,17 @@ READINGS: Mapping[str, Sense] = {
     "speed and phase signals": at({"speed and phase sensors": 0.9}, 6.0, "speed and phase sensors", turning=True),
     "control unit supply": at({"control unit": 0.6}, 10.0, "control unit"),
 }  # fmt: skip
+_PRESSURES = ("feed pressure", "feed pressure before the filter", "filter pressure drop", "filter pressure drop, warm",
+              DEPRESSION, "return back pressure", "rail sensor against gauge or zero",
+              "pressure with the outlet valve driven shut")  # fmt: skip
+FAMILIES: Mapping[str, tuple[str, ...]] = {
+    **dict.fromkeys(_PRESSURES, ("pressure",)),
+    "supply pump current": ("current",), INJECTOR_CURRENT: ("current",),
+    **dict.fromkeys(("rail sensor supply and ground", "valve wiring voltage drop", "control unit supply"), ("voltage",)),
+    **dict.fromkeys(
+        ("supply pump delivery", "outlet valve return", "relief valve return", "pump leak return"), ("flow", "volume")
+    ),
+}  # fmt: skip
+"""Of what a usual reading is one, where that is known: 40 °C is no feed pressure."""
 OTHER = at({"{object}": 0.8}, 15.0, "{object}", on=("filter",))
 """Any other reading, taken at the place that it names."""
