@@ -64,16 +64,16 @@ def _outside(conclusion: Conclusion) -> tuple[str, ...]:
 
 
 def _narrowed(conclusion: Conclusion) -> Iterator[Pointed]:
-    """As far as it is narrowed down: to a few places, a stage with its side, a stage, a part, several places."""
+    """As far as it is narrowed down, no place being likely: to few places, a stage and side, a stage, a part, several places."""
     few = conclusion.open
-    if 1 < len(few) <= FEW and NO_FAULT not in few and OFF_MAP not in few:
+    if len(few) <= FEW and NO_FAULT not in few and OFF_MAP not in few:
         yield Pointed("few", few, SURE)
     yield from (Pointed("cell", (), chance, a, b) for a in STAGES for b in SIDES if (chance := conclusion.sum(a, b)) >= MOSTLY)
     yield from (Pointed("stage", (), chance, a) for a in STAGES if (chance := conclusion.sum(a)) >= MOSTLY)
     yield from _part(conclusion)
     several = [s for s in conclusion.standings[: FEW + 1] if s.word == "open" and s.chance >= WORTH_NAMING]
     names = tuple(standing.place.name for standing in several)
-    if len(names) > 1 and conclusion.of_any(names) >= MORE_THAN_NOT:
+    if conclusion.of_any(names) >= MORE_THAN_NOT:
         yield Pointed("several", names, conclusion.of_any(names))
 
 
