@@ -198,6 +198,7 @@ def test_nobody_can_start_it_while_a_hand_is_there(name: str) -> None:
     locked = next(place for place, step in enumerate(how.actions) if step.text == LOCK_OUT.text)
     assert all(word in LOCK_OUT.text for word in ("take key", "DO NOT START", "wheel", "wait"))
     assert not any(step.hands for step in how.actions[:locked])
+    assert [step.text for step in how.actions].count(LOCK_OUT.text) == 1
 
 
 def test_how_far_the_pressure_has_to_fall_is_said_and_what_stops_whom_it_does_not() -> None:

@@ -49,7 +49,6 @@ PROCEDURE = Procedure(
         ),
         BEFORE_RUNNING,
         HANDS_OFF,
-        LOCK_OUT,
         Action("Make pressure maker's way.", state="running"),
         Action(
             "Stop, ignition on; read pressure, temperature.",
