@@ -235,7 +235,7 @@ def test_hands_are_off_before_each_first_run() -> None:
 def test_wetness_is_looked_for_once_the_rail_is_empty() -> None:
     texts = list(registry().calculator("hold").how)
     look = next(place for place, text in enumerate(texts) if "look for wetness" in text)
-    assert "Prove zero." in texts[:look] and not any("wetness" in text for text in texts[:look])
+    assert "Stay away; prove zero." in texts[:look] and not any("wetness" in text for text in texts[:look])
 
 
 def test_a_repetition_names_the_step_it_begins_at() -> None:

@@ -24,7 +24,7 @@ NO_GAUGE = Caution(
     "No gauge unless data allow.",
 )
 PROCEDURE = Procedure(
-    caution=Caution("danger", "Jets pierce skin and gloves: hands off.", ("W-JET",)),
+    caution=Caution("danger", "Jets pierce skin and gloves: hands off until zero is seen.", ("W-JET",)),
     entry=(
         Condition(
             "Data: rail stays shut.",
@@ -58,8 +58,8 @@ PROCEDURE = Procedure(
             state="stopped",
         ),
         Action("Wait 60 s; read both again.", reads=("time", "end", "end_temperature", "capture")),
-        Action("Prove zero.", state="zero"),
-        HoldPoint("No fall: do not go on; nobody near, follow data. Never loosen unions.", danger=True),
+        Action("Stay away; prove zero.", state="zero"),
+        HoldPoint("No fall: do not go on; end routine, nobody near, follow data. Never loosen unions.", danger=True),
     ),
     end=(
         Action("Switch off; wait; look for wetness.", state="key off"),
