@@ -1,7 +1,7 @@
 """What stands on the faces of a card: one sheet, its front for the hands and its back for the head.
 
 Parts are given in their order; a face that is too full at its least letter loses the last that may go (`Face.tighter`). Nothing
-that is done or warned of may go.
+that is done or warned of may go; on a face at its tightest what is warned of is said short and the sources go.
 """
 
 from __future__ import annotations
@@ -121,7 +121,7 @@ def _back(card: Card, size: Size) -> Iterator[Part]:
         yield Part("drawings", rank=4)
     yield from _blocks(card.back, size)
     if size.detail > 1 and (len(card.cautions) > 1 or card.lines):
-        yield Part("cautions", rank=MEANT + 1)
+        yield Part("cautions")
     if card.needs and size.detail > 2:
         yield Part("needs", rank=8)
     if card.proves and size.detail > 2:

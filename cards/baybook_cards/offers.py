@@ -10,7 +10,7 @@ from baybook.cards.data import Card
 
 CARDS: dict[str, str] = {
     "first-aid": "Fuel went through the skin?",
-    "safety": "Before touching high-pressure fuel",
+    "safety": "Safety: before touching high-pressure fuel",
     "stages": "Where the fault lies: four stages, two sides",
     "words": "Signs and words",
     "units": "Units: pressure and flow, side by side",

@@ -1,7 +1,7 @@
 """Safety symbols after ISO 7010 and ISO 3864, drawn here from plain geometry on a field of 100 by 100.
 
-The shape carries the kind (triangle: warning; disc: must do; barred ring: must not; square: safe condition), so that
-a symbol keeps its meaning on a grey printer.
+The shape carries the kind (triangle: warning; disc: must do; barred ring: must not; square: safe condition, fire
+equipment), so that a symbol keeps its meaning on a grey printer.
 """
 
 from __future__ import annotations
@@ -9,8 +9,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
-Kind = Literal["warning", "mandatory", "prohibition", "safe"]
-KINDS: dict[str, Kind] = {"W": "warning", "M": "mandatory", "P": "prohibition", "E": "safe"}
+Kind = Literal["warning", "mandatory", "prohibition", "safe", "fire"]
+KINDS: dict[str, Kind] = {"W": "warning", "M": "mandatory", "P": "prohibition", "E": "safe", "F": "fire"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -80,6 +80,12 @@ _DRAWINGS: dict[str, tuple[str, str]] = {
         '<rect x="47" y="47" width="6" height="34" rx="1" fill="{ink}"/>'
         '<path d="M50 20 C53 29 60 33 59 40 C58 45 54 47 50 47 C46 47 41 45 42 39 C43 33 49 30 50 20 Z" fill="{ink}"/>',
     ),
+    "F001": (
+        "fire extinguisher",
+        '<path d="M36 40 Q36 32 44 32 H50 Q58 32 58 40 V82 H36 Z" fill="{ink}"/><rect x="43" y="20" width="8" height="14" '
+        'fill="{ink}"/>'
+        f'<path d="M47 23 L66 17 M51 27 C66 27 70 34 70 50" {_LINE} stroke-width="5"/>',
+    ),
     "E003": ("first aid", '<path d="M41 20 H59 V41 H80 V59 H59 V80 H41 V59 H20 V41 H41 Z" fill="{ink}"/>'),
     "E004": (
         "emergency telephone",
@@ -97,12 +103,14 @@ COLOURS: dict[Kind, tuple[str, str, str]] = {
     "mandatory": ("#004c8c", "#004c8c", "#ffffff"),
     "prohibition": ("#ffffff", "#b3001b", "#000000"),
     "safe": ("#00663a", "#00663a", "#ffffff"),
+    "fire": ("#b3001b", "#b3001b", "#ffffff"),
 }
 GREYS: dict[Kind, tuple[str, str, str]] = {
     "warning": ("#ffffff", "#000000", "#000000"),
     "mandatory": ("#000000", "#000000", "#ffffff"),
     "prohibition": ("#ffffff", "#000000", "#000000"),
     "safe": ("#000000", "#000000", "#ffffff"),
+    "fire": ("#000000", "#000000", "#ffffff"),
 }
 
 

@@ -112,7 +112,7 @@ def test_the_front_holds_the_whole_task(printed, name, size):
     """One strong caution, who and when, entry, steps and end with what threatens at each; nothing of it overleaf."""
     card, front = CARDS[name](), squeezed(printed(name, size).pages[0].text)
     strong = card.strong or card.ordered_cautions[0]
-    wanted = [strong.signal.upper(), strong.short or strong.text, "Job", "Date", "Vehicle", "By", "Stop at any no", "End"]
+    wanted = [strong.signal.upper(), strong.short or strong.text, "Job", "Date", "Vehicle", "By", "All true, or stop", "End"]
     wanted += [line.short or line.text for line in card.lines]
     wanted += [line.caution.short for line in card.lines if line.caution]
     assert [part for part in wanted if not all(squeezed(word) in front for word in part.split())] == []
@@ -145,12 +145,14 @@ def test_the_boxes_and_blanks_are_on_the_paper(name):
     slots = [slot for line in card.lines for slot in line.slots]
     boxes = sum(not line.bar for line in card.lines) + sum(len(slot.words) for slot in slots)
     assert page.count('class="box"') == boxes
-    assert page.count('class="write') == sum(not slot.words for slot in slots)
-    assert page.count('<li class="bar">') == sum(line.bar for line in card.lines)
+    blanks = sum(bool(line.blank) for line in card.lines) + 1  # (and one for the emergency number, in the foot)
+    assert page.count('class="write') == sum(not slot.words for slot in slots) + blanks
+    assert page.count('<li class="bar">') == sum(line.bar and not line.danger for line in card.lines)
+    assert page.count('<li class="bar danger">') == sum(line.danger for line in card.lines)
     assert html.badge(card, html.Look(language("en"), False, 4.0))
 
 
-SIGNED = {"M003": "ear protection", "M004": "goggles", "M009": "gloves"}
+SIGNED = {"F001": "extinguisher", "M003": "ear protection", "M004": "goggles", "M009": "gloves"}
 """What a bar says on a screen, by the sign of ISO 7010 that is printed for it: wear ear, eye protection, protective gloves."""
 
 
@@ -169,16 +171,17 @@ def test_what_is_worn_is_said_on_a_screen_and_drawn_on_paper(name, look):
     card, size = CARDS[name](), size_named("A5")
     setting = Setting(Paper(size="A5", mono=look == "mono"), size, language("en"), (card,))
     page, screen = unescape(setting.face(faces_of(card, size)[0])), unescape(render_html([card]))
-    drawn = re.findall(r'<li class="bar">(.*?)</li>', page, re.S)
+    drawn = re.findall(r'<li class="bar(?: danger)?">(.*?)</li>', page, re.S)
     bars = [line for line in card.lines if line.bar]
     assert len(drawn) == len(bars) and any(line.symbols for line in bars)
     for line, bar in zip(bars, drawn, strict=True):
         said = re.sub(r"<svg.*?</svg>", "", bar, flags=re.S)
         assert (line.short or line.text) in re.sub(r"<.*?>", "", said)
-        assert re.findall(r"<title>(.*?)</title>", bar) == [symbols.SYMBOLS[code].meaning for code in line.symbols]
+        alert = ["safety alert"] if line.danger else []
+        assert re.findall(r"<title>(.*?)</title>", bar) == alert + [symbols.SYMBOLS[code].meaning for code in line.symbols]
         gone = [word for word in re.findall(r"\w+", line.text) if line.short and word not in re.findall(r"\w+", line.short)]
         assert gone == [word for code in sorted(line.symbols) for word in SIGNED[code].split()]
-        assert f'<li class="bar">{line.text}</li>' in screen
+        assert f"{line.text}</li>" in screen
 
 
 def test_a_bar_is_shortened_only_by_signs():
@@ -194,8 +197,7 @@ def test_a_caution_stands_above_everything_but_the_title(printed, name, size):
     page = printed(name, size).pages[0]
     card = CARDS[name]()
     word = (card.strong or card.ordered_cautions[0]).signal.upper()
-    if size != "ID-1":  # (there the sign alone stands for the word)
-        assert min(found["top"] for found in page.words if found["text"] == word) < page.height * 0.3
+    assert min(found["top"] for found in page.words if found["text"] == word) < page.height * (0.3 if size != "ID-1" else 0.4)
 
 
 def test_danger_stands_only_where_it_threatens():
@@ -285,3 +287,63 @@ def test_grey_pages_hold_no_colour():
         ]
     assert inks
     assert all(max(ink) - min(ink) < 0.01 for ink in inks if len(ink) == 3)
+
+
+@pytest.mark.parametrize("orientation", ["portrait", "landscape"])
+@pytest.mark.parametrize("size", SIZES)
+@pytest.mark.parametrize("language", ["en", "de"])
+def test_what_to_mind_is_never_what_is_left_out(document, size, language, orientation):
+    """Of every card, lying or standing: a drawing, a table, the sources go before a caution does."""
+    from baybook_cards.language import language as speak
+
+    paper = ({} if language == "en" else {"language": language}) | (
+        {} if orientation == "portrait" else {"orientation": orientation}
+    )
+    done, mind = document(size, **paper), speak(language).text("Mind")
+    left = speak(language).text("left out here:")
+    backs = {
+        name.removesuffix(" back"): page.text
+        for name, page in zip(done.faces, done.pages, strict=True)
+        if name.endswith("back")
+    }
+    due = [name for name in backs if len(CARDS[name]().cautions) > 1 or CARDS[name]().lines]
+    assert due and [name for name in due if mind not in backs[name].partition(left)[0]] == []
+    assert [name for name in due if mind in backs[name].partition(left)[2]] == []
+
+
+@pytest.mark.parametrize("name", TESTS)
+def test_the_foot_of_a_test_tells_whom_to_call(name):
+    """Signs of first aid and emergency telephone, with the number where the shop gave one."""
+    from baybook_cards.faces import faces_of
+    from baybook_cards.language import language
+    from baybook_cards.render import Setting
+
+    card, size = CARDS[name](), size_named("A5")
+    for number in ("", "112"):
+        foot = Setting(Paper(size="A5", emergency=number), size, language("en"), (card,)).face(faces_of(card, size)[0])
+        foot = foot[foot.index("<footer>") :]
+        assert "first aid" in foot and "emergency telephone" in foot
+        assert (f"<b>{number}</b>" if number else '<b class="write">') in foot
+
+
+def test_the_card_of_the_valves_says_never_to_unplug_one_in_every_size(printed):
+    for size in (*SIZES, "ID-1"):
+        assert squeezed("Engine running: never unplug a pressure valve.") in squeezed(printed("regulators", size).pages[0].text)
+
+
+def test_the_key_ring_card_of_safety_says_when_to_stop_and_whom_to_call(printed):
+    front = squeezed(printed("safety", "ID-1").pages[0].text)
+    for words in ("DANGER", "No fall: the rail is loaded, stop here.", "Key off and with you.", "Goggles", "Emergency number"):
+        assert squeezed(words) in front, words
+
+
+def test_the_key_ring_card_of_first_aid_sends_to_hand_surgery(printed):
+    assert squeezed("be driven to hand surgery") in squeezed(printed("first-aid", "ID-1").pages[0].text)
+
+
+def test_what_has_to_be_filled_in_is_said_only_while_it_is_empty():
+    for number, said in (("", True), ("112", False)):
+        done = print_cards([CARDS["first-aid"]()], Paper(size="A5", emergency=number))
+        from .conftest import read_pages
+
+        assert (squeezed("fill in before it hangs") in squeezed(read_pages(done.content)[0].text)) is said

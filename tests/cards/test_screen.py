@@ -181,7 +181,7 @@ def test_a_screen_reader_finds_landmarks_headings_tables_and_drawings(tab):
     assert len(roles["main"]) == 1
     assert roles["navigation"] == ["Cards"]
     assert len(roles["article"]) == len(NAMES)
-    assert "Before touching high-pressure fuel" in roles["heading"]
+    assert "Safety: before touching high-pressure fuel" in roles["heading"]
     assert roles["table"] and roles["columnheader"] and roles["list"]
     pictures = roles.get("image", []) + roles.get("img", [])
     assert len(pictures) > 20

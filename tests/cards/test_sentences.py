@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from baybook.api import BEFORE_HANDS, BEFORE_RUNNING, KEY_OFF, TO_ZERO, Action, Known, Reading
+from baybook.api import BEFORE_HANDS, BEFORE_RUNNING, HANDS_OFF, KEY_OFF, LOCK_OUT, TO_ZERO, WAITING, Action, Known, Reading
 from baybook.registry import registry
 from baybook_cards.general.safety import BEFORE
 from baybook_plugins.hold.card.chart import charts
@@ -21,7 +21,7 @@ def shorts(name: str) -> list[str]:
 def test_zero_counts_only_where_a_fall_was_seen() -> None:
     """The short form is a whole sentence; the long one says what a reading that stood at zero proves."""
     caution = TO_ZERO.caution
-    assert caution and caution.short == "No fall: rail loaded; card safety."
+    assert caution and caution.short == "No fall, above 0: STOP; card Safety."
     assert "If it stood at zero all along, it proves nothing" in caution.text
     for words in ("as loaded", "key off", "wait as long as the data say", "empty it the maker's way", "No data: stop here"):
         assert words in caution.text
@@ -53,18 +53,18 @@ def test_the_starter_is_rested_where_it_cranks() -> None:
 
 def test_returns_says_what_may_be_plugged_and_what_never() -> None:
     """Only the open end of the line to the tank; no return is closed, pinched or plugged."""
-    (line,) = [line for line in CARDS["returns"]().lines if line.text == "Plug open line to tank."]
+    (line,) = [line for line in CARDS["returns"]().lines if line.text == "Plug only open tank line."]
     assert line.caution and line.caution.short == "Never plug injector, pump, rail, valve."
     assert all(word in line.caution.text for word in ("Never close, pinch or plug", "injector", "pump", "rail", "valve"))
 
 
 def test_a_slipping_pin_and_a_pressure_that_runs_away_are_named_with_what_they_do() -> None:
-    assert {"Fix pins: slipping gives full pressure.", "Pressure runs away: engine off."} <= set(shorts("regulator"))
+    assert {"Slipping pins: full pressure.", "Runs away: engine off."} <= set(shorts("regulator"))
 
 
 def test_never_unplugging_comes_first_at_the_pressure_control() -> None:
     strong = CARDS["regulator"]().strong
-    assert strong and strong.signal == "danger" and strong.short == "Engine running: never unplug."
+    assert strong and strong.signal == "danger" and strong.short == "Engine running: never unplug a pressure valve."
 
 
 def test_no_gauge_goes_on_the_high_side_unless_the_data_allow_one() -> None:
@@ -74,9 +74,13 @@ def test_no_gauge_goes_on_the_high_side_unless_the_data_allow_one() -> None:
 
 def test_stored_voltage_is_named_where_a_hand_goes_to_wires_of_injector_or_valve() -> None:
     """Key off and the data's time come before the hand, and say why: the rail at zero says nothing of the drivers."""
-    assert KEY_OFF.caution and KEY_OFF.caution.short == "Drivers store voltage."
+    assert KEY_OFF.caution and KEY_OFF.caution.short == "Injector wiring stores voltage."
     assert "also when the rail is at zero" in KEY_OFF.caution.text
-    for name in ("coil", "drive", "drop", "regulator", "returns", "sensor"):
+    for name in ("coil", "drive", "drop"):  # (whose band says it, above all else)
+        strong = CARDS[name]().strong
+        assert strong and strong.text == "Injector plugs: up to 200 V; first rail zero, waiting time."
+        assert LOCK_OUT in registry().calculator(name).how.steps
+    for name in ("cranking", "delivery", "returns", "sensor"):
         steps = list(registry().calculator(name).how.steps)
         first = next(place for place, step in enumerate(steps) if isinstance(step, Action) and step.hands)
         assert KEY_OFF in steps[:first], name
@@ -108,15 +112,15 @@ def test_the_pump_is_not_driven_to_its_highest_pressure_into_open_cylinders() ->
     """A limiter that opens throws its fuel out of the return: the returns are back on before the maker's routine."""
     texts = list(registry().calculator("pump").how)
     back = next(place for place, text in enumerate(texts) if "refit returns" in text)
-    assert back < texts.index("Maker's routine only, nobody near until zero:") < texts.index("Read highest pressure.")
-    assert "Hot fuel." in shorts("pump")
+    assert back < texts.index("Maker's routine only, nobody near:") < texts.index("Read highest.")
+    assert "Hot." in shorts("pump")
 
 
 def test_a_can_is_filled_before_the_engine_runs() -> None:
     """Cold fuel, and no hand back to the low side in between."""
     texts = list(registry().calculator("supply").how)
     run = next(place for place, text in enumerate(texts) if text.startswith("Run"))
-    assert texts.index("Drive electric pump as data say; read.") < run
+    assert texts.index("Drive electric pump.") < run
 
 
 def test_nothing_hot_is_touched_by_a_thermometer_while_it_runs() -> None:
@@ -128,13 +132,13 @@ def test_nothing_hot_is_touched_by_a_thermometer_while_it_runs() -> None:
 
 def test_a_sensor_that_does_not_show_zero_leaves_the_rail_loaded() -> None:
     texts = list(registry().calculator("sensor").how)
-    told = texts.index("Above zero: STOP, nobody near.")
-    assert texts[told + 1] == "Its zero is no proof: empty the maker's way."  # (the sensor is what is under suspicion)
-    assert told < next(place for place, text in enumerate(texts) if text.startswith("Fit leads, sensor"))
+    told = texts.index("Above your zero limit: STOP, nobody near.")
+    assert texts[told + 1] == "Its zero proves nothing: use second means."  # (the sensor is what is under suspicion)
+    assert told < next(place for place, text in enumerate(texts) if text.startswith("Connect meter"))
 
 
 def test_pins_in_a_voltage_drop_say_what_a_slip_does() -> None:
-    assert {"Fix pins: slipping gives full pressure.", "Pressure runs away: engine off."} <= set(shorts("drop"))
+    assert {"Slipping pins: full pressure.", "Runs away: engine off."} <= set(shorts("drop"))
 
 
 @pytest.mark.parametrize("name", ["cranking", "ripple", "target"])
@@ -174,3 +178,73 @@ def test_the_leak_chart_is_the_upper_bound_of_what_hold_finds(volume: int, fall:
     line = dict(zip(chart.series[0].x, chart.series[0].y, strict=True))
     assert found.value < found.high <= line[fall]
     assert "as if nothing cooled" in UPPER_BOUND.text and "all of it may be" in UPPER_BOUND.text
+
+
+TESTS = sorted(name for name in CARDS if CARDS[name]().steps)
+
+
+@pytest.mark.parametrize("name", TESTS)
+def test_the_waiting_time_has_a_blank_before_anything_is_done(name: str) -> None:
+    """Once, at the end of the entry; later steps say "wait". Without one in the data nothing is begun."""
+    *_, last = CARDS[name]().entry
+    assert (last.text, last.blank) == (WAITING.text, "min")
+    assert "without a waiting time no hand goes near: stop here" in WAITING.otherwise
+
+
+@pytest.mark.parametrize("name", TESTS)
+def test_nobody_can_start_it_while_a_hand_is_there(name: str) -> None:
+    """The key is with the person and a sign on the wheel before the first hand."""
+    how = registry().calculator(name).how
+    locked = next(place for place, step in enumerate(how.actions) if step.text == LOCK_OUT.text)
+    assert all(word in LOCK_OUT.text for word in ("take key", "DO NOT START", "wheel", "wait"))
+    assert not any(step.hands for step in how.actions[:locked])
+    assert [step.text for step in how.actions].count(LOCK_OUT.text) == 1
+
+
+def test_how_far_the_pressure_has_to_fall_is_said_and_what_stops_whom_it_does_not() -> None:
+    """80 bar is no zero; the card that is named bears that name in print, in both languages."""
+    from baybook_cards.general.safety import card
+    from baybook_cards.language import language
+
+    assert TO_ZERO.text.endswith("fall to 0.") and TO_ZERO.caution and "above 0: STOP" in TO_ZERO.caution.short
+    assert "above zero: stop" in TO_ZERO.caution.text
+    german = language("de", ("baybook_cards",)).text
+    for title, told in ((card().title, TO_ZERO.caution.short), (german(card().title), german(TO_ZERO.caution.short))):
+        assert title.partition(":")[0] == told.rpartition(" ")[2].rstrip(".")
+
+
+def test_what_hurts_is_told_from_what_has_to_be_there() -> None:
+    """Bars of danger are data: they are drawn dark, with the alert sign."""
+    bars = {line.text: line.danger for name in TESTS for line in CARDS[name]().lines if line.bar}
+    calm = {text for text, danger in bars.items() if not danger}
+    assert calm == {BEFORE_HANDS.text, BEFORE_RUNNING.text, "For the current:"}
+
+
+def test_a_run_on_the_road_is_read_by_a_second_person() -> None:
+    for name in ("supply", "target"):
+        told = " ".join(registry().calculator(name).how)
+        assert all(words in told for words in ("second person reads", "leads tied, bonnet shut"))
+
+
+def test_hands_are_off_before_each_first_run() -> None:
+    texts = list(registry().calculator("delivery").how)
+    run = next(place for place, text in enumerate(texts) if text.startswith("Run"))
+    assert HANDS_OFF.text in texts[:run]
+
+
+def test_wetness_is_looked_for_once_the_rail_is_empty() -> None:
+    texts = list(registry().calculator("hold").how)
+    look = next(place for place, text in enumerate(texts) if "look for wetness" in text)
+    assert "Stay away; prove zero." in texts[:look] and not any("wetness" in text for text in texts[:look])
+
+
+def test_a_repetition_names_the_step_it_begins_at() -> None:
+    """Which is the run."""
+    for name in ("returns", "common-return"):
+        actions = registry().calculator(name).how.actions
+        assert any("repeat from step 5" in step.text for step in actions) and actions[4].text.startswith("Run"), name
+
+
+def test_fire_stands_beside_the_jet_on_the_band_of_the_fuel() -> None:
+    strong = CARDS["fuel"]().strong
+    assert strong and "no flame" in strong.text and {"W021", "P003", "W-JET"} == set(strong.symbols)

@@ -92,7 +92,7 @@ def test_first_aid_comes_first_and_with_safety(tmp_path: Path, command, names: l
     done = command("card", "print", *names, "--out", str(out), "--single-sided")
     assert done.code == 0, done.err
     titles = pages(out)[::2]
-    assert "Fuel went through the skin?" in titles[0] and "Before touching" in titles[1]
+    assert "Fuel went through the skin?" in titles[0] and "Safety: before touching" in titles[1]
     assert sum("Fuel went through the skin?" in text for text in titles) == 1
 
 

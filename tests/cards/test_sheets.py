@@ -95,7 +95,7 @@ def test_a_sheet_prints_its_cards_at_full_size_and_silently(marks):
 def test_the_same_card_may_stand_on_a_sheet_several_times():
     done = print_cards([CARDS["safety"]()] * 4, Paper(size="A6", sheet="A4"))
     assert (done.pages, done.log) == (2, ())
-    assert read_pages(done.content)[0].text.count("Before touching high-pressure fuel") == 4
+    assert read_pages(done.content)[0].text.count("Safety: before touching high-pressure fuel") == 4
 
 
 def test_crop_marks_lie_outside_the_cards():

@@ -184,10 +184,10 @@ def test_the_procedure_says_where_the_ohmmeter_ends() -> None:
     """common practice, no source: piezo, four wires, one conductor in the clamp, key off before and after."""
     how = registry().calculator("coil").how
     entry, steps = [condition.text for condition in how.conditions], [action.text for action in how.actions]
-    assert entry[0] == "A coil, not a piezo element." and "Below 1 ohm: four wires." in entry
+    assert entry[0] == "No piezo element." and "Below 1 ohm: four wires." in entry
     assert "Fit supply leads, zeroed clamp round one wire; tie clear." in steps
-    assert steps.index("Switch key off; wait as data say.") < steps.index("Hold tips together; read.")
-    assert steps[-2] == "Switch key off; wait; take clamp, leads off." and steps[-3] == "Stop; prove zero."
+    assert steps.index("Switch off; take key; DO NOT START on wheel; wait.") < steps.index("Hold tips together; read.")
+    assert steps[-2] == "Switch off; wait; take clamp, leads off." and steps[-3] == "Stop; prove zero."
 
 
 def test_the_steps_can_be_followed() -> None:

@@ -224,9 +224,17 @@ def test_hands_are_off_before_there_is_pressure() -> None:
     from baybook_plugins.hold.calculator import hold
 
     first, *_ = hold.how.conditions
-    assert "stays shut after the stop" in first.text and "opens without current" in first.otherwise
+    assert "rail stays shut" in first.text and "opens without current" in first.otherwise
     steps = [step.lower() for step in hold.procedure]
-    words = ("nobody below", "watch rail fall", "fix thermometer", "hands off", "make pressure", "read pressure", "stay away")
+    words = (
+        "nobody below",
+        "see rail fall to 0",
+        "fix thermometer",
+        "hands off",
+        "make pressure",
+        "read pressure",
+        "prove zero.",
+    )
     place = {word: next(i for i, step in enumerate(steps) if word in step) for word in words}
     assert list(place.values()) == sorted(place.values())
     assert len(set(place.values())) == len(place)

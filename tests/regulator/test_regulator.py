@@ -419,7 +419,7 @@ def test_which_kind_of_valve_comes_before_any_lead() -> None:
     assert "insulated pins" in probing.text and probing.caution and "drives the valve fully on" in probing.caution.text
     assert any("engine off from where you sit" in caution.text for caution in found.how.cautions)
     assert CONTROL_LOSS in found.cautions and "Do not unplug" in CONTROL_LOSS.text
-    assert [action.text for action in found.how.actions][-2] == "Switch key off; wait; leads off, check seals."
+    assert [action.text for action in found.how.actions][-2] == "Switch off; wait; leads off, check seals."
 
 
 def test_meanings_have_the_rows_that_are_dangerous_to_miss() -> None:

@@ -65,7 +65,7 @@ HIGH_PRESSURE = Caution(
     "Stop the engine, wait as long as the vehicle's data say, and prove by a reading that the rail is at zero. "
     "An injection injury is a surgical emergency, even when it looks small and does not hurt.",
     ("W-JET", "M002"),
-    "Never feel for a leak: jets pierce skin.",
+    "Jets pierce skin: never feel for leaks.",
 )
 FLAMMABLE = Caution(
     "warning",

@@ -55,7 +55,7 @@ def procedure_lines(calculator: Calculator, language: Language = ENGLISH, how: P
     first = 1 + sum(isinstance(step, Action) for step in how.steps)
     parts = (
         ("Ready", ready),
-        ("Stop at any no", _entry(calculator, how, language)),
+        ("All true, or stop", _entry(calculator, how, language)),
         ("Steps", list(_steps(calculator, how.steps, 1, language))),
         ("End", list(_steps(calculator, how.end, first, language))),
     )
@@ -66,7 +66,7 @@ def before_asking(calculator: Calculator, language: Language = ENGLISH) -> list[
     """What is said before the first question: cautions in full, and the entry conditions."""
     lines = caution_lines(calculator.cautions, language)
     entry = _entry(calculator, calculator.how, language)
-    return [*lines, *(["", language.text("Stop at any no"), *entry] if entry else [])]
+    return [*lines, *(["", language.text("All true, or stop"), *entry] if entry else [])]
 
 
 def caution_lines(cautions: Iterable[Caution], language: Language = ENGLISH) -> list[str]:
@@ -84,6 +84,7 @@ def _entry(calculator: Calculator, how: Procedure, language: Language) -> list[s
         lines += _broken(language.text(condition.text), "  [ ] ", "      ")
         if condition.otherwise:
             lines += _broken(language.text(condition.otherwise), f"      {language.text('if not')}: ", "        ")
+        lines += _broken(f"{BLANK} {condition.blank}", "        ", "        ") if condition.blank else []
         lines += _blanks(calculator, condition, language)
     return lines
 

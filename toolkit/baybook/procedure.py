@@ -26,11 +26,13 @@ MOST_WORDS = 12
 
 @dataclass(frozen=True)
 class Condition:
-    """An entry condition: a sentence that is so or not. reads: inputs looked up for it; otherwise: what to do if not."""
+    """An entry condition: a sentence that is so or not. reads: inputs looked up for it; otherwise: what to do if not; blank:
+    the unit of a place to write in for what no input asks for ("min")."""
 
     text: str
     reads: tuple[str, ...] = ()
     otherwise: str = ""
+    blank: str = ""
 
 
 @dataclass(frozen=True)
@@ -60,12 +62,14 @@ class HoldPoint:
     """Nothing is done, and no hand goes where it says, until what it says is so. Printed as a bar across the steps.
 
     symbols: ISO 7010 signs ("M004") that a printed bar draws; short: what is printed beside them, where they stand for words of
-    the text; a screen, a prompt and a report say the text. Raises PluginError for a short text without a sign.
+    the text; a screen, a prompt and a report say the text. danger: someone is hurt where it is passed over; a warning sign and
+    a dark ground tell it from a bar of what has to be there. Raises PluginError for a short text without a sign.
     """
 
     text: str
     symbols: tuple[str, ...] = ()
     short: str = ""
+    danger: bool = False
 
     def __post_init__(self) -> None:
         if self.short and not self.symbols:
@@ -157,6 +161,8 @@ class Procedure:
                 found.append(f"{step.text!r}: no hold point stands before the engine runs; put BEFORE_RUNNING there")
         if ZERO_AGAIN in self.actions and TO_ZERO not in self.actions[: self.actions.index(ZERO_AGAIN)]:
             found.append(f"{ZERO_AGAIN.text!r} is not said how; put TO_ZERO before it")
+        if LOCK_OUT.text in (action.text for action in self.actions) and WAITING not in self.entry:
+            found.append(f"{LOCK_OUT.text!r} is not said how long; put WAITING in the entry")
         if at.running:
             found.append("the engine still runs at the end")
         touched = any(action.hands or action.state == "running" for action in self.actions)
@@ -201,42 +207,51 @@ def _words(step: Action) -> list[str]:
 # common practice, no source, all of them
 SEEN_TO_FALL = Caution(
     "danger",
-    "Zero counts only if you saw this reading fall from pressure to zero. If it stood at zero all along, it proves nothing: "
-    "take the rail as loaded, key off, wait as long as the data say, and empty it the maker's way. No data: stop here.",
+    "Zero counts only if you saw this reading fall from pressure to zero. If it stood at zero all along, it proves nothing. "
+    "Never seen to fall, or above zero: stop; take the rail as loaded, key off, wait as long as the data say, and empty it the "
+    "maker's way. No data: stop here.",
     ("W-JET",),
-    "No fall: rail loaded; card safety.",
+    "No fall, above 0: STOP; card Safety.",
 )
 STORED_VOLTAGE = Caution(
     "danger",
-    "Injector drivers store dangerous voltage, also when the rail is at zero: wait as the data say.",
+    "Injector wiring stores dangerous voltage, also when the rail is at zero: wait as the data say.",
     ("W012",),
-    "Drivers store voltage.",
+    "Injector wiring stores voltage.",
 )
+WAITING = Condition(
+    "Data: ignition on; waiting time.",
+    otherwise="without a waiting time no hand goes near: stop here; the ignition off: empty and prove the rail as the data say",
+    blank="min",
+)
+"""Last of each entry: how long each later "wait" is, and that the reading may stay alive at the stop."""
 TO_ZERO = Action(
-    "Prove zero: stop, ignition on; watch rail fall.",
+    "Prove zero: stop, ignition on; see rail fall to 0.",
     tool="the rail pressure from live data",
     caution=SEEN_TO_FALL,
     state="zero",
 )
 """First of each procedure that brings a hand to the high-pressure side; live data stay alive until zero was seen. It names what
 later steps call "prove zero"."""
-KEY_OFF = Action("Switch key off; wait as data say.", caution=STORED_VOLTAGE, state="key off")
-"""Before each hand, at the high-pressure side after `TO_ZERO`."""
+LOCK_OUT = Action("Switch off; take key; DO NOT START on wheel; wait.", state="key off")
+"""Before the first hand, after `TO_ZERO`: nobody can start it. The wait is that of `WAITING`."""
+KEY_OFF = Action(LOCK_OUT.text, caution=STORED_VOLTAGE, state="key off")
+"""`LOCK_OUT` before a hand goes to what injectors are wired to."""
 BEFORE_HANDS = HoldPoint(
     "Neutral/P, brake, chocks; fan may start; lift locked, nobody below; goggles, gloves.",
     ("M004", "M009"),
     "Neutral/P, brake, chocks; fan may start; lift locked, nobody below.",
 )
 """First of each procedure: stands before a hand goes into the bay."""
-BEFORE_RUNNING = HoldPoint("Exhaust extraction, extinguisher, ear protection.", ("M003",), "Exhaust extraction, extinguisher.")
+BEFORE_RUNNING = HoldPoint("Exhaust extraction, extinguisher, ear protection.", ("F001", "M003"), "Exhaust extraction.")
 """Stands before the engine runs or cranks for the first time; `RUNNING_ENGINE` says it at length."""
-HANDS_OFF = HoldPoint("Hands off until zero proven, key off, waited.")
+HANDS_OFF = HoldPoint("Hands off until zero, key off, waited.", danger=True)
 """Stands before pressure is made or the engine runs, after what a hand has fitted."""
 ZERO_AGAIN = Action("Stop; prove zero.", state="zero")
 """After each run, before the key goes off and a hand near: what `TO_ZERO` says."""
-LOOK = Action("Run; look from a distance; wet: stop.", state="running")
+LOOK = Action("Run; look from afar; wet: stop.", state="running")
 """After all is put back, wiped and counted, no hand near; `ZERO_AGAIN` and `OFF_AT_LAST` follow."""
-CLEAR = Action("Wipe up; count tools.", hands="low side")
+CLEAR = Action("Wipe; count tools.", hands="low side")
 """Key off and waited: the end, or before a last run, which then shows wet what was dry and throws no tool."""
-OFF_AT_LAST = Action("Switch key off.", state="key off")
+OFF_AT_LAST = Action("Switch off.", state="key off")
 """The end after a last run; no hand goes near any more."""

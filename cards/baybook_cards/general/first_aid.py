@@ -24,13 +24,16 @@ CALL = Section(
     items=(
         "Stop the engine; keep clear of the jet.",
         "Call the number above, or be driven to a hospital with hand surgery. Do not drive yourself.",
-        "Do not let them send you home.",
         "Say: “High-pressure injection of diesel fuel.” Say which fluid, at which pressure, at what time.",
+        "Do not let them send you home.",
     ),
     numbered=True,
     priority=1,
     symbols=("E003",),
-    short=("Say “high-pressure injection of diesel fuel”, pressure, time.",),
+    short=(
+        "Call, or be driven to hand surgery.",
+        "Say “high-pressure injection of diesel fuel”, pressure, time.",
+    ),
 )
 WAIT = Section(
     "While you wait",
@@ -114,13 +117,13 @@ def card(date: str = "") -> Card:
         title="Fuel went through the skin?",
         small=True,
         cautions=CAUTIONS,
-        front=(replace(NUMBER, title="Emergency number: fill in before it hangs"), CALL, WAIT, LEAVE, ALONG),
+        front=(replace(NUMBER, note="fill in before it hangs"), CALL, WAIT, LEAVE, ALONG),
         back=(IN_SHORT, DOCTOR, EYE, SHOCK, SWALLOWED, OTHERS, APPROVAL),
         record=(
-            RecordRow("Approved by a doctor: name, date"),
             RecordRow("Hospital with hand surgery"),
             RecordRow("We are at: street, door"),
             RecordRow("Fluid, pressure, time"),
+            RecordRow("Approved by a doctor: name, date"),
         ),
         sources=SOURCES,
         date=date,

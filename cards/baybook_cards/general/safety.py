@@ -63,7 +63,11 @@ BEFORE = Section(
 
 IN_SHORT = Section(
     "Before you open anything",
-    short=("Stop; see the reading fall to zero.", "Wait as the data say. No data: do not open."),
+    short=(
+        "Stop; see the reading fall to zero. No fall: the rail is loaded, stop here.",
+        "Key off and with you. Wait as the data say. No data: do not open.",
+        "Goggles, gloves.",
+    ),
     priority=1,
 )
 NEVER = Section(
@@ -116,10 +120,10 @@ def card(date: str = "") -> Card:
     """The safety card; `date` is printed on it."""
     return Card(
         name="safety",
-        title="Before touching high-pressure fuel",
+        title="Safety: before touching high-pressure fuel",
         small=True,
         cautions=CAUTIONS,
-        front=(replace(NUMBER, height=2.2, priority=2), BEFORE, IN_SHORT),
+        front=(replace(NUMBER, height=2.2), BEFORE, IN_SHORT),
         back=(INJURY, NEVER, FACTS),
         sources=SOURCES,
         limits_origin="none; the waiting time comes from the vehicle's data",

@@ -7,8 +7,9 @@ from baybook.api import (
     BEFORE_RUNNING,
     CLEAR,
     HANDS_OFF,
-    KEY_OFF,
+    LOCK_OUT,
     TO_ZERO,
+    WAITING,
     ZERO_AGAIN,
     Action,
     Caution,
@@ -18,17 +19,18 @@ from baybook.api import (
 )
 
 PROCEDURE = Procedure(
-    caution=Caution("danger", "First rail and drivers to zero.", ("W012",)),
+    caution=Caution("danger", "Injector plugs: up to 200 V; first rail zero, waiting time.", ("W012",)),
     entry=(
-        Condition("A coil, not a piezo element.", otherwise="a piezo element holds its charge: leave this test"),
-        Condition("Whose coil it is.", reads=("part", "number")),
+        Condition("No piezo element.", otherwise="a piezo element holds its charge: leave this test"),
+        Condition("Which coil.", reads=("part", "number")),
         Condition("Range, its temperature.", reads=("limit", "spec_temperature")),
         Condition("Below 1 ohm: four wires.", otherwise="what two wires read there is no more than a first look"),
+        WAITING,
     ),
     steps=(
         BEFORE_HANDS,
         TO_ZERO,
-        KEY_OFF,
+        LOCK_OUT,
         Action(
             "Hold tips together; read.",
             reads=("leads",),
@@ -36,14 +38,14 @@ PROCEDURE = Procedure(
             drawing="ohm-tips",
         ),
         Action(
-            "Take plug off; measure across coil pins.",
+            "Unplug; measure coil pins.",
             reads=("reading", "over_range"),
             hands="high pressure",
         ),
         Action("Read coil temperature.", reads=("temperature",), tool="a thermometer", hands="high pressure"),
-        Action("Measure pins to housing: must read over-range.", hands="high pressure"),
-        Action("Put plug on.", hands="high pressure"),
-        HoldPoint("Only for the current:"),
+        Action("Measure pins to housing: over-range.", hands="high pressure"),
+        Action("Plug on.", hands="high pressure"),
+        HoldPoint("For the current:"),
         Action(
             "Fit supply leads, zeroed clamp round one wire; tie clear.",
             tool="a current clamp and fixed supply leads for the current",
@@ -56,7 +58,7 @@ PROCEDURE = Procedure(
     ),
     end=(
         ZERO_AGAIN,
-        Action("Switch key off; wait; take clamp, leads off.", hands="high pressure", state="key off"),
+        Action("Switch off; wait; take clamp, leads off.", hands="high pressure", state="key off"),
         CLEAR,
     ),
     tools=("the range from the maker's data",),

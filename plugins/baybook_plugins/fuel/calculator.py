@@ -12,11 +12,14 @@ from baybook.api import (
     COVERAGE,
     FLAMMABLE,
     HIGH_PRESSURE,
+    LOCK_OUT,
     MAKERS_DATA,
     OFF_AT_LAST,
     TO_ZERO,
+    WAITING,
     Action,
     AnyOf,
+    Caution,
     Condition,
     Estimate,
     Example,
@@ -99,33 +102,34 @@ MEANINGS = (
     Meaning("water, haze or petrol", "what is seen or smelt proves more than any number", "drain, flush, new filter"),
 )  # fmt: skip
 PROCEDURE = Procedure(
+    caution=Caution("danger", "Jets pierce skin: never feel for leaks; no flame.", ("W-JET", "W021", "P003")),
     entry=(
         Condition("Fuel's grade, season.", ("grade", "ester")),
         Condition("No flame, no hot parts; extraction on.", otherwise="wait: petrol in it makes vapour that burns"),
+        WAITING,
     ),
     steps=(
         HoldPoint("Petrol suspected: key stays off; sample at the tank alone."),
         BEFORE_HANDS,
         TO_ZERO,
-        Action("Switch key off; wait; relieve low side as data say.", hands="low side", state="key off"),
+        LOCK_OUT,
+        Action("Relieve low side.", hands="low side"),
         Action(
             "Draw a sample at tank or filter drain.",
             tool="a clean clear jar with a lid, of a kind that does not break",
             hands="low side",
         ),
         Action("Close drain; see it is dry.", hands="low side"),
-        Action("Let it settle; look through it.", ("look",)),
+        Action("Let settle; look through.", ("look",)),
         Action("Open jar at arm's length; note smell.", ("smell",)),
-        Action(
-            "Read density and temperature together.", ("density", "temperature", "hydrometer"), "a hydrometer; a thermometer"
-        ),
-        Action("Copy viscosities from the laboratory's sheet.", ("viscosity", "viscosity_temperature")),
+        Action("Read density, temperature together.", ("density", "temperature", "hydrometer"), "a hydrometer; a thermometer"),
+        Action("Copy laboratory's viscosities.", ("viscosity", "viscosity_temperature")),
     ),
     end=(
-        Action("Label the jar; keep it closed."),
+        Action("Label jar; keep closed."),
         CLEAR,
-        HoldPoint("Petrol in it: never switch on or run; drain as data say."),
-        Action("Switch on, engine off; look from a distance; wet: off.", state="key on"),
+        HoldPoint("Petrol in it: never switch on or run; drain as data say.", danger=True),
+        Action("Switch on, engine off; look from afar; wet: off.", state="key on"),
         OFF_AT_LAST,
     ),
 )

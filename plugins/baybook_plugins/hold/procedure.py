@@ -7,7 +7,9 @@ from baybook.api import (
     BEFORE_RUNNING,
     CLEAR,
     HANDS_OFF,
+    LOCK_OUT,
     TO_ZERO,
+    WAITING,
     Action,
     Caution,
     Condition,
@@ -25,20 +27,21 @@ PROCEDURE = Procedure(
     caution=Caution("danger", "Jets pierce skin and gloves: hands off until zero is seen.", ("W-JET",)),
     entry=(
         Condition(
-            "Data: the rail stays shut after the stop.",
+            "Data: rail stays shut.",
             reads=("outlet_valve",),
             otherwise="a valve that opens without current empties it: use the maker's routine that drives it shut, or leave "
             "this test",
         ),
-        Condition("Volume of rail and pipes.", reads=("volume",), otherwise="only a limit of pressure can be judged"),
+        Condition("Rail and pipe volume.", reads=("volume",), otherwise="only a limit of pressure can be judged"),
         Condition("Limit, its pressure.", reads=("limit", "reference")),
+        WAITING,
     ),
     steps=(
         BEFORE_HANDS,
         TO_ZERO,
+        LOCK_OUT,
         Action(
-            "Switch key off; wait; fix thermometer, logger, leads clear.",
-            state="key off",
+            "Fix thermometer, logger, leads clear.",
             tool="a thermometer that stays on the rail",
             caution=NO_GAUGE,
             drawing="hold-curve",
@@ -46,7 +49,7 @@ PROCEDURE = Procedure(
         ),
         BEFORE_RUNNING,
         HANDS_OFF,
-        Action("Make pressure the maker's way.", state="running"),
+        Action("Make pressure maker's way.", state="running"),
         Action(
             "Stop, ignition on; read pressure, temperature.",
             reads=("start", "temperature"),
@@ -55,12 +58,12 @@ PROCEDURE = Procedure(
             state="stopped",
         ),
         Action("Wait 60 s; read both again.", reads=("time", "end", "end_temperature", "capture")),
-        Action("Look from a distance for wetness."),
         Action("Stay away; prove zero.", state="zero"),
-        HoldPoint("No fall: end the routine, nobody near, follow the data. Never loosen a union."),
+        HoldPoint("No fall: do not go on; end routine, nobody near, follow data. Never loosen unions.", danger=True),
     ),
     end=(
-        Action("Switch key off; wait; take thermometer, logger off.", hands="high pressure", state="key off"),
+        Action("Switch off; wait; look for wetness.", state="key off"),
+        Action("Take both off.", hands="high pressure"),
         CLEAR,
     ),
     tools=(

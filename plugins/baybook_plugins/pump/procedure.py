@@ -7,9 +7,11 @@ from baybook.api import (
     BEFORE_RUNNING,
     CLEAR,
     HANDS_OFF,
+    LOCK_OUT,
     LOOK,
     OFF_AT_LAST,
     TO_ZERO,
+    WAITING,
     ZERO_AGAIN,
     Action,
     Caution,
@@ -21,7 +23,7 @@ from baybook.api import (
 PLUG = "1 plug for the open end of the line to the tank, counted again at the end"
 
 HOT_FUEL = Caution(
-    "warning", "What comes out of the returns is hot: let it cool before a cylinder is carried.", ("W017",), "Hot fuel."
+    "warning", "What comes out of the returns is hot: let it cool before a cylinder is carried.", ("W017",), "Hot."
 )
 OTHER_RETURNS = Caution(
     "danger",
@@ -32,29 +34,29 @@ OTHER_RETURNS = Caution(
 PROCEDURE = Procedure(
     entry=(
         Condition("Supply good.", otherwise="supply first (calculator supply): a starved pump looks like a worn one"),
-        Condition("Size, ratio, pressure known.", ("displacement", "drive_ratio", "pressure_limit")),
-        Condition("Data: routine shuts outlet valve.", ("outlet_shut",),
+        Condition("Size, ratio, pressure.", ("displacement", "drive_ratio", "pressure_limit")),
+        Condition("Routine shuts outlet valve.", ("outlet_shut",),
                   otherwise="leave the highest pressure: a valve is never closed otherwise"),
+        WAITING,
     ),
     steps=(
         BEFORE_HANDS,
         TO_ZERO,
-        Action("Switch key off; wait; fix returns in cylinders.", tool="graduated cylinders and hoses",
-               hands="high pressure", state="key off"),
-        Action("Plug open line to tank.", tool=PLUG, caution=OTHER_RETURNS,
+        LOCK_OUT,
+        Action("Fix returns in measuring jars.", tool="measuring jars and hoses", hands="high pressure"),
+        Action("Plug only open tank line.", tool=PLUG, caution=OTHER_RETURNS,
                hands="high pressure"),
         BEFORE_RUNNING,
         HANDS_OFF,
-        Action("Run steadily; read:", ("engine_speed", "rail_pressure", "quantity", "cylinders"),
-               "live data", state="running"),
-        Action("Time run.", tool="a watch"),
+        Action("Run steadily, timed; read:", ("engine_speed", "rail_pressure", "quantity", "cylinders"),
+               "live data, a watch", state="running"),
         ZERO_AGAIN,
-        Action("Switch key off; wait; read; refit returns.", ("returns", "control", "limiter"),
+        Action("Switch off; wait; read; refit returns.", ("returns", "control", "limiter"),
                caution=HOT_FUEL, hands="high pressure", state="key off"),
         CLEAR,
         LOOK,
-        HoldPoint("Maker's routine only, nobody near until zero:"),
-        Action("Read highest pressure.", ("highest",)),
+        HoldPoint("Maker's routine only, nobody near:", danger=True),
+        Action("Read highest.", ("highest",)),
     ),
     end=(ZERO_AGAIN, OFF_AT_LAST),
 )  # fmt: skip

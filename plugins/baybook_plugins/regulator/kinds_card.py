@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from baybook.api import CONTROL_LOSS, HIGH_PRESSURE, RUNNING_ENGINE
-from baybook.cards.data import Card, Figure, Meaning, Section, Table
+from baybook.cards.data import Card, Caution, Figure, Meaning, Section, Table
 
 FIRST = Section(
     "First of all",
@@ -73,6 +73,9 @@ VALVES = Figure(
 )  # fmt: skip
 
 
+NEVER_UNPLUG = Caution("danger", "Engine running: never unplug a pressure valve.", ("W-JET",))
+
+
 def card(**inputs: Any) -> Card:
     """Regulator logic."""
     figure = Figure(
@@ -82,7 +85,7 @@ def card(**inputs: Any) -> Card:
     )  # fmt: skip
     return Card(
         name="regulators", title="Pressure valves: which way they work", small=True, stage="generation", side="control",
-        cautions=(HIGH_PRESSURE, CONTROL_LOSS, RUNNING_ENGINE), front=(FIRST, LOGIC, figure, IN_SHORT),
+        cautions=(HIGH_PRESSURE, CONTROL_LOSS, RUNNING_ENGINE), strong=NEVER_UNPLUG, front=(FIRST, LOGIC, figure, IN_SHORT),
         back=(VALVES, SWITCHING, BOTH), meanings=MEANINGS, sources=("Common practice, no source",),
         limits_origin="none on this card", command="baybook regulator --ask", catalogue="baybook_plugins.regulator",
     )  # fmt: skip

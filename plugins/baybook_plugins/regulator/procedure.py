@@ -8,8 +8,9 @@ from baybook.api import (
     CLEAR,
     CONTROL_LOSS,
     HANDS_OFF,
-    KEY_OFF,
+    LOCK_OUT,
     TO_ZERO,
+    WAITING,
     ZERO_AGAIN,
     Action,
     Caution,
@@ -21,18 +22,18 @@ SLIPPED = Caution(
     "danger",
     "A pin that slips to ground drives the valve fully on: with an outlet valve that is full pressure.",
     ("W-JET",),
-    "Fix pins: slipping gives full pressure.",
+    "Slipping pins: full pressure.",
 )
 RUNAWAY = Caution(
     "danger",
     "Pressure runs away: engine off from where you sit. On the road a helper reads, never the driver.",
     ("W-JET",),
-    "Pressure runs away: engine off.",
+    "Runs away: engine off.",
 )
 USUAL = ("inlet_usual_duty", "inlet_expected_current", "outlet_usual_duty", "outlet_expected_current")
 
 PROCEDURE = Procedure(
-    caution=Caution("danger", CONTROL_LOSS.text, ("W-JET",), "Engine running: never unplug."),
+    caution=Caution("danger", CONTROL_LOSS.text, ("W-JET",), "Engine running: never unplug a pressure valve."),
     entry=(
         Condition(
             "Data: valves; unpowered:",
@@ -41,11 +42,12 @@ PROCEDURE = Procedure(
         ),
         Condition("Switched side.", reads=("switched", "bleed")),
         Condition("Usual duty, current.", reads=USUAL),
+        WAITING,
     ),
     steps=(
         BEFORE_HANDS,
         TO_ZERO,
-        KEY_OFF,
+        LOCK_OUT,
         Action(
             "Back-probe, insulated pins, plug on.",
             tool="a multimeter with duty, or better an oscilloscope, with insulated pins for back-probing",
@@ -54,7 +56,7 @@ PROCEDURE = Procedure(
             hands="high pressure",
         ),
         Action(
-            "Zero clamp; close round one wire, leads clear.",
+            "Clamp one wire, zeroed; leads clear.",
             tool="a current clamp",
             drawing="clamp",
             hands="high pressure",
@@ -83,7 +85,7 @@ PROCEDURE = Procedure(
     ),
     end=(
         ZERO_AGAIN,
-        Action("Switch key off; wait; leads off, check seals.", hands="high pressure", state="key off"),
+        Action("Switch off; wait; leads off, check seals.", hands="high pressure", state="key off"),
         CLEAR,
     ),
     tools=("the maker's data: which valves, their state at rest, which side is switched, the usual duty and current",),

@@ -11,6 +11,7 @@ from baybook.api import (
     LOOK,
     OFF_AT_LAST,
     TO_ZERO,
+    WAITING,
     ZERO_AGAIN,
     Action,
     Caution,
@@ -25,14 +26,12 @@ OTHER_RETURNS = Caution(
     ("W-JET", "W017"),
     "Never plug injector, pump, rail, valve.",
 )
-HOT_FUEL = Caution(
-    "warning", "The fuel in hoses and cylinders is hot: let it cool before it is carried.", ("W017",), "Hot fuel."
-)
+HOT_FUEL = Caution("warning", "The fuel in hoses and cylinders is hot: let it cool before it is carried.", ("W017",), "Hot.")
 
 STARTER = "for cranking: how long the starter may turn at a time, and has to rest then, from the maker's data"
-NEVER_FEEL = Caution("danger", "Never feel for a leak: jets pierce skin.", ("W-JET",))
+NEVER_FEEL = Caution("danger", "Jets pierce skin: never feel for leaks.", ("W-JET",))
 FIX_EACH = Action(
-    "Fix returns in cylinders, belts clear.",
+    "Fix returns in jars, belts clear.",
     tool="one graduated cylinder and hose for each injector, all alike",
     drawing="returns",
     hands="high pressure",
@@ -40,7 +39,7 @@ FIX_EACH = Action(
 WATCH = "a watch"
 COLLECT = Action("Time run; read rail.", reads=("time", "rail_pressure"), tool=WATCH)
 PLUG_STUB = Action(
-    "Plug open line to tank.",
+    "Plug only open tank line.",
     tool="1 plug for the open end of the line to the tank, counted again at the end",
     caution=OTHER_RETURNS,
     hands="high pressure",
@@ -53,10 +52,10 @@ REFIT = (
     OFF_AT_LAST,
 )
 
-BEND_DOWN = "Switch key off; wait; bend down, read settled fuel."
+BEND_DOWN = "Switch off; wait; bend down; read."
 
 
-def settled(*reads: str, text: str = "Switch key off; wait; read settled.") -> Action:
+def settled(*reads: str, text: str = "Switch off; wait; read.") -> Action:
     """Reading the cylinders."""
     return Action(text, reads=reads, caution=HOT_FUEL, hands="high pressure", state="key off")
 
@@ -65,11 +64,12 @@ PROCEDURE = Procedure(
     caution=NEVER_FEEL,
     entry=(
         Condition(
-            "Data allow open returns.",
+            "Data: open returns.",
             otherwise="some injectors, such as some piezo types, need pressure in the return: leave this test",
         ),
-        Condition("Cylinders alike; division.", reads=("division",)),
+        Condition("Measuring jars alike; division.", reads=("division",)),
         Condition("Limit, condition.", reads=("flow_limit", "median_limit", "condition")),
+        WAITING,
     ),
     steps=(
         BEFORE_HANDS,
@@ -79,11 +79,11 @@ PROCEDURE = Procedure(
         PLUG_STUB,
         BEFORE_RUNNING,
         HANDS_OFF,
-        Action("Run or crank, limit's condition.", state="running"),
+        Action("Run/crank as limit says.", state="running"),
         COLLECT,
         ZERO_AGAIN,
         settled("volumes", text=BEND_DOWN),
-        Action("Swap outlier's hose, cylinder; repeat from bars.", hands="high pressure"),
+        Action("Swap outlier's jar; repeat from step 5.", hands="high pressure"),
     ),
     end=REFIT,
     tools=("the limit from the maker's data", STARTER),

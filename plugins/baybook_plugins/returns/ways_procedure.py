@@ -6,8 +6,9 @@ from baybook.api import (
     BEFORE_HANDS,
     BEFORE_RUNNING,
     HANDS_OFF,
-    KEY_OFF,
+    LOCK_OUT,
     TO_ZERO,
+    WAITING,
     ZERO_AGAIN,
     Action,
     Caution,
@@ -30,16 +31,17 @@ STATIC = Procedure(
     caution=NEVER_FEEL,
     entry=(
         Condition(
-            "Data allow it, returns open.",
+            "Data: open returns.",
             otherwise="leave this test: no rail pressure is made or kept by means of one's own",
         ),
-        Condition("Cylinders alike; division.", reads=("division",)),
+        Condition("Measuring jars alike; division.", reads=("division",)),
         Condition("Limit, pressure.", reads=("flow_limit", "median_limit")),
+        WAITING,
     ),
     steps=(
         BEFORE_HANDS,
         TO_ZERO,
-        KEY_OFF,
+        LOCK_OUT,
         FIX_EACH,
         PLUG_STUB,
         BEFORE_RUNNING,
@@ -56,7 +58,7 @@ COMMON = Procedure(
     caution=NEVER_FEEL,
     entry=(
         Condition(
-            "Data allow it.",
+            "Data allow.",
             otherwise="leave this test: some engines stop, or shut off half of the injectors, where one is off",
         ),
         Condition(
@@ -64,13 +66,14 @@ COMMON = Procedure(
             otherwise="take what valve and pump return by itself (calculator return-parts)",
         ),
         Condition("Limits, condition.", reads=("total_limit", "share_limit", "median_limit", "condition")),
+        WAITING,
     ),
     steps=(
         BEFORE_HANDS,
         TO_ZERO,
-        KEY_OFF,
+        LOCK_OUT,
         Action(
-            "Fix return in a cylinder, belts clear.",
+            "Fix return in measuring jar, belts clear.",
             tool="a graduated cylinder, large and finely divided",
             hands="high pressure",
         ),
@@ -79,9 +82,9 @@ COMMON = Procedure(
         HANDS_OFF,
         Action("Run or crank, timed; read rail.", reads=("time", "rail_pressure"), tool=WATCH, state="running"),
         ZERO_AGAIN,
-        settled("total", text="Switch key off; wait; read."),
+        settled("total", text="Switch off; wait; read."),
         Action(
-            "Empty; repeat from bars: each off by routine; last none.",
+            "Empty; repeat from step 5: one injector off.",
             reads=("without",),
             tool="the maker's routine that shuts one cylinder off",
             caution=OFF,
@@ -95,18 +98,19 @@ PARTS = Procedure(
     caution=NEVER_FEEL,
     entry=(
         Condition(
-            "Data allow it.",
+            "Data allow.",
             otherwise="leave this test: a pump or a valve may need its return closed or under pressure",
         ),
         Condition(
             "Limits, condition, delivery.",
             reads=("valve_limit", "pump_limit", "injectors_limit", "total_limit", "delivery", "condition"),
         ),
+        WAITING,
     ),
     steps=(
         BEFORE_HANDS,
         TO_ZERO,
-        KEY_OFF,
+        LOCK_OUT,
         Action(
             "Fix returns in cans, belts clear.",
             tool="a graduated can and a hose for each return",
@@ -114,14 +118,14 @@ PARTS = Procedure(
             hands="high pressure",
         ),
         Action(
-            "Plug open lines to tank.",
+            "Plug only open tank lines.",
             tool="1 plug for each open end of the line to the tank, counted again at the end",
             caution=OTHER_RETURNS,
             hands="high pressure",
         ),
         BEFORE_RUNNING,
         HANDS_OFF,
-        Action("Run or crank, limit's condition.", state="running"),
+        Action("Run/crank as limit says.", state="running"),
         Action("Shut valve by routine.", reads=("outlet_valve",)),
         COLLECT,
         ZERO_AGAIN,

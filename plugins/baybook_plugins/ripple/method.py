@@ -9,6 +9,7 @@ from baybook.api import (
     HANDS_OFF,
     KEY_OFF,
     TO_ZERO,
+    WAITING,
     ZERO_AGAIN,
     Action,
     Condition,
@@ -23,13 +24,14 @@ PROCEDURE = Procedure(
         Condition(
             "The logger is fast enough for the speed.", otherwise="lower the speed; the calculator says which rate would do"
         ),
+        WAITING,
     ),
     steps=(
         BEFORE_HANDS,
         TO_ZERO,
         KEY_OFF,
         Action(
-            "Connect logger, clear of belts, fan.",
+            "Connect logger, clear of belts.",
             tool="a logger of 100 Hz and more for the rail's sensor",
             hands="high pressure",
         ),
@@ -40,7 +42,7 @@ PROCEDURE = Procedure(
     ),
     end=(
         ZERO_AGAIN,
-        Action("Switch key off; wait; take logger off.", hands="high pressure", state="key off"),
+        Action("Switch off; wait; take logger off.", hands="high pressure", state="key off"),
         CLEAR,
     ),
 )

@@ -10,6 +10,7 @@ from baybook.api import (
     KEY_OFF,
     RUNAWAY,
     TO_ZERO,
+    WAITING,
     ZERO_AGAIN,
     Action,
     Condition,
@@ -24,29 +25,30 @@ from baybook.api import (
 PROCEDURE = Procedure(
     entry=(
         Condition("Sensor's line, limits.", reads=("full_scale", "zero_limit")),
-        Condition("Pin numbers known."),
+        Condition("Pin numbers."),
+        WAITING,
     ),
     steps=(
         BEFORE_HANDS,
         TO_ZERO,
-        Action("Wait; read pressure shown.", reads=("standing",), tool="a scan tool"),
-        HoldPoint("Above zero: STOP, nobody near."),
-        HoldPoint("Its zero is no proof: empty the maker's way."),
+        Action("Read pressure shown.", reads=("standing",), tool="a scan tool"),
+        HoldPoint("Above your zero limit: STOP, nobody near.", danger=True),
+        HoldPoint("Its zero proves nothing: use second means.", danger=True),
         KEY_OFF,
         Action(
-            "Fit leads, sensor, control unit; plugs on.",
+            "Connect meter at sensor's, unit's plugs; sensor stays in.",
             tool="a multimeter with insulated probe leads",
             hands="high pressure",
         ),
         Action("Switch on; read signal.", reads=("standing_signal",), state="key on"),
-        Action("Read supply at sensor, control unit.", reads=("supply", "reference")),
-        Action("Read ground, sensor to control unit.", reads=("ground_drop",)),
+        Action("Read supply at both.", reads=("supply", "reference")),
+        Action("Read ground between both.", reads=("ground_drop",)),
         BEFORE_RUNNING,
         HANDS_OFF,
-        Action("Run as in complaint, vehicle standing.", state="running"),
-        Action("Read signal, shown, second pressure together.", reads=("signal", "shown", "second")),
+        Action("Run as complained, standing.", state="running"),
+        Action("Read signal, shown, second together.", reads=("signal", "shown", "second")),
     ),
-    end=(ZERO_AGAIN, Action("Switch key off; wait; take leads off.", hands="high pressure", state="key off"), CLEAR),
+    end=(ZERO_AGAIN, Action("Switch off; wait; take leads off.", hands="high pressure", state="key off"), CLEAR),
 )
 AT_ZERO, SUPPLIED = "rail sensor against gauge or zero", "rail sensor supply and ground"
 TOLD = "told rail pressure"

@@ -7,63 +7,66 @@ from baybook.api import (
     BEFORE_RUNNING,
     CLEAR,
     HANDS_OFF,
+    LOCK_OUT,
     LOOK,
     OFF_AT_LAST,
     TO_ZERO,
+    WAITING,
     ZERO_AGAIN,
     Action,
     Condition,
+    HoldPoint,
     Procedure,
 )
 
-RELIEVE = Action("Switch key off; wait; relieve low side as data say.", hands="low side", state="key off")
+RELIEVE = (LOCK_OUT, Action("Relieve low side.", hands="low side"))
 TAKE_OFF = (
     ZERO_AGAIN,
-    Action("Switch key off; wait; relieve; put back.", hands="low side", state="key off"),
+    Action("Switch off; wait; relieve; put back.", hands="low side", state="key off"),
     CLEAR,
     LOOK,
     ZERO_AGAIN,
     OFF_AT_LAST,
 )
 PROCEDURE = Procedure(
-    entry=(Condition("Ranges, fitted pumps.", ("load_limit",)),),
+    entry=(Condition("Ranges; relieving.", ("load_limit",)), WAITING),
     steps=(
         BEFORE_HANDS,
         TO_ZERO,
-        RELIEVE,
+        *RELIEVE,
         Action("Fix feed hose in can.", tool="a graduated can and a watch", hands="low side"),
         BEFORE_RUNNING,
-        Action("Drive electric pump as data say; read.", ("volume", "time"), state="key on"),
+        Action("Drive electric pump.", ("volume", "time"), state="key on"),
         Action(
-            "Switch key off; wait; relieve; fit gauges, clear hose.",
+            "Switch off; wait; relieve; fit gauges, clear hose, leads, clamp.",
             state="key off",
             tool="gauges at pump inlet and before the filter, the first for depression too, hoses rated for the feed pressure; "
-            "a clear hose",
+            "a clear hose; a multimeter and a current clamp at the electric pump",
             hands="low side",
         ),
-        Action("Fit leads, clamp at electric pump.", tool="a multimeter and a current clamp", hands="wiring"),
+        HoldPoint("On road: second person reads; leads tied, bonnet shut.", danger=True),
         HANDS_OFF,
         Action(
-            "Run at idle; read; watch bubbles.",
+            "Run idle; watch bubbles.",
             ("idle", "air", "pump_current", "battery_voltage", "pump_voltage"),
             state="running",
         ),
         Action(
-            "Run under load; read by transducer.",
+            "Run loaded; read transducer.",
             ("load", "before_filter"),
             "a transducer that is read from the seat; no fuel hose goes into the cabin",
             state="running",
         ),
-        Action("Crank instead; read.", ("cranking",), state="running"),
+        Action("Crank if no start.", ("cranking",), state="running"),
     ),
     end=TAKE_OFF,
 )
 LINE_PROCEDURE = Procedure(
-    entry=(Condition("Largest drop, flow, temperature known.", ("limit", "flow", "temperature")),),
+    entry=(Condition("Largest drop, flow, temperature known.", ("limit", "flow", "temperature")), WAITING),
     steps=(
         BEFORE_HANDS,
         TO_ZERO,
-        RELIEVE,
+        *RELIEVE,
         Action(
             "Fit gauges before and after filter or line.",
             tool="two gauges, or one that shows the difference",

@@ -17,6 +17,7 @@ from baybook.api import (
     RUNAWAY,
     STARVED,
     TO_ZERO,
+    WAITING,
     ZERO_AGAIN,
     Action,
     Answer,
@@ -52,15 +53,16 @@ PROCEDURE = Procedure(
     entry=(
         Condition("Complaint shows running or cranking."),
         Condition("In a drive a second person reads.", otherwise="log it, and read afterwards"),
-        Condition("Maker's band known.", reads=("band",)),
+        Condition("Maker's band.", reads=("band",)),
+        WAITING,
     ),
     steps=(
         BEFORE_HANDS,
         TO_ZERO,
         KEY_OFF,
-        Action("Connect logger, clear of belts, fan.", tool="a scan tool or logger", hands="high pressure"),
+        Action("Connect logger, clear of belts.", tool="a scan tool or logger", hands="high pressure"),
         BEFORE_RUNNING,
-        HoldPoint("In a drive: leads tied, bonnet shut, then chocks out."),
+        HoldPoint("In a drive: leads tied, bonnet shut, chocks out.", danger=True),
         HANDS_OFF,
         Action("Run or drive as in complaint.", state="running"),
         Action("Read target, actual at same moment.", reads=("target", "actual")),
@@ -70,7 +72,7 @@ PROCEDURE = Procedure(
     ),
     end=(
         ZERO_AGAIN,
-        Action("Switch key off; wait; take logger off.", hands="high pressure", state="key off"),
+        Action("Switch off; wait; take logger off.", hands="high pressure", state="key off"),
         CLEAR,
     ),
 )

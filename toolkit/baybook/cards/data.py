@@ -168,12 +168,14 @@ class Figure:
 
 @dataclass(frozen=True, slots=True)
 class Blank:
-    """A framed place to write in, `height` em of the card's letter high, with a sign beside its heading."""
+    """A framed place to write in, `height` em of the card's letter high, with a sign beside its heading; `note` stands behind
+    that as long as nothing is written in it."""
 
     title: str
     height: float = 4.5
     symbols: tuple[str, ...] = ()
     priority: Priority = 1
+    note: str = ""
 
 
 @dataclass(frozen=True, slots=True)

@@ -31,7 +31,8 @@ class Line:
     """A line to tick: an entry condition, a step, an action of the end; or, with `bar`, a hold point across them.
 
     otherwise: what to do where a condition is not met. drawing: name of the drawing that belongs to it. symbols, short: of a
-    bar: the signs that paper draws, and its text beside them ("": `text`).
+    bar: the signs that paper draws, and its text beside them ("": `text`). danger: of a bar that keeps someone from harm.
+    blank: the unit of a place to write in that belongs to no input.
     """
 
     text: str
@@ -42,6 +43,8 @@ class Line:
     bar: bool = False
     symbols: tuple[str, ...] = ()
     short: str = ""
+    danger: bool = False
+    blank: str = ""
 
 
 @dataclass(frozen=True, slots=True)

@@ -29,10 +29,10 @@ def _line(calculator: Calculator, item: Condition | Action | HoldPoint | str, in
     if isinstance(item, str):
         return Line(item)
     if isinstance(item, HoldPoint):
-        return Line(item.text, bar=True, symbols=item.symbols, short=item.short)
+        return Line(item.text, bar=True, symbols=item.symbols, short=item.short, danger=item.danger)
     slots = tuple(slots_of(calculator, item, inputs))
     if isinstance(item, Condition):
-        return Line(item.text, slots, otherwise=item.otherwise)
+        return Line(item.text, slots, otherwise=item.otherwise, blank=item.blank)
     caution = replace(item.caution, short=item.caution.brief) if item.caution else None
     return Line(item.text, slots, caution, drawing=item.drawing)
 

@@ -10,9 +10,9 @@ from typing import TypeVar, cast
 from baybook.cards.data import Card
 
 CODES = frozenset({
-    "against", "catalogue", "chosen", "command", "date", "drawing", "expression", "half_width", "job", "lead", "letter",
-    "name", "number", "numbers", "result", "revision", "scale", "side", "signal", "stage", "step", "step_title", "style",
-    "symbol", "symbols", "unit", "value", "verdict", "words",
+    "against", "blank", "catalogue", "chosen", "command", "date", "drawing", "expression", "half_width", "job", "lead",
+    "letter", "name", "number", "numbers", "result", "revision", "scale", "side", "signal", "stage", "step", "step_title",
+    "style", "symbol", "symbols", "unit", "value", "verdict", "words",
 })  # fmt: skip
 """Fields that hold a code, a unit or a number: the same in every language, but for the decimal sign."""
 _INDEX = re.compile(r"_(\{[^{}]*\}|\w+)")
