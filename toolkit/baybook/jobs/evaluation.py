@@ -13,7 +13,7 @@ from ..places.complaint import NO_START
 from ..places.conclusion import Conclusion
 from ..places.evidence import Evidence
 from ..places.hypotheses import WORN
-from ..places.outlook import found_outside, looks_outside, to_mend
+from ..places.outlook import found_outside, looks_outside, outside_found, to_mend
 from ..places.sentences import percent
 from ..places.system import SystemMap
 from ..placing import cautioned, mended_at
@@ -211,7 +211,7 @@ def _conclusions(found: Conclusion, told: tuple[Cell, ...], steps: tuple[Worked,
 def _mend(found: Conclusion) -> Iterator[Message]:
     """What is left to do where nothing but what is to be mended is open: mend it, and repeat the test that showed it."""
     if found_outside(found) and not (found.complaint_tried_again and not found.complaint_stands):
-        yield Message.of(MEND_OUTSIDE)
+        yield Message(MEND_OUTSIDE, part=[Message.numbered(name) for name in outside_found(found)])
     mended = to_mend(found)
     worn = [place for place in found.system.places if place.kind == WORN]
     if len(worn) > 1 and set(worn) <= {standing.place for standing in mended}:
@@ -226,8 +226,7 @@ def _mend(found: Conclusion) -> Iterator[Message]:
 
 
 MEND_OUTSIDE = (
-    "mend what was found outside the fuel system, mark it (baybook job mark: repair battery, starter, charge air …), then try "
-    "the complaint again"
+    "mend what was found outside the fuel system, mark it (baybook job mark: repair {part}), then try the complaint again"
 )
 LOOK_OUTSIDE = "look outside the fuel system: {parts}; note what is found (observation, its place the part)"
 OUTSIDE = "battery and starter, air filter, charge air and its hoses, boost, exhaust, compression"

@@ -7,9 +7,10 @@ from typing import Any
 
 from ..dataclass import dataclass
 from ..message import Message
+from ..places.ahead import FEW
 from ..places.conclusion import LIKELY, Conclusion
 from ..places.place import NO_FAULT, OFF_MAP, STAGES
-from ..places.sentences import FEW, MOSTLY
+from ..places.sentences import MOSTLY
 from ..places.system import SystemMap
 from .evaluation import Outcome
 from .worked import Worked

@@ -1,4 +1,7 @@
-"""Proof of repair: the same test of the same place, bad before and good after."""
+"""Proof of repair: the same test of the same place, bad before and good after.
+
+What lasts, as a stored code or a sample does, tells what was: it is no proof for what was measured, nor that for it.
+"""
 
 from __future__ import annotations
 
@@ -38,15 +41,19 @@ def proofs(history: History) -> tuple[Proof, ...]:
     for number, epoch in enumerate(epochs):
         if epoch.repair is None:
             continue
-        later = {item.looked_for: item for item in epoch.evidence}
+        later = {(*item.looked_for, _lasts(item)): item for item in epoch.evidence}
         bad = [
             item
             for item in epochs[number - 1].evidence
             if item.bad and item.is_test and epoch.repair.mends(item, history.system)
         ]
         moved = [item for item in bad if item.provokes]  # what comes and goes is proved by moving it again alone
-        found += [
-            Proof(epoch.repair, item, later.get(item.looked_for) or later.get((item.looked_for[0], "")))
-            for item in moved or bad
-        ]
+        measured = [item for item in bad if not _lasts(item) or item.looks_at_places]  # a stored code is history
+        for item in moved or measured or bad:
+            what, on, lasts = *item.looked_for, _lasts(item)
+            found.append(Proof(epoch.repair, item, later.get((what, on, lasts)) or later.get((what, "", lasts))))
     return tuple(found)
+
+
+def _lasts(item: Evidence) -> bool:
+    return item.sense is not None and item.sense.lasting

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from itertools import groupby
 
 from ..dataclass import dataclass, field
+from .ahead import FEW, FOREMOST, alike_ahead, hanging_on, part_ahead, several_ahead
 from .conclusion import LIKELY, SURE, Conclusion, Standing
 from .evidence import Evidence
 from .history import Repair
@@ -13,10 +14,7 @@ from .outlook import found_outside, looks_outside, seen_outside, to_mend
 from .place import NO_FAULT, OFF_MAP, SIDES, STAGES, resolved
 from .proof import Proof
 
-FEW = 3  # places that are named one by one
 MOSTLY = 0.8  # of a stage that is said to hold the fault
-FOREMOST = 0.15  # of a single place that a test points at
-WORTH_NAMING, MORE_THAN_NOT = 0.05, 0.6  # of one of several places, and of all that are named
 
 
 @dataclass(frozen=True)
@@ -155,7 +153,6 @@ def _found(conclusion: Conclusion) -> Iterator[Sentence]:
 
 def _narrowed(conclusion: Conclusion) -> Iterator[Sentence]:
     """As far as it is narrowed down: to a few places, a stage with its side, a stage, a part."""
-    first = conclusion.standings[0]
     if 1 < len(conclusion.open) <= FEW and NO_FAULT not in conclusion.open and OFF_MAP not in conclusion.open:
         labels = [conclusion.system.place(name).label for name in conclusion.open]
         yield Sentence("The fault lies in one of these, {chance} together: {places}.",
@@ -163,19 +160,18 @@ def _narrowed(conclusion: Conclusion) -> Iterator[Sentence]:
     elif cell := next(((a, b) for a in STAGES for b in SIDES if conclusion.sum(a, b) >= MOSTLY), None):
         text = "The fault lies in {stage}, on the {side} side ({chance}); the place there is still open."
         yield Sentence(text, {"stage": cell[0], "side": cell[1], "chance": percent(conclusion.sum(*cell))})
-        yield from _foremost(first)
+        yield from _foremost(conclusion)
     elif stage := next((a for a in STAGES if conclusion.sum(a) >= MOSTLY), None):
         text = "The fault lies in {stage} ({chance}); the side and the place are still open."
         yield Sentence(text, {"stage": stage, "chance": percent(conclusion.sum(stage))})
-        yield from _foremost(first)
-    elif part := _part(conclusion):
+        yield from _foremost(conclusion)
+    elif part := part_ahead(conclusion):
         name, places, chance = part
         text = "Most likely the fault lies at {part} ({chance}), in one of these: {places}; this is not yet proof."
         yield Sentence(text, {"part": name, "chance": percent(chance), "places": "; ".join(places)})
-    elif several := _several(conclusion):
+    elif several := several_ahead(conclusion):
         text = "Most likely the fault lies in one of these, {chance} together: {places}; this is not yet proof."
-        names = [standing.place.name for standing in several]
-        yield Sentence(text, {"places": "; ".join(names), "chance": percent(conclusion.of_any(names))})
+        yield Sentence(text, _of_several(conclusion, several))
     else:
         yield from _nothing_stands_out(conclusion)
 
@@ -215,6 +211,9 @@ def _nothing_stands_out(conclusion: Conclusion) -> Iterator[Sentence]:
     elif seen_outside(conclusion) and conclusion.chances[OFF_MAP] >= max(FOREMOST, first.chance):
         text = "The fault is not found yet; foremost so far: what was found outside the fuel system ({chance})."
         yield Sentence(text, {"chance": percent(conclusion.chances[OFF_MAP])})
+    elif alike := alike_ahead(conclusion):
+        text = "The fault is not found yet; foremost so far, {chance} together: {places}."
+        yield Sentence(text, _of_several(conclusion, alike))
     elif first.word == "open" and first.chance >= FOREMOST:
         text = "The fault is not found yet; foremost so far: {place} ({chance}), still less likely than not."
         yield Sentence(text, _of(first))
@@ -237,26 +236,21 @@ def _to_be_tried(conclusion: Conclusion) -> bool:
     return last.repair is not None and not conclusion.complaint_tried_again and (proved or not last.evidence)
 
 
-def _foremost(first: Standing) -> Iterator[Sentence]:
-    if first.word == "open" and first.chance >= FOREMOST:
+OR_HANGS = (
+    "Foremost there: {place} ({chance}), or what hangs on it ({rest}): a short in one coil or wire shuts it off. Measure coil, "
+    "insulation and wiring of each first."
+)
+
+
+def _foremost(conclusion: Conclusion) -> Iterator[Sentence]:
+    first = conclusion.standings[0]
+    if alike := alike_ahead(conclusion):
+        yield Sentence("Foremost there, {chance} together: {places}.", _of_several(conclusion, alike))
+    elif first.word == "open" and (hanging := hanging_on(conclusion, first)):
+        rest = percent(conclusion.of_any(standing.place.name for standing in hanging))
+        yield Sentence(OR_HANGS, {**_of(first), "rest": rest})
+    elif first.word == "open" and first.chance >= FOREMOST:
         yield Sentence("Foremost there: {place} ({chance}).", _of(first))
-
-
-def _part(conclusion: Conclusion) -> tuple[str, list[str], float] | None:
-    """The part that has several open places, together likelier than not: its name, those places, how likely."""
-    for first in conclusion.standings[:FEW]:
-        name = " ".join(first.place.name.split(" ")[:2])
-        places = [s.place.name for s in conclusion.standings if s.word == "open" and f"{s.place.name} ".startswith(f"{name} ")]
-        chance = conclusion.of_any(places)
-        if len(places) > 1 and round(chance, 2) >= LIKELY:
-            return name, places[:FEW], chance
-    return None
-
-
-def _several(conclusion: Conclusion) -> list[Standing]:
-    """The first few places that tests point at, where together they are likelier than not; else none."""
-    found = [s for s in conclusion.standings[: FEW + 1] if s.word == "open" and s.chance >= WORTH_NAMING]
-    return found if len(found) > 1 and conclusion.of_any(s.place.name for s in found) >= MORE_THAN_NOT else []
 
 
 def _untested(conclusion: Conclusion) -> Iterator[Sentence]:
@@ -284,6 +278,11 @@ def _taken(conclusion: Conclusion) -> bool:
 
 def _of(standing: Standing) -> dict[str, Sentence | str | int]:
     return {"place": standing.place.label, "chance": percent(standing.chance)}
+
+
+def _of_several(conclusion: Conclusion, several: Sequence[Standing]) -> dict[str, Sentence | str | int]:
+    names = [standing.place.name for standing in several]
+    return {"places": "; ".join(names), "chance": percent(conclusion.of_any(names))}
 
 
 def test_name(item: Evidence) -> str:
