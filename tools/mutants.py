@@ -3,14 +3,15 @@
     python tools/mutants.py --count 200 --seed 1 [--jobs 2] [--only toolkit/baybook/spec.py]
 
 A mutant changes one comparison, sign, operator, boolean, constant or condition of one module in a copy of the tree. It is
-killed when a test that runs its function fails, when the tests can no longer be imported, or when it takes ten times the
-processor time of the unmutated tests and half a minute (an endless loop: told apart). A run that ends otherwise, by the clock
-or by a fault of the set-up, is no answer, and counts as neither. Mutants whose results cannot differ are not taken out: they
-count as survivors.
+killed when a test that runs its function fails, when the tests can no longer be imported, or when one takes ten times its
+processor time unmutated and half a minute (an endless loop: told apart). What fails is held against the unmutated tree, by the
+same tests in the same order. A run that ends otherwise, by the clock or by a fault of the set-up, is no answer, and counts as
+neither. As other tools of the kind do, it leaves alone what can change no result: `strict` of zip, `compare` and `repr` of a
+dataclass's field, `frozen` and `slots` of a dataclass. Other mutants whose results cannot differ count as survivors.
 
-First every test file is run once, unmutated, to learn which functions it runs and how long it takes; --store keeps that for
-the next time. Exit code 1 below --least. Why those live that were met so far: mutants_survivors.md beside it. Any file can be
-named by --only; without it the draw is from the parts of GROUPS but for the plugins.
+First every test is run once, unmutated, to learn which functions it runs and how long it takes; --store keeps that for the
+next time (--count 0 does that alone). Exit code 1 below --least. Why those live that were met so far: mutants_survivors.md
+beside it. Any file can be named by --only; without it the draw is from the parts of GROUPS but for the plugins.
 """
 
 from __future__ import annotations
@@ -71,18 +72,20 @@ def files_of(tree: Path, only: str) -> list[str]:
     return [path for path in paths if path.startswith(parts)]
 
 
-def judged(done: Session, tree: Path, tests: list[str], seconds: dict[str, float]) -> Tried:
-    """What the end of a run says about the mutant. A file that no longer imports is held against the unmutated tree."""
+def judged(done: Session, tree: Path, tests: dict[str, float]) -> Tried:
+    """What the end of a run says about the mutant. A failure is held against the unmutated tree: the same tests, up to it."""
     by = done.first.get("name", "")
     if done.code == 0:
-        return Tried(SURVIVED, "", done.seconds)
+        return Tried(SURVIVED, f"{len(tests)} tests", done.seconds)
     if done.code == -signal.SIGXCPU:
         return Tried(ENDLESS, by, done.seconds)
     if (done.code in (1, 2) and done.first.get("phase") == "collect") or done.code == 4:
-        sound = session(tree, tests, seconds, "--collect-only").code == 0
+        sound = session(tree, tests, "--collect-only").code == 0
         return Tried(AT_IMPORT if sound else NO_ANSWER, by or "the tests' own fixtures", done.seconds)
-    if done.code == 1 and by and "TimeoutExpired" not in done.first["said"]:
-        return Tried(KILLED, by, done.seconds)
+    if done.code == 1 and by in tests and "TimeoutExpired" not in done.first["said"]:
+        before = list(tests)[: list(tests).index(by) + 1]
+        sound = session(tree, {name: tests[name] for name in before}).code == 0
+        return Tried(KILLED if sound else NO_ANSWER, by, done.seconds)
     return Tried(NO_ANSWER, f"exit code {done.code} {by}", done.seconds)
 
 
@@ -97,21 +100,20 @@ class Trees:
         for number in range(jobs):
             self.free.put(Path(shutil.copytree(self.clean, folder / f"tree{number}")))
 
-    def tried(self, mutant: Mutant, tests: dict[str, TestFile]) -> Tried:
+    def tried(self, mutant: Mutant, files: dict[str, TestFile]) -> Tried:
         """Run the tests that ought to notice. Each mutant has a date of its own, so that no module compiled before is taken."""
         group = group_of(mutant.file)
         known = {name for *_, name in functions(ast.parse((self.clean / mutant.file).read_text(encoding="utf-8")))}
-        names = chosen(tests, mutant, known, GROUPS[group][1] if group in GROUPS else CORE)
-        if not names:
+        tests = chosen(files, mutant, known, GROUPS[group][1] if group in GROUPS else CORE)
+        if not tests:
             return Tried(SURVIVED, "no test runs it", 0.0)
-        seconds = {name: tests[name].seconds for name in names}
         tree = self.free.get()
         changed = tree / mutant.file
         try:
             changed.write_text(written(self.clean, mutant), encoding="utf-8")
             self.date += 1
             os.utime(changed, (self.date, self.date))
-            return judged(session(tree, names, seconds), self.clean, names, seconds)
+            return judged(session(tree, tests), self.clean, tests)
         finally:
             shutil.copy2(self.clean / mutant.file, changed)
             self.free.put(tree)
@@ -139,18 +141,17 @@ def main() -> int:
     parser.add_argument("--seed", type=int, default=1)
     parser.add_argument("--jobs", type=int, default=2)
     parser.add_argument("--only", default="", help="a file or folder, instead of all")
-    parser.add_argument("--store", type=Path, help="a JSON file that keeps which functions each test file runs")
+    parser.add_argument("--store", type=Path, help="a JSON file that keeps which functions each test runs")
     parser.add_argument("--least", type=float, default=85.0, help="per cent")
     given = parser.parse_args()
     with tempfile.TemporaryDirectory() as folder, concurrent.futures.ThreadPoolExecutor(given.jobs) as pool:
         trees = Trees(Path(folder), given.jobs)
         every = [mutant for file in files_of(trees.clean, given.only) for mutant in mutants_of(trees.clean, file)]
         drawn = random.Random(given.seed).sample(every, min(given.count, len(every)))
-        tests = recorded(trees.clean, given.store or Path(folder) / "store.json", PARTS, given.jobs)
-        for name in (name for name, test in tests.items() if not test.passes):
-            print(f"left out  {name}: slow, or fails unmutated")
+        files = recorded(trees.clean, given.store or Path(folder) / "store.json", PARTS, given.jobs)
+        print(f"{sum(len(file.ran) for file in files.values())} tests of {len(files)} files")
         outcomes = []
-        for mutant, tried in zip(drawn, pool.map(lambda mutant: trees.tried(mutant, tests), drawn), strict=True):
+        for mutant, tried in zip(drawn, pool.map(lambda mutant: trees.tried(mutant, files), drawn), strict=True):
             outcomes.append(tried)
             where = f"{mutant.file}:{mutant.line} {mutant.function}  {mutant.words}"
             print(f"{tried.outcome}  {where}  {tried.by}  {tried.seconds:.0f} s", flush=True)

@@ -14,6 +14,8 @@ SWAPS: dict[type, tuple[type, ...]] = {
     ast.Add: (ast.Sub,), ast.Sub: (ast.Add,), ast.Mult: (ast.Div,), ast.Div: (ast.Mult,), ast.Pow: (ast.Mult,),
     ast.And: (ast.Or,), ast.Or: (ast.And,),
 }  # fmt: skip
+IDLE = {"zip": {"strict"}, "field": {"compare", "repr"}, "dataclass": {"frozen", "slots"}}
+"""Arguments, by the function that is called, that can change no result of sound code: they are left alone."""
 
 
 @dataclass(frozen=True)
@@ -60,10 +62,15 @@ def other_constants(value: object) -> list[tuple[str, ast.AST]]:
 
 
 def nodes(tree: ast.AST) -> Iterator[tuple[ast.AST, str, int | None]]:
-    """(parent, field, place in a list) of every node that may change; texts, annotations and decorators are left alone."""
+    """(parent, field, place in a list) of every node that may change; neither texts, annotations, decorators nor IDLE."""
+    idle = {
+        each
+        for call in ast.walk(tree) if isinstance(call, ast.Call) and isinstance(call.func, ast.Name)
+        for each in call.keywords if each.arg in IDLE.get(call.func.id, ())
+    }  # fmt: skip
     for parent in ast.walk(tree):
         for name, value in ast.iter_fields(parent):
-            if name in ("annotation", "returns", "decorator_list"):
+            if parent in idle or name in ("annotation", "returns", "decorator_list"):
                 continue
             items = list(enumerate(value)) if isinstance(value, list) else [(None, value)]
             yield from ((parent, name, at) for at, item in items if isinstance(item, ast.AST) and changes(item))

@@ -1,4 +1,4 @@
-"""Which test files run a function of the parts that are tried, and what each takes: found by running every one of them once."""
+"""Which tests run a function of the parts that are tried, and what each takes: found by running every one of them once."""
 
 from __future__ import annotations
 
@@ -20,29 +20,30 @@ from tools.mutants_changes import Mutant
 
 FOLDERS = (
     "core", "physics", "fuels", "places", "published", "hold", "coil", "supply", "drop", "pump", "ripple", "cranking", "drive",
-    "regulator", "returns", "fuel", "delivery", "sensor", "target",
+    "regulator", "returns", "fuel", "delivery", "sensor", "target", "jobs",
 )  # fmt: skip
-JOBS = ("archive", "demo_jobs", "electric", "job_schema", "plain")
-"""Of tests/: those that compute in their own process. Cards, command line, captures, fuzzing and processes stay out, and of the
-jobs those that take longer than LONGEST."""
-SLOWEST = 60.0
-"""Seconds of processor time that a test file may take to be of use here."""
-LONGEST = 25.0
-"""Seconds of processor time of all test files that one mutant is tried against, but for the first of them; they are taken with
-the tracing on, which doubles them."""
+"""Of tests/: those that compute. Cards, command line, captures and fuzzing stay out; so do, wherever they stand, tests that
+start a process, that do not pass unmutated, and that take longer than mutants_session.SLOWEST."""
+LONGEST = 120.0
+"""Seconds of processor time of all the tests that one mutant is tried against; taken with the tracing, which doubles them."""
 WALL = 3600.0
 """A try that is not over after so many seconds of the clock gives no answer."""
 
 
 @dataclass(frozen=True)
 class TestFile:
-    """One test file, unmutated: whether it passes, its processor time in s, and the functions that it runs, by file."""
+    """One test file, unmutated: the functions that each useful test runs and its processor time in s, both by the test's name.
+
+    What is common to the tests stands apart: the functions that run at import or in a fixture of the module, and its seconds.
+    """
 
     __test__ = False
     digest: str
-    passes: bool
-    seconds: float
-    ran: dict[str, list[str]] = field(default_factory=dict)
+    shared: float
+    seconds: dict[str, float]
+    functions: list[str]
+    common: list[int]
+    ran: dict[str, list[int]]
 
 
 @dataclass(frozen=True)
@@ -52,24 +53,45 @@ class Session:
     code: int | None
     seconds: float
     first: dict[str, str]
-    ran: list[list[str]]
+    told: dict[str, Any] = field(default_factory=dict)
 
 
-def session(tree: Path, tests: list[str], seconds: dict[str, float], *more: str, trace: bool = False) -> Session:
-    """Run tests in a tree."""
+def session(tree: Path, tests: dict[str, float], *more: str, trace: bool = False) -> Session:
+    """Run tests in a tree, in their order, each with the processor time in s that it takes unmutated; or a file, to trace it.
+
+    No test has a deadline by the clock, and made examples are the same at each run.
+    """
     with tempfile.TemporaryDirectory() as folder:
-        report = Path(folder) / "report.json"
-        orders = json.dumps({"report": str(report), "seconds": seconds, "trace": trace})
+        report, orders = Path(folder) / "report.json", Path(folder) / "orders.json"
+        orders.write_text(
+            json.dumps({"report": str(report), "tests": {} if trace else tests, "trace": trace}), encoding="utf-8"
+        )
         paths = os.pathsep.join(str(tree / part) for part in ("toolkit", "plugins", "cards", "."))
         one = dict.fromkeys(("OMP_NUM_THREADS", "OPENBLAS_NUM_THREADS"), "1")
-        environment = {**os.environ, **one, "PYTHONPATH": paths, "MUTANTS_SESSION": orders, "TMPDIR": folder}
-        command = [sys.executable, "-m", "pytest", "-x", "-q", "-p", "no:cacheprovider", "-p", "no:xdist", "-p"]
-        command += ["tools.mutants_session", "--hypothesis-seed=0", *more, *tests]
+        own = {"PYTHONPATH": paths, "MUTANTS_SESSION": str(orders), "TMPDIR": folder, "PYTHONDONTWRITEBYTECODE": ""}
+        command = [
+            sys.executable,
+            "-m",
+            "pytest",
+            "-q",
+            "-p",
+            "no:cacheprovider",
+            "-p",
+            "no:xdist",
+            "-p",
+            "tools.mutants_session",
+        ]
+        command += [
+            "--hypothesis-profile=ci",
+            *(() if trace else ("-x",)),
+            *more,
+            *dict.fromkeys(name.partition("::")[0] for name in tests),
+        ]
         quiet = {"stdin": subprocess.DEVNULL, "stdout": subprocess.DEVNULL, "stderr": subprocess.DEVNULL}
-        process = subprocess.Popen(command, cwd=tree, env=environment, start_new_session=True, **quiet)  # type: ignore[call-overload]
+        process = subprocess.Popen(command, cwd=tree, env={**os.environ, **one, **own}, start_new_session=True, **quiet)  # type: ignore[call-overload]
         code, spent = ended(process)
-        told: dict[str, Any] = json.loads(report.read_text(encoding="utf-8")) if report.exists() else {"first": {}, "ran": []}
-        return Session(code, spent, told["first"], told["ran"])
+        told: dict[str, Any] = json.loads(report.read_text(encoding="utf-8")) if report.exists() else {"first": {}}
+        return Session(code, spent, told["first"], told)
 
 
 def ended(process: subprocess.Popen[bytes]) -> tuple[int | None, float]:
@@ -89,13 +111,14 @@ def ended(process: subprocess.Popen[bytes]) -> tuple[int | None, float]:
 
 
 def recorded(tree: Path, store: Path, parts: tuple[str, ...], jobs: int) -> dict[str, TestFile]:
-    """Every test file; those that the store holds as they are now are not run again."""
+    """Every test file; those that the store holds as they are now, written by the plugin as it is now, are not run again."""
+    plugin = (Path(__file__).parent / "mutants_session.py").read_bytes()
     known = json.loads(store.read_text(encoding="utf-8")) if store.exists() else {}
     found: dict[str, TestFile] = {}
     lock = threading.Lock()
 
     def look(path: Path) -> None:
-        name, digest = path.relative_to(tree).as_posix(), hashlib.sha256(path.read_bytes()).hexdigest()
+        name, digest = path.relative_to(tree).as_posix(), hashlib.sha256(plugin + path.read_bytes()).hexdigest()
         if known.get(name, {}).get("digest") == digest:
             found[name] = TestFile(**known[name])
             return
@@ -103,39 +126,60 @@ def recorded(tree: Path, store: Path, parts: tuple[str, ...], jobs: int) -> dict
         with lock:
             found[name] = test
             store.write_text(json.dumps(known | {name: asdict(test) for name, test in found.items()}), encoding="utf-8")
-        print(f"{name}: {test.seconds:.1f} s{'' if test.passes else ', left out'}", file=sys.stderr, flush=True)
+        print(f"{name}: {len(test.ran)} tests, {test.shared + sum(test.seconds.values()):.1f} s", file=sys.stderr, flush=True)
 
     paths = [path for folder in FOLDERS for path in sorted((tree / "tests" / folder).glob("test_*.py"))]
-    paths += [tree / "tests" / "jobs" / f"test_{name}.py" for name in JOBS]
     with concurrent.futures.ThreadPoolExecutor(jobs) as pool:
         list(pool.map(look, paths))
     return found
 
 
 def record(tree: Path, name: str, digest: str, parts: tuple[str, ...]) -> TestFile:
-    """Run one test file, and note which functions of the parts it runs."""
-    done = session(tree, [name], {name: (SLOWEST - 30) / 10}, trace=True)
-    ran: dict[str, list[str]] = {}
-    for file, function in done.ran:
-        if file.startswith(parts):
-            ran.setdefault(file, []).append(function)
-    return TestFile(digest, done.code == 0 and done.seconds <= SLOWEST, done.seconds, ran)
+    """Run one test file, and note which functions of the parts each of its tests runs."""
+    told = session(tree, {name: 0.0}, trace=True).told
+    ran = {test: [each for each in keys if each.startswith(parts)] for test, keys in told.get("ran", {"": []}).items()}
+    number = {each: at for at, each in enumerate(sorted({each for keys in ran.values() for each in keys}))}
+    numbers = {test: [number[each] for each in keys] for test, keys in ran.items()}
+    common = numbers.pop("")
+    return TestFile(
+        digest, told.get("shared", 0.0), {test: told["seconds"][test] for test in numbers}, list(number), common, numbers
+    )
 
 
-def chosen(tests: dict[str, TestFile], mutant: Mutant, known: set[str], nearest: tuple[str, ...]) -> list[str]:
-    """The test files that run a mutant's function: of the module's name and the part's folders first, then the quickest, up to
-    LONGEST in all.
+def chosen(files: dict[str, TestFile], mutant: Mutant, known: set[str], nearest: tuple[str, ...]) -> dict[str, float]:
+    """The tests that run a mutant's function, in the order in which they are tried, with their seconds; up to LONGEST in all.
 
-    What stands outside every function is tried by the files that run any of the module's functions (known), or else import it.
+    Those that run it by themselves come before those of whose file only an import or a fixture does; then those of the module's
+    name and of the part's folders, then the quickest: below 1 s, below 10 s, and file by file within, as fixtures want it.
+    What stands outside every function is tried by the tests that run any of the module's functions (known), or else import it.
     """
-    wanted = known if mutant.function == "<module>" else {mutant.function}
-    able = {name: set(test.ran[mutant.file]) for name, test in tests.items() if test.passes and mutant.file in test.ran}
-    useful = [name for name, ran in able.items() if ran & wanted] or [*able]
-    own = f"test_{Path(mutant.file).stem}"
-    useful.sort(key=lambda name: (own not in name, not name.startswith(nearest), tests[name].seconds))
-    total, kept = 0.0, list[str]()
-    for name in useful:
-        if not kept or total + tests[name].seconds <= LONGEST:
-            total += tests[name].seconds
-            kept.append(name)
+    useful = running(files, mutant.file, {mutant.function})
+    if mutant.function == "<module>":
+        useful = running(files, mutant.file, known) or useful
+
+    def order(test: str) -> tuple[Any, ...]:
+        name = test.partition("::")[0]
+        price = files[name].shared + files[name].seconds[test]
+        own = f"test_{Path(mutant.file).stem}." in name
+        return not useful[test], not own, not name.startswith(nearest), price > 1, price > 10, files[name].shared, name, price
+
+    total, kept, seen = 0.0, dict[str, float](), set[str]()
+    for test in sorted(useful, key=order):
+        name = test.partition("::")[0]
+        price = files[name].seconds[test] + (name not in seen) * files[name].shared
+        if total + price <= LONGEST:
+            total += price
+            seen.add(name)
+            kept[test] = files[name].shared + files[name].seconds[test]
     return kept
+
+
+def running(files: dict[str, TestFile], file: str, wanted: set[str]) -> dict[str, bool]:
+    """The tests that run one of the functions of a file; true if by themselves."""
+    keys, found = {f"{file}::{name}" for name in wanted}, dict[str, bool]()
+    for test in files.values():
+        at = {number for number, name in enumerate(test.functions) if name in keys}
+        everyone = not at.isdisjoint(test.common)
+        own = {name: not at.isdisjoint(ran) for name, ran in test.ran.items()}
+        found |= {name: runs for name, runs in own.items() if runs or everyone}
+    return found

@@ -18,7 +18,8 @@ LEAKING = Engine(
 )  # fmt: skip
 """An injector returns 70 mL/min at 260 bar besides, of the 170 that the pump sweeps; truth by the simulation's own numbers."""
 KNOWN = {
-    "elements": 2, "pump_ratio": "0.6667 1", "pump": "1.1 ± 0.005 cm3/rev", "volume": "16.4 ± 0.8 mL", "temperature": "13 ± 4 °C",
+    "elements": 2, "pump_ratio": "0.6667 1", "pump": "1.1 ± 0.005 cm3/rev", "volume": "16.4 ± 0.8 mL",
+    "temperature": "13 ± 4 °C",
 }  # fmt: skip
 
 

@@ -9,6 +9,7 @@ from typing import Any
 import numpy as np
 import pytest
 
+from baybook import calculate
 from baybook.api import InputError, Result
 from baybook.testing import conformance
 from baybook_plugins.cranking.calculator import cranking
@@ -251,3 +252,17 @@ def test_the_engines_compression_is_not_taken_for_an_element(
     """The starter slows at each compression, twice in a turn of the crank: at a drive of 1 to 1 that is order 2 of the pump."""
     file = Crank(strengths=strengths, ratio=ratio).write(tmp_path)
     assert ripple(capture=file, elements=3, pump_ratio=f"{ratio} 1", injection="off").outputs["pattern"] == pattern
+
+
+@pytest.mark.parametrize(("zero", "word"), [("10 bar", "undecided"), ("1 bar", "outside"), ("0 bar", "outside")])
+def test_the_zero_of_the_sensor_is_in_the_verdict(zero: str, word: str) -> None:
+    """JCGM 100:2008, 5.1.2: 195 ± 0.5 bar by a sensor whose zero may be 10 bar off is 195 ± 10.01 bar, k = 1.96 each; that is
+    below 200 bar with 83.6 % (normal table), which decides nothing."""
+    found = calculate("cranking", pressure="195 ± 0.5 bar", enable="min 200 bar", zero_uncertainty=zero)
+    (verdict,) = found.verdicts
+    assert verdict.verdict == word
+    bar = found["pressure"].to("bar")
+    assert (bar.high - bar.low) / 2 == pytest.approx((0.5**2 + float(zero.split()[0]) ** 2) ** 0.5, rel=1e-6)
+    if word == "undecided":
+        assert verdict.probability == pytest.approx(0.164, abs=0.002)
+        assert "zero" in found.findings[0].next_test

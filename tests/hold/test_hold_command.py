@@ -149,8 +149,9 @@ def test_what_is_known_of_the_fuel_narrows_the_answer() -> None:
             "end: is missing; give it, such as 600 bar, or a capture",
             "time: is missing; give it, such as 30 s, or a capture",
         ]),
-        ({"end": "0.2 bar", "back_pressure": "5 bar"}, [
-            'end: "0.2 bar" is not above the back pressure; end the test while pressure is left',
+        ({"end": "0.2 bar", "back_pressure": "30 bar"}, [
+            'end: "0.2 bar" is below the back pressure, 30 bar, by more than their uncertainty; check both; a rail that fell '
+            "to zero has the back pressure left",
         ]),
         ({"temperature": "400 °C", "reference": "9000 bar"}, [
             'temperature: "400 °C" is not possible here; give a value of at most 150 °C',

@@ -170,16 +170,51 @@ def test_a_pressure_that_moves_like_no_shut_rail_is_to_be_cut(tmp_path: Path) ->
 
 
 def test_an_empty_rail_fails_a_limit_in_pressure() -> None:
-    """The clearest failure; but a flow is not said, since nobody saw when it was empty."""
+    """The clearest failure; but a flow is not said, since nobody saw when it was empty. What was left sooner is at most what a
+    rail that became empty only then had left."""
     given: dict[str, Any] = {"start": "1000 bar", "end": "0 bar", "time": "60 s", **KNOWN}
     found = calculate("hold", **given, pressure_limit=">= 850 bar", after="60 s")
     assert found.verdicts[0].verdict == "outside"
     assert finding(found)[0] == "indicated"
     assert found.warnings == ()
     assert "leak_at_line" not in found.outputs
-    for asked in ({}, {"pressure_limit": ">= 850 bar", "after": "30 s"}):
-        with pytest.raises(InputError, match="not above the back pressure"):
-            calculate("hold", **given, **asked)
+    sooner = calculate("hold", **given, pressure_limit=">= 850 bar", after="30 s")
+    assert sooner.verdicts[0].verdict == "outside"
+    assert "at most" in str(sooner.verdicts[0].bound)
+    open_below = calculate("hold", **given, pressure_limit=">= 10 bar", after="5 s")
+    assert open_below.verdicts[0].verdict == "undecided"
+
+
+COLLAPSE = {"start": "130 bar", "time": "1 s", "volume": "35 ± 4 mL", "reference": "100 bar", "temperature": "60 ± 10 °C"}
+
+
+@pytest.mark.parametrize("end", ["2 bar", "0 bar"])
+def test_a_rail_that_collapses_is_outside_by_the_least_that_it_lost(end: str) -> None:
+    """Q >= V dp/(K t): 35 mL, 13 MPa, K of 1.0 to 1.9 GPa (diesel, 60 °C), 0.5 to 1.5 s: no less than 9 mL/min at the mean."""
+    found = calculate("hold", **COLLAPSE, end=end, limit="max 4 mL/min; sheet", outlet_valve="none")
+    (verdict,) = found.verdicts
+    assert verdict.verdict == "outside"
+    assert verdict.probability is not None and verdict.probability < 0.01
+    least = float(str(verdict.bound).removeprefix("at least ").split()[0])
+    assert 9.0 < least < 100.0
+    assert finding(found)[0] == "indicated"
+    assert "for longer" not in found.findings[0].next_test
+    (answer,) = found.answers
+    assert answer.conforms < 0.01
+    assert answer.brings["flow that the high-pressure side loses"] == pytest.approx(least, rel=0.1)
+
+
+def test_a_least_that_the_limit_allows_stays_open_and_asks_for_a_sooner_reading() -> None:
+    """Emptied within an hour: how quickly, nobody saw."""
+    found = calculate("hold", **{**COLLAPSE, "time": "1 h"}, end="0 bar", limit="max 4 mL/min", outlet_valve="none")
+    assert found.verdicts[0].verdict == "undecided"
+    assert "read sooner" in found.findings[0].next_test
+    assert "for longer" not in found.findings[0].next_test
+
+
+def test_without_a_limit_the_least_is_said() -> None:
+    found = calculate("hold", **COLLAPSE, end="0 bar", outlet_valve="none")
+    assert any("leak, as collected: at least" in str(line) for line in found.warnings)
 
 
 def test_a_fall_that_was_read_is_told_as_read() -> None:

@@ -20,6 +20,7 @@ from baybook.jobs.offered import offered_tests
 from baybook.jobs.sheet import read_sheet
 from baybook.places.choice import NextTest
 from baybook.places.complaint import COMPLAINTS
+from baybook_plugins.reading.known import FAMILIES
 
 SYSTEMS = {
     "nothing known": "",
@@ -44,11 +45,18 @@ def proposed(folder: Path) -> Iterator[tuple[Path, NextTest]]:
                 yield sheet, test
 
 
+READ = {"current": ("6 A", "4 to 8 A"), "voltage": ("0.2 V", "max 0.5 V"), "flow": ("30 mL/min", "max 60 mL/min")}
+"""A reading of that family and its range; those of a pressure stand in the declaration's example."""
+
+
 def values(test: NextTest, typed: list[str]) -> list[str]:
     """What a person would fill in: for all that the line leaves open, what the declaration's first example shows."""
     calculator = offered_tests()[test.test].calculator
     if test.test == "fault memory":
         return ["--code", "none"]
+    family = FAMILIES.get(test.test, ("pressure",))[0]
+    if calculator.name == "reading" and family in READ:
+        return [READ[family][0], "--limit", READ[family][1]]
     words: list[str] = []
     for parameter in calculator.parameters:
         spelled = f"--{parameter.name.replace('_', '-')}"

@@ -68,6 +68,14 @@ def test_a_short_low_reading_is_no_standstill() -> None:
     assert turning(time, speed, 1.5).tolist() == expected.tolist()
 
 
+@pytest.mark.parametrize(("low", "starts"), [(18, False), (20, True)])
+def test_a_fifth_of_a_second_from_motion_to_motion_is_a_start(low: int, starts: bool) -> None:
+    """Logged every 0.01 s: 0.19 s and 0.21 s."""
+    speed = np.full(2000, 200.0)
+    speed[1000 : 1000 + low] = 0.0
+    assert turning(np.arange(2000) * 0.01, speed, 1.5).all() != starts
+
+
 def test_runs_are_joined_over_less_than_the_gap_alone() -> None:
     """From the last sample of one to the first of the next."""
     time = np.arange(10.0)
@@ -82,6 +90,20 @@ def test_a_wanted_value_stands_that_moved_by_a_twentieth_at_most(level: float, m
     found = standing(TIME, np.where(TIME > 9.95, level, 100.0), 2.0)
     expected = ~np.array(rows_of(10.0, 11.9)) if moves else np.ones(len(TIME), bool)
     assert found.tolist() == expected.tolist()
+
+
+def test_a_small_value_has_a_small_twentieth() -> None:
+    """0.5 and then 0.54."""
+    assert not standing(TIME, np.where(TIME > 9.95, 0.54, 0.5), 2.0).all()
+
+
+def test_what_moves_with_the_second_or_the_last_sample_moves() -> None:
+    """From the second on for two seconds; on a way of 5 s to it until a twentieth was left two seconds ago; the last alone."""
+    assert standing(TIME, np.where(TIME > 0.05, 200.0, 100.0), 2.0).tolist() == [at < 0.05 or at > 2.05 for at in TIME]
+    late = np.concatenate([[0.0], 5.0 + TIME])
+    found = standing(late, np.where(late > 0.05, 200.0, 100.0), 2.0)
+    assert found[0] and not found[1:14].any() and found[18:].all()
+    assert standing(TIME, np.where(TIME > 19.85, 200.0, 100.0), 2.0).tolist() == [at < 19.85 for at in TIME]
 
 
 def test_nothing_wanted_stands() -> None:
@@ -116,6 +138,14 @@ def test_too_few_samples_for_quarters_take_the_scatter_of_all() -> None:
     assert lasting_means(np.arange(2.0), np.array([1.0, 3.0]), 20.0).u[0] == pytest.approx(1.0)
 
 
+def test_means_of_few_samples_anywhere_take_the_scatter_of_all() -> None:
+    """Five samples each; and of no length each sample is its own mean."""
+    values = np.random.default_rng(1).standard_normal(40)
+    found = lasting_means(np.arange(40) * 0.1, values, 0.45)
+    assert (found.end - found.first).max() == 5 and found.u == pytest.approx(np.full(len(found.u), np.std(values)))
+    assert lasting_means(np.arange(40) * 0.1, values, 0.0).mean == pytest.approx(values)
+
+
 def test_a_slope_and_its_uncertainty_against_a_reference_library() -> None:
     """Residuals that change sign from one to the next hang together the other way, which does not widen: scipy's regression."""
     time = np.array([0.0, 1.0, 2.5, 4.0, 5.0, 7.0])
@@ -139,6 +169,13 @@ def test_neighbours_that_hang_together_widen_a_slope() -> None:
     share = np.linspace(0.0, 1.0, 400)
     bent = np.sin(np.pi * share) - 3.0 * np.sin(3 * np.pi * share)
     assert slope(share, bent)[1] == pytest.approx(linregress(share, bent).stderr * np.sqrt(400 / 2))
+
+
+def test_a_slope_is_the_same_in_any_unit() -> None:
+    time = np.arange(50.0)
+    values = 2.0 * time + np.sin(2 * np.pi * time / 20)
+    assert slope(time, 1e-6 * values) == pytest.approx(tuple(1e-6 * each for each in slope(time, values)))
+    assert slope(1e-3 * time, values) == pytest.approx(tuple(1e3 * each for each in slope(time, values)))
 
 
 def test_too_little_for_a_slope_gives_none() -> None:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from baybook_physics.inference.segment import falling_segment
+from baybook_physics.inference.segment import Segment, _calm, falling_segment
 
 TIME = np.arange(0.0, 48.0, 0.02)  # 2400 samples: ten to a bin, 0.2 s
 
@@ -87,3 +87,43 @@ def test_a_fall_that_quickens_early_was_kept_up_until_then() -> None:
     value = np.where(TIME < 12.0, 100.0 - 0.2 * TIME, 97.6 * np.exp(-(TIME - 12.0) / 20.0)) + quiet()
     found = falling_segment(TIME, value, 1.0)
     assert TIME[found.first] == pytest.approx(12.0, abs=0.8) and found.end == len(TIME)
+
+
+def test_a_rise_within_the_noise_is_no_rise() -> None:
+    """By 0.01 in the first second, with a scatter of 0.02: the record begins with the fall."""
+    value = 100.0 + np.where(TIME < 1.0, 0.01 * TIME, 0.01 - 0.04 * (TIME - 1.0)) + quiet()
+    assert falling_segment(TIME, value, 1.0) == Segment(0, len(TIME), True, True)
+
+
+def test_a_top_later_than_an_eighth_is_none_of_the_beginning() -> None:
+    """Of 48 s the rise ends at 5 s: begun there; a slower one that ends at 7 s is kept up, and left out as such."""
+    rise = np.where(TIME < 5.0, 99.0 + 0.2 * TIME, 100.0 - (TIME - 5.0)) + quiet()
+    found = falling_segment(TIME, rise, 1.0)
+    assert TIME[found.first] == pytest.approx(5.0, abs=0.3) and not found.from_start
+
+
+def test_a_ripple_beyond_three_tenths_of_a_step_is_restless() -> None:
+    """Logged in steps of 0.1, three times 0.03: 0.2 up and down in turn is beyond."""
+    value = np.round(100.0 - 0.02 * TIME, 1)
+    assert _calm(TIME, value, np.arange(0, 2401, 10), 0, 240) == 0
+    value[:400] += np.where(np.arange(400) % 2, 0.2, -0.2)
+    assert _calm(TIME, value, np.arange(0, 2401, 10), 0, 240) == 40
+
+
+@pytest.mark.parametrize(("lasts", "others"), [(14.0, 0), (18.0, 1)])
+def test_a_piece_behind_counts_that_lasts_a_third_as_long(lasts: float, others: int) -> None:
+    """The longest first, 48 s; a second one that falls as plainly."""
+    time = np.arange(0.0, 48.0 + lasts, 0.02)
+    value = np.where(time < 48.0, 100.0 - time, 100.0 - (time - 48.0)) + 0.02 * np.random.default_rng(3).standard_normal(
+        len(time)
+    )
+    found = falling_segment(time, value, 1.0)
+    assert found.first == 0 and time[found.end - 1] == pytest.approx(48.0, abs=0.4)
+    assert (found.others, found.to_end) == (others, False)
+
+
+@pytest.mark.parametrize(("falls", "others"), [(0.1, 0), (0.6, 1)])
+def test_another_piece_falls_by_four_times_what_noise_may_do(falls: float, others: int) -> None:
+    """A scatter of 0.02 makes medians of ten samples differ by 0.05 at most, a ten-thousandth of the range by 0.006."""
+    value = np.where(TIME < 20.0, 80.0 - falls * TIME / 20.0, 100.0 - 0.9 * (TIME - 20.0)) + quiet()
+    assert falling_segment(TIME, value, 1.0).others == others

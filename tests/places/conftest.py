@@ -5,7 +5,9 @@ from __future__ import annotations
 import pytest
 
 from baybook.jobs.offered import senses
+from baybook.places.conclusion import Conclusion
 from baybook.places.evidence import Evidence
+from baybook.places.hypotheses import Belief
 from baybook.places.system import SystemMap
 
 SENSES = senses()
@@ -49,3 +51,12 @@ def regulator(step: int, on: str = "inlet valve", *bad: str) -> list[Evidence]:
 
 def reading(step: int, what: str, conforms: float, word: str = "", on: str = "", **answers: bool) -> Evidence:
     return Evidence(step, what, conforms, SENSES[what], word, on, answers=answers)
+
+
+def believing(chances: dict[tuple[str, ...], float], found: Conclusion) -> Conclusion:
+    """A conclusion in which just this is believed at the end: by the names of the places at fault, () for no fault."""
+    every = found.history.hypotheses
+    weights = [chances.get(tuple(sorted(every.members(at))), 0.0) for at in range(len(every.sets))]
+    assert sum(weights) == pytest.approx(1.0)
+    vars(found.history.epochs[-1])["end"] = Belief(every, tuple(weights))
+    return found

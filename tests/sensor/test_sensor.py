@@ -116,7 +116,7 @@ def test_a_drop_along_the_ground_needs_no_full_scale() -> None:
 
 def test_what_is_shown_and_what_the_plug_gives_part_the_sensor_from_its_wires() -> None:
     """By hand: 1800 bar x (1.32 V / 5 V - 0.1) / 0.8 = 369 bar at the plug, 41 bar less than is shown."""
-    found = sensor(signal="1.32 ± 0.005 V", full_scale="1800 bar", shown="410 ± 2 bar", agreement="max 20 bar")
+    found = sensor(signal="1.32 ± 0.005 V", full_scale="1800 bar", shown="410 ± 2 bar", agreement="-20 to 20 bar")
     assert found["plug_difference"].value == pytest.approx(41.0)
     (verdict,) = found.verdicts
     assert (verdict.output, verdict.verdict) == ("plug_difference", "outside")

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import sys
 import typing
 from collections.abc import Callable, Mapping
 from typing import Any
@@ -134,9 +135,9 @@ def _check_names(made: Calculator) -> None:
 
 def _summary(function: Callable[..., Any]) -> str:
     lines = (function.__doc__ or "").strip().splitlines()
-    if not lines:
+    if not lines and sys.flags.optimize < 2:  # which leaves docstrings out
         raise PluginError(f"calculator {function.__name__} has no docstring; its first line is the command's summary")
-    return lines[0].rstrip(".")
+    return lines[0].rstrip(".") if lines else function.__name__.replace("_", " ")
 
 
 def _parameters(function: Callable[..., Any]) -> tuple[Parameter, ...]:

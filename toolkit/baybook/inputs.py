@@ -43,7 +43,9 @@ AMBIENT_PRESSURE = absolute_pressure(
     "ambient pressure", symbol="p_0", above="0.4 bar", at_most="1.2 bar", usual="1.01 bar", default="1.01 ± 0.03 bar"
 )
 SUPPLY_PRESSURE = gauge_pressure("supply pressure", at_least="-1 bar", at_most="100 bar")
-SUPPLY_LIMIT = spec_range("gauge pressure", "range of the supply pressure", judges="supply_pressure", usual="3 to 7 bar")
+SUPPLY_LIMIT = spec_range(
+    "gauge pressure", "range of the supply pressure", judges="supply_pressure", needs="low", usual="3 to 7 bar"
+)
 INJECTOR_NUMBER = Count("which injector", at_least=1, at_most=24)
 
 # the rail and what it holds

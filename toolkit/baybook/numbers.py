@@ -163,8 +163,12 @@ def plain(value: float, digits: int = 6) -> str:
 
 
 def assumed_shown(value: float, half_width: float, unit: str) -> str:
-    """A value whose uncertainty was not typed, with half a unit of its last digit: `900 bar (± 0.5 assumed)`."""
-    return f"{plain(value)} {unit} (± {plain(half_width, 2)} assumed)".replace("  ", " ")
+    """A value whose uncertainty was not typed, with half a unit of its last digit: `900 bar (± 0.5 assumed)`.
+
+    It has six digits, or as many as reach a tenth of that uncertainty.
+    """
+    digits = max(6, 1 + len(f"{abs(value) / half_width:.0f}")) if half_width > 0 else 6
+    return f"{plain(value, min(digits, 15))} {unit} (± {plain(half_width, 2)} assumed)".replace("  ", " ")
 
 
 def percent_shown(probability: float) -> str:

@@ -11,7 +11,7 @@ _CLOCK = re.compile(
     r"(\d{1,3}):([0-5]\d)(?::([0-5]\d))?([.,]\d+)?\s*(min|mins|minutes?|h|hr|hours?|std|s)?\b\s*(.*)", re.IGNORECASE
 )
 _IN_BRACKETS = re.compile(r"([\d.,]+)\s*\(\s*([\d.,]+\s*%?)\s*\)\s*(.*)")
-_BEHIND = re.compile(r"([\d.,]+\s*[^\d\s±]+)\s+([\d.,]+\s*%)")
+_BEHIND = re.compile(r"([\d.,]+\s*[^\d\s±–-]+)\s+([\d.,]+\s*%)")
 
 
 def own_form(text: str, family: str | None) -> str | None:

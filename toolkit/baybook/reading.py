@@ -162,6 +162,8 @@ def _parsed(text: str, kind: Kind | None, plain: bool) -> Reading:
     if not unit_text and (width_unit != "" or percent):
         unit_text, width_unit = width_unit, ""
     unit, found_kind = _unit(unit_text, kind)
+    if unit.family == "temperature" and units.convert(value, unit, units.find("K", "temperature")) < 0:
+        raise Refused("is below absolute zero", "give a temperature, such as 40 °C")
     if spread is None:
         return Reading(value, unit, found_kind, last_digit / 2 / 3**0.5, assumed=True, text=text.strip())
     if percent and unit.family == "temperature":

@@ -6,6 +6,7 @@ Two TOML files in the user's folder of settings, which a person may edit too: se
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
+from contextlib import suppress
 from pathlib import Path
 from typing import Any
 
@@ -110,8 +111,13 @@ def spec_of(entry: Mapping[str, str]) -> dict[str, str]:
 
 
 def add_to_book(name: str, entry: Mapping[str, str], *, force: bool = False) -> None:
-    """Write a range into the book. Raises InputError for one that is none, and for a name that is taken."""
+    """Write a range into the book. Raises InputError for one that is none, and for a name that is taken or reads as a range."""
+    from .spec import check_range
+
     new = _checked(name, entry)
+    with suppress(Refused):
+        check_range(name)
+        raise InputError.one("NAME", name, "is a range itself", "give a name in words, such as return flow at idle")
 
     def change(entries: dict[str, Any]) -> None:
         if name in entries and not force:

@@ -91,11 +91,12 @@ class SpecRange:
         return {"low": self.low, "high": self.high, "unit": self.unit.symbol, "source": self.source, "text": str(self)}
 
 
-def parse_spec(raw: object, kind: Kind, example: str = "", *, upper: bool = False) -> SpecRange:
+def parse_spec(raw: object, kind: Kind, example: str = "", *, upper: bool = False, needs: str = "") -> SpecRange:
     """The range written as `2.24 to 2.74 ohm`, `3..7 bar`, `max 6 mL/min`, `at least 200 bar`, `2.5 ± 0.25 ohm`.
 
     A source may follow after a semicolon (`max 6 mL/min; sheet 12`), or stand in a mapping `{range, source}`. example: what
-    a refusal proposes. upper: a single value is the largest allowed, as no other would make sense. Raises Refused.
+    a refusal proposes. upper: a single value is the largest allowed, as no other would make sense. needs: the end that it has
+    to have, "low", "high" or "both". Raises Refused.
     """
     if isinstance(raw, SpecRange):
         if raw.kind is not None and not fits(raw.kind, kind):
@@ -104,10 +105,22 @@ def parse_spec(raw: object, kind: Kind, example: str = "", *, upper: bool = Fals
         spec = SpecRange(raw.low, raw.high, unit, raw.source, raw.text, kind if raw.kind is None else narrower(raw.kind, kind))
     else:
         text, source = _text_and_source(raw)
-        spec = _range(text, source or UNSTATED, kind, _Words(example or f"max {kind.example}", upper))
+        spec = _range(text, source or UNSTATED, kind, _Words(example or f"max {kind.example}", upper, needs))
     if spec.low is not None and spec.high is not None and not spec.low < spec.high:
         raise Refused("has its lower limit at or above its upper one", "give the smaller number first")
+    _has_ends(spec, needs, example)
     return spec
+
+
+def _has_ends(spec: SpecRange, needs: str, example: str) -> None:
+    """Raise Refused where the end is missing beyond which the fault lies: a range without it clears everything."""
+    such = f", such as {example}" if example else ""
+    if needs == "both" and None in (spec.low, spec.high):
+        raise Refused("has one end alone, and what it judges may be off to either side", f"give both{such}")
+    if needs == "low" and spec.low is None:
+        raise Refused("has no lower end, and less is what is wrong here", f"give the least that will do{such}")
+    if needs == "high" and spec.high is None:
+        raise Refused("has no upper end, and more is what is wrong here", f"give the most that is allowed{such}")
 
 
 def _another_kind(found: Kind, wanted: Kind) -> Refused:
@@ -115,10 +128,17 @@ def _another_kind(found: Kind, wanted: Kind) -> Refused:
 
 
 class _Words(NamedTuple):
-    """What a refusal proposes, and whether a single value is an upper limit."""
+    """What a refusal proposes, whether a single value is an upper limit, and which end is needed."""
 
     example: str
     upper: bool
+    needs: str = ""
+
+    def of_single(self, text: str) -> str:
+        """What to write for a single value."""
+        ways = {"low": f'"min {text}"', "high": f'"max {text}"', "both": f'"± {text}"'}
+        either = f'"max {text}", "min {text}"'
+        return f"write {ways.get(self.needs, either)}, or both limits, such as {self.example}"
 
 
 def check_range(text: str) -> None:
@@ -149,8 +169,20 @@ def _text_and_source(raw: object) -> tuple[str, str]:
         return text.strip(), str(source).strip()
     if not isinstance(raw, str):
         raise Refused("is not a range", "give text, such as 3 to 7 bar")
-    text, _, source = raw.partition(";")
-    return text.strip(), source.strip()
+    text, _, source = (part.strip() for part in raw.partition(";"))
+    if _is_range(source.partition(";")[0]):
+        raise Refused(
+            "has a second range where its source should stand", "write both ends as one, such as 3.5 to 5 bar; sheet 3"
+        )
+    return text, source
+
+
+def _is_range(text: str) -> bool:
+    """Whether a source reads as a range, as the second half of one that was parted by a semicolon does; a date is none."""
+    lowered = text.strip().lower()
+    word = next((word for word in (*AT_MOST, *AT_LEAST) if word not in FROM and _starts(lowered, word)), "")
+    number, rest = numbers.split_number((_split(lowered) or ("", lowered[len(word) :]))[1].strip())
+    return bool(number) and (bool(units.families_of(rest)) if rest else bool(word))
 
 
 def _range(text: str, source: str, kind: Kind, words: _Words) -> SpecRange:
@@ -214,7 +246,7 @@ def _ends(text: str, kind: Kind, wanted: _Words) -> tuple[_End | None, _End | No
         return None, alone
     if alone.unit is None:
         _common([alone], kind, wanted)  # raises
-    raise Refused("is a single value", f'write "max {text}", "min {text}", or both limits, such as {wanted.example}')
+    raise Refused("is a single value", wanted.of_single(text))
 
 
 def _is_single(text: str) -> bool:

@@ -172,6 +172,8 @@ def _told(verdicts: Sequence[Verdict], result: Result, language: Language) -> st
     value = ""
     if len(verdicts) == 1 and verdict.measured is not None:
         value = f" {with_interval(verdict.measured, language)}"
+    elif len(verdicts) == 1 and verdict.bound is not None:
+        value = f" {said(verdict.bound, language)}"
     chances = [one.probability for one in verdicts if one.probability is not None]
     chance = f", {language.text('chance to conform')} {_percent(min(chances), language)}" if chances else ""
     word, against = language.word(verdict.verdict, "verdict"), language.text("against")

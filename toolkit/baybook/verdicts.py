@@ -125,8 +125,14 @@ def _of_verdicts(calculator: Calculator, outputs: Mapping[str, Value], verdicts:
         else:
             said = _statement(calculator, group, outputs, meaning.says)
             yield Finding("", meaning.side, said, meaning.strength or STRENGTH_OF[word], meaning.next_test)
-    if unexplained:
+    if unexplained and (word != "within" or _of_one_output(calculator)):
         yield Finding("", "", joined(unexplained), STRENGTH_OF[word])
+
+
+def _of_one_output(calculator: Calculator) -> bool:
+    """Whether one output alone has a limit: then its being within clears what the calculator is about. Of several, one may be a
+    circumstance, such as a battery, that is right and clears nothing."""
+    return len({field.field.judges for field in calculator.parameters if isinstance(field.field, Limits)}) == 1
 
 
 def way_of(verdict: Verdict, outputs: Mapping[str, Value]) -> str:

@@ -115,12 +115,12 @@ def _scatter_of_quarters(sums: Floats, first: NDArray[np.int64], end: NDArray[np
 
 def slope(time: Floats, values: Floats) -> tuple[float, float]:
     """Slope of a straight line, and its standard uncertainty, widened by how much neighbouring residuals hang together."""
-    if len(time) < 3 or time[-1] <= time[0]:
+    if len(time) < 3 or np.ptp(time) <= 0.0:
         return 0.0, 0.0
     t = time - time.mean()
     rise = float(t @ values / (t @ t))
     left = values - values.mean() - rise * t
     scatter = float(left @ left) / (len(t) - 2)
     hang = float(left[:-1] @ left[1:] / max(float(left @ left), 1e-300))
-    wider = (1 + hang) / max(1 - hang, 1e-3) if hang > 0 else 1.0
+    wider = (1 + hang) / (1 - hang) if hang > 0 else 1.0
     return rise, float(np.sqrt(scatter * min(wider, len(t) / 2) / (t @ t)))

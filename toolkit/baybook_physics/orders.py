@@ -140,4 +140,4 @@ def pulsation(turns: Floats, pressure: Floats, speed: Floats, elements: int, lob
 def turned(time: Floats, speed: Floats, ratio: float) -> tuple[Floats, float]:
     """Turns of the pump at each row, and how many it makes in a second; speed: of the engine, rpm; ratio: of its drive."""
     turns = integral(time, speed / 60 * ratio)
-    return turns, float(turns[-1] - turns[0]) / float(time[-1] - time[0])
+    return turns, float(turns[-1]) / float(time[-1] - time[0])

@@ -5,11 +5,12 @@ Arrays of shape (n,), time in s and rising, current in A. A series circuit of re
 
 from __future__ import annotations
 
-from itertools import pairwise
 from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
+
+from .rail import integral
 
 __all__ = [
     "Fit",
@@ -110,10 +111,9 @@ def rise_fit(time: Floats, current: Floats) -> Fit | None:
     """
     if len(time) < LEAST:
         return None
-    charge = np.concatenate([[0.0], np.cumsum(0.5 * (current[1:] + current[:-1]) * np.diff(time))])
-    columns = np.column_stack([current, charge, np.ones(len(time))])
+    columns = np.column_stack([current, integral(time, current), np.ones(len(time))])
     whole = np.linalg.lstsq(columns, time, rcond=None)[0]
-    groups = np.minimum(BLOCKS * np.arange(len(time)) // len(time), BLOCKS - 1)
+    groups = BLOCKS * np.arange(len(time)) // len(time)
     each = np.array([np.linalg.lstsq(columns[groups != g], time[groups != g], rcond=None)[0] for g in range(BLOCKS)])
     u = np.sqrt((BLOCKS - 1) / BLOCKS * ((each - each.mean(axis=0)) ** 2).sum(axis=0))
     return Fit(float(whole[0]), float(whole[1]), float(u[0]), float(u[1]))
@@ -152,10 +152,10 @@ def _kink(time: Floats, current: Floats, width: int) -> Kink | None:
     weights = x / (x @ x) / step
     slopes = np.convolve(current, weights[::-1], "valid")  # of the samples from each on
     change = slopes[width:] - slopes[:-width]  # at sample `width` and on
-    scatter = noise(current) * np.sqrt(2.0 * float(weights @ weights)) + 1e-12
+    scatter = noise(current) * np.sqrt(2.0 * float(weights @ weights))
     drift = np.median(change)
     stop = int(np.argmax(change))
-    if change[stop] - drift < SURE * scatter or change[stop] < 0.1 * abs(float(np.median(slopes))) or stop < width:
+    if change[stop] - drift < SURE * scatter or change[stop] <= 0.1 * abs(float(np.median(slopes))) or stop < width:
         return None
     start = int(np.argmin(change[: stop - width // 2 + 1]))
     if drift - change[start] < SURE * scatter:
@@ -197,12 +197,10 @@ def periods(time: Floats, current: Floats) -> Periods | None:
     if gap <= 3.0 * noise(current):
         return None
     valleys, peaks = _turning_points(current, gap)
-    tops_at = np.array(peaks, int)
-    pairs = [(a, top, b) for a, b in pairwise(valleys) if (top := _from(tops_at, a + 1)) is not None and top < b]
-    if len(pairs) < 3:
+    if len(valleys) < 4:
         return None
-    starts, tops, ends = (np.array(side) for side in zip(*pairs, strict=True))
-    sums = np.concatenate([[0.0], np.cumsum(0.5 * (current[1:] + current[:-1]) * np.diff(time))])
+    starts, tops, ends = valleys[:-1], peaks[1 : len(valleys)], valleys[1:]
+    sums = integral(time, current)
     length = time[ends] - time[starts]
     return Periods(
         length, (time[tops] - time[starts]) / length, current[starts], current[tops], (sums[ends] - sums[starts]) / length
@@ -210,7 +208,7 @@ def periods(time: Floats, current: Floats) -> Periods | None:
 
 
 def _turning_points(current: Floats, gap: float) -> tuple[list[int], list[int]]:
-    """Valleys and peaks that lie apart by at least `gap`, in turn."""
+    """Valleys and peaks that lie apart by at least `gap`, in turn; a peak comes first."""
     valleys: list[int] = []
     peaks: list[int] = []
     rising, extreme = True, 0

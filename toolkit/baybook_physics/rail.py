@@ -19,6 +19,7 @@ if TYPE_CHECKING:
 __all__ = ["Balance", "Store", "balance", "build_up_time", "follow", "integral", "isentropic_store", "losses"]
 
 Floats = NDArray[np.float64]
+Fits = list[tuple[float, list[int], Floats]]
 _ATMOSPHERE = 0.101325
 _LOWEST = 0.05  # MPa absolute
 _POINTS = 80
@@ -178,8 +179,10 @@ def balance(
     own = [kind for kind in range(_OWN) if kind != _SLIP or resting]
     sizes = [end - first for first, end in parts]
     weights = np.ones(len(b))
-    for _ in range(3 if len(parts) > 1 else 0):
-        weights = _weights(_best(a * weights[:, None], b * weights, own)[0] @ a.T - b, sizes)
+    for _ in range(3):
+        wide, high = a * weights[:, None], b * weights
+        fits, size, _ = _fits(wide, high, own)
+        weights = _weights(_left(fits, size, wide, high) / weights, sizes)
     values, covariance = _averaged(a * weights[:, None], b * weights, own, sizes)
     return Balance(values, covariance, top)
 
@@ -193,7 +196,7 @@ def _weights(left: Floats, sizes: Sequence[int]) -> Floats:
     found = []
     for first, end in pairwise(edges):
         part = left[first:end]
-        found.append(np.full(end - first, 1.0 / np.sqrt((float(part.std()) ** 2 + noise**2) * _hanging(part) + 1e-300)))
+        found.append(np.full(end - first, ((float(part.std()) ** 2 + noise**2) * _hanging(part) + 1e-300) ** -0.5))
     weights: Floats = np.concatenate(found)
     weights /= weights.max()
     return weights
@@ -204,14 +207,14 @@ def _sets(own: Sequence[int]) -> list[tuple[int, ...]]:
     return [kept for count in range(1, _MOST + 2) for kept in combinations(own, count) if 0 in kept]
 
 
-def _fits(a: Floats, b: Floats, own: Sequence[int]) -> tuple[list[tuple[float, list[int], Floats]], Floats, Floats]:
+def _fits(a: Floats, b: Floats, own: Sequence[int]) -> tuple[Fits, Floats, Floats]:
     """Each set whose least-squares fit is not negative: the squares left, its columns, its values; columns' sizes, products."""
     size = np.sqrt((a * a).sum(axis=0))
     size = np.where(size > 0, size, 1.0)
     scaled = a / size
     gram, side, whole = scaled.T @ scaled, scaled.T @ b, float(b @ b)
     rest = list(range(_OWN, a.shape[1]))
-    fits: list[tuple[float, list[int], Floats]] = []
+    fits: Fits = []
     for kept in _sets(own):
         used = [*kept, *rest]
         found: Floats = np.asarray(np.linalg.lstsq(gram[np.ix_(used, used)], side[used], rcond=1e-12)[0], float)
@@ -220,15 +223,13 @@ def _fits(a: Floats, b: Floats, own: Sequence[int]) -> tuple[list[tuple[float, l
     return fits, size, gram
 
 
-def _best(a: Floats, b: Floats, own: Sequence[int]) -> tuple[Floats, float]:
-    """The values of all columns that leave least, and what they leave."""
-    fits, size, _ = _fits(a, b, own)
-    values = np.zeros(a.shape[1])
+def _left(fits: Fits, size: Floats, a: Floats, b: Floats) -> Floats:
+    """What the set that fits best leaves of each row."""
     if not fits:
-        return values, float(b @ b)
-    least, used, found = min(fits, key=lambda fit: fit[0])
-    values[used] = found / size[used]
-    return values, least
+        return b
+    _, used, found = min(fits, key=lambda fit: fit[0])
+    rest: Floats = b - a[:, used] @ (found / size[used])
+    return rest
 
 
 def _averaged(a: Floats, b: Floats, own: Sequence[int], sizes: Sequence[int]) -> tuple[Floats, NDArray[np.float64]]:
@@ -241,10 +242,9 @@ def _averaged(a: Floats, b: Floats, own: Sequence[int], sizes: Sequence[int]) ->
     fits, size, gram = _fits(a, b, own)
     if not fits:
         return np.zeros(_OWN), np.zeros((_OWN, _OWN))
-    values, least = _best(a, b, own)
-    left_over, edges = b - a @ values, np.concatenate([[0], np.cumsum(sizes)])
+    left_over, edges = _left(fits, size, a, b), np.concatenate([[0], np.cumsum(sizes)])
     rows = sum((end - first) / _hanging(left_over[first:end]) for first, end in pairwise(edges))
-    scores = np.array([rows * np.log(left / least) + len(used) * np.log(rows) for left, used, _ in fits])
+    scores = np.array([rows * np.log(left) + len(used) * np.log(rows) for left, used, _ in fits])
     chances = np.exp(-0.5 * (scores - scores.min()))
     chances /= chances.sum()
     values, covariances = np.zeros((len(fits), _OWN)), np.zeros((len(fits), _OWN, _OWN))
@@ -260,7 +260,7 @@ def _averaged(a: Floats, b: Floats, own: Sequence[int], sizes: Sequence[int]) ->
 
 def _hanging(left: Floats) -> float:
     """How many rows stand for one that is independent: the sum of the autocorrelation to its first zero, both ways."""
-    size = 1 << (2 * len(left) - 1).bit_length()
+    size = 2 * len(left)
     power = np.abs(np.fft.rfft(left - left.mean(), size)) ** 2
     auto = np.fft.irfft(power, size)[: len(left)]
     auto = auto / max(float(auto[0]), 1e-300)

@@ -149,7 +149,12 @@ def one_way(
         Meaning(
             "too slow a starter", "nothing of the fuel system", "battery, starter, engine drag", verdict="below", output="speed"
         ),
-        Meaning("undecided", "limit and reading are too near each other", "log it, finer or longer", verdict="undecided"),
+        Meaning(
+            "undecided",
+            "limit and reading are too near each other",
+            "prove the sensor's zero; log it, finer or longer",
+            verdict="undecided",
+        ),
     ),
     rules=(one_way, Rule("returned", ("capture", "volume"))),
 )
@@ -171,17 +176,19 @@ def cranking(
     capture: Annotated[Any | None, inputs.capture("a log of the crank, in place of readings", "rail", "rpm", also=ALSO)],
     enable: Annotated[
         SpecRange | None,
-        spec_range("gauge pressure", "pressure at which injection is released", judges="pressure", usual="min 180 bar"),
+        spec_range(
+            "gauge pressure", "pressure at which injection is released", judges="pressure", needs="low", usual="min 180 bar"
+        ),
     ],
     time_limit: Annotated[
         SpecRange | None,
         spec_range("time", "until when it has to be there", judges="time", largest=True, above="0 s", usual="max 3 s"),
     ],
     speed_limit: Annotated[
-        SpecRange | None, spec_range("speed", "speed wanted while cranking", judges="speed", usual="min 180 rpm")
+        SpecRange | None, spec_range("speed", "speed wanted while cranking", judges="speed", needs="low", usual="min 180 rpm")
     ],
     battery_limit: Annotated[
-        SpecRange | None, spec_range("voltage", "lowest voltage wanted", judges="battery", usual="min 9.6 V")
+        SpecRange | None, spec_range("voltage", "lowest voltage wanted", judges="battery", needs="low", usual="min 9.6 V")
     ],
     supply_limit: Annotated[SpecRange | None, inputs.SUPPLY_LIMIT],
     volume: Annotated[Reading | None, inputs.RAIL_VOLUME],
@@ -206,9 +213,9 @@ def cranking(
 ) -> Result:
     """Judge a crank: speed, battery, pressure reached and how soon.
 
-    The pressure is what the sensor tells, since the control judges by the same. A capture that goes on until the pressure has
-    fallen tells what the pump gives from what is lost, with the volume; with the pump's displacement, whether it is the pump or
-    the loss. Flows are volumes at atmospheric pressure, as a graduated cylinder would show them.
+    The pressure is what the sensor tells, within what its zero may be off (zero_uncertainty). A capture that goes on until the
+    pressure has fallen tells what the pump gives from what is lost, with the volume; with the pump's displacement, whether it
+    is the pump or the loss. Flows are volumes at atmospheric pressure, as a graduated cylinder would show them.
     """
     known = Known(volume, pump, pump_ratio, elements, efficiency, leak, free_air, fuel, temperature, rail_modulus)
     limits = {

@@ -18,7 +18,7 @@ def answers(seen: Situation) -> Iterator[Answer]:
     """What follows for the places besides the verdicts: whether the pump is driven at all; pump or loss, where something is
     short in sound circumstances; air, an element, the sensor's zero, currents."""
     yield from _turned(seen)
-    yield from made(seen.found.get("pressure"), seen.found.get("standing_pressure"))
+    yield from made(seen.shown, seen.found.get("standing_pressure"))
     yield from _little(seen)
     chance = more_lost(seen)
     if chance is not None and short(seen) is not None and not [*circumstances(seen)]:

@@ -116,6 +116,8 @@ class Situation(NamedTuple):
     """Valves that a duty asks of: duty, current, and whether that is none."""
     swept: Estimate | None = None
     """What the pump sweeps: it gives no more."""
+    shown: Estimate | None = None
+    """The pressure as shown, without the doubt of the sensor's zero, which is in all that the same sensor shows."""
 
     def outside(self, output: str) -> SpecRange | None:
         """The range that it is outside of."""
@@ -181,7 +183,7 @@ def short(seen: Situation) -> Message | None:
         return Message(MISSED, pressure=pressure, limit=limit)
     if limit := seen.outside("time"):
         return Message(LATE, time=time, limit=limit) if time is not None else Message(NEVER, limit=limit)
-    if pressure is not None and seen.wanted is not None and pressure.high < 0.9 * seen.wanted.value:
+    if pressure is not None and seen.wanted is not None and (seen.shown or pressure).high < 0.9 * seen.wanted.value:
         return Message(BELOW_TARGET, pressure=pressure, target=seen.wanted)
     return None
 

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping
 from typing import TYPE_CHECKING, Any
 
-from baybook.api import Estimate, Reading, Result, SpecRange, Verdict, judge, propagate
+from baybook.api import COVERAGE, Estimate, Reading, Result, SpecRange, Verdict, judge, propagate
 from baybook.dataclass import replace
 
 from .build_up import Known, expected
@@ -35,6 +36,9 @@ def outcome(
         told |= expected(known, told["speed"], wanted)
     if returned and seen and seen.delivery:
         told |= share_of(returned, seen.delivery, seen.lasted)
+    shown = told.get("pressure")
+    if shown is not None:
+        told["pressure"] = with_zero(shown, zero_uncertainty)
     verdicts = {name: judge(name, told[name], limit) for name, limit in limits.items() if limit and name in told}
     late = limits["time"]
     if seen and late and wanted and "time" not in told and seen.lasted.value > (late.to("s").high or 0.0):
@@ -48,12 +52,19 @@ def outcome(
         seen.wanted if seen else None,
         seen.currents if seen else (),
         swept(known, told.get("speed")),
+        shown,
     )
     found = tuple(findings(situation))
     turned = [verdicts[name].verdict == "within" for name in ("speed", "battery") if name in verdicts]
     met = {"starter": all(turned)} if "speed" in verdicts or not all(turned) else {}
     notes, plots = (seen.notes, seen.plots) if seen else ((), ())
     return Result(told, tuple(verdicts.values()), found, notes, plots=plots, answers=tuple(answers(situation)), met=met)
+
+
+def with_zero(shown: Estimate, zero: Reading) -> Estimate:
+    """A pressure with the doubt of its sensor's zero, which is the same in every row: JCGM 100:2008, 4.3.7 and 5.1.2."""
+    bar = shown.to("bar")
+    return Estimate.of(bar.value, "bar", math.hypot(bar.u, zero.number("bar") / COVERAGE), kind=bar.kind)
 
 
 def swept(known: Known, speed: Estimate | None) -> Estimate | None:

@@ -123,12 +123,12 @@ def delivery(
                            "injector from live data, with its sign, in cylinder order; - for not read", symbol="c",
                            usual="0.4 mm3/stroke", at_most_count=MOST, gaps=True)],
     correction_limit: Annotated[SpecRange | None, fields.spec_range("delivery per stroke", "range of each correction",
-                                judges="correction", usual="-2 to 2 mm3/stroke")],
+                                judges="correction", needs="both", usual="-2 to 2 mm3/stroke")],
     peaks: Annotated[tuple[Reading | None, ...] | None, fields.readings("current", "starter current at the compression of each "
                      "cylinder, in cylinder order; - for not read", symbol="I", above="0 A", usual="310 A", at_most_count=MOST,
                      gaps=True)],
     compression_limit: Annotated[SpecRange | None, fields.spec_range("ratio", "range of each cylinder's relative compression",
-                                 judges="compression", at_least="0 %", usual="min 85 %")],
+                                 judges="compression", needs="low", at_least="0 %", usual="min 85 %")],
     against: Annotated[str, fields.Choice("what a cylinder is compared with", words=AGAINST, default="others")],
     volumes: Annotated[tuple[Reading | None, ...] | None, fields.readings("volume",
                        "what each injector gave on the bench; - for not "

@@ -25,6 +25,7 @@ from baybook.api import (
     Rule,
     SpecRange,
     calculator,
+    judge,
     judge_all,
     propagate,
 )
@@ -134,9 +135,9 @@ def drop(
                      "part and back to battery minus; - for one not read", gaps=True, at_most_count=12,
                      at_least="0 V", usual="0.05 0.04 V")],
     limit: Annotated[SpecRange | None, fields.spec_range("voltage", "largest drop of all sections together",
-                     judges="drop_at_work", at_least="0 V", usual="max 0.5 V")],
+                     judges="drop_at_work", needs="high", at_least="0 V", usual="max 0.5 V")],
     section_limit: Annotated[SpecRange | None, fields.spec_range("voltage", "largest drop of each section",
-                             judges="section_drop", at_least="0 V", usual="max 0.1 V")],
+                             judges="section_drop", needs="high", at_least="0 V", usual="max 0.1 V")],
     work_current: Annotated[Reading | None, fields.current("current of the circuit at work, where it was loaded with less",
                             symbol="I_w", above="0 A", usual="10 A")],
     battery: Annotated[Reading | None, fields.voltage("voltage at the battery meanwhile", symbol="U_b", above="0 V",
@@ -153,14 +154,15 @@ def drop(
                           at_least="0 ohm", usual="20 Mohm", overload="over_range")],
     over_range: Annotated[bool, fields.Flag("every pin shows over-range to the housing")],
     insulation_limit: Annotated[SpecRange | None, fields.spec_range("resistance", "range of that resistance",
-                                judges="insulation", at_least="0 ohm", usual="min 1 Mohm")],
+                                judges="insulation", needs="low", at_least="0 ohm", usual="min 1 Mohm")],
     driver: Annotated[Reading | None, fields.voltage("voltage between switched wire and its ground or supply, while on",
                       at_least="0 V", at_most="60 V", usual="0.4 V")],
     driver_limit: Annotated[SpecRange | None, fields.spec_range("voltage", "largest drop of the output stage while on",
-                            judges="driver_drop", at_least="0 V", usual="max 0.8 V")],
+                            judges="driver_drop", needs="high", at_least="0 V", usual="max 0.8 V")],
 ) -> Result:  # fmt: skip
     """Work out voltage drops under current, and what insulation and output stage say."""
     found: dict[str, Any] = {}
+    by_ends = False
     through = current.to("A") if current is not None and current.interval[0] > 0 else None
     along: tuple[Reading | Estimate, ...] = tuple(one.to("V") for one in drops or () if one is not None)
     if drops:
@@ -170,22 +172,26 @@ def drop(
     if battery is not None and at_part is not None:
         ends: dict[str, Any] = {"b": battery.to("V"), "p": at_part.to("V")}
         found["lost"] = propagate(lambda b, p: b - p, "V", **ends)
-        if not drops:
-            along = (found["lost"],)
-        elif None not in drops:
+        if drops and None not in drops:
             found["unexplained"] = propagate(lambda b, p, us: b - p - sum(us), "V", **ends, us=along)
+        all_of_it = limit is not None and judge("lost", found["lost"], limit).verdict == "outside"
+        by_ends = not drops or None in drops or all_of_it  # what the sections do not hold
+        if by_ends:
+            along = (found["lost"],)
     if wire_length is not None and wire_section is not None and current is not None:
         wire = {"length": wire_length.to("m"), "section": wire_section.to("mm2"), "temperature": wire_temperature.to("°C")}
         found["copper_drop"] = propagate(clean, "V", current=current.to("A"), **wire)
     found |= {name: one for name, one in (("insulation", insulation), ("driver_drop", driver)) if one is not None}
     if along:
-        found["drop_at_work"] = found["total_drop"] if drops else found["lost"]
+        found["drop_at_work"] = found["lost"] if by_ends else found["total_drop"]
         if through is not None and work_current is not None:
             currents = {"i": through, "w": work_current.to("A")}
             found["drop_at_work"] = propagate(lambda us, i, w: at_work(sum(us), i, w), "V", us=along, **currents)
         u = battery.to("V") if battery is not None else LEAST
         found["current_change"] = propagate(lambda drop, u: -100 * drop / u, "%", drop=found["drop_at_work"], u=u)
-    circuit = Circuit(part, number, current, work_current, battery, at_part, over_range, None in (drops or ()), not drops)
+    circuit = Circuit(
+        part, number, current, work_current, battery, at_part, over_range, None in (drops or ()) and not by_ends, not drops
+    )
     limits = {"drop_at_work": limit, "insulation": insulation_limit, "driver_drop": driver_limit, "section_drop": section_limit}
     kept = tuple(circuit.counting(verdict) for verdict in judge_all(found, limits))
     told = (SMALL,) if work_current is not None else ()

@@ -204,12 +204,12 @@ def pump(
     limiter: Annotated[Reading | None, taken_flow("return of the rail's pressure-limiting valve", "Q_p", "2 mL/min")],
     leak: Annotated[Reading | None, taken_flow("other leak of the rail (calculator hold)", "Q_l", "5 mL/min")],
     efficiency_limit: Annotated[SpecRange | None, fields.spec_range("ratio", "range of what comes out over what is swept",
-                                judges="efficiency_found", at_least="0 %", usual="min 70 %")],
+                                judges="efficiency_found", needs="low", at_least="0 %", usual="min 70 %")],
     outlet_shut: Annotated[str | None, fields.Choice("outlet valve while it was read", words=SHUT)],
     highest: Annotated[Reading | None, fields.gauge_pressure("highest pressure reached, valve driven shut the maker's way",
                        at_least="0 bar", at_most="4000 bar", usual="1450 bar")],
     pressure_limit: Annotated[SpecRange | None, fields.spec_range("gauge pressure", "range of that pressure at this speed",
-                              judges="highest_pressure", at_least="0 bar", usual="min 1300 bar")],
+                              judges="highest_pressure", needs="low", at_least="0 bar", usual="min 1300 bar")],
     fuel: Annotated[str, fields.FuelName("fuel in the system", default="diesel")],
 ) -> Result:  # fmt: skip
     """Work out whether the high-pressure pump gives what is taken, and how high a pressure it makes."""

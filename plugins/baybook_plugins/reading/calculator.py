@@ -25,7 +25,7 @@ from baybook.api import (
     place_problems,
 )
 
-from .known import DEPRESSION, HELD_BACK, INJECTOR_CURRENT, NOT_DRIVEN, OTHER, READINGS, SLACK
+from .known import DEPRESSION, FAMILIES, HELD_BACK, INJECTOR_CURRENT, NOT_DRIVEN, OTHER, READINGS, SLACK
 
 NO_LIMIT = Message("Without a range it has no verdict and says nothing: find the range in the maker's data, and type it in.")
 OVER = "OL was taken as more than {end}: the range that the meter stood at has to reach beyond that."
@@ -47,6 +47,14 @@ def value_or_over_range(value: Reading | None, over_range: bool, limit: SpecRang
         yield Problem("limit", None, "is missing, and OL has no number", "give the range, such as max 1 ohm")
 
 
+def of_its_kind(what: str, value: Reading | None) -> Iterator[Problem]:
+    """A usual reading is a quantity of its own kind."""
+    wanted = FAMILIES.get(what)
+    if value is not None and wanted and value.unit.family not in wanted:
+        hint = f"give a {' or a '.join(wanted)}, or name what was read"
+        yield Problem("value", value.text, f"is a {value.unit.family}, and {what} is none", hint)
+
+
 def range_fits(value: Reading | None, limit: SpecRange | None) -> Iterator[Problem]:
     """Reading and range are of one kind."""
     if value is None:
@@ -57,6 +65,10 @@ def range_fits(value: Reading | None, limit: SpecRange | None) -> Iterator[Probl
     elif limit and limit.kind and {value.kind.reference, limit.kind.reference} == {"gauge", "absolute"}:
         why = f"is {limit.kind.reference}, and {value.text} is {value.kind.reference}"
         yield Problem("limit", str(limit), why, "give both alike")
+    elif limit and limit.kind and "absolute" in (ends := (value.kind.reference, limit.kind.reference)) and len(set(ends)) > 1:
+        marked, open_one = (value.text, str(limit)) if ends[0] == "absolute" else (str(limit), value.text)
+        why = f"may be gauge or absolute, and {marked} is absolute: one bar lies between them"
+        yield Problem("limit" if marked == value.text else "value", open_one, why, "write abs or gauge behind both units")
 
 
 @calculator(
@@ -79,7 +91,7 @@ def range_fits(value: Reading | None, limit: SpecRange | None) -> Iterator[Probl
     ),
     formulas=("low ≤ value ≤ high",),
     sense=Senses("what", READINGS, OTHER),
-    rules=(place_fits, value_or_over_range, range_fits),
+    rules=(place_fits, value_or_over_range, of_its_kind, range_fits),
 )
 def reading(
     what: Annotated[

@@ -14,6 +14,7 @@ from baybook.api import (
     STARVED,
     VALVE_RETURN,
     Need,
+    Place,
     Question,
     Sense,
     at_places,
@@ -49,6 +50,7 @@ _ON_THE_WAY = {"{object} coil": 0.85, "{object} wiring": 0.9, "injector driver":
 _BEFORE_FILTER = {place: reach for place, reach in STARVED.items() if place not in ("filter", "suction pump", "overflow valve")}
 COMPRESSION = "relative compression"
 """Of the weakest cylinder, by starter current, injection kept off as the data say."""
+_CYLINDER = Place("compression", "delivery", "hydraulic", "the compression of a cylinder", weight=0.5)
 READINGS: Mapping[str, Sense] = {
     "feed pressure": Sense(
         {"low": Question(FED), "high": Question({"overflow valve": 0.7, "return line": 0.6})},
@@ -106,6 +108,7 @@ READINGS: Mapping[str, Sense] = {
     ),
     COMPRESSION: Sense(
         {"": Question({"compression": 0.9}, 0.005, ("compression",), measures=COMPRESSION)}, 5.0, turning=True, lasting=True,
+        places=(_CYLINDER,),
     ),
     "outlet valve return": Sense(
         {"": VALVE_RETURN}, 15.0, "low side opened", at_places("outlet valve"), turning=True, near="high pressure",
@@ -123,5 +126,17 @@ READINGS: Mapping[str, Sense] = {
     "speed and phase signals": at({"speed and phase sensors": 0.9}, 6.0, "speed and phase sensors", turning=True),
     "control unit supply": at({"control unit": 0.6}, 10.0, "control unit"),
 }  # fmt: skip
+_PRESSURES = ("feed pressure", "feed pressure before the filter", "filter pressure drop", "filter pressure drop, warm",
+              DEPRESSION, "return back pressure", "rail sensor against gauge or zero",
+              "pressure with the outlet valve driven shut")  # fmt: skip
+FAMILIES: Mapping[str, tuple[str, ...]] = {
+    **dict.fromkeys(_PRESSURES, ("pressure",)),
+    "supply pump current": ("current",), INJECTOR_CURRENT: ("current",),
+    **dict.fromkeys(("rail sensor supply and ground", "valve wiring voltage drop", "control unit supply"), ("voltage",)),
+    **dict.fromkeys(
+        ("supply pump delivery", "outlet valve return", "relief valve return", "pump leak return"), ("flow", "volume")
+    ),
+}  # fmt: skip
+"""Of what a usual reading is one, where that is known: 40 °C is no feed pressure."""
 OTHER = at({"{object}": 0.8}, 15.0, "{object}", on=("filter",))
 """Any other reading, taken at the place that it names."""

@@ -27,7 +27,7 @@ def answers(taken: Collection, judged: Sequence[Verdict]) -> Iterator[Answer]:
     what is far above the others speaks; at rest not even that, where others let through next to nothing.
     """
     above, below = ({verdict.index for verdict in judged if verdict.way == way} for way in ("above", "below"))
-    dry = {*taken.dry(above), *below}
+    dry = {*taken.dry(above), *(below if taken.working else ())}
     judged_low = {verdict.index for verdict in judged if verdict.range.low is not None}
     compared = len(taken.cups) > 2 and "percent_of_median" in taken.percentages
     for place, cup in enumerate(taken.cups):

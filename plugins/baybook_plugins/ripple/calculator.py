@@ -158,7 +158,9 @@ def ripple(
     ],
     share_limit: Annotated[
         SpecRange | None,
-        fields.spec_range("ratio", "what one element may lack", judges="missing_share", at_least="0 %", usual="max 20 %"),
+        fields.spec_range(
+            "ratio", "what one element may lack", judges="missing_share", needs="high", at_least="0 %", usual="max 20 %"
+        ),
     ],
 ) -> Result:
     """Find the orders of the pump in rail pressure, and a weak element as one that a healthy pump lacks.

@@ -232,17 +232,23 @@ def sensor(
     ],
     zero_limit: Annotated[
         SpecRange | None,
-        spec_range("pressure difference", "how far it may be off at zero", judges="zero_error", usual="-10 to 10 bar"),
+        spec_range(
+            "pressure difference", "how far it may be off at zero", judges="zero_error", needs="both", usual="-10 to 10 bar"
+        ),
     ],
     supply_limit: Annotated[
-        SpecRange | None, spec_range("voltage", "range of its supply", judges="supply_voltage", usual="4.75 to 5.25 V")
+        SpecRange | None,
+        spec_range("voltage", "range of its supply", judges="supply_voltage", needs="both", usual="4.75 to 5.25 V"),
     ],
     ground_limit: Annotated[
-        SpecRange | None, spec_range("voltage", "drop allowed along the ground", judges="ground_voltage", usual="-50 to 50 mV")
+        SpecRange | None,
+        spec_range("voltage", "drop allowed along the ground", judges="ground_voltage", needs="both", usual="-50 to 50 mV"),
     ],
     agreement: Annotated[
         SpecRange | None,
-        spec_range("pressure difference", "how far two readings may differ", judges="difference", usual="-20 to 20 bar"),
+        spec_range(
+            "pressure difference", "how far two readings may differ", judges="difference", needs="both", usual="-20 to 20 bar"
+        ),
     ],
 ) -> Result:
     """Work out what a rail pressure sensor tells, and how far zero, supply, ground or a second reading put it in doubt.

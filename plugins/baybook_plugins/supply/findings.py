@@ -181,6 +181,10 @@ def of_pressure(verdict: Verdict) -> Iterator[Answer]:
         yield Answer("slack" if limits.high <= 0 else "overfed", 1.0 - value.above(limits.high), said=said)
 
 
+AT_WORK = ("load_pressure", "cranking_pressure")
+NO_LEAST = "Not more than is allowed; whether enough reaches the pump takes the least that the data allow."
+
+
 def state(seen: Seen) -> str:
     """In one word."""
     cases, ways = seen.cases(), seen.ways
@@ -193,7 +197,7 @@ def enough(seen: Seen) -> bool:
     """Whether all that was judged is within, and one of it tells of the engine at work; bubbles leave it open."""
     ways = seen.ways
     loaded = seen.collected != "free" and ways.get("flow", ways.get("surplus")) == "within"
-    told = loaded or "within" in (ways.get("load_pressure"), ways.get("cranking_pressure"))
+    told = loaded or any(v.what in AT_WORK and v.verdict == "within" and v.range.low is not None for v in seen.verdicts)
     return told and set(ways.values()) == {"within"} and seen.air not in ("few", "many") and not seen.dead
 
 
@@ -259,6 +263,8 @@ def _cleared(seen: Seen) -> Iterator[Finding]:
             "Enough reaches the pump in the condition read: {told} within range; {bubbles}", told=told, bubbles=bubbles
         )
         yield Finding("", "", said, "cleared", Message("generation: the high-pressure pump (calculator pump)"))
+    elif any(verdict.what in AT_WORK and verdict.range.low is None for verdict in seen.verdicts):
+        yield Finding("", "", NO_LEAST, "undecided", Message("find the least pressure in the maker's data, and type both ends"))
     elif hydraulic := [Word(name) for name in seen.ways if name not in ELECTRIC]:
         yield Finding("", "", Message("Within range, but not where the engine is at work: {told}", told=hydraulic), "undecided",
                       Message("read the pressure at the pump's inlet under load, where the complaint is"))  # fmt: skip

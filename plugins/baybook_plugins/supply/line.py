@@ -131,7 +131,7 @@ def line(
     drop_temperature: Annotated[Reading | None, _temperature("fuel temperature at which it was read", "t_1")],
     across: Annotated[str, Choice("across what it was read", words=ACROSS, default="filter")],
     limit: Annotated[SpecRange | None, spec_range("pressure difference", "largest drop at the wanted flow and temperature",
-                     judges="drop_there", at_least="0 kPa", usual="max 30 kPa")],
+                     judges="drop_there", needs="high", at_least="0 kPa", usual="max 30 kPa")],
     length: Annotated[Reading | None, length("length of the line", symbol="L", above="0 m", at_most="30 m", usual="3 m")],
     bore: Annotated[Reading | None, length("inner diameter of the line", symbol="D", above="1 mm", at_most="50 mm",
                     usual="8 mm")],

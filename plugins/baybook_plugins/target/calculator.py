@@ -147,7 +147,9 @@ def target(
     capture: Annotated[Any | None, inputs.capture("a log of both, in place of the table", "rail", "set", also=ALSO)],
     band: Annotated[
         SpecRange | None,
-        spec_range("pressure difference", "how far actual may be from target", judges="deviation", usual="-25 to 25 bar"),
+        spec_range(
+            "pressure difference", "how far actual may be from target", judges="deviation", needs="both", usual="-25 to 25 bar"
+        ),
     ],
     settle: Annotated[
         Reading,

@@ -12,7 +12,15 @@ if TYPE_CHECKING:
 # 80 MB, and a calculator takes five times that for a moment, so that 500 MB do: one channel at 10 kHz for eight minutes
 MOST_VALUES = 10_000_000
 MOST_UNREAD = 200_000  # lines or cells that give nothing, where they are more than those that give something
+MOST_COLUMNS = 1_000
 _BLANK = 4  # blank lines to a row: some loggers write one or two after each
+
+
+def check_width(file: str, columns: int) -> None:
+    """Raise InputError for rows of more columns than a logger has channels."""
+    if columns > MOST_COLUMNS:
+        hint = "export fewer channels, or look at its rows with a text editor"
+        raise InputError.one("capture", file, f"has {columns} columns, more than {MOST_COLUMNS}", hint)
 
 
 class Bounds:

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 from ..dataclass import dataclass
 from ..errors import InputError, Problem
 from .blocks import blocks
-from .bounds import Bounds
+from .bounds import Bounds, check_width
 from .channels import Mapped
 from .choice import settle
 from .layout import Layout, recognise
@@ -66,6 +66,7 @@ def read_capture(
     source = open_source(path, encoding)
     with source.raw:
         layout = recognise(source, delimiter, decimal)
+        check_width(source.name, layout.width)
         mapped, time_from = settle(layout, columns, units, wanted, sample_rate_hz, also)
         return _read(source, layout, mapped, time_from, on_progress)
 

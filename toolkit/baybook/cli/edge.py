@@ -23,6 +23,8 @@ def told(error: BaseException, *, as_json: bool, otherwise: int = 0) -> int:
     if isinstance(error, KeyboardInterrupt):
         complain(_stopped())
         return getattr(error, "exit_code", 130)
+    if isinstance(error, FileNotFoundError) and error.filename is None:
+        error = InputError.one("working folder", None, "is gone", "change to a folder that exists")
     if isinstance(error, OSError) and error.filename is None:
         return _output_lost(error)
     if not isinstance(error, BaybookError):

@@ -24,6 +24,8 @@ def pairs(option: str, texts: list[str] | None) -> dict[str, str]:
         name, equals, value = text.partition("=")
         if not equals or not name.strip() or not value.strip():
             raise InputError.one(option, text, "is not a channel and its label", 'give both, such as rail="Rail pressure"')
+        if name.strip() in found:
+            raise InputError.one(option, text, f"names {name.strip()} a second time", "leave one of them out")
         found[name.strip()] = value.strip()
     return found
 
@@ -43,7 +45,7 @@ def inputs_from(path: str) -> dict[str, Any]:
         where = "standard input holds nothing" if path == "-" else "is empty"
         raise InputError.one("--from", None if path == "-" else path, where, "give the inputs as JSON")
     try:
-        data = json.loads(text)
+        data = json.loads(text, object_pairs_hook=_once_each)
     except (ValueError, RecursionError) as error:
         at = f" in line {error.lineno}" if isinstance(error, json.JSONDecodeError) else ""
         raise InputError.one("--from", path, f"is not JSON{at}", _FORM) from error
@@ -54,6 +56,16 @@ def inputs_from(path: str) -> dict[str, Any]:
     if not isinstance(data, Mapping):
         raise InputError.one("--from", path, "has no inputs", _FORM)
     return {name: value for name, value in data.items() if value is not None}
+
+
+def _once_each(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
+    """A mapping in which no name stands twice: the last would win in silence."""
+    found = dict(pairs)
+    if len(found) < len(pairs):
+        names = [name for name, _ in pairs]
+        twice = next(name for name in names if names.count(name) > 1)
+        raise InputError.one("--from", twice, "is given twice", "leave one of them out")
+    return found
 
 
 def _json_text(path: str) -> str:

@@ -150,9 +150,15 @@ class Editing(Group):
         return command_for(calculator, action, step_options(calculator, TITLE, NOTE, FROM, ASK), sheet)
 
     def hint(self, ctx: Any, name: str, known: Iterable[str]) -> str:
-        """The numbers that there are."""
-        sheet = ctx.params.get("sheet") or "SHEET"
-        return f"use {', '.join(known)}; see baybook job list {sheet}" if list(known) else f"see baybook job list {sheet}"
+        """The numbers that there are. Raises InputError for a sheet that cannot be read, which has none to offer."""
+        from ..jobs.sheet import read_sheet
+
+        sheet, numbers = ctx.params.get("sheet") or "", list(known)
+        if sheet and not numbers:
+            read_sheet(sheet)
+        return (
+            f"use {', '.join(numbers)}; see baybook job list {sheet}" if numbers else f"see baybook job list {sheet or 'SHEET'}"
+        )
 
 
 def edit_step(sheet: str, number: int, calculator: Calculator, given: dict[str, Any], options: Mapping[str, Any]) -> int:

@@ -59,7 +59,7 @@ def quantity(kind: str | Kind, help: str, **options: Any) -> Quantity:
 
 def spec_range(kind: str | Kind, help: str, **options: Any) -> Limits:
     """A field for a spec range of the kind of that name ("flow"). Options also: judges, above, at_least, largest,
-    usual."""
+    needs, usual."""
     return Limits(help, kind=kind_named(kind), **options)
 
 

@@ -129,7 +129,8 @@ def _limits(
 class Limits(Field):
     """A spec range of a kind, that the user types in. `largest`: with an upper end alone. `kind` None takes any kind.
 
-    Each end has to be above the reading written as `above`, and at least that written as `at_least`. judges: the output that
+    Each end has to be above the reading written as `above`, and at least that written as `at_least`. needs: the end that the
+    range has to have, "low", "high" or "both", for beyond it lies the fault. judges: the output that
     it is the limit of; the core judges it, each of a vector, where the calculator's own result does not.
     """
 
@@ -137,6 +138,7 @@ class Limits(Field):
     above: str | None = field(default=None, kw_only=True)
     at_least: str | None = field(default=None, kw_only=True)
     largest: bool = field(default=False, kw_only=True)
+    needs: str = field(default="", kw_only=True)
     judges: str = field(default="", kw_only=True)
     usual: str = field(default="", kw_only=True)
 
@@ -144,7 +146,7 @@ class Limits(Field):
         """The range. Raises Refused, also for an end that cannot be or is not wanted."""
         if self.kind is None:
             return parse_any_range(raw)
-        spec = parse_spec(raw, self.kind, self.example(), upper=self.largest)
+        spec = parse_spec(raw, self.kind, self.example(), upper=self.largest, needs=self.needs)
         if self.largest and spec.low is not None:
             raise Refused("has a lower end", f"give the largest value alone, such as {self.example()}")
         for limit, allowed, words in self.limits():

@@ -5,6 +5,7 @@ from __future__ import annotations
 import datetime
 from collections.abc import Iterator, Mapping
 from difflib import get_close_matches
+from math import isfinite
 from typing import Any
 
 from ..errors import Problem
@@ -19,6 +20,9 @@ def job_problems(job: Mapping[str, Any]) -> Iterator[Problem]:
         close = get_close_matches(key, JOB_KEYS, n=1, cutoff=0.75)
         if key not in JOB_KEYS and close:
             yield Problem("[job]", key, "is not known there", f"did you mean {close[0]}?")
+    for key, value in job.items():
+        if isinstance(value, float) and not isfinite(value):
+            yield Problem(f"[job], {key}", value, "is no number", "give one, or leave it out")
     given = job.get("date", "")
     if isinstance(given, str) and given.strip() and not _is_date(given.strip()):
         yield Problem("[job], date", given, "is not a date", "give year, month, day, such as 2026-11-28, or 28.11.2026")

@@ -22,6 +22,8 @@ from .resolution import is_range, resolve
 if TYPE_CHECKING:
     from ..fields import Field
 
+MOST_STEPS = 300
+"""So that a sheet is worked out within seconds."""
 SHEET_KEYS = ("format", "job", "system", "complaint", "outcome", "reach", "specs", "instruments", "steps")
 STEP_KEYS = ("calculator", "title", "note", "object", "condition", "inputs")
 
@@ -192,6 +194,9 @@ def _raw_steps(data: Mapping[str, Any], problems: list[Problem]) -> Iterator[tup
     steps = data.get("steps", [])
     if not isinstance(steps, list):
         problems.append(Problem("steps", None, "is not a list of steps", "write [[steps]] above each"))
+        return
+    if len(steps) > MOST_STEPS:
+        problems.append(Problem("steps", None, f"are {len(steps)}, more than {MOST_STEPS}", "begin a second job"))
         return
     for number, raw in enumerate(steps, 1):
         if isinstance(raw, Mapping):

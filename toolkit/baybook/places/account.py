@@ -6,7 +6,7 @@ import math
 
 from ..dataclass import dataclass
 from .evidence import Evidence
-from .history import Epoch
+from .history import Epoch, believed
 from .joint import likelihoods, parts
 from .place import NO_FAULT
 from .system import SystemMap
@@ -92,9 +92,13 @@ def account(epoch: Epoch, at: int, system: SystemMap) -> Account:
     alone, nothing = hypotheses.at[(at,)], hypotheses.at[()]
     name = hypotheses.names[at]
     factors = []
-    for group in parts(epoch.evidence):
+    groups = parts(epoch.evidence)
+    for group in groups:
         [row] = likelihoods(group, system, hypotheses)
-        left = [w / chance if chance else 0.0 for w, chance in zip(epoch.end.weights, row, strict=True)]
+        if 0.0 in row:  # what it rules out was something before it
+            left = believed(epoch.start, [item for other in groups if other is not group for item in other], system).weights
+        else:
+            left = tuple(w / chance for w, chance in zip(epoch.end.weights, row, strict=True))
         with_it = math.fsum(w for members, w in zip(hypotheses.sets, left, strict=True) if at in members)
         factor = row[alone] / row[nothing] if row[nothing] else math.inf
         factors.append(Factor(tuple(group), factor, with_it / math.fsum(left)))

@@ -9,7 +9,7 @@ from .conclusion import LIKELY, Conclusion, Standing, alike
 
 FEW = 3  # places that are named one by one
 MOST = 8  # places that are named where they are alike
-FOREMOST, ALIKE = 0.15, 0.3  # of a single place that a test points at, and of all that are alike
+FOREMOST, ALIKE = 0.15, 0.25  # of a single place that a test points at, and of all that are alike
 WORTH_NAMING, MORE_THAN_NOT = 0.05, 0.6  # of one of several places, and of all that are named
 
 
@@ -53,8 +53,8 @@ def part_ahead(conclusion: Conclusion) -> tuple[str, list[str], float] | None:
 
 
 def several_ahead(conclusion: Conclusion) -> list[Standing]:
-    """The first few places that tests point at, where together they are likelier than not; else none. Places that are alike
-    are named all, or none of them."""
+    """The first few places that tests point at, none of them likely, where together they are likelier than not; else none.
+    Places that are alike are named all, or none of them."""
     able = [s for s in conclusion.standings if s.word == "open" and s.chance >= WORTH_NAMING]
     found = _uncut(able, FEW + 1)
     return found if len(found) > 1 and conclusion.of_any(s.place.name for s in found) >= MORE_THAN_NOT else []

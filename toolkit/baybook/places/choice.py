@@ -107,7 +107,7 @@ def _open(
     things: set[tuple[str, str]] = set()
     read = sense.lasting and sense.together and any(item.test == name for item in conclusion.history.epochs[-1].taken)
     for word, question in sense.questions.items():
-        for target in (made_on if question.aimed else made_on[:1]) if question.sought else ():
+        for target in made_on if question.sought else ():
             if not question.asked_of(target) or (question.provokes and not conclusion.comes_and_goes):
                 continue
             thing = question.thing(name, word, target)

@@ -41,7 +41,7 @@ def share(brought: float, shown: float) -> float:
 
     An infinite `shown` is a direction alone, which a cause of the same sign explains.
     """
-    if brought * shown <= 0.0:
+    if not brought * shown > 0.0:  # of nothing and a direction alone it is no number
         return 0.0
     return 1.0 if math.isinf(shown) else min(1.0, brought / shown / IN_FULL)
 

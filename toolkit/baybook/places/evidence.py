@@ -196,8 +196,9 @@ class Evidence:
     @property
     def decides(self) -> bool:
         """Whether what it found would hardly be found with the fault elsewhere, as what is seen for certain at the place."""
-        alarm = self.sense.question(self.question, self.test).false_alarm if self.sense else 1.0
-        return self.bad and self.conforms + alarm <= DECISIVE
+        if self.sense is None or not self.bad:
+            return False
+        return self.conforms + self.sense.question(self.question, self.test).false_alarm <= DECISIVE
 
     def proves(self, place: Place, system: SystemMap) -> bool:
         """Whether it looked at the place itself, came out bad, and would hardly have come out so with a need unmet."""
@@ -219,10 +220,7 @@ def _stated(factors: Mapping[str, float], system: SystemMap, hypotheses: Hypothe
     nothing, off = (float(factors.get(name, 1.0)) / largest for name in (NO_FAULT, OFF_MAP))
     alone = [factor / largest for factor in alone]
     one = 1.0 / largest
-    return [
-        nothing if not s else off if s == (OFF,) else alone[s[0]] if len(s) == 1 else _both([alone[i] for i in s], one)
-        for s in hypotheses.sets
-    ]
+    return [nothing if not s else off if s == (OFF,) else _both([alone[i] for i in s], one) for s in hypotheses.sets]
 
 
 def _both(factors: Sequence[float], one: float) -> float:

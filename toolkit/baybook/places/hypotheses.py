@@ -64,7 +64,7 @@ class Hypotheses:
         worn = SEVERAL_WORN * math.fsum(alone[at] for at in parts)
         both = list(combinations(range(len(weights)), 2))
         products = [weights[i] * weights[j] for i, j in both]
-        two = math.fsum(products) or 1.0
+        two = math.fsum(products)
         found: dict[tuple[int, ...], float] = {(): PRIOR_NO_FAULT, **{(i,): chance for i, chance in enumerate(alone)}}
         found |= {pair: PRIOR_PAIRS * product / two for pair, product in zip(both, products, strict=True)}
         if together:
@@ -99,8 +99,8 @@ class Hypotheses:
         return Belief(self, self.prior)
 
     def product(self, base: float, shares: Sequence[float], off: float) -> list[float]:
-        """For each hypothesis `base` times the shares of its places; `off` for what is not on the map."""
-        padded = [*shares, off / base if base else 0.0]  # OFF is -1, the last
+        """For each hypothesis `base`, not 0, times the shares of its places; `off` for what is not on the map."""
+        padded = [*shares, off / base]  # OFF is -1, the last
         return [
             base * padded[s[0]] * padded[s[1]] if len(s) == 2
             else base * padded[s[0]] if len(s) == 1
@@ -114,8 +114,10 @@ def _worn(parts: Sequence[int]) -> dict[tuple[int, ...], float]:
     if len(parts) < 2:
         return {}
     sizes = range(2, len(parts)) if len(parts) <= MOST_SUBSETS else (2,)
-    some = [members for size in sizes for members in combinations(parts, size) if len(members) < len(parts)]
-    return {**dict.fromkeys(some, (1.0 - ALL_WORN) / len(some) if some else 0.0), tuple(parts): ALL_WORN if some else 1.0}
+    some = [members for size in sizes for members in combinations(parts, size)]
+    if not some:
+        return {tuple(parts): 1.0}
+    return {**dict.fromkeys(some, (1.0 - ALL_WORN) / len(some)), tuple(parts): ALL_WORN}
 
 
 @dataclass(frozen=True)

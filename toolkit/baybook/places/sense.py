@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Any, Literal, get_args
 from ..dataclass import dataclass, field
 from ..errors import PluginError
 from ..procedure import Hands as Near
+from .answer import Answer as Answer
 from .need import Halt, Need, between
 from .place import Place, kind_of, matching, resolved
 

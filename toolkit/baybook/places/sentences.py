@@ -152,8 +152,8 @@ def _found(conclusion: Conclusion) -> Iterator[Sentence]:
 
 
 def _narrowed(conclusion: Conclusion) -> Iterator[Sentence]:
-    """As far as it is narrowed down: to a few places, a stage with its side, a stage, a part."""
-    if 1 < len(conclusion.open) <= FEW and NO_FAULT not in conclusion.open and OFF_MAP not in conclusion.open:
+    """As far as it is narrowed down, no place being likely: to a few places, a stage with its side, a stage, a part."""
+    if len(conclusion.open) <= FEW and NO_FAULT not in conclusion.open and OFF_MAP not in conclusion.open:
         labels = [conclusion.system.place(name).label for name in conclusion.open]
         yield Sentence("The fault lies in one of these, {chance} together: {places}.",
                        {"places": "; ".join(labels), "chance": percent(SURE)})  # fmt: skip

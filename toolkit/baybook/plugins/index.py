@@ -13,7 +13,7 @@ from .. import units
 from ..kinds import KINDS, Kind
 from ..version import __version__
 
-FORMAT = "baybook-index 6"
+FORMAT = f"baybook-index {6 + 10 * sys.flags.optimize}"  # one of its own where docstrings are left out
 Row = tuple[str, ...]
 
 

@@ -104,8 +104,14 @@ def _at_limits(field: Quantity | Limits) -> Iterator[tuple[str, bool]]:
     for limit, allows, words in field.limits():
         step = 1e-6 * max(abs(limit.value), 1.0)
         for value in (limit.value - step, limit.value, limit.value + step):
-            number, unit = numbers.unmistakable(f"{value:.12g}"), limit.unit.symbol
-            text = f"{number} ± 0 {unit}" if isinstance(field, Quantity) else f"<= {number} {unit}"
+            unit = limit.unit.symbol
+            number, beyond = (numbers.unmistakable(f"{end:.12g}") for end in (value, value + 2.0 * max(abs(value), 1.0)))
+            if isinstance(field, Quantity):
+                text = f"{number} ± 0 {unit}"
+            else:  # a range that has the ends which it needs
+                text = {"low": f">= {number} {unit}", "both": f"{number} to {beyond} {unit}"}.get(
+                    field.needs, f"<= {number} {unit}"
+                )
             inside = bool(allows(value, limit.value))
             others = all(
                 test(value, other.to(limit.unit.symbol).value) for other, test, said in field.limits() if said != words

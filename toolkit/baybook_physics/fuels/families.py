@@ -195,10 +195,23 @@ def paraffinic() -> FuelModel:
 
     EN 15940 limits (765 to 800 kg/m3, 2.0 to 4.5 mm2/s): from memory.
     """
-    base = _n_hexadecane_like()
-    return replace(
-        base,
-        coefficients=base.coefficients._replace(density=782.0, modulus=1220.0, viscosity=2.2, viscosity_slope=1.7),
+    return FuelModel(
+        name="paraffinic",
+        title="Paraffinic diesel (hydrotreated or synthetic)",
+        coefficients=Coefficients(
+            density=782.0,
+            expansion=0.000905061,
+            expansion_slope=3.98265e-07,
+            modulus=1220.0,
+            modulus_slope=0.0059752,
+            modulus_curve=2.72924e-06,
+            tait_c=0.0892561,
+            heat_capacity=2171.94,
+            heat_capacity_slope=2.97866,
+            viscosity=2.2,
+            viscosity_slope=1.7,
+            viscosity_pressure=0.640845,
+        ),
         widths=Widths(
             density=6.0,
             modulus=0.04,
@@ -207,6 +220,10 @@ def paraffinic() -> FuelModel:
             heat_capacity=0.03,
             viscosity=0.2,
             viscosity_pressure=0.1,
+        ),
+        sources=(
+            "Romeo & Lemmon, Int. J. Thermophys. 43 (2022) 146 (n-hexadecane); Tait fit made here",
+            "EN 15940: 765 to 800 kg/m3, 2.0 to 4.5 mm2/s: from memory",
         ),
         modulus_with_density=0.0039,
     )
@@ -248,39 +265,5 @@ def ester() -> FuelModel:
             "Huber et al., Energy & Fuels 2009 (methyl oleate), as computed by CoolProp 8.0.0 to 50 MPa; Tait fit made here",
             "EN 14214: 860 to 900 kg/m3, 3.5 to 5.0 mm2/s: from memory",
             "heat capacity and the rise of viscosity with pressure: from memory",
-        ),
-    )
-
-
-def _n_hexadecane_like() -> FuelModel:
-    return FuelModel(
-        name="paraffinic",
-        title="Paraffinic diesel (hydrotreated or synthetic)",
-        coefficients=Coefficients(
-            density=777.218,
-            expansion=0.000905061,
-            expansion_slope=3.98265e-07,
-            modulus=1228.28,
-            modulus_slope=0.0059752,
-            modulus_curve=2.72924e-06,
-            tait_c=0.0892561,
-            heat_capacity=2171.94,
-            heat_capacity_slope=2.97866,
-            viscosity=2.23103,
-            viscosity_slope=1.60483,
-            viscosity_pressure=0.640845,
-        ),
-        widths=Widths(
-            density=1.0,
-            modulus=0.01,
-            tait_c=0.01,
-            expansion=0.012,
-            heat_capacity=0.01,
-            viscosity=0.05,
-            viscosity_pressure=0.05,
-        ),
-        sources=(
-            "Romeo & Lemmon, Int. J. Thermophys. 43 (2022) 146 (n-hexadecane); Tait fit made here",
-            "EN 15940: 765 to 800 kg/m3, 2.0 to 4.5 mm2/s: from memory",
         ),
     )

@@ -187,7 +187,7 @@ def _noise(t: Floats, p: Floats, group: Ints, step: float) -> float:
     counts = np.bincount(group)
     if median(counts) >= 4:
         free = float(np.sum(np.maximum(counts - 2, 0)))
-        found = float(np.sqrt(np.sum(_residual(t, p, group) ** 2) / max(free, 1.0)))
+        found = float(np.sqrt(np.sum(_residual(t, p, group) ** 2) / free))
     elif len(p) >= 12:
         left, right = (t[1:-1] - t[:-2]), (t[2:] - t[1:-1])
         share = left / (left + right)

@@ -38,10 +38,7 @@ def slopes(problem: Problem[Any], row: Floats) -> tuple[Floats, Floats]:
 
 def _around(problem: Problem[Any], row: Floats) -> Floats:
     """The row, and one for each parameter that counts, a step away."""
-    places = list(problem.free)
-    rows = np.repeat(row[None], 1 + len(places), axis=0)
-    rows[np.arange(1, len(rows)), places] += problem.steps[places]
-    return rows
+    return np.vstack([row, row + np.diag(problem.steps)[list(problem.free)]])
 
 
 def _slopes(problem: Problem[Any], found: Floats) -> tuple[Floats, Floats]:
@@ -113,14 +110,14 @@ def _search(problem: Problem[Any], row: Floats, tolerance: float, hopeless: floa
         found, slope = _slopes(problem, (yield problem, _around(problem, there)))
         gain = cost - 0.5 * float(found @ found)
         if not gain > 0.0:
-            if promised < tolerance * cost or damp > 1e6:
+            if not promised >= tolerance * cost:  # nor where it is no number
                 break
             damp, harder = damp * harder, harder * 2.0
             continue
         row, residual, jacobian, cost = there, found, slope, cost - gain
         if gain < (_CRAWL if cost > hopeless else tolerance) * (cost + gain):
             break
-        damp, harder = max(damp * max(1.0 / 3.0, 1.0 - (2.0 * gain / promised - 1.0) ** 3), 1e-9), 2.0
+        damp, harder = damp * max(1.0 / 3.0, 1.0 - (2.0 * gain / promised - 1.0) ** 3), 2.0
     return Fit(row, cost, residual[: problem.size])
 
 
@@ -133,7 +130,7 @@ def noise_inflation(left: Floats) -> float:
     count = len(left)
     if count < 12:
         return 1.0
-    free, square = max(count - _FITTED, 4), float(left @ left)
+    free, square = count - _FITTED, float(left @ left)
     birge = math.sqrt(square / free)
     together = float(np.clip(left[1:] @ left[:-1] / square, 0.0, 0.8))
     if together < 2.5 / math.sqrt(count):  # no more than chance

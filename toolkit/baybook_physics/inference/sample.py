@@ -9,7 +9,7 @@ normal, and weighted by the exact belief and likelihood over the density it was 
 from __future__ import annotations
 
 import math
-from functools import lru_cache
+from functools import cache
 from random import Random
 from typing import Any, Generic, NamedTuple
 
@@ -112,7 +112,7 @@ def _even_normals(count: int, size: int, random: Random) -> Floats:
     return normals
 
 
-@lru_cache(maxsize=8)
+@cache
 def _quantiles(count: int) -> Floats:
     """The middles of `count` equally likely slices of a standard normal."""
     half = np.array([normal_quantile((i + 0.5) / count) for i in range(count // 2)])
@@ -143,7 +143,7 @@ def _directions(problem: Problem[Any], best: Floats) -> _Directions:
     half = np.linalg.solve(root, np.linalg.solve(root, data.T @ data).T)
     gain, turned = np.linalg.eigh(0.5 * (half + half.T))
     # which way an axis points is a matter of rounding, and slopes by differences depend on it: the largest part is positive
-    turned = turned * np.sign(turned[np.argmax(np.abs(turned), axis=0), np.arange(len(places))])
+    turned *= np.sign(turned[np.argmax(np.abs(turned), axis=0), np.arange(len(places))])
     vectors = np.linalg.solve(root.T, turned)
     columns = np.zeros((len(problem.names), len(places)))
     columns[places] = vectors / np.sqrt(1.0 + np.maximum(gain, 0.0))

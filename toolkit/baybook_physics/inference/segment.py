@@ -69,7 +69,7 @@ def falling_segment(time: Floats, value: Floats, least: float) -> Segment:
 def _calm(time: Floats, value: Floats, edges: Any, first: int, last: int) -> int:
     """Where a pump's ripple is over: behind the last window of the first half that scatters far more than the rest."""
     # windows of whole bins that hold enough samples for their scatter to mean something
-    wide = int(np.ceil(_ENOUGH / max(float(median(np.diff(edges))), 1.0)))
+    wide = int(np.ceil(_ENOUGH / median(np.diff(edges))))
     starts = list(range(first, last - wide, wide))
     scatters = [_scatter(time[edges[i] : edges[i + wide]], value[edges[i] : edges[i + wide]]) for i in starts]
     if len(starts) < 12:
@@ -82,7 +82,7 @@ def _calm(time: Floats, value: Floats, edges: Any, first: int, last: int) -> int
 
 def _scatter(time: Floats, value: Floats) -> float:
     """Standard deviation from the samples' own parabola."""
-    t = (time - time[0]) / max(float(time[-1] - time[0]), 1e-9)
+    t = (time - time.mean()) / np.ptp(time)
     basis = np.stack([np.ones(len(t)), t, t * t])
     coefficients = np.linalg.lstsq(basis.T, value, rcond=None)[0]
     return float(np.std(value - coefficients @ basis)) + 1e-6
@@ -95,10 +95,12 @@ def _hanging(when: Floats, level: Floats, first: int, last: int, tolerance: floa
     above was kept up, up to there; or, where little follows, something opened behind it.
     """
     for _ in range(4):
+        if last - first < 8:
+            break
         whole = when[last - 1] - when[first]
-        share = (when[first:last] - when[first]) / max(whole, 1e-9)
+        share = (when[first:last] - when[first]) / whole
         bulge = level[first:last] - (level[first] + share * (level[last - 1] - level[first]))
-        if last - first < 8 or bulge.max() <= 2.0 * tolerance + _BULGE * (level[first] - level[last - 1]):
+        if bulge.max() <= 2.0 * tolerance + _BULGE * (level[first] - level[last - 1]):
             break
         knee = first + int(np.argmax(bulge))
         if when[last - 1] - when[knee] < _OPENING * whole:
@@ -139,7 +141,7 @@ def _tolerance(value: Floats, edges: Any) -> float:
     noise = float(np.sqrt(np.mean(np.minimum(jumps, quantile(jumps, 0.95)) ** 2) / 2.0))
     step = _step(value)
     count = float(median(np.diff(edges)))
-    return 8.0 * float(noise / np.sqrt(max(count, 1.0))) + 2.0 * step + 1e-3 * float(np.ptp(value)) / 10.0
+    return 8.0 * float(noise / np.sqrt(count)) + 2.0 * step + 1e-3 * float(np.ptp(value)) / 10.0
 
 
 def _step(value: Floats) -> float:
@@ -150,8 +152,8 @@ def _step(value: Floats) -> float:
 
 def _breaks(when: Floats, level: Floats, tolerance: float, least: float) -> list[int]:
     """Bins at which a new piece starts, 0 and the number of bins included."""
-    rate = np.diff(level) / np.maximum(np.diff(when), 1e-9)
     width = np.diff(when)
+    rate = np.diff(level) / width
     found, lowest = [0], level[0]
     for i in range(1, len(level)):
         around = np.concatenate([rate[max(i - 6, found[-1]) : i - 1], rate[i : i + 5]])

@@ -20,7 +20,7 @@ from ..inputs.wanted import Wanted
 from ..result.outcome import outcome
 from ..simulator.known import Known
 from ..simulator.problem import rail_problem
-from .recording import Held, held
+from .recording import EMPTIED, Held, held
 from .seen import seen
 from .window import Window
 
@@ -96,5 +96,5 @@ def _problems(time: Floats, pressure: Floats, rail: Rail, wanted: Wanted, source
     if float(pressure[-tenth:].mean() - pressure[:tenth].mean()) > 1.96 * noise * np.sqrt(2.0 / tenth) + least_step:
         yield Problem(source, None, "rises from its begin to its end", "a hold falls, or stays")
     if pressure.max() > HIGHEST_MPA or pressure[-3:].mean() <= rail.back_pressure.number("MPa") + 0.05:
-        hint = f"give a window within 1 to {HIGHEST}, above the back pressure; see its units"
+        hint = f"give a window within 1 to {HIGHEST}, above the back pressure, and see its units; {EMPTIED}"
         yield Problem(source, None, f"runs from {10 * pressure[0]:.5g} to {10 * pressure[-1]:.5g} bar", hint)

@@ -13,6 +13,7 @@ from .window import AT_REST, Window, find_at_rest, find_window, stands_still, st
 
 Floats = NDArray[np.float64]
 Rows = NDArray[np.bool_]
+EMPTIED = "of a rail that fell to zero at once give start, end and time instead"
 
 
 class Held(NamedTuple):
@@ -80,7 +81,7 @@ def _found(request: Any, time: Floats, pressure: Floats, rest: Rows | None) -> W
     try:
         return find_window(time, pressure) if rest is None else find_at_rest(time, pressure, rest)
     except ValueError as error:
-        hint = "give a capture of a shut rail, or say where it is with window_start and window_end"
+        hint = f"give a capture of a shut rail, or say where it is with window_start and window_end; {EMPTIED}"
         raise InputError.one("capture", str(request), f"has no pressure-decay segment: {error}", hint) from error
 
 

@@ -24,6 +24,9 @@ NEXT_UNDECIDED = Message(
 NEXT_TEMPERATURE = Message("read the rail's temperature at the end, and hold for longer if pressure is left")
 NEXT_VOLUME = Message("measure the rail's volume better, and hold for longer if pressure is left")
 NEXT_LONGER = Message("hold for longer if pressure is left")
+NEXT_SOONER = Message(
+    "hold again and read sooner, while the pressure is still far from zero, or log the whole fall from before the stop"
+)
 NEXT_PRESSURE = Message(
     "read the pressure more finely, at the very time that the limit is stated for, with the sensor's zero proven"
 )
@@ -94,8 +97,10 @@ def low_pressure(mean: float, wanted: Wanted) -> Message | None:
     return None if mean >= least else Message(HELD_LOW, pressure=round(10 * mean))
 
 
-def next_undecided(rail: Rail, wanted: Wanted) -> Message:
-    """What narrows the answer, but for what was given and what the limits do not need."""
+def next_undecided(rail: Rail, wanted: Wanted, *, empty: bool) -> Message:
+    """What narrows the answer, but for what was given and what the limits do not need. empty: the rail may have been so."""
+    if empty:
+        return NEXT_SOONER
     if not wanted.flow:
         return NEXT_PRESSURE
     warm = rail.end_temperature is None and not rail.one_temperature

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from typing import TYPE_CHECKING, Any, NamedTuple
+from typing import TYPE_CHECKING, NamedTuple
 
-from baybook.api import Draws, Estimate, Message, Plot, Result, SpecRange, Verdict, judge
+from baybook.api import LOST, Answer, Draws, Estimate, Message, Plot, Result, SpecRange, Verdict, judge
 from baybook.dataclass import replace
 from baybook_physics.fuels import ANCHOR_PRESSURE, FuelModel
 from baybook_physics.fuels.model import MODEL_PRESSURES
@@ -16,6 +16,7 @@ from ..inputs.rail import Rail
 from ..inputs.wanted import Wanted
 from ..two_point.estimate import TwoReadingResult
 from .findings import Doubt, Ground, finding, low_pressure, next_undecided
+from .known import may_be_empty, quantities
 from .steps import MiddleValues, rounded, steps
 
 if TYPE_CHECKING:
@@ -39,7 +40,13 @@ STOOD_STILL = Message(
     "Nothing fell: no leak shows. A reading that is stuck looks the same: see it rise with the pump and fall to zero "
     "afterwards."
 )
-NEAR_ZERO = Message("the pressures lie near the sensor's zero, within its uncertainty: they carry no verdict on a leak")
+NEAR_ZERO = Message(
+    "the last pressure lies near the sensor's zero, within its uncertainty: the rail may have been empty sooner, so no "
+    "more than the least of its leak is known"
+)
+LEAST = "leak, as collected: {bound}"
+_LEAST = 0.05
+"""Of the draws, below the least that is told with 95 %."""
 FUEL = "Fuel: {fuel}; its bulk modulus here is known to ± {share} % (95 %)."
 BEYOND = "{fuel}: {value} {unit} is outside {low} to {high} {unit}: extrapolating"
 NO_VOLUME = Message("The volume is not known: pressure alone is judged, and no flow is said.")
@@ -70,28 +77,32 @@ class Seen(NamedTuple):
     notes: tuple[Message, ...]
     middle: MiddleValues
     plots: tuple[Plot, ...] = ()
-    empty: bool = False
-    """The rail was empty at the end: no flow is said."""
+    flows: bool = True
+    """Whether flows are told as numbers: not where the rail was empty at the end, and nobody saw since when."""
+    read_after: float | None = None
+    """s from the start, at which the last of two readings was taken; None where the whole course was seen."""
 
 
 def outcome(found: Found, rail: Rail, wanted: Wanted, fuel: FuelModel, seen: Seen) -> Result:
     """All of it put together; without verdict and finding where the outlet valve empties the rail by design."""
-    doubts = (*seen.doubts, *_near_zero(seen.end, rail, wanted))
+    doubts, empty = seen.doubts, may_be_empty(seen.end, rail)
     judged = rail.outlet_valve != "open-at-rest"
-    verdicts = tuple(_verdicts(found, wanted, doubts)) if judged else ()
-    low, more = low_pressure(seen.mean, wanted), next_undecided(rail, wanted)
+    known = dict(quantities(found, rail, wanted, empty=empty, read_after=seen.read_after))
+    verdicts = tuple(_verdicts(known, wanted, doubts)) if judged else ()
+    low, more = low_pressure(seen.mean, wanted), next_undecided(rail, wanted, empty=empty)
     ground = Ground(rail.outlet_valve, seen.leaks, seen.tight, doubts, seen.fell, low, more)
     tight = () if seen.leaks else (_tight(found.tight_share) if seen.fell else STOOD_STILL,)
     return Result(
-        outputs={**_outputs(found, rail, wanted, empty=seen.empty), **seen.outputs},
+        outputs={**_outputs(found, rail, known, flows=seen.flows), **seen.outputs},
         verdicts=verdicts,
         findings=(finding(verdicts, ground),) if judged else (),
         notes=(*_notes(rail, wanted, fuel, seen.mean), *seen.notes, *tight),
-        warnings=(*(doubt.words for doubt in doubts), *(() if judged else (VALVE_OPEN,))),
+        warnings=(*(doubt.words for doubt in doubts), *_emptied(known, wanted), *(() if judged else (VALVE_OPEN,))),
         steps=steps(seen.middle, rail, wanted.in_units()[0], fuel.coefficients),
         plots=seen.plots,
         sources=fuel.sources,
         judged=judged,
+        answers=_answers(known, verdicts),
     )
 
 
@@ -101,38 +112,27 @@ def estimate(interval: Interval, unit: str, factor: float = 1.0) -> Estimate:
     return Estimate(min(max(interval.value * factor, low), high), unit, low, high)
 
 
-def _outputs(found: Found, rail: Rail, wanted: Wanted, *, empty: bool) -> dict[str, Estimate | str]:
-    """What both ways give. Without a volume no flow, nor where the rail was empty at the end."""
-    outputs: dict[str, Estimate | str] = {
+def _outputs(found: Found, rail: Rail, known: dict[str, Draws], *, flows: bool) -> dict[str, Draws | Estimate | str]:
+    """What both ways give. Without a volume no flow, nor without `flows`."""
+    outputs: dict[str, Draws | Estimate | str] = {
         "bulk_modulus": estimate(found.bulk_modulus, "MPa"),
         "cooling_drop": estimate(found.cooling_pressure_drop, "bar", 10.0),
     }
-    if rail.known_volume is not None and not empty:
+    if rail.known_volume is not None and flows:
         outputs["leak_at_line"] = estimate(found.leak_at_line, "mL/min")
         outputs["leak_collected"] = estimate(found.leak_collected, "mL/min")
         outputs["equivalent_orifice"] = estimate(found.equivalent_orifice, "mm")
-    if wanted.after is not None and found.after_draws is not None and found.fall_draws is not None:
-        outputs["pressure_after"] = _draws(found.after_draws, "gauge pressure").estimate()
-        outputs["fall_after"] = _draws(found.fall_draws, "pressure difference").estimate()
-    return outputs
+    return outputs | {name: known[name] for name in ("pressure_after", "fall_after") if name in known}
 
 
-def _draws(draws: tuple[Any, Any], kind: str, unit: str = "bar", factor: float = 10.0) -> Draws:
-    """Values and weights, of pressures in MPa where nothing else is said."""
-    return Draws([factor * float(value) for value in draws[0]], unit, [float(weight) for weight in draws[1]], kind)
-
-
-def _verdicts(found: Found, wanted: Wanted, doubts: tuple[Doubt, ...]) -> Iterator[Verdict]:
+def _verdicts(known: dict[str, Draws], wanted: Wanted, doubts: tuple[Doubt, ...]) -> Iterator[Verdict]:
     """One for each limit, from the draws; with a doubt it stays undecided, and no chance is told. What doubts the flow need not
     doubt a pressure that was read."""
     doubt = any(each.pressure for each in doubts)
-    if wanted.limit:
-        draws = _draws(found.collected_draws, "flow", "mL/min", 1.0)
-        yield _judged("leak_collected", draws, wanted.limit, doubt=bool(doubts))
-    if wanted.pressure_limit and found.after_draws:
-        yield _judged("pressure_after", _draws(found.after_draws, "gauge pressure"), wanted.pressure_limit, doubt=doubt)
-    if wanted.fall_limit and found.fall_draws:
-        yield _judged("fall_after", _draws(found.fall_draws, "pressure difference"), wanted.fall_limit, doubt=doubt)
+    limits = {"leak_collected": wanted.limit, "pressure_after": wanted.pressure_limit, "fall_after": wanted.fall_limit}
+    for name, limit in limits.items():
+        if limit is not None and name in known:
+            yield _judged(name, known[name], limit, doubt=bool(doubts) if name == "leak_collected" else doubt)
 
 
 def _judged(what: str, draws: Draws, limit: SpecRange, *, doubt: bool) -> Verdict:
@@ -140,10 +140,22 @@ def _judged(what: str, draws: Draws, limit: SpecRange, *, doubt: bool) -> Verdic
     return replace(made, verdict="undecided", probability=None) if doubt else made
 
 
-def _near_zero(end: float, rail: Rail, wanted: Wanted) -> Iterator[Doubt]:
-    """`end` in MPa gauge."""
-    if wanted.flow and end - rail.back_pressure.number("MPa") < rail.zero_uncertainty.number("MPa"):
-        yield Doubt(NEAR_ZERO, next_undecided(rail, wanted), False)
+def _emptied(known: dict[str, Draws], wanted: Wanted) -> Iterator[Message]:
+    """That the rail may have been empty at the end, and how much it leaks at least, where no verdict says it."""
+    leak = known.get("leak_collected")
+    if wanted.flow and leak is not None and not leak.told:
+        yield NEAR_ZERO
+        if wanted.limit is None:
+            yield Message(LEAST, bound=leak.bound())
+
+
+def _answers(known: dict[str, Draws], verdicts: tuple[Verdict, ...]) -> tuple[Answer, ...]:
+    """Where the leak is known as a least and is too much, that least is what is lost."""
+    leak = known.get("leak_collected")
+    found = next((verdict for verdict in verdicts if verdict.bound and verdict.verdict == "outside"), None)
+    if leak is None or leak.told or found is None or found.probability is None:
+        return ()
+    return (Answer("", found.probability, brings={LOST: leak.quantile(_LEAST)}),)
 
 
 def _tight(share: float) -> Message:

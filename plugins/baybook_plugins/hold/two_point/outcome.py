@@ -12,7 +12,6 @@ from .estimate import estimate
 from .readings import TwoReadings
 
 NO_LAW = Message("Two readings cannot tell the law of the leak. A capture, or a temperature at the end, narrows the interval.")
-EMPTY = Message("The rail was empty at the end. When it became so was not seen, so no flow is said.")
 
 
 def from_two(start: Reading, end: Reading, time: Reading, rail: Rail, wanted: Wanted) -> Result:
@@ -29,7 +28,6 @@ def from_two(start: Reading, end: Reading, time: Reading, rail: Rail, wanted: Wa
     )
     found = estimate(readings, fuel)
     (first, _), (last, _) = readings.start, readings.end
-    empty = last <= readings.back_pressure[0]
     seen = Seen(
         outputs={"law": "unknown"},
         mean=found.mean_pressure,
@@ -38,8 +36,9 @@ def from_two(start: Reading, end: Reading, time: Reading, rail: Rail, wanted: Wa
         leaks=found.leak_at_line.low > 0.0,
         tight=False,
         doubts=(),
-        notes=(NO_LAW, EMPTY) if empty else (NO_LAW,),
+        notes=(NO_LAW,),
         middle=MiddleValues(first, last, readings.time[0], found.cooling_pressure_drop.value),
-        empty=empty,
+        flows=last > readings.back_pressure[0],
+        read_after=readings.time[0],
     )
     return outcome(found, rail, wanted, fuel, seen)

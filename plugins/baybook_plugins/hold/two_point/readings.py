@@ -13,8 +13,8 @@ from ..simulator.known import Known
 class TwoReadings(Known):
     """What was read; pairs and units as in `Known`.
 
-    Raises `ValueError` when the end pressure is above the start pressure by more than both readings' 95 %, or a time or
-    volume is not above 0.
+    Raises `ValueError` when the end pressure is above the start pressure, or below the back pressure, by more than what is
+    known of both (95 %), or a time or volume is not above 0.
     """
 
     start: tuple[float, float]
@@ -32,8 +32,13 @@ class TwoReadings(Known):
             raise ValueError(f"end pressure {self.end[0]:g} MPa is above start pressure {self.start[0]:g} MPa")
         if not self.time[0] > 0.0:
             raise ValueError("time must be above 0")
-        if not self.end[0] >= self.back_pressure[0]:
+        if sinks(self.end, self.back_pressure, self.zero):
             raise ValueError(f"end pressure {self.end[0]:g} MPa is below the back pressure {self.back_pressure[0]:g} MPa")
+
+
+def sinks(end: tuple[float, float], back: tuple[float, float], zero: float) -> bool:
+    """Whether `end` lies below the return by more than the 95 % of both and of the sensor's zero (standard uncertainty)."""
+    return back[0] - end[0] > 1.96 * math.hypot(end[1], back[1], zero)
 
 
 def rises(start: tuple[float, float], end: tuple[float, float]) -> bool:
