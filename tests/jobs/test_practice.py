@@ -172,7 +172,7 @@ def test_a_phase_signal_that_is_missing_is_proven_and_nothing_else_is_asked_for(
 def test_a_circuit_code_a_good_coil_and_a_loose_plug_are_the_injectors_wiring(job):
     outcome = job(seen("fault memory", code="circuit", place="injector 2"), COIL.format('object = "injector 2"', "0.6"),
                   seen("damaged or loose plug", place="injector 2"), kind="runs unevenly")  # fmt: skip
-    assert likeliest(outcome) == ("injector 2 wiring", "likely")
+    assert likeliest(outcome) == ("injector 2 wiring", "proven")
     assert outcome.found.contradiction is None
 
 

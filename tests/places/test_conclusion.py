@@ -44,8 +44,10 @@ def test_the_word_of_each_place() -> None:
 
 
 def test_which_are_open() -> None:
-    """The fewest that reach 95 %, and each that is likely; the likeliest first, else in the map's order, no fault ahead."""
-    assert given({("filter",): 0.05, ("pump",): 0.9, (): 0.05}).open == ("pump", NO_FAULT)
+    """The fewest that reach 95 %, each that is likely, and what is as likely as one of them; the likeliest first, else in the
+    map's order, no fault ahead."""
+    assert given({("filter",): 0.05, ("pump",): 0.9, (): 0.05}).open == ("pump", NO_FAULT, "filter"), "alike, so both"
+    assert given({("filter",): 0.0499, ("pump",): 0.9, (): 0.0501}).open == ("pump", NO_FAULT)
     assert given({("pump",): 0.95, ("filter",): 0.05}).open == ("pump",)
     assert given({("pump",): 0.94, ("filter",): 0.06}).open == ("pump", "filter")
     assert given({("pump", "filter")[::-1]: 0.0, ("filter", "pump"): 0.96, (): 0.04}).open == ("filter", "pump"), (

@@ -10,7 +10,8 @@ from .dataclass import replace
 from .errors import PluginError, Problem
 from .fields import near_names
 from .message import Message
-from .places.sense import Answer, Sense, Senses
+from .places.answer import Answer
+from .places.sense import Sense, Senses
 from .verdicts import value_of
 
 if TYPE_CHECKING:

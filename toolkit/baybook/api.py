@@ -70,23 +70,29 @@ from .known import Known
 from .language import Language
 from .message import Message, Word, joined
 from .offers import CardOffer, ChannelOffer, FuelOffer, UnitOffer
+from .places.answer import Answer
 from .places.need import RUNAWAY, Halt, Need
 from .places.place import Place, at_parts, at_places
 from .places.reach import (
     ANY_PRESSURE,
     CIRCUIT,
+    DRAWS,
     HIGHEST,
     HUNTING,
     LOST,
     NO_PRESSURE,
+    NOTHING_DRAWN,
     PRESSURE_HIGH,
     PRESSURE_LOW,
     REGULATED,
+    SHUT_OFF,
+    SHUT_OFF_BY,
     STARVED,
     VALVE_RETURN,
+    drawn,
     made,
 )
-from .places.sense import Answer, Question, Sense, Senses
+from .places.sense import Question, Sense, Senses
 from .procedure import (
     BEFORE_HANDS,
     BEFORE_RUNNING,
@@ -113,21 +119,21 @@ from .spec import SpecRange
 from .statement import Statement
 
 __all__ = [
-    "ANYWHERE", "ANY_PRESSURE", "BEFORE_HANDS", "BEFORE_RUNNING", "CIRCUIT", "CLEAR", "CONTROL_LOSS", "COVERAGE",
+    "ANYWHERE", "ANY_PRESSURE", "BEFORE_HANDS", "BEFORE_RUNNING", "CIRCUIT", "CLEAR", "CONTROL_LOSS", "COVERAGE", "DRAWS",
     "FLAMMABLE", "HANDS_OFF", "HIGHEST", "HIGH_PRESSURE", "HIGH_VOLTAGE", "HUNTING", "INTERFACE", "KEY_OFF", "KINDS",
-    "LOCK_OUT", "LOOK", "LOST", "MAKERS_DATA", "NO_PRESSURE", "OFF_AT_LAST", "PRESSURE_HIGH", "PRESSURE_LOW", "REGULATED",
-    "RUNAWAY", "RUNNING_ENGINE", "STARTING", "STARVED", "TO_ZERO", "VALVE_RETURN", "WAITING", "ZERO_AGAIN", "Action",
-    "Answer", "AnyOf", "Apart", "AtLeast", "Calculator", "CaptureFile", "CardOffer", "Caution", "ChannelOffer", "Choice",
-    "Condition", "Count", "Draws", "Estimate", "Example", "Finding", "Flag", "FuelName", "FuelOffer", "Halt", "HoldPoint",
-    "InputError", "Kind", "Known", "Language", "Limits", "Meaning", "Message", "Need", "Of", "Output", "Place", "Placing",
-    "Plot", "Problem", "Procedure", "Quantity", "Question", "Reading", "Readings", "Refused", "Result", "Rule", "Sense",
-    "Senses", "Series", "Shared", "SpecRange", "Statement", "Step", "Text", "UnitOffer", "Verdict", "Word",
-    "absolute_pressure", "any_quantity", "any_spec_range", "area", "at_parts", "at_places", "calculator", "current",
-    "delivery_per_stroke", "density", "displacement", "duration", "dynamic_viscosity", "find_fuel", "flow", "frequency",
-    "gauge_pressure", "hookimpl", "inductance", "joined", "judge", "judge_all", "judge_each", "kinematic_viscosity",
-    "length", "made", "near_names", "new_kind", "next_in_job", "place_problems", "pressure_difference", "propagate",
-    "propagate_each", "quantity", "ratio", "readings", "resistance", "side_of", "spec_range", "speed", "temperature",
-    "temperature_difference", "voltage", "volume",
+    "LOCK_OUT", "LOOK", "LOST", "MAKERS_DATA", "NOTHING_DRAWN", "NO_PRESSURE", "OFF_AT_LAST", "PRESSURE_HIGH", "PRESSURE_LOW",
+    "REGULATED", "RUNAWAY", "RUNNING_ENGINE", "SHUT_OFF", "SHUT_OFF_BY", "STARTING", "STARVED", "TO_ZERO", "VALVE_RETURN",
+    "WAITING", "ZERO_AGAIN", "Action", "Answer", "AnyOf", "Apart", "AtLeast", "Calculator", "CaptureFile", "CardOffer",
+    "Caution", "ChannelOffer", "Choice", "Condition", "Count", "Draws", "Estimate", "Example", "Finding", "Flag", "FuelName",
+    "FuelOffer", "Halt", "HoldPoint", "InputError", "Kind", "Known", "Language", "Limits", "Meaning", "Message", "Need", "Of",
+    "Output", "Place", "Placing", "Plot", "Problem", "Procedure", "Quantity", "Question", "Reading", "Readings", "Refused",
+    "Result", "Rule", "Sense", "Senses", "Series", "Shared", "SpecRange", "Statement", "Step", "Text", "UnitOffer", "Verdict",
+    "Word", "absolute_pressure", "any_quantity", "any_spec_range", "area", "at_parts", "at_places", "calculator", "current",
+    "delivery_per_stroke", "density", "displacement", "drawn", "duration", "dynamic_viscosity", "find_fuel", "flow",
+    "frequency", "gauge_pressure", "hookimpl", "inductance", "joined", "judge", "judge_all", "judge_each",
+    "kinematic_viscosity", "length", "made", "near_names", "new_kind", "next_in_job", "place_problems", "pressure_difference",
+    "propagate", "propagate_each", "quantity", "ratio", "readings", "resistance", "side_of", "spec_range", "speed",
+    "temperature", "temperature_difference", "voltage", "volume",
 ]  # fmt: skip
 
 DEPRECATED: dict[str, tuple[str, str]] = {}

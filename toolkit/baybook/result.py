@@ -12,7 +12,7 @@ from .draws import Known, as_estimate, chances
 from .errors import PluginError
 from .estimate import Estimate
 from .message import Message
-from .places.sense import Answer
+from .places.answer import Answer
 from .reading import Reading
 from .slips import slip_seen
 from .spec import SpecRange

@@ -9,6 +9,8 @@ from baybook.api import Answer, Finding, Message, Place, Question, Sense, Statem
 
 MEASURED = 0.01
 """False alarm rate of what is measured at the place itself. All reaches here are common practice, no source."""
+COMPRESSES = 0.005
+"""The same of a cylinder that takes less starter current than the others: hardly anything else does that."""
 ONE_OF_SEVERAL = 0.2
 """A weak cylinder brings out its own injector's correction alone, one of four to six."""
 COMPRESSION = Place("compression", "delivery", "hydraulic", "the compression of a cylinder", weight=0.5)
@@ -22,7 +24,9 @@ SENSE = Sense(
             {"{object}": 0.4, "{object} coil": 0.6, "{object} wiring": 0.6, "compression": ONE_OF_SEVERAL}, 0.03, off_map=0.05,
             measures="injector quantity correction high",
         ),
-        "cylinders": Question({"compression": 0.9}, MEASURED, ("compression",), measures="relative compression", lasting=True),
+        "cylinders": Question(
+            {"compression": 0.9}, COMPRESSES, ("compression",), measures="relative compression", lasting=True
+        ),
         "quantity": Question({"{object}": 0.9, "{object} coil": 0.3}, MEASURED, ("{object}",), sought=False, lasting=True),
     },
     10.0, objects=("injector *",), together=True, running=True, places=(COMPRESSION,),

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping
 from typing import NamedTuple
 
-from baybook.api import Answer, Message, Question, Reading, Sense, Verdict, at_parts
+from baybook.api import SHUT_OFF, SHUT_OFF_BY, Answer, Message, Question, Reading, Sense, Verdict, at_parts
 from baybook.dataclass import replace
 
 PARTS: Mapping[str, str] = {
@@ -39,7 +39,7 @@ KIND: Mapping[str, str] = {
 }  # fmt: skip
 OPEN: Mapping[str, Mapping[str, float]] = {
     "an injector": {
-        "{object} coil": 0.85, "{object} wiring": 0.85, "injector driver": 0.7, "speed and phase sensors": 0.7,
+        **SHUT_OFF_BY, "{object} coil": 0.85, "{object} wiring": 0.85, "injector driver": 0.7, "speed and phase sensors": 0.7,
         "control unit": 0.2,
     },
     "a valve": {"{object} coil": 0.85, "{object} wiring": 0.85, "{object} driver": 0.85, "control unit": 0.2},
@@ -49,7 +49,9 @@ OPEN: Mapping[str, Mapping[str, float]] = {
 }  # fmt: skip
 """What keeps the current from flowing, by the kind of part: the part itself, or what its voltage comes through."""
 ON_ITS_WAY: Mapping[str, Mapping[str, float]] = {
-    "an injector": {"{object} wiring": 0.97, "injector driver": 0.95, "speed and phase sensors": 0.95, "control unit": 0.5},
+    "an injector": {
+        **SHUT_OFF_BY, "{object} wiring": 0.97, "injector driver": 0.95, "speed and phase sensors": 0.95, "control unit": 0.5,
+    },
     "a valve": {"{object} wiring": 0.97, "{object} driver": 0.97, "control unit": 0.5},
     "a pump": {"{object} wiring": 0.97},
     "the sensor": {"rail sensor wiring": 0.97, "control unit": 0.5},
@@ -85,7 +87,8 @@ def named(part: str) -> str:
 def _of(kind: str, reach: Mapping[str, float], measures: str, *direct: str, sought: bool = True) -> Question:
     """A question that is asked of circuits of that kind."""
     on = tuple(named(part) for part, its in KIND.items() if its == kind)
-    return Question(reach, MEASURED, direct, measures=measures, on=on, sought=sought)
+    at_once = SHUT_OFF if kind == "an injector" and not direct else ""
+    return Question(reach, MEASURED, direct, measures=measures, on=on, sought=sought, at_once=at_once)
 
 
 SENSE = Sense(

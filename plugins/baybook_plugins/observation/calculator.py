@@ -21,7 +21,19 @@ from baybook.api import (
     place_problems,
 )
 
-from .known import CODES, FAULT_MEMORY, MOVED, MOVED_LIVE, OBSERVATIONS, OF_ONE, OTHER, OUTPUT_STAGE, THERE
+from .known import (
+    CIRCUIT,
+    CODES,
+    FAULT_MEMORY,
+    MOVED,
+    MOVED_LIVE,
+    OBSERVATIONS,
+    OF_INJECTOR,
+    OF_ONE,
+    OTHER,
+    OUTPUT_STAGE,
+    THERE,
+)
 from .procedures import PROCEDURES
 from .words import is_at_plug, is_movement, kinds_of
 
@@ -134,11 +146,15 @@ def contact(place: str, what: str) -> str:
 
 def _codes(stored: list[str], doubt: float, place: str | None) -> Iterator[Answer]:
     """What is stored answers its own question, and what is not the others; of other circuits a stored one leaves that open."""
+    injector = bool(place) and OBSERVATIONS[FAULT_MEMORY].takes(place or "") and str(place).startswith("injector")
     for word, question in CODES.items():
         if word in stored:
             said = Message("code: {code}", code=Message.of(word))
-            yield Answer(word, doubt, said=said)
-            if word == OUTPUT_STAGE and place and OBSERVATIONS[FAULT_MEMORY].takes(place) and place.startswith("injector"):
+            yield Answer(OF_INJECTOR if word == CIRCUIT and injector else word, doubt, said=said)
+            if word == OUTPUT_STAGE and injector:
                 yield Answer(OF_ONE, doubt, said=said)
         else:
-            yield Answer(word, 1.0 - doubt, "*" if question.aimed else "", Message("no code: {code}", code=Message.of(word)))
+            said = Message("no code: {code}", code=Message.of(word))
+            yield Answer(word, 1.0 - doubt, "*" if question.aimed else "", said)
+            if word == CIRCUIT and OUTPUT_STAGE not in stored:
+                yield Answer(OF_INJECTOR, 1.0 - doubt, "*", said)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
-from baybook.api import HUNTING, PRESSURE_HIGH, PRESSURE_LOW, REGULATED, Halt, Need, Question, Sense, at_places
+from baybook.api import HUNTING, PRESSURE_HIGH, PRESSURE_LOW, REGULATED, SHUT_OFF, Halt, Need, Question, Sense, at_places
 from baybook.dataclass import replace
 
 VALVES, INJECTOR = ("inlet valve", "outlet valve"), ("injector *",)
@@ -17,21 +17,35 @@ FAULT_MEMORY = "fault memory"
 OLD = 0.05
 """How often a code is stored that has nothing to do with the complaint."""
 OUTPUT_STAGE, OF_ONE = "injector output stage", "output stage of one injector"
+CIRCUIT, OF_INJECTOR = "circuit", "circuit of an injector"
+FLEETING = 0.6
+"""Of a fault that comes and goes with a movement: how often a code of its circuit is stored, beside one that stays."""
+ELECTRIC = 0.9
+"""How often an open or shorted circuit, or a dead stage, stores a code; a resistance that is too high seldom does."""
+_CIRCUIT = Question(
+    {"{object} coil": ELECTRIC, "{object} wiring": ELECTRIC, "{object} driver": ELECTRIC}, OLD, fleeting=FLEETING, on=VALVES
+)
 CODES: Mapping[str, Question] = {
     "rail pressure low": Question({place: 0.6 * reach for place, reach in PRESSURE_LOW.items()}, OLD, sought=False,
                                   measures="rail pressure low", spares=REGULATED),
     "rail pressure high": Question({place: 0.6 * reach for place, reach in PRESSURE_HIGH.items()}, OLD, sought=False,
                                    measures="rail pressure high", spares=REGULATED),
     "rail sensor": Question({"rail sensor": 0.3, "rail sensor wiring": 0.45}, OLD),
-    "circuit": Question({"{object} coil": 0.6, "{object} wiring": 0.6, "{object} driver": 0.6}, OLD),
-    OUTPUT_STAGE: Question({"injector driver": 0.6, "injector * coil": 0.15, "injector * wiring": 0.15}, OLD),
+    CIRCUIT: _CIRCUIT,
+    OUTPUT_STAGE: Question(
+        {"injector driver": ELECTRIC, "injector * coil": 0.35, "injector * wiring": 0.35}, OLD, fleeting=FLEETING,
+        at_once=SHUT_OFF,
+    ),
     "supply pump circuit": Question({"tank pump wiring": 0.5, "intermediate pump wiring": 0.5, "tank pump": 0.2}, OLD),
     "speed or phase": Question({"speed and phase sensors": 0.6}, OLD),
 }  # fmt: skip
-"""By the kind of fault that a code speaks of. An absent one says little: many faults set none, some only after two trips.
+"""By the kind of fault that a code speaks of. An absent one says little of what is no electric fault: many set none, some only
+after two trips. One short in an injector or its wire shuts the whole stage off.
 Codes of the rail's pressure count, and are nothing to be looked for: they say what live data say of it."""
 NAMED = Question({"{object} coil": 0.5, "{object} wiring": 0.6, "injector driver": 0.08}, OLD, sought=False, on=INJECTOR)
 """That the code names one injector: its own circuit, rather than the stage that drives them all."""
+CIRCUIT_OF_INJECTOR = replace(_CIRCUIT, on=INJECTOR)
+"""The same of an injector's circuit; where a code of the stage is stored in its place, an absent one says nothing."""
 MOVED, MOVED_LIVE = "jump when plug or loom is moved", "jump when a driven loom is moved"
 """What comes and goes with a movement is a contact there, however good it reads while nobody moves it."""
 _DRIVEN = (*(f"{valve} wiring" for valve in VALVES), "injector * wiring")
@@ -133,8 +147,17 @@ OBSERVATIONS: Mapping[str, Sense] = {
         {"{object} wiring": 0.5}, 3.0, direct=("{object} wiring",), objects=at_places(*VALVES, *INJECTOR, "rail sensor"),
         near="high pressure",
     ),
-    FAULT_MEMORY: Sense({**CODES, OF_ONE: NAMED}, 5.0, objects=at_places(*VALVES, *INJECTOR), together=True, lasting=True,
-                        opening=True, powered=True),
+    "broken or slipped drive of the pump": Sense.one(
+        {"pump drive": 0.6}, 3.0, direct=("pump drive",), false_alarm=SEEN, lasting=True,
+    ),
+    "valve that does not click when driven": Sense.one(
+        {"{object}": 0.5, "{object} coil": 0.9, "{object} wiring": 0.9, "{object} driver": 0.9, "control unit": 0.2}, 5.0,
+        false_alarm=0.04, objects=at_places(*VALVES),
+    ),
+    FAULT_MEMORY: Sense(
+        {**CODES, OF_ONE: NAMED, OF_INJECTOR: CIRCUIT_OF_INJECTOR}, 5.0, objects=at_places(*VALVES, *INJECTOR), together=True,
+        lasting=True, opening=True, powered=True,
+    ),
     "fault in a low-side part by itself": Sense.one(
         {"{object}": 0.9}, 25.0, direct=("{object}",), false_alarm=SEEN, hands="low side opened", objects=at_places(*LOW_SIDE),
         apart=True,

@@ -20,6 +20,7 @@ from baybook.api import (
     Senses,
     SpecRange,
     calculator,
+    drawn,
     next_in_job,
     place_problems,
 )
@@ -141,6 +142,7 @@ def _depression(value: Reading, limit: SpecRange) -> Iterator[Answer]:
         yield Answer(HELD_BACK, 1.0 - great)
     if small is not None:
         yield Answer(SLACK, 1.0 - small)
+    yield from drawn(depression=read.high < 0.0 if typed_as_pressure else read.low > 0.0)
 
 
 NONE = 0.05

@@ -5,7 +5,21 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
-from baybook.api import HIGHEST, STARVED, VALVE_RETURN, Halt, Need, Question, Sense, at_places
+from baybook.api import (
+    DRAWS,
+    HIGHEST,
+    NOTHING_DRAWN,
+    SHUT_OFF,
+    SHUT_OFF_BY,
+    STARVED,
+    VALVE_RETURN,
+    Halt,
+    Need,
+    Place,
+    Question,
+    Sense,
+    at_places,
+)
 
 MEASURED = 0.01
 """False alarms of what is measured at the place itself: half of what an indirect look has."""
@@ -29,7 +43,10 @@ def at(reach: Mapping[str, float], minutes: float, *direct: str, on: tuple[str, 
 DEPRESSION, HELD_BACK, SLACK = "suction depression", "held back", "slack"
 """A depression that is too great is held back on its way, one that is too small is drawn too weakly, or draws air."""
 INJECTOR_CURRENT, NOT_DRIVEN = "injector current", "no current at all"
-"""Without the signals of speed and phase no injector is driven at all; what is weak, is driven."""
+"""Without the signals of speed and phase no injector is driven at all, nor where a short has its stage shut off; what is weak,
+is driven. A current proves no place: it is missing by whatever lies on its way."""
+CLAMPED = 0.005
+"""False alarms of a current by clamp: as every other test of a coil's current."""
 _ON_THE_WAY = {"{object} coil": 0.85, "{object} wiring": 0.9, "injector driver": 0.8}
 _BEFORE_FILTER = {place: reach for place, reach in STARVED.items() if place not in ("filter", "suction pump", "overflow valve")}
 CORRECTION = "injector quantity correction"
@@ -41,6 +58,9 @@ OVERFUELS = Halt(
     beside=r"knock|smok|\boil\b|\bhot\b|klopf|nagel|(?<!b)rauch|qualm|öl\b|\böl",
 )
 """Of a correction below the user's range, beside such a complaint or observation. Common practice, no source."""
+COMPRESSION = "relative compression"
+"""Of the weakest cylinder, by starter current, injection kept off as the data say."""
+_CYLINDER = Place("compression", "delivery", "hydraulic", "the compression of a cylinder", weight=0.5)
 READINGS: Mapping[str, Sense] = {
     "feed pressure": Sense(
         {"low": Question(FED), "high": Question({"overflow valve": 0.7, "return line": 0.6})},
@@ -59,7 +79,7 @@ READINGS: Mapping[str, Sense] = {
     ),
     DEPRESSION: Sense(
         {HELD_BACK: Question({"feed line": 0.7, "filter": 0.7, "tank fuel": 0.3}),
-         SLACK: Question({"suction pump": 0.8, "air leak": 0.6})},
+         SLACK: Question({"suction pump": 0.8, "air leak": 0.6}), NOTHING_DRAWN: DRAWS},
         15.0, hands="low side opened", running=True, fitted={"low_pressure": (None, "suction pump")},
     ),
     "return back pressure": at({"return line": 0.85}, 12.0, "return line", hands="low side opened", running=True),
@@ -85,9 +105,9 @@ READINGS: Mapping[str, Sense] = {
         {"{object} driver": 0.85, "control unit": 0.3}, 12.0, "{object} driver", on=VALVES, turning=True, near="high pressure",
     ),
     INJECTOR_CURRENT: Sense(
-        {"": Question(_ON_THE_WAY, MEASURED, ("{object} wiring", "injector driver"), measures="coil current"),
-         NOT_DRIVEN: Question({**_ON_THE_WAY, "speed and phase sensors": 0.9, "control unit": 0.3}, MEASURED,
-                              ("{object} wiring", "injector driver"), sought=False, measures="coil current")},
+        {"": Question(_ON_THE_WAY, CLAMPED, measures="coil current"),
+         NOT_DRIVEN: Question({**SHUT_OFF_BY, **_ON_THE_WAY, "speed and phase sensors": 0.9, "control unit": 0.3}, CLAMPED,
+                              sought=False, measures="coil current", at_once=SHUT_OFF)},
         12.0, objects=at_places(*INJECTOR), hands="live wiring", turning=True, near="high pressure",
     ),
     CORRECTION: Sense(
@@ -98,6 +118,10 @@ READINGS: Mapping[str, Sense] = {
             "high": Question({"{object}": 0.4, "{object} coil": 0.6, "{object} wiring": 0.6}, 0.03, off_map=0.05),
         },
         4.0, objects=at_places(*INJECTOR), running=True,
+    ),
+    COMPRESSION: Sense(
+        {"": Question({"compression": 0.9}, 0.005, ("compression",), measures=COMPRESSION)}, 5.0, turning=True, lasting=True,
+        places=(_CYLINDER,),
     ),
     "outlet valve return": Sense(
         {"": VALVE_RETURN}, 15.0, "low side opened", at_places("outlet valve"), turning=True, near="high pressure",

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from typing import Any, NamedTuple
 
-from baybook.api import Answer, Estimate, Finding, Meaning, Message, Verdict, Word
+from baybook.api import Answer, Estimate, Finding, Meaning, Message, Verdict, Word, drawn
 from baybook.dataclass import replace
 
 from .suspects import PUMPS, SAYS, left, tests
@@ -88,6 +88,7 @@ class Seen(NamedTuple):
                 yield from of_pressure(verdict)
         if self.air == "none" or self.air_drawn_in:
             yield Answer("air", SURE if self.air == "none" else 1.0 - (PLAIN if self.air == "many" else SURE), said=CLEAR_HOSE)
+        yield from drawn(depression=any(p.high < 0.0 for name, p in self.found.items() if name.endswith("_pressure")))
         yield from self._before_filter()
         drop = next((v for v in self.verdicts if v.what == "filter_drop"), None)
         if self.warm and drop is not None and drop.probability is not None:

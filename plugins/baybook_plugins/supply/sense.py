@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from baybook.api import STARVED, Question, Sense
+from baybook.api import DRAWS, NOTHING_DRAWN, STARVED, Question, Sense
 
 MEASURED = 0.01
 """False alarm rate of what is measured at the place itself."""
@@ -19,6 +19,7 @@ SUPPLY = Sense(
         "starved at idle": Question({**STARVED, "filter": 0.4, "feed line": 0.4}, measures=FEED),
         "sucking": Question(UPSTREAM),
         "slack": Question({"suction pump": 0.8, "air leak": 0.6}),
+        NOTHING_DRAWN: DRAWS,
         "overfed": Question({"overflow valve": 0.7, "return line": 0.6}, measures="feed pressure high"),
         "before low": Question(BEFORE_FILTER, measures="feed pressure before the filter low"),
         "before high": Question(

@@ -13,7 +13,7 @@ from ..errors import BaybookError, InputError, Problem
 from ..places.adapted import where_it_does_not_start
 from ..places.archive import base_rates
 from ..places.choice import NextTest, next_tests
-from ..places.complaint import NO_START, OF_STARTING, comes_and_goes, complaint, worked_on
+from ..places.complaint import NO_START, OF_GOING, OF_STARTING, comes_and_goes, complaint, worked_on
 from ..places.conclusion import Conclusion, conclude
 from ..places.evidence import Evidence
 from ..places.history import Repair
@@ -81,8 +81,8 @@ def concluded(sheet: Sheet, steps: Sequence[Worked], outcomes: Mapping[str, int]
             kind = sheet.complaint.kind if sheet.complaint else ""
             gone = worked.step.complaint == "gone"
             again = complaint(
-                system, kind, stands=not gone, again=True, beside=_found_beside(taken, system), step=number,
-                said=worked.step.note,
+                system, kind, stands=not gone, again=True, beside=_found_beside(taken, system),
+                seldom=_comes_seldom(sheet), step=number, said=worked.step.note,
             )  # fmt: skip
             taken.append(again)
         taken += [one for item in worked.evidence for one in _each(item, system)]
@@ -95,6 +95,13 @@ def concluded(sheet: Sheet, steps: Sequence[Worked], outcomes: Mapping[str, int]
         replace(e, left=e.left * DIFFERS, elsewhere="") if isinstance(e, Evidence) and e.step in spoilt else e for e in taken
     ]
     return conclude(less, system, rates)
+
+
+def _comes_seldom(sheet: Sheet) -> bool:
+    """Whether the complaint comes and goes, by itself or on bumps, and shows in no condition in which it can be tried at
+    will."""
+    told = sheet.complaint
+    return told is not None and (told.kind == OF_GOING or BUMPS in told.shows) and set(told.shows) <= {BUMPS}
 
 
 def _found_beside(taken: Sequence[Evidence | Repair], system: SystemMap) -> set[str]:
@@ -112,7 +119,8 @@ def _each(item: Evidence, system: SystemMap) -> Iterator[Evidence]:
     if item.object != EACH or item.sense is None:
         yield item
     else:
-        yield from (replace(item, object=name) for name in item.sense.on(system))
+        question = item.sense.question(item.question, item.test)
+        yield from (replace(item, object=name) for name in item.sense.on(system) if question.asked_of(name))
 
 
 def open_tests(sheet: Sheet, found: Conclusion, most: int = MOST) -> tuple[NextTest, ...]:

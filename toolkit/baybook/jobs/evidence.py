@@ -34,7 +34,7 @@ def evidence(
     shares = frozenset(_shared(step, calculator, sense, result))
     taken = with_usual((*step.condition, *of_inputs(result.inputs)), sense)
     shows = that_can_be(shows, sense)
-    kept, where = (1.0, "") if sense.lasting else (left(shows, taken), elsewhere(shows, taken))
+    kept, where = left(shows, taken), elsewhere(shows, taken)
     met = {**answered(sense, shows, taken), **result.met}
     found = []
     for answer in result.answers:
@@ -45,7 +45,8 @@ def evidence(
             made = made_outside(sense) if is_outside(on) else sense
             of = Evidence(step.number, name, answer.conforms, made, answer.question, on, met)
             brings, shown = _of(answer.brings, on), _of(answer.shows, on)
-            of = of if of.provokes or sense.questions[answer.question].lasting else replace(of, left=kept, elsewhere=where)
+            lasting = sense.lasting or sense.questions[answer.question].lasting
+            of = of if of.provokes or lasting else replace(of, left=kept, elsewhere=where)
             of = replace(of, shares=shares, said=answer.said, brings=brings, shows=shown, made_in=by_kind(taken))
             found.append(of)
     return tuple(found)
@@ -63,7 +64,7 @@ def object_of(step: SheetStep, answered: str) -> str:
 def _shared(step: SheetStep, calculator: Calculator, sense: Sense, result: Result) -> Iterator[str]:
     """Causes of error that the step's answers share with each other, or with other steps."""
     yield from step.instruments
-    if sense.together:
+    if sense.together and len(result.answers) > 1:  # what stands alone shares nothing
         yield f"step {step.number}"
     for parameter in calculator.parameters:
         if isinstance(parameter.field, CaptureFile) and parameter.name in result.inputs:

@@ -17,7 +17,7 @@ from .offered import offered_tests
 if TYPE_CHECKING:
     from ..message import Argument
 
-TOLD = ("stage", "side", "chance", "stages")
+TOLD = ("stage", "side", "chance", "rest", "stages")
 NAMES = ("part", "test", "first", "second")
 """Arguments that are tests or parts; a sentence among them is a sentence."""
 TELLS = ((0.5, "tells much"), (0.15, "tells some"), (0.0, "tells little"))

@@ -19,11 +19,14 @@ NO_START = "does not start"
 OF_STARTING = ("", NO_START, "starts badly")
 """Complaints that a look at the start of the engine may speak of."""
 AGAIN = 0.95  # how often a fault that brought a complaint brings it when it is tried again
+SELDOM = 0.6  # the same of a complaint that comes and goes by itself or on bumps: that it stays away for a while proves little
 
 _SEEN_AT_ONCE = {"rail and joints": 0.3, "pump outlet": 0.3}
 """While an engine runs: fuel that gets out there at a rate which the pump cannot make good is smelt and seen before it is
 missed."""
 
+COMPRESSION = "compression"
+"""A place that a calculator adds where it looks at it."""
 # By complaint the places that bring it clearly more often, or hardly ever. What is not named brings it as often as any other.
 _MORE: Mapping[str, Mapping[str, float]] = {
     "": {},
@@ -50,7 +53,8 @@ _MORE: Mapping[str, Mapping[str, float]] = {
         "speed and phase sensors": 0.8, "injector * coil": 0.1, "injector *": 0.2,
     },
     "runs unevenly": {
-        "injector *": 0.9, "injector * coil": 0.9, "injector * wiring": 0.9, "injector driver": 0.8, "filter": 0.2,
+        "injector *": 0.9, "injector * coil": 0.9, "injector * wiring": 0.9, "injector driver": 0.8, COMPRESSION: 0.9,
+        "filter": 0.2,
         "feed line": 0.3,
         "pump drive": 0.1, "rail and joints": 0.1, "return line": 0.1, "speed and phase sensors": 0.15,
     },
@@ -75,6 +79,8 @@ AWAY = "what is away at times"
 """Of a complaint that comes and goes by itself: what is good while it is away contradicts nothing that is bad while it is
 there."""
 SHOWN = {"pressure too high": math.inf, "pressure too low": -math.inf}
+OF_GOING = "cuts out"
+"""The complaint that comes and goes."""
 CONTACT, SWAYS = 5.0, 3.0
 """How much likelier a wire or plug, and the fuel in the tank, is at fault where the complaint shows on bumps."""
 WORKED_ON = 8.0
@@ -88,6 +94,7 @@ def complaint(
     stands: bool = True,
     again: bool = False,
     beside: Collection[str] = (),
+    seldom: bool = False,
     step: int = 0,
     said: str = "",
 ) -> Evidence:
@@ -96,7 +103,7 @@ def complaint(
     word: one of COMPLAINTS, "" for any other: then it only makes "no fault" unlikely.
     again: it was tried again after a repair; what brought it before brings it again, whatever the place. So does "it is gone".
     beside: places that were found bad beside the one that was repaired for it: that it is gone speaks against them only as far
-    as they bring it themselves.
+    as they bring it themselves. seldom: whether it comes and goes, in no condition in which it can be tried at will.
     Raises InputError for an unknown word.
     """
     if word not in _MORE:
@@ -106,11 +113,12 @@ def complaint(
         hint = f"did you mean {close[0]}?" if close else f"use {', '.join(COMPLAINTS)}, or leave it out"
         raise InputError.one("[complaint], kind", word, "is not one of the known complaints", hint)
     tried = again or not stands
-    usual = AGAIN if tried else USUAL
+    often = SELDOM if seldom and not stands else AGAIN
+    usual = often if tried else USUAL
     own = set(beside) if not stands else {place.name for place in system.places if not tried}
-    reach = {p.name: _MORE[word].get(p.kind, USUAL) if p.name in own else AGAIN for p in system.places}
+    reach = {p.name: _MORE[word].get(p.kind, USUAL) if p.name in own else often for p in system.places}
     sense = Sense({"": Question(reach, NO_REASON, off_map=usual)}, MINUTES)
-    shows = {TOLD: SHOWN[word]} if word in SHOWN else {AWAY: math.inf} if word == "cuts out" else {}
+    shows = {TOLD: SHOWN[word]} if word in SHOWN else {AWAY: math.inf} if word == OF_GOING else {}
     return Evidence(step, COMPLAINT, 0.001 if stands else 0.999, sense, said=said or word, shows=shows)
 
 

@@ -25,6 +25,11 @@ LIKELY = 0.5
 ENOUGH_EXPLAINED = 0.5  # below it what was found is told not to explain what was seen
 
 
+def alike(one: float, other: float) -> bool:
+    """Whether two chances are the same, but for how they were summed up."""
+    return math.isclose(one, other, rel_tol=1e-6)
+
+
 @dataclass(frozen=True)
 class Standing:
     """Where one place stands.
@@ -92,10 +97,10 @@ class Conclusion:
 
     @cached_property
     def open(self) -> tuple[str, ...]:
-        """The fewest places (or no fault, or not on the map) one of which is the case with 95 %, and all likely ones; likeliest
-        first."""
-        likely = (name for name, chance in self.chances.items() if chance >= LIKELY)
-        named = {*self.belief.open_set(SURE), *likely}
+        """The fewest places (or no fault, or not on the map) one of which is the case with 95 %, all likely ones, and all that
+        are as likely as one of these; likeliest first."""
+        fewest = [self.chances[name] for name in self.belief.open_set(SURE)]
+        named = {n for n, chance in self.chances.items() if chance >= LIKELY or any(alike(chance, own) for own in fewest)}
         return tuple(sorted((n for n in self.chances if n in named), key=lambda name: -round(self.chances[name], 9)))
 
     @cached_property

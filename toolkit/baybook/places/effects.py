@@ -13,8 +13,9 @@ from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING
 
 from ..dataclass import replace
+from .complaint import MOVEMENT
 from .evidence import Evidence
-from .together import together
+from .together import fleeting, together
 
 if TYPE_CHECKING:
     from .history import Repair
@@ -27,6 +28,8 @@ def weighed(steps: Sequence[Evidence | Repair]) -> tuple[Evidence | Repair, ...]
     """The steps, each bad outcome as far as it explains what was seen between the same two repairs; void what was read by
     that which is found dead there."""
     found: list[Evidence | Repair] = []
+    if any(isinstance(item, Evidence) and (item.provoked or MOVEMENT in item.shows) for item in steps):
+        steps = [fleeting(item) if isinstance(item, Evidence) else item for item in steps]
     for part in map(together, _parted(steps)):
         seen = [item for item in part if isinstance(item, Evidence) and item.shows]
         found += [_as_far(item, seen) if isinstance(item, Evidence) and item.brings else item for item in part]

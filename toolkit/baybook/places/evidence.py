@@ -151,6 +151,11 @@ class Evidence:
         return held * self.left * self._reach(place)
 
     @property
+    def at_once(self) -> str:
+        """What brought it out together with others of that name; "" for an outcome that is not bad, or stands by itself."""
+        return self.sense.question(self.question, self.test).at_once if self.sense and self.bad else ""
+
+    @property
     def provokes(self) -> bool:
         """Whether something was moved for it."""
         return self.sense is not None and self.sense.question(self.question, self.test).provokes

@@ -1,4 +1,5 @@
-"""Tests weighed together: those that share a cause of error, and those made in one other condition than the complaint's."""
+"""Tests weighed together: those that share a cause of error, those made in one other condition than the complaint's, and bad
+outcomes that one thing brings about at once."""
 
 from __future__ import annotations
 
@@ -63,7 +64,10 @@ def parts(evidence: Sequence[Evidence]) -> list[list[Evidence]]:
     perhaps through others."""
     found: list[tuple[set[object], list[Evidence]]] = []
     for item in evidence:
-        causes = {*item.shares, *([("elsewhere", item.elsewhere)] if item.elsewhere else [])}
+        causes = {
+            *item.shares,
+            *((key, name) for key, name in (("elsewhere", item.elsewhere), ("at once", item.at_once)) if name),
+        }
         joined = [part for part in found if part[0] & causes]
         found = [part for part in found if not part[0] & causes]
         members = [other for _, others in joined for other in others]
@@ -79,9 +83,30 @@ def _joint(group: Sequence[tuple[Evidence, Rows]]) -> list[float]:
     for most in range(min(len(causes), WRONG_AT_ONCE) + 1):
         for wrong in combinations(causes, most):
             chance = WRONG**most * (1.0 - WRONG) ** (len(causes) - most) * _alike(group, wrong)
-            product = _product([each for each in group if each[0].shares.isdisjoint(wrong)], len(total))
+            product = _product(_at_once(each for each in group if each[0].shares.isdisjoint(wrong)), len(total))
             total = [t + chance * value for t, value in zip(total, product, strict=True)]
     return total
+
+
+def _at_once(group: Iterable[tuple[Evidence, Rows]]) -> list[tuple[Evidence, Rows]]:
+    """Bad outcomes that one thing brings about at once as a single one: together they are as likely as the least likely of them
+    is by what is at fault; false alarms do not come together."""
+    found: list[tuple[Evidence, Rows]] = []
+    joined: dict[str, list[tuple[Evidence, Rows]]] = {}
+    for item, rows in group:
+        (joined.setdefault(item.at_once, []) if item.at_once else found).append((item, rows))
+    for same in joined.values():
+        shown, hidden = (_least([rows[way] for _, rows in same]) for way in (0, 1))
+        found.append((min((item for item, _ in same), key=lambda item: not item.elsewhere), (shown, hidden)))
+    return found
+
+
+def _least(rows: Sequence[list[float]]) -> list[float]:
+    alarms = [min(row) for row in rows]
+    return [
+        max(math.prod(column), min(chance - alarm for chance, alarm in zip(column, alarms, strict=True)))
+        for column in zip(*rows, strict=True)
+    ]
 
 
 def _product(kept: Sequence[tuple[Evidence, Rows]], count: int) -> list[float]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from .conclusion import Conclusion, Standing
 from .place import NO_FAULT, OFF_MAP
 
-OUTSIDE, BY_FAR = 0.4, 3.0
+OUTSIDE, BY_FAR = 0.35, 3.0
 """Of no place of the fuel system, and how many times the likeliest place, to look outside it."""
 DECIDED = 0.9
 """Of what was seen at the place itself: it is mended next, and nothing else is measured."""
@@ -13,7 +13,13 @@ DECIDED = 0.9
 
 def seen_outside(conclusion: Conclusion) -> bool:
     """Whether something outside the fuel system was looked at since the last repair, and found bad."""
-    return any(item.bad and item.looks_outside for item in conclusion.history.epochs[-1].evidence)
+    return bool(outside_found(conclusion))
+
+
+def outside_found(conclusion: Conclusion) -> tuple[str, ...]:
+    """What was found bad there, by the name that was typed, or that of what is not on the map."""
+    bad = (item for item in conclusion.history.epochs[-1].evidence if item.bad and item.looks_outside)
+    return tuple(dict.fromkeys(item.object or OFF_MAP for item in bad))
 
 
 def found_outside(conclusion: Conclusion) -> bool:

@@ -8,7 +8,8 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import TYPE_CHECKING
 
-from .sense import Answer, Question
+from .answer import Answer
+from .sense import Question
 
 if TYPE_CHECKING:
     from ..estimate import Estimate
@@ -28,6 +29,11 @@ CIRCUIT: Mapping[str, float] = {
 }  # fmt: skip
 """What sees that the coil which the test is made on does not get its current. One that is measured and as it should be leaves
 of its circuit little but what comes and goes; of the coil turns that are shorted as well."""
+
+SHUT_OFF = "a bank of injectors is shut off"
+"""What one short in an injector or its wire does to all that hang on the same stage (`Question.at_once`)."""
+SHUT_OFF_BY = {"injector * coil": 0.2, "injector * wiring": 0.2}
+"""How often the fault of another injector's coil or wire is such a short, and shuts this one off."""
 
 _CIRCUITS = {f"{valve} {part}": 0.75 for valve in ("inlet valve", "outlet valve") for part in ("coil", "wiring", "driver")}
 
@@ -77,7 +83,7 @@ VALVE_RETURN = Question(
 """That too much comes back through the outlet valve, however it is collected: it does not shut, or is not driven shut."""
 
 NO_PRESSURE = "no pressure at all"
-MADE, NONE = 50.0, 20.0
+MADE, NONE = 30.0, 20.0
 """bar, while the engine turns: from the first on a pump is driven; up to the second nothing is made."""
 SURE = 0.98
 _VALVE_PARTS = ("coil", "wiring", "driver")
@@ -88,13 +94,21 @@ _OPEN = {f"outlet valve {part}": 0.4 for part in _VALVE_PARTS}  # most of them s
 ANY_PRESSURE = Question(
     {
         **dict.fromkeys(STARVED, 0.1), **dict.fromkeys(_EMPTY, 0.3), **_SHUT_OFF, **_OPEN,
-        "pump drive": 0.95, "inlet valve": 0.5, "pump elements": 0.1,
+        "pump drive": 0.99, "inlet valve": 0.5, "pump elements": 0.1,
         "outlet valve": 0.3, "relief valve": 0.1, "rail and joints": 0.1, "pump outlet": 0.2,
         "rail sensor": 0.2, "rail sensor wiring": 0.5, "control unit": 0.3, "injector *": 0.05,
     },
     0.005, sought=False, measures="any rail pressure",
 )  # fmt: skip
-"""The question of a test that turns the engine, under the name NO_PRESSURE; `made` answers it."""
+"""The question of a test that turns the engine, under the name NO_PRESSURE; `made` answers it. A pump whose drive is broken
+makes nothing at all; one whose drive slips is rare."""
+
+DRAWS = Question({"pump drive": 0.95, "suction pump": 0.4}, MEASURED, sought=False, measures="depression on the suction side")
+"""That nothing is drawn on the suction side of a pump that draws for itself, under the name NOTHING_DRAWN; `drawn` answers
+it."""
+NOTHING_DRAWN = "nothing drawn"
+SEEN_DRAWN = 0.95
+"""How sure a depression is the pump's own, and not the height of the line. Common practice, no source."""
 
 
 def made(pressure: Estimate | None, before: Estimate | None = None) -> tuple[Answer, ...]:
@@ -105,3 +119,8 @@ def made(pressure: Estimate | None, before: Estimate | None = None) -> tuple[Ans
     if reached.low - stood >= MADE:
         return (Answer(NO_PRESSURE, SURE, said=NO_PRESSURE),)
     return (Answer(NO_PRESSURE, 1.0 - SURE, said=NO_PRESSURE),) if reached.high <= NONE else ()
+
+
+def drawn(*, depression: bool) -> tuple[Answer, ...]:
+    """The answer to it: a depression that was read before the pump is drawn by a pump that turns."""
+    return (Answer(NOTHING_DRAWN, SEEN_DRAWN, said="depression"),) if depression else ()

@@ -10,6 +10,7 @@ from ..dataclass import dataclass, field
 from ..errors import PluginError
 from ..procedure import Hands as Near
 from ..procedure import Procedure
+from .answer import Answer as Answer
 from .need import Halt, Need, between
 from .place import Place, kind_of, matching, resolved
 
@@ -44,7 +45,10 @@ class Question:
     ("rail pressure low") by that which a bad outcome shows to be dead: it says nothing until that is mended. on: the objects of
     its test that it is asked of, by pattern, all where none is named. provokes: whether a bad outcome was brought about by a
     movement, so that a good one elsewhere, taken while nothing moved, does not clear what it looks at directly. at_rest:
-    whether it is answered before the engine turns, where the test turns it for others. lasting: as in `Sense`, of it alone.
+    whether it is answered before the engine turns, where the test turns it for others. at_once: what brings it out on several
+    objects and in several tests together ("a bank is shut off"), by a name that these share: bad outcomes of that name are as
+    likely together as the least likely of them. fleeting: the share of its reach that is left on a fault that comes and goes
+    with a movement. lasting: whether it finds the same in whatever condition, where the test does not for its other questions.
     Raises PluginError for a chance that is not one.
     """
 
@@ -64,6 +68,8 @@ class Question:
     on: tuple[str, ...] = ()
     provokes: bool = False
     at_rest: bool = False
+    at_once: str = ""
+    fleeting: float = 1.0
     lasting: bool = False
 
     def __post_init__(self) -> None:
@@ -111,33 +117,6 @@ class Question:
     def looks_at(self, place: Place, target: str) -> bool:
         """Whether it looks directly at a place."""
         return any(place.matches(resolved(pattern, target)) for pattern in self.direct)
-
-
-@dataclass(frozen=True)
-class Answer:
-    """What a result says to one question of its test's sense.
-
-    conforms: the chance that what was measured conforms, 0.5 where that is open. object: what it was measured on, "" where the
-    inputs or the job's step say it, "*" for each that the test can be made on. said: what was found, in words. factors: in
-    place of conforms, for a calculator that knows more: by pattern of place how much likelier what was found is with that
-    place at fault than with none. brings, shows: by quantity as in `Question`, how much.
-    """
-
-    question: str = ""
-    conforms: float = 0.5
-    object: str = ""
-    said: str = ""
-    factors: Mapping[str, float] | None = None
-    brings: Mapping[str, float] = field(default_factory=dict)
-    shows: Mapping[str, float] = field(default_factory=dict)
-
-    def to_dict(self) -> dict[str, Any]:
-        """For JSON."""
-        return {
-            "question": self.question, "conforms": None if self.factors is not None else self.conforms, "object": self.object,
-            "said": str(self.said), "factors": None if self.factors is None else dict(self.factors),
-            "brings": dict(self.brings), "shows": dict(self.shows),
-        }  # fmt: skip
 
 
 @dataclass(frozen=True)

@@ -2,19 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from itertools import groupby
 
 from ..dataclass import dataclass, field
+from .ahead import FEW, FOREMOST, alike_ahead, hanging_on
 from .conclusion import SURE, Conclusion, Standing
 from .evidence import Evidence
 from .history import Repair
 from .outlook import looks_outside, seen_outside
 from .place import NO_FAULT, OFF_MAP, STAGES, resolved
-from .pointed import FEW, MOSTLY, pointed
+from .pointed import MOSTLY, pointed
 from .proof import Proof
-
-FOREMOST = 0.15  # of a single place that a test points at
 
 
 @dataclass(frozen=True)
@@ -135,7 +134,7 @@ def _found(conclusion: Conclusion) -> Iterator[Sentence]:
         labels = [by_name[name].place.label if name in by_name and found.word in BY_LABEL else name for name in found.places]
         yield Sentence(POINTED[found.word], {**named, "places": "; ".join(labels)})
         if found.word in ("cell", "stage"):
-            yield from _foremost(conclusion.standings[0])
+            yield from _foremost(conclusion)
     else:
         yield from _nothing_stands_out(conclusion)
 
@@ -186,6 +185,9 @@ def _nothing_stands_out(conclusion: Conclusion) -> Iterator[Sentence]:
     elif seen_outside(conclusion) and conclusion.chances[OFF_MAP] >= max(FOREMOST, first.chance):
         text = "The fault is not found yet; foremost so far: what was found outside the fuel system ({chance})."
         yield Sentence(text, {"chance": percent(conclusion.chances[OFF_MAP])})
+    elif alike := alike_ahead(conclusion):
+        text = "The fault is not found yet; foremost so far, {chance} together: {places}."
+        yield Sentence(text, _of_several(conclusion, alike))
     elif first.word == "open" and first.chance >= FOREMOST:
         text = "The fault is not found yet; foremost so far: {place} ({chance}), still less likely than not."
         yield Sentence(text, _of(first))
@@ -208,8 +210,20 @@ def _to_be_tried(conclusion: Conclusion) -> bool:
     return last.repair is not None and not conclusion.complaint_tried_again and (proved or not last.evidence)
 
 
-def _foremost(first: Standing) -> Iterator[Sentence]:
-    if first.word == "open" and first.chance >= FOREMOST:
+OR_HANGS = (
+    "Foremost there: {place} ({chance}), or what hangs on it ({rest}): a short in one coil or wire shuts it off. Measure coil, "
+    "insulation and wiring of each first."
+)
+
+
+def _foremost(conclusion: Conclusion) -> Iterator[Sentence]:
+    first = conclusion.standings[0]
+    if alike := alike_ahead(conclusion):
+        yield Sentence("Foremost there, {chance} together: {places}.", _of_several(conclusion, alike))
+    elif first.word == "open" and (hanging := hanging_on(conclusion, first)):
+        rest = percent(conclusion.of_any(standing.place.name for standing in hanging))
+        yield Sentence(OR_HANGS, {**_of(first), "rest": rest})
+    elif first.word == "open" and first.chance >= FOREMOST:
         yield Sentence("Foremost there: {place} ({chance}).", _of(first))
 
 
@@ -240,6 +254,11 @@ def _taken(conclusion: Conclusion) -> bool:
 
 def _of(standing: Standing) -> dict[str, Sentence | str | int]:
     return {"place": standing.place.label, "chance": percent(standing.chance)}
+
+
+def _of_several(conclusion: Conclusion, several: Sequence[Standing]) -> dict[str, Sentence | str | int]:
+    names = [standing.place.name for standing in several]
+    return {"places": "; ".join(names), "chance": percent(conclusion.of_any(names))}
 
 
 def test_name(item: Evidence) -> str:

@@ -28,6 +28,14 @@ def together(part: Sequence[Evidence | Repair]) -> list[Evidence | Repair]:
     return _at_one_end(_in_series([_sparing(item, kept, come_and_go) for item in kept]))
 
 
+def fleeting(item: Evidence) -> Evidence:
+    """A good outcome with what is left of its reach on a fault that comes and goes."""
+    question = item.sense.question(item.question, item.test) if item.sense and item.conforms > 0.5 else None
+    if question is None or question.fleeting == 1.0:
+        return item
+    return _asked(item, replace(question, reach={p: question.fleeting * chance for p, chance in question.reach.items()}))
+
+
 def _in_series(part: Sequence[Evidence | Repair]) -> list[Evidence | Repair]:
     """What is good ahead of something bad clears what it looks at: a fault there would be seen here as well as there."""
     bad = {item.looked_for[0] for item in part if isinstance(item, Evidence) and item.bad}
