@@ -77,5 +77,5 @@ MIND = Section(
         "Air in the fuel makes the same leak look smaller.",
         "The first seconds hold waves: start to count when the reading is steady.",
     ),
-    priority=3,
+    priority=2,
 )
