@@ -176,10 +176,10 @@ def test_what_is_planned_and_has_to_wait_is_marked_and_not_explained(job: Callab
     assert "Step 2, Cranking: barred until what comes first of all is settled." in told
     assert "Step 3, Coil resistance and current: planned, not taken yet." in told
     whole = " ".join(" ".join(outcome_lines(outcome)).split())
-    assert "Crank no longer than data allow" not in whole
+    assert "Crank within data" not in whole
     assert whole.index("First of all !") < whole.index("Step 1:")
     free = " ".join(" ".join(outcome_lines(job(step("cranking")))).split())
-    assert "Crank no longer than data allow" in free
+    assert "Crank within data" in free
 
 
 def test_the_report_says_on_its_first_page_why(job: Callable[..., Outcome]) -> None:

@@ -5,8 +5,9 @@ from typing import Literal
 
 import pytest
 
-from baybook.jobs.evaluation import Cell, Worked, conclusions, next_tests
+from baybook.jobs.evaluation import Cell, Worked, conclusions
 from baybook.jobs.evidence import evidence
+from baybook.jobs.findings import next_tests, planned_steps
 from baybook.jobs.sheet import SheetStep
 from baybook.registry import registry
 from baybook.result import SIDES, Answer, Finding, Result
@@ -75,7 +76,7 @@ def test_a_test_that_has_been_taken_is_not_asked_for_as_if_it_had_not() -> None:
     )
     planned = Worked(SheetStep(2, "coil", "Injector 1", "", {}), None)
     other = Worked(SheetStep(3, "coil", "Injector 2", "", {}), None)
-    assert next_tests(cells, (TAKEN, planned, other)) == (
+    assert (*next_tests(cells, (TAKEN, planned, other)), *planned_steps((TAKEN, planned, other))) == (
         "measure the coil (calculator coil); already taken: step 1, Injector 1",
         "hold (calculator hold)",
         "measure again with four wires (calculator coil)",

@@ -18,7 +18,15 @@ CALL = Halt("engine off")
 
 def test_a_halt_as_it_is_told() -> None:
     halted = Halted(3, "t", CALL)
-    assert halted.to_dict() == {"step": 3, "test": "t", "first": "engine off", "engine": True}
+    assert halted.to_dict() == {
+        "step": 3,
+        "test": "t",
+        "first": "engine off",
+        "engine": True,
+        "off": False,
+        "reason": "",
+        "suspected": False,
+    }
     assert halted.withholds(Sense.one({}, 5.0, running=True)) and not halted.withholds(Sense.one({}, 5.0))
     assert Halted(3, "t", Halt("none", engine=False)).withholds(Sense.one({}, 5.0))
 

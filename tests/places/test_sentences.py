@@ -261,7 +261,8 @@ def test_the_repair_in_words() -> None:
     assert lines(bad, REPAIRED)[0] == found["another"]
     both = Repair(5, ("filter", "injector 2"))
     on = [aimed(1, "first", 0.001), aimed(2, "on", 0.001, "injector 2")]
-    assert lines(*on, both)[0].startswith("The repair of filter; injector 2 is not proved yet: repeat on (injector 2), ")
+    both_of = "The repair of filter; injector 2 is not proved yet, not shown by a repeated test: repeat on (injector 2), "
+    assert lines(*on, both)[0].startswith(both_of)
     assert sum("not proved yet" in line for line in lines(*on, both)) == 1, "one test is named to be repeated"
 
 

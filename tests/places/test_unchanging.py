@@ -18,6 +18,7 @@ from baybook.places.fitted import Fitted
 from baybook.places.history import Repair
 from baybook.places.need import Halt, Need
 from baybook.places.place import Place
+from baybook.places.pointed import pointed
 from baybook.places.sense import Answer, Question, Sense, Senses, sense_inputs
 from baybook.places.sentences import headline
 from baybook.places.worth import Check, by_cost_and_chance
@@ -50,7 +51,8 @@ def a_whole_job() -> list[Any]:
     return [
         before, before.history, before.belief, before.history.hypotheses, *before.history.epochs, *before.standings,
         before.contradiction, *before.halts, *before.unsettled, before.why("filter"), *before.why("filter").factors, *steps,
-        *next_tests(before, {"x": sense}), *headline(before), *after.proofs, Repair(3, ("filter",)), small(), Fitted(),
+        *next_tests(before, {"x": sense}), *headline(before), pointed(before),
+        *after.proofs, Repair(3, ("filter",)), small(), Fitted(),
         *small().places, sense, halted, *sense.needs, halted.halt, Answer(), Senses("kind", {"a": sense}),
         *bins([(0.5, True)]), murphy(bins([(0.5, True)])), Check("c", 0.5, 1.0), Bin(0.0, 1.0, 1, 0.5, 1.0), tally.table()[0],
     ]  # fmt: skip

@@ -13,6 +13,7 @@ from baybook.api import (
     LOOK,
     OFF_AT_LAST,
     TO_ZERO,
+    WAITING,
     ZERO_AGAIN,
     Action,
     Caution,
@@ -33,7 +34,7 @@ MOVED_AT_REST = Procedure(
     caution=Caution(
         "danger", "Never unplug; keep off fan, belts, starter.", ("W017",), "Never unplug; keep off fan and belts."
     ),
-    entry=(SIGNAL,),
+    entry=(SIGNAL, WAITING),
     steps=(
         BEFORE_HANDS,
         TO_ZERO,
@@ -51,6 +52,7 @@ MOVED_DRIVEN = Procedure(
         SIGNAL,
         Condition("Valve or injector may be driven at rest, by the data.", (),
                   "log a road test over the same shaking instead: nobody near the engine"),
+        WAITING,
     ),
     steps=(
         BEFORE_HANDS,
@@ -65,7 +67,7 @@ MOVED_DRIVEN = Procedure(
     end=END_STOPPED,
 )  # fmt: skip
 LOOKED_AT = Procedure(
-    entry=(Condition("Nothing is opened, nothing unplugged.", (), "leave this test"),),
+    entry=(Condition("Nothing is opened, nothing unplugged.", (), "leave this test"), WAITING),
     steps=(
         BEFORE_HANDS,
         TO_ZERO,
@@ -76,7 +78,7 @@ LOOKED_AT = Procedure(
     end=(CLEAR,),
 )  # fmt: skip
 FOUND_APART = Procedure(
-    entry=(Condition("Data: how that part is taken out, and cleanliness.", (), "leave it to who has them"),),
+    entry=(Condition("Data: how that part is taken out, and cleanliness.", (), "leave it to who has them"), WAITING),
     steps=(
         BEFORE_HANDS,
         TO_ZERO,
@@ -96,7 +98,7 @@ FOUND_APART = Procedure(
     ),
 )
 CLEAR_HOSE = Procedure(
-    entry=(Condition("Hose rated for the feed pressure.", (), "leave this test"),),
+    entry=(Condition("Hose rated for the feed pressure.", (), "leave this test"), WAITING),
     steps=(
         BEFORE_HANDS,
         TO_ZERO,

@@ -14,6 +14,7 @@ from baybook.api import (
     LOOK,
     OFF_AT_LAST,
     TO_ZERO,
+    WAITING,
     ZERO_AGAIN,
     Action,
     Caution,
@@ -67,7 +68,7 @@ _OFF = (ZERO_AGAIN, Action("Switch key off; wait; take leads off.", hands="high 
 PINS = "insulated pins for back-probing, or a clamp; a meter that stands away from rail and drives"
 WIRED = Procedure(
     caution=CONTROL_LOSS,
-    entry=(MAKERS_WAY,),
+    entry=(MAKERS_WAY, WAITING),
     steps=(
         BEFORE_HANDS,
         TO_ZERO,
@@ -84,7 +85,7 @@ CLAMPED = Procedure(
         "danger", "Injector wires carry up to 200 V: clamp only, no pins, never unplug while it runs.", ("W012",),
         "200 V: clamp only, never unplug.",
     ),
-    entry=(MAKERS_WAY,),
+    entry=(MAKERS_WAY, WAITING),
     steps=(
         BEFORE_HANDS,
         TO_ZERO,
@@ -98,7 +99,7 @@ CLAMPED = Procedure(
     end=_OFF,
 )  # fmt: skip
 AT_REST = Procedure(
-    entry=(MAKERS_WAY,),
+    entry=(MAKERS_WAY, WAITING),
     steps=(
         BEFORE_HANDS,
         TO_ZERO,
@@ -119,7 +120,7 @@ PUT_BACK = (
     OFF_AT_LAST,
 )
 GAUGED = Procedure(
-    entry=(MAKERS_WAY,),
+    entry=(MAKERS_WAY, WAITING),
     steps=(
         BEFORE_HANDS,
         TO_ZERO,
@@ -132,7 +133,7 @@ GAUGED = Procedure(
     end=PUT_BACK,
 )
 DELIVERED = Procedure(
-    entry=(MAKERS_WAY,),
+    entry=(MAKERS_WAY, WAITING),
     steps=(
         BEFORE_HANDS,
         TO_ZERO,
@@ -152,7 +153,7 @@ DELIVERED = Procedure(
 )
 COLLECTED = Procedure(
     caution=Caution("danger", "Never close a return: what it held back breaks out.", ("W-JET",), "Never close a return."),
-    entry=(MAKERS_WAY,),
+    entry=(MAKERS_WAY, WAITING),
     steps=(
         BEFORE_HANDS,
         TO_ZERO,
@@ -174,7 +175,7 @@ PROCEDURES: Mapping[str, Procedure] = {
     ),
     "supply pump delivery": DELIVERED,
     "rail sensor against gauge or zero": Procedure(
-        entry=(MAKERS_WAY,), steps=(BEFORE_HANDS, TO_ZERO, Action("Read what it shows at zero.", ("value",))),
+        entry=(MAKERS_WAY, WAITING), steps=(BEFORE_HANDS, TO_ZERO, Action("Read what it shows at zero.", ("value",))),
         end=(OFF_AT_LAST,),
     ),
     "rail sensor supply and ground": AT_REST,
