@@ -26,10 +26,19 @@ def standing(conclusion, name):
     return next(s for s in conclusion.standings if s.place.name == name)
 
 
+def no_code(step, van):
+    """A fault memory that was read, and holds none: what nobody has read comes before what is measured."""
+    memory = senses()["fault memory"]
+    asked = {word: question for word, question in memory.questions.items() if word != "output stage of one injector"}
+    return [Evidence(step, "fault memory", 0.95, memory, word, on)
+            for word, question in asked.items() for on in (memory.on(van) if question.aimed else [""])
+            if question.asked_of(on)]  # fmt: skip
+
+
 def test_a_blocked_filter_is_sought_in_the_supply_and_the_pump_is_not_named(van):
     """The control asks for more, the valve gets its current, pressure low, feed pressure low."""
     found = conclude([complaint(van, "lacks power"), *regulator(1, "inlet valve", "low"),
-                      reading(2, "feed pressure", BAD, "low", load=True)], van)  # fmt: skip
+                      reading(2, "feed pressure", BAD, "low", load=True), *no_code(3, van)], van)  # fmt: skip
     assert [s.place.stage for s in found.standings[:5]] == ["supply"] * 5
     assert found.standings[0].place.name == "filter"
     assert found.sum("supply") > 0.95
@@ -157,7 +166,7 @@ def test_all_within_and_the_complaint_stands_names_what_is_untested(van):
 
 
 def test_pressure_too_high_with_its_current_right_and_less_asked_suspects_the_sensor_first(van):
-    found = conclude([complaint(van, "pressure too high"), *regulator(1, "inlet valve", "high")], van)
+    found = conclude([complaint(van, "pressure too high"), *regulator(1, "inlet valve", "high"), *no_code(2, van)], van)
     assert "rail sensor" in [s.place.name for s in found.standings[:2]]
     asked = [test.test for test in next_tests(found, senses(), 4)]  # the outlet valve's current was not measured either
     assert "rail sensor against gauge or zero" in asked
