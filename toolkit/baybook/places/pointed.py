@@ -64,7 +64,7 @@ def _outside(conclusion: Conclusion) -> tuple[str, ...]:
 
 
 def _narrowed(conclusion: Conclusion) -> Iterator[Pointed]:
-    """As far as it is narrowed down, no place being likely: to few places, a stage and side, a stage, a part, several places."""
+    """As far as it is narrowed down, no place being likely: to few places, a stage and side, a stage, a part, several."""
     few = conclusion.open
     if len(few) <= FEW and NO_FAULT not in few and OFF_MAP not in few:
         yield Pointed("few", few, SURE)
