@@ -9,10 +9,12 @@ import pytest
 
 from baybook.errors import InputError
 from baybook.jobs.evaluation import Outcome, work_out
+from baybook.jobs.offered import senses
 from baybook.jobs.report import report_data
 from baybook.jobs.sheet import read_sheet
 from baybook.jobs.text_report import outcome_lines
 from baybook.language import language
+from baybook.places.choice import next_tests
 from baybook.text import said
 
 SYSTEM = """
@@ -119,6 +121,20 @@ def test_the_complaint_stands_only_once_somebody_tried_it(tmp_path: Path) -> Non
 @pytest.mark.parametrize(("steps", "said"), [((NO_CODE, FEED), "step 2 was"), ((FEED, FEED), "steps 1 and 2 were")])
 def test_one_step_is_one_step(tmp_path: Path, steps: tuple[str, ...], said: str) -> None:
     assert said in shown(job(tmp_path, *steps, shows="hot"))
+
+
+def test_a_suction_system_is_asked_for_a_depression_and_not_for_a_feed_pressure(tmp_path: Path) -> None:
+    """And one taken while cranking under another name is not asked for again; of a bad start cranking is the condition."""
+    suction = step("supply", cranking="-0.02 bar", cranking_limit="-0.2 to 0 bar", air="none", suction_pump="fitted")
+    path = tmp_path / "job.toml"
+    head = '[job]\nnumber = "1"\n[complaint]\nkind = "starts badly"\n'
+    for taken in ("", suction):
+        path.write_text(head + SYSTEM.replace("tank pump", "suction pump") + taken, encoding="utf-8")
+        asked = next_tests(work_out(read_sheet(path)).found, senses())
+        names = {test.test for test in asked}
+        assert "feed pressure" not in names and ("suction depression" in names) == (not taken)
+    told = shown(job(tmp_path, NO_CODE, kind="starts badly"))
+    assert "was it read under load" not in told and "was it read while cranking, where the complaint is?" in told
 
 
 def test_refuelling_is_work_on_the_tanks_fuel(tmp_path: Path) -> None:

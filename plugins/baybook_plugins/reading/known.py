@@ -65,11 +65,13 @@ READINGS: Mapping[str, Sense] = {
     "feed pressure": Sense(
         {"low": Question(FED), "high": Question({"overflow valve": 0.7, "return line": 0.6})},
         12.0, hands="low side opened", needs=(LOADED,), turning=True,
-    ),
+        fitted={"low_pressure": (None, "tank pump", "intermediate pump")},
+    ),  # where a suction pump alone draws the fuel there is a depression, and no pressure to feed it
     "feed pressure before the filter": Sense(
         {"low": Question(_BEFORE_FILTER, ahead_of="feed pressure low", between=("filter",)),
          "high": Question({"filter": 0.4, "overflow valve": 0.3, "return line": 0.4})},
         12.0, hands="low side opened", needs=(LOADED,), turning=True,
+        fitted={"low_pressure": (None, "tank pump", "intermediate pump")},
     ),
     "filter pressure drop": at(
         {"filter": 0.9, "tank fuel": 0.35}, 15.0, "filter", hands="low side opened", needs=(LOADED,), turning=True,
@@ -78,7 +80,7 @@ READINGS: Mapping[str, Sense] = {
         {"filter": 0.9, "tank fuel": 0.03}, 20.0, "filter", hands="low side opened", needs=(LOADED,), running=True,
     ),
     DEPRESSION: Sense(
-        {HELD_BACK: Question({"feed line": 0.7, "filter": 0.7, "tank fuel": 0.3}),
+        {HELD_BACK: Question({"feed line": 0.7, "filter": 0.7, "tank fuel": 0.3}, measures="feed pressure low"),
          SLACK: Question({"suction pump": 0.8, "air leak": 0.6}), NOTHING_DRAWN: DRAWS},
         15.0, hands="low side opened", running=True, fitted={"low_pressure": (None, "suction pump")},
     ),

@@ -17,8 +17,8 @@ SUPPLY = Sense(
     {
         "starved": Question(STARVED, measures=FEED),
         "starved at idle": Question({**STARVED, "filter": 0.4, "feed line": 0.4}, measures=FEED),
-        "sucking": Question(UPSTREAM),
-        "slack": Question({"suction pump": 0.8, "air leak": 0.6}),
+        "sucking": Question(UPSTREAM, measures=FEED),
+        "slack": Question({"suction pump": 0.8, "air leak": 0.6}, measures="suction depression slack"),
         NOTHING_DRAWN: DRAWS,
         "overfed": Question({"overflow valve": 0.7, "return line": 0.6}, measures="feed pressure high"),
         "before low": Question(BEFORE_FILTER, measures="feed pressure before the filter low"),

@@ -13,7 +13,7 @@ from ..errors import BaybookError, InputError, Problem
 from ..places.adapted import where_it_does_not_start
 from ..places.archive import base_rates
 from ..places.choice import NextTest, next_tests
-from ..places.complaint import NO_START, OF_GOING, OF_STARTING, comes_and_goes, complaint, worked_on
+from ..places.complaint import AT_THE_START, NO_START, OF_GOING, OF_STARTING, comes_and_goes, complaint, worked_on
 from ..places.conclusion import Conclusion, conclude
 from ..places.evidence import Evidence
 from ..places.history import Repair
@@ -164,6 +164,8 @@ def _possible(sheet: Sheet, found: Conclusion) -> dict[str, Sense]:
     able = {name: changed(sense, name, sheet.reach) for name, sense in senses().items()}
     if kind == NO_START:
         return {name: where_it_does_not_start(sense) for name, sense in able.items() if not sense.running}
+    if kind in AT_THE_START:  # (what is asked of a reading is whether it was read while cranking)
+        return {name: where_it_does_not_start(sense) for name, sense in able.items()}
     return {name: sense for name, sense in able.items() if not sense.starting or name in taken or kind in OF_STARTING}
 
 

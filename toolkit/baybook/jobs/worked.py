@@ -9,7 +9,7 @@ from ..declare import Calculator
 from ..errors import BaybookError, InputError, Problem
 from ..execution import run
 from ..message import Message
-from ..places.complaint import NO_START
+from ..places.complaint import AT_THE_START
 from ..places.evidence import Evidence
 from ..places.sense import Senses
 from ..registry import registry
@@ -84,7 +84,7 @@ def worked_out(step: SheetStep, sheet: Sheet) -> Worked:
             return Worked(step, calculator)
         result = run(calculator, {**of_vehicle(calculator, sheet.system), **step.inputs})
         shows = sheet.complaint.shows if sheet.complaint else ()
-        starts = sheet.complaint is None or sheet.complaint.kind != NO_START
+        starts = sheet.complaint is None or sheet.complaint.kind not in AT_THE_START
         found = evidence(step, calculator, result, sheet.reach, shows, starts=starts)
         return Worked(step, calculator, result, evidence=found)
     except BaybookError as error:

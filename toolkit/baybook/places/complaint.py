@@ -16,7 +16,8 @@ NO_REASON = 0.02  # how often there is such a complaint and nothing is at fault
 MINUTES = 5.0  # to try it again
 USUAL = 0.5  # how often a place at fault brings a complaint; those below bring this one more or less often
 NO_START = "does not start"
-OF_STARTING = ("", NO_START, "starts badly")
+AT_THE_START = (NO_START, "starts badly")
+OF_STARTING = ("", *AT_THE_START)
 """Complaints that a look at the start of the engine may speak of."""
 AGAIN = 0.95  # how often a fault that brought a complaint brings it when it is tried again
 SELDOM = 0.6  # the same of a complaint that comes and goes by itself or on bumps: that it stays away for a while proves little
