@@ -85,9 +85,7 @@ def test_what_was_seen_for_certain_at_the_place_itself_is_mended_next(name: str,
 def test_wetness_at_one_joint_speaks_of_no_other() -> None:
     outcome = job("wet_joint")
     assert chance(outcome, "pump outlet") < 0.02
-    assert outcome.conclusion.startswith(
-        "First of all (step 1): do not start, crank or switch on: fuel under pressure gets out"
-    )
+    assert outcome.conclusion.startswith("First of all (step 1): do not start or crank: fuel under pressure gets out")
 
 
 def test_a_battery_that_falls_away_comes_before_all_else() -> None:

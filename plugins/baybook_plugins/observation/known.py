@@ -81,10 +81,9 @@ EMPTY = Halt(
     engine=False, spoils=True, reason="The tank is empty",
 )  # fmt: skip
 LEAKS_OUT = Halt(
-    "do not start, crank or switch on: fuel under pressure gets out; keep away, look for the leak and mend it only with the "
+    "do not start or crank: fuel under pressure gets out; keep away, look for the leak and mend it only with the "
     "rail seen to fall to zero, key off, waited",
     reason="Fuel under pressure escapes",
-    off=True,
     suspected=True,
 )
 THINS = Halt(
