@@ -171,10 +171,12 @@ def test_the_unit_card_takes_its_factors_from_the_unit_table():
 @pytest.mark.parametrize("code", sorted(symbols.SYMBOLS))
 @pytest.mark.parametrize("mono", [False, True])
 def test_signs_are_drawn_inside_their_field_by_their_own_shape(code, mono):
-    """ISO 3864-1: triangle warns, disc demands, barred ring forbids, square is safe; the shape needs no colour."""
+    """ISO 3864-1: triangle warns, disc demands, barred ring forbids, square helps; the shape needs no colour."""
     picture = ElementTree.fromstring(f"<svg>{symbols.drawing(code, mono)}</svg>")
     first = picture[0]
-    shape = {"W": ("path", "Z"), "M": ("circle", "48"), "P": ("circle", "43"), "E": ("rect", "96")}[code[0]]
+    shape = {"W": ("path", "Z"), "M": ("circle", "48"), "P": ("circle", "43"), "E": ("rect", "96"), "F": ("rect", "96")}[
+        code[0]
+    ]
     assert first.tag == shape[0]
     assert shape[1] in "".join(first.attrib.values())
     assert (len(picture.findall("circle[@r='43']")) == 2) == (code[0] == "P")

@@ -155,8 +155,8 @@ def test_what_was_kept_from_injecting_may_again() -> None:
 
 def test_a_drain_is_closed_before_the_sample_is_looked_at() -> None:
     texts = list(registry().calculator("fuel").how)
-    drawn = texts.index("Draw a sample at tank or filter drain.")
-    assert texts[drawn + 1] == "Close drain; see it is dry."
+    drawn = texts.index("Draw sample at tank, filter drain.")
+    assert texts[drawn + 1] == "Close drain; see it dry."
 
 
 def test_the_rows_on_pressure_that_is_too_high_are_on_the_card_of_the_valves() -> None:

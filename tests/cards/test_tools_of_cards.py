@@ -11,7 +11,7 @@ from .conftest import CARDS
 
 def plugged() -> list[str]:
     """The cards by which a line is plugged."""
-    return sorted(name for name, make in CARDS.items() if any(line.text.startswith("Plug ") for line in make().lines))
+    return sorted(name for name, make in CARDS.items() if any(line.text.startswith("Plug only") for line in make().lines))
 
 
 @pytest.mark.parametrize("name", plugged())

@@ -153,8 +153,8 @@ def test_a_test_that_needs_the_ignition_or_an_electric_pump_says_so(name: str) -
 
 
 def test_the_fuel_card_keeps_the_key_off_before_its_first_step() -> None:
-    first, *_ = offered_tests()["fuel"].calculator.how.steps
-    assert first.text.startswith("Petrol suspected: key stays off")
+    first, *_ = offered_tests()["fuel"].calculator.how.entry
+    assert first.text.startswith("No petrol suspected; else key off")
 
 
 @pytest.mark.parametrize(

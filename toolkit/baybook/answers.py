@@ -10,7 +10,7 @@ from .dataclass import replace
 from .errors import PluginError, Problem
 from .fields import near_names
 from .message import Message
-from .places.answer import Answer
+from .places.need import Answer
 from .places.sense import Sense, Senses
 from .verdicts import value_of
 
@@ -132,8 +132,11 @@ def completed_met(calculator: Calculator, result: Result) -> dict[str, bool]:
 def called_halts(calculator: Calculator, result: Result) -> tuple[str, ...]:
     """What the answers of a complete result say comes before anything else, because hands or engine are in danger."""
     test = test_of(calculator, result.inputs)
-    bad = [answer for answer in result.answers if answer.factors is None and answer.conforms < 0.5]
-    if test is None or not bad:
+    if test is None:
+        return ()
+    calling = {word for word, question in test[1].questions.items() if question.halt and not question.halt.beside}
+    bad = [a for a in result.answers if a.question in calling and a.factors is None and a.conforms < 0.5]
+    if not bad:
         return ()
     from .places.halt import called_by
 

@@ -70,8 +70,7 @@ from .known import Known
 from .language import Language
 from .message import Message, Word, joined
 from .offers import CardOffer, ChannelOffer, FuelOffer, UnitOffer
-from .places.answer import Answer
-from .places.need import RUNAWAY, Halt, Need
+from .places.need import RUNAWAY, Answer, Halt, Need
 from .places.place import Place, at_parts, at_places
 from .places.reach import (
     ANY_PRESSURE,

@@ -12,9 +12,8 @@ from .draws import Known, as_estimate, chances
 from .errors import PluginError
 from .estimate import Estimate
 from .message import Message
-from .places.answer import Answer
+from .places.need import Answer
 from .reading import Reading
-from .slips import slip_seen
 from .spec import SpecRange
 from .step import Step as Step
 
@@ -66,9 +65,8 @@ class Verdict:
     def __post_init__(self) -> None:
         if self.verdict not in WORDS:
             raise PluginError(f"a verdict on {self.what} is {self.verdict!r}; use one of {', '.join(WORDS)}")
-        if self.probability is None and self.verdict == "undecided":
-            return
-        if self.probability is None or not 0.0 <= self.probability <= 1.0:  # nan is neither
+        chance = 0.5 if self.probability is None and self.verdict == "undecided" else self.probability
+        if chance is None or not 0.0 <= chance <= 1.0:  # nan is neither
             raise PluginError(f"a verdict on {self.what} has the probability {self.probability}; it lies from 0 to 1")
 
     def to_dict(self, said: Said = Message.to_dict) -> dict[str, Any]:
@@ -99,9 +97,12 @@ def judge(what: str, found: Known | Reading, spec: SpecRange, *, index: int | No
     chance = conform if word == "within" or unknown < 0.005 else min(0.5, conform + unknown)
     low = too_low > too_high
     way: Literal["", "above", "below"] = "" if word != "outside" else "below" if low else "above"
-    if bound is None:
-        return slip_seen(Verdict(what, word, chance, spec, estimate, index=index, way=way), limits)
-    return Verdict(what, word, chance, spec, None, index=index, bound=bound.bound(limits.high, low=low), way=way)
+    own = Verdict(what, word, chance, spec, estimate, index=index, way=way)
+    if bound is None and limits.low is not None:
+        from .slips import slip_seen
+
+        return slip_seen(own, limits)
+    return own if bound is None else replace(own, measured=None, bound=bound.bound(limits.high, low=low))
 
 
 def judge_each(what: str, found: Sequence[Known | Reading | None], spec: SpecRange) -> tuple[Verdict, ...]:

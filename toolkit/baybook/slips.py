@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any, TypeVar
 
 from .dataclass import replace
 from .message import Message
@@ -11,7 +11,6 @@ from .units import find
 
 if TYPE_CHECKING:
     from .estimate import Estimate
-    from .result import Verdict
     from .spec import SpecRange
 
 LEVELS = ("pressure", "speed", "voltage", "current")
@@ -27,7 +26,10 @@ CONFIRM = Message("read it again with its unit, and type it with its ± once it 
 TENTH = "{value} is about a tenth of the limit, {limit}: is the unit right?"
 
 
-def slip_seen(verdict: Verdict, limits: SpecRange) -> Verdict:
+Judged = TypeVar("Judged", bound=Any)
+
+
+def slip_seen(verdict: Judged, limits: SpecRange) -> Judged:
     """The verdict with the doubt of a slip of the unit, where there is one; limits: its range, in the unit of what was judged.
 
     A typed value that is so many times its range decides nothing. One that was typed with its uncertainty was looked at twice,

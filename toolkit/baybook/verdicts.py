@@ -12,7 +12,6 @@ from .estimate import Estimate
 from .fields import Limits
 from .message import Message, Word, joined
 from .result import Finding, Side, Stage, Strength, Verdict, judge, judge_each
-from .slips import CONFIRM
 from .spec import SpecRange
 
 if TYPE_CHECKING:
@@ -121,6 +120,8 @@ def _of_verdicts(calculator: Calculator, outputs: Mapping[str, Value], verdicts:
             groups.setdefault((verdict.output or verdict.what, way, verdict.range), []).append(verdict)
     for (_, way, _), group in groups.items():
         if way == "slip":
+            from .slips import CONFIRM
+
             yield from (Finding("", "", verdict.doubt, "undecided", CONFIRM) for verdict in group if verdict.doubt)
             continue
         meaning = meaning_of(calculator, group[0], way)

@@ -104,31 +104,33 @@ MEANINGS = (
 PROCEDURE = Procedure(
     caution=Caution("danger", "Jets pierce skin: never feel for leaks; no flame.", ("W-JET", "W021", "P003")),
     entry=(
+        Condition(
+            "No petrol suspected; else key off, tank sample only.", otherwise="petrol: the key stays off; skip proving zero"
+        ),
         Condition("Fuel's grade, season.", ("grade", "ester")),
         Condition("No flame, no hot parts; extraction on.", otherwise="wait: petrol in it makes vapour that burns"),
         WAITING,
     ),
     steps=(
-        HoldPoint("Petrol suspected: key stays off; sample at the tank alone."),
         BEFORE_HANDS,
         TO_ZERO,
         LOCK_OUT,
         Action("Relieve low side.", hands="low side"),
         Action(
-            "Draw a sample at tank or filter drain.",
+            "Draw sample at tank, filter drain.",
             tool="a clean clear jar with a lid, of a kind that does not break",
             hands="low side",
         ),
-        Action("Close drain; see it is dry.", hands="low side"),
+        Action("Close drain; see it dry.", hands="low side"),
         Action("Let settle; look through.", ("look",)),
         Action("Open jar at arm's length; note smell.", ("smell",)),
-        Action("Read density, temperature together.", ("density", "temperature", "hydrometer"), "a hydrometer; a thermometer"),
+        Action("Read density, temperature.", ("density", "temperature", "hydrometer"), "a hydrometer; a thermometer"),
         Action("Copy laboratory's viscosities.", ("viscosity", "viscosity_temperature")),
     ),
     end=(
         Action("Label jar; keep closed."),
         CLEAR,
-        HoldPoint("Petrol in it: never switch on or run; drain as data say.", danger=True),
+        HoldPoint("Petrol in it: never switch on; drain as data say.", danger=True),
         Action("Switch on, engine off; look from afar; wet: off.", state="key on"),
         OFF_AT_LAST,
     ),

@@ -206,7 +206,8 @@ def _known_inputs(known: Registry, job: str | None, step: int, values: str | Non
         sheet = read_sheet(job)
         number = str(sheet.job.get("number", ""))
         fills += fills_of(sheet, step)
-        stops = stops_of(work_out(sheet))
+        worked = work_out(sheet)
+        stops = stops_of(worked.found.halts, worked.steps, zero_doubted=worked.zero_doubted)
     if values:
         calculators = [listed.name for listed in known.listed()]
         for name, inputs in load_toml(Path(values)).items():

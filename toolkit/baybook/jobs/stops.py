@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from dataclasses import replace
-from typing import TYPE_CHECKING
 
 from ..cards.data import Stop
 from ..declare import Calculator
@@ -16,9 +15,6 @@ from ..placing import NAMED, NO_PROOF
 from .offered import offered_tests
 from .worked import Worked
 
-if TYPE_CHECKING:
-    from .evaluation import Outcome
-
 CORE = "baybook"
 CALLED = "{reason} ({how}, job step {n})."
 CALLED_BY = "{reason} ({how}, job steps {n})."
@@ -26,17 +22,14 @@ DOUBT = "Rail reading not to be trusted: it cannot prove zero."
 BARRED = "{test} [barred until what comes first of all is settled]"
 
 
-def stops_of(outcome: Outcome) -> tuple[Stop, ...]:
+def stops_of(halts: Sequence[Halted], steps: Sequence[Worked], *, zero_doubted: bool) -> tuple[Stop, ...]:
     """What comes before any further test in this job, because hands or engine are in danger: each reason once, and at the end
     of the last what is forbidden meanwhile."""
-    packages = {worked.step.number: worked.calculator.package for worked in outcome.steps if worked.calculator}
-    halts = outcome.found.halts
-    found = [
-        Stop(called(of, outcome.steps), of[0].halt.first, catalogue=packages.get(of[0].step, CORE)) for of in by_reason(halts)
-    ]
+    packages = {worked.step.number: worked.calculator.package for worked in steps if worked.calculator}
+    found = [Stop(called(of, steps), of[0].halt.first, catalogue=packages.get(of[0].step, CORE)) for of in by_reason(halts)]
     if found:
         found[-1] = replace(found[-1], never=joined(nevers(halts), " "))
-    return (*found, *([Stop(Message.of(DOUBT), NO_PROOF)] if outcome.zero_doubted else []))
+    return (*found, *([Stop(Message.of(DOUBT), NO_PROOF)] if zero_doubted else []))
 
 
 def by_reason(halts: Iterable[Halted]) -> list[list[Halted]]:

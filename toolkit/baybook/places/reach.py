@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import TYPE_CHECKING
 
-from .answer import Answer
+from .need import Answer
 from .sense import Question
 
 if TYPE_CHECKING:

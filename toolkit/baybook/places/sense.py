@@ -10,7 +10,7 @@ from ..dataclass import dataclass, field
 from ..errors import PluginError
 from ..procedure import Hands as Near
 from ..procedure import Procedure
-from .answer import Answer as Answer
+from .need import Answer as Answer
 from .need import Halt, Need, between
 from .place import Place, kind_of, matching, resolved
 
