@@ -4,7 +4,8 @@ Recorded at that revision from invented readings drawn by a seed: valid ones, ga
 inside the uncertainty. They guard against change; that the numbers are right is checked elsewhere against sources.
 Changed since, as it was wrong: the fifth told an injector of 18.8 mL, beside 22.4 mL and more than 60 mL, as one that
 returns too little. The figures of returns that are drawn moved by their own scatter when errors were drawn column by column, no
-word with them; a coil's temperature typed without its uncertainty is ± 5 °C now.
+word with them; a coil's temperature typed without its uncertainty is ± 5 °C now. Of a
+regulator on target, whose drive is usual, the control is cleared; with an unusual drive the unchecked sensor is a way, too.
 """
 
 from __future__ import annotations

@@ -185,7 +185,8 @@ def regulator(
         if not seen.under_control:  # the stop first, and nothing else that is to be run
             findings = [*pointed(pointer, seen), *(replace(finding, next_test="") for finding in findings)]
         else:
-            findings += pointed(pointer, seen)
+            accused = any(finding.strength == "indicated" for finding in findings)
+            findings += pointed(pointer, seen, accused=accused)
         notes.append(Message(TOLERANCE, pressure=pressure_tolerance, current=current_tolerance))
     steps = [
         Step(

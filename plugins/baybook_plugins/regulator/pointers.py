@@ -154,10 +154,11 @@ def _near_target(seen: Picture) -> Pointer:
     )
 
 
-def pointed(pointer: Pointer, seen: Picture) -> list[Finding]:
+def pointed(pointer: Pointer, seen: Picture, *, accused: bool = False) -> list[Finding]:
     """The pointer as findings, no stronger than it is; where the control does its part, that is a finding of its own.
 
-    Hydraulic with the stage open stands as undecided: any of the four stages may be at its root.
+    Hydraulic with the stage open stands as undecided: any of the four stages may be at its root. accused: whether a valve's own
+    readings point at its circuit, which a pressure on target does not clear.
     """
     following = joined(pointer.test_next)
     if pointer.sensor_open:
@@ -169,7 +170,7 @@ def pointed(pointer: Pointer, seen: Picture) -> list[Finding]:
     statement = joined([pointer.statement, STAGE_OPEN], " ") if pointer.stage_open else pointer.statement
     side: Literal["hydraulic", "control"] = "hydraulic" if pointer.side == "hydraulic" else "control"
     strength: Literal["indicated", "undecided", "cleared"] = (
-        "cleared" if pointer.says is say.NOTHING_WRONG else "indicated" if sure else "undecided"
+        "cleared" if pointer.says is say.NOTHING_WRONG and not accused else "indicated" if sure else "undecided"
     )
     found = [Finding("generation", side, statement, strength, following)]
     if pointer.control_does_its_part:
