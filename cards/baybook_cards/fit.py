@@ -14,7 +14,7 @@ from baybook_cards.sizes import LEAST_SCALE
 
 MAX_ROUNDS = 14
 """How often full faces are set tighter before the card is refused."""
-STEPS, TABLES, SENTENCES = 2.1, 2.6, 1.6
+STEPS, TABLES, SENTENCES = 2.4, 2.6, 1.6
 """Squares of its size that a letter takes with its share of all else on a face, so that most faces fit at their first layout:
 on fronts with steps, on other fronts, on backs (measured). Only how long fitting takes depends on it, never what fits."""
 LOOSE = 0.8

@@ -47,7 +47,7 @@ def test_a_blocked_filter_is_sought_in_the_supply_and_the_pump_is_not_named(van)
     assert said(found).startswith("The fault lies in supply, on the hydraulic side")
     assert {test.test for test in next_tests(found, senses(), 4)} <= {
         "supply pump current", "supply pump delivery", "filter pressure drop", "feed pressure before the filter",
-        "suction depression", "line", "fault memory",
+        "suction depression", "line",
     }  # fmt: skip
 
 
@@ -168,7 +168,7 @@ def test_all_within_and_the_complaint_stands_names_what_is_untested(van):
 def test_pressure_too_high_with_its_current_right_and_less_asked_suspects_the_sensor_first(van):
     found = conclude([complaint(van, "pressure too high"), *regulator(1, "inlet valve", "high"), *no_code(2, van)], van)
     assert "rail sensor" in [s.place.name for s in found.standings[:2]]
-    asked = [test.test for test in next_tests(found, senses(), 4)]  # the outlet valve's current was not measured either
+    asked = [test.test for test in next_tests(found, senses(), 3)]  # the outlet valve's current was not measured either
     assert "rail sensor against gauge or zero" in asked
     assert not [s for s in found.standings if s.word == "proven"]
 

@@ -27,8 +27,13 @@ NEAR = "Hands go near what is looked at only with the rail seen to fall to zero,
 def how_of(calculator: Calculator, given: Mapping[str, Any]) -> Procedure:
     """How the test is done that these inputs make it; of a calculator that takes many, the one of that word."""
     sense = calculator.sense
-    many = sense.how if isinstance(sense, Senses) else {}
-    return many.get(str(given.get(sense.input)), calculator.how) if isinstance(sense, Senses) else calculator.how
+    return sense.how.get(str(given.get(sense.input)), calculator.how) if isinstance(sense, Senses) else calculator.how
+
+
+def cautions_with(calculator: Calculator, how: Procedure) -> tuple[Caution, ...]:
+    """The calculator's cautions, and before them that of a procedure which is not its own."""
+    own = (how.caution,) if how.caution and how is not calculator.how else ()
+    return tuple(dict.fromkeys((*own, *calculator.cautions)))
 
 
 def how_lines(calculator: Calculator, language: Language = ENGLISH, given: Mapping[str, Any] | None = None) -> list[str]:
@@ -38,9 +43,7 @@ def how_lines(calculator: Calculator, language: Language = ENGLISH, given: Mappi
     """
     how, say = how_of(calculator, given or {}), language.text
     lines = _broken(say(calculator.title), "", "")
-    cautions = tuple(
-        dict.fromkeys((*([how.caution] if how.caution and how is not calculator.how else []), *calculator.cautions))
-    )
+    cautions = cautions_with(calculator, how)
     lines += ["", *caution_lines(cautions, language)] if cautions else []
     if not how:
         near = any(caution.signal == "danger" for caution in calculator.cautions)

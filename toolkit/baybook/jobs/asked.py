@@ -10,8 +10,7 @@ from ..places.complaint import NO_START
 from ..places.conclusion import Conclusion
 from ..places.evidence import Evidence
 from ..places.hypotheses import WORN
-from ..places.outlook import found_outside, looks_outside, to_mend
-from ..places.pointed import pointed
+from ..places.outlook import found_outside, looks_outside, outside_found, to_mend
 from ..places.system import SystemMap
 from ..placing import cautioned, mended_at
 from ..result import SIDES, STAGES
@@ -52,7 +51,7 @@ def _asking(cell: Cell, open_: set[int]) -> Cell:
 def _mend(found: Conclusion) -> Iterator[Message]:
     """What is left to do where nothing but what is to be mended is open: mend it, and repeat the test that showed it."""
     if found_outside(found) and not (found.complaint_tried_again and not found.complaint_stands):
-        names = pointed(found).places
+        names = outside_found(found)
         parts = [Message.numbered(name) for name in names]
         yield Message(MEND_PART, parts=parts, typed=", ".join(names)) if parts else Message.of(MEND_OUTSIDE)
     mended = to_mend(found)

@@ -8,7 +8,7 @@ from typing import Any
 from ..cautions import SIGNALS, Caution
 from ..columns import table, wrap
 from ..declare import Calculator
-from ..how import caution_lines, how_of, procedure_lines
+from ..how import caution_lines, cautions_with, how_of, procedure_lines
 from ..language import ENGLISH, Language
 from ..message import Message
 from ..places.account import Account, Factor
@@ -234,8 +234,7 @@ def _given(worked: Worked, result: Result, language: Language) -> list[str]:
 def _planned(calculator: Calculator, given: Mapping[str, Any], language: Language) -> list[str]:
     """How a test is done that is to be taken yet: its cautions in full, then its procedure."""
     how = how_of(calculator, given)
-    own = [how.caution] if how.caution and how is not calculator.how else []
-    cautions = caution_lines((*own, *calculator.cautions), language)
+    cautions = caution_lines(cautions_with(calculator, how), language)
     return [*cautions, *([""] if cautions else []), *procedure_lines(calculator, language, how)]
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from .conclusion import Conclusion, Standing
+from .evidence import Evidence
 from .place import NO_FAULT, OFF_MAP
 
 OUTSIDE, BY_FAR = 0.35, 3.0
@@ -13,13 +14,16 @@ DECIDED = 0.9
 
 def seen_outside(conclusion: Conclusion) -> bool:
     """Whether something outside the fuel system was looked at since the last repair, and found bad."""
-    return bool(outside_found(conclusion))
+    return bool(_bad_outside(conclusion))
 
 
 def outside_found(conclusion: Conclusion) -> tuple[str, ...]:
-    """What was found bad there, by the name that was typed, or that of what is not on the map."""
-    bad = (item for item in conclusion.history.epochs[-1].evidence if item.bad and item.looks_outside)
-    return tuple(dict.fromkeys(item.object or OFF_MAP for item in bad))
+    """The parts there that were found bad since the last repair, as far as they are named."""
+    return tuple(dict.fromkeys(item.object for item in _bad_outside(conclusion) if item.object))
+
+
+def _bad_outside(conclusion: Conclusion) -> list[Evidence]:
+    return [item for item in conclusion.history.epochs[-1].evidence if item.bad and item.looks_outside]
 
 
 def found_outside(conclusion: Conclusion) -> bool:

@@ -47,9 +47,7 @@ def pointed(conclusion: Conclusion) -> Pointed:
     if first.chance >= LIKELY:
         return _at("likely", [first], conclusion)
     if found_outside(conclusion):
-        return Pointed(
-            "outside", tuple(name for name in outside_found(conclusion) if name != OFF_MAP), conclusion.chances[OFF_MAP]
-        )
+        return Pointed("outside", outside_found(conclusion), conclusion.chances[OFF_MAP])
     return next(_narrowed(conclusion), Pointed(""))
 
 
