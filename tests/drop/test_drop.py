@@ -150,6 +150,19 @@ def test_a_limit_alone_names_what_is_missing() -> None:
         drop(part="tank-pump", insulation="2 Mohm", limit="max 0.5 V")
 
 
+@pytest.mark.parametrize(
+    ("name", "given"),
+    [
+        ("drop", {"insulation": "5 Mohm", "part": "rail-sensor"}),
+        ("coil", {"reading": "3 ohm", "temperature": "20 °C"}),
+        ("reading", {"what": "valve coil", "value": "3 ohm", "limit": "max 4 ohm"}),
+    ],
+)
+def test_a_meter_that_shows_a_number_is_not_beyond_its_range(name: str, given: dict[str, Any]) -> None:
+    with pytest.raises(InputError, match=r"over_range: .* cannot both be"):
+        calculate(name, **given, over_range="yes")
+
+
 def test_over_range_is_typed_as_the_meter_shows_it() -> None:
     found = drop(part="rail-sensor", insulation="OL")
     assert "no pin leads to the housing" in found.findings[0].statement

@@ -247,6 +247,12 @@ def test_a_valve_that_was_not_driven_shut_is_accused_of_nothing() -> None:
         calculate("return-parts", valve="300 mL", time="60 s", valve_limit="<= 30 mL/min")
 
 
+def test_returns_that_are_nothing_have_no_largest() -> None:
+    result = calculate("return-parts", injectors="0 mL", valve="0 mL", pump_own="0 mL", time="60 s")
+    assert str(result.outputs["largest"]) == "none that can be told from nothing"
+    assert "returns most" not in str(result.findings[0].statement)
+
+
 def test_all_that_the_pump_gives_comes_back() -> None:
     """420 of 425 mL/min: 99 %."""
     result = parts(delivery="425 ± 2 mL/min")

@@ -16,7 +16,7 @@ if TYPE_CHECKING:
 
 def broken(calculator: Calculator, values: Mapping[str, Any], rules: Iterable[Rules] | None = None) -> list[Problem]:
     """A problem for every input that a rule finds wrong; values: by name, as the calculator gets them; rules: else all."""
-    found: list[Problem] = []
+    found: list[Problem] = [*_beyond_and_read(calculator, values)] if rules is None else []
     all_of_them = {**values, **grouped(calculator.groups, values)}
     for rule in calculator.rules if rules is None else rules:
         if isinstance(rule, Rule):
@@ -28,6 +28,16 @@ def broken(calculator: Calculator, values: Mapping[str, Any], rules: Iterable[Ru
         else:
             found += rule(**{name: all_of_them[name] for name in parameters_of(rule)}) or ()
     return list({(problem.input, str(problem.given)): problem for problem in reversed(found)}.values())[::-1]
+
+
+def _beyond_and_read(calculator: Calculator, values: Mapping[str, Any]) -> Iterator[Problem]:
+    """A meter that shows a number is not beyond its range."""
+    for parameter in calculator.parameters:
+        beyond = getattr(parameter.field, "overload", "")
+        if beyond and values[beyond] and values[parameter.name] is not None:
+            yield Problem(
+                beyond, "yes", f"and a number for {parameter.name.replace('_', ' ')} cannot both be", "leave one of them out"
+            )
 
 
 def involved(calculator: Calculator, rule: Rules) -> set[str]:

@@ -33,8 +33,6 @@ def one_reading(
     reading: Reading | None, over_range: bool, supply: Reading | None, measured_current: Reading | None
 ) -> Iterator[Problem]:
     """A resistance, or over-range, or the current alone."""
-    if over_range and reading is not None:
-        yield Problem("over_range", "yes", "and a reading cannot both be", "leave one of them out")
     if not over_range and reading is None and not (supply and measured_current):
         would_do = "give what the meter shows, such as 3.1 ohm, or over_range; or supply, duty and measured_current alone"
         yield Problem("reading", None, "is missing", would_do)

@@ -42,8 +42,6 @@ def value_or_over_range(value: Reading | None, over_range: bool, limit: SpecRang
     """A number, or that there is none because the meter is beyond its range; then it takes a limit to say anything."""
     if value is None and not over_range:
         yield Problem("value", None, "is missing", "give what it showed, such as 4.1 bar, or OL for a meter beyond its range")
-    elif value is not None and over_range:
-        yield Problem("over_range", "yes", "is given as well as a value", "leave one of them out")
     elif over_range and limit is None:
         yield Problem("limit", None, "is missing, and OL has no number", "give the range, such as max 1 ohm")
 

@@ -36,7 +36,7 @@ from baybook.api import (
 )
 from baybook.dataclass import replace
 
-from .parts_findings import PARTS_OF, Seen, findings
+from .parts_findings import Seen, findings
 from .states import AT_REST, CONDITIONS, of_state
 from .ways_procedure import PARTS
 
@@ -181,7 +181,7 @@ def return_parts(
     seen = Seen({name: found[name] for name in found}, rail_pressure, condition, shut)
     met = {"shut": shut} if outlet_valve else {}
     return Result(
-        {"largest": Message(PARTS_OF[seen.parts[0]]), **found},
+        {"largest": seen.largest, **found},
         tuple(kept),
         tuple(findings(seen, kept)),
         tuple(notes(condition, time, judged=bool(verdicts), own=pump_own is not None and delivery is not None)),

@@ -81,6 +81,7 @@ NOT_SHUT = (
     "asked to."
 )
 SHUT_FIRST = Message("drive it shut the maker's way and collect again; or see what is asked of it (calculator regulator)")
+NOTHING = "No return here can be told from nothing. Without a limit it has no verdict."
 MOST = "{part} returns most, {flow} of {total} together. Without a limit it has no verdict."
 EATEN = (
     "Through injectors and outlet valve comes back {share} of what the pump is said to give: next to nothing is left to be "
@@ -107,6 +108,11 @@ class Seen(NamedTuple):
         )
 
     @property
+    def largest(self) -> Message:
+        """The part with the largest return, in words."""
+        return Message(PARTS_OF[self.parts[0]] if self.found[self.parts[0]].low > 0.0 else "none that can be told from nothing")
+
+    @property
     def open(self) -> tuple[Message, Message] | None:
         """Why a return that is within clears nothing, and what to do; None where it does."""
         if self.pressure is None:
@@ -131,7 +137,8 @@ def findings(seen: Seen, verdicts: Sequence[Verdict]) -> Iterator[Finding]:
         yield _of_total(seen, verdict) if verdict.what == "total" else _of_part(seen, verdict)
     if not verdicts:
         told: dict[str, Any] = {"part": Message(PARTS_OF[largest]), "flow": seen.found[largest], "total": seen.found["total"]}
-        yield _finding(largest, Message(MOST, **told), "undecided", NEED_LIMIT)
+        said = Message(MOST, **told) if seen.found[largest].low > 0.0 else Message(NOTHING)
+        yield _finding(largest, said, "undecided", NEED_LIMIT)
 
 
 def _of_part(seen: Seen, verdict: Verdict) -> Finding:
