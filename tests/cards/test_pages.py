@@ -185,8 +185,8 @@ def test_what_is_worn_is_said_on_a_screen_and_drawn_on_paper(name, look):
 
 
 def test_a_bar_is_shortened_only_by_signs():
+    from baybook.action import HoldPoint
     from baybook.errors import PluginError
-    from baybook.procedure import HoldPoint
 
     with pytest.raises(PluginError, match=r"shortened to 'Brake\.' without a sign"):
         HoldPoint("Brake; goggles.", short="Brake.")

@@ -11,10 +11,10 @@ from typing import Any
 
 import pytest
 
+from baybook.action import Action
 from baybook.cli.screen_language import spoken
 from baybook.how import WIDTH, before_asking, blank, how_lines
 from baybook.language import language
-from baybook.procedure import Action
 from baybook.registry import registry
 
 NAMES = [listed.name for listed in registry().listed()]

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import re
 from dataclasses import replace
+from itertools import product
 
 import pytest
 
@@ -29,6 +30,7 @@ from baybook.api import (
     Condition,
     HoldPoint,
     Procedure,
+    guarded,
 )
 from baybook.errors import PluginError
 from baybook.fields import CaptureFile
@@ -218,6 +220,36 @@ SAFE = Procedure(
 def test_what_would_hurt_is_found(unsafe: Procedure, said: str) -> None:
     assert SAFE.faults() == []
     assert any(said in fault for fault in unsafe.faults())
+
+
+OWN = (
+    Action("Look.", hands=""),
+    Action("Fit the gauge.", hands="high pressure"),
+    Action("Clamp a wire.", hands="wiring"),
+    Action("Fix the hose.", hands="low side"),
+    Action("Run.", state="running"),
+    Action("Let it stand.", state="stopped"),
+    Action("Switch on.", state="key on"),
+    Action("Switch off; take the hose off.", hands="low side", state="key off"),
+)
+
+
+@pytest.mark.parametrize("number", [1, 2, 3, 4])
+def test_own_actions_in_any_order_are_guarded(number: int) -> None:
+    """Whatever an author has done in whatever order, no hand is in danger and nothing runs at the end."""
+    for own in product(OWN, repeat=number):
+        for opened in (False, True):
+            how = guarded(own[: number - 1], entry=("It is a pump.",), end=own[number - 1 :], opened=opened)
+            assert how.faults() == [], own
+            assert [action for action in how.actions if action in own] == list(own)
+
+
+def test_what_the_author_puts_in_is_not_put_in_twice() -> None:
+    how = guarded((TO_ZERO, Action("Read what it shows."), KEY_OFF, OWN[1], BEFORE_RUNNING, OWN[4]), entry=("It is a pump.",))
+    assert [step for step in how.steps if step not in (TO_ZERO, KEY_OFF)] == [
+        BEFORE_HANDS, Action("Read what it shows."), OWN[1], BEFORE_RUNNING, HANDS_OFF, OWN[4],
+    ]  # fmt: skip
+    assert list(how.end) == [ZERO_AGAIN, KEY_OFF, CLEAR]
 
 
 def test_nothing_else_can_be_said_of_a_hand_or_a_state() -> None:

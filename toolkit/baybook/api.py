@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from typing import Any
 
+from .action import Action, Condition, HoldPoint
 from .answers import next_in_job, place_problems
 from .cautions import (
     ANYWHERE,
@@ -20,7 +21,7 @@ from .cautions import (
     Caution,
 )
 from .declaration import AnyOf, Apart, Example, Meaning, Output, Placing, Rule
-from .declare import Calculator, calculator
+from .declare import Calculator, Known, calculator
 from .draws import AtLeast, Draws, side_of
 from .errors import InputError, Problem, Refused
 from .estimate import Estimate
@@ -66,7 +67,6 @@ from .fields import (
 from .groups import Of
 from .hooks import INTERFACE, hookimpl
 from .kinds import KINDS, Kind
-from .known import Known
 from .language import Language
 from .message import Message, Word, joined
 from .offers import CardOffer, ChannelOffer, FuelOffer, UnitOffer
@@ -104,10 +104,8 @@ from .procedure import (
     TO_ZERO,
     WAITING,
     ZERO_AGAIN,
-    Action,
-    Condition,
-    HoldPoint,
     Procedure,
+    guarded,
 )
 from .propagation import Shared, propagate, propagate_each
 from .quantity import new_kind
@@ -129,7 +127,7 @@ __all__ = [
     "Result", "Rule", "Sense", "Senses", "Series", "Shared", "SpecRange", "Statement", "Step", "Text", "UnitOffer", "Verdict",
     "Word", "absolute_pressure", "any_quantity", "any_spec_range", "area", "at_parts", "at_places", "calculator", "current",
     "delivery_per_stroke", "density", "displacement", "drawn", "duration", "dynamic_viscosity", "find_fuel", "flow",
-    "frequency", "gauge_pressure", "hookimpl", "inductance", "joined", "judge", "judge_all", "judge_each",
+    "frequency", "gauge_pressure", "guarded", "hookimpl", "inductance", "joined", "judge", "judge_all", "judge_each",
     "kinematic_viscosity", "length", "made", "near_names", "new_kind", "next_in_job", "place_problems", "pressure_difference",
     "propagate", "propagate_each", "quantity", "ratio", "readings", "resistance", "side_of", "spec_range", "speed",
     "temperature", "temperature_difference", "voltage", "volume",

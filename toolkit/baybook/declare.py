@@ -160,3 +160,18 @@ def _default(own: Any, field: Field, hint: Any) -> Any:
     if field.default is not None:
         return field.default
     return None if type(None) in typing.get_args(typing.get_args(hint)[0]) else REQUIRED
+
+
+class Known(dict[str, Any]):
+    """What is known of the vehicle where a chart is drawn: inputs by name, as the calculator gets them.
+
+    calculator: whose inputs these are, to work out the points of the chart with.
+    """
+
+    def __init__(self, calculator: Calculator, inputs: Mapping[str, Any]) -> None:
+        super().__init__(inputs)
+        self.calculator = calculator
+
+    def taken(self, name: str) -> Any:
+        """What is known of an input, else its default, else its usual value. Raises KeyError."""
+        return self.calculator.taken(name, self)

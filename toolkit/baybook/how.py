@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from textwrap import wrap
 
+from .action import Action, Condition, HoldPoint
 from .language import ENGLISH
 from .places.sense import Senses
-from .procedure import Action, Condition, HoldPoint, Procedure
+from .procedure import Procedure
 
 TYPE_CHECKING = False
 if TYPE_CHECKING:

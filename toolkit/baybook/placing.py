@@ -10,9 +10,9 @@ import re
 from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING, Any, cast
 
+from .action import Action
 from .dataclass import replace
 from .message import Message, Word, joined
-from .procedure import Action
 from .result import Finding, Side, Stage
 
 if TYPE_CHECKING:

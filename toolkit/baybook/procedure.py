@@ -9,71 +9,14 @@ so that `faults` can follow it with the question "what could the rail, the wire,
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
-from typing import Literal, get_args
 
+from .action import Action, Condition, HoldPoint
 from .cautions import Caution
 from .dataclass import dataclass
 from .errors import PluginError
 
-Hands = Literal["", "high pressure", "wiring", "low side"]
-"""Where a hand goes: nowhere near; rail, line, injector, valve or what sits on them; wires elsewhere; the low-pressure side."""
-State = Literal["", "running", "stopped", "zero", "key off", "key on"]
-"""What is so after an action: as before; the engine runs or cranks, or pressure is made; it stands still; the rail was seen to
-fall to zero, engine stopped and ignition on; the key is off, and it was waited; the ignition is on again, engine stopped."""
 MOST_WORDS = 12
 """Words of a step that are still read with a tool in the other hand (common practice, no source: about ten)."""
-
-
-@dataclass(frozen=True)
-class Condition:
-    """An entry condition: a sentence that is so or not. reads: inputs looked up for it; otherwise: what to do if not; blank:
-    the unit of a place to write in for what no input asks for ("min")."""
-
-    text: str
-    reads: tuple[str, ...] = ()
-    otherwise: str = ""
-    blank: str = ""
-
-
-@dataclass(frozen=True)
-class Action:
-    """One action, verb first, at most about ten words.
-
-    reads: the inputs that are read at it, by name; tool: what it takes; caution: what threatens just here; drawing: name of the
-    drawing beside it; hands: where a hand goes for it; state: what is so once it is done. Raises PluginError for others.
-    """
-
-    text: str
-    reads: tuple[str, ...] = ()
-    tool: str = ""
-    caution: Caution | None = None
-    drawing: str = ""
-    hands: Hands = ""
-    state: State = ""
-
-    def __post_init__(self) -> None:
-        for what, value, known in (("hands", self.hands, get_args(Hands)), ("state", self.state, get_args(State))):
-            if value not in known:
-                raise PluginError(f"step {self.text!r} has {what} {value!r}; use {', '.join(filter(None, known))}, or none")
-
-
-@dataclass(frozen=True)
-class HoldPoint:
-    """Nothing is done, and no hand goes where it says, until what it says is so. Printed as a bar across the steps.
-
-    symbols: ISO 7010 signs ("M004") that a printed bar draws; short: what is printed beside them, where they stand for words of
-    the text; a screen, a prompt and a report say the text. danger: someone is hurt where it is passed over; a warning sign and
-    a dark ground tell it from a bar of what has to be there. Raises PluginError for a short text without a sign.
-    """
-
-    text: str
-    symbols: tuple[str, ...] = ()
-    short: str = ""
-    danger: bool = False
-
-    def __post_init__(self) -> None:
-        if self.short and not self.symbols:
-            raise PluginError(f"hold point {self.text!r} is shortened to {self.short!r} without a sign; say symbols=")
 
 
 @dataclass(frozen=True)
@@ -255,3 +198,77 @@ CLEAR = Action("Wipe; count tools.", hands="low side")
 """Key off and waited: the end, or before a last run, which then shows wet what was dry and throws no tool."""
 OFF_AT_LAST = Action("Switch off.", state="key off")
 """The end after a last run; no hand goes near any more."""
+
+
+def guarded(
+    steps: Sequence[Action | HoldPoint | str],
+    *,
+    entry: Sequence[Condition | str],
+    end: Sequence[Action | HoldPoint | str] = (),
+    tools: Sequence[str] = (),
+    caution: Caution | None = None,
+    lock: Action = KEY_OFF,
+    opened: bool = False,
+) -> Procedure:
+    """A procedure of the author's own actions, with all that stands between a hand and danger put in where it belongs.
+
+    First comes `BEFORE_HANDS`; before the first hand `TO_ZERO` and `lock`; after a run `ZERO_AGAIN`; before the first run
+    `BEFORE_RUNNING` and `HANDS_OFF`; last of the entry `WAITING`; at the end `CLEAR`, and of what was `opened` a look from afar
+    at a last run. What the author has put in stays where it is, and is not put in twice.
+
+    lock: how the key goes off before a hand; `LOCK_OUT` where the caution on top speaks of stored voltage, or none is near.
+    """
+    made = _Guarded(lock)
+    for step in steps:
+        made.add(step)
+    first = len(made.steps)
+    for step in end:
+        made.add(step)
+    made.close(opened)
+    asked = (*entry, WAITING) if made.touched else tuple(entry)
+    return Procedure(tuple(made.steps[:first]), asked, tuple(made.steps[first:]), tools, caution)
+
+
+class _Guarded:
+    """Steps with their guards, one after another; how the vehicle stands after the last."""
+
+    def __init__(self, lock: Action) -> None:
+        self.lock, self.at, self.touched = lock, _Standing(), False
+        self.steps: list[Action | HoldPoint] = [BEFORE_HANDS]
+
+    def add(self, step: Action | HoldPoint | str) -> None:
+        step = Action(step) if isinstance(step, str) else step
+        if isinstance(step, Action):
+            self._guard(step)
+            self.at, self.touched = self.at.after(step), self.touched or bool(step.hands)
+        self.steps.append(step)
+
+    def _guard(self, step: Action) -> None:
+        """What has to be so before it."""
+        if step.state == "running":
+            self._once(BEFORE_RUNNING, HANDS_OFF)
+        elif (step.hands and not (self.at.zero and self.at.stopped)) or (self.at.running and step.state == "key off"):
+            self._prove_zero()
+        if step.hands and not self.at.off and step.state != "key off":
+            self._do(self.lock)
+
+    def _prove_zero(self) -> None:
+        self._do(ZERO_AGAIN if TO_ZERO in self.steps else TO_ZERO)
+
+    def _once(self, *bars: HoldPoint) -> None:
+        self.steps += [bar for bar in bars if bar not in self.steps]
+
+    def _do(self, step: Action) -> None:
+        self.at = self.at.after(step)
+        self.steps.append(step)
+
+    def close(self, opened: bool) -> None:
+        """What is left to do: wiped, counted, looked at where something was opened, and switched off."""
+        if self.touched and CLEAR not in self.steps:
+            self.add(CLEAR)
+        if opened:
+            self.add(LOOK)
+        if self.at.running:
+            self._prove_zero()
+        if self.at.stopped and not self.at.off:
+            self._do(OFF_AT_LAST)

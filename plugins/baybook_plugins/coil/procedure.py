@@ -2,35 +2,17 @@
 
 from __future__ import annotations
 
-from baybook.api import (
-    BEFORE_HANDS,
-    BEFORE_RUNNING,
-    CLEAR,
-    HANDS_OFF,
-    LOCK_OUT,
-    TO_ZERO,
-    WAITING,
-    ZERO_AGAIN,
-    Action,
-    Caution,
-    Condition,
-    HoldPoint,
-    Procedure,
-)
+from baybook.api import LOCK_OUT, Action, Caution, Condition, HoldPoint, guarded
 
-PROCEDURE = Procedure(
+PROCEDURE = guarded(
     caution=Caution("danger", "Injector plugs: up to 200 V; first rail zero, waiting time.", ("W012",)),
     entry=(
         Condition("No piezo element.", otherwise="a piezo element holds its charge: leave this test"),
         Condition("Which coil.", reads=("part", "number")),
         Condition("Range, its temperature.", reads=("limit", "spec_temperature")),
         Condition("Below 1 ohm: four wires.", otherwise="what two wires read there is no more than a first look"),
-        WAITING,
     ),
     steps=(
-        BEFORE_HANDS,
-        TO_ZERO,
-        LOCK_OUT,
         Action(
             "Hold tips together; read.",
             reads=("leads",),
@@ -52,14 +34,9 @@ PROCEDURE = Procedure(
             drawing="clamp",
             hands="high pressure",
         ),
-        BEFORE_RUNNING,
-        HANDS_OFF,
         Action("Run; read supply, duty, mean current.", reads=("supply", "duty", "measured_current"), state="running"),
     ),
-    end=(
-        ZERO_AGAIN,
-        Action("Switch off; wait; take clamp, leads off.", hands="high pressure", state="key off"),
-        CLEAR,
-    ),
+    end=(Action("Switch off; wait; take clamp, leads off.", hands="high pressure", state="key off"),),
     tools=("the range from the maker's data",),
+    lock=LOCK_OUT,
 )

@@ -4,42 +4,29 @@ from __future__ import annotations
 
 from baybook.api import (
     ANY_PRESSURE,
-    BEFORE_HANDS,
-    BEFORE_RUNNING,
-    CLEAR,
-    HANDS_OFF,
-    KEY_OFF,
     LOST,
     NO_PRESSURE,
     PRESSURE_LOW,
     REGULATED,
     STARVED,
-    TO_ZERO,
-    WAITING,
     Action,
     Condition,
     Halt,
     Need,
-    Procedure,
     Question,
     Sense,
+    guarded,
 )
 
-PROCEDURE = Procedure(
+PROCEDURE = guarded(
     entry=(
         Condition("Data: injection kept off.", otherwise="be ready for an engine that starts"),
         Condition("Battery charged; starter cool.", reads=("battery_limit", "speed_limit")),
         Condition("Enabling pressure, time.", reads=("enable", "time_limit")),
-        WAITING,
     ),
     steps=(
-        BEFORE_HANDS,
-        TO_ZERO,
-        KEY_OFF,
         Action("Keep injection off as data say.", hands="wiring"),
         Action("Connect logger, clear of belts.", tool="a scan tool or logger", hands="wiring"),
-        BEFORE_RUNNING,
-        HANDS_OFF,
         Action("Begin to log.", reads=("capture",)),
         Action("Crank within data's time; rest starter.", state="running"),
         Action("Let go; log pressure's fall.", state="stopped"),
@@ -51,7 +38,6 @@ PROCEDURE = Procedure(
         Action("Stand clear; prove zero.", state="zero"),
         Action("Switch off; wait; take logger off.", hands="wiring", state="key off"),
         Action("Let injection work again.", hands="wiring"),
-        CLEAR,
     ),
     tools=("volume of the rail, displacement and drive of the pump, where pump and loss are to be told apart",),
 )

@@ -2,20 +2,7 @@
 
 from __future__ import annotations
 
-from baybook.api import (
-    BEFORE_HANDS,
-    BEFORE_RUNNING,
-    CLEAR,
-    HANDS_OFF,
-    KEY_OFF,
-    TO_ZERO,
-    WAITING,
-    ZERO_AGAIN,
-    Action,
-    Caution,
-    Condition,
-    Procedure,
-)
+from baybook.api import Action, Caution, Condition, guarded
 
 REST = Caution(
     "warning", "Crank no longer than the data allow, then let the starter rest a minute.", ("W017",), "Let starter rest."
@@ -24,20 +11,14 @@ UNFUSED = Caution(
     "warning", "The starter's cable has no fuse: rings and watch off, no bare tool near it.", ("W012",), "No fuse: rings off."
 )
 
-PROCEDURE = Procedure(
+PROCEDURE = guarded(
     entry=(
         Condition("Correction's range, sign.", ("correction_limit",)),
         Condition("Data: cranking without injection.", ("compression_limit",),
                   otherwise="leave the starter current: no injector or valve is unplugged for it"),
-        WAITING,
     ),
     steps=(
-        BEFORE_HANDS,
-        BEFORE_RUNNING,
-        HANDS_OFF,
         Action("Run warm idle, consumers off; read corrections.", ("corrections",), "live data", state="running"),
-        TO_ZERO,
-        KEY_OFF,
         Action("Keep injection off as data say.", hands="wiring"),
         Action("Fit zeroed clamp round starter's cable; cylinder 1 pick-up.", tool="a current clamp for the starter's current",
                caution=UNFUSED, drawing="clamp", hands="wiring"),
@@ -45,10 +26,8 @@ PROCEDURE = Procedure(
                state="running"),
     ),
     end=(
-        ZERO_AGAIN,
         Action("Switch off; wait; take clamp off.", hands="wiring", state="key off"),
         Action("Let injection work again.", hands="wiring"),
         Action("Bench: copy volumes, strokes.", ("volumes", "strokes")),
-        CLEAR,
     ),
 )  # fmt: skip

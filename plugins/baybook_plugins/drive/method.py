@@ -2,36 +2,15 @@
 
 from __future__ import annotations
 
-from baybook.api import (
-    BEFORE_HANDS,
-    BEFORE_RUNNING,
-    CIRCUIT,
-    CLEAR,
-    HANDS_OFF,
-    LOCK_OUT,
-    TO_ZERO,
-    WAITING,
-    ZERO_AGAIN,
-    Action,
-    Caution,
-    Condition,
-    Procedure,
-    Question,
-    Sense,
-    at_parts,
-)
+from baybook.api import CIRCUIT, LOCK_OUT, Action, Caution, Condition, Question, Sense, at_parts, guarded
 
-PROCEDURE = Procedure(
+PROCEDURE = guarded(
     caution=Caution("danger", "Injector plugs: up to 200 V; first rail zero, waiting time.", ("W012",)),
     entry=(
         Condition("No piezo injector.", reads=("part", "form"), otherwise="leave this test"),
         Condition("Ranges, their temperature.", reads=("resistance_limit", "current_limit")),
-        WAITING,
     ),
     steps=(
-        BEFORE_HANDS,
-        TO_ZERO,
-        LOCK_OUT,
         Action(
             "Zero clamp; close round one wire, along arrow.",
             tool="a current clamp fast enough, and an oscilloscope or logger",
@@ -39,8 +18,6 @@ PROCEDURE = Procedure(
             hands="high pressure",
         ),
         Action("Fit supply leads; tie clear.", hands="high pressure"),
-        BEFORE_RUNNING,
-        HANDS_OFF,
         Action("Run as complained, standing.", state="running"),
         Action("Log current.", reads=("capture",)),
         Action("Or duty, mean current, frequency.", reads=("duty", "mean_current", "frequency")),
@@ -48,7 +25,6 @@ PROCEDURE = Procedure(
         Action("Read supply.", reads=("supply",)),
     ),
     end=(
-        ZERO_AGAIN,
         Action(
             "Switch off; wait; read coil temperature.",
             reads=("temperature",),
@@ -57,8 +33,8 @@ PROCEDURE = Procedure(
             state="key off",
         ),
         Action("Take clamp, leads off.", hands="high pressure"),
-        CLEAR,
     ),
+    lock=LOCK_OUT,
 )
 SENSE = Sense(
     {

@@ -2,20 +2,7 @@
 
 from __future__ import annotations
 
-from baybook.api import (
-    BEFORE_HANDS,
-    BEFORE_RUNNING,
-    CLEAR,
-    HANDS_OFF,
-    LOCK_OUT,
-    TO_ZERO,
-    WAITING,
-    ZERO_AGAIN,
-    Action,
-    Caution,
-    Condition,
-    Procedure,
-)
+from baybook.api import LOCK_OUT, Action, Caution, Condition, guarded
 
 SLIPPED = Caution(
     "danger",
@@ -29,28 +16,23 @@ RUNAWAY = Caution(
     ("W-JET",),
     "Runs away: engine off.",
 )
-PROCEDURE = Procedure(
+PROCEDURE = guarded(
     caution=Caution("danger", "Injector plugs: up to 200 V; first rail zero, waiting time.", ("W012",)),
     entry=(
         Condition("Circuit, limits.", ("part", "number", "limit")),
         Condition("Meter, leads rated for 200 V.", otherwise="leave it: injector wiring stores voltage"),
         Condition("Ohmmeter, no insulation tester.", otherwise="its high voltage destroys the control unit"),
-        WAITING,
     ),
     steps=(
-        BEFORE_HANDS,
-        TO_ZERO,
-        LOCK_OUT,
         Action("Unplug; measure pins to housing; plug on.", ("insulation", "over_range"), "a multimeter",
                hands="high pressure"),
         Action("Back-probe each section, insulated pins, plug on.", tool="insulated pins for back-probing", caution=SLIPPED,
                drawing="back-probe", hands="high pressure"),
         Action("Clamp one wire, zeroed; leads clear.", tool="a current clamp", drawing="clamp",
                hands="high pressure"),
-        BEFORE_RUNNING,
-        HANDS_OFF,
         Action("Run or actuate; read current.", ("current",), "a scan tool", RUNAWAY, state="running"),
         Action("Read one place per run:", ("drops", "battery", "at_part", "driver")),
     ),
-    end=(ZERO_AGAIN, Action("Switch off; wait; take leads, clamp off.", hands="high pressure", state="key off"), CLEAR),
+    end=(Action("Switch off; wait; take leads, clamp off.", hands="high pressure", state="key off"),),
+    lock=LOCK_OUT,
 )  # fmt: skip

@@ -7,16 +7,12 @@ from typing import Annotated, Any
 
 from baybook import fields
 from baybook.api import (
-    BEFORE_HANDS,
     CLEAR,
     COVERAGE,
     FLAMMABLE,
     HIGH_PRESSURE,
     LOCK_OUT,
     MAKERS_DATA,
-    OFF_AT_LAST,
-    TO_ZERO,
-    WAITING,
     Action,
     AnyOf,
     Caution,
@@ -29,13 +25,13 @@ from baybook.api import (
     Message,
     Output,
     Problem,
-    Procedure,
     Reading,
     Result,
     Rule,
     SpecRange,
     Statement,
     calculator,
+    guarded,
     judge_all,
     propagate,
 )
@@ -101,7 +97,7 @@ MEANINGS = (
             strength="undecided"),
     Meaning("water, haze or petrol", "what is seen or smelt proves more than any number", "drain, flush, new filter"),
 )  # fmt: skip
-PROCEDURE = Procedure(
+PROCEDURE = guarded(
     caution=Caution("danger", "Jets pierce skin: never feel for leaks; no flame.", ("W-JET", "W021", "P003")),
     entry=(
         Condition(
@@ -109,12 +105,8 @@ PROCEDURE = Procedure(
         ),
         Condition("Fuel's grade, season.", ("grade", "ester")),
         Condition("No flame, no hot parts; extraction on.", otherwise="wait: petrol in it makes vapour that burns"),
-        WAITING,
     ),
     steps=(
-        BEFORE_HANDS,
-        TO_ZERO,
-        LOCK_OUT,
         Action("Relieve low side.", hands="low side"),
         Action(
             "Draw sample at tank, filter drain.",
@@ -132,8 +124,8 @@ PROCEDURE = Procedure(
         CLEAR,
         HoldPoint("Petrol in it: never switch on; drain as data say.", danger=True),
         Action("Switch on, engine off; look from afar; wet: off.", state="key on"),
-        OFF_AT_LAST,
     ),
+    lock=LOCK_OUT,
 )
 
 

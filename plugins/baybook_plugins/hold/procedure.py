@@ -2,20 +2,7 @@
 
 from __future__ import annotations
 
-from baybook.api import (
-    BEFORE_HANDS,
-    BEFORE_RUNNING,
-    CLEAR,
-    HANDS_OFF,
-    LOCK_OUT,
-    TO_ZERO,
-    WAITING,
-    Action,
-    Caution,
-    Condition,
-    HoldPoint,
-    Procedure,
-)
+from baybook.api import LOCK_OUT, Action, Caution, Condition, HoldPoint, guarded
 
 NO_GAUGE = Caution(
     "danger",
@@ -23,7 +10,7 @@ NO_GAUGE = Caution(
     ("W-JET",),
     "No gauge unless data allow.",
 )
-PROCEDURE = Procedure(
+PROCEDURE = guarded(
     caution=Caution("danger", "Jets pierce skin and gloves: hands off until zero is seen.", ("W-JET",)),
     entry=(
         Condition(
@@ -34,12 +21,8 @@ PROCEDURE = Procedure(
         ),
         Condition("Rail and pipe volume.", reads=("volume",), otherwise="only a limit of pressure can be judged"),
         Condition("Limit, its pressure.", reads=("limit", "reference")),
-        WAITING,
     ),
     steps=(
-        BEFORE_HANDS,
-        TO_ZERO,
-        LOCK_OUT,
         Action(
             "Fix thermometer, logger, leads clear.",
             tool="a thermometer that stays on the rail",
@@ -47,8 +30,6 @@ PROCEDURE = Procedure(
             drawing="hold-curve",
             hands="high pressure",
         ),
-        BEFORE_RUNNING,
-        HANDS_OFF,
         Action("Make pressure maker's way.", state="running"),
         Action(
             "Stop, ignition on; read pressure, temperature.",
@@ -64,11 +45,11 @@ PROCEDURE = Procedure(
     end=(
         Action("Switch off; wait; look for wetness.", state="key off"),
         Action("Take both off.", hands="high pressure"),
-        CLEAR,
     ),
     tools=(
         "the volume of rail, pipes and sensor together, where a flow is wanted",
         "the limit from the maker's data",
         "the maker's data on a rail valve that opens without current",
     ),
+    lock=LOCK_OUT,
 )

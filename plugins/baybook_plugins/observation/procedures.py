@@ -4,22 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from baybook.api import (
-    BEFORE_HANDS,
-    BEFORE_RUNNING,
-    CLEAR,
-    HANDS_OFF,
-    KEY_OFF,
-    LOOK,
-    OFF_AT_LAST,
-    TO_ZERO,
-    WAITING,
-    ZERO_AGAIN,
-    Action,
-    Caution,
-    Condition,
-    Procedure,
-)
+from baybook.api import HANDS_OFF, Action, Caution, Condition, Procedure, guarded
 
 SIGNAL = Condition("A signal that jumps: live data or a logger.", (), "without one nothing is seen: leave this test")
 STRAIGHT = Caution(
@@ -29,16 +14,13 @@ STRAIGHT = Caution(
     "Up to 200 V: insulated rod only, never unplug.",
 )
 ROD = "an insulated rod, rated for the voltage; a logger that holds what was seen"
-END_STOPPED = (Action("Switch key off; wait; take leads off.", hands="wiring", state="key off"), CLEAR)
-MOVED_AT_REST = Procedure(
+END_STOPPED = (Action("Switch key off; wait; take leads off.", hands="wiring", state="key off"),)
+MOVED_AT_REST = guarded(
     caution=Caution(
         "danger", "Never unplug; keep off fan, belts, starter.", ("W017",), "Never unplug; keep off fan and belts."
     ),
-    entry=(SIGNAL, WAITING),
+    entry=(SIGNAL,),
     steps=(
-        BEFORE_HANDS,
-        TO_ZERO,
-        KEY_OFF,
         Action("Look at plug, loom and the rod's way to them.", tool=ROD, hands="wiring"),
         HANDS_OFF,
         Action("Ignition on, engine stopped; log the signal.", state="key on"),
@@ -46,18 +28,14 @@ MOVED_AT_REST = Procedure(
     ),
     end=END_STOPPED,
 )
-MOVED_DRIVEN = Procedure(
+MOVED_DRIVEN = guarded(
     caution=STRAIGHT,
     entry=(
         SIGNAL,
         Condition("Valve or injector may be driven at rest, by the data.", (),
                   "log a road test over the same shaking instead: nobody near the engine"),
-        WAITING,
     ),
     steps=(
-        BEFORE_HANDS,
-        TO_ZERO,
-        KEY_OFF,
         Action("Look at plug, loom, seals, its way.", hands="high pressure", tool=ROD),
         HANDS_OFF,
         Action("Ignition on, engine stopped; drive it by scan tool.", (), "a scan tool with the maker's routine",
@@ -66,56 +44,32 @@ MOVED_DRIVEN = Procedure(
     ),
     end=END_STOPPED,
 )  # fmt: skip
-LOOKED_AT = Procedure(
-    entry=(Condition("Nothing is opened, nothing unplugged.", (), "leave this test"), WAITING),
+LOOKED_AT = guarded(
+    entry=(Condition("Nothing is opened, nothing unplugged.", (), "leave this test"),),
     steps=(
-        BEFORE_HANDS,
-        TO_ZERO,
-        KEY_OFF,
         Action("Look with a lamp, from outside; touch no wet place.", ("seen",), "a lamp and a mirror on a rod",
                hands="high pressure"),
     ),
-    end=(CLEAR,),
 )  # fmt: skip
-FOUND_APART = Procedure(
-    entry=(Condition("Data: how that part is taken out, and cleanliness.", (), "leave it to who has them"), WAITING),
+FOUND_APART = guarded(
+    entry=(Condition("Data: how that part is taken out, and cleanliness.", (), "leave it to who has them"),),
     steps=(
-        BEFORE_HANDS,
-        TO_ZERO,
-        KEY_OFF,
         Action("Relieve low side as data say.", hands="low side"),
         Action("Clean; take the part out as data say.", tool="caps for all that is open; new seals", hands="high pressure"),
         Action("Look at it, note what is seen.", ("seen",)),
     ),
-    end=(
-        Action("Fit new seals and pipes as data say; bleed.", hands="high pressure"),
-        CLEAR,
-        BEFORE_RUNNING,
-        HANDS_OFF,
-        LOOK,
-        ZERO_AGAIN,
-        OFF_AT_LAST,
-    ),
+    end=(Action("Fit new seals and pipes as data say; bleed.", hands="high pressure"),),
+    opened=True,
 )
-CLEAR_HOSE = Procedure(
-    entry=(Condition("Hose rated for the feed pressure.", (), "leave this test"), WAITING),
+CLEAR_HOSE = guarded(
+    entry=(Condition("Hose rated for the feed pressure.", (), "leave this test"),),
     steps=(
-        BEFORE_HANDS,
-        TO_ZERO,
         Action("Switch key off; wait; relieve low side as data say.", hands="low side", state="key off"),
         Action("Fit the clear hose as data say.", tool="a clear hose rated for the feed pressure", hands="low side"),
-        BEFORE_RUNNING,
-        HANDS_OFF,
         Action("Run; watch for bubbles from a distance.", ("seen",), state="running"),
     ),
-    end=(
-        ZERO_AGAIN,
-        Action("Switch key off; wait; relieve; put back.", hands="low side", state="key off"),
-        CLEAR,
-        LOOK,
-        ZERO_AGAIN,
-        OFF_AT_LAST,
-    ),
+    end=(Action("Switch key off; wait; relieve; put back.", hands="low side", state="key off"),),
+    opened=True,
 )
 PROCEDURES: Mapping[str, Procedure] = {
     "jump when plug or loom is moved": MOVED_AT_REST,

@@ -4,23 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from baybook.api import (
-    BEFORE_HANDS,
-    BEFORE_RUNNING,
-    CLEAR,
-    CONTROL_LOSS,
-    HANDS_OFF,
-    KEY_OFF,
-    LOOK,
-    OFF_AT_LAST,
-    TO_ZERO,
-    WAITING,
-    ZERO_AGAIN,
-    Action,
-    Caution,
-    Condition,
-    Procedure,
-)
+from baybook.api import CONTROL_LOSS, HANDS_OFF, TO_ZERO, WAITING, Action, Caution, Condition, Procedure, guarded
 
 MAKERS_WAY = Condition("Data: this reading, its range.", ("limit",), "without them it says nothing: leave this test")
 ROUTINE = Condition("Data: a routine that drives the valve shut.", (), "leave this test: nothing else may drive it shut")
@@ -38,135 +22,90 @@ BEYOND = Caution(
     ("W-JET",),
     "Above it: engine off at once.",
 )
-ZERO_SEEN = Action("Stop, ignition on; watch rail fall to zero.", state="zero")
-DRIVEN_SHUT = Procedure(
+DRIVEN_SHUT = guarded(
     caution=NEVER_FED,
     entry=(ROUTINE, CEILING, Condition("Live data show rail pressure.", (), "leave this test: pressure has to be watched")),
     steps=(
-        BEFORE_HANDS,
-        BEFORE_RUNNING,
-        HANDS_OFF,
         Action("Sit at the wheel; nobody in the engine bay."),
         Action("Run the maker's routine by scan tool.", tool="a scan tool with the maker's routine", state="running",
                caution=NEVER_FED),
         Action("Watch pressure; above the data's highest: engine off.", caution=BEYOND),
         Action("Read the highest pressure; end the routine.", ("value",)),
     ),
-    end=(ZERO_SEEN, OFF_AT_LAST),
 )  # fmt: skip
-FROM_SEAT = Procedure(
+FROM_SEAT = guarded(
     entry=(MAKERS_WAY,),
     steps=(
-        BEFORE_HANDS,
-        BEFORE_RUNNING,
-        HANDS_OFF,
         Action("Run as data say; read by scan tool, from the seat.", ("value",), "live data by scan tool", state="running"),
     ),
-    end=(ZERO_SEEN, OFF_AT_LAST),
 )
-_OFF = (ZERO_AGAIN, Action("Switch key off; wait; take leads off.", hands="high pressure", state="key off"), CLEAR)
+_OFF = (Action("Switch key off; wait; take leads off.", hands="high pressure", state="key off"),)
 PINS = "insulated pins for back-probing, or a clamp; a meter that stands away from rail and drives"
-WIRED = Procedure(
+WIRED = guarded(
     caution=CONTROL_LOSS,
-    entry=(MAKERS_WAY, WAITING),
+    entry=(MAKERS_WAY,),
     steps=(
-        BEFORE_HANDS,
-        TO_ZERO,
-        KEY_OFF,
         Action("Fix insulated pins or clamp, plug stays on.", tool=PINS, hands="high pressure"),
-        BEFORE_RUNNING,
-        HANDS_OFF,
         Action("Run or crank; read from a distance, hands off.", ("value",), state="running"),
     ),
     end=_OFF,
 )
-CLAMPED = Procedure(
+CLAMPED = guarded(
     caution=Caution(
         "danger", "Injector wires carry up to 200 V: clamp only, no pins, never unplug while it runs.", ("W012",),
         "200 V: clamp only, never unplug.",
     ),
-    entry=(MAKERS_WAY, WAITING),
+    entry=(MAKERS_WAY,),
     steps=(
-        BEFORE_HANDS,
-        TO_ZERO,
-        KEY_OFF,
         Action("Clamp round one insulated wire; leads clear.", (), "a current clamp, rated for the voltage",
                hands="high pressure"),
-        BEFORE_RUNNING,
-        HANDS_OFF,
         Action("Run or crank; read from a distance, hands off.", ("value",), state="running"),
     ),
     end=_OFF,
 )  # fmt: skip
-AT_REST = Procedure(
-    entry=(MAKERS_WAY, WAITING),
+AT_REST = guarded(
+    entry=(MAKERS_WAY,),
     steps=(
-        BEFORE_HANDS,
-        TO_ZERO,
-        KEY_OFF,
         Action("Fix insulated pins, plug stays on.", tool=PINS, hands="high pressure"),
         HANDS_OFF,
         Action("Ignition on, engine stopped; read.", ("value",), state="key on"),
     ),
-    end=(Action("Switch key off; wait; take leads off.", hands="high pressure", state="key off"), CLEAR),
+    end=_OFF,
 )
 RELIEVE = Action("Switch key off; wait; relieve low side as data say.", hands="low side", state="key off")
-PUT_BACK = (
-    ZERO_AGAIN,
-    Action("Switch key off; wait; relieve; put back.", hands="low side", state="key off"),
-    CLEAR,
-    LOOK,
-    ZERO_AGAIN,
-    OFF_AT_LAST,
-)
-GAUGED = Procedure(
-    entry=(MAKERS_WAY, WAITING),
+PUT_BACK = (Action("Switch key off; wait; relieve; put back.", hands="low side", state="key off"),)
+GAUGED = guarded(
+    entry=(MAKERS_WAY,),
     steps=(
-        BEFORE_HANDS,
-        TO_ZERO,
         RELIEVE,
         Action("Fit the gauge as data say.", tool="a gauge and hose rated for the feed pressure", hands="low side"),
-        BEFORE_RUNNING,
-        HANDS_OFF,
         Action("Run where the complaint is; read.", ("value", "load"), state="running"),
     ),
     end=PUT_BACK,
+    opened=True,
 )
-DELIVERED = Procedure(
-    entry=(MAKERS_WAY, WAITING),
+DELIVERED = guarded(
+    entry=(MAKERS_WAY,),
     steps=(
-        BEFORE_HANDS,
-        TO_ZERO,
         RELIEVE,
         Action("Fix feed hose in can.", tool="a graduated can and a watch", hands="low side"),
         HANDS_OFF,
         Action("Drive electric pump as data say; read.", ("value",), state="key on"),
     ),
-    end=(
-        Action("Switch key off; wait; relieve; put back.", hands="low side", state="key off"),
-        CLEAR,
-        BEFORE_RUNNING,
-        LOOK,
-        ZERO_AGAIN,
-        OFF_AT_LAST,
-    ),
+    end=PUT_BACK,
+    opened=True,
 )
-COLLECTED = Procedure(
+COLLECTED = guarded(
     caution=Caution("danger", "Never close a return: what it held back breaks out.", ("W-JET",), "Never close a return."),
-    entry=(MAKERS_WAY, WAITING),
+    entry=(MAKERS_WAY,),
     steps=(
-        BEFORE_HANDS,
-        TO_ZERO,
-        KEY_OFF,
         Action("Lead that return open into a can, as data say.", tool="a vented can, hose rated for it, plugs for the way back",
                hands="high pressure"),
-        BEFORE_RUNNING,
-        HANDS_OFF,
         Action("Run or crank as data say; then stop.", state="running"),
-        ZERO_AGAIN,
         Action("Switch key off; wait; read the can.", ("value",), hands="low side", state="key off"),
     ),
-    end=(Action("Put the return back.", hands="high pressure"), CLEAR, LOOK, ZERO_AGAIN, OFF_AT_LAST),
+    end=(Action("Put the return back.", hands="high pressure"),),
+    opened=True,
 )  # fmt: skip
 PROCEDURES: Mapping[str, Procedure] = {
     **dict.fromkeys(
@@ -174,9 +113,8 @@ PROCEDURES: Mapping[str, Procedure] = {
          "suction depression", "return back pressure"), GAUGED,
     ),
     "supply pump delivery": DELIVERED,
-    "rail sensor against gauge or zero": Procedure(
-        entry=(MAKERS_WAY, WAITING), steps=(BEFORE_HANDS, TO_ZERO, Action("Read what it shows at zero.", ("value",))),
-        end=(OFF_AT_LAST,),
+    "rail sensor against gauge or zero": guarded(
+        (TO_ZERO, Action("Read what it shows at zero.", ("value",))), entry=(MAKERS_WAY, WAITING)
     ),
     "rail sensor supply and ground": AT_REST,
     **dict.fromkeys(("valve wiring voltage drop", "valve drive signal"), WIRED),

@@ -2,21 +2,7 @@
 
 from __future__ import annotations
 
-from baybook.api import (
-    BEFORE_HANDS,
-    BEFORE_RUNNING,
-    CLEAR,
-    CONTROL_LOSS,
-    HANDS_OFF,
-    LOCK_OUT,
-    TO_ZERO,
-    WAITING,
-    ZERO_AGAIN,
-    Action,
-    Caution,
-    Condition,
-    Procedure,
-)
+from baybook.api import CONTROL_LOSS, LOCK_OUT, Action, Caution, Condition, guarded
 
 SLIPPED = Caution(
     "danger",
@@ -32,7 +18,7 @@ RUNAWAY = Caution(
 )
 USUAL = ("inlet_usual_duty", "inlet_expected_current", "outlet_usual_duty", "outlet_expected_current")
 
-PROCEDURE = Procedure(
+PROCEDURE = guarded(
     caution=Caution("danger", CONTROL_LOSS.text, ("W-JET",), "Engine running: never unplug a pressure valve."),
     entry=(
         Condition(
@@ -42,12 +28,8 @@ PROCEDURE = Procedure(
         ),
         Condition("Switched side.", reads=("switched", "bleed")),
         Condition("Usual duty, current.", reads=USUAL),
-        WAITING,
     ),
     steps=(
-        BEFORE_HANDS,
-        TO_ZERO,
-        LOCK_OUT,
         Action(
             "Back-probe, insulated pins, plug on.",
             tool="a multimeter with duty, or better an oscilloscope, with insulated pins for back-probing",
@@ -61,8 +43,6 @@ PROCEDURE = Procedure(
             drawing="clamp",
             hands="high pressure",
         ),
-        BEFORE_RUNNING,
-        HANDS_OFF,
         Action(
             "Run steadily; read pressure, target.",
             reads=("pressure", "target"),
@@ -83,10 +63,7 @@ PROCEDURE = Procedure(
         ),
         Action("Read supply; meter counts:", reads=("supply", "meter_counts"), drawing="duty"),
     ),
-    end=(
-        ZERO_AGAIN,
-        Action("Switch off; wait; leads off, check seals.", hands="high pressure", state="key off"),
-        CLEAR,
-    ),
+    end=(Action("Switch off; wait; leads off, check seals.", hands="high pressure", state="key off"),),
     tools=("the maker's data: which valves, their state at rest, which side is switched, the usual duty and current",),
+    lock=LOCK_OUT,
 )

@@ -2,22 +2,7 @@
 
 from __future__ import annotations
 
-from baybook.api import (
-    BEFORE_HANDS,
-    BEFORE_RUNNING,
-    CLEAR,
-    HANDS_OFF,
-    KEY_OFF,
-    LOOK,
-    OFF_AT_LAST,
-    TO_ZERO,
-    WAITING,
-    ZERO_AGAIN,
-    Action,
-    Caution,
-    Condition,
-    Procedure,
-)
+from baybook.api import Action, Caution, Condition, guarded
 
 OTHER_RETURNS = Caution(
     "danger",
@@ -44,13 +29,7 @@ PLUG_STUB = Action(
     caution=OTHER_RETURNS,
     hands="high pressure",
 )
-REFIT = (
-    Action("Refit hoses.", hands="high pressure"),
-    CLEAR,
-    LOOK,
-    ZERO_AGAIN,
-    OFF_AT_LAST,
-)
+REFIT = (Action("Refit hoses.", hands="high pressure"),)
 
 BEND_DOWN = "Switch off; wait; bend down; read."
 
@@ -60,7 +39,7 @@ def settled(*reads: str, text: str = "Switch off; wait; read.") -> Action:
     return Action(text, reads=reads, caution=HOT_FUEL, hands="high pressure", state="key off")
 
 
-PROCEDURE = Procedure(
+PROCEDURE = guarded(
     caution=NEVER_FEEL,
     entry=(
         Condition(
@@ -69,22 +48,16 @@ PROCEDURE = Procedure(
         ),
         Condition("Measuring jars alike; division.", reads=("division",)),
         Condition("Limit, condition.", reads=("flow_limit", "median_limit", "condition")),
-        WAITING,
     ),
     steps=(
-        BEFORE_HANDS,
-        TO_ZERO,
-        KEY_OFF,
         FIX_EACH,
         PLUG_STUB,
-        BEFORE_RUNNING,
-        HANDS_OFF,
         Action("Run/crank as limit says.", state="running"),
         COLLECT,
-        ZERO_AGAIN,
         settled("volumes", text=BEND_DOWN),
         Action("Swap outlier's jar; repeat from step 5.", hands="high pressure"),
     ),
     end=REFIT,
     tools=("the limit from the maker's data", STARTER),
+    opened=True,
 )

@@ -2,19 +2,7 @@
 
 from __future__ import annotations
 
-from baybook.api import (
-    BEFORE_HANDS,
-    BEFORE_RUNNING,
-    HANDS_OFF,
-    LOCK_OUT,
-    TO_ZERO,
-    WAITING,
-    ZERO_AGAIN,
-    Action,
-    Caution,
-    Condition,
-    Procedure,
-)
+from baybook.api import LOCK_OUT, Action, Caution, Condition, guarded
 
 from .procedure import BEND_DOWN, COLLECT, FIX_EACH, NEVER_FEEL, OTHER_RETURNS, PLUG_STUB, REFIT, STARTER, WATCH, settled
 
@@ -27,7 +15,7 @@ OFF = Caution(
 )
 
 
-STATIC = Procedure(
+STATIC = guarded(
     caution=NEVER_FEEL,
     entry=(
         Condition(
@@ -36,16 +24,10 @@ STATIC = Procedure(
         ),
         Condition("Measuring jars alike; division.", reads=("division",)),
         Condition("Limit, pressure.", reads=("flow_limit", "median_limit")),
-        WAITING,
     ),
     steps=(
-        BEFORE_HANDS,
-        TO_ZERO,
-        LOCK_OUT,
         FIX_EACH,
         PLUG_STUB,
-        BEFORE_RUNNING,
-        HANDS_OFF,
         Action("Make pressure as data say; engine stopped.", state="running"),
         Action("Time routine; read rail.", reads=("time", "rail_pressure"), tool=WATCH),
         Action("End routine; prove zero.", state="zero"),
@@ -53,8 +35,10 @@ STATIC = Procedure(
     ),
     end=REFIT,
     tools=("the limit from the maker's data",),
+    lock=LOCK_OUT,
+    opened=True,
 )
-COMMON = Procedure(
+COMMON = guarded(
     caution=NEVER_FEEL,
     entry=(
         Condition(
@@ -66,22 +50,15 @@ COMMON = Procedure(
             otherwise="take what valve and pump return by itself (calculator return-parts)",
         ),
         Condition("Limits, condition.", reads=("total_limit", "share_limit", "median_limit", "condition")),
-        WAITING,
     ),
     steps=(
-        BEFORE_HANDS,
-        TO_ZERO,
-        LOCK_OUT,
         Action(
             "Fix return in measuring jar, belts clear.",
             tool="a graduated cylinder, large and finely divided",
             hands="high pressure",
         ),
         PLUG_STUB,
-        BEFORE_RUNNING,
-        HANDS_OFF,
         Action("Run or crank, timed; read rail.", reads=("time", "rail_pressure"), tool=WATCH, state="running"),
-        ZERO_AGAIN,
         settled("total", text="Switch off; wait; read."),
         Action(
             "Empty; repeat from step 5: one injector off.",
@@ -93,8 +70,10 @@ COMMON = Procedure(
     ),
     end=REFIT,
     tools=(STARTER,),
+    lock=LOCK_OUT,
+    opened=True,
 )
-PARTS = Procedure(
+PARTS = guarded(
     caution=NEVER_FEEL,
     entry=(
         Condition(
@@ -105,12 +84,8 @@ PARTS = Procedure(
             "Limits, condition, delivery.",
             reads=("valve_limit", "pump_limit", "injectors_limit", "total_limit", "delivery", "condition"),
         ),
-        WAITING,
     ),
     steps=(
-        BEFORE_HANDS,
-        TO_ZERO,
-        LOCK_OUT,
         Action(
             "Fix returns in cans, belts clear.",
             tool="a graduated can and a hose for each return",
@@ -123,14 +98,13 @@ PARTS = Procedure(
             caution=OTHER_RETURNS,
             hands="high pressure",
         ),
-        BEFORE_RUNNING,
-        HANDS_OFF,
         Action("Run/crank as limit says.", state="running"),
         Action("Shut valve by routine.", reads=("outlet_valve",)),
         COLLECT,
-        ZERO_AGAIN,
         settled("injectors", "valve", "pump_own"),
     ),
     end=REFIT,
     tools=(STARTER,),
+    lock=LOCK_OUT,
+    opened=True,
 )

@@ -2,39 +2,18 @@
 
 from __future__ import annotations
 
-from baybook.api import (
-    BEFORE_HANDS,
-    BEFORE_RUNNING,
-    CLEAR,
-    HANDS_OFF,
-    KEY_OFF,
-    RUNAWAY,
-    TO_ZERO,
-    WAITING,
-    ZERO_AGAIN,
-    Action,
-    Condition,
-    Halt,
-    HoldPoint,
-    Need,
-    Procedure,
-    Question,
-    Sense,
-)
+from baybook.api import RUNAWAY, TO_ZERO, Action, Condition, Halt, HoldPoint, Need, Question, Sense, guarded
 
-PROCEDURE = Procedure(
+PROCEDURE = guarded(
     entry=(
         Condition("Sensor's line, limits.", reads=("full_scale", "zero_limit")),
         Condition("Pin numbers."),
-        WAITING,
     ),
     steps=(
-        BEFORE_HANDS,
         TO_ZERO,
         Action("Read pressure shown.", reads=("standing",), tool="a scan tool"),
         HoldPoint("Above your zero limit: STOP, nobody near.", danger=True),
         HoldPoint("Its zero proves nothing: use second means.", danger=True),
-        KEY_OFF,
         Action(
             "Connect meter at sensor's, unit's plugs; sensor stays in.",
             tool="a multimeter with insulated probe leads",
@@ -43,12 +22,10 @@ PROCEDURE = Procedure(
         Action("Switch on; read signal.", reads=("standing_signal",), state="key on"),
         Action("Read supply at both.", reads=("supply", "reference")),
         Action("Read ground between both.", reads=("ground_drop",)),
-        BEFORE_RUNNING,
-        HANDS_OFF,
         Action("Run as complained, standing.", state="running"),
         Action("Read signal, shown, second together.", reads=("signal", "shown", "second")),
     ),
-    end=(ZERO_AGAIN, Action("Switch off; wait; take leads off.", hands="high pressure", state="key off"), CLEAR),
+    end=(Action("Switch off; wait; take leads off.", hands="high pressure", state="key off"),),
 )
 AT_ZERO, SUPPLIED = "rail sensor against gauge or zero", "rail sensor supply and ground"
 TOLD = "told rail pressure"

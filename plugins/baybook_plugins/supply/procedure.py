@@ -2,38 +2,14 @@
 
 from __future__ import annotations
 
-from baybook.api import (
-    BEFORE_HANDS,
-    BEFORE_RUNNING,
-    CLEAR,
-    HANDS_OFF,
-    LOCK_OUT,
-    LOOK,
-    OFF_AT_LAST,
-    TO_ZERO,
-    WAITING,
-    ZERO_AGAIN,
-    Action,
-    Condition,
-    HoldPoint,
-    Procedure,
-)
+from baybook.api import BEFORE_RUNNING, LOCK_OUT, Action, Condition, HoldPoint, guarded
 
-RELIEVE = (LOCK_OUT, Action("Relieve low side.", hands="low side"))
-TAKE_OFF = (
-    ZERO_AGAIN,
-    Action("Switch off; wait; relieve; put back.", hands="low side", state="key off"),
-    CLEAR,
-    LOOK,
-    ZERO_AGAIN,
-    OFF_AT_LAST,
-)
-PROCEDURE = Procedure(
-    entry=(Condition("Ranges; relieving.", ("load_limit",)), WAITING),
+RELIEVE = Action("Relieve low side.", hands="low side")
+TAKE_OFF = (Action("Switch off; wait; relieve; put back.", hands="low side", state="key off"),)
+PROCEDURE = guarded(
+    entry=(Condition("Ranges; relieving.", ("load_limit",)),),
     steps=(
-        BEFORE_HANDS,
-        TO_ZERO,
-        *RELIEVE,
+        RELIEVE,
         Action("Fix feed hose in can.", tool="a graduated can and a watch", hands="low side"),
         BEFORE_RUNNING,
         Action("Drive electric pump.", ("volume", "time"), state="key on"),
@@ -45,7 +21,6 @@ PROCEDURE = Procedure(
             hands="low side",
         ),
         HoldPoint("On road: second person reads; leads tied, bonnet shut.", danger=True),
-        HANDS_OFF,
         Action(
             "Run idle; watch bubbles.",
             ("idle", "air", "pump_current", "battery_voltage", "pump_voltage"),
@@ -60,13 +35,13 @@ PROCEDURE = Procedure(
         Action("Crank if no start.", ("cranking",), state="running"),
     ),
     end=TAKE_OFF,
+    lock=LOCK_OUT,
+    opened=True,
 )
-LINE_PROCEDURE = Procedure(
-    entry=(Condition("Largest drop, flow, temperature known.", ("limit", "flow", "temperature")), WAITING),
+LINE_PROCEDURE = guarded(
+    entry=(Condition("Largest drop, flow, temperature known.", ("limit", "flow", "temperature")),),
     steps=(
-        BEFORE_HANDS,
-        TO_ZERO,
-        *RELIEVE,
+        RELIEVE,
         Action(
             "Fit gauges before and after filter or line.",
             tool="two gauges, or one that shows the difference",
@@ -74,11 +49,11 @@ LINE_PROCEDURE = Procedure(
         ),
         Action("Fix thermometer at fuel line.", tool="a thermometer", hands="low side"),
         Action("Measure line's length, bore, height.", ("length", "bore", "height"), "a rule", hands="low side"),
-        BEFORE_RUNNING,
-        HANDS_OFF,
         Action("Run in one condition; read both gauges.", ("drop",), state="running"),
         Action("Read the fuel's temperature.", ("drop_temperature",)),
         Action("Note the flow there (calculator supply).", ("drop_flow",)),
     ),
     end=TAKE_OFF,
+    lock=LOCK_OUT,
+    opened=True,
 )

@@ -5,31 +5,24 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Sequence
 
 from baybook.api import (
-    BEFORE_HANDS,
     BEFORE_RUNNING,
-    CLEAR,
-    HANDS_OFF,
     HUNTING,
-    KEY_OFF,
     PRESSURE_HIGH,
     PRESSURE_LOW,
     REGULATED,
     RUNAWAY,
     STARVED,
-    TO_ZERO,
-    WAITING,
-    ZERO_AGAIN,
     Action,
     Answer,
     Condition,
     Estimate,
     HoldPoint,
     Need,
-    Procedure,
     Question,
     Sense,
     SpecRange,
     Verdict,
+    guarded,
 )
 from baybook_physics.overpressure import largest_excess
 
@@ -49,32 +42,23 @@ DECIDED = 0.95
 HUNTS = "pressure hunts"
 SURE = 0.98
 """That a median of many rows is no current, or is one."""
-PROCEDURE = Procedure(
+PROCEDURE = guarded(
     entry=(
         Condition("Complaint shows running or cranking."),
         Condition("In a drive a second person reads.", otherwise="log it, and read afterwards"),
         Condition("Maker's band.", reads=("band",)),
-        WAITING,
     ),
     steps=(
-        BEFORE_HANDS,
-        TO_ZERO,
-        KEY_OFF,
         Action("Connect logger, clear of belts.", tool="a scan tool or logger", hands="high pressure"),
         BEFORE_RUNNING,
         HoldPoint("In a drive: leads tied, bonnet shut, chocks out.", danger=True),
-        HANDS_OFF,
         Action("Run or drive as in complaint.", state="running"),
         Action("Read target, actual at same moment.", reads=("target", "actual")),
         Action("Or log both, with speed, duty, supply pressure.", reads=("capture",)),
         Action("Read lowest supply pressure.", reads=("supply",)),
         Action("Note what the control asks for.", reads=("asked",)),
     ),
-    end=(
-        ZERO_AGAIN,
-        Action("Switch off; wait; take logger off.", hands="high pressure", state="key off"),
-        CLEAR,
-    ),
+    end=(Action("Switch off; wait; take logger off.", hands="high pressure", state="key off"),),
 )
 _CURRENTS = {f"{valve} current": valve for valve in ("inlet valve", "outlet valve")}
 OPEN_CIRCUIT = 0.5

@@ -6,6 +6,7 @@ from collections.abc import Iterator, Mapping
 from typing import TYPE_CHECKING, Any
 
 from baybook import cautions
+from baybook.action import Condition
 from baybook.cards.data import (
     SIDES,
     STAGES,
@@ -20,7 +21,6 @@ from baybook.cards.data import (
     WorkedStep,
 )
 from baybook.cards.lining import lines_of, slots_of, unit_of
-from baybook.procedure import Condition
 
 from ..dataclass import replace
 
@@ -189,8 +189,8 @@ def limits_origin(calculator: Calculator, inputs: Mapping[str, Any]) -> str:
 
 def charts_of(calculator: Calculator, inputs: Mapping[str, Any]) -> tuple[Chart, ...]:
     """The calculator's charts for its card, from the inputs that are known. Raises PluginError when they fail."""
+    from baybook.declare import Known
     from baybook.errors import BaybookError, PluginError, in_short
-    from baybook.known import Known
 
     try:
         return tuple(map(Chart.from_plot, calculator.charts(Known(calculator, inputs)))) if calculator.charts else ()

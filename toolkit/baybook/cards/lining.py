@@ -6,8 +6,8 @@ from collections.abc import Iterator, Mapping, Sequence
 from typing import TYPE_CHECKING, Any
 
 from baybook import numbers
+from baybook.action import Action, Condition, HoldPoint
 from baybook.cards.lines import Line, Slot
-from baybook.procedure import Action, Condition, HoldPoint
 
 from ..dataclass import replace
 

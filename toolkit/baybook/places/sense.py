@@ -6,9 +6,9 @@ import math
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from typing import TYPE_CHECKING, Any, Literal, get_args
 
+from ..action import Hands as Near
 from ..dataclass import dataclass, field
 from ..errors import PluginError
-from ..procedure import Hands as Near
 from ..procedure import Procedure
 from .need import Answer as Answer
 from .need import Halt, Need, between
