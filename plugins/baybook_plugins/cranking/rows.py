@@ -7,14 +7,8 @@ from typing import TYPE_CHECKING, Any, NamedTuple
 from baybook.api import Estimate, InputError, Message, Plot
 
 if TYPE_CHECKING:
-    import numpy as np
-    from numpy.typing import NDArray
-
+    from baybook_physics.following import Floats
     from baybook_physics.rail import Store
-
-    Floats = NDArray[np.float64]
-else:
-    Floats = Any
 
 TURNS_BY_ITSELF = 500.0
 """rpm: no starter turns an engine so fast: from here on it runs (common practice, no source)."""
