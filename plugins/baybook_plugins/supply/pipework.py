@@ -20,7 +20,7 @@ def fuel(nu: float, nu_t: float, slope: float, rho15: float, t: float) -> tuple[
 
 def number(flow: float, bore: float, t: float, nu: float, nu_t: float, slope: float) -> float:
     """The Reynolds number."""
-    return pipe.reynolds(flow, bore, viscosity.at(t, nu, nu_t, slope))
+    return float(pipe.reynolds(flow, bore, viscosity.at(t, nu, nu_t, slope)))
 
 
 def friction(law: str) -> Callable[..., float]:
@@ -29,14 +29,14 @@ def friction(law: str) -> Callable[..., float]:
     def of(flow: float, bore: float, length: float, t: float, nu: float, nu_t: float, slope: float, rho15: float) -> float:
         nu_here, rho = fuel(nu, nu_t, slope, rho15, t)
         factor = LAWS[law](pipe.reynolds(flow, bore, nu_here))
-        return pipe.drop(factor, flow, bore, length, rho)
+        return float(pipe.drop(factor, flow, bore, length, rho))
 
     return of
 
 
 def lift(height: float, rho15: float, t: float) -> float:
     """The lift, MPa; height in m."""
-    return pipe.lift(height, rho15 * volume_correction(rho15, t))
+    return float(pipe.lift(height, rho15 * volume_correction(rho15, t)))
 
 
 def carried(
@@ -44,7 +44,7 @@ def carried(
 ) -> float:
     """A filter's drop, in its own unit, at another flow and temperature."""
     (nu_1, rho_1), (nu_2, rho_2) = (fuel(nu, nu_t, slope, rho15, each) for each in (t, to_t))
-    return filtration.carried_over(drop, flow, nu_1 * rho_1, to_flow, nu_2 * rho_2)
+    return float(filtration.carried_over(drop, flow, nu_1 * rho_1, to_flow, nu_2 * rho_2))
 
 
 def carried_line(law: str, to_law: str) -> Callable[..., float]:
