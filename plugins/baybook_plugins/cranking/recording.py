@@ -84,9 +84,9 @@ def _lowest(recording: Any, name: str, unit: str, rows: Rows) -> Estimate | None
     from baybook_physics.following import lowest
 
     channel = recording.channels.get(name)
-    if channel is None or channel.reference == "absolute":
+    if channel is None:
         return None
-    values = channel.to(unit)
+    values = channel.gauge(unit) if unit == "bar" else channel.to(unit)
     inside = np.isfinite(values) & _while_cranking(recording, rows)
     if inside.sum() < 8:
         return None

@@ -79,7 +79,7 @@ def from_capture(request: Any, settle: Reading, lasting: Reading, inlet_kind: st
     from baybook_physics.following import runs, standing, turning
 
     recording = request.read()
-    rail, wanted = recording.channel("rail").to("bar"), recording.channel("set").to("bar")
+    rail, wanted = recording.channel("rail").gauge("bar"), recording.channel("set").gauge("bar")
     good = np.flatnonzero(np.isfinite(rail) & np.isfinite(wanted))
     if len(good) < _LEAST:
         raise InputError.one("capture", str(request), f"has fewer than {_LEAST} rows with both pressures", "log for longer")
@@ -103,7 +103,8 @@ def from_capture(request: Any, settle: Reading, lasting: Reading, inlet_kind: st
 
 def _number(channel: Any) -> Floats:
     """Its values in the unit that this calculator works in."""
-    values: Floats = channel.to({"rpm": "rpm", "low": "bar"}.get(channel.name, "A" if channel.name.startswith("i_") else "%"))
+    unit = {"rpm": "rpm", "low": "bar"}.get(channel.name, "A" if channel.name.startswith("i_") else "%")
+    values: Floats = channel.gauge(unit) if channel.name == "low" else channel.to(unit)
     return values
 
 
