@@ -207,7 +207,8 @@ def sensor(
     ],
     kind: Annotated[str, Choice("how its signal goes with its supply", words=KINDS_OF, default="ratiometric")],
     nominal: Annotated[
-        Reading, voltage("supply that its line is stated for", exact=True, above="0 V", at_most="30 V", default="5 V")
+        Reading,
+        voltage("supply that its line is stated for", exact=True, above="0 V", at_most="30 V", default="5 V", of_vehicle=True),
     ],
     full_scale: Annotated[
         Reading | None,
@@ -218,15 +219,32 @@ def sensor(
             above="0 bar",
             at_most="4000 bar",
             usual="1800 bar",
+            of_vehicle=True,
         ),
     ],
     low_point: Annotated[
         Reading,
-        ratio("share of the supply at no pressure", symbol="low", exact=True, at_least="0 %", below="100 %", default="10 %"),
+        ratio(
+            "share of the supply at no pressure",
+            symbol="low",
+            exact=True,
+            at_least="0 %",
+            below="100 %",
+            default="10 %",
+            of_vehicle=True,
+        ),
     ],
     high_point: Annotated[
         Reading,
-        ratio("share of the supply at full scale", symbol="high", exact=True, above="0 %", at_most="100 %", default="90 %"),
+        ratio(
+            "share of the supply at full scale",
+            symbol="high",
+            exact=True,
+            above="0 %",
+            at_most="100 %",
+            default="90 %",
+            of_vehicle=True,
+        ),
     ],
     meter_accuracy: Annotated[
         Reading, inputs.METER_ACCURACY.but(help="the meter's error in % of a reading (95 %)", default="0 %")

@@ -10,11 +10,16 @@ from .history import Epoch, History, Repair
 from .repeated import single
 
 Key = tuple[str, str, str]
+REPEAT = ("not repeated", "judged otherwise", "moved")
+"""Words of a proof of a test that is to be made again."""
 
 
 @dataclass(frozen=True)
 class Proof:
-    """One test that looked at a repaired place. word: `proved`, `still bad`, `undecided` or `not repeated`.
+    """One test that looked at a repaired place.
+
+    word: `proved`, `still bad`, `undecided`, `not repeated`, `judged otherwise` (by another limit or size of the vehicle), or
+    `moved`: good there, and bad on others (`elsewhere`) that were good before, as where hoses or plugs are exchanged.
 
     A stored code or any other reading is repeated by that reading alone, in the condition in which it was taken: another test
     that looks at the same places, or the same pressure in another way, is no repetition.
@@ -23,12 +28,17 @@ class Proof:
     repair: Repair
     before: Evidence
     after: Evidence | None
+    elsewhere: tuple[str, ...] = ()
 
     @property
     def word(self) -> str:
         """What the pair says."""
         if self.after is None:
             return "not repeated"
+        if self.after.unlike:
+            return "judged otherwise"
+        if self.after.good and self.elsewhere:
+            return "moved"
         return "proved" if self.after.good else "still bad" if self.after.bad else "undecided"
 
     def to_dict(self) -> dict[str, object]:
@@ -43,15 +53,18 @@ class Proof:
 def proofs(history: History) -> tuple[Proof, ...]:
     """For each repair the tests that had come out bad on what was repaired, each with its repetition where there is one.
 
-    Of several tests that look at one thing those that were made again are named; one where none was.
+    Of several tests that look at one thing those that were made again are named; one where none was. Repairs with nothing
+    between them have one before and one after; the same noted again is one.
     """
     found: list[Proof] = []
     epochs = history.epochs
     earlier = epochs[0]
-    for epoch in epochs:
-        if epoch.repair is not None:
-            found += _of_repair(epoch.repair, earlier, epoch, history)
-        if any(item.is_test for item in epoch.taken):  # (two repairs with nothing tested between them have one before)
+    for at, epoch in enumerate(epochs):
+        last = next((n for n in range(at, len(epochs)) if epochs[n].taken), len(epochs) - 1)
+        with_it = [each.repair.parts for each in epochs[at + 1 : last + 1] if each.repair]
+        if epoch.repair is not None and epoch.repair.parts not in with_it:
+            found += _of_repair(epoch.repair, earlier, epochs[last], history)
+        if any(item.is_test for item in epoch.taken):
             earlier = epoch
     return tuple(found)
 
@@ -64,7 +77,18 @@ def _of_repair(repair: Repair, earlier: Epoch, later: Epoch, history: History) -
         tests = [[item for item in taken if _test(item) == test] for test in dict.fromkeys(map(_test, taken))]
         pairs = [(single(before)[0], _repetition(before, later)) for before in tests]
         made = [(before, after) for before, after in pairs if after is not None]
-        yield from (Proof(repair, before, after) for before, after in made or sorted(pairs, key=_told_from_before)[:1])
+        for before, after in made or sorted(pairs, key=_told_from_before)[:1]:
+            yield Proof(repair, before, after, _elsewhere(before, earlier, later, history) if after else ())
+
+
+def _elsewhere(before: Evidence, earlier: Epoch, later: Epoch, history: History) -> tuple[str, ...]:
+    """The other objects on which the same test was good before the repair, came out bad after it, and was not good since."""
+    alike = [item for item in earlier.evidence if _test(item)[:2] == _test(before)[:2] and item.object != before.object]
+    good = {item.looked_for for item in alike if item.good}
+    found = {item.looked_for for item in later.evidence if item.bad} & good
+    since = history.epochs[history.epochs.index(later) :]
+    last = {item.looked_for: item for epoch in since for item in epoch.evidence if item.looked_for in found}
+    return tuple(item.object for item in last.values() if item.bad)
 
 
 def _told_from_before(pair: tuple[Evidence, Evidence | None]) -> bool:
@@ -80,6 +104,7 @@ def _test(item: Evidence) -> Key:
 def _repetition(before: Sequence[Evidence], later: Epoch) -> Evidence | None:
     """The same readings of the same test, taken again as they were taken; None where they were not."""
     again = [item for item in later.taken if any(_repeats(item, bad) for bad in before)]
+    again = [item for item in again if not item.unlike] or again
     return single(again)[-1] if again else None
 
 
