@@ -14,9 +14,9 @@ from typing import Any
 from ..errors import Problem
 from ..places.sense import Sense
 
-BUMPS = "bumps"
+BUMPS, HOT = "bumps", "hot"
 CONDITIONS: Mapping[str, str] = {
-    "hot": "temperature", "cold": "temperature", "idle": "load", "raised": "load", "load": "load", "cranking": "load",
+    HOT: "temperature", "cold": "temperature", "idle": "load", "raised": "load", "load": "load", "cranking": "load",
     BUMPS: "movement",
 }  # fmt: skip
 """The words, by what they are about: two of one kind exclude each other."""
@@ -66,11 +66,11 @@ def by_kind(taken: tuple[str, ...]) -> dict[str, frozenset[str]]:
     return {kind: frozenset(word for word in taken if CONDITIONS[word] == kind) for kind in kinds}
 
 
-def that_can_be(shows: tuple[str, ...], sense: Sense) -> tuple[str, ...]:
-    """Of the conditions in which a complaint shows those that a test can be made in: none of load with the engine at rest."""
-    if sense.turning and not sense.stopped:
-        return shows
-    return tuple(word for word in shows if CONDITIONS[word] != "load")
+def that_can_be(shows: tuple[str, ...], sense: Sense, *, warm: bool = False) -> tuple[str, ...]:
+    """Of the conditions in which a complaint shows those that a test can be made in: none of load with the engine at rest, none
+    of temperature where it is asked of what is warm."""
+    never = {*(() if sense.turning and not sense.stopped else ("load",)), *(("temperature",) if warm else ())}
+    return tuple(word for word in shows if CONDITIONS[word] not in never)
 
 
 def with_usual(taken: tuple[str, ...], sense: Sense) -> tuple[str, ...]:
