@@ -105,6 +105,25 @@ def lasting_means(time: Floats, values: Floats, length: float) -> Lasting:
     return Lasting(first, end, mean, u)
 
 
+def lowest(time: Floats, values: Floats, length: float) -> tuple[float, float]:
+    """The lowest of the means over `length` seconds, and its standard uncertainty with the step in which it was logged."""
+    means = lasting_means(time, values, length)
+    _, _, mean, u = means.at(int(np.argmin(means.mean)))
+    return mean, float(np.hypot(u, step(values) / np.sqrt(12.0)))
+
+
+def step(values: Floats) -> float:
+    """The smallest step in which it was logged; 0 where it stands still."""
+    levels = np.diff(np.unique(np.round(values, 9)))
+    return float(levels.min()) if len(levels) else 0.0
+
+
+def thinned(*columns: Floats, most: int = 400) -> list[list[float]]:
+    """Each with every so many-th value, about `most` of them: for a plot."""
+    every = max(len(columns[0]) // most, 1)
+    return [[float(value) for value in column[::every]] for column in columns]
+
+
 def _scatter_of_quarters(sums: Floats, first: NDArray[np.int64], end: NDArray[np.int64]) -> Floats:
     """Standard uncertainty of means from `first` to before `end`."""
     edges = [first + (end - first) * part // _BLOCKS for part in range(_BLOCKS + 1)]

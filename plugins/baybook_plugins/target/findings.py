@@ -80,7 +80,7 @@ def findings(
         worst = max(out, key=lambda point: abs(point.deviation.value))
         low = worst.deviation.value < 0
         found = list(_of_supply(points.supply, supply, worst.deviation if low else None))
-        if low and starved(points.supply, supply):
+        if low and supply and supply.way == "below":
             return tuple(found)
         dead = tuple(_undriven(worst))
         return (*found, *(dead or (_beyond(worst, asked or worst.demand, low),)))
@@ -131,19 +131,11 @@ def beyond_band(point: Point, band: SpecRange) -> bool:
     return low or (limits.high is not None and mean + swing.low > limits.high)
 
 
-def starved(supply: Estimate | None, verdict: Verdict | None) -> bool:
-    """Whether the supply pressure is below its limit, not above."""
-    if supply is None or verdict is None or verdict.verdict != "outside":
-        return False
-    low = verdict.range.to("bar").low
-    return low is not None and supply.to("bar").value < low
-
-
 def _of_supply(supply: Estimate | None, verdict: Verdict | None, away: Estimate | None) -> Iterator[Finding]:
     if supply is None or verdict is None:
         return
     told: dict[str, Estimate | SpecRange] = {"supply": supply, "limit": verdict.range}
-    if away is not None and starved(supply, verdict):
+    if away is not None and verdict.way == "below":
         yield Finding("supply", "hydraulic", Message(STARVED, away=away, **told), "indicated", SUPPLY)
     elif verdict.verdict == "outside":
         statement = Message("The supply pressure is {supply}, outside {limit}.", **told)

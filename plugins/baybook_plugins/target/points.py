@@ -11,14 +11,7 @@ from .demand import currents_in, demand_of
 from .hunting import hunting
 
 if TYPE_CHECKING:
-    import numpy as np
-    from numpy.typing import NDArray
-
-    from baybook_physics.following import Lasting
-
-    Floats = NDArray[np.float64]
-else:
-    Floats = Any
+    from baybook_physics.following import Floats, Lasting
 
 Limits = tuple[float | None, float | None]
 MOST = 12
@@ -71,7 +64,7 @@ def from_table(actual: tuple[Reading, ...], target: tuple[Reading, ...], supply:
     found = []
     for one, other in zip(actual, target, strict=True):
         read, wanted = one.to("bar"), other.to("bar")
-        away = propagate(lambda read, wanted: {"d": read - wanted}, {"d": "pressure difference"}, read=read, wanted=wanted)["d"]
+        away = propagate(lambda read, wanted: read - wanted, "pressure difference", read=read, wanted=wanted)
         found.append(Point(Estimate.from_reading(wanted), Estimate.from_reading(read), away))
     return Points(tuple(found), Estimate.from_reading(supply) if supply else None)
 
@@ -86,7 +79,7 @@ def from_capture(request: Any, settle: Reading, lasting: Reading, inlet_kind: st
     from baybook_physics.following import runs, standing, turning
 
     recording = request.read()
-    rail, wanted = recording.channel("rail").to("bar"), recording.channel("set").to("bar")
+    rail, wanted = recording.channel("rail").gauge("bar"), recording.channel("set").gauge("bar")
     good = np.flatnonzero(np.isfinite(rail) & np.isfinite(wanted))
     if len(good) < _LEAST:
         raise InputError.one("capture", str(request), f"has fewer than {_LEAST} rows with both pressures", "log for longer")
@@ -110,7 +103,8 @@ def from_capture(request: Any, settle: Reading, lasting: Reading, inlet_kind: st
 
 def _number(channel: Any) -> Floats:
     """Its values in the unit that this calculator works in."""
-    values: Floats = channel.to({"rpm": "rpm", "low": "bar"}.get(channel.name, "A" if channel.name.startswith("i_") else "%"))
+    unit = {"rpm": "rpm", "low": "bar"}.get(channel.name, "A" if channel.name.startswith("i_") else "%")
+    values: Floats = channel.gauge(unit) if channel.name == "low" else channel.to(unit)
     return values
 
 
@@ -129,13 +123,13 @@ class _Log(NamedTuple):
         """That of one stretch; None for one that is shorter than what counts as lasting."""
         import numpy as np
 
-        from baybook_physics.following import lasting_means, slope
+        from baybook_physics.following import lasting_means, slope, step
 
         t, away = self.time[first:end], (self.rail - self.wanted)[first:end]
         if len(t) < _LEAST or t[-1] - t[0] < self.lasting:
             return None
         means = lasting_means(t, away, self.lasting)
-        error = np.hypot(means.u, _step(self.rail[first:end]) / np.sqrt(12.0))
+        error = np.hypot(means.u, step(self.rail[first:end]) / np.sqrt(12.0))
         place = int(np.argmax(np.abs(means.mean)))
         begin, finish, mean, _ = means.at(place)
         speed = self.signals.get("rpm")
@@ -189,15 +183,14 @@ class _Log(NamedTuple):
         """The lowest lasting supply pressure while the engine turns."""
         import numpy as np
 
-        from baybook_physics.following import lasting_means
+        from baybook_physics.following import lowest
 
         values = self.signals.get("low")
         rows = None if values is None else np.flatnonzero(inside & np.isfinite(values))
         if values is None or rows is None or len(rows) < _LEAST:
             return None
-        means = lasting_means(self.time[rows], values[rows], self.lasting)
-        _, _, mean, u = means.at(int(np.argmin(means.mean)))
-        return Estimate.of(mean, "bar", float(np.hypot(u, _step(values[rows]) / np.sqrt(12.0))), kind="gauge pressure")
+        mean, u = lowest(self.time[rows], values[rows], self.lasting)
+        return Estimate.of(mean, "bar", u, kind="gauge pressure")
 
 
 def _while_away(means: Lasting, worst: int) -> tuple[int, int]:
@@ -218,17 +211,10 @@ def _swing(away: Floats) -> Estimate:
     return Estimate(half, "bar", half * (1 - share), half * (1 + share), "pressure difference")
 
 
-def _step(values: Floats) -> float:
-    """The smallest step in which it was logged; 0 where it stands still."""
-    import numpy as np
-
-    levels = np.diff(np.unique(np.round(values, 9)))
-    return float(levels.min()) if len(levels) else 0.0
-
-
 def _plot(time: Floats, rail: Floats, wanted: Floats) -> Plot:
     """Both over time, at most some hundred points."""
-    every = max(len(time) // 400, 1)
-    t = [float(x) for x in time[::every]]
-    lines = (Series("actual", t, [float(x) for x in rail[::every]]), Series("target", t, [float(x) for x in wanted[::every]]))
+    from baybook_physics.following import thinned
+
+    t, actual, target = thinned(time, rail, wanted)
+    lines = (Series("actual", t, actual), Series("target", t, target))
     return Plot("Actual and target pressure", "time", "s", "rail pressure", "bar", lines)
