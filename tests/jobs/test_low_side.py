@@ -3,14 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from pathlib import Path
 
 import pytest
 from tests.jobs.test_practice import job as job
 from tests.jobs.test_practice import reading, step
-from tests.jobs.test_proof import chance, first, offered, shown
+from tests.jobs.test_proof import SHEETS, chance, first, offered, shown
 from tests.jobs.test_proof import job as sheet
 
-from baybook.jobs.evaluation import Outcome
+from baybook.jobs.evaluation import Outcome, work_out
+from baybook.jobs.plain import plain
+from baybook.jobs.sheet import read_sheet
 
 LOADED = {"load": "4.1 ± 0.1 bar", "load_limit": "3.5 to 5 bar"}
 IDLING = {"idle": "4.4 ± 0.1 bar", "idle_limit": "3.5 to 5 bar"}
@@ -82,3 +85,39 @@ def test_a_start_that_is_slow_hot_alone_asks_for_what_leaks_at_high_pressure() -
     assert chance(outcome, "air leak") < 0.06 < chance(outcome, "outlet valve")
     assert chance(outcome, "outlet valve") > 2 * chance(outcome, "air leak")
     assert {"outlet valve return", "return-parts"} & set(offered(outcome))
+
+
+@pytest.mark.parametrize("said", ['condition = "cold"\n', ""])
+def test_a_filter_within_at_twenty_degrees_proves_no_repair_of_what_was_blocked_in_the_frost(said: str, tmp_path: Path) -> None:
+    """Whether the condition was typed, or the fuel's temperature alone says it."""
+    text = (SHEETS / "wax_in_the_frost_filter_renewed.toml").read_text(encoding="utf-8")
+    (tmp_path / "job.toml").write_text(text.replace('condition = "cold"\n', said), encoding="utf-8")
+    outcome = work_out(read_sheet(tmp_path / "job.toml"))
+    assert "proved" not in {proof.word for proof in outcome.found.proofs}
+    assert "The repair of filter is not proved yet: supply is within after it (step 7)" in outcome.conclusion
+    assert "was in order" not in " ".join(str(line) for line in plain(outcome).found)
+    assert first(outcome)[0] == "tank fuel"
+
+
+@pytest.mark.parametrize(
+    ("before", "shows", "after", "proves"),
+    [
+        ("cold", "cold", "cold", True), ("cold", "cold", "hot", False), ("cold", "cold", "", False), ("", "cold", "hot", False),
+        ("hot", "hot", "hot", True), ("load", "load", "idle", False), ("", "", "", True),
+    ],
+)  # fmt: skip
+def test_a_repair_is_proved_in_the_condition_of_before(
+    before: str, shows: str, after: str, proves: bool, tmp_path: Path
+) -> None:
+    def taken(condition: str, drop: str) -> str:
+        said = f'condition = "{condition}"\n' if condition else ""
+        read = reading("filter pressure drop", drop, "max 0.5 bar")
+        return read.replace('calculator = "reading"\n', f'calculator = "reading"\n{said}')
+
+    showing = f'shows = ["{shows}"]\n' if shows else ""
+    text = f'[complaint]\nkind = "cuts out"\n{showing}[system]\nlow_pressure = ["tank pump"]\nfilter = true\ninjectors = 4\n'
+    text += taken(before, "4.2 ± 0.1 bar") + '\n[[steps]]\nrepair = ["filter"]\n' + taken(after, "0.2 ± 0.05 bar")
+    (tmp_path / "job.toml").write_text(text, encoding="utf-8")
+    [proof] = work_out(read_sheet(tmp_path / "job.toml")).found.proofs
+    assert proof.word == ("proved" if proves else "not repeated")
+    assert (proof.otherwise is None) == proves
