@@ -111,7 +111,7 @@ def test_a_repair_is_proved_in_the_condition_of_before(
 ) -> None:
     def taken(condition: str, drop: str) -> str:
         said = f'condition = "{condition}"\n' if condition else ""
-        read = reading("filter pressure drop", drop, "max 0.5 bar")
+        read: str = reading("filter pressure drop", drop, "max 0.5 bar")
         return read.replace('calculator = "reading"\n', f'calculator = "reading"\n{said}')
 
     showing = f'shows = ["{shows}"]\n' if shows else ""
