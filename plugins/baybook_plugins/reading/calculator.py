@@ -146,8 +146,8 @@ def beyond(limit: SpecRange) -> tuple[AtLeast, Estimate]:
 def _depression(value: Reading, limit: SpecRange) -> Iterator[Answer]:
     """Whether it is too great or too small; typed as a gauge pressure, below zero, the greater is the lower."""
     ends, read = limit.to(value.unit), Estimate.from_reading(value)
-    below = None if ends.low is None else read.below(ends.low)
-    above = None if ends.high is None else read.above(ends.high)
+    below = read.below(ends.low) if ends.low else None  # (of none at all it tells not how well is drawn)
+    above = read.above(ends.high) if ends.high else None
     typed_as_pressure = min(end for end in (value.value, ends.low, ends.high) if end is not None) < 0.0
     great, small = (below, above) if typed_as_pressure else (above, below)
     if great is not None:
