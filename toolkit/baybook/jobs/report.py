@@ -14,7 +14,7 @@ from ..result import Given, Result, Strength
 from ..verdicts import SINGLE, STRENGTH_OF, value_of
 from .evaluation import Outcome
 from .findings import TAKEN
-from .messages import test
+from .messages import placed, test
 from .plain import plain, tested
 from .proof_table import odds_rows, proof_rows
 from .stops import only_seen
@@ -107,9 +107,7 @@ def open_places(outcome: Outcome) -> list[Message]:
         return []
     labels = {each.name: each.label for each in found.system.places}
     return [
-        Message(
-            "{place}: {chance}", place=Message.numbered(labels.get(name, name)), chance=Message.of(percent(found.chances[name]))
-        )
+        Message("{place}: {chance}", place=placed(labels.get(name, name)), chance=Message.of(percent(found.chances[name])))
         for name in found.open[:MOST]
     ]
 

@@ -17,7 +17,8 @@ class Proof:
     """One test that looked at a repaired place. word: `proved`, `still bad`, `undecided` or `not repeated`.
 
     A stored code or any other reading is repeated by that reading alone, in the condition in which it was taken: another test
-    that looks at the same places, or the same pressure in another way, is no repetition.
+    that looks at the same places, or the same pressure in another way, is no repetition; and a look at the part itself shows
+    that it is a new one, not that it was the fault.
     """
 
     repair: Repair
@@ -57,7 +58,8 @@ def proofs(history: History) -> tuple[Proof, ...]:
 
 
 def _of_repair(repair: Repair, earlier: Epoch, later: Epoch, history: History) -> Iterator[Proof]:
-    bad = [item for item in earlier.evidence if item.bad and item.is_test and repair.mends(item, history.system)]
+    proving = [item for item in earlier.evidence if item.bad and item.is_test and not item.is_look]
+    bad = [item for item in proving if repair.mends(item, history.system)]
     moved = [item for item in bad if item.provokes]  # what comes and goes is proved by moving it again alone
     for thing in moved or bad:
         taken = [item for item in earlier.taken if item.bad and item.is_test and item.looked_for == thing.looked_for]
