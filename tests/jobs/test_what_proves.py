@@ -72,3 +72,14 @@ def test_with_the_complaint_still_there_no_fault_is_never_open(job):
     assert "Still open (95 % together) outside the fuel system " in page and "no fault" not in page
     german = " ".join("\n".join(outcome_lines(outcome, language=language("de"))).split())
     assert "außerhalb des Kraftstoffsystems " in german
+
+
+def test_of_a_rail_that_was_proven_empty_nobody_asks_whether_it_was(job):
+    """The same calculator is still to measure supply and ground: for that the question does not matter."""
+    zero = step("sensor", standing="82 ± 1 bar", zero_limit="-10 to 10 bar; sheet", emptied="yes")
+    duties = {"inlet_duty": "33 ± 1 %", "inlet_usual_duty": "30 to 36 %", "outlet_duty": "17 ± 1 %"}
+    idle = {"where": "both", "pressure": "301 ± 3 bar", "target": "300 ± 3 bar", "meter_counts": "low"}
+    outcome = job(step("regulator", **idle, **duties, outlet_usual_duty="20 to 24 %"), zero)
+    [again] = [test for test in outcome.ranked if test.test == "sensor"]
+    assert again.needs == ()
+    assert "second means, not by this sensor" not in " ".join(" ".join(outcome_lines(outcome)).split())

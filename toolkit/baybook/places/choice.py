@@ -173,7 +173,8 @@ def _weighed(
         if any(sense.questions[word].reaches(on, (place,))[0] > sense.questions[word].false_alarm for on, word in reasons)
     )
     reason = min(reasons.values(), key=REASONS.index)
-    needs = tuple(sense.unanswered({}, conclusion.system))
+    asked = {word for _, word in reasons}
+    needs = tuple(need for need in sense.unanswered({}, conclusion.system) if not need.of or asked.intersection(need.of))
     things = frozenset(sense.questions[word].thing(name, word, on) for on, word in reasons)
     return NextTest(
         name,

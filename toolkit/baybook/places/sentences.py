@@ -185,9 +185,6 @@ def _nothing_stands_out(conclusion: Conclusion) -> Iterator[Sentence]:
     elif seen_outside(conclusion) and conclusion.chances[OFF_MAP] >= max(FOREMOST, first.chance):
         text = "The fault is not found yet; foremost so far: what was found outside the fuel system ({chance})."
         yield Sentence(text, {"chance": percent(conclusion.chances[OFF_MAP])})
-    elif _stood_again(conclusion) and conclusion.chances[OFF_MAP] >= max(FOREMOST, first.chance):
-        text = "The fault is not found yet; foremost so far: a cause outside the fuel system ({chance})."
-        yield Sentence(text, {"chance": percent(conclusion.chances[OFF_MAP])})
     elif alike := alike_ahead(conclusion):
         text = "The fault is not found yet; foremost so far, {chance} together: {places}."
         yield Sentence(text, _of_several(conclusion, alike))
@@ -204,10 +201,6 @@ def _nothing_stands_out(conclusion: Conclusion) -> Iterator[Sentence]:
 
 
 LOOK_OUTSIDE = "What was measured of the fuel system is good ({chance} that no fault lies there): look outside the fuel system."
-
-
-def _stood_again(conclusion: Conclusion) -> bool:
-    return conclusion.complaint_stands and conclusion.complaint_tried_again
 
 
 def _to_be_tried(conclusion: Conclusion) -> bool:
@@ -244,7 +237,7 @@ def _untested(conclusion: Conclusion) -> Iterator[Sentence]:
         or any(conclusion.sum(stage) >= MOSTLY for stage in STAGES)
     ):
         return
-    if _stood_again(conclusion):
+    if conclusion.complaint_stands and conclusion.complaint_tried_again:
         yield Sentence("The complaint stands.")
     untested = [s.place for s in conclusion.standings if s.word == "untested"]
     if len(untested) <= FEW:
