@@ -7,7 +7,7 @@ from collections.abc import Iterator, Sequence
 from ..dataclass import dataclass
 from .evidence import Evidence
 from .history import Epoch, History, Repair
-from .repeated import single
+from .repeated import closer, single
 
 Key = tuple[str, str, str]
 
@@ -96,5 +96,4 @@ def _repeats(item: Evidence, bad: Evidence) -> bool:
 
 def _same_question(item: Evidence, bad: Evidence) -> bool:
     """Whether both answer one question, or one of them a closer form of it, that nobody is sent to look for by itself."""
-    closer = any(e.sense is not None and not e.sense.question(e.question, e.test).sought for e in (item, bad))
-    return closer or item.question == bad.question
+    return closer(item) or closer(bad) or item.question == bad.question

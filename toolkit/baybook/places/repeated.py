@@ -35,8 +35,15 @@ def _single(items: Sequence[Evidence]) -> Evidence:
     said = "; ".join(dict.fromkeys(item.said for item in items if item.said))
     shares = frozenset().union(*(item.shares for item in telling))
     conforms = 1.0 / (1.0 + math.exp(-min(max(logit, -500.0), 500.0)))
-    base = min(items, key=lambda item: (item.conforms if logit < 0.0 else -item.conforms, item.step, item.test))
+    base = min(
+        items, key=lambda item: (item.conforms if logit < 0.0 else -item.conforms, not closer(item), item.step, item.test)
+    )
     return replace(base, step=steps[0], again=tuple(steps[1:]), conforms=conforms, shares=shares, said=said)
+
+
+def closer(item: Evidence) -> bool:
+    """Whether it answers a closer form of what was asked, that nobody is sent to look for by itself."""
+    return item.sense is not None and not item.sense.question(item.question, item.test).sought
 
 
 def _strongest(logits: Sequence[float]) -> float:
