@@ -7,7 +7,7 @@ from collections.abc import Iterator, Sequence
 from ..dataclass import dataclass
 from .evidence import Evidence
 from .history import Epoch, History, Repair
-from .repeated import single
+from .repeated import closer, single
 
 Key = tuple[str, str, str]
 REPEAT = ("not repeated", "judged otherwise", "moved")
@@ -22,8 +22,9 @@ class Proof:
     `moved`: good there, and bad on others (`elsewhere`) that were good before, as where hoses or plugs are exchanged.
 
     A stored code or any other reading is repeated by that reading alone, in the condition in which it was taken: another test
-    that looks at the same places, or the same pressure in another way, is no repetition. otherwise: the same reading, good
-    after the repair, but not taken as it was before it, as with warm fuel after frost: that proves nothing.
+    that looks at the same places, or the same pressure in another way, is no repetition; and a look at the part itself shows
+    that it is a new one, not that it was the fault. otherwise: the same reading, good after the repair, but not taken as it was
+    before it, as with warm fuel after frost: that proves nothing.
     """
 
     repair: Repair
@@ -72,7 +73,8 @@ def proofs(history: History) -> tuple[Proof, ...]:
 
 
 def _of_repair(repair: Repair, earlier: Epoch, later: Epoch, history: History) -> Iterator[Proof]:
-    bad = [item for item in earlier.evidence if item.bad and item.is_test and repair.mends(item, history.system)]
+    proving = [item for item in earlier.evidence if item.bad and item.is_test and not item.is_look]
+    bad = [item for item in proving if repair.mends(item, history.system)]
     moved = [item for item in bad if item.provokes]  # what comes and goes is proved by moving it again alone
     for thing in moved or bad:
         taken = [item for item in earlier.taken if item.bad and item.is_test and item.looked_for == thing.looked_for]
@@ -132,5 +134,4 @@ def _as_taken(item: Evidence, bad: Evidence) -> bool:
 
 def _same_question(item: Evidence, bad: Evidence) -> bool:
     """Whether both answer one question, or one of them a closer form of it, that nobody is sent to look for by itself."""
-    closer = any(e.sense is not None and not e.sense.question(e.question, e.test).sought for e in (item, bad))
-    return closer or item.question == bad.question
+    return closer(item) or closer(bad) or item.question == bad.question
