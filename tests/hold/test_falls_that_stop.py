@@ -12,7 +12,7 @@ import pytest
 from tests.hold.simulator import Fluid, Truth, measured
 
 from baybook import calculate
-from baybook.api import Result
+from baybook.api import InputError, Result
 from baybook_physics.fuels import diesel
 from baybook_physics.inference.binning import bin_signal
 from baybook_plugins.hold.estimate.posterior import explain
@@ -210,6 +210,13 @@ def test_readings_that_empty_within_a_few_rows_are_answered_as_two() -> None:
     found = calculate("hold", pressures="100; 50; 20; 5; 1; 0.5; 0.3; 0.2 bar", times="1; 2; 3; 4; 5; 6; 7; 8 s",
                       **KNOWN, limit="max 0.1 mL/min")  # fmt: skip
     assert found.verdicts[0].verdict == "outside" and str(found.verdicts[0].bound).startswith("at least")
+
+
+def test_a_collapse_in_the_wrong_unit_is_refused_in_a_line(tmp_path: Path) -> None:
+    t = np.arange(0.0, 5.0, 0.05)
+    path = capture(tmp_path / "c.csv", t, np.where(t < 0.12, 60000.0, 0.5))
+    with pytest.raises(InputError, match="runs from 60000 to 0.5 bar; give a window within 1 to 2490 bar"):
+        calculate("hold", capture=path, outlet_valve="none")
 
 
 def test_a_plateau_that_collapses_within_a_cut_is_no_tight_rail(tmp_path: Path) -> None:
