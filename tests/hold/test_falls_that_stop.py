@@ -215,7 +215,7 @@ def test_readings_that_empty_within_a_few_rows_are_answered_as_two() -> None:
 def test_a_collapse_in_the_wrong_unit_is_refused_in_a_line(tmp_path: Path) -> None:
     t = np.arange(0.0, 5.0, 0.05)
     path = capture(tmp_path / "c.csv", t, np.where(t < 0.12, 60000.0, 0.5))
-    with pytest.raises(InputError, match="runs from 60000 to 0.5 bar; give a window within 1 to 2490 bar"):
+    with pytest.raises(InputError, match=r"runs from 60000 to 0\.5 bar; give a window within 1 to 2490 bar"):
         calculate("hold", capture=path, outlet_valve="none")
 
 
