@@ -116,7 +116,7 @@ def test_single_pulses_by_clamp(tmp_path: Path) -> None:
         ("delivery", "cleared"),
         ("delivery", "indicated"),
     ]
-    assert "injector 3" in found.findings[1].statement
+    assert "Injector 3" in found.findings[1].statement
     assert any("No kink" in note for note in found.notes)
 
 
@@ -189,7 +189,7 @@ def test_a_dead_injector_is_found_and_not_refused(given: dict[str, str], word: s
     (one,) = result.findings
     assert (one.stage, one.side, one.strength) == ("delivery", "control", "indicated")
     assert (
-        "injector 3: " in one.statement and word in one.statement and "open coil, wire or plug, or not driven" in one.statement
+        "Injector 3: " in one.statement and word in one.statement and "open coil, wire or plug, or not driven" in one.statement
     )
     assert one.next_test.startswith("engine stopped, rail seen to fall to zero, key off: ")
     assert {"circuit_resistance", "resistance_at_20"}.isdisjoint(result.outputs)

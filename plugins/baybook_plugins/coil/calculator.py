@@ -11,7 +11,6 @@ from baybook.api import (
     HIGH_VOLTAGE,
     MAKERS_DATA,
     RUNNING_ENGINE,
-    Choice,
     Count,
     Example,
     Flag,
@@ -43,13 +42,6 @@ from .notes import LOOSELY, notes, one_reading, resistance_steps
 from .procedure import PROCEDURE
 
 AT_SPEC = "resistance_at_spec_temperature"
-PARTS = {
-    "injector": "an injector's",
-    "inlet-valve": "the inlet pressure-control valve's",
-    "outlet-valve": "the outlet pressure-control valve's",
-    "supply-valve": "a valve on the supply side",
-}
-STAGES = {"injector": "delivery", "inlet-valve": "generation", "outlet-valve": "generation", "supply-valve": "supply"}
 SENSE = Sense(
     {AT_SPEC: Question({"{object} coil": 0.92}, false_alarm=0.002, direct=("{object} coil",))}, 10.0,
     objects=at_parts("injector *", "inlet valve", "outlet valve"),
@@ -154,7 +146,7 @@ SENSE = Sense(
         ),
     ),
     charts=charts,
-    placing=Placing("part", STAGES, what="coil", number="number"),
+    placing=Placing("part", what="coil", number="number"),
     rules=(
         one_reading,
         Rule("reading", ("temperature",)),
@@ -222,7 +214,9 @@ def coil(
     current_limit: Annotated[
         SpecRange | None, spec_range("current", "range of the mean current", at_least="0 A", usual="0.8 to 1.2 A")
     ],
-    part: Annotated[str | None, Choice("whose coil it is, to place the finding", words=PARTS, group="usual")],
+    part: Annotated[
+        str | None, inputs.part("whose coil it is, to place the finding", *inputs.DRIVEN, "supply-valve").but(group="usual")
+    ],
     number: Annotated[
         int | None, inputs.INJECTOR_NUMBER.but(help="which one it is, where there are several: 3 for injector 3")
     ],

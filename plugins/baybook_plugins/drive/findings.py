@@ -8,9 +8,6 @@ from typing import Any, Literal
 from baybook.api import Estimate, Finding, Message, SpecRange, Verdict, Word
 from baybook_physics.coil import NO_CURRENT, undriven
 
-Stage = Literal["supply", "generation", "storage", "delivery"]
-STAGE_OF: Mapping[str, Stage] = {"injector": "delivery", "inlet-valve": "generation", "outlet-valve": "storage"}
-PARTS = {"injector": "injector", "inlet-valve": "inlet valve", "outlet-valve": "outlet valve"}
 COIL = Message(
     "engine stopped, rail seen to fall to zero, key off: measure the coil at its own pins (calculator coil), clean its contacts"
 )
@@ -34,11 +31,11 @@ SAYS: Mapping[tuple[str, str], tuple[str, Message]] = {
     ("duty", "above"): ("the control asks for more than stated: see what it reacts to", DRIVER),
     ("duty", "below"): ("the control asks for less than stated: see what it reacts to", DRIVER),
 }
-OUT = "{part}: {what} of {value} is outside {limit}: {says}."
-OPEN = "{part}: whether {what} of {value} is within {limit} cannot be told."
-IN = "{part}: {what} of {value} is within {limit}: the circuit does its part here. Whether anything moves, this does not tell."
-UNDRIVEN = "{part}: {current} at a duty of {duty}: no current flows where some is due: open coil, wire or plug, or not driven."
-NO_PULSE = "{part}: {what} of {current}: no current flows where some is due: open coil, wire or plug, or not driven."
+OUT = "{what} of {value} is outside {limit}: {says}."
+OPEN = "whether {what} of {value} is within {limit} cannot be told."
+IN = "{what} of {value} is within {limit}: the circuit does its part here. Whether anything moves, this does not tell."
+UNDRIVEN = "{current} at a duty of {duty}: no current flows where some is due: open coil, wire or plug, or not driven."
+NO_PULSE = "{what} of {current}: no current flows where some is due: open coil, wire or plug, or not driven."
 OPEN_FIRST = Message(
     "engine stopped, rail seen to fall to zero, key off: the clamp zeroed and round one wire, the coil at its own pins "
     "(calculator coil), both wires end to end and to ground; then whether the others are driven, and its driver"
@@ -68,29 +65,24 @@ def dead(found: Mapping[str, Estimate], limits: Mapping[str, SpecRange | None]) 
     return None
 
 
-def not_driven(found: Mapping[str, Estimate], what: str, part: str, number: int | None) -> Finding:
+def not_driven(found: Mapping[str, Estimate], what: str) -> Finding:
     """That no current flows; nothing else is to be said of such a circuit."""
     if what == "mean_current" and "duty" in found:
-        told = Message(UNDRIVEN, part=_named(part, number), current=found[what], duty=found["duty"])
-        return Finding(STAGE_OF[part], "control", told, "indicated", DROP)
-    told = Message(NO_PULSE, part=_named(part, number), what=Word(what), current=found[what])
-    return Finding(STAGE_OF[part], "control", told, "indicated", OPEN_FIRST)
+        told = Message(UNDRIVEN, current=found[what], duty=found["duty"])
+        return Finding(statement=told, strength="indicated", next_test=DROP)
+    told = Message(NO_PULSE, what=Word(what), current=found[what])
+    return Finding(statement=told, strength="indicated", next_test=OPEN_FIRST)
 
 
-def _named(part: str, number: int | None) -> Message:
-    return Message("injector {number}", number=number) if part == "injector" and number else Message(PARTS[part])
-
-
-def findings(verdicts: Iterable[Verdict], part: str, number: int | None) -> Iterator[Finding]:
+def findings(verdicts: Iterable[Verdict]) -> Iterator[Finding]:
     """One for each verdict; a duty or a frequency beyond its range accuses nothing for certain."""
     for verdict in verdicts:
-        told: dict[str, Any] = {"part": _named(part, number), "what": Word(verdict.what)}
-        told |= {"value": verdict.measured, "limit": verdict.range}
+        told: dict[str, Any] = {"what": Word(verdict.what), "value": verdict.measured, "limit": verdict.range}
         if verdict.way:
             says, following = SAYS[verdict.what, verdict.way]
             strength: Literal["undecided", "indicated"] = "undecided" if verdict.what in ("duty", "frequency") else "indicated"
-            yield Finding(STAGE_OF[part], "control", Message(OUT, says=Message(says), **told), strength, following)
+            yield Finding(statement=Message(OUT, says=Message(says), **told), strength=strength, next_test=following)
         elif verdict.verdict == "within":
-            yield Finding(STAGE_OF[part], "control", Message(IN, **told), "cleared")
+            yield Finding(statement=Message(IN, **told), strength="cleared")
         else:
-            yield Finding(STAGE_OF[part], "control", Message(OPEN, **told), "undecided", FINER)
+            yield Finding(statement=Message(OPEN, **told), next_test=FINER)

@@ -30,7 +30,7 @@ from baybook.api import (
     propagate,
 )
 
-from .circuits import PARTS, SENSE, STAGE, Circuit, answers
+from .circuits import PARTS, SENSE, Circuit, answers
 from .findings import findings
 from .model import at_work, clean
 from .procedure import PROCEDURE
@@ -116,7 +116,7 @@ def which_injector(part: str, number: int | None) -> Iterator[Problem]:
     formulas=("U = U_1 + … + U_n", "R_i = U_i / I", "U_w = U · I_w / I", "U_l = U_b − U_p", "U_x = U_l − U",
               "U_c = I · L / (58 · A) · (234.5 + t) / 254.5", "c = −U_w / U_b"),
     meanings=MEANINGS,
-    placing=Placing("part", STAGE, number="number"),
+    placing=Placing("part", number="number"),
     rules=(AnyOf(("drops", "battery", "insulation", "over_range", "driver"),
                  "give the drops along the way, such as 0.04 V; 0.35 V; 0.05 V"), which_injector, not_more_than_the_battery,
            Rule("work_current", ("current",)), Rule("battery", ("at_part",)),
@@ -126,7 +126,7 @@ def which_injector(part: str, number: int | None) -> Iterator[Problem]:
     sense=SENSE,
 )  # fmt: skip
 def drop(
-    part: Annotated[str, fields.Choice("whose circuit it is", words=PARTS)],
+    part: Annotated[str, inputs.part("whose circuit it is", *PARTS)],
     number: Annotated[int | None, inputs.INJECTOR_NUMBER],
     current: Annotated[Reading | None, fields.current("current that flows meanwhile, by clamp", symbol="I", at_least="0 A",
                        usual="5.0 A")],

@@ -5,22 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping
 from typing import NamedTuple
 
+from baybook import inputs
 from baybook.api import SHUT_OFF, SHUT_OFF_BY, Answer, Message, Question, Reading, Sense, Verdict, at_parts
 from baybook.dataclass import replace
 
-PARTS: Mapping[str, str] = {
-    "injector": "an injector's",
-    "inlet-valve": "the inlet pressure-control valve's",
-    "outlet-valve": "the outlet pressure-control valve's",
-    "rail-sensor": "the rail pressure sensor's",
-    "tank-pump": "the electric pump's in the tank",
-    "intermediate-pump": "the electric pump's in the line",
-    "control-unit": "supply and ground of the control unit",
-}
-STAGE: Mapping[str, str] = {
-    "injector": "delivery", "inlet-valve": "generation", "outlet-valve": "generation", "rail-sensor": "storage",
-    "tank-pump": "supply", "intermediate-pump": "supply", "control-unit": "generation",
-}  # fmt: skip
+PARTS = tuple(each for each in inputs.PARTS if each != "supply-valve")
 MEASURED = 0.01
 """False alarm rate of what is measured at the place itself."""
 DEAD = 0.05

@@ -58,7 +58,7 @@ def electrical(*, current_flows: bool, under_control: bool) -> tuple[str, ...]:
     """
     if not under_control:
         return (STOP, *WIRE, ROUTINE)
-    return (COIL, DROP, SCOPE) if current_flows else (*WIRE, SCOPE)
+    return (DROP, COIL, SCOPE) if current_flows else (*WIRE, SCOPE)
 
 
 def hydraulic(valves: Sequence[Valve], pressure: Pressure, bleed: bool) -> tuple[str, ...]:

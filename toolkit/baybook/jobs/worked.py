@@ -4,14 +4,16 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
-from ..dataclass import dataclass
+from ..dataclass import dataclass, replace
 from ..declare import Calculator
 from ..errors import BaybookError, InputError, Problem
 from ..execution import run
 from ..message import Message
 from ..places.complaint import AT_THE_START
 from ..places.evidence import Evidence
+from ..places.layout import stage_of
 from ..places.sense import Senses
+from ..places.system import SystemMap
 from ..registry import registry
 from ..result import Result
 from .evidence import evidence
@@ -82,13 +84,19 @@ def worked_out(step: SheetStep, sheet: Sheet) -> Worked:
         calculator = registry().calculator(step.calculator)
         if not step.inputs:
             return Worked(step, calculator)
-        result = run(calculator, {**of_vehicle(calculator, sheet.system), **step.inputs})
+        result = _on_map(run(calculator, {**of_vehicle(calculator, sheet.system), **step.inputs}), sheet.system)
         shows = sheet.complaint.shows if sheet.complaint else ()
         starts = sheet.complaint is None or sheet.complaint.kind not in AT_THE_START
         found = evidence(step, calculator, result, sheet.reach, shows, starts=starts)
         return Worked(step, calculator, result, evidence=found)
     except BaybookError as error:
         return Worked(step, calculator, error=error)
+
+
+def _on_map(result: Result, system: SystemMap) -> Result:
+    """With every finding about a part at the stage that the part has in this vehicle."""
+    staged = (replace(each, stage=stage_of(each.part, system.fitted)) if each.part else each for each in result.findings)  # type: ignore[arg-type]  # the map's words
+    return replace(result, findings=tuple(staged))
 
 
 def of_step(step: SheetStep, error: BaybookError) -> BaybookError:
