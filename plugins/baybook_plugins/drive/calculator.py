@@ -34,6 +34,7 @@ from baybook.api import (
 from .currents import EITHER_WAY, inductance_of, resistances
 from .findings import DEAD, UNJUDGED, dead, findings, not_driven
 from .method import PROCEDURE, SENSE
+from .polarity import other_way, settled
 
 FORMS = {"pwm": "pulsed in quick succession, as valves are", "pulse": "single pulses with pauses, as injectors are"}
 
@@ -165,6 +166,7 @@ def drive(
         ),
     ],
     duty: Annotated[Reading | None, inputs.DUTY],
+    duty_seen: Annotated[bool, fields.Flag("the duty was seen by oscilloscope or in live data, as the time it is switched on")],
     mean_current: Annotated[
         Reading | None, fields.current("mean current at that duty", symbol="I", at_least="0 A", at_most="100 A", usual="0.95 A")
     ],
@@ -235,7 +237,9 @@ def drive(
         "resistance_at_20": resistance_limit, "mean_current": current_limit, "frequency": frequency_limit, "duty": duty_limit,
         "peak_current": peak_limit, "hold_current": hold_limit, "inductance": inductance_limit,
     }  # fmt: skip
-    verdicts = judge_all(found, limits)
+    doubted = capture is None and duty is not None and not duty_seen
+    other = other_way(drawn.found, supply, diode, temperature) if doubted else {}
+    verdicts, unsettled = settled(judge_all(found, limits), other)
     notes = drawn.notes + ((EITHER_WAY,) if worked and diode is None else ())
     left = [name for name, limit in limits.items() if limit and name not in found]
     notes = (*notes, *(Message(UNJUDGED, what=Word(name, capital=True)) for name in left))
@@ -243,4 +247,4 @@ def drive(
         said = Answer(what, DEAD, said=Message("no current at its duty" if "duty" in found else "no current"))
         alone = (not_driven(drawn.found, what),)
         return Result(found, verdicts, alone, notes, plots=drawn.plots, answers=(said,))
-    return Result(found, verdicts, tuple(findings(verdicts)), notes, plots=drawn.plots)
+    return Result(found, verdicts, (*unsettled, *findings(verdicts)), notes, plots=drawn.plots)

@@ -20,7 +20,7 @@ SAYS: Mapping[tuple[str, str], tuple[str, Message]] = {
     ("resistance_at_20", "below"): ("shorted turns, another part, or a coil that is colder than typed", COIL),
     ("mean_current", "above"): ("more duty, more supply, or a coil with shorted turns", COIL),
     ("mean_current", "below"): ("less duty, less supply, or resistance in coil, contacts or wires", DROP),
-    ("peak_current", "above"): ("the driver lets it rise too far, or the clamp is off", DRIVER),
+    ("peak_current", "above"): ("shorted turns in the coil, a driver that lets it rise too far, or the clamp is off", DRIVER),
     ("peak_current", "below"): ("resistance in coil, contacts or wires, a weak boost, or the clamp is off", DROP),
     ("hold_current", "above"): ("the driver holds too much", DRIVER),
     ("hold_current", "below"): ("the driver holds too little, or resistance in the circuit", DROP),
@@ -35,6 +35,7 @@ OUT = "{what} of {value} is outside {limit}: {says}."
 OPEN = "whether {what} of {value} is within {limit} cannot be told."
 IN = "{what} of {value} is within {limit}: the circuit does its part here. Whether anything moves, this does not tell."
 UNDRIVEN = "{current} at a duty of {duty}: no current flows where some is due: open coil, wire or plug, or not driven."
+AS_STATED = "{what} of {value} is within {limit}: the control unit pulses it as stated, which clears no circuit by itself."
 NO_PULSE = "{what} of {current}: no current flows where some is due: open coil, wire or plug, or not driven."
 OPEN_FIRST = Message(
     "engine stopped, rail seen to fall to zero, key off: the clamp zeroed and round one wire, the coil at its own pins "
@@ -49,6 +50,10 @@ UNJUDGED = (
     "and temperature."
 )
 FINER = Message("a clamp that is zeroed and finer, a supply read at the coil, a temperature known better")
+
+
+PULSES = ("duty", "frequency")
+"""What the control unit makes of its own, whatever the circuit does."""
 
 
 def dead(found: Mapping[str, Estimate], limits: Mapping[str, SpecRange | None]) -> str | None:
@@ -75,13 +80,17 @@ def not_driven(found: Mapping[str, Estimate], what: str) -> Finding:
 
 
 def findings(verdicts: Iterable[Verdict]) -> Iterator[Finding]:
-    """One for each verdict; a duty or a frequency beyond its range accuses nothing for certain."""
+    """One for each verdict that may decide; duty and frequency accuse nothing for certain and clear nothing."""
     for verdict in verdicts:
+        if verdict.probability is None:
+            continue
         told: dict[str, Any] = {"what": Word(verdict.what), "value": verdict.measured, "limit": verdict.range}
         if verdict.way:
             says, following = SAYS[verdict.what, verdict.way]
-            strength: Literal["undecided", "indicated"] = "undecided" if verdict.what in ("duty", "frequency") else "indicated"
+            strength: Literal["undecided", "indicated"] = "undecided" if verdict.what in PULSES else "indicated"
             yield Finding(statement=Message(OUT, says=Message(says), **told), strength=strength, next_test=following)
+        elif verdict.verdict == "within" and verdict.what in PULSES:
+            yield Finding(statement=Message(AS_STATED, **told))
         elif verdict.verdict == "within":
             yield Finding(statement=Message(IN, **told), strength="cleared")
         else:
