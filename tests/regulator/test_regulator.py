@@ -416,7 +416,7 @@ def test_which_kind_of_valve_comes_before_any_lead() -> None:
     found = registry().calculator("regulator")
     assert "where" in found.how.conditions[0].reads and "unpowered" in found.how.conditions[0].text
     probing = next(action for action in found.how.actions if action.drawing == "back-probe")
-    assert "insulated pins" in probing.text and probing.caution and "drives the valve fully on" in probing.caution.text
+    assert "insulated pins" in probing.text and probing.caution and "drives a valve fully on" in probing.caution.text
     assert any("engine off from where you sit" in caution.text for caution in found.how.cautions)
     assert CONTROL_LOSS in found.cautions and "Do not unplug" in CONTROL_LOSS.text
     assert [action.text for action in found.how.actions][-2] == "Switch off; wait; leads off, check seals."

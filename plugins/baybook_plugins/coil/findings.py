@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from baybook.api import Estimate, Finding, Message, Reading, SpecRange, Verdict, joined
+from baybook.api import OHMMETER, Estimate, Finding, Message, Reading, SpecRange, Verdict, joined
 
 CONTACT = Message("touch the lead tips together to prove the meter, then measure at the coil's own pins, key off")
 WIRING = Message(
@@ -30,10 +30,14 @@ DEAD = Message(
     "0 V and clears nothing"
 )
 UNTESTED_NEXT = Message(
-    "measure from each pin to the housing, key off: it should show over-range; then wiring and driver, then the moving part"
+    "measure from each pin to the housing, key off, {ohmmeter}: it should show over-range; then wiring and driver, then the "
+    "moving part",
+    ohmmeter=OHMMETER,
 )
 DRIVEN_NEXT = Message(
-    "measure from each pin to the housing, key off: it should show over-range; test the moving part and the hydraulic side"
+    "measure from each pin to the housing, key off, {ohmmeter}: it should show over-range; test the moving part and the "
+    "hydraulic side",
+    ohmmeter=OHMMETER,
 )
 DEAD_BELOW = 0.95
 """Where this share of the expected current lacks, none flows. common practice, no source."""

@@ -5,14 +5,16 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping
 from typing import Any, Literal
 
-from baybook.api import Estimate, Finding, Message, SpecRange, Verdict, Word
+from baybook.api import WIRES, Estimate, Finding, Message, SpecRange, Verdict, Word
 from baybook_physics.coil import NO_CURRENT, undriven
 
 COIL = Message(
     "engine stopped, rail seen to fall to zero, key off: measure the coil at its own pins (calculator coil), clean its contacts"
 )
 DROP = Message(
-    "engine stopped, rail seen to fall to zero, key off: both wires end to end and to ground; then the supply under load"
+    "engine stopped, rail seen to fall to zero, key off: both wires end to end and to ground, {wires}; then the supply under "
+    "load",
+    wires=WIRES,
 )
 DRIVER = Message("the same at a like part: where that is right, coil and wiring; where it is alike, driver and control unit")
 SAYS: Mapping[tuple[str, str], tuple[str, Message]] = {
@@ -39,7 +41,8 @@ AS_STATED = "{what} of {value} is within {limit}: the control unit pulses it as 
 NO_PULSE = "{what} of {current}: no current flows where some is due: open coil, wire or plug, or not driven."
 OPEN_FIRST = Message(
     "engine stopped, rail seen to fall to zero, key off: the clamp zeroed and round one wire, the coil at its own pins "
-    "(calculator coil), both wires end to end and to ground; then whether the others are driven, and its driver"
+    "(calculator coil), both wires end to end and to ground, {wires}; then whether the others are driven, and its driver",
+    wires=WIRES,
 )
 NONE = 0.05
 """Below this share of the least that it should be a current is none. Common practice, no source."""

@@ -102,7 +102,8 @@ SENSE = Sense(
 class Circuit(NamedTuple):
     """Whose circuit it is, and what is known of its current and of the voltage across the part's own pins.
 
-    from_ends: whether its drop is what is lost from the battery to those pins, no section being read.
+    mean: a voltage across its output stage that may be the mean of its pulses, and no drop. from_ends: whether its drop is what
+    is lost from the battery to those pins, no section being read.
     """
 
     part: str
@@ -114,6 +115,7 @@ class Circuit(NamedTuple):
     over_range: bool
     gaps: bool
     from_ends: bool
+    mean: Reading | None
 
     @property
     def flows(self) -> bool:
@@ -138,6 +140,8 @@ class Circuit(NamedTuple):
 
     def counting(self, verdict: Verdict) -> Verdict:
         """A verdict as it counts: a small drop that no current is known to make, or with a section unread, decides nothing."""
+        if self.mean is not None and verdict.what == "driver_drop":
+            return replace(verdict, verdict="undecided", probability=None, way="")
         along = verdict.what in ("drop_at_work", "section_drop", "driver_drop")
         whole = self.flows and not (self.gaps and verdict.what == "drop_at_work")
         if along and verdict.verdict == "within" and not whole:

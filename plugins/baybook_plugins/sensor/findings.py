@@ -4,7 +4,21 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from baybook.api import RUNAWAY, Answer, Estimate, Finding, Message, Reading, Result, SpecRange, Verdict, Word, judge, propagate
+from baybook.api import (
+    RUNAWAY,
+    WIRES,
+    Answer,
+    Estimate,
+    Finding,
+    Message,
+    Reading,
+    Result,
+    SpecRange,
+    Verdict,
+    Word,
+    judge,
+    propagate,
+)
 from baybook.dataclass import replace
 from baybook_physics.overpressure import largest_excess
 
@@ -12,7 +26,8 @@ from .method import BEYOND, GROUND_EXPLAINS, NO_SUPPLY
 from .model import Line
 
 BROKEN = Message(
-    "key off, rail seen to fall to zero: plug, wires and their insulation to ground and supply; then the sensor by exchange"
+    "key off, rail seen to fall to zero: plug, wires end to end, to ground and to supply, {wires}; then the sensor by exchange",
+    wires=WIRES,
 )
 OUT_OF_RANGE = "The signal is {share} of the supply, {state}: no pressure gives that. A wire, a plug, or the sensor."
 STUCK = Message(
