@@ -11,6 +11,7 @@ from baybook.api import (
     HIGH_VOLTAGE,
     MAKERS_DATA,
     RUNNING_ENGINE,
+    Answer,
     Count,
     Example,
     Flag,
@@ -36,17 +37,21 @@ from baybook_physics.coil import COPPER_ZERO
 
 from .chart import charts
 from .driven import Drive, by_current
-from .findings import resistance_finding, state_finding
+from .findings import not_cleared, resistance_finding, state_finding
 from .meter import Meter, Winding, of_coil
 from .notes import LOOSELY, notes, one_reading, resistance_steps
 from .procedure import PROCEDURE
 
-AT_SPEC = "resistance_at_spec_temperature"
+AT_SPEC, FIRST_LOOK = "resistance_at_spec_temperature", "with two wires below 1 ohm"
 SENSE = Sense(
-    {AT_SPEC: Question({"{object} coil": 0.92}, false_alarm=0.002, direct=("{object} coil",))}, 10.0,
+    {
+        AT_SPEC: Question({"{object} coil": 0.92}, false_alarm=0.002, direct=("{object} coil",)),
+        FIRST_LOOK: Question({"{object} coil": 0.92}, false_alarm=0.1, sought=False),
+    },
+    10.0,
     objects=at_parts("injector *", "inlet valve", "outlet valve"),
 )  # fmt: skip
-"""The reach is common practice, no source."""
+"""The reach is common practice, no source. On a coil below 1 ohm two wires are a first look: their contacts vary as much."""
 
 
 @calculator(
@@ -234,7 +239,7 @@ def coil(
     at = of_coil(temperature)
     winding = Winding.of(meter, reading, leads, at, spec_temperature, limit)
     at_spec, driven = winding.found[AT_SPEC], Result({})
-    verdict = judge(AT_SPEC, at_spec, limit) if limit else None
+    verdict, first_look = judge(AT_SPEC, at_spec, limit) if limit else None, winding.is_first_look
     if winding.state != "readable":
         finding = state_finding(part, winding.state, limit)
     else:
@@ -242,10 +247,13 @@ def coil(
             drive = Drive(winding, circuit, supply, duty, diode, coil_inductance, frequency, measured_current)
             driven = drive.result(current_limit)
         right = bool(driven.findings) and all(finding.strength == "cleared" for finding in driven.findings)
-        finding = resistance_finding(at_spec, verdict, driven=right, leads_known=leads is not None)
+        finding = resistance_finding(at_spec, verdict, driven=right, leads=leads, first_look=first_look)
+        if finding.strength == "indicated":
+            driven = not_cleared(driven)
     alone = Result(
         outputs={**winding.found, "state": winding.state},
         verdicts=(verdict,) if verdict else (),
+        answers=(Answer(AT_SPEC), Answer(FIRST_LOOK, verdict.probability or 0.0)) if first_look and verdict else (),
         findings=(finding,),
         notes=(*notes(reading, leads, meter, winding, part, verdict), *([] if at is temperature else [LOOSELY])),
         steps=resistance_steps(winding, at, spec_temperature),
