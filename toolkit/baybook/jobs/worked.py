@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, cast
 
+from ..answers import NEXT
 from ..dataclass import dataclass, replace
 from ..declare import Calculator
 from ..errors import BaybookError, InputError, Problem
@@ -15,7 +16,7 @@ from ..places.layout import stage_of
 from ..places.sense import Senses
 from ..places.system import SystemMap
 from ..registry import registry
-from ..result import Result
+from ..result import Result, Stage
 from .evidence import evidence
 from .fitted_inputs import of_vehicle
 from .sheet import Sheet, SheetStep
@@ -84,7 +85,7 @@ def worked_out(step: SheetStep, sheet: Sheet) -> Worked:
         calculator = registry().calculator(step.calculator)
         if not step.inputs:
             return Worked(step, calculator)
-        result = _on_map(run(calculator, {**of_vehicle(calculator, sheet.system), **step.inputs}), sheet.system)
+        result = _in_a_job(run(calculator, {**of_vehicle(calculator, sheet.system), **step.inputs}), sheet.system)
         shows = sheet.complaint.shows if sheet.complaint else ()
         starts = sheet.complaint is None or sheet.complaint.kind not in AT_THE_START
         found = evidence(step, calculator, result, sheet.reach, shows, starts=starts)
@@ -93,10 +94,12 @@ def worked_out(step: SheetStep, sheet: Sheet) -> Worked:
         return Worked(step, calculator, error=error)
 
 
-def _on_map(result: Result, system: SystemMap) -> Result:
-    """With every finding about a part at the stage that the part has in this vehicle."""
-    staged = (replace(each, stage=stage_of(each.part, system.fitted)) if each.part else each for each in result.findings)  # type: ignore[arg-type]  # the map's words
-    return replace(result, findings=tuple(staged))
+def _in_a_job(result: Result, system: SystemMap) -> Result:
+    """The result without the advice to take it into a job, and with each finding about a part at its stage in this vehicle."""
+    kept = tuple(note for note in result.notes if not (isinstance(note, Message) and note.template == NEXT))
+    stages = [cast(Stage, stage_of(each.part, system.fitted)) if each.part else each.stage for each in result.findings]
+    findings = (replace(each, stage=stage) for each, stage in zip(result.findings, stages, strict=True))
+    return replace(result, notes=kept, findings=tuple(findings))
 
 
 def of_step(step: SheetStep, error: BaybookError) -> BaybookError:
