@@ -14,6 +14,7 @@ from .action import Action, Condition, HoldPoint
 from .cautions import Caution
 from .dataclass import dataclass
 from .errors import PluginError
+from .message import Message
 
 MOST_WORDS = 12
 """Words of a step that are still read with a tool in the other hand (common practice, no source: about ten)."""
@@ -168,6 +169,11 @@ WAITING = Condition(
     blank="min",
 )
 """Last of each entry: how long each later "wait" is, and that the reading may stay alive at the stop."""
+NO_TESTER = Condition("No insulation tester.", otherwise="its high voltage destroys the control unit: use an ohmmeter")
+"""In the entry of each procedure that measures from a pin to the housing, or a wire to ground."""
+OHMMETER = Message("with an ohmmeter, never an insulation tester")
+WIRES = Message("{with_ohmmeter}, the plugs off at both ends", with_ohmmeter=OHMMETER)
+"""What a next test says of such a measurement: at a part whose plug is off, and along wires."""
 TO_ZERO = Action(
     "Prove zero: stop, ignition on; see rail fall to 0.",
     tool="the rail pressure from live data",

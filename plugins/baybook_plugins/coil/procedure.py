@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from baybook.api import LOCK_OUT, Action, Caution, Condition, HoldPoint, guarded
+from baybook.api import INJECTOR_PLUGS, LOCK_OUT, NO_TESTER, Action, Condition, HoldPoint, guarded
 
 PROCEDURE = guarded(
-    caution=Caution("danger", "Injector plugs: up to 200 V; first rail zero, waiting time.", ("W012",)),
+    caution=INJECTOR_PLUGS,
     entry=(
         Condition("No piezo element.", otherwise="a piezo element holds its charge: leave this test"),
+        NO_TESTER,
         Condition("Which coil.", reads=("part", "number")),
         Condition("Range, its temperature.", reads=("limit", "spec_temperature")),
         Condition("Below 1 ohm: four wires.", otherwise="what two wires read there is no more than a first look"),

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from baybook.api import CIRCUIT, LOCK_OUT, Action, Caution, Condition, Question, Sense, at_parts, guarded
+from baybook.api import CIRCUIT, INJECTOR_PLUGS, LOCK_OUT, Action, Condition, Question, Sense, at_parts, guarded
 
 PROCEDURE = guarded(
-    caution=Caution("danger", "Injector plugs: up to 200 V; first rail zero, waiting time.", ("W012",)),
+    caution=INJECTOR_PLUGS,
     entry=(
         Condition("No piezo injector.", reads=("part", "form"), otherwise="leave this test"),
         Condition("Ranges, their temperature.", reads=("resistance_limit", "current_limit")),
