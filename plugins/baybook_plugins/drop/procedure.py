@@ -33,6 +33,6 @@ PROCEDURE = guarded(
         Action("Run or actuate; read current.", ("current",), "a scan tool", RUNAWAY, state="running"),
         Action("Read one place per run:", ("drops", "battery", "at_part", "driver")),
     ),
-    end=(Action("Switch off; wait; take leads, clamp off.", hands="high pressure", state="key off"),),
+    end=(Action("Lock out; take leads, clamp off.", hands="high pressure", state="key off"),),
     lock=LOCK_OUT,
 )  # fmt: skip

@@ -20,7 +20,7 @@ PROCEDURE = guarded(
         Action("Run at a steady speed, or crank.", state="running"),
         Action("Log ten turns of the pump and more.", reads=("capture", "speed")),
     ),
-    end=(Action("Switch off; wait; take logger off.", hands="high pressure", state="key off"),),
+    end=(Action("Lock out; take logger off.", hands="high pressure", state="key off"),),
 )
 SENSE = Sense(
     {"": Question({"pump elements": 0.8, "inlet valve": 0.05}, 0.02, ("pump elements",), measures="orders of the pump")},
