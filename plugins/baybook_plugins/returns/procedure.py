@@ -52,7 +52,7 @@ PROCEDURE = guarded(
         PLUG_STUB,
         Action(TIMED, reads=("time", "rail_pressure"), tool=WATCH, state="running"),
         settled("volumes"),
-        Action("Exchange two injectors' hoses, jars; repeat from step 5.", hands="high pressure"),
+        Action("Exchange two injectors' hoses, jars; repeat from step 5.", reads=("exchanged",), hands="high pressure"),
     ),
     end=REFIT,
     tools=("the limit from the maker's data", STARTER),
