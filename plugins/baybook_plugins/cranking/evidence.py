@@ -7,8 +7,8 @@ from collections.abc import Iterator
 from baybook.api import Answer, made
 from baybook_physics.inference.intervals import normal_share
 
-from .findings import SURE, Situation, circumstances, more_lost, off_zero, short, stroke, uneven
-from .method import AIR, CURRENTS, ELEMENT, LITTLE, LOSS, SHARE, TURNED, WEAK, ZERO
+from .findings import SURE, Situation, circumstances, more_lost, short, stroke, uneven
+from .method import AIR, CURRENTS, ELEMENT, LITTLE, LOSS, OPENS, SHARE, TURNED, WEAK, ZERO
 
 LEFT = 0.4
 """The chance that what the sensor shows before the starter turns is pressure that was left (common practice, no source)."""
@@ -24,13 +24,14 @@ def answers(seen: Situation) -> Iterator[Answer]:
     if chance is not None and short(seen) is not None and not [*circumstances(seen)]:
         yield Answer(LOSS, 1.0 - chance, said="pump or loss")
         yield Answer(WEAK, chance, said="pump or loss")
+    if seen.opens == "does" and short(seen) is not None and not [*circumstances(seen)]:
+        yield Answer(OPENS, 1.0 - SURE, said="pump or loss")
     if (air := seen.found.get("filled_first")) is not None:
         yield Answer(AIR, 1.0 - normal_share((air.value - stroke(seen)) / max(air.u, 1e-9)), said="free air")
     if [*uneven(seen)]:
         yield Answer(ELEMENT, 1.0 - SURE, said="one element")
     if "standing_pressure" in seen.found:
-        off = off_zero(seen)
-        yield Answer(ZERO, SURE if not off else LEFT if off > 0 else 1.0 - SURE, said="zero")
+        yield Answer(ZERO, SURE if not seen.off_zero else LEFT if seen.off_zero > 0 else 1.0 - SURE, said="zero")
     for question, valve in CURRENTS.items():
         dead = [none for name, _, _, none in seen.currents if name == valve]
         if dead:

@@ -52,11 +52,13 @@ CHARGE = Halt(
 LITTLE, SHARE = "little pressure", 0.4
 """Of the pressure that releases injection: less than that is far from it. common practice, no source"""
 LOSS, WEAK = "too much is lost", "too little is pumped"
+OPENS = "something lets go at the pressure that is held"
 AIR, ELEMENT, ZERO = "free air", "one element gives less", "zero before the starter turns"
 CURRENTS = {f"{valve} valve current": valve for valve in ("inlet", "outlet")}
 _LOSSES = {
     "rail and joints": 0.8, "relief valve": 0.8, "outlet valve": 0.8, "pump outlet": 0.4, "injector *": 0.8,
 }  # fmt: skip
+_OPENS = {"outlet valve": 0.7, "relief valve": 0.7, **{f"outlet valve {part}": 0.7 for part in ("coil", "wiring", "driver")}}
 _PUMPS = {**STARVED, "pump drive": 0.8, "pump elements": 0.9, "inlet valve": 0.8, "rail sensor": 0.3}
 # a pump that has one weak element, and a leak that a sound pump outruns, still reach what the control waits for
 _LOW = {
@@ -76,6 +78,7 @@ SENSE = Sense(
         TURNED: Question({}, 0.05, off_map=0.9, sought=False, measures=TURNED, halt=CHARGE),
         LOSS: Question(_LOSSES, 0.05, sought=False),
         WEAK: Question(_PUMPS, 0.05, sought=False),
+        OPENS: Question(_OPENS, 0.02, sought=False),
         NO_PRESSURE: ANY_PRESSURE,
         LITTLE: Question(_LITTLE, 0.01, sought=False),
         "pressure low": Question(_LOW, measures="rail pressure low", spares=REGULATED, shows={LOST: "lost"}),
