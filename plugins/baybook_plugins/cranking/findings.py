@@ -11,13 +11,14 @@ from typing import Literal, NamedTuple
 from baybook.api import Estimate, Finding, Message, SpecRange, Verdict, Word
 from baybook_physics.inference.intervals import normal_share
 
+from .method import SIGNALS, TURNS, UNSEEN
+
 Strength = Literal["indicated", "undecided"]
 SURE = 0.95  # at which one of two is named: as for a verdict
 LEAST = 20.0  # % of one element: less is no fault that keeps pressure away (common practice, no source)
 SLOW = (
-    "The starter turns the engine at {speed}, outside {limit}: a pump gives less the slower it turns, "
-    "and a pressure that is not "
-    "reached proves nothing of the fuel system."
+    "The starter turns the engine at {speed}, outside {limit}: a pump gives less the slower it turns, and a pressure that is "
+    "not reached proves nothing of the fuel system."
 )
 STARTER = Message("battery, starter and engine drag first; then crank again")
 FLAT = (
@@ -40,13 +41,12 @@ UNEVEN = (
 )
 RIPPLE = Message("confirm it by the orders of the pump (calculator ripple), then have the pump tested")
 LIKELY_LOST = (
-    "The pump gives {delivery}, {share} of what it sweeps, and {lost} is lost at this pressure: more is "
-    "lost than the pump lacks."
+    "The pump gives {delivery}, {share} of what it sweeps, and {lost} is lost at this pressure: more is lost than the pump "
+    "lacks."
 )
 LIKELY_PUMP = (
     "The pump gives {delivery}, {share} of what it sweeps, and {lost} is lost at this pressure: the pump "
-    "lacks more than is lost. "
-    "Its supply, its inlet, its elements or its drive, if the sensor is right."
+    "lacks more than is lost. Its supply, its inlet, its elements or its drive, if the sensor is right."
 )
 OPEN = "Whether the pump gives too little or too much is lost, these readings do not tell."
 WHERE = Message(
@@ -118,6 +118,11 @@ class Situation(NamedTuple):
     """What the pump sweeps: it gives no more."""
     shown: Estimate | None = None
     """The pressure as shown, without the doubt of the sensor's zero, which is in all that the same sensor shows."""
+
+    @property
+    def unseen(self) -> bool:
+        """Whether no speed was shown while cranking."""
+        return "speed" in self.found and self.found["speed"].to("rpm").high < TURNS
 
     def outside(self, output: str) -> SpecRange | None:
         """The range that it is outside of."""
@@ -198,7 +203,9 @@ def stroke(seen: Situation) -> float:
 
 def circumstances(seen: Situation) -> Iterator[Finding]:
     """What makes a pressure that is not reached prove nothing: starter, battery, a valve without current, a starved pump."""
-    if limit := seen.too_low("speed"):
+    if seen.unseen:
+        yield Finding("generation", "control", Message(UNSEEN, speed=seen.found["speed"]), "indicated", SIGNALS)
+    elif limit := seen.too_low("speed"):
         yield Finding("generation", "hydraulic", Message(SLOW, speed=seen.found["speed"], limit=limit), "undecided", STARTER)
     if limit := seen.too_low("battery"):
         yield Finding("generation", "control", Message(FLAT, battery=seen.found["battery"], limit=limit), "undecided", BATTERY)
@@ -281,10 +288,8 @@ def _enough(seen: Situation) -> Iterator[Finding]:
         yield Finding("storage", "hydraulic", told, "undecided", WHERE)
         return
     limit = seen.verdicts["pressure"].range
-    if time is not None:
-        told = Message(ENABLED, pressure=pressure, time=time)
-    else:
-        told = Message(ENABLED_UNTIMED, pressure=pressure, limit=limit)
+    untimed = Message(ENABLED_UNTIMED, pressure=pressure, limit=limit)
+    told = untimed if time is None else Message(ENABLED, pressure=pressure, time=time)
     yield Finding("storage", "hydraulic", told, "cleared", INJECTION)
 
 
