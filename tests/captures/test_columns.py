@@ -88,6 +88,51 @@ def test_a_wanted_channel_is_settled_by_its_label_or_asked_for(capture_file: Pat
     assert refusal(capture_file, {}, wanted=("boost",)).startswith("boost: no column is plainly the boost; say which: ")
 
 
+@pytest.mark.parametrize(
+    "label",
+    [
+        "Rail pressure deviation", "Rail pressure error", "Rail pressure threshold", "Rail pressure limit",
+        "Rail pressure model", "Rail pressure calculated", "Delta rail pressure", "Rail pressure max",
+        "Rail pressure drop", "Rail pressure offset", "Rail pressure requested", "Rail pressure cmd",
+        "Raildruck Abweichung",
+    ],
+)  # fmt: skip
+def test_what_is_no_reading_of_the_rail_is_not_taken_for_it(tmp_path: Path, label: str) -> None:
+    """A command, or a difference, is no pressure that a sensor read."""
+    path = tmp_path / "one.csv"
+    path.write_text(f"Time [s];{label} [bar];Actual pressure [bar]\n0.0;1;2\n0.1;1;2\n", encoding="utf-8")
+    assert refusal(path, {}, wanted=("rail",)).startswith("rail: no column is plainly the rail pressure; say which")
+
+
+def test_a_request_is_a_target_and_an_offset_none(tmp_path: Path) -> None:
+    path = tmp_path / "two.csv"
+    path.write_text("Time [s];Rail pressure [bar];Rail pressure requested [bar];Rail offset [bar]\n0;1;2;3\n1;1;2;3\n")
+    channels = read_capture(path, wanted=("rail", "set")).report.channels
+    assert (channels["rail"].label, channels["set"].label) == ("Rail pressure", "Rail pressure requested")
+
+
+def test_a_label_and_a_row_of_units_that_contradict_each_other_are_refused(tmp_path: Path) -> None:
+    path = tmp_path / "both.csv"
+    path.write_text("Time (ms);Rail pressure (psi)\ns;bar\n0.0;500\n0.1;499\n")
+    told = refusal(path, {}, wanted=("rail",))
+    assert 'rail: "Rail pressure (psi)" and the row of units, bar, contradict each other; give the right one:' in told
+    assert 't: "Time (ms)" and the row of units, s, contradict each other' in told
+    capture = read_capture(path, wanted=("rail",), units={"rail": "psi", "t": "ms"})
+    assert capture.channel("rail").symbol == "psi" and capture.time.tolist() == [0.0, 0.0001]
+    path.write_text("Time (s);Rail pressure (bar)\nsec;bar(g)\n0.0;500\n0.1;499\n")
+    assert read_capture(path, wanted=("rail",)).channel("rail").reference == "gauge"
+
+
+@pytest.mark.parametrize("label", ["Supply pressure (abs) [bar]", "Supply pressure absolute [bar]", "Supply pressure [bar(a)]"])
+def test_an_absolute_pressure_is_an_atmosphere_less_as_gauge(tmp_path: Path, label: str) -> None:
+    """1 atm is 1.01325 bar (NIST SP 811)."""
+    path = tmp_path / "abs.csv"
+    path.write_text(f"Time [s];{label}\n0.0;3.4\n0.1;3.4\n")
+    low = read_capture(path, wanted=("low",)).channel("low")
+    assert low.reference == "absolute" and low.gauge("bar").tolist() == pytest.approx([2.38675] * 2, abs=1e-9)
+    assert low.gauge("kPa").tolist() == pytest.approx([238.675] * 2, abs=1e-9)
+
+
 def test_a_speed_without_a_unit_is_in_revolutions_a_minute_and_that_is_said(tmp_path: Path) -> None:
     path = tmp_path / "idle.csv"
     path.write_text("Time [s];Speed\n0;800\n1;820\n")

@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 
 from baybook_physics.coil import inductance, ripple
-from baybook_physics.driven import Number, coil_of, is_silent, mean_of, of_periods, of_pulses, steady_rows
+from baybook_physics.driven import Number, asked, coil_of, is_silent, mean_of, of_periods, of_pulses, steady_rows
 from baybook_physics.pulses import periods, pulses
 
 SUPPLY, R, L = 13.5, 3.0, 12e-3
@@ -77,3 +77,15 @@ def test_noise_alone_is_silent_and_a_mean_of_several_is_surer() -> None:
 def test_rows_at_another_duty_or_with_a_gap_are_left_out() -> None:
     duty, current = np.array([25.0, 25.4, 27.0, 25.0, np.nan]), np.array([1.0, 1.0, 1.0, np.nan, 1.0])
     assert steady_rows(duty, current).tolist() == [True, True, False, False, False]
+
+
+def test_a_valve_is_asked_by_its_duty_and_gets_a_current_or_none() -> None:
+    """Medians by hand; 0.03 A is the least that counts as a current, 5 % the least duty that asks for one."""
+    duty, current = np.full(20, 40.0), np.linspace(0.9, 1.1, 20)
+    seen = asked(duty, current)
+    assert seen is not None and seen.duty == (40.0, 0.0) and not seen.none
+    assert seen.current.value == pytest.approx(1.0) and seen.current.u == pytest.approx(np.std(current) / np.sqrt(20))
+    dead = asked(duty, np.zeros(20))
+    assert dead is not None and dead.none
+    assert asked(np.full(20, 4.0), current) is None
+    assert asked(duty[:7], current) is None

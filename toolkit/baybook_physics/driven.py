@@ -10,15 +10,17 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
+from .coil import DRIVEN, undriven
 from .pulses import LEAST, Fit, Kink, Periods, Pulse, begins, decay_time, kink, noise, rise_fit
 
 __all__ = [
-    "Armature", "Coil", "Number", "OfPeriods", "OfPulses", "coil_of", "is_silent", "mean_of", "of_periods", "of_pulses",
-    "steady_rows",
+    "Armature", "Asked", "Coil", "Number", "OfPeriods", "OfPulses", "asked", "coil_of", "is_silent", "mean_of", "of_periods",
+    "of_pulses", "steady_rows",
 ]  # fmt: skip
 
 Floats = NDArray[np.float64]
 Rows = NDArray[np.bool_]
+FEW = 8  # rows, of which less tell nothing
 SILENT = 12.0  # times the noise: no wider does noise alone spread in any log
 
 
@@ -45,6 +47,23 @@ def steady_rows(duty: Floats, current: Floats) -> Rows:
     usual = float(np.nanmedian(duty))
     rows: Rows = np.isfinite(duty) & np.isfinite(current) & (np.abs(duty - usual) <= 0.02 * abs(usual) + 0.5)
     return rows
+
+
+class Asked(NamedTuple):
+    """What a valve is asked and gets: median duty (%), median current (A), and whether that is none."""
+
+    duty: Number
+    current: Number
+    none: bool
+
+
+def asked(duty: Floats, current: Floats) -> Asked | None:
+    """That of logged means; None where fewer than `FEW` are known of either, or the duty asks for no current."""
+    known = [each[np.isfinite(each)] for each in (duty, current)]
+    if min(map(len, known)) < FEW:
+        return None
+    share, amps = (Number(float(np.median(each)), float(np.std(each) / np.sqrt(len(each)))) for each in known)
+    return Asked(share, amps, undriven(share.value / 100, amps.value)) if share.value / 100 >= DRIVEN else None
 
 
 class OfPeriods(NamedTuple):

@@ -124,7 +124,7 @@ def _factor_step(reading: Reading, unit: Unit, result: Estimate | str) -> Step:
 def _reference(reading: Reading, unit: Unit, reference: str, ambient: Reading) -> Result:
     sign = 1.0 if reference == "absolute" else -1.0
     inputs = {"pressure": reading.to(unit.symbol), "ambient": ambient.to(unit.symbol)}
-    found = propagate(lambda pressure, ambient: {"y": pressure + sign * ambient}, {"y": unit.symbol}, **inputs)["y"]
+    found = propagate(lambda pressure, ambient: pressure + sign * ambient, unit.symbol, **inputs)
     formula = f"y = p {'+' if sign > 0 else '-'} p_ambient"
     title, exact, known = BECOMES[reference]
     step = Step(Message(title), formula, {"p": inputs["pressure"], "p_ambient": inputs["ambient"]}, found)
@@ -139,10 +139,8 @@ def _delivery(reading: Reading, unit: Unit, engine_speed: Reading | None, cylind
     to_flow = unit.family == "flow"
     base = reading.to("mm3/stroke" if to_flow else "mm3/s")
     function = _flow if to_flow else _per_stroke
-    raw = propagate(
-        lambda amount, rpm: {"y": function(amount, rpm, cylinders)},
-        {"y": "mm3/s" if to_flow else "mm3/stroke"}, amount=base, rpm=engine_speed.to("rpm"),
-    )["y"]  # fmt: skip
+    rpm, wanted = engine_speed.to("rpm"), "mm3/s" if to_flow else "mm3/stroke"
+    raw = propagate(lambda amount, rpm: function(amount, rpm, cylinders), wanted, amount=base, rpm=rpm)
     found = raw.to(unit.symbol)
     formula = "Q = q · z · n / 2" if to_flow else "q = 2 · Q / (z · n)"
     step = Step(Message("four-stroke engine"), formula, {"q": base, "Q": base, "z": str(cylinders), "n": engine_speed}, found)

@@ -2,21 +2,15 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 from baybook.api import Estimate, Message
 
 from .rows import STANDS, Rail, Rows, Seen, settled
 
 if TYPE_CHECKING:
-    import numpy as np
-    from numpy.typing import NDArray
-
+    from baybook_physics.following import Floats
     from baybook_physics.rail import Balance
-
-    Floats = NDArray[np.float64]
-else:
-    Floats = Any
 ATMOSPHERE = 0.101325
 RISES, SHARE = (
     5.0,

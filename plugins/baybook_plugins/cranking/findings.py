@@ -131,12 +131,8 @@ class Situation(NamedTuple):
 
     def too_low(self, output: str) -> SpecRange | None:
         """The range that it is below."""
-        limit = self.outside(output)
-        value = self.found.get(output)
-        if limit is None or value is None:
-            return None
-        low = limit.to(value.unit).low
-        return limit if low is not None and value.value < low else None
+        verdict = self.verdicts.get(output)
+        return verdict.range if verdict is not None and verdict.way == "below" else None
 
     def within(self, output: str) -> bool:
         """Whether it was judged to be within its range."""

@@ -99,11 +99,6 @@ def _told(seen: Seen, *, pump: bool) -> dict[str, Estimate]:
 
 def share_of(returned: Reading, delivery: Estimate, lasted: Estimate) -> dict[str, Estimate]:
     """What the injectors returned of all that the pump gave while cranking."""
-    found = propagate(
-        lambda returned, flow, seconds: {"returned_share": 100 * returned / (flow / 60 * seconds)},
-        {"returned_share": "%"},
-        returned=returned.to("mL"),
-        flow=delivery.to("mL/min"),
-        seconds=lasted.to("s"),
-    )["returned_share"]
-    return {"returned_share": Estimate(found.value, "%", found.low, found.high, "ratio", 0.0)}
+    meanwhile: dict[str, Any] = {"returned": returned.to("mL"), "flow": delivery.to("mL/min"), "seconds": lasted.to("s")}
+    share = propagate(lambda returned, flow, seconds: 100 * returned / (flow / 60 * seconds), "%", **meanwhile)
+    return {"returned_share": share}

@@ -11,12 +11,7 @@ from .content import balanced
 from .rows import Rail, Rows, Seen, rows_of, settled
 
 if TYPE_CHECKING:
-    import numpy as np
-    from numpy.typing import NDArray
-
-    Floats = NDArray[np.float64]
-else:
-    Floats = Any
+    from baybook_physics.following import Floats
 
 LONG_ENOUGH = 2.0  # s of cranking after which a target that is missed is missed
 HELD = 0.5  # s: a pressure that is held so long counts as reached
@@ -86,21 +81,17 @@ def _lowest(recording: Any, name: str, unit: str, rows: Rows) -> Estimate | None
     """The lowest mean over a quarter of a second while cranking."""
     import numpy as np
 
-    from baybook_physics.following import lasting_means
+    from baybook_physics.following import lowest
 
     channel = recording.channels.get(name)
-    if channel is None or channel.reference == "absolute":
+    if channel is None:
         return None
-    values = channel.to(unit)
-    begin, finish = rows.time[rows.first], rows.time[rows.end - 1]
-    inside = np.isfinite(values) & (recording.time >= begin) & (recording.time <= finish)
+    values = channel.gauge(unit) if unit == "bar" else channel.to(unit)
+    inside = np.isfinite(values) & _while_cranking(recording, rows)
     if inside.sum() < 8:
         return None
-    means = lasting_means(recording.time[inside], values[inside], 0.25)
-    place = int(means.mean.argmin())
-    step = np.diff(np.unique(np.round(values[inside], 9)))
-    u = float(np.hypot(means.u[place], (step.min() if len(step) else 0.0) / np.sqrt(12.0)))
-    return Estimate.of(float(means.mean[place]), unit, u, kind="voltage" if unit == "V" else "gauge pressure")
+    mean, u = lowest(recording.time[inside], values[inside], 0.25)
+    return Estimate.of(mean, unit, u, kind="voltage" if unit == "V" else "gauge pressure")
 
 
 def _wanted(rows: Rows) -> Estimate | None:
@@ -114,29 +105,24 @@ def _wanted(rows: Rows) -> Estimate | None:
 
 
 def _currents(recording: Any, rows: Rows) -> Iterator[tuple[str, Estimate, Estimate, bool]]:
-    import numpy as np
+    from baybook_physics.driven import asked
 
-    from baybook_physics.coil import DRIVEN, undriven
-
-    begin, finish = rows.time[rows.first], rows.time[rows.end - 1]
-    inside = (recording.time >= begin) & (recording.time <= finish)
+    inside = _while_cranking(recording, rows)
     for valve, short in (("inlet", "mv"), ("outlet", "pcv")):
         duty, current = recording.channels.get(f"d_{short}"), recording.channels.get(f"i_{short}")
-        if duty is None or current is None:
-            continue
-        d, i = (each[inside & np.isfinite(each)] for each in (duty.to("%"), current.to("A")))
-        if len(d) >= 8 and len(i) >= 8 and float(np.median(d)) / 100 >= DRIVEN:
-            spread = [float(np.std(each) / np.sqrt(len(each))) for each in (d, i)]
-            yield (
-                valve,
-                Estimate.of(float(np.median(d)), "%", spread[0], kind="ratio"),
-                Estimate.of(float(np.median(i)), "A", spread[1], kind="current"),
-                undriven(float(np.median(d)) / 100, float(np.median(i))),
-            )
+        if duty is not None and current is not None and (seen := asked(duty.to("%")[inside], current.to("A")[inside])):
+            share = Estimate.of(seen.duty.value, "%", seen.duty.u, kind="ratio")
+            yield valve, share, Estimate.of(seen.current.value, "A", seen.current.u, kind="current"), seen.none
+
+
+def _while_cranking(recording: Any, rows: Rows) -> Any:
+    """Rows of the recording, those without a pressure among them."""
+    return (recording.time >= rows.time[rows.first]) & (recording.time <= rows.time[rows.end - 1])
 
 
 def _plot(rows: Rows) -> Plot:
-    every = max(len(rows.time) // 400, 1)
-    t = [float(x) for x in rows.time[::every]]
-    line = Series("rail pressure", t, [10 * float(x) for x in rows.rail[::every]])
+    from baybook_physics.following import thinned
+
+    t, pressure = thinned(rows.time, 10 * rows.rail)
+    line = Series("rail pressure", t, pressure)
     return Plot("Rail pressure while cranking", "time", "s", "rail pressure", "bar", (line,))

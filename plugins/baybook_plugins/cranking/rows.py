@@ -7,14 +7,8 @@ from typing import TYPE_CHECKING, Any, NamedTuple
 from baybook.api import Estimate, InputError, Message, Plot
 
 if TYPE_CHECKING:
-    import numpy as np
-    from numpy.typing import NDArray
-
+    from baybook_physics.following import Floats
     from baybook_physics.rail import Store
-
-    Floats = NDArray[np.float64]
-else:
-    Floats = Any
 
 TURNS_BY_ITSELF = 500.0
 """rpm: no starter turns an engine so fast: from here on it runs (common practice, no source)."""
@@ -79,14 +73,14 @@ def rows_of(recording: Any, name: str) -> Rows:
     """Those of a recording, and its first crank. Raises InputError naming the file where it holds none."""
     import numpy as np
 
-    rail, speed = recording.channel("rail").to("MPa"), recording.channel("rpm").to("rpm")
+    rail, speed = recording.channel("rail").gauge("MPa"), recording.channel("rpm").to("rpm")
     good = np.isfinite(rail)
     known = np.isfinite(speed)
     if good.sum() < 8 or known.sum() < 8:
         raise InputError.one("capture", name, "has fewer than 8 rows with pressure or speed", "log for longer")
     time = recording.time
     speed = np.interp(time, time[known], speed[known])[good]
-    target = recording.channels["set"].to("MPa")[good] if "set" in recording.channels else None
+    target = recording.channels["set"].gauge("MPa")[good] if "set" in recording.channels else None
     time, rail = time[good], rail[good]
     runs = _cranks(time, speed)
     if not runs:

@@ -7,15 +7,9 @@ from typing import TYPE_CHECKING, Any, NamedTuple
 from baybook.api import Estimate, InputError, Message, Plot, Reading, Series
 
 if TYPE_CHECKING:
-    import numpy as np
-    from numpy.typing import NDArray
-
     from baybook_physics.driven import Number
+    from baybook_physics.following import Floats
     from baybook_physics.pulses import Pulse
-
-    Floats = NDArray[np.float64]
-else:
-    Floats = Any
 
 SOME = 20  # pulses that are looked at
 NO_KINK = Message(

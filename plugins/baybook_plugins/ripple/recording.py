@@ -7,14 +7,8 @@ from typing import TYPE_CHECKING, Any, NamedTuple
 from baybook.api import Estimate, InputError, Plot, Reading, Series
 
 if TYPE_CHECKING:
-    import numpy as np
-    from numpy.typing import NDArray
-
+    from baybook_physics.following import Floats
     from baybook_physics.strokes import Found
-
-    Floats = NDArray[np.float64]
-else:
-    Floats = Any
 
 LEAST = 8  # rows, of which less is no recording
 

@@ -61,7 +61,7 @@ class Seen(NamedTuple):
     @property
     def ways(self) -> dict[str, str]:
         """For each judged output: below, above, within or undecided."""
-        return {verdict.what: way(verdict) for verdict in self.verdicts}
+        return {verdict.what: verdict.way or verdict.verdict for verdict in self.verdicts}
 
     @property
     def dead(self) -> bool:
@@ -149,19 +149,10 @@ class Seen(NamedTuple):
         return found
 
 
-def way(verdict: Verdict) -> str:
-    """below or above for one that is outside, else its word."""
-    value = verdict.measured
-    if verdict.verdict != "outside" or value is None:
-        return verdict.verdict
-    low = verdict.range.to(value.unit).low
-    return "below" if low is not None and value.value < low else "above"
-
-
 def case(verdict: Verdict) -> str:
     """What a pressure beyond its range is a case of."""
     assert verdict.measured is not None  # judged from an estimate
-    if way(verdict) == "below":
+    if verdict.way == "below":
         return "sucking" if verdict.measured.value < 0 else "starved"
     return "slack" if (verdict.range.high or 0.0) <= 0 else "overfed"
 
@@ -213,7 +204,7 @@ def _wrong(seen: Seen, meanings: Sequence[Meaning]) -> Iterator[Finding]:
         if verdict.verdict == "outside" and not verdict.what.endswith("_pressure") and not (
             verdict.what == "pump_current" and seen.dead
         ):  # fmt: skip
-            meant = next((m for m in meanings if (m.output, m.verdict) == (verdict.what, way(verdict))), None)
+            meant = next((m for m in meanings if (m.output, m.verdict) == (verdict.what, verdict.way or verdict.verdict)), None)
             says = {"says": Message(meant.says)} if meant else {}
             said = Message(OUTSIDE_SAYS if meant else OUTSIDE, **_told(verdict), **says)
             yield Finding("", meant.side if meant else "", said, "indicated", meant.next_test if meant else "")

@@ -153,24 +153,24 @@ def line(
     taken: dict[str, Estimate] = {}
     notes: list[Message] = []
     wide = in_units(bore=bore) if bore is not None else {}
-    re = propagate(number, {"reynolds": "1"}, **here, **wide, **oil)["reynolds"] if wide else None
+    re = propagate(number, "1", **here, **wide, **oil) if wide else None
     if re is not None:
         found |= {"reynolds": re, "regime": laws(re)[0] if len(laws(re)) == 1 else "either"}
     if re is not None and length is not None:
         by_law = [friction(law) for law in laws(re)]
-        taken["friction"], each = enveloped(by_law, "friction", "MPa", **here, **wide, **in_units(length=length), **oil, **rho)
+        taken["friction"], each = enveloped(by_law, "MPa", **here, **wide, **in_units(length=length), **oil, **rho)
         if len(each) > 1:
             notes.append(Message(EITHER, laminar=each[0].to("kPa"), turbulent=each[1].to("kPa")))
     if height is not None:
-        taken["lift"] = propagate(lift, {"lift": "MPa"}, **in_units(height=height, t=temperature), **rho)["lift"]
+        taken["lift"] = propagate(lift, "MPa", **in_units(height=height, t=temperature), **rho)
     if drop is not None and drop_flow is not None and drop_temperature is not None:
         read = in_units(drop=drop, flow=drop_flow, t=drop_temperature)
         there = {"to_flow": here["flow"], "to_t": here["t"]}
         functions = [carried]
         if across == "line" and re is not None:
-            at_reading = propagate(number, {"reynolds": "1"}, flow=read["flow"], t=read["t"], **wide, **oil)["reynolds"]
+            at_reading = propagate(number, "1", flow=read["flow"], t=read["t"], **wide, **oil)
             functions, read = pairs(at_reading, re), {**read, **wide}
-        drop_there, _ = enveloped(functions, "drop_there", "MPa", **read, **there, **oil, **rho)
+        drop_there, _ = enveloped(functions, "MPa", **read, **there, **oil, **rho)
         found["drop_there"] = drop_there
         if across == "filter":
             taken["filter"] = drop_there
@@ -187,14 +187,12 @@ def line(
 def upper_end(taken: dict[str, Estimate], temperature: Reading, ambient: Reading) -> dict[str, Estimate]:
     """The gauge pressure left at the upper end, and the air that can come out there; nothing where it would be below vacuum."""
     parts = {name: each.to("bar") for name, each in taken.items()}
-    inlet = propagate(lambda **each: {"p": -sum(each.values())}, {"p": "gauge pressure"}, **parts)["p"]
+    inlet = propagate(lambda **each: -sum(each.values()), "gauge pressure", **parts)
     if inlet.value <= -ambient.number("bar"):
         return {}
     if inlet.value >= 0 or inlet.low < -NEARLY_ALL * ambient.number("bar"):
         return {"inlet_pressure": inlet}
     bunsen = Estimate.of(BUNSEN, "", BUNSEN_U95 / COVERAGE)
-    released = propagate(
-        lambda p, p_0, t, b: {"a": released_air(p, p_0, t, b)}, {"a": "1"}, p=inlet, p_0=ambient.to("bar"),
-        t=temperature.to("°C"), b=bunsen,
-    )["a"]  # fmt: skip
+    at: dict[str, Any] = {"gauge": inlet, "ambient": ambient.to("bar"), "temperature": temperature.to("°C"), "bunsen": bunsen}
+    released = propagate(released_air, "1", **at)
     return {"inlet_pressure": inlet, "released_air": released}

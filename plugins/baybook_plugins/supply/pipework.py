@@ -18,46 +18,44 @@ def fuel(nu: float, nu_t: float, slope: float, rho15: float, t: float) -> tuple[
     return viscosity.at(t, nu, nu_t, slope), rho15 * volume_correction(rho15, t)
 
 
-def number(flow: float, bore: float, t: float, nu: float, nu_t: float, slope: float) -> dict[str, float]:
+def number(flow: float, bore: float, t: float, nu: float, nu_t: float, slope: float) -> float:
     """The Reynolds number."""
-    return {"reynolds": pipe.reynolds(flow, bore, viscosity.at(t, nu, nu_t, slope))}
+    return float(pipe.reynolds(flow, bore, viscosity.at(t, nu, nu_t, slope)))
 
 
-def friction(law: str) -> Callable[..., dict[str, float]]:
+def friction(law: str) -> Callable[..., float]:
     """The function for the friction of a line, MPa, by one law: flow mL/min, bore mm, length m."""
 
-    def of(
-        flow: float, bore: float, length: float, t: float, nu: float, nu_t: float, slope: float, rho15: float
-    ) -> dict[str, float]:
+    def of(flow: float, bore: float, length: float, t: float, nu: float, nu_t: float, slope: float, rho15: float) -> float:
         nu_here, rho = fuel(nu, nu_t, slope, rho15, t)
         factor = LAWS[law](pipe.reynolds(flow, bore, nu_here))
-        return {"friction": pipe.drop(factor, flow, bore, length, rho)}
+        return float(pipe.drop(factor, flow, bore, length, rho))
 
     return of
 
 
-def lift(height: float, rho15: float, t: float) -> dict[str, float]:
+def lift(height: float, rho15: float, t: float) -> float:
     """The lift, MPa; height in m."""
-    return {"lift": pipe.lift(height, rho15 * volume_correction(rho15, t))}
+    return float(pipe.lift(height, rho15 * volume_correction(rho15, t)))
 
 
 def carried(
     drop: float, flow: float, t: float, to_flow: float, to_t: float, nu: float, nu_t: float, slope: float, rho15: float
-) -> dict[str, float]:
+) -> float:
     """A filter's drop, in its own unit, at another flow and temperature."""
     (nu_1, rho_1), (nu_2, rho_2) = (fuel(nu, nu_t, slope, rho15, each) for each in (t, to_t))
-    return {"drop_there": filtration.carried_over(drop, flow, nu_1 * rho_1, to_flow, nu_2 * rho_2)}
+    return float(filtration.carried_over(drop, flow, nu_1 * rho_1, to_flow, nu_2 * rho_2))
 
 
-def carried_line(law: str, to_law: str) -> Callable[..., dict[str, float]]:
+def carried_line(law: str, to_law: str) -> Callable[..., float]:
     """The same of a line, with the law that holds at each end."""
 
-    def of(drop: float, flow: float, t: float, to_flow: float, to_t: float, bore: float, **of_fuel: float) -> dict[str, float]:
+    def of(drop: float, flow: float, t: float, to_flow: float, to_t: float, bore: float, **of_fuel: float) -> float:
         one, other = (
-            friction(by)(flow=q, bore=bore, length=1.0, t=at, **of_fuel)["friction"]
+            friction(by)(flow=q, bore=bore, length=1.0, t=at, **of_fuel)
             for by, q, at in ((law, flow, t), (to_law, to_flow, to_t))
         )
-        return {"drop_there": drop * other / one}
+        return drop * other / one
 
     return of
 
@@ -69,14 +67,14 @@ def laws(reynolds: Estimate) -> tuple[str, ...]:
     return laminar + turbulent
 
 
-def enveloped(functions: list[Callable[..., Any]], name: str, unit: str, /, **inputs: Any) -> tuple[Estimate, list[Estimate]]:
+def enveloped(functions: list[Callable[..., float]], unit: str, /, **inputs: Any) -> tuple[Estimate, list[Estimate]]:
     """The estimate that covers those by each function, in the middle of them, and each of them."""
-    each = [propagate(function, {name: unit}, **inputs)[name] for function in functions]
+    each = [propagate(function, unit, **inputs) for function in functions]
     middle = (min(e.value for e in each) + max(e.value for e in each)) / 2
     return Estimate(middle, unit, min(e.low for e in each), max(e.high for e in each)), each
 
 
-def pairs(one: Estimate, other: Estimate) -> list[Callable[..., Any]]:
+def pairs(one: Estimate, other: Estimate) -> list[Callable[..., float]]:
     """A line's functions for the laws at both ends; the faster flow is never laminar where the slower one is turbulent."""
     faster = other.value >= one.value
     odd = ("turbulent", "laminar") if faster else ("laminar", "turbulent")

@@ -7,17 +7,12 @@ source).
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 from baybook.api import Estimate
 
 if TYPE_CHECKING:
-    import numpy as np
-    from numpy.typing import NDArray
-
-    Floats = NDArray[np.float64]
-else:
-    Floats = Any
+    from baybook_physics.following import Floats
 
 KINDS_OF_INLET = {
     "open": "open without current: more current lowers pressure",
@@ -100,21 +95,10 @@ def _trend(signal: Floats, first: int, end: int, raises: float) -> str:
 
 def currents_in(signals: Mapping[str, Floats]) -> Iterator[tuple[str, Estimate, Estimate, bool]]:
     """Valves that a duty asks of: which, that duty, the current at it, and whether that is none."""
-    import numpy as np
-
-    from baybook_physics.coil import DRIVEN, undriven
+    from baybook_physics.driven import asked
 
     for valve, short in (("inlet valve", "mv"), ("outlet valve", "pcv")):
         duty, current = signals.get(f"d_{short}"), signals.get(f"i_{short}")
-        if duty is None or current is None or not (_usable(duty) and _usable(current)):
-            continue
-        d, i = (each[np.isfinite(each)] for each in (duty, current))
-        if float(np.median(d)) / 100 < DRIVEN:
-            continue
-        errors = [float(np.std(each) / np.sqrt(len(each))) for each in (d, i)]
-        yield (
-            valve,
-            Estimate.of(float(np.median(d)), "%", errors[0], kind="ratio"),
-            Estimate.of(float(np.median(i)), "A", errors[1], kind="current"),
-            undriven(float(np.median(d)) / 100, float(np.median(i))),
-        )
+        if duty is not None and current is not None and (seen := asked(duty, current)):
+            share = Estimate.of(seen.duty.value, "%", seen.duty.u, kind="ratio")
+            yield valve, share, Estimate.of(seen.current.value, "A", seen.current.u, kind="current"), seen.none

@@ -31,6 +31,11 @@ STARVED = (
     "The supply pressure is {supply}, outside {limit}, while actual pressure is {away} off its target: the pump is not fed as "
     "it should be."
 )
+UNLOGGED = (
+    "For {missing} of the log there is no pressure: what it does then is not known, and a signal that drops out is a fault "
+    "itself."
+)
+PLUG = Message("key off, look at the sensor's plug and wires; log again, while a loose contact would show")
 FED = "The supply pressure stays at {supply} or above, within {limit}: the pump is fed, as far as a pressure tells."
 FED_OPEN = "Whether the supply pressure of {supply} is within {limit} cannot be told."
 SHORT = (
@@ -80,10 +85,13 @@ def findings(
         worst = max(out, key=lambda point: abs(point.deviation.value))
         low = worst.deviation.value < 0
         found = list(_of_supply(points.supply, supply, worst.deviation if low else None))
-        if low and starved(points.supply, supply):
+        if low and supply and supply.way == "below":
             return tuple(found)
         dead = tuple(_undriven(worst))
         return (*found, *(dead or (_beyond(worst, asked or worst.demand, low),)))
+    if points.missing > 0.0:
+        gap = Message(UNLOGGED, missing=Estimate.of(points.missing, "s", kind="time"))
+        return (*_of_supply(points.supply, supply, None), Finding("storage", "control", gap, "undecided", PLUG))
     if all(verdict.verdict == "within" for verdict in verdicts):
         swinging = [point for point in points.each if point.swing is not None and beyond_band(point, band)]
         if swinging:
@@ -131,19 +139,11 @@ def beyond_band(point: Point, band: SpecRange) -> bool:
     return low or (limits.high is not None and mean + swing.low > limits.high)
 
 
-def starved(supply: Estimate | None, verdict: Verdict | None) -> bool:
-    """Whether the supply pressure is below its limit, not above."""
-    if supply is None or verdict is None or verdict.verdict != "outside":
-        return False
-    low = verdict.range.to("bar").low
-    return low is not None and supply.to("bar").value < low
-
-
 def _of_supply(supply: Estimate | None, verdict: Verdict | None, away: Estimate | None) -> Iterator[Finding]:
     if supply is None or verdict is None:
         return
     told: dict[str, Estimate | SpecRange] = {"supply": supply, "limit": verdict.range}
-    if away is not None and starved(supply, verdict):
+    if away is not None and verdict.way == "below":
         yield Finding("supply", "hydraulic", Message(STARVED, away=away, **told), "indicated", SUPPLY)
     elif verdict.verdict == "outside":
         statement = Message("The supply pressure is {supply}, outside {limit}.", **told)

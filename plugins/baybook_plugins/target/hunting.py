@@ -2,17 +2,12 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Any, NamedTuple
+from typing import TYPE_CHECKING, NamedTuple
 
 from baybook.api import Estimate
 
 if TYPE_CHECKING:
-    import numpy as np
-    from numpy.typing import NDArray
-
-    Floats = NDArray[np.float64]
-else:
-    Floats = Any
+    from baybook_physics.following import Floats
 
 SMOOTH = 0.25
 """s: a working cycle at 480 rpm, where the speed is not known; over one of them strokes of pump and engine are averaged out."""

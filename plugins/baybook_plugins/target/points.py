@@ -11,14 +11,7 @@ from .demand import currents_in, demand_of
 from .hunting import hunting
 
 if TYPE_CHECKING:
-    import numpy as np
-    from numpy.typing import NDArray
-
-    from baybook_physics.following import Lasting
-
-    Floats = NDArray[np.float64]
-else:
-    Floats = Any
+    from baybook_physics.following import Floats, Lasting
 
 Limits = tuple[float | None, float | None]
 MOST = 12
@@ -57,6 +50,8 @@ class Points:
     loaded: bool | None = None
     notes: tuple[Message, ...] = ()
     plots: tuple[Plot, ...] = field(default=())
+    missing: float = 0.0
+    """s in which no pressure was logged."""
 
     def outputs(self) -> dict[str, tuple[Estimate | None, ...]]:
         """Each as a vector, those that nothing is known of left out."""
@@ -71,7 +66,7 @@ def from_table(actual: tuple[Reading, ...], target: tuple[Reading, ...], supply:
     found = []
     for one, other in zip(actual, target, strict=True):
         read, wanted = one.to("bar"), other.to("bar")
-        away = propagate(lambda read, wanted: {"d": read - wanted}, {"d": "pressure difference"}, read=read, wanted=wanted)["d"]
+        away = propagate(lambda read, wanted: read - wanted, "pressure difference", read=read, wanted=wanted)
         found.append(Point(Estimate.from_reading(wanted), Estimate.from_reading(read), away))
     return Points(tuple(found), Estimate.from_reading(supply) if supply else None)
 
@@ -83,15 +78,17 @@ def from_capture(request: Any, settle: Reading, lasting: Reading, inlet_kind: st
     """
     import numpy as np
 
-    from baybook_physics.following import runs, standing, turning
+    from baybook_physics.following import held, runs, standing, turning, unlogged
 
     recording = request.read()
-    rail, wanted = recording.channel("rail").to("bar"), recording.channel("set").to("bar")
+    rail, wanted = recording.channel("rail").gauge("bar"), held(recording.time, recording.channel("set").gauge("bar"))
     good = np.flatnonzero(np.isfinite(rail) & np.isfinite(wanted))
     if len(good) < _LEAST:
         raise InputError.one("capture", str(request), f"has fewer than {_LEAST} rows with both pressures", "log for longer")
     names = ("rpm", "low", "d_mv", "i_mv", "d_pcv", "i_pcv")
-    signals = {name: _number(recording.channels[name])[good] for name in names if name in recording.channels}
+    signals = {
+        name: held(recording.time, _number(recording.channels[name]))[good] for name in names if name in recording.channels
+    }
     time, rail, wanted, seconds = recording.time[good], rail[good], wanted[good], settle.number("s")
     inside = standing(time, wanted, seconds)
     if "rpm" in signals:
@@ -105,12 +102,15 @@ def from_capture(request: Any, settle: Reading, lasting: Reading, inlet_kind: st
     if len(found) > MOST:
         worst = sorted(found, key=lambda point: -abs(point.deviation.value))[:MOST]
         found, notes = [point for point in found if point in worst], [*notes, LONG]
-    return Points(tuple(found), log.supply(inside), log.loaded(inside), tuple(notes), (_plot(time, rail, wanted),))
+    plots = (_plot(time, rail, wanted),)
+    missing = unlogged(recording.time, np.isin(np.arange(len(recording.time)), good))
+    return Points(tuple(found), log.supply(inside), log.loaded(inside), tuple(notes), plots, missing)
 
 
 def _number(channel: Any) -> Floats:
     """Its values in the unit that this calculator works in."""
-    values: Floats = channel.to({"rpm": "rpm", "low": "bar"}.get(channel.name, "A" if channel.name.startswith("i_") else "%"))
+    unit = {"rpm": "rpm", "low": "bar"}.get(channel.name, "A" if channel.name.startswith("i_") else "%")
+    values: Floats = channel.gauge(unit) if channel.name == "low" else channel.to(unit)
     return values
 
 
@@ -129,13 +129,13 @@ class _Log(NamedTuple):
         """That of one stretch; None for one that is shorter than what counts as lasting."""
         import numpy as np
 
-        from baybook_physics.following import lasting_means, slope
+        from baybook_physics.following import lasting_means, slope, step
 
         t, away = self.time[first:end], (self.rail - self.wanted)[first:end]
         if len(t) < _LEAST or t[-1] - t[0] < self.lasting:
             return None
         means = lasting_means(t, away, self.lasting)
-        error = np.hypot(means.u, _step(self.rail[first:end]) / np.sqrt(12.0))
+        error = np.hypot(means.u, step(self.rail[first:end]) / np.sqrt(12.0))
         place = int(np.argmax(np.abs(means.mean)))
         begin, finish, mean, _ = means.at(place)
         speed = self.signals.get("rpm")
@@ -189,15 +189,14 @@ class _Log(NamedTuple):
         """The lowest lasting supply pressure while the engine turns."""
         import numpy as np
 
-        from baybook_physics.following import lasting_means
+        from baybook_physics.following import lowest
 
         values = self.signals.get("low")
         rows = None if values is None else np.flatnonzero(inside & np.isfinite(values))
         if values is None or rows is None or len(rows) < _LEAST:
             return None
-        means = lasting_means(self.time[rows], values[rows], self.lasting)
-        _, _, mean, u = means.at(int(np.argmin(means.mean)))
-        return Estimate.of(mean, "bar", float(np.hypot(u, _step(values[rows]) / np.sqrt(12.0))), kind="gauge pressure")
+        mean, u = lowest(self.time[rows], values[rows], self.lasting)
+        return Estimate.of(mean, "bar", u, kind="gauge pressure")
 
 
 def _while_away(means: Lasting, worst: int) -> tuple[int, int]:
@@ -218,17 +217,10 @@ def _swing(away: Floats) -> Estimate:
     return Estimate(half, "bar", half * (1 - share), half * (1 + share), "pressure difference")
 
 
-def _step(values: Floats) -> float:
-    """The smallest step in which it was logged; 0 where it stands still."""
-    import numpy as np
-
-    levels = np.diff(np.unique(np.round(values, 9)))
-    return float(levels.min()) if len(levels) else 0.0
-
-
 def _plot(time: Floats, rail: Floats, wanted: Floats) -> Plot:
     """Both over time, at most some hundred points."""
-    every = max(len(time) // 400, 1)
-    t = [float(x) for x in time[::every]]
-    lines = (Series("actual", t, [float(x) for x in rail[::every]]), Series("target", t, [float(x) for x in wanted[::every]]))
+    from baybook_physics.following import thinned
+
+    t, actual, target = thinned(time, rail, wanted)
+    lines = (Series("actual", t, actual), Series("target", t, target))
     return Plot("Actual and target pressure", "time", "s", "rail pressure", "bar", lines)

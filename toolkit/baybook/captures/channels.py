@@ -9,7 +9,7 @@ from unicodedata import normalize
 from ..dataclass import dataclass, field, replace
 from ..errors import Problem, Refused
 from . import quantities
-from .labels import is_unit, unknown_unit
+from .labels import is_unit, split_brackets, unknown_unit
 from .model import Column
 from .plugin_channels import plugin_channels
 
@@ -29,7 +29,11 @@ class Known:
     with_unit: str = ""
 
 
-_SET = r"set\b|set ?point|target|desired|demand|command|soll|nominal|reference"
+_SET = r"(?<!off)set\b|set ?point|target|desired|demand|command|\bcmd\b|request|wanted|soll|nominal|reference|vorgabe|anforder"
+_NO_READING = (
+    r"deviat|differ|\bdiff\b|error|correct|threshold|limit|\bmax|\bmin\b|minimum|model|calculat|previous|\bdrop\b|delta|δ|offset|"
+    r"gradient|abweich|differenz|fehler|korrekt|schwelle|grenz|modell|berechnet|vorherig|abfall"
+)
 _NOT_RAIL = r"boost|charge|turbo|manifold|intake|\boil\b|supply|feed|\blow|lade|saugrohr|\böl|vorlauf|nieder|fuel press"
 _DUTY = r"duty|\bdc\b|d\.c\.|pwm|tastverh"
 _CURRENT = r"current|\bi\b|strom"
@@ -45,12 +49,12 @@ KNOWN: dict[str, Known] = {
         r"\btime\b|^t$|\bzeit\b|uhrzeit|time ?stamp|^x( value)?$|^temps$|^tiempo$|^tijd$|"
         r"^tempo$|^hora$|^heure$|^tid$|^czas$|^aika$|^millis$|^micros$|elapsed|\bseconds?\b|^secs?$",
     ),
-    "rail": Known("rail pressure", "pressure", r"rail", _SET + r"|low|supply|feed|valve"),
+    "rail": Known("rail pressure", "pressure", r"rail", rf"{_SET}|{_NO_READING}|low|supply|feed|valve"),
     "set": Known(
         "rail pressure setpoint",
         "pressure",
         rf"(?=.*rail).*({_SET})",
-        _NOT_RAIL,
+        rf"{_NOT_RAIL}|{_NO_READING}",
         rf"(?=.*({_SET})).*(press|druck)",
     ),
     "d_mv": Known("duty of the inlet metering valve", "ratio", rf"(?=.*({_DUTY})).*({_INLET})", r"outlet"),
@@ -64,7 +68,7 @@ KNOWN: dict[str, Known] = {
         "low-side supply pressure",
         "pressure",
         r"(?=.*(supply|\bfeed\b|\blow\b)).*(press|druck|\bp\b)|vordruck|niederdruck|vorlaufdruck|inlet pressure",
-        r"rail|\bhigh\b",
+        rf"rail|\bhigh\b|{_NO_READING}",
         r"supply|\bfeed\b|low|vorlauf",
     ),
     "i_coil": Known("coil current", "current", rf"(?=.*({_CURRENT})).*({_COIL})", _VALVES),
@@ -232,8 +236,24 @@ def _with_unit(found: Mapped, channel: str, column: Column, option: str | None) 
         return column
     if column.unit_from == "end of label":
         found.notes.append(f'{channel}: the unit {column.unit} is taken from the end of the label "{column.header}".')
+    if problem := two_units(channel, column):
+        found.problems.append(problem)
     _check_unit(found, channel, column, family)
     return column
+
+
+def two_units(channel: str, column: Column) -> Problem | None:
+    """What to say of a column whose label has one unit and the row of units another; None where they agree."""
+    label = split_brackets(column.header)[1]
+    if column.unit_from != "units row" or not (is_unit(label) and is_unit(column.unit)) or _same(label, column.unit):
+        return None
+    would_do = f"give the right one: --channel-unit {channel}={label}, or {channel}={column.unit}"
+    return Problem(channel, column.header, f"and the row of units, {column.unit}, contradict each other", would_do)
+
+
+def _same(one: str, other: str) -> bool:
+    (a, marked), (b, also) = (quantities.split_reference(text) for text in (one, other))
+    return quantities.check(a, "") == quantities.check(b, "") and len({marked, also} - {""}) < 2
 
 
 def _leave_out_without_unit(found: Mapped, channel: str) -> None:

@@ -175,6 +175,16 @@ class Channel:
         zero = convert(0.0, self.unit, target)
         return self.values * (self.unit.factor / target.factor) + zero
 
+    def gauge(self, symbol: str) -> Floats:
+        """The same of a pressure above ambient: one that was logged as absolute is less by a standard atmosphere.
+
+        Raises InputError as `to` does.
+        """
+        from ..units import convert, find
+
+        ambient = convert(1.0, find("atm"), find(symbol)) if self.reference == "absolute" else 0.0
+        return self.to(symbol) - ambient
+
 
 @dataclass(frozen=True, eq=False)
 class Capture:

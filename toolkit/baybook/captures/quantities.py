@@ -128,13 +128,15 @@ def convert(unit: str, to: str) -> tuple[float, float]:
 def unit_and_kind(text: str, label: str, wanted: str) -> tuple[Unit | None, Kind | None]:
     """The unit written as `text` and the kind of quantity that it makes a column with this label; None where it is none.
 
-    A difference of temperatures or of pressures is one by its label; gauge and absolute come from the unit's mark.
+    A difference of temperatures or of pressures is one by its label; gauge and absolute come from the unit's mark, absolute
+    from the label too.
     """
     from ..kinds import KINDS, PRESSURE_BY_REFERENCE
     from ..quantity import kind_of_family
     from ..units import find
 
     bare, reference = split_reference(text)
+    reference = reference or ("absolute" if _ABSOLUTE.search(label) else "")
     known = family(bare)
     if known is None:
         return None, None
@@ -144,9 +146,10 @@ def unit_and_kind(text: str, label: str, wanted: str) -> tuple[Unit | None, Kind
     elif wanted and find(_plain(bare), wanted).family == wanted:
         known = wanted
     unit = find(_plain(bare), known)
-    if reference:
+    if reference and known == "pressure":
         return unit, PRESSURE_BY_REFERENCE[reference]
     return unit, KINDS["pressure difference" if difference and known == "pressure" else kind_of_family(unit.family)]
 
 
+_ABSOLUTE = re.compile(r"\babs(olute?)?\b", re.IGNORECASE)
 _DIFFERENCE = re.compile(r"Δ|∆|\bd(elta)?[ _]?[TtPp]\b|delta|diff|rise|drop|abfall|anstieg", re.IGNORECASE)

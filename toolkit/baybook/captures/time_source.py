@@ -12,7 +12,7 @@ from ..dataclass import dataclass, replace
 from ..errors import Problem
 from . import clock
 from .cells import read_number
-from .channels import Mapped, candidates, listed
+from .channels import Mapped, candidates, listed, two_units
 from .delimiters import kind_of
 from .labels import unknown_unit
 from .layout import Layout
@@ -254,6 +254,8 @@ def _with_unit(mapped: Mapped, layout: Layout, column: Column, option: str | Non
             )
         )
         return column
+    if problem := two_units("t", column):
+        mapped.problems.append(problem)
     if column.unit_from == "end of label":
         mapped.notes.append(f't: the unit {column.unit} is taken from the end of the label "{column.header}".')
     if second_factor(column.unit) is None:
