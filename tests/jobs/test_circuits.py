@@ -12,6 +12,7 @@ import pytest
 
 from baybook.jobs.evaluation import Outcome, work_out
 from baybook.jobs.sheet import read_sheet
+from baybook.places.place import OFF_MAP
 
 SHEETS = Path(__file__).with_name("sheets")
 SIGNAL = {"calculator": "reading", "what": "valve drive signal at the unit", "value": "0 %", "limit": "40 to 60 %",
@@ -165,3 +166,43 @@ def test_a_fault_memory_speaks_of_what_is_stored(tmp_path: Path) -> None:
     assert outcome.steps[0].result is not None
     told = str(outcome.steps[0].result.notes[0])
     assert "rail sensor wiring and rail sensor." in told and "injector driver" not in told
+
+
+FEED = "feed_of_the_sensors_pulled_down"
+
+
+def test_a_feed_that_is_low_at_both_ends_is_pulled_down_by_what_hangs_on_it(tmp_path: Path) -> None:
+    """2.6 V at the sensor and at the unit: no wire between them loses it, and a share of it tells no zero."""
+    outcome = job(tmp_path, FEED)
+    assert chance(outcome, "rail sensor wiring") < 0.1 and chance(outcome, OFF_MAP) > 0.4
+    assert outcome.found.contradiction is None
+    assert "unplug the other sensors on that feed one by one" in outcome.next_tests[0]
+    assert not [test for test in outcome.next_tests if "measure the supply at the control unit's plug" in test]
+    comes_up = {"calculator": "observation", "what": "feed comes up when it is unplugged", "sure": "certain"}
+    found = job(tmp_path, FEED, {**comes_up, "place": "charge air"})
+    assert found.conclusion.startswith("The fault lies outside the fuel system")
+    sheet = tmp_path / "job.toml"
+    sheet.write_text((SHEETS / f"{FEED}.toml").read_text(encoding="utf-8") + step({**comes_up, "place": "charge air sensor"}))
+    [error] = work_out(read_sheet(sheet)).errors
+    assert "charge air" in str(error) and "air mass sensor" in str(error)
+
+
+def test_what_a_single_fault_may_hide_from_several_tests_is_no_contradiction(tmp_path: Path) -> None:
+    """A nozzle that sticks and returns what it should; an open wire of which no code was stored, its plug seen in order."""
+    nozzle = job(tmp_path, "nozzle_that_sticks_and_returns_in_order")
+    assert first(nozzle)[0] == "injector 3" and nozzle.found.contradiction is None
+    none_stored = {"calculator": "observation", "what": "fault memory", "code": "none", "sure": "certain"}
+    plug = {"calculator": "observation", "what": "damaged or loose plug", "seen": "no", "place": "outlet valve"}
+    own = {**WIRES, "what": "switched wire end to end", "place": "outlet valve wiring", "value": "3.1 Mohm"}
+    wire = job(tmp_path, DEAD, none_stored, plug, own, first=1)
+    assert chance(wire, "outlet valve wiring") > 0.8 and wire.found.contradiction is None
+
+
+def test_what_no_single_fault_explains_is_a_contradiction(tmp_path: Path) -> None:
+    """A current as it should be, and 9 V across the stage that drives it."""
+    right = {"calculator": "drive", "part": "outlet-valve", "duty": "33 %", "mean_current": "1.5 ± 0.02 A",
+             "current_limit": "1.3 to 1.7 A"}  # fmt: skip
+    lost = {"calculator": "drop", "part": "outlet-valve", "current": "1.5 A", "driver": "9.2 V", "driver_limit": "max 0.8 V"}
+    outcome = job(tmp_path, DEAD, right, lost, first=0)
+    assert outcome.found.contradiction is not None
+    assert "contradict each other" in outcome.conclusion

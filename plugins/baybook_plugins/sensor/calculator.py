@@ -291,5 +291,5 @@ def sensor(
     found |= between(line, *pair, own, full_scale)
     told_by = placed(found, line, signal or standing_signal, seen_by, standing=standing or standing_signal)
     apart = agreement or (zero_limit if pair[0] is standing else None)
-    result = weighed(told_by, found, apart, supply, nominal, ground_limit)
+    result = weighed(told_by, found, apart, supply, nominal, ground_limit, reference)
     return result if not (second and told) else beyond(result, found["difference"], told.to("bar").value)

@@ -8,7 +8,7 @@ from baybook.api import RUNAWAY, Answer, Estimate, Finding, Message, Reading, Re
 from baybook.dataclass import replace
 from baybook_physics.overpressure import largest_excess
 
-from .method import BEYOND, GROUND_EXPLAINS, NO_SUPPLY
+from .method import BEYOND, GROUND_EXPLAINS, NO_SUPPLY, PULLED
 from .model import Line
 
 BROKEN = Message(
@@ -57,12 +57,29 @@ EXPLAINED = (
 MEND_GROUND = Message("key off, rail seen to fall to zero: plug and splice of the ground wire; then the zero again")
 
 
+LOW = 0.8
+"""Of the supply that its line is stated for: a feed below it at both ends is pulled down. common practice, no source"""
+PULLED_DOWN = (
+    "The feed has {supply} at the sensor and {reference} at the control unit: the wire between them loses nothing, and what "
+    "hangs on this feed, or the unit itself, pulls it down."
+)
+ONE_BY_ONE = Message(
+    "rail seen to fall to zero, key off each time: unplug the other sensors on that feed one by one, this one last; key on, "
+    "see with which of them the feed comes up; then their wires to ground, at last the control unit"
+)
+
+
 def weighed(
     result: Result, found: dict[str, Estimate], apart: SpecRange | None, supply: Reading | None, nominal: Reading,
-    ground_limit: SpecRange | None,
+    ground_limit: SpecRange | None, reference: Reading | None,
 ) -> Result:  # fmt: skip
     """The result with what its readings say together. apart: how far what is shown may be from what the plug gives."""
     verdicts = tuple(_apart(found, apart))
+    if supply and reference and pulled_down(supply, reference, nominal):
+        told = Message(PULLED_DOWN, supply=supply, reference=reference)
+        said = Answer(PULLED, 1 - PLAIN, said=Message("the feed is low at both ends"))
+        finding = Finding("storage", "control", told, "indicated", ONE_BY_ONE)
+        return replace(result, verdicts=verdicts, findings=(finding,), answers=(said, Answer("supply_voltage")))
     answers = [*_dead(supply, nominal)]
     further: list[Finding] = []
     zero, ground = found.get("zero_error"), found.get("ground_error")
@@ -70,6 +87,13 @@ def weighed(
         answers.append(Answer(GROUND_EXPLAINS, 1 - SURE, said=Message("the ground explains what is told at zero")))
         further.append(Finding("", "", Message(EXPLAINED, ground=ground, zero=zero), "indicated", MEND_GROUND))
     return replace(result, verdicts=verdicts, answers=tuple(answers), further=tuple(further))
+
+
+def pulled_down(supply: Reading, reference: Reading, nominal: Reading) -> bool:
+    """Whether the feed is low, and as low where it leaves the control unit."""
+    here, there = supply.to("V"), reference.to("V")
+    alike = here.interval[0] <= there.interval[1] and there.interval[0] <= here.interval[1]
+    return alike and max(here.interval[1], there.interval[1]) < LOW * nominal.to("V").value
 
 
 def _apart(found: dict[str, Estimate], apart: SpecRange | None) -> Iterator[Verdict]:

@@ -42,6 +42,9 @@ READ_BY_IT = (
 )  # fmt: skip
 """What is measured by the rail sensor, which without its supply tells nothing."""
 GROUND_EXPLAINS, NO_SUPPLY, BETWEEN = "ground explains the zero", "no supply", "plug_difference"
+PULLED = "supply pulled down"
+"""What hangs on the feed pulls it down where it leaves the unit as well: another sensor of it more often than this one, a wire
+of any of them, or the unit's own feed. Told as a share of a supply that is off, no zero tells anything."""
 LOADED = Halt(
     "take the rail as loaded and keep away: first prove it empty by a second means, not by this sensor (sensor, emptied)",
     engine=False, lifted="emptied", reason="The rail is taken as loaded",
@@ -65,6 +68,10 @@ SENSE = Sense(
         NO_SUPPLY: Question(
             {"rail sensor wiring": 0.85, "control unit": 0.6, "rail sensor": 0.02}, 0.001, ("rail sensor wiring",),
             sought=False, measures=SUPPLIED, voids=READ_BY_IT,
+        ),
+        PULLED: Question(
+            {"rail sensor": 0.15, "rail sensor wiring": 0.1, "control unit": 0.4}, 0.001, ("control unit",), 0.6, sought=False,
+            measures=SUPPLIED, voids=READ_BY_IT,
         ),
         GROUND_EXPLAINS: Question({"rail sensor wiring": 0.4}, 0.005, ("rail sensor wiring",), sought=False),
         BETWEEN: Question({"rail sensor wiring": 0.8, "control unit": 0.3}, 0.01, ("rail sensor wiring",), sought=False),
