@@ -129,7 +129,9 @@ def one_way(
     rules=(one_way,),
 )
 def ripple(
-    elements: Annotated[int, fields.Count("elements of the pump", symbol="z", at_least=2, at_most=12, usual=3)],
+    elements: Annotated[
+        int, fields.Count("elements of the pump", symbol="z", at_least=2, at_most=12, usual=3, of_vehicle=True)
+    ],
     capture: Annotated[Any | None, inputs.capture("the logged rail pressure", "rail", also=("rpm", "set"))],
     amplitudes: Annotated[
         tuple[Reading, ...] | None,
@@ -144,7 +146,9 @@ def ripple(
     ],
     speed: Annotated[Reading | None, inputs.ENGINE_SPEED.but(help="of the engine, where the capture has none")],
     pump_ratio: Annotated[Reading, inputs.PUMP_RATIO],
-    lobes: Annotated[int, fields.Count("strokes of each element in one turn", at_least=1, at_most=6, default=1)],
+    lobes: Annotated[
+        int, fields.Count("strokes of each element in one turn", at_least=1, at_most=6, default=1, of_vehicle=True)
+    ],
     injection: Annotated[str, fields.Choice("what the engine did", words=RUNS, default="on")],
     unregulated: Annotated[
         bool, fields.Flag("no valve regulates meanwhile: outlet valve shut the maker's way or none, inlet valve open")
@@ -220,9 +224,9 @@ def by_hand(amplitudes: Sequence[Reading], speed: Reading | None, pump: Pump) ->
 
 
 def vectors(orders: Sequence[Found], rate: float) -> dict[str, tuple[Estimate, ...]]:
-    """Amplitude, noise and frequency of each order."""
+    """Amplitude, noise and frequency of each order; the noise as an uncertainty, to two digits (JCGM 100, 7.2.6)."""
     return {
         "amplitude": tuple(Estimate.of(o.amplitude, "bar", o.u, kind="pressure difference", at_least=0.0) for o in orders),
-        "noise": tuple(Estimate.of(o.noise, "bar", kind="pressure difference") for o in orders),
+        "noise": tuple(Estimate.of(float(f"{o.noise:.2g}"), "bar", kind="pressure difference") for o in orders),
         "frequency": tuple(Estimate.of(o.order * rate, "Hz", o.order * rate * 5e-4, kind="frequency") for o in orders),
     }

@@ -71,10 +71,11 @@ ONE_BY_ONE = Message(
 
 def weighed(
     result: Result, found: dict[str, Estimate], apart: SpecRange | None, supply: Reading | None, nominal: Reading,
-    ground_limit: SpecRange | None, reference: Reading | None,
+    ground_limit: SpecRange | None, reference: Reading | None, empty: SpecRange | None,
 ) -> Result:  # fmt: skip
-    """The result with what its readings say together. apart: how far what is shown may be from what the plug gives."""
-    verdicts = tuple(_apart(found, apart))
+    """The result with what its readings say together. apart: how far what is shown may be from what the plug gives; empty: how
+    far it may be off at zero, where the rail is proven empty."""
+    verdicts = (*_apart(found, apart), *_in_an_empty_rail(found, empty))
     if supply and reference and pulled_down(supply, reference, nominal):
         told = Message(PULLED_DOWN, supply=supply, reference=reference)
         said = Answer(PULLED, 1 - PLAIN, said=Message("the feed is low at both ends"))
@@ -99,6 +100,13 @@ def pulled_down(supply: Reading, reference: Reading, nominal: Reading) -> bool:
 def _apart(found: dict[str, Estimate], apart: SpecRange | None) -> Iterator[Verdict]:
     if apart and "plug_difference" in found:
         yield judge("plug_difference", found["plug_difference"], apart)
+
+
+def _in_an_empty_rail(found: dict[str, Estimate], limit: SpecRange | None) -> Iterator[Verdict]:
+    """The zero of a rail that holds nothing: too much or too little, it is the sensor's circuit."""
+    if limit and "zero_error" in found:
+        verdict = judge("zero_error", found["zero_error"], limit)
+        yield replace(verdict, way="outside" if verdict.verdict == "outside" else "")
 
 
 def _dead(supply: Reading | None, nominal: Reading) -> Iterator[Answer]:

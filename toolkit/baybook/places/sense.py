@@ -51,6 +51,7 @@ class Question:
     with a movement. lasting: whether it finds the same in whatever condition, where the test does not for its other questions.
     if_flowing, if_dead: patterns of places of which it says nothing where another current than there should be, or none at all,
     was seen in the circuit of its object (`current`): an open wire has no voltage drop, and a bad joint stores no code.
+    warm: whether it is asked of what is warm, so that a complaint that shows hot or cold alone takes nothing from it.
     Raises PluginError for a chance that is not one.
     """
 
@@ -75,6 +76,7 @@ class Question:
     lasting: bool = False
     if_flowing: tuple[str, ...] = ()
     if_dead: tuple[str, ...] = ()
+    warm: bool = False
 
     def __post_init__(self) -> None:
         if not self.off_map:
