@@ -37,7 +37,7 @@ PROCEDURE = guarded(
         ),
         Action("Run; read supply, duty, mean current.", reads=("supply", "duty", "measured_current"), state="running"),
     ),
-    end=(Action("Switch off; wait; take clamp, leads off.", hands="high pressure", state="key off"),),
+    end=(Action("Lock out; take clamp, leads off.", hands="high pressure", state="key off"),),
     tools=("the range from the maker's data",),
     lock=LOCK_OUT,
 )

@@ -21,7 +21,7 @@ from baybook.api import (
 
 PROCEDURE = guarded(
     entry=(
-        Condition("Data: injection kept off.", otherwise="be ready for an engine that starts"),
+        Condition("Data tell how injection is kept off.", otherwise="be ready for an engine that starts"),
         Condition("Battery charged; starter cool.", reads=("battery_limit", "speed_limit")),
         Condition("Enabling pressure, time.", reads=("enable", "time_limit")),
     ),
@@ -37,7 +37,7 @@ PROCEDURE = guarded(
     ),
     end=(
         Action("Stand clear; prove zero.", state="zero"),
-        Action("Switch off; wait; take logger off.", hands="wiring", state="key off"),
+        Action("Lock out; take logger off.", hands="wiring", state="key off"),
         Action("Let injection work again.", hands="wiring"),
     ),
     tools=("volume of the rail, displacement and drive of the pump, where pump and loss are to be told apart",),

@@ -26,7 +26,7 @@ PROCEDURE = guarded(
     ),
     end=(
         Action(
-            "Switch off; wait; read coil temperature.",
+            "Lock out; read coil temperature.",
             reads=("temperature",),
             tool="a thermometer",
             hands="high pressure",

@@ -22,6 +22,6 @@ PROCEDURE = guarded(
         Action("Read one place per run:", ("drops", "battery", "at_part")),
         Action("Read driver's low level, duty.", ("duty", "driver"), "an oscilloscope"),
     ),
-    end=(Action("Switch off; wait; take leads, clamp off.", hands="high pressure", state="key off"),),
+    end=(Action("Lock out; take leads, clamp off.", hands="high pressure", state="key off"),),
     lock=LOCK_OUT,
 )  # fmt: skip

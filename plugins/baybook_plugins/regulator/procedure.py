@@ -51,7 +51,7 @@ PROCEDURE = guarded(
         ),
         Action("Read supply; meter counts:", reads=("supply", "meter_counts"), drawing="duty"),
     ),
-    end=(Action("Switch off; wait; leads off, check seals.", hands="high pressure", state="key off"),),
+    end=(Action("Lock out; leads off, check seals.", hands="high pressure", state="key off"),),
     tools=("the maker's data: which valves, their state at rest, which side is switched, the usual duty and current",),
     lock=LOCK_OUT,
 )

@@ -7,7 +7,7 @@ from baybook.api import RUNAWAY, TO_ZERO, Action, Condition, Halt, HoldPoint, Ne
 PROCEDURE = guarded(
     entry=(
         Condition("Sensor's line, limits.", reads=("full_scale", "zero_limit")),
-        Condition("Pin numbers."),
+        Condition("Pin numbers known."),
     ),
     steps=(
         TO_ZERO,
@@ -25,7 +25,7 @@ PROCEDURE = guarded(
         Action("Run as complained, standing.", state="running"),
         Action("Read signal, shown, second together.", reads=("signal", "shown", "second")),
     ),
-    end=(Action("Switch off; wait; take leads off.", hands="high pressure", state="key off"),),
+    end=(Action("Lock out; take leads off.", hands="high pressure", state="key off"),),
 )
 AT_ZERO, SUPPLIED = "rail sensor against gauge or zero", "rail sensor supply and ground"
 TOLD = "told rail pressure"
