@@ -2,10 +2,22 @@
 
 from __future__ import annotations
 
-from baybook.api import CIRCUIT, LOCK_OUT, Action, Caution, Condition, Question, Sense, at_parts, guarded
+from baybook.api import (
+    CIRCUIT,
+    INJECTOR_PLUGS,
+    LOCK_OUT,
+    RUNS_AWAY,
+    SLIPPING_PIN,
+    Action,
+    Condition,
+    Question,
+    Sense,
+    at_parts,
+    guarded,
+)
 
 PROCEDURE = guarded(
-    caution=Caution("danger", "Injector plugs: up to 200 V; first rail zero, waiting time.", ("W012",)),
+    caution=INJECTOR_PLUGS,
     entry=(
         Condition("No piezo injector.", reads=("part", "form"), otherwise="leave this test"),
         Condition("Ranges, their temperature.", reads=("resistance_limit", "current_limit")),
@@ -17,8 +29,8 @@ PROCEDURE = guarded(
             drawing="clamp",
             hands="high pressure",
         ),
-        Action("Fit supply leads; tie clear.", hands="high pressure"),
-        Action("Run as complained, standing.", state="running"),
+        Action("Fit supply leads; tie clear.", caution=SLIPPING_PIN, hands="high pressure"),
+        Action("Run as complained, standing.", caution=RUNS_AWAY, state="running"),
         Action("Log current.", reads=("capture",)),
         Action("Or duty, mean current, frequency.", reads=("duty", "mean_current", "frequency")),
         Action("Or read on screen:", reads=("peak_current", "hold_current")),

@@ -5,22 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping
 from typing import NamedTuple
 
+from baybook import inputs
 from baybook.api import SHUT_OFF, SHUT_OFF_BY, Answer, Message, Question, Reading, Sense, Verdict, at_parts
 from baybook.dataclass import replace
 
-PARTS: Mapping[str, str] = {
-    "injector": "an injector's",
-    "inlet-valve": "the inlet pressure-control valve's",
-    "outlet-valve": "the outlet pressure-control valve's",
-    "rail-sensor": "the rail pressure sensor's",
-    "tank-pump": "the electric pump's in the tank",
-    "intermediate-pump": "the electric pump's in the line",
-    "control-unit": "supply and ground of the control unit",
-}
-STAGE: Mapping[str, str] = {
-    "injector": "delivery", "inlet-valve": "generation", "outlet-valve": "generation", "rail-sensor": "storage",
-    "tank-pump": "supply", "intermediate-pump": "supply", "control-unit": "generation",
-}  # fmt: skip
+PARTS = tuple(each for each in inputs.PARTS if each != "supply-valve")
 MEASURED = 0.01
 """False alarm rate of what is measured at the place itself."""
 DEAD = 0.05
@@ -113,7 +102,8 @@ SENSE = Sense(
 class Circuit(NamedTuple):
     """Whose circuit it is, and what is known of its current and of the voltage across the part's own pins.
 
-    from_ends: whether its drop is what is lost from the battery to those pins, no section being read.
+    mean: a voltage across its output stage that may be the mean of its pulses, and no drop. from_ends: whether its drop is what
+    is lost from the battery to those pins, no section being read.
     """
 
     part: str
@@ -125,6 +115,7 @@ class Circuit(NamedTuple):
     over_range: bool
     gaps: bool
     from_ends: bool
+    mean: Reading | None
 
     @property
     def flows(self) -> bool:
@@ -149,6 +140,8 @@ class Circuit(NamedTuple):
 
     def counting(self, verdict: Verdict) -> Verdict:
         """A verdict as it counts: a small drop that no current is known to make, or with a section unread, decides nothing."""
+        if self.mean is not None and verdict.what == "driver_drop":
+            return replace(verdict, verdict="undecided", probability=None, way="")
         along = verdict.what in ("drop_at_work", "section_drop", "driver_drop")
         whole = self.flows and not (self.gaps and verdict.what == "drop_at_work")
         if along and verdict.verdict == "within" and not whole:

@@ -41,6 +41,7 @@ READ_BY_IT = (
     "pump efficiency_found low", "pressure with the outlet valve driven shut",
 )  # fmt: skip
 """What is measured by the rail sensor, which without its supply tells nothing."""
+NO_SIGNAL, SHORTED = "a signal of no pressure", "a signal above its supply"
 GROUND_EXPLAINS, NO_SUPPLY, BETWEEN = "ground explains the zero", "no supply", "plug_difference"
 LOADED = Halt(
     "take the rail as loaded and keep away: first prove it empty by a second means, not by this sensor (sensor, emptied)",
@@ -65,6 +66,12 @@ SENSE = Sense(
         NO_SUPPLY: Question(
             {"rail sensor wiring": 0.85, "control unit": 0.6, "rail sensor": 0.02}, 0.001, ("rail sensor wiring",),
             sought=False, measures=SUPPLIED, voids=READ_BY_IT,
+        ),
+        NO_SIGNAL: Question(
+            {"rail sensor": 0.6, "rail sensor wiring": 0.85, "control unit": 0.02}, RARE, sought=False, voids=READ_BY_IT,
+        ),
+        SHORTED: Question(
+            {"rail sensor wiring": 0.5, "control unit": 0.02}, RARE, ("rail sensor wiring",), sought=False, voids=READ_BY_IT,
         ),
         GROUND_EXPLAINS: Question({"rail sensor wiring": 0.4}, 0.005, ("rail sensor wiring",), sought=False),
         BETWEEN: Question({"rail sensor wiring": 0.8, "control unit": 0.3}, 0.01, ("rail sensor wiring",), sought=False),
