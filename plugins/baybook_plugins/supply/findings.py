@@ -36,7 +36,7 @@ WIRED = Message("The electric pump gets its current, and its wiring drops no mor
 DRAWN_IN = Message("Bubbles, and no depression that would bring them out of solution: air is drawn in on the way")
 AIR_NEXT = Message(
     "bleed it the maker's way; look at the filter's seal and at each union, first where work was done last; then a clear hose "
-    "nearer to the tank, fitted at zero pressure: where they begin"
+    "nearer to the tank, fitted at zero pressure: where they begin (observation, with its place)"
 )
 MAY_DISSOLVE = Message("Bubbles at a depression that by itself can bring air out of solution: they prove no leak")
 NOBODY = Message("What was read takes every usual suspect off: check gauge and range")

@@ -44,7 +44,7 @@ SUPPLY = Sense(
             {"filter": 0.35, "feed line": 0.15, **dict.fromkeys(PUMPS, 0.15)}, MEASURED, measures="supply pump current high"
         ),
         "voltage_drop": Question(dict.fromkeys(WIRING, 0.8), MEASURED, WIRING),
-        "air": Question(DRAWN_IN, 0.02, ("air leak",), measures="bubbles in the clear hose"),
+        "air": Question(DRAWN_IN, measures="bubbles in the clear hose"),
         **{f"{pump} runs": Question({pump: 0.7, f"{pump} wiring": 0.8}, MEASURED, (f"{pump} wiring",)) for pump in PUMPS},
     },
     30.0,
