@@ -92,8 +92,9 @@ def test_a_wanted_channel_is_settled_by_its_label_or_asked_for(capture_file: Pat
     "label",
     [
         "Rail pressure deviation", "Rail pressure error", "Rail pressure threshold", "Rail pressure limit",
-        "Rail pressure model",        "Rail pressure calculated", "Delta rail pressure", "Rail pressure max", "Rail pressure drop", "Rail pressure offset",
-        "Rail pressure requested", "Rail pressure cmd", "Raildruck Abweichung",
+        "Rail pressure model", "Rail pressure calculated", "Delta rail pressure", "Rail pressure max",
+        "Rail pressure drop", "Rail pressure offset", "Rail pressure requested", "Rail pressure cmd",
+        "Raildruck Abweichung",
     ],
 )  # fmt: skip
 def test_what_is_no_reading_of_the_rail_is_not_taken_for_it(tmp_path: Path, label: str) -> None:

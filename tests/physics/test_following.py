@@ -6,7 +6,19 @@ import numpy as np
 import pytest
 from scipy.stats import linregress
 
-from baybook_physics.following import joined, lasting_means, lowest, runs, slope, standing, step, thinned, turning
+from baybook_physics.following import (
+    held,
+    joined,
+    lasting_means,
+    lowest,
+    runs,
+    slope,
+    standing,
+    step,
+    thinned,
+    turning,
+    unlogged,
+)  # fmt: skip
 
 TIME = np.arange(0.0, 20.0, 0.1)
 
@@ -199,3 +211,19 @@ def test_a_plot_has_a_few_hundred_points_of_each_column() -> None:
     t, y = thinned(time, 2 * time)
     assert len(t) == len(y) == 400 and y[1] == 2 * t[1] == 20.0
     assert thinned(time[:7])[0] == list(range(7))
+
+
+def test_a_signal_is_held_until_it_is_stale() -> None:
+    time = np.arange(12.0)
+    values = np.full(12, np.nan)
+    values[[2, 4]] = 1.0, 2.0
+    assert np.array_equal(held(time, values), [np.nan, np.nan, 1, 1, 2, 2, 2, 2, 2, 2, 2, np.nan], equal_nan=True)
+    assert np.isnan(held(time, np.full(12, np.nan))).all()
+
+
+def test_what_was_not_logged_is_added_up() -> None:
+    time = np.arange(0.0, 30.0, 0.1)
+    known = (time < 6.0) & ~((time > 2.0) & (time < 2.5))
+    assert unlogged(time, known) == pytest.approx(29.9 - 5.9)
+    assert unlogged(time, np.ones(len(time), bool)) == 0.0
+    assert unlogged(time, np.zeros(len(time), bool)) == pytest.approx(29.9)

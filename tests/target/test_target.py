@@ -238,3 +238,31 @@ def test_an_inlet_valve_that_stands_at_its_end_and_does_not_get_pressure_off(tmp
     file = logged(tmp_path, duty, 4.0 * duty / 100, np.where(ROWS < 200, 100.0, 420.0), "Zumesseinheit")
     found = target(capture=file, band=BAND)
     assert found.outputs["demand"] == "least" and found.findings[0].side == "hydraulic"
+
+
+def test_one_signal_in_each_row_is_read(tmp_path: Path) -> None:
+    """Live data come one after the other; each stands until its next."""
+    rows = ["Time [s];Rail pressure [bar];Rail pressure target [bar];Engine speed [rpm]"]
+    for n in range(300):
+        values = (f"{302 + n % 3};;", ";300;", ";;805")
+        rows += [f"{0.15 * n + 0.03 * place:.2f};{value}" for place, value in enumerate(values)]
+    file = tmp_path / "in_turn.csv"
+    file.write_text("\n".join(rows))
+    found = target(capture=str(file), band=BAND)
+    assert found.outputs["deviation"][0].value == pytest.approx(3.0, abs=0.2)
+    assert found.verdicts[0].verdict == "within" and found.findings[0].strength == "cleared"
+
+
+def test_a_pressure_that_is_missing_for_long_clears_nothing(tmp_path: Path) -> None:
+    rows = ["Time [s];Rail pressure [bar];Rail pressure target [bar];Engine speed [rpm]"]
+    rows += [f"{0.1 * n:.1f};{302 if n < 60 else ''};300;805" for n in range(300)]
+    file = tmp_path / "drops_out.csv"
+    file.write_text("\n".join(rows))
+    (one,) = target(capture=str(file), band=BAND).findings
+    assert (one.stage, one.side, one.strength) == ("storage", "control", "undecided")
+    assert "23.9 s of the log there is no pressure" in str(one.statement) or "24" in str(one.statement)
+
+
+def test_a_starved_pump_that_still_meets_its_target_is_found_at_the_supply() -> None:
+    (one,) = target(actual=["302 bar"], target=["300 bar"], band=BAND, supply="1 ± 0.1 bar", supply_limit="3 to 7 bar").findings
+    assert (one.stage, one.strength) == ("supply", "indicated") and "starved" in str(one.statement)

@@ -12,7 +12,7 @@ from .errors import PluginError, Problem
 from .kinds import KINDS
 from .parameters import parameters_of
 from .procedure import Procedure
-from .result import SIDES, STAGES, STRENGTHS, Plot, Side, Strength
+from .result import SIDES, STAGES, STRENGTHS, Plot, Side, Stage, Strength
 
 if TYPE_CHECKING:
     from .places.sense import Sense, Senses
@@ -74,8 +74,8 @@ class Meaning:
     """A line of "what the result means": what is seen, what it says, and what to test next.
 
     verdict: outside, above (beyond the upper limit), below, within or undecided, where it is what such a verdict means: of
-    `output`, or of any. It is then the finding, too, of a result whose calculator gave none: at the declared side and with the
-    verdict's strength, or with these where one says less (a good part that clears no stage: strength "undecided").
+    `output`, or of any. It is then the finding, too, of a result whose calculator gave none: at the declared stage and side and
+    with the verdict's strength, or with these where one says less (a good part that clears no stage: strength "undecided").
     """
 
     seen: str
@@ -85,10 +85,16 @@ class Meaning:
     output: str = ""
     side: Side | Literal[""] = ""
     strength: Strength | Literal[""] = ""
+    stage: Stage | Literal[""] = ""
 
     def __post_init__(self) -> None:
-        if self.side not in ("", *SIDES) or self.strength not in ("", *STRENGTHS):
-            raise PluginError(f"a meaning has the side {self.side!r} and the strength {self.strength!r}, not both known words")
+        for what, value, known in (
+            ("side", self.side, SIDES),
+            ("strength", self.strength, STRENGTHS),
+            ("stage", self.stage, STAGES),
+        ):
+            if value not in ("", *known):
+                raise PluginError(f"a meaning has the {what} {value!r}; use {', '.join(known)}")
         if self.verdict not in ("", "outside", "above", "below", "within", "undecided"):
             raise PluginError(f"a meaning is tied to {self.verdict!r}; use outside, above, below, within or undecided")
 

@@ -50,21 +50,23 @@ INJECTOR_NUMBER = Count("which injector", at_least=1, at_most=24)
 
 # the rail and what it holds
 RAIL_PRESSURE = gauge_pressure("rail pressure", at_least="0 bar", at_most="4000 bar")
-RAIL_VOLUME = volume("of rail, pipes and sensor together", symbol="V", above="0 mL", at_most="1 L", usual="22 ± 2 mL")
+RAIL_VOLUME = volume("of rail, pipes and sensor together", symbol="V", at_least="1 mL", at_most="1 L", usual="22 ± 2 mL",
+                     of_vehicle=True)  # fmt: skip
 RAIL_FUEL = FuelName("what is in the rail", default="diesel")
 RAIL_TEMPERATURE = temperature("of the fuel in the rail", at_least="-40 °C", at_most="120 °C", default="40 ± 15 °C")
 RAIL_MODULUS = pressure_difference(
-    "stiffness of the steel around the fuel", exact=True, above="10000 bar", usual="52000 ± 10000 MPa"
+    "stiffness of the steel around the fuel", exact=True, above="10000 bar", usual="52000 ± 10000 MPa", of_vehicle=True
 )
 ZERO_UNCERTAINTY = pressure_difference(
     "how far the sensor may be off at zero (95 %)", exact=True, at_least="0 bar", default="10 bar"
 )
 
 # the high-pressure pump
-PUMP_DISPLACEMENT = displacement("what the pump sweeps in one turn", symbol="V_p", above="0 cm3/rev", usual="0.7 cm3/rev")
+PUMP_DISPLACEMENT = displacement("what the pump sweeps in one turn", symbol="V_p", above="0 cm3/rev", usual="0.7 cm3/rev",
+                                 of_vehicle=True)  # fmt: skip
 PUMP_RATIO = ratio(
     "turns of the pump for one of the crank",
-    symbol="i", exact=True, above="0 1", at_most="5 1", usual="0.5 1", default="1 1",
+    symbol="i", exact=True, above="0 1", at_most="5 1", usual="0.5 1", default="1 1", of_vehicle=True,
 )  # fmt: skip
 
 # a coil and its drive

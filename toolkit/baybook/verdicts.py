@@ -129,7 +129,7 @@ def _of_verdicts(calculator: Calculator, outputs: Mapping[str, Value], verdicts:
             unexplained.append(_statement(calculator, group, outputs))
         else:
             said = _statement(calculator, group, outputs, meaning.says)
-            yield Finding("", meaning.side, said, meaning.strength or STRENGTH_OF[word], meaning.next_test)
+            yield Finding(meaning.stage, meaning.side, said, meaning.strength or STRENGTH_OF[word], meaning.next_test)
     if unexplained and (word != "within" or _of_one_output(calculator)):
         yield Finding("", "", joined(unexplained), STRENGTH_OF[word])
 

@@ -11,7 +11,10 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-__all__ = ["COAST", "TURNING", "Lasting", "joined", "lasting_means", "runs", "slope", "standing", "turning"]
+__all__ = [
+    "COAST", "TURNING", "Lasting", "held", "joined", "lasting_means", "lowest", "runs", "slope", "standing", "step", "thinned",
+    "turning", "unlogged",
+]  # fmt: skip
 
 Floats = NDArray[np.float64]
 Rows = NDArray[np.bool_]
@@ -23,6 +26,7 @@ COAST = 1.0
 _GRID = 0.1  # s: the wanted value is looked at so often
 _MOVED = 0.05  # share of its value by which it has to move to count as a change
 _BLOCKS = 4
+STALE = 3.0  # intervals: a signal that comes later than this is missing
 _AT_A_TIME = 1 << 16  # means: what is worked out for each takes many times the room of the recording
 
 
@@ -103,6 +107,27 @@ def lasting_means(time: Floats, values: Floats, length: float) -> Lasting:
         u[at : at + _AT_A_TIME] = _scatter_of_quarters(sums, first[at : at + _AT_A_TIME], end[at : at + _AT_A_TIME])
     u[end - first < 2 * _BLOCKS] = np.inf if len(values) < 2 else np.std(values)
     return Lasting(first, end, mean, u)
+
+
+def held(time: Floats, values: Floats) -> Floats:
+    """The values; where one is missing the last known, for up to `STALE` of its own usual intervals."""
+    known = np.flatnonzero(np.isfinite(values))
+    if len(known) < 2:
+        return values
+    last = known[np.maximum(np.searchsorted(known, np.arange(len(values)), "right") - 1, 0)]
+    age = time - time[last]
+    fresh = (age >= 0.0) & (age <= STALE * float(np.median(np.diff(time[known]))))
+    filled: Floats = np.where(fresh, values[last], np.nan)
+    return filled
+
+
+def unlogged(time: Floats, known: Rows) -> float:
+    """s without a value: holes, before the first and after the last, each longer than a second and ten usual intervals."""
+    at = time[known]
+    if len(at) < 2:
+        return float(time[-1] - time[0])
+    holes = np.diff(np.concatenate([time[:1], at, time[-1:]]))
+    return float(holes[holes > max(1.0, 10.0 * float(np.median(np.diff(at))))].sum())
 
 
 def lowest(time: Floats, values: Floats, length: float) -> tuple[float, float]:

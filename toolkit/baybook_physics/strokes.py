@@ -7,8 +7,8 @@ from math import pi
 from typing import NamedTuple
 
 __all__ = [
-    "EVEN", "Found", "is_of_engine", "missing_share", "missing_share_by_strokes", "most_flow", "needed_rate", "own_strokes",
-    "pattern", "suspects",
+    "EVEN", "Found", "is_of_engine", "is_small", "least_pressure", "missing_share", "missing_share_by_strokes",
+    "most_flow", "needed_rate", "own_strokes", "pattern", "suspects",
 ]  # fmt: skip
 
 STANDS_OUT = 3.0
@@ -18,6 +18,9 @@ EVEN, LACKS = 10.0, 20.0
 """% of one element: less is as even as pumps are; one that lacks more than that at least is weak, for what is seen is a least
 one: losses, a valve that lets go and a pump that is filled in part flatten it. common practice, no source."""
 SMALL = 0.1  # of the strokes' own flow: a first order below it is none without displacement (common practice, no source)
+LIKE = 0.2
+"""Of the strokes' own pressure. A valve that gives way flattens a slow order more than the fast ones of the strokes, by the
+ratio of their frequencies at most: a first order below this share is no weak element's even so (common practice, no source)."""
 NEAR = 0.2  # orders nearer than this are one
 
 
@@ -79,6 +82,11 @@ def most_flow(strokes: Sequence[Found]) -> float:
     return max(each.order * (each.amplitude + 1.96 * each.u) for each in strokes)
 
 
+def least_pressure(strokes: Sequence[Found]) -> float:
+    """The strokes' own pressure at least (97.5 %), of the stronger of both orders."""
+    return max(0.0, *(each.amplitude - 1.96 * each.u for each in strokes))
+
+
 def is_of_engine(order: float, ratio: float) -> bool:
     """Whether the engine's cycle, half a turn of the crank's order, or a multiple makes this order of the pump.
 
@@ -88,17 +96,26 @@ def is_of_engine(order: float, ratio: float) -> bool:
     return abs(order / cycle - round(order / cycle)) * cycle < NEAR
 
 
-def pattern(worst: Found, most: float, lacks: tuple[float, float] | None, judged: str = "") -> str:
+def is_small(worst: Found, strokes: Sequence[Found]) -> bool:
+    """Whether an order is so little beside the strokes that no flattening can have made it so of a weak element's."""
+    return worst.amplitude + 1.96 * worst.u < LIKE * least_pressure(strokes)
+
+
+def pattern(
+    worst: Found, strokes: Sequence[Found], lacks: tuple[float, float] | None, judged: str = "", *, flattened: bool = True
+) -> str:
     """What the worst order that equal elements do not make says of them.
 
-    most: `most_flow` of the strokes; lacks: how much one element lacks, % at least and at most (95 %), where that is known;
-    judged: the verdict on that, where there is one. `drowned`: noise would hide a weak element; `silent`: no more than noise;
-    `even`; `uneven`: one gives less; `differs`: more than even, and not shown to be more than usual.
+    strokes: their own order and its double; lacks: how much one element lacks at least, with its own 95 %, where that is known;
+    judged: the verdict on that, where there is one; flattened: whether a valve may have flattened the orders.
+    `drowned`: noise would hide a weak element; `silent`: no more than noise; `even`; `uneven`: one gives less; `differs`: more
+    than even, and not shown to be more than usual.
     """
+    most = most_flow(strokes)
     if not worst.stands_out:
         return "drowned" if 2 * worst.noise * worst.order > SMALL * most else "silent"
     least, highest = (worst.order * (worst.amplitude + side * 1.96 * worst.u) for side in (-1, 1))
     if judged == "outside" or least > most or (lacks is not None and lacks[0] > LACKS):
         return "uneven"
-    small = highest < SMALL * most if lacks is None else lacks[1] < EVEN
-    return "even" if judged == "within" or small else "differs"
+    few = highest < SMALL * most if lacks is None else judged == "within" or lacks[1] < EVEN
+    return "even" if few and (is_small(worst, strokes) or not flattened) else "differs"

@@ -198,7 +198,12 @@ def coil(
     spec_temperature: Annotated[
         Reading,
         inputs.COIL_TEMPERATURE.but(
-            help="temperature that the range is given for", symbol="t_s", exact=True, usual="20 °C", default="20 °C"
+            help="temperature that the range is given for",
+            symbol="t_s",
+            exact=True,
+            usual="20 °C",
+            default="20 °C",
+            of_vehicle=True,
         ),
     ],
     over_range: Annotated[bool, Flag("the meter shows over-range")],

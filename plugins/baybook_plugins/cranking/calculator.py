@@ -199,7 +199,7 @@ def cranking(
     volume: Annotated[Reading | None, inputs.RAIL_VOLUME],
     pump: Annotated[Reading | None, inputs.PUMP_DISPLACEMENT.but(help="what the pump sweeps in one turn of its shaft")],
     pump_ratio: Annotated[Reading, inputs.PUMP_RATIO],
-    elements: Annotated[int | None, Count("elements of the pump", at_least=1, at_most=12)],
+    elements: Annotated[int | None, Count("elements of the pump", at_least=1, at_most=12, of_vehicle=True)],
     efficiency: Annotated[
         Reading, ratio("share of it that a sound pump gives", symbol="λ", above="0 %", at_most="120 %", default="80 ± 15 %")
     ],

@@ -151,5 +151,15 @@ FAMILIES: Mapping[str, tuple[str, ...]] = {
     ),
 }  # fmt: skip
 """Of what a usual reading is one, where that is known: 40 °C is no feed pressure."""
+ENDS: Mapping[str, str] = {
+    **dict.fromkeys(("feed pressure", "supply pump delivery", "control unit supply", COMPRESSION), "low"),
+    "pressure with the outlet valve driven shut": "low",
+    **dict.fromkeys(
+        ("filter pressure drop", "filter pressure drop, warm", "return back pressure", "valve wiring voltage drop",
+         "outlet valve return", "relief valve return", "pump leak return"), "high",
+    ),
+    **dict.fromkeys(("rail sensor against gauge or zero", CORRECTION), "both"),
+}  # fmt: skip
+"""Which end of its range a usual reading needs: without it what is wrong with such a reading would be within."""
 OTHER = at({"{object}": 0.8}, 15.0, "{object}", on=("filter",))
 """Any other reading, taken at the place that it names."""

@@ -11,6 +11,7 @@ from baybook.api import (
     MAKERS_DATA,
     RUNNING_ENGINE,
     Answer,
+    AtLeast,
     Estimate,
     Example,
     Meaning,
@@ -88,6 +89,7 @@ def one_way(
                 "modulus": "1500 ± 0 MPa",
                 "pump": "0.66667 ± 0 cm3/rev",
                 "injection": "off",
+                "unregulated": True,
             },
             outputs={"missing_share": (50.0, "%", 1e-4), "pattern": "uneven", "pump_speed": (1500.0, "rpm", 1e-9)},
             source="Three half-sine elements, one at half, 1 L/min at 1500 1/min, 30 cm3, 1.5 GPa: Fourier analysis of their "
@@ -127,7 +129,9 @@ def one_way(
     rules=(one_way,),
 )
 def ripple(
-    elements: Annotated[int, fields.Count("elements of the pump", symbol="z", at_least=2, at_most=12, usual=3)],
+    elements: Annotated[
+        int, fields.Count("elements of the pump", symbol="z", at_least=2, at_most=12, usual=3, of_vehicle=True)
+    ],
     capture: Annotated[Any | None, inputs.capture("the logged rail pressure", "rail", also=("rpm", "set"))],
     amplitudes: Annotated[
         tuple[Reading, ...] | None,
@@ -142,8 +146,13 @@ def ripple(
     ],
     speed: Annotated[Reading | None, inputs.ENGINE_SPEED.but(help="of the engine, where the capture has none")],
     pump_ratio: Annotated[Reading, inputs.PUMP_RATIO],
-    lobes: Annotated[int, fields.Count("strokes of each element in one turn", at_least=1, at_most=6, default=1)],
+    lobes: Annotated[
+        int, fields.Count("strokes of each element in one turn", at_least=1, at_most=6, default=1, of_vehicle=True)
+    ],
     injection: Annotated[str, fields.Choice("what the engine did", words=RUNS, default="on")],
+    unregulated: Annotated[
+        bool, fields.Flag("no valve regulates meanwhile: outlet valve shut the maker's way or none, inlet valve open")
+    ],
     window_start: Annotated[Reading | None, inputs.WINDOW_START.but(help="start of the steady stretch", usual="2 s")],
     window_end: Annotated[Reading | None, inputs.WINDOW_END.but(help="end of the steady stretch")],
     volume: Annotated[Reading | None, inputs.RAIL_VOLUME],
@@ -169,7 +178,7 @@ def ripple(
     alone; one that gives less makes order 1. With rail volume and displacement, and for an even number of elements without,
     this tells how much of its delivery is missing at least. A capture that was logged too slowly is refused.
     """
-    from baybook_physics.strokes import EVEN, is_of_engine, most_flow, own_strokes, pattern, suspects
+    from baybook_physics.strokes import EVEN, is_of_engine, is_small, own_strokes, pattern, suspects
 
     from .recording import Pump, ripple_of
 
@@ -184,11 +193,13 @@ def ripple(
     known = Known(elements, lobes, volume, pump, fuel, temperature, modulus)
     share = missing(known, worst, own[0], seen.rate, seen.pressure)
     lacks = None if share is None else (share.to("%").low, share.to("%").high)
-    verdicts = judge_all({"missing_share": share} if share else {}, {"missing_share": share_limit})
+    exact = unregulated or is_small(worst, own) or pattern(worst, own, None) == "silent"
+    told = share if share is None or exact else AtLeast(share)
+    verdicts = judge_all({"missing_share": told} if told else {}, {"missing_share": share_limit})
     engine = worst.order in seen.of_speed or (injection == "on" and is_of_engine(worst.order, turned.ratio))
     if lacks is not None and seen.by_speed > 0:
         engine = engine or lacks[0] - seen.by_speed <= EVEN
-    shape = pattern(worst, most_flow(own), lacks, verdicts[0].verdict if verdicts else "")
+    shape = pattern(worst, own, lacks, verdicts[0].verdict if verdicts else "", flattened=not unregulated)
     found = finding(shape, worst, share, engine=engine)
     outputs: dict[str, Any] = {"pattern": word_of(found), **({"missing_share": share} if share else {})}
     outputs |= vectors(seen.orders, seen.rate)
@@ -196,8 +207,9 @@ def ripple(
     outputs["pump_speed"] = Estimate.of(pump_speed, "rpm", pump_speed * (speed.u / speed.value if speed else 5e-4))
     notes = (*((OUTLET,) if worst.stands_out else ()), *((BEND,) if elements % 2 else ()))
     chance = DIFFERS if shape == "differs" and not engine else CHANCES[outputs["pattern"]]
-    told = () if verdicts else (Answer("", chance, said=outputs["pattern"]),)
-    return Result(outputs, verdicts, (found,), notes, plots=seen.plots, answers=told)
+    judged = bool(verdicts) and shape != "differs"
+    answers = () if judged else (Answer("", chance, said=outputs["pattern"]),)
+    return Result(outputs, verdicts, (found,), notes, plots=seen.plots, answers=answers)
 
 
 def by_hand(amplitudes: Sequence[Reading], speed: Reading | None, pump: Pump) -> Ripple:
@@ -212,9 +224,9 @@ def by_hand(amplitudes: Sequence[Reading], speed: Reading | None, pump: Pump) ->
 
 
 def vectors(orders: Sequence[Found], rate: float) -> dict[str, tuple[Estimate, ...]]:
-    """Amplitude, noise and frequency of each order."""
+    """Amplitude, noise and frequency of each order; the noise as an uncertainty, to two digits (JCGM 100, 7.2.6)."""
     return {
         "amplitude": tuple(Estimate.of(o.amplitude, "bar", o.u, kind="pressure difference", at_least=0.0) for o in orders),
-        "noise": tuple(Estimate.of(o.noise, "bar", kind="pressure difference") for o in orders),
+        "noise": tuple(Estimate.of(float(f"{o.noise:.2g}"), "bar", kind="pressure difference") for o in orders),
         "frequency": tuple(Estimate.of(o.order * rate, "Hz", o.order * rate * 5e-4, kind="frequency") for o in orders),
     }

@@ -118,6 +118,13 @@ SUPPLY, ZERO, SIGNAL = "supply", "standing_signal", "signal"
             output="zero_error",
         ),
         Meaning(
+            "off, rail proven empty",
+            "sensor, ground or reference off",
+            "key off, rail proven empty again: supply and ground at its plug first, the sensor last",
+            verdict="outside",
+            output="zero_error",
+        ),
+        Meaning(
             "supply off",
             "wire, plug or control unit supply it wrongly",
             "measure the supply at the control unit's plug, sensor connected",
@@ -207,7 +214,8 @@ def sensor(
     ],
     kind: Annotated[str, Choice("how its signal goes with its supply", words=KINDS_OF, default="ratiometric")],
     nominal: Annotated[
-        Reading, voltage("supply that its line is stated for", exact=True, above="0 V", at_most="30 V", default="5 V")
+        Reading,
+        voltage("supply that its line is stated for", exact=True, above="0 V", at_most="30 V", default="5 V", of_vehicle=True),
     ],
     full_scale: Annotated[
         Reading | None,
@@ -218,15 +226,32 @@ def sensor(
             above="0 bar",
             at_most="4000 bar",
             usual="1800 bar",
+            of_vehicle=True,
         ),
     ],
     low_point: Annotated[
         Reading,
-        ratio("share of the supply at no pressure", symbol="low", exact=True, at_least="0 %", below="100 %", default="10 %"),
+        ratio(
+            "share of the supply at no pressure",
+            symbol="low",
+            exact=True,
+            at_least="0 %",
+            below="100 %",
+            default="10 %",
+            of_vehicle=True,
+        ),
     ],
     high_point: Annotated[
         Reading,
-        ratio("share of the supply at full scale", symbol="high", exact=True, above="0 %", at_most="100 %", default="90 %"),
+        ratio(
+            "share of the supply at full scale",
+            symbol="high",
+            exact=True,
+            above="0 %",
+            at_most="100 %",
+            default="90 %",
+            of_vehicle=True,
+        ),
     ],
     meter_accuracy: Annotated[
         Reading, inputs.METER_ACCURACY.but(help="the meter's error in % of a reading (95 %)", default="0 %")
@@ -291,5 +316,6 @@ def sensor(
     found |= between(line, *pair, own, full_scale)
     told_by = placed(found, line, signal or standing_signal, seen_by, standing=standing or standing_signal)
     apart = agreement or (zero_limit if pair[0] is standing else None)
-    result = weighed(told_by, found, apart, supply, nominal, ground_limit)
+    empty = zero_limit if emptied == "yes" else None
+    result = weighed(told_by, found, apart, supply, nominal, ground_limit, empty)
     return result if not (second and told) else beyond(result, found["difference"], told.to("bar").value)

@@ -112,6 +112,14 @@ def pairs(
             output="deviation",
         ),
         Meaning(
+            "target met, supply pressure below its limit",
+            "the pump is starved; what is in reserve makes up for it",
+            "filter, lines, low-pressure pumps under load (calculator supply)",
+            verdict="below",
+            output="supply_pressure",
+            stage="supply",
+        ),
+        Meaning(
             "undecided",
             "the band ends within the uncertainty of the readings",
             "read both again at the same moment, steadier, longer or finer",

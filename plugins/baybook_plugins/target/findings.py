@@ -31,6 +31,11 @@ STARVED = (
     "The supply pressure is {supply}, outside {limit}, while actual pressure is {away} off its target: the pump is not fed as "
     "it should be."
 )
+UNLOGGED = (
+    "For {missing} of the log there is no pressure: what it does then is not known, and a signal that drops out is a fault "
+    "itself."
+)
+PLUG = Message("key off, look at the sensor's plug and wires; log again, while a loose contact would show")
 FED = "The supply pressure stays at {supply} or above, within {limit}: the pump is fed, as far as a pressure tells."
 FED_OPEN = "Whether the supply pressure of {supply} is within {limit} cannot be told."
 SHORT = (
@@ -84,6 +89,9 @@ def findings(
             return tuple(found)
         dead = tuple(_undriven(worst))
         return (*found, *(dead or (_beyond(worst, asked or worst.demand, low),)))
+    if points.missing > 0.0:
+        gap = Message(UNLOGGED, missing=Estimate.of(points.missing, "s", kind="time"))
+        return (*_of_supply(points.supply, supply, None), Finding("storage", "control", gap, "undecided", PLUG))
     if all(verdict.verdict == "within" for verdict in verdicts):
         swinging = [point for point in points.each if point.swing is not None and beyond_band(point, band)]
         if swinging:

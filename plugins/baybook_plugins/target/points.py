@@ -50,6 +50,8 @@ class Points:
     loaded: bool | None = None
     notes: tuple[Message, ...] = ()
     plots: tuple[Plot, ...] = field(default=())
+    missing: float = 0.0
+    """s in which no pressure was logged."""
 
     def outputs(self) -> dict[str, tuple[Estimate | None, ...]]:
         """Each as a vector, those that nothing is known of left out."""
@@ -76,15 +78,17 @@ def from_capture(request: Any, settle: Reading, lasting: Reading, inlet_kind: st
     """
     import numpy as np
 
-    from baybook_physics.following import runs, standing, turning
+    from baybook_physics.following import held, runs, standing, turning, unlogged
 
     recording = request.read()
-    rail, wanted = recording.channel("rail").gauge("bar"), recording.channel("set").gauge("bar")
+    rail, wanted = recording.channel("rail").gauge("bar"), held(recording.time, recording.channel("set").gauge("bar"))
     good = np.flatnonzero(np.isfinite(rail) & np.isfinite(wanted))
     if len(good) < _LEAST:
         raise InputError.one("capture", str(request), f"has fewer than {_LEAST} rows with both pressures", "log for longer")
     names = ("rpm", "low", "d_mv", "i_mv", "d_pcv", "i_pcv")
-    signals = {name: _number(recording.channels[name])[good] for name in names if name in recording.channels}
+    signals = {
+        name: held(recording.time, _number(recording.channels[name]))[good] for name in names if name in recording.channels
+    }
     time, rail, wanted, seconds = recording.time[good], rail[good], wanted[good], settle.number("s")
     inside = standing(time, wanted, seconds)
     if "rpm" in signals:
@@ -98,7 +102,9 @@ def from_capture(request: Any, settle: Reading, lasting: Reading, inlet_kind: st
     if len(found) > MOST:
         worst = sorted(found, key=lambda point: -abs(point.deviation.value))[:MOST]
         found, notes = [point for point in found if point in worst], [*notes, LONG]
-    return Points(tuple(found), log.supply(inside), log.loaded(inside), tuple(notes), (_plot(time, rail, wanted),))
+    plots = (_plot(time, rail, wanted),)
+    missing = unlogged(recording.time, np.isin(np.arange(len(recording.time)), good))
+    return Points(tuple(found), log.supply(inside), log.loaded(inside), tuple(notes), plots, missing)
 
 
 def _number(channel: Any) -> Floats:

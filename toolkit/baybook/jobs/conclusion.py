@@ -20,6 +20,7 @@ from ..places.history import Repair
 from ..places.outlook import found_outside, to_mend
 from ..places.place import NO_FAULT, SIDES, STAGES, is_outside
 from ..places.pointed import MOSTLY
+from ..places.proof import REPEAT
 from ..places.sense import Sense
 from ..places.system import SystemMap
 from .condition import BUMPS, DIFFERS, HOT
@@ -86,7 +87,7 @@ def concluded(sheet: Sheet, steps: Sequence[Worked], outcomes: Mapping[str, int]
                 system, kind, stands=not gone, again=True, beside=_found_beside(taken, system),
                 seldom=_comes_seldom(sheet), step=number, said=worked.step.note,
             )  # fmt: skip
-            taken.append(again)
+            taken = [*_not_said_again(taken), again]
         taken += [one for item in worked.evidence for one in _each(item, system)]
     rates = base_rates(outcomes, system) if outcomes is not None else None
     found = conclude(taken, system, rates)
@@ -97,6 +98,12 @@ def concluded(sheet: Sheet, steps: Sequence[Worked], outcomes: Mapping[str, int]
         replace(e, left=e.left * DIFFERS, elsewhere="") if isinstance(e, Evidence) and e.step in spoilt else e for e in taken
     ]
     return conclude(less, system, rates)
+
+
+def _not_said_again(taken: Sequence[Evidence | Repair]) -> list[Evidence | Repair]:
+    """The evidence without what was said since the last repair of the complaint tried again: the last word counts."""
+    since = max((at for at, item in enumerate(taken) if isinstance(item, Repair)), default=0)
+    return [e for at, e in enumerate(taken) if at < since or isinstance(e, Repair) or e.is_test or not e.step]
 
 
 def _comes_seldom(sheet: Sheet) -> bool:
@@ -147,7 +154,7 @@ def withheld_tests(sheet: Sheet, found: Conclusion, most: int = MOST) -> tuple[N
 def _ranked(found: Conclusion, able: Mapping[str, Sense], most: int, *, to_be_mended: bool = True) -> tuple[NextTest, ...]:
     if found.open == (NO_FAULT,) or not able:
         return ()
-    unproved = {name for proof in found.proofs if proof.after is None for name in (proof.before.test, proof.before.looked_for)}
+    unproved = {name for proof in found.proofs if proof.word in REPEAT for name in (proof.before.test, proof.before.looked_for)}
     ranked = next_tests(found, able)
     if to_be_mended and (to_mend(found) or found_outside(found)):
         return tuple(test for test in ranked if _settles(test, unproved))[:most]

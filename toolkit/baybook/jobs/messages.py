@@ -6,8 +6,9 @@ from collections.abc import Mapping
 from typing import TYPE_CHECKING
 
 from ..language import Language
-from ..message import Message, places
+from ..message import Message, Word, places
 from ..places.choice import NextTest
+from ..places.place import OFF_MAP
 from ..places.sentences import Sentence
 from ..placing import OPENED, cautioned, touched
 from ..registry import registry
@@ -18,8 +19,9 @@ if TYPE_CHECKING:
     from ..message import Argument
 
 TOLD = ("stage", "side", "chance", "rest", "stages")
-NAMES = ("part", "test", "first", "second")
+NAMES = ("part", "test", "first", "second", "others")
 """Arguments that are tests or parts; a sentence among them is a sentence."""
+OUTSIDE = "outside the fuel system"
 TELLS = ((0.5, "tells much"), (0.15, "tells some"), (0.0, "tells little"))
 """By the expected fall of entropy in bits."""
 REASONS = {
@@ -47,6 +49,8 @@ def _argument(name: str, value: Sentence | str | int) -> Argument:
         return [Message.numbered(label) for label in text.split("; ")]
     if name in NAMES:
         return [test(each) for each in text.split("; ")]
+    if name == "inputs":
+        return [Word(each) for each in text.split(", ")]
     return [Message.of(each) for each in text.split(", ")] if name in TOLD else Message.numbered(text)
 
 
@@ -61,7 +65,12 @@ def test(name: str, made_on: str = "") -> Message:
 
 def place(name: str, language: Language) -> str:
     """A place by its name, which commands and sheets take; in another language as a person reads it."""
-    return said(Message.numbered(name), language)
+    return said(placed(name), language)
+
+
+def placed(name: str) -> Message:
+    """A place by its name, and what is not on the map by where it is."""
+    return Message.of(OUTSIDE) if name == OFF_MAP else Message.numbered(name)
 
 
 def _test(name: str) -> str:
