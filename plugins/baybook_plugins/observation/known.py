@@ -119,7 +119,7 @@ def _wet(name: str, reach: Mapping[str, float], halt: Halt, *direct: str, false_
 
 def _at_joint(reach: float, measures: str) -> Question:
     """A fault seen at a place of which air may be what is the matter; direct as any that is seen by itself."""
-    of = {"{object}": reach, "air leak": 0.2}
+    of = {"{object}": reach, "air leak": 0.1}
     return Question(of, SEEN, ("{object}",), sought=False, measures=measures, on=JOINED)
 
 

@@ -167,7 +167,8 @@ def of_pressure(verdict: Verdict) -> Iterator[Answer]:
     )
     if limits.low is not None:
         starved = "starved at idle" if verdict.what == "idle_pressure" else "starved"
-        yield Answer("sucking" if min(value.value, limits.low) < 0 else starved, 1.0 - value.below(limits.low), said=said)
+        sucking = "sucking" if verdict.what == "load_pressure" else "sucking, little flowing"
+        yield Answer(sucking if min(value.value, limits.low) < 0 else starved, 1.0 - value.below(limits.low), said=said)
     if limits.high is not None and (limits.high != 0 or value.value > 0):  # (that it draws at all tells not how well it draws)
         yield Answer("slack" if limits.high <= 0 else "overfed", 1.0 - value.above(limits.high), said=said)
 

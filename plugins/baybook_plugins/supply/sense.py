@@ -19,6 +19,7 @@ SUPPLY = Sense(
         "starved": Question(FED, measures=FEED),
         "starved at idle": Question({**FED, "filter": 0.4, "feed line": 0.4}, measures=FEED),
         "sucking": Question(RESTRICTED, measures=FEED),
+        "sucking, little flowing": Question({**RESTRICTED, "filter": 0.5, "feed line": 0.5}, measures=FEED),
         "slack": Question({"suction pump": 0.8, "air leak": 0.6}, measures="suction depression slack"),
         NOTHING_DRAWN: DRAWS,
         "overfed": Question({"overflow valve": 0.7, "return line": 0.6}, measures="feed pressure high"),
