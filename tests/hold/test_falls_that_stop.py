@@ -259,4 +259,4 @@ def test_a_job_seeks_what_let_the_fall_stop_among_the_valves(tmp_path: Path, lim
     first = sorted(found.chances, key=lambda name: -found.chances[name])[:2]
     assert set(first) == VALVES
     assert all(found.chances[name] > 2.0 * before.chances[name] for name in VALVES)
-    assert all(one.word != "cleared" for one in found.standings if one.place.stage == "storage")
+    assert all(one.word != "not seen here" for one in found.standings if one.place.stage == "storage")
