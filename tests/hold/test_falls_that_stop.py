@@ -13,6 +13,8 @@ from tests.hold.simulator import Fluid, Truth, measured
 
 from baybook import calculate
 from baybook.api import InputError, Result
+from baybook.jobs.evaluation import work_out
+from baybook.jobs.sheet import read_sheet
 from baybook_physics.fuels import diesel
 from baybook_physics.inference.binning import bin_signal
 from baybook_plugins.hold.estimate.posterior import explain
@@ -225,3 +227,36 @@ def test_a_plateau_that_collapses_within_a_cut_is_no_tight_rail(tmp_path: Path) 
     path = capture(tmp_path / "c.csv", t, bar)
     found = calculate("hold", capture=path, window_start="1 s", **KNOWN, limit="max 4 mL/min")
     assert found.verdicts[0].verdict == "outside"
+
+
+SHEET = """format = 2
+[job]
+vehicle = "Hazel van"
+complaint = "low power"
+[system]
+outlet_valve = "rail"
+injectors = 4
+[[steps]]
+calculator = "hold"
+[steps.inputs]
+pressures = "{pressures}"
+times = "{times}"
+volume = "20 ± 1 mL"
+temperature = "65 ± 5 °C"
+outlet_valve = "driven-shut"
+limit = "max {limit} mL/min"
+"""
+
+
+@pytest.mark.parametrize("limit", [1, 9])
+def test_a_job_seeks_what_let_the_fall_stop_among_the_valves(tmp_path: Path, limit: int) -> None:
+    """Whatever the limit: the two valves lead, each has gained, no place of storage is cleared. Common practice, no source."""
+    sheet, none = tmp_path / "job.toml", tmp_path / "none.toml"
+    text = SHEET.format(**QUICK, limit=limit)
+    sheet.write_text(text, encoding="utf-8")
+    none.write_text(text[: text.index("[[steps]]")], encoding="utf-8")
+    found, before = work_out(read_sheet(sheet)).found, work_out(read_sheet(none)).found
+    first = sorted(found.chances, key=lambda name: -found.chances[name])[:2]
+    assert set(first) == VALVES
+    assert all(found.chances[name] > 2.0 * before.chances[name] for name in VALVES)
+    assert all(one.word != "not seen here" for one in found.standings if one.place.stage == "storage")
