@@ -13,6 +13,7 @@ from __future__ import annotations
 
 from .fields import (
     CaptureFile,
+    Choice,
     Count,
     FuelName,
     absolute_pressure,
@@ -31,10 +32,10 @@ from .fields import (
 from .kinds import KINDS, Kind
 
 __all__ = [
-    "AMBIENT_PRESSURE", "COIL_SUPPLY", "COIL_TEMPERATURE", "DUTY", "ENGINE_SPEED", "FREEWHEEL_DROP", "INJECTOR_NUMBER",
-    "METER_ACCURACY", "PULSE_FREQUENCY", "PUMP_DISPLACEMENT", "PUMP_RATIO", "RAIL_FUEL", "RAIL_MODULUS", "RAIL_PRESSURE",
-    "RAIL_TEMPERATURE", "RAIL_VOLUME", "SUPPLY_LIMIT", "SUPPLY_PRESSURE", "WINDOW_END", "WINDOW_START", "ZERO_UNCERTAINTY",
-    "capture",
+    "AMBIENT_PRESSURE", "COIL_SUPPLY", "COIL_TEMPERATURE", "DRIVEN", "DUTY", "ENGINE_SPEED", "FREEWHEEL_DROP",
+    "INJECTOR_NUMBER", "METER_ACCURACY", "PARTS", "PULSE_FREQUENCY", "PUMP_DISPLACEMENT", "PUMP_RATIO", "RAIL_FUEL",
+    "RAIL_MODULUS", "RAIL_PRESSURE", "RAIL_TEMPERATURE", "RAIL_VOLUME", "SUPPLY_LIMIT", "SUPPLY_PRESSURE", "WINDOW_END",
+    "WINDOW_START", "ZERO_UNCERTAINTY", "capture", "part",
 ]  # fmt: skip
 
 # the engine and its surroundings
@@ -47,6 +48,26 @@ SUPPLY_LIMIT = spec_range(
     "gauge pressure", "range of the supply pressure", judges="supply_pressure", needs="low", usual="3 to 7 bar"
 )
 INJECTOR_NUMBER = Count("which injector", at_least=1, at_most=24)
+
+PARTS = {
+    "injector": "an injector",
+    "inlet-valve": "the inlet pressure-control valve",
+    "outlet-valve": "the outlet pressure-control valve",
+    "rail-sensor": "the rail pressure sensor",
+    "tank-pump": "the electric pump in the tank",
+    "intermediate-pump": "the electric pump in the line",
+    "control-unit": "the control unit: its supply and ground",
+    "supply-valve": "a valve on the supply side",
+}
+"""The parts that a test may be made on, by the word that is typed; the map (`places.layout.stage_of`) has their stage."""
+DRIVEN = ("injector", "inlet-valve", "outlet-valve")
+"""Of these the coils that the control unit drives by pulses."""
+
+
+def part(help: str, *parts: str) -> Choice:
+    """Which of these parts, of `PARTS`, a test is made on."""
+    return Choice(help, words={each: PARTS[each] for each in parts})
+
 
 # the rail and what it holds
 RAIL_PRESSURE = gauge_pressure("rail pressure", at_least="0 bar", at_most="4000 bar")

@@ -162,7 +162,9 @@ def one_way(
     rules=(one_way, Rule("returned", ("capture", "volume"))),
 )
 def cranking(
-    speed: Annotated[Reading | None, speed("while cranking", symbol="n", above="0 rpm", at_most="1000 rpm", usual="220 rpm")],
+    speed: Annotated[
+        Reading | None, speed("while cranking", symbol="n", at_least="0 rpm", at_most="1000 rpm", usual="220 rpm")
+    ],
     battery: Annotated[
         Reading | None, voltage("lowest battery voltage while cranking", at_least="0 V", at_most="60 V", usual="10.2 V")
     ],

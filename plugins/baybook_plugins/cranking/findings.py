@@ -8,6 +8,8 @@ from typing import Literal, NamedTuple
 from baybook.api import Estimate, Finding, Message, SpecRange, Verdict, Word
 from baybook_physics.inference.intervals import normal_share
 
+from .method import SIGNALS, TURNS, UNSEEN
+
 Strength = Literal["indicated", "undecided"]
 SURE = 0.95  # at which one of two is named: as for a verdict
 LEAST = 20.0  # % of one element: less is no fault that keeps pressure away (common practice, no source)
@@ -36,8 +38,8 @@ UNEVEN = (
 )
 RIPPLE = Message("confirm it by the orders of the pump (calculator ripple), then have the pump tested")
 LIKELY_LOST = (
-    "The pump gives {delivery}, {share} of what it sweeps, and {lost} is lost at this pressure: more is "
-    "lost than the pump lacks."
+    "The pump gives {delivery}, {share} of what it sweeps, and {lost} is lost at this pressure: more is lost than the pump "
+    "lacks."
 )
 LIKELY_PUMP = (
     "The pump gives {delivery}, {share} of what it sweeps, and {lost} is lost at this pressure: the pump lacks more than is "
@@ -125,6 +127,11 @@ class Situation(NamedTuple):
     shown: Estimate | None = None
     """The pressure as shown, without the doubt of the sensor's zero, which is in all that the same sensor shows."""
 
+    @property
+    def unseen(self) -> bool:
+        """Whether no speed was shown while cranking."""
+        return "speed" in self.found and self.found["speed"].to("rpm").high < TURNS
+
     def outside(self, output: str) -> SpecRange | None:
         """The range that it is outside of."""
         verdict = self.verdicts.get(output)
@@ -192,7 +199,9 @@ def stroke(seen: Situation) -> float:
 
 def circumstances(seen: Situation) -> Iterator[Finding]:
     """What makes a pressure that is not reached prove nothing: starter, battery, a valve without current, a starved pump."""
-    if limit := seen.too_low("speed"):
+    if seen.unseen:
+        yield Finding("generation", "control", Message(UNSEEN, speed=seen.found["speed"]), "indicated", SIGNALS)
+    elif limit := seen.too_low("speed"):
         yield Finding("generation", "hydraulic", Message(SLOW, speed=seen.found["speed"], limit=limit), "undecided", STARTER)
     if limit := seen.too_low("battery"):
         yield Finding("generation", "control", Message(FLAT, battery=seen.found["battery"], limit=limit), "undecided", BATTERY)

@@ -68,8 +68,9 @@ def outcome(
         shown,
     )
     found = tuple(findings(situation))
-    turned = [verdicts[name].verdict == "within" for name in ("speed", "battery") if name in verdicts]
-    met = {"starter": all(turned)} if "speed" in verdicts or not all(turned) else {}
+    by = ("battery",) if situation.unseen else ("speed", "battery")
+    turned = [verdicts[name].verdict == "within" for name in by if name in verdicts]
+    met = {"starter": all(turned)} if ("speed" in by and "speed" in verdicts) or not all(turned) else {}
     notes, plots = (seen.notes, seen.plots) if seen else ((), ())
     notes = (*notes, *_unjudged(limits, told, verdicts, read=seen is not None))
     return Result(told, tuple(verdicts.values()), found, notes, plots=plots, answers=tuple(answers(situation)), met=met)

@@ -106,7 +106,8 @@ def pairs(
         Meaning(
             "actual above the band",
             "pressure is not let off, or more is asked for than the target says",
-            "look at the rail sensor first; then read duty and current of the valves (calculator regulator)",
+            "engine off, do not restart before the rail sensor is looked at; then duty and current of the valves "
+            "(calculator regulator)",
             verdict="above",
             output="deviation",
         ),
