@@ -485,3 +485,51 @@ def test_of_what_a_step_was_read_is_told_with_its_name_unless_the_word_speaks_fo
 
     assert of_what([("air", "none"), ("tank_pump", "runs")], named) == "air none, tank pump runs"
     assert of_what([("part", "injector"), ("number", "3"), ("look", "clear")], named) == "injector 3, look clear"
+
+
+READ = """
+format = 2
+[system]
+low_pressure = ["tank pump"]
+inlet_valve = true
+outlet_valve = "none"
+[[steps]]
+calculator = "reading"
+[steps.inputs]
+what = "relief valve return"
+value = "210 ± 5 mL/min"
+limit = "max 5 mL/min; sheet"
+[[steps]]
+calculator = "reading"
+[steps.inputs]
+what = "feed pressure"
+value = "4.3 ± 0.1 bar"
+limit = "3.5 to 5 bar; sheet"
+load = "yes"
+[[steps]]
+calculator = "delivery"
+[steps.inputs]
+corrections = ["0.30 mm3/stroke", "-0.20 mm3/stroke", "0.10 mm3/stroke", "-0.20 mm3/stroke"]
+correction_limit = "-2 to 2 mm3/stroke; sheet"
+[[steps]]
+calculator = "ripple"
+[steps.inputs]
+elements = 3
+speed = "3000 ± 10 rpm"
+pump_ratio = "0.5 1"
+amplitudes = "0.5 0.4 9 0.4 0.3 3 bar"
+"""
+
+
+def test_what_a_reading_said_is_evidence_and_its_digits_are_those_that_were_typed(tmp_path):
+    """A reading that decides stands among the evidence, at the place that it looks at; digits by JCGM 100:2008, 7.2.6, those of
+    an uncertainty itself too, and of what was typed without one as it was typed."""
+    (tmp_path / "job.toml").write_text(READ, encoding="utf-8")
+    page = " ".join(report_html(report_data(work_out(read_sheet(tmp_path / "job.toml")))).split())
+    evidence = page[page.index("<h3>Evidence</h3>") : page.index("Against the spec ranges")]
+    valve = 'relief valve return: 210.0 mL/min is outside at most 5 mL/min <span class="quiet">(storage, hydraulic: indicated; '
+    assert valve in evidence
+    assert 'feed pressure: 4.30 bar is within 3.5 to 5 bar <span class="quiet">(supply, hydraulic: cleared; step' in evidence
+    assert "0.3 mm3/stroke (± 0.005 assumed)" in page and "0.3000" not in page
+    assert "0.029 bar" in page and "0.0288" not in page
+    assert "take it into the job sheet" not in page  # (there it is)

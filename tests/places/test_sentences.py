@@ -430,10 +430,25 @@ def test_at_exactly_that_chance_nothing_is_told_to_be_untested() -> None:
 
 
 def test_at_exactly_the_chance_of_the_likeliest_place_what_is_outside_is_foremost() -> None:
-    steps = [STANDS, boost(2, 0.001), stated(3, ALL, 1.0)]
+    steps = [complaint(MAP), boost(2, 0.001), stated(3, ALL, 1.0)]  # (as it came in: nobody has tried it again)
     outside = "The fault is not found yet; foremost so far: what was found outside the fuel system "
     assert exactly({("filter",): 0.3, (OFF_MAP,): 0.3, (): 0.4}, *steps)[0] == f"{outside}(30 %)."
     assert exactly({("filter",): 0.1, (OFF_MAP,): 0.15, (): 0.75}, *steps)[0] == f"{outside}(15 %)."
+
+
+def test_a_complaint_that_stands_after_the_repair_comes_from_outside_where_the_fuel_system_is_good() -> None:
+    """Never of no fault: what is complained of is there (common practice, no source)."""
+    taken = [STANDS, look(2, 1e-9, 0.9, "filter", 0.01), REPAIRED]
+    for against, first in (
+        (
+            0.05,
+            "What was measured of the fuel system is good ({chance} that no fault lies there): look outside the fuel system.",
+        ),
+        (0.25, "The fault is not found yet. Looked at: 18 of 18 places; none of them stands out."),
+    ):  # (how much less likely all places of the fuel system are by what was measured after the repair)
+        found = conclude([*taken, stated(6, ALL, against), complaint(MAP, again=True, step=9)], MAP)
+        assert found.chances[NO_FAULT] == 0.0 and found.open[0] == OFF_MAP
+        assert str(headline(found)[1]) == first.format(chance=percent(found.chances[OFF_MAP]))
 
 
 def test_to_look_outside_by_how_much_of_it() -> None:

@@ -82,3 +82,36 @@ def test_a_sense_says_where_it_is_made() -> None:
     assert senses()["hold"].suits(SystemMap.of(Fitted(returns="common")))
     strange = Sense({"": Question({"filter": 0.5})}, 5.0, fitted={"colour": ("red",)})
     assert list(unknown_patterns(strange)) == ["colour"]
+
+
+HOT = (
+    '\n[[steps]]\ncalculator = "returns"\ncondition = "hot"\n[steps.inputs]\nvolumes = "{volumes} mL"\ntime = "60 s"\n'
+    'condition = "raised"\nrail_pressure = "800 ± 20 bar"\nflow_limit = "max 80 mL/min; sheet"\n{more}'
+)
+WORN = HOT.format(volumes="40 150 38 42", more="")
+LEAKS = (
+    'format = 2\n[complaint]\nkind = "starts badly"\nshows = ["hot"]\n[system]\nlow_pressure = ["tank pump"]\n'
+    'outlet_valve = "none"\ninjectors = 4\nreturns = "separate"\n'
+)
+
+
+@pytest.mark.parametrize(("exchanged", "volumes"), [("stayed", "41 148 39 42"), ("moved", "152 40 39 42")])
+def test_an_excess_that_stays_with_its_injector_proves_it_and_one_that_goes_with_the_jar_accuses_none(
+    tmp_path: Path, exchanged: str, volumes: str
+) -> None:
+    """Hoses and cylinders of 1 and 2 exchanged. Nobody is asked to do again what was done, nor told that 1 is at fault."""
+    path = tmp_path / "job.toml"
+    path.write_text(LEAKS + WORN, encoding="utf-8")
+    before = work_out(read_sheet(path))
+    assert "(exchanged)" in " ".join(before.next_tests) and first(before) == ("injector 2", "likely")
+    path.write_text(LEAKS + WORN + HOT.format(volumes=volumes, more=f'exchanged = "{exchanged}"\n'), encoding="utf-8")
+    outcome = work_out(read_sheet(path))
+    assert outcome.errors == () and "(exchanged)" not in " ".join(outcome.next_tests)
+    result = outcome.steps[-1].result
+    assert result is not None
+    [finding] = result.findings
+    if exchanged == "stayed":
+        assert first(outcome) == ("injector 2", "proven") and "the excess is the injector's own" in finding.statement
+    else:
+        assert max(outcome.found.chances[f"injector {n}"] for n in (1, 2)) < 0.1
+        assert finding.strength == "undecided" and "they are the cause, and no injector" in finding.statement

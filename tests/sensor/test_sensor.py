@@ -59,6 +59,14 @@ def test_zero_off_is_said_of_sensor_or_wiring() -> None:
     assert "still holds pressure" in finding.statement
 
 
+@pytest.mark.parametrize("zero", ["24 ± 1 bar", "-24 ± 1 bar"])
+def test_of_a_rail_that_was_proven_empty_it_is_not_said_that_it_holds_pressure(zero: str) -> None:
+    found = sensor(standing=zero, zero_limit="-10 to 10 bar", emptied="yes")
+    [finding] = found.findings
+    assert finding.statement.endswith("sensor, ground or reference off")
+    assert "the sensor last" in finding.next_test and "as loaded" not in finding.next_test
+
+
 def test_zero_right_clears_zero_alone() -> None:
     found = sensor(standing="3 ± 1 bar", zero_limit="-10 to 10 bar")
     assert [finding.strength for finding in found.findings] == ["cleared"]

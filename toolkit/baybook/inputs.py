@@ -50,7 +50,7 @@ INJECTOR_NUMBER = Count("which injector", at_least=1, at_most=24)
 
 # the rail and what it holds
 RAIL_PRESSURE = gauge_pressure("rail pressure", at_least="0 bar", at_most="4000 bar")
-RAIL_VOLUME = volume("of rail, pipes and sensor together", symbol="V", above="0 mL", at_most="1 L", usual="22 ± 2 mL",
+RAIL_VOLUME = volume("of rail, pipes and sensor together", symbol="V", at_least="1 mL", at_most="1 L", usual="22 ± 2 mL",
                      of_vehicle=True)  # fmt: skip
 RAIL_FUEL = FuelName("what is in the rail", default="diesel")
 RAIL_TEMPERATURE = temperature("of the fuel in the rail", at_least="-40 °C", at_most="120 °C", default="40 ± 15 °C")

@@ -41,8 +41,8 @@ class Verdict:
 
     what: the output's name, else a message. probability: that the quantity conforms, given its uncertainty; None for an
     `undecided` where the readings carry no probability. measured: what was judged; bound: what is said of it where it is known
-    as a bound alone. way: `above` or `below` where it is outside. output, index: the declared output and the number in it where
-    it is a vector; the core fills them in. doubt: that its unit may be a slip.
+    as a bound alone. way: `above` or `below` where it is outside, `outside` where the way means nothing. output, index: the
+    declared output and the number in it where it is a vector; the core fills them in. doubt: that its unit may be a slip.
     Raises PluginError for an unknown word and for what is no probability.
     """
 
@@ -54,7 +54,7 @@ class Verdict:
     output: str = ""
     index: int | None = None
     bound: Message | None = None
-    way: Literal["", "above", "below"] = ""
+    way: Literal["", "above", "below", "outside"] = ""
     doubt: Message | None = None
 
     @property
@@ -96,7 +96,7 @@ def judge(what: str, found: Known | Reading, spec: SpecRange, *, index: int | No
     unknown = 1.0 - too_low - conform - too_high
     chance = conform if word == "within" or unknown < 0.005 else min(0.5, conform + unknown)
     low = too_low > too_high
-    way: Literal["", "above", "below"] = "" if word != "outside" else "below" if low else "above"
+    way: Literal["", "above", "below", "outside"] = "" if word != "outside" else "below" if low else "above"
     own = Verdict(what, word, chance, spec, estimate, index=index, way=way)
     if bound is None and limits.low is not None:
         from .slips import slip_seen

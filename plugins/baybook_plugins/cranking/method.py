@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from baybook.api import (
     ANY_PRESSURE,
+    FED,
     LOST,
     NO_PRESSURE,
     PRESSURE_LOW,
@@ -82,7 +83,7 @@ SENSE = Sense(
             {**_LOW, "feed line": 0.8, "air leak": 0.85, "tank fuel": 0.7}, measures="rail pressure low", spares=REGULATED
         ),
         AIR: Question(_AIR, 0.05, sought=False),
-        ELEMENT: Question({"pump elements": 0.6, "inlet valve": 0.05}, 0.02, sought=False, measures="orders of the pump"),
+        ELEMENT: Question({"pump elements": 0.4, "inlet valve": 0.05}, 0.02, sought=False, measures="orders of the pump"),
         ZERO: Question({"rail sensor": 0.6, "rail sensor wiring": 0.4}, 0.02, sought=False),
         **{
             question: Question(
@@ -93,7 +94,7 @@ SENSE = Sense(
             )
             for question, valve in CURRENTS.items()
         },
-        "supply_pressure low": Question(STARVED, sought=False, measures="feed pressure low"),
+        "supply_pressure low": Question(FED, sought=False, measures="feed pressure low"),
     },
     5.0,  # what a scan tool shows while the engine is cranked, as it is for every complaint of starting
     turning=True,

@@ -60,7 +60,7 @@ def rises(supply: Reading | None, coil_resistance: Reading | None, rise_current:
 
 def limit_of(kind: str, output: str, usual: str, what: str) -> fields.Limits:
     """The field for the range of an output."""
-    return fields.spec_range(kind, what, judges=output, usual=usual)
+    return fields.spec_range(kind, what, judges=output, needs="both", usual=usual)
 
 
 @calculator(

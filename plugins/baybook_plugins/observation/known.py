@@ -179,5 +179,6 @@ OTHER = Sense(
     10.0,
     objects=at_places("filter", "rail sensor"),
     needs=(replace(COMES_AND_GOES, of=(MOVED,)),),
+    apart=True,
 )
 """Anything else that was seen at a place, in own words."""

@@ -21,6 +21,7 @@ from baybook.api import (
     Estimate,
     Example,
     Finding,
+    InputError,
     Meaning,
     Message,
     Need,
@@ -226,6 +227,7 @@ def pump(
             flows += (found["injected"],)
         turns = {"swept": swept, "speed": speed, "ratio": drive_ratio.to("1")}
         found |= balanced(turns, efficiency, counted, found.get("compression"), flows)
+        _refuse_more_than_swept(found.get("efficiency_found"), displacement)
     if highest is not None:
         found["highest_pressure"] = Estimate.from_reading(highest)
     full = outlet_shut in ("driven-shut", "not-fitted")
@@ -241,6 +243,16 @@ def pump(
     return Result(found, kept, alone, notes, met=met, further=beside, answers=answers)
 
 
+def _refuse_more_than_swept(efficiency: Estimate | None, displacement: Reading | None) -> None:
+    """Raise InputError where far more comes out than is swept: a number or a unit is wrong."""
+    if efficiency is not None and efficiency.low > MOST:
+        name, given = ("displacement", displacement.text) if displacement else ("bore", None)
+        why = f"sweeps less than comes out, which would be {100 * efficiency.value:.0f} % of it"
+        raise InputError.one(name, given, why, "check number and unit of displacement, ratio, speed and flows")
+
+
+MOST = 3.0
+"""Of what is swept: less than a slip by a factor of ten makes of it, more than readings are off. Common practice, no source."""
 UNCOLLECTED = Message("Not every flow was given: what is taken, and what comes out, is at least this much.")
 STATES = Message(
     "Flows from cylinders are counted at low pressure; those in rail volume are smaller by compression. Never mix them."

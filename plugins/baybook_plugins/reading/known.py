@@ -7,12 +7,15 @@ from typing import Any
 
 from baybook.api import (
     DRAWS,
+    FED,
     HIGHEST,
     NOTHING_DRAWN,
+    RESTRICTED,
     SHUT_OFF,
     SHUT_OFF_BY,
     STARVED,
     VALVE_RETURN,
+    WARM_FILTER,
     Halt,
     Need,
     Place,
@@ -27,11 +30,6 @@ LOADED = Need(
     "load", "was it read under load, where the complaint is?", met=0.6, left=0.4, condition="load",
     cranked="was it read while cranking, where the complaint is?",
 )  # fmt: skip
-FED = {
-    **STARVED, "tank fuel": 0.75, "feed line": 0.95, "air leak": 0.6, "filter": 0.97, "tank pump": 0.96,
-    "tank pump wiring": 0.96, "intermediate pump": 0.95, "intermediate pump wiring": 0.95, "overflow valve": 0.9,
-}  # fmt: skip
-"""A feed pressure that is measured behind the filter where the complaint is: what starves the pump shows there."""
 PUMPS, VALVES, INJECTOR = ("tank pump", "intermediate pump"), ("inlet valve", "outlet valve"), ("injector *",)
 
 
@@ -69,18 +67,18 @@ READINGS: Mapping[str, Sense] = {
     ),  # where a suction pump alone draws the fuel there is a depression, and no pressure to feed it
     "feed pressure before the filter": Sense(
         {"low": Question(_BEFORE_FILTER, ahead_of="feed pressure low", between=("filter",)),
-         "high": Question({"filter": 0.4, "overflow valve": 0.3, "return line": 0.4})},
+         "high": Question({"filter": 0.4, "tank fuel": 0.15, "overflow valve": 0.3, "return line": 0.4})},
         12.0, hands="low side opened", needs=(LOADED,), turning=True,
         fitted={"low_pressure": (None, "tank pump", "intermediate pump")},
     ),
     "filter pressure drop": at(
         {"filter": 0.9, "tank fuel": 0.35}, 15.0, "filter", hands="low side opened", needs=(LOADED,), turning=True,
     ),
-    "filter pressure drop, warm": at(
-        {"filter": 0.9, "tank fuel": 0.03}, 20.0, "filter", hands="low side opened", needs=(LOADED,), running=True,
+    "filter pressure drop, warm": Sense(
+        {"": Question(WARM_FILTER, MEASURED, ("filter",), warm=True)}, 20.0, "low side opened", needs=(LOADED,), running=True,
     ),
     DEPRESSION: Sense(
-        {HELD_BACK: Question({"feed line": 0.7, "filter": 0.7, "tank fuel": 0.3}, measures="feed pressure low"),
+        {HELD_BACK: Question(RESTRICTED, measures="feed pressure low"),
          SLACK: Question({"suction pump": 0.8, "air leak": 0.6}), NOTHING_DRAWN: DRAWS},
         15.0, hands="low side opened", running=True, fitted={"low_pressure": (None, "suction pump")},
     ),
@@ -153,5 +151,15 @@ FAMILIES: Mapping[str, tuple[str, ...]] = {
     ),
 }  # fmt: skip
 """Of what a usual reading is one, where that is known: 40 °C is no feed pressure."""
+ENDS: Mapping[str, str] = {
+    **dict.fromkeys(("feed pressure", "supply pump delivery", "control unit supply", COMPRESSION), "low"),
+    "pressure with the outlet valve driven shut": "low",
+    **dict.fromkeys(
+        ("filter pressure drop", "filter pressure drop, warm", "return back pressure", "valve wiring voltage drop",
+         "outlet valve return", "relief valve return", "pump leak return"), "high",
+    ),
+    **dict.fromkeys(("rail sensor against gauge or zero", CORRECTION), "both"),
+}  # fmt: skip
+"""Which end of its range a usual reading needs: without it what is wrong with such a reading would be within."""
 OTHER = at({"{object}": 0.8}, 15.0, "{object}", on=("filter",))
 """Any other reading, taken at the place that it names."""

@@ -7,6 +7,7 @@ from typing import Any
 
 from baybook.api import Reading, Result, SpecRange, judge_each
 
+from . import exchange
 from .answers import answers
 from .collection import Collection
 from .findings import Circumstances, findings, standing_out
@@ -32,5 +33,5 @@ def balanced(
         steps=tuple(steps(volumes, taken, place or 0)),
         plots=(plot(taken, limits.get("flow")),),
         met={} if seen.pressure is None else {"pressure": not seen.low},
-        answers=tuple(answers(taken, judged)),
+        answers=(*answers(taken, judged), *exchange.answers(seen.exchanged, judged)),
     )

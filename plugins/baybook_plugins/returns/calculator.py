@@ -38,6 +38,7 @@ from .balance import balanced
 from .chart import charts
 from .collection import Collection
 from .cups import Cup
+from .exchange import EXCHANGED, STAYS, stays
 from .findings import Circumstances, missing
 from .notes import no_common_return, something_to_compare
 from .procedure import PROCEDURE
@@ -51,12 +52,13 @@ CYLINDERS = {
 SENSE = Sense(
     {
         "": Question({"{object}": 0.85}, 0.01, ("{object}",)),
+        STAYS: stays("returns"),
         "dry": DRY,
     },
     25.0, hands="low side opened", objects=("injector *",), together=True, turning=True,
     needs=(
         Need("pressure", "at which rail pressure were the returns collected?", met=0.6, left=0.3, input="rail_pressure",
-             of=("",)),
+             of=("", STAYS)),
     ),
     fitted={"returns": (None, "separate")},
 )  # fmt: skip
@@ -70,7 +72,7 @@ def against(of: str, symbol: str) -> Output:
 
 def of_each(of: str, judges: str, usual: str = "max 150 %") -> Limits:
     """The field for the limit of such a ratio."""
-    return spec_range("ratio", f"limit of each against {of}", judges=judges, at_least="0 %", usual=usual)
+    return spec_range("ratio", f"limit of each against {of}", judges=judges, needs="high", at_least="0 %", usual=usual)
 
 
 @calculator(
@@ -194,6 +196,7 @@ def returns(
     measuring_cylinders: Annotated[
         str, Choice("how many measuring cylinders were used", words=CYLINDERS, default="each", aliases=("cylinders",))
     ],
+    exchanged: Annotated[str | None, EXCHANGED],
     delivery: Annotated[
         Reading | None, flow("what the pump delivers in this condition, where known", above="0 mL/min", usual="800 mL/min")
     ],
@@ -217,5 +220,5 @@ def returns(
     families = ("percent_of_median", "percent_of_mean", *(("percent_of_others",) if others_limit else ()))
     taken = Collection(cups, len(volumes), time, shared, delivery, families)
     limits = zip(JUDGED, (flow_limit, median_limit, others_limit, mean_limit), strict=True)
-    seen = Circumstances(condition, rail_pressure, missing(volumes))
+    seen = Circumstances(condition, rail_pressure, missing(volumes), exchanged)
     return balanced(taken, volumes, dict(limits), seen, division)

@@ -7,12 +7,13 @@ from typing import NamedTuple
 
 from baybook.api import Finding, Message, Reading, Verdict, Word, joined
 
+from . import exchange
 from .collection import Collection
 from .states import AT_REST, CLEARED, CLEARED_IN, OTHER_STAGES, low_rail
 
 REPEAT = Message(
-    "rail seen to fall to zero again, key off, waited: exchange hoses and cylinders of two injectors; collect again: the "
-    "excess has to stay with the injector"
+    "rail seen to fall to zero again, key off, waited: exchange hoses and cylinders of two injectors; collect again, and "
+    "say whether the excess stayed with the injector or went with them (exchanged)"
 )
 SHARED = Message(
     "make sure of what they share before the set is condemned: time, rail pressure and fuel of the limit's condition, and "
@@ -71,11 +72,13 @@ DRY = (
 
 
 class Circumstances(NamedTuple):
-    """In which state of the engine was collected, at which rail pressure, and which injectors were not measured."""
+    """In which state of the engine was collected, at which rail pressure, and which injectors were not measured; with
+    hoses and cylinders exchanged, whether the excess stayed."""
 
     condition: str | None
     pressure: Reading | None
     missing: Sequence[int]
+    exchanged: str | None = None
 
     @property
     def low(self) -> bool:
@@ -101,7 +104,7 @@ def injectors(numbers: Iterable[int]) -> list[Message]:
 def findings(taken: Collection, judged: Sequence[Verdict], seen: Circumstances, place: int | None) -> tuple[Finding, ...]:
     """What limits say, or without any what stands out; place: of the injector that does."""
     found = [*eaten(taken)]
-    found += [*_outside(judged), *_unsure(taken, judged)] if judged else [_without_limit(taken, place)]
+    found += [*_outside(judged, seen.exchanged), *_unsure(taken, judged)] if judged else [_without_limit(taken, place)]
     above, below = ({verdict.index for verdict in judged if verdict.way == way} for way in ("above", "below"))
     for number in [number for number in taken.dry(above) if judged and number not in below]:
         found.append(Finding(statement=Message(DRY, number=number), strength="indicated", next_test=LOW_NEXT))
@@ -115,7 +118,7 @@ def eaten(taken: Collection) -> Iterator[Finding]:
         yield Finding(statement=Message(EATEN, share=share), strength="indicated", next_test=PROVE_DELIVERY)
 
 
-def _outside(judged: Sequence[Verdict]) -> Iterator[Finding]:
+def _outside(judged: Sequence[Verdict], exchanged: str | None) -> Iterator[Finding]:
     """One for each injector; one for all where none is left to compare with, or where two were only compared."""
     outside = [verdict for verdict in judged if verdict.way]
     numbers = {verdict.index for verdict in judged}
@@ -128,6 +131,9 @@ def _outside(judged: Sequence[Verdict]) -> Iterator[Finding]:
         return
     for number, way in dict.fromkeys((verdict.index, verdict.way) for verdict in outside):  # two rules broken are one finding
         beyond, high = [_beyond(v) for v in outside if (v.index, v.way) == (number, way)], way == "above"
+        if high and exchanged:
+            yield exchange.finding(exchanged, number or 0, beyond)
+            continue
         said = Message(ABOVE if high else BELOW, number=number or 0, beyond=beyond)
         yield Finding(statement=said, strength="indicated", next_test=REPEAT if high else LOW_NEXT)
 

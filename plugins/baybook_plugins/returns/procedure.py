@@ -55,7 +55,7 @@ PROCEDURE = guarded(
         Action("Run/crank as limit says.", state="running"),
         COLLECT,
         settled("volumes", text=BEND_DOWN),
-        Action("Swap outlier's jar; repeat from step 5.", hands="high pressure"),
+        Action("Swap outlier's jar; repeat from step 5.", reads=("exchanged",), hands="high pressure"),
     ),
     end=REFIT,
     tools=("the limit from the maker's data", STARTER),

@@ -33,6 +33,7 @@ from .balance import balanced
 from .calculator import returns
 from .collection import Collection
 from .cups import Cup
+from .exchange import EXCHANGED, STAYS, stays
 from .findings import Circumstances, missing
 from .notes import no_common_return, something_to_compare
 from .states import AT_REST
@@ -42,7 +43,7 @@ SHARED = ("stands_out", "percent_of_median", "flow", "percent_of_mean", "total",
           "grubbs_g", "dixon_q")  # fmt: skip
 """The outputs of a return balance that this one has as well."""
 SENSE = Sense(
-    {"": Question({"{object}": 0.6}, 0.01, ("{object}",))},
+    {"": Question({"{object}": 0.6}, 0.01, ("{object}",)), STAYS: stays("static-return")},
     35.0, hands="low side opened", objects=("injector *",), together=True, turning=True,
     needs=(Need("pressure", "at which rail pressure were the returns collected?", met=0.6, left=0.3, input="rail_pressure"),),
     fitted={"returns": (None, "separate")},
@@ -100,16 +101,17 @@ def static_return(
                     unnamed=True)],
     rail_pressure: Annotated[Reading | None, gauge_pressure("rail pressure meanwhile; where it falls the middle, ± half of the "
                              "fall", at_least="0 bar", at_most="4000 bar", usual="600 ± 50 bar", group="usual")],
+    exchanged: Annotated[str | None, EXCHANGED],
     division: Annotated[Reading | None, volume("the cylinders' smallest division; a reading is good to half of it", exact=True,
                         above="0 mL", usual="0.5 mL")],
     flow_limit: Annotated[SpecRange | None, spec_range("flow", "limit of each injector's leak at rest, at this rail pressure",
                           judges="flow", at_least="0 mL/min", usual="max 5 mL/min")],
     median_limit: Annotated[SpecRange | None, spec_range("ratio", "limit of each against the median of the others; 1.5 times "
-                            "is max 150 %", judges="percent_of_median", at_least="0 %", usual="max 150 %")],
+                            "is max 150 %", judges="percent_of_median", needs="high", at_least="0 %", usual="max 150 %")],
 ) -> Result:  # fmt: skip
     """Compare what the injectors leak at rest, with each other and with a limit."""
     cups = tuple(Cup.of(i, volume, division, None) for i, volume in enumerate(volumes, 1) if volume is not None)
     families = ("percent_of_median", "percent_of_mean")
     taken = Collection(cups, len(volumes), time, Estimate.of(1.0, "1"), None, families, working=False)
-    seen = Circumstances(AT_REST, rail_pressure, missing(volumes))
+    seen = Circumstances(AT_REST, rail_pressure, missing(volumes), exchanged)
     return balanced(taken, volumes, {"flow": flow_limit, "percent_of_median": median_limit}, seen, division)

@@ -224,9 +224,9 @@ def by_hand(amplitudes: Sequence[Reading], speed: Reading | None, pump: Pump) ->
 
 
 def vectors(orders: Sequence[Found], rate: float) -> dict[str, tuple[Estimate, ...]]:
-    """Amplitude, noise and frequency of each order."""
+    """Amplitude, noise and frequency of each order; the noise as an uncertainty, to two digits (JCGM 100, 7.2.6)."""
     return {
         "amplitude": tuple(Estimate.of(o.amplitude, "bar", o.u, kind="pressure difference", at_least=0.0) for o in orders),
-        "noise": tuple(Estimate.of(o.noise, "bar", kind="pressure difference") for o in orders),
+        "noise": tuple(Estimate.of(float(f"{o.noise:.2g}"), "bar", kind="pressure difference") for o in orders),
         "frequency": tuple(Estimate.of(o.order * rate, "Hz", o.order * rate * 5e-4, kind="frequency") for o in orders),
     }

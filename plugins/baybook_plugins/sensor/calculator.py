@@ -118,6 +118,13 @@ SUPPLY, ZERO, SIGNAL = "supply", "standing_signal", "signal"
             output="zero_error",
         ),
         Meaning(
+            "off, rail proven empty",
+            "sensor, ground or reference off",
+            "key off, rail proven empty again: supply and ground at its plug first, the sensor last",
+            verdict="outside",
+            output="zero_error",
+        ),
+        Meaning(
             "supply off",
             "wire, plug or control unit supply it wrongly",
             "measure the supply at the control unit's plug, sensor connected",
@@ -309,5 +316,6 @@ def sensor(
     found |= between(line, *pair, own, full_scale)
     told_by = placed(found, line, signal or standing_signal, seen_by, standing=standing or standing_signal)
     apart = agreement or (zero_limit if pair[0] is standing else None)
-    result = weighed(told_by, found, apart, supply, nominal, ground_limit)
+    empty = zero_limit if emptied == "yes" else None
+    result = weighed(told_by, found, apart, supply, nominal, ground_limit, empty)
     return result if not (second and told) else beyond(result, found["difference"], told.to("bar").value)

@@ -59,10 +59,11 @@ MEND_GROUND = Message("key off, rail seen to fall to zero: plug and splice of th
 
 def weighed(
     result: Result, found: dict[str, Estimate], apart: SpecRange | None, supply: Reading | None, nominal: Reading,
-    ground_limit: SpecRange | None,
+    ground_limit: SpecRange | None, empty: SpecRange | None,
 ) -> Result:  # fmt: skip
-    """The result with what its readings say together. apart: how far what is shown may be from what the plug gives."""
-    verdicts = tuple(_apart(found, apart))
+    """The result with what its readings say together. apart: how far what is shown may be from what the plug gives; empty: how
+    far it may be off at zero, where the rail is proven empty."""
+    verdicts = (*_apart(found, apart), *_in_an_empty_rail(found, empty))
     answers = [*_dead(supply, nominal)]
     further: list[Finding] = []
     zero, ground = found.get("zero_error"), found.get("ground_error")
@@ -75,6 +76,13 @@ def weighed(
 def _apart(found: dict[str, Estimate], apart: SpecRange | None) -> Iterator[Verdict]:
     if apart and "plug_difference" in found:
         yield judge("plug_difference", found["plug_difference"], apart)
+
+
+def _in_an_empty_rail(found: dict[str, Estimate], limit: SpecRange | None) -> Iterator[Verdict]:
+    """The zero of a rail that holds nothing: too much or too little, it is the sensor's circuit."""
+    if limit and "zero_error" in found:
+        verdict = judge("zero_error", found["zero_error"], limit)
+        yield replace(verdict, way="outside" if verdict.verdict == "outside" else "")
 
 
 def _dead(supply: Reading | None, nominal: Reading) -> Iterator[Answer]:

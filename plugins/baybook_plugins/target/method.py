@@ -6,6 +6,7 @@ from collections.abc import Iterable, Iterator, Sequence
 
 from baybook.api import (
     BEFORE_RUNNING,
+    FED,
     HUNTING,
     PRESSURE_HIGH,
     PRESSURE_LOW,
@@ -70,7 +71,7 @@ SENSE = Sense(
         FAR_ABOVE: Question(dict.fromkeys(PRESSURE_HIGH, 0.02), off_map=0.02, sought=False, measures=FAR_ABOVE, halt=RUNAWAY),
         MADE: Question(MADE_REACH, sought=False, measures=MADE),
         HUNTS: HUNTING,
-        "supply_pressure low": Question(STARVED, sought=False, measures="feed pressure low"),
+        "supply_pressure low": Question(FED, sought=False, measures="feed pressure low"),
         "supply_pressure high": Question(
             {"overflow valve": 0.7, "return line": 0.6}, sought=False, measures="feed pressure high"
         ),

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Container, Iterator
+from typing import TYPE_CHECKING
 
 from ..dataclass import replace
 from ..message import Message
@@ -11,14 +12,18 @@ from ..places.conclusion import Conclusion
 from ..places.evidence import Evidence
 from ..places.hypotheses import WORN
 from ..places.outlook import found_outside, looks_outside, outside_found, to_mend
+from ..places.place import Place
 from ..places.system import SystemMap
 from ..placing import cautioned, mended_at
 from ..result import SIDES, STAGES
 from .findings import Cell, cell_of, next_tests, planned_steps
 from .messages import test
 from .sheet import Sheet
-from .stops import is_barred, marked
+from .stops import is_barred, marked, only_seen
 from .worked import Worked
+
+if TYPE_CHECKING:
+    from ..message import Argument
 
 
 def asked_for(sheet: Sheet, found: Conclusion, steps: tuple[Worked, ...], told: tuple[Cell, ...]) -> tuple[Message, ...]:
@@ -31,7 +36,7 @@ def asked_for(sheet: Sheet, found: Conclusion, steps: tuple[Worked, ...], told: 
     asking = tuple(w for w in steps[repaired:] if w.step.number not in halted)
     open_ = {w.step.number for w in asking if not any(_decides(item, found.system) for item in w.evidence)}
     bad = tuple(_asking(cell_of(a, b, asking), open_) for a in STAGES for b in SIDES)
-    wanted: list[str] = [*_mend(found)]
+    wanted: list[str] = [*_mend(found, {w.step.number for w in steps if only_seen(w)})]
     wanted = wanted or list(dict.fromkeys((*next_tests(bad, steps), *next_tests(told, steps))))
     barred = {w.step.number for w in steps if w.planned and is_barred(w.calculator, found.halts)}
     outside = [_outside(sheet)] if looks_outside(found) else []
@@ -48,8 +53,11 @@ def _asking(cell: Cell, open_: set[int]) -> Cell:
     return replace(cell, findings=found)
 
 
-def _mend(found: Conclusion) -> Iterator[Message]:
-    """What is left to do where nothing but what is to be mended is open: mend it, and repeat the test that showed it."""
+def _mend(found: Conclusion, seen: Container[int]) -> Iterator[Message]:
+    """What is left to do where nothing but what is to be mended is open: mend it, and repeat the test that showed it.
+
+    seen: the steps in which nothing was measured.
+    """
     if found_outside(found) and not (found.complaint_tried_again and not found.complaint_stands):
         names = outside_found(found)
         parts = [Message.numbered(name) for name in names]
@@ -59,12 +67,19 @@ def _mend(found: Conclusion) -> Iterator[Message]:
     if len(worn) > 1 and set(worn) <= {standing.place for standing in mended}:
         yield Message.of(WHOLE_SET)
     for standing in mended:
-        at = found.system.places.index(standing.place)
-        bad = [item for item in found.history.binding(at) if item.bad and item.looks_directly(standing.place)]
-        told = {"place": Message.numbered(standing.place.name), "part": Message.numbered(standing.place.part)}
-        if bad:
-            last = max(bad, key=lambda item: item.provokes) if any(item.provokes for item in bad) else bad[-1]
-            yield cautioned(Message(MEND, **told, test=test(last.test, last.object)), mended_at(standing.place))
+        yield cautioned(_mend_at(standing.place, found, seen), mended_at(standing.place))
+
+
+def _mend_at(place: Place, found: Conclusion, seen: Container[int]) -> Message:
+    """To mend a place and to repeat what showed its fault: what moved it, else what was measured, at the place before all else;
+    where nothing did but a look at it, to try the complaint again."""
+    at = found.system.places.index(place)
+    bad = [(reach, e) for e in found.history.binding(at) if e.bad and not e.is_look and (reach := e.looked(at, found.system))]
+    told: dict[str, Argument] = {"place": Message.numbered(place.name), "part": Message.numbered(place.part)}
+    if not bad:
+        return Message(MEND_SEEN, **told)
+    _, shown = max(bad, key=lambda each: (each[1].provokes, each[1].step not in seen, each[1].looks_directly(place), each[0]))
+    return Message(MEND, **told, test=test(shown.test, shown.object))
 
 
 MEND_OUTSIDE = (
@@ -96,3 +111,4 @@ WHOLE_SET = (
     "condition, and whether their return needs pressure; then have the set tested on a bench"
 )
 MEND = "mend {place}, mark it (baybook job mark: repair {part}), then repeat {test}: that proves the repair"
+MEND_SEEN = "mend {place}, mark it (baybook job mark: repair {part}), then try the complaint again"

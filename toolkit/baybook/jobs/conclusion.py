@@ -12,7 +12,7 @@ from ..dataclass import replace
 from ..places.adapted import where_it_does_not_start
 from ..places.archive import base_rates
 from ..places.choice import NextTest, next_tests
-from ..places.complaint import AT_THE_START, NO_START, OF_GOING, OF_STARTING, comes_and_goes, complaint, worked_on
+from ..places.complaint import AT_THE_START, NO_START, OF_GOING, OF_STARTING, comes_and_goes, complaint, only_hot, worked_on
 from ..places.conclusion import Conclusion, conclude
 from ..places.evidence import Evidence
 from ..places.history import Repair
@@ -22,7 +22,7 @@ from ..places.pointed import MOSTLY
 from ..places.proof import REPEAT
 from ..places.sense import Sense
 from ..places.system import SystemMap
-from .condition import BUMPS, DIFFERS
+from .condition import BUMPS, DIFFERS, HOT
 from .offered import added_places, offered_tests, senses
 from .reach import changed
 from .sheet import Sheet
@@ -54,6 +54,8 @@ def concluded(sheet: Sheet, steps: Sequence[Worked], outcomes: Mapping[str, int]
         taken.append(worked_on(system, sheet.complaint.after))
     if sheet.complaint and BUMPS in sheet.complaint.shows:
         taken.append(comes_and_goes(system))
+    if sheet.complaint and HOT in sheet.complaint.shows:
+        taken.append(only_hot())
     if sheet.complaint:
         taken.append(complaint(system, sheet.complaint.kind, said=sheet.complaint.text))
     for worked in steps:

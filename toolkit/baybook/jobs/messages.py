@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from ..language import Language
 from ..message import Message, Word, places
 from ..places.choice import NextTest
+from ..places.place import OFF_MAP
 from ..places.sentences import Sentence
 from ..placing import OPENED, cautioned, touched
 from ..registry import registry
@@ -20,6 +21,7 @@ if TYPE_CHECKING:
 TOLD = ("stage", "side", "chance", "rest", "stages")
 NAMES = ("part", "test", "first", "second", "others")
 """Arguments that are tests or parts; a sentence among them is a sentence."""
+OUTSIDE = "outside the fuel system"
 TELLS = ((0.5, "tells much"), (0.15, "tells some"), (0.0, "tells little"))
 """By the expected fall of entropy in bits."""
 REASONS = {
@@ -63,7 +65,12 @@ def test(name: str, made_on: str = "") -> Message:
 
 def place(name: str, language: Language) -> str:
     """A place by its name, which commands and sheets take; in another language as a person reads it."""
-    return said(Message.numbered(name), language)
+    return said(placed(name), language)
+
+
+def placed(name: str) -> Message:
+    """A place by its name, and what is not on the map by where it is."""
+    return Message.of(OUTSIDE) if name == OFF_MAP else Message.numbered(name)
 
 
 def _test(name: str) -> str:

@@ -2,21 +2,26 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import asdict
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
-from ..message import Message
+from ..draws import as_estimate
+from ..message import Message, Word
 from ..places.evidence import Evidence
 from ..places.sentences import percent
-from ..result import Result
+from ..result import Given, Result, Strength
+from ..verdicts import SINGLE, STRENGTH_OF, value_of
 from .evaluation import Outcome
 from .findings import TAKEN
-from .messages import test
+from .messages import placed, test
 from .plain import plain, tested
 from .proof_table import odds_rows, proof_rows
 from .stops import only_seen
 from .worked import Worked
+
+if TYPE_CHECKING:
+    from ..message import Argument
 
 SEEN = "{what}: {said}"
 MOST = 6
@@ -50,26 +55,43 @@ def report_data(outcome: Outcome) -> dict[str, Any]:
 
 
 def _with_seen(cell: Mapping[str, Any], outcome: Outcome) -> dict[str, Any]:
-    """A stage and side with what was seen there, which no finding of a step says, among its findings."""
-    seen = [
-        {"step": item.step, "statement": Message(SEEN, what=test(item.test, item.object), said=Message.of(item.said)),
-         "strength": "indicated" if item.bad else "undecided", "next_test": ""}
-        for w in outcome.steps if only_seen(w) and w.result and not w.result.findings
-        for item in w.evidence
-        if item.factors is None and item.conforms < 0.5 and _where(item, outcome) == (cell["stage"], cell["side"])
+    """A stage and side with what was seen and read there, which no finding of a step says, among its findings."""
+    told = [
+        {"step": w.step.number, "statement": statement, "strength": strength, "next_test": ""}
+        for w in outcome.steps if w.result and not w.result.findings
+        for item, statement, strength in (_seen(w) if only_seen(w) else _read(w, w.result))
+        if _where(item, outcome) == (cell["stage"], cell["side"])
     ]  # fmt: skip
-    return {**cell, "findings": [*cell["findings"], *seen]}
+    return {**cell, "findings": [*cell["findings"], *told]}
+
+
+def _seen(worked: Worked) -> Iterator[tuple[Evidence, Message, Strength]]:
+    """What was looked for and found."""
+    for item in worked.evidence:
+        if item.factors is None and item.conforms < 0.5:
+            told = Message(SEEN, what=test(item.test, item.object), said=Message.of(item.said))
+            yield item, told, "indicated" if item.bad else "undecided"
+
+
+def _read(worked: Worked, result: Result) -> Iterator[tuple[Evidence, Message, Strength]]:
+    """What was read and judged, each verdict by the test that it is of."""
+    for item in worked.evidence[:1]:
+        for verdict in result.verdicts:
+            value = verdict.measured or value_of(verdict, result.outputs)
+            told: Argument = value or verdict.bound or Word(verdict.verdict, "verdict")
+            statement = Message(SINGLE[verdict.verdict][0], what=test(item.test, item.object), value=told, range=verdict.range)
+            yield item, statement, STRENGTH_OF[verdict.verdict]
 
 
 def _where(item: Evidence, outcome: Outcome) -> tuple[str, str] | None:
-    """Stage and side of the place that was looked at, the likeliest of several."""
-    looked = [s.place for s in outcome.found.standings if item.looks_directly(s.place)]
-    looked += [
-        s.place
+    """Stage and side of the place that it looks at, itself or with the longest reach, the likeliest of several such."""
+    system = outcome.found.system
+    looked = [
+        (item.looks_directly(s.place), item.looked(system.places.index(s.place), system), s.place)
         for s in outcome.found.standings
-        if item.looked(outcome.found.system.places.index(s.place), outcome.found.system)
     ]
-    return (looked[0].stage, looked[0].side) if looked else None
+    direct, reach, place = max(looked, key=lambda look: look[:2])
+    return (place.stage, place.side) if direct or reach else None
 
 
 def not_taken(tests: Sequence[str]) -> list[str]:
@@ -85,9 +107,7 @@ def open_places(outcome: Outcome) -> list[Message]:
         return []
     labels = {each.name: each.label for each in found.system.places}
     return [
-        Message(
-            "{place}: {chance}", place=Message.numbered(labels.get(name, name)), chance=Message.of(percent(found.chances[name]))
-        )
+        Message("{place}: {chance}", place=placed(labels.get(name, name)), chance=Message.of(percent(found.chances[name])))
         for name in found.open[:MOST]
     ]
 
@@ -116,7 +136,23 @@ def _judged(data: Mapping[str, Any] | None, result: Result | None) -> dict[str, 
         for verdict, own in zip(data["verdicts"], result.verdicts, strict=True)
     ]
     notes = [note for note in data["notes"] if note not in result.background]
-    return {**data, "verdicts": judged, "notes": notes, "labels": dict(result.labels), "textbook": sorted(result.textbook)}
+    outputs = {name: _assumed(output, result.outputs[name]) for name, output in data["outputs"].items()}
+    return {
+        **data, "outputs": outputs, "verdicts": judged, "notes": notes, "labels": dict(result.labels),
+        "textbook": sorted(result.textbook),
+    }  # fmt: skip
+
+
+def _assumed(output: Mapping[str, Any], value: Given) -> Mapping[str, Any]:
+    """An output's data that say of each quantity whether its uncertainty was typed, by which its digits are shown."""
+    if isinstance(value, str):
+        return output
+    if not isinstance(value, tuple):
+        return {**output, "assumed": bool(as_estimate(value).assumed)}
+    pairs = zip(output["values"], value, strict=True)
+    return {
+        **output, "values": [own and {**item, "assumed": bool(as_estimate(own).assumed)} for item, own in pairs],
+    }  # fmt: skip
 
 
 def _quantity(found: Any) -> dict[str, Any] | None:

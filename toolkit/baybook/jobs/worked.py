@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
-from ..dataclass import dataclass
+from ..answers import NEXT
+from ..dataclass import dataclass, replace
 from ..declare import Calculator
 from ..errors import BaybookError, InputError, Problem
 from ..execution import run
@@ -82,13 +83,19 @@ def worked_out(step: SheetStep, sheet: Sheet) -> Worked:
         calculator = registry().calculator(step.calculator)
         if not step.inputs:
             return Worked(step, calculator)
-        result = run(calculator, {**of_vehicle(calculator, sheet.system), **step.inputs})
+        result = _in_a_job(run(calculator, {**of_vehicle(calculator, sheet.system), **step.inputs}))
         shows = sheet.complaint.shows if sheet.complaint else ()
         starts = sheet.complaint is None or sheet.complaint.kind not in AT_THE_START
         found = evidence(step, calculator, result, sheet.reach, shows, starts=starts)
         return Worked(step, calculator, result, evidence=found)
     except BaybookError as error:
         return Worked(step, calculator, error=error)
+
+
+def _in_a_job(result: Result) -> Result:
+    """The result without the advice to take it into a job, where it is."""
+    kept = tuple(note for note in result.notes if not (isinstance(note, Message) and note.template == NEXT))
+    return replace(result, notes=kept)
 
 
 def of_step(step: SheetStep, error: BaybookError) -> BaybookError:

@@ -131,6 +131,8 @@ def _reason(conclusion: Conclusion, thing: tuple[str, str], others: Set[str]) ->
     for epoch in reversed(epochs):
         if items := [item for item in epoch.evidence if _covers(item.looked_for, thing)]:
             mended = any(repair.mends(item, system) for repair in repairs for item in items)
+            if mended and all(item.is_look for item in items):
+                return None
             left = repairs and any(item.bad for item in items)
             reason = "after repair" if mended else "another repaired" if left else _again(items, times, conclusion, epoch)
             own = any(item.test not in others for item in epoch.taken if _covers(item.looked_for, thing))
@@ -171,7 +173,8 @@ def _weighed(
         if any(sense.questions[word].reaches(on, (place,))[0] > sense.questions[word].false_alarm for on, word in reasons)
     )
     reason = min(reasons.values(), key=REASONS.index)
-    needs = tuple(sense.unanswered({}, conclusion.system))
+    asked = {word for _, word in reasons}
+    needs = tuple(need for need in sense.unanswered({}, conclusion.system) if not need.of or asked.intersection(need.of))
     things = frozenset(sense.questions[word].thing(name, word, on) for on, word in reasons)
     return NextTest(
         name,

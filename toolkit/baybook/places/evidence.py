@@ -199,6 +199,11 @@ class Evidence:
         return self.is_test and self.sense is not None and bool(self.sense.question(self.question, self.test).direct)
 
     @property
+    def is_look(self) -> bool:
+        """Whether the part itself was looked at: what that found a repair takes away, and the same look proves no repair."""
+        return self.sense is not None and self.sense.apart
+
+    @property
     def decides(self) -> bool:
         """Whether what it found would hardly be found with the fault elsewhere, as what is seen for certain at the place."""
         if self.sense is None or not self.bad:

@@ -111,8 +111,13 @@ class History:
 
     @property
     def belief(self) -> Belief:
-        """What is believed now."""
-        return self.epochs[-1].end
+        """What is believed now. A complaint that was tried again and stands has a cause: where the fuel system is without a
+        fault, it lies outside."""
+        last = self.epochs[-1]
+        tried = [item for item in last.taken if not item.is_test and item.step]
+        if not tried or not tried[-1].bad:
+            return last.end
+        return last.end.moved([(self.hypotheses.at[()], self.hypotheses.at[(OFF,)], 1.0)])
 
     def binding(self, at: int) -> Iterator[Evidence]:
         """The evidence that still binds a place: all since it was last repaired."""

@@ -7,7 +7,7 @@ from collections.abc import Iterator, Sequence
 from ..dataclass import dataclass
 from .evidence import Evidence
 from .history import Epoch, History, Repair
-from .repeated import single
+from .repeated import closer, single
 
 Key = tuple[str, str, str]
 REPEAT = ("not repeated", "judged otherwise", "moved")
@@ -22,13 +22,16 @@ class Proof:
     `moved`: good there, and bad on others (`elsewhere`) that were good before, as where hoses or plugs are exchanged.
 
     A stored code or any other reading is repeated by that reading alone, in the condition in which it was taken: another test
-    that looks at the same places, or the same pressure in another way, is no repetition.
+    that looks at the same places, or the same pressure in another way, is no repetition; and a look at the part itself shows
+    that it is a new one, not that it was the fault. otherwise: the same reading, good after the repair, but not taken as it was
+    before it, as with warm fuel after frost: that proves nothing.
     """
 
     repair: Repair
     before: Evidence
     after: Evidence | None
     elsewhere: tuple[str, ...] = ()
+    otherwise: Evidence | None = None
 
     @property
     def word(self) -> str:
@@ -70,15 +73,16 @@ def proofs(history: History) -> tuple[Proof, ...]:
 
 
 def _of_repair(repair: Repair, earlier: Epoch, later: Epoch, history: History) -> Iterator[Proof]:
-    bad = [item for item in earlier.evidence if item.bad and item.is_test and repair.mends(item, history.system)]
+    proving = [item for item in earlier.evidence if item.bad and item.is_test and not item.is_look]
+    bad = [item for item in proving if repair.mends(item, history.system)]
     moved = [item for item in bad if item.provokes]  # what comes and goes is proved by moving it again alone
     for thing in moved or bad:
         taken = [item for item in earlier.taken if item.bad and item.is_test and item.looked_for == thing.looked_for]
         tests = [[item for item in taken if _test(item) == test] for test in dict.fromkeys(map(_test, taken))]
-        pairs = [(single(before)[0], _repetition(before, later)) for before in tests]
-        made = [(before, after) for before, after in pairs if after is not None]
-        for before, after in made or sorted(pairs, key=_told_from_before)[:1]:
-            yield Proof(repair, before, after, _elsewhere(before, earlier, later, history) if after else ())
+        pairs = [(single(before)[0], *_repetition(before, later)) for before in tests]
+        made = [pair for pair in pairs if pair[1] is not None]
+        for before, after, otherwise in made or sorted(pairs, key=_told_from_before)[:1]:
+            yield Proof(repair, before, after, _elsewhere(before, earlier, later, history) if after else (), otherwise)
 
 
 def _elsewhere(before: Evidence, earlier: Epoch, later: Epoch, history: History) -> tuple[str, ...]:
@@ -91,7 +95,7 @@ def _elsewhere(before: Evidence, earlier: Epoch, later: Epoch, history: History)
     return tuple(item.object for item in last.values() if item.bad)
 
 
-def _told_from_before(pair: tuple[Evidence, Evidence | None]) -> bool:
+def _told_from_before(pair: tuple[Evidence, Evidence | None, Evidence | None]) -> bool:
     """Whether it is history, as a stored code is, which is not what is to be repeated first."""
     return pair[0].sense is not None and pair[0].sense.lasting
 
@@ -101,23 +105,33 @@ def _test(item: Evidence) -> Key:
     return (item.test, *item.looked_for)
 
 
-def _repetition(before: Sequence[Evidence], later: Epoch) -> Evidence | None:
-    """The same readings of the same test, taken again as they were taken; None where they were not."""
+def _repetition(before: Sequence[Evidence], later: Epoch) -> tuple[Evidence | None, Evidence | None]:
+    """The same readings of the same test, taken again as they were taken; and where they were not, a good one of another way
+    of taking it."""
     again = [item for item in later.taken if any(_repeats(item, bad) for bad in before)]
     again = [item for item in again if not item.unlike] or again
-    return single(again)[-1] if again else None
+    alike = [item for item in again if any(_repeats(item, bad) and _as_taken(item, bad) for bad in before)]
+    good = [item for item in again if item.good]
+    return (single(alike)[-1], None) if alike else (None, good[-1] if good else None)
 
 
 def _repeats(item: Evidence, bad: Evidence) -> bool:
-    if not item.is_test or _test(item) not in (_test(bad), (*_test(bad)[:2], "")) or not _same_question(item, bad):
-        return False
-    alike = all(item.answers.get(need, True) for need, met in bad.answers.items() if met)  # (at least as well taken)
-    return alike and all(
-        not words.isdisjoint(item.made_in[kind]) for kind, words in bad.made_in.items() if kind in item.made_in
-    )
+    return item.is_test and _test(item) in (_test(bad), (*_test(bad)[:2], "")) and _same_question(item, bad)
+
+
+TO_BE_SAID = "temperature"
+"""Where the condition of before is said of this, it has to be said as well that it was the same after the repair."""
+
+
+def _as_taken(item: Evidence, bad: Evidence) -> bool:
+    """At least as well, in the same condition, and not known to be in another than the complaint's where that was not."""
+    well = all(item.answers.get(need, True) for need, met in bad.answers.items() if met)
+    lasting = item.sense is not None and (item.sense.lasting or item.sense.question(item.question, item.test).lasting)
+    same = (words & item.made_in[kind] if kind in item.made_in else lasting or kind != TO_BE_SAID
+            for kind, words in bad.made_in.items())  # fmt: skip
+    return well and all(same) and not (item.elsewhere and not bad.elsewhere)
 
 
 def _same_question(item: Evidence, bad: Evidence) -> bool:
     """Whether both answer one question, or one of them a closer form of it, that nobody is sent to look for by itself."""
-    closer = any(e.sense is not None and not e.sense.question(e.question, e.test).sought for e in (item, bad))
-    return closer or item.question == bad.question
+    return closer(item) or closer(bad) or item.question == bad.question

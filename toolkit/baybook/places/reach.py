@@ -24,6 +24,20 @@ STARVED: Mapping[str, float] = {
 }  # fmt: skip
 """What sees that the high-pressure pump gets too little fuel, or at too low a pressure."""
 
+FED: Mapping[str, float] = {
+    **STARVED, "feed line": 0.95, "air leak": 0.65, "filter": 0.97, "tank pump": 0.96,
+    "tank pump wiring": 0.96, "intermediate pump": 0.95, "intermediate pump wiring": 0.95, "overflow valve": 0.9,
+}  # fmt: skip
+"""A feed pressure, behind the filter, where the complaint is: what starves the pump shows there. Behind a pump a line that
+holds its pressure lets fuel out where it leaks, and draws no air in."""
+
+RESTRICTED: Mapping[str, float] = {
+    "tank fuel": 0.4, "feed line": 0.8, "filter": 0.85, "tank pump": 0.8, "tank pump wiring": 0.75, "intermediate pump": 0.75,
+    "intermediate pump wiring": 0.7,
+}  # fmt: skip
+"""A depression before a pump that draws: what holds the fuel back before the gauge makes it great. A worn suction pump behind
+it draws less, and air that comes in takes it away: neither is cleared by a small one."""
+
 CIRCUIT: Mapping[str, float] = {
     "{object} coil": 0.92, "{object} wiring": 0.95, "{object} driver": 0.95, "control unit": 0.2,
 }  # fmt: skip
@@ -52,6 +66,9 @@ PRESSURE_HIGH: Mapping[str, float] = {
     "control unit": 0.4,
 }  # fmt: skip
 """What sees that the rail pressure is above its target."""
+
+WARM_FILTER: Mapping[str, float] = {"filter": 0.97, "tank fuel": 0.02}
+"""The drop of a filter with fuel that is too warm for wax: what is good then is good, whatever it was in the frost."""
 
 HIGHEST = Question(
     {
@@ -103,9 +120,9 @@ ANY_PRESSURE = Question(
 """The question of a test that turns the engine, under the name NO_PRESSURE; `made` answers it. A pump whose drive is broken
 makes nothing at all; one whose drive slips is rare."""
 
-DRAWS = Question({"pump drive": 0.95, "suction pump": 0.4}, MEASURED, sought=False, measures="depression on the suction side")
+DRAWS = Question({"pump drive": 0.95, "suction pump": 0.1}, MEASURED, sought=False, measures="depression on the suction side")
 """That nothing is drawn on the suction side of a pump that draws for itself, under the name NOTHING_DRAWN; `drawn` answers
-it."""
+it. A worn pump still draws, only less."""
 NOTHING_DRAWN = "nothing drawn"
 SEEN_DRAWN = 0.95
 """How sure a depression is the pump's own, and not the height of the line. Common practice, no source."""

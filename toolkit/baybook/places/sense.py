@@ -49,6 +49,7 @@ class Question:
     objects and in several tests together ("a bank is shut off"), by a name that these share: bad outcomes of that name are as
     likely together as the least likely of them. fleeting: the share of its reach that is left on a fault that comes and goes
     with a movement. lasting: whether it finds the same in whatever condition, where the test does not for its other questions.
+    warm: whether it is asked of what is warm, so that a complaint that shows hot or cold alone takes nothing from it.
     Raises PluginError for a chance that is not one.
     """
 
@@ -71,6 +72,7 @@ class Question:
     at_once: str = ""
     fleeting: float = 1.0
     lasting: bool = False
+    warm: bool = False
 
     def __post_init__(self) -> None:
         if not self.off_map:

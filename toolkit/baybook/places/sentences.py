@@ -85,6 +85,8 @@ REPAIRS = {
     "was within before (step {before}). Were hoses, plugs or parts exchanged? Repeat it.",
     "not repeated": "The repair of {part} is not proved yet, not shown by a repeated test: repeat {test}, which was outside "
     "before it (step {before}).",
+    "otherwise": "The repair of {part} is not proved yet: {test} is within after it (step {after}), but was not taken as it "
+    "was before it (step {before}): repeat it so, in that condition.",
 }
 ONCE = ("proved", "not repeated")
 """One test that looks at the part again is proof enough, and one is named to be repeated."""
@@ -95,17 +97,19 @@ def _repairs(conclusion: Conclusion) -> Iterator[Sentence]:
         of_repair = sorted(found, key=lambda proof: not proof.before.object)
         words = dict.fromkeys(proof.word for proof in of_repair)
         said = set[tuple[object, ...]]()  # two questions of one test, both outside before and within after, are one sentence
-        for proof in sorted(of_repair, key=lambda proof: proof.word not in ONCE):
+        for proof in sorted(of_repair, key=lambda proof: (proof.word not in ONCE, proof.otherwise is None)):
             told = _told(proof, repair)
             key = (proof.word,) if proof.word in ONCE else (proof.word, *told.values())
             if key not in said and not (proof.word == "not repeated" and len(words) > 1):
                 beside = proof.word == "still bad" and "proved" in words
-                yield Sentence(REPAIRS["still bad beside it" if beside else proof.word], told)
+                yield Sentence(
+                    REPAIRS["still bad beside it" if beside else "otherwise" if proof.otherwise else proof.word], told
+                )
             said.add(key)
 
 
 def _told(proof: Proof, repair: Repair) -> dict[str, Sentence | str | int]:
-    after = proof.after or proof.before
+    after = proof.after or proof.otherwise or proof.before
     return {
         "part": "; ".join(repair.parts), "test": test_name(proof.before), "before": proof.before.step, "after": after.step,
         "inputs": ", ".join(after.unlike), "others": "; ".join(proof.elsewhere),
