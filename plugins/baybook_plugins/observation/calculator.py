@@ -68,12 +68,14 @@ def place_fits(what: str, place: str | None, code: str | None) -> Iterator[Probl
         )
 
 
-def code_fits(what: str, code: str | None) -> Iterator[Problem]:
-    """Codes are the fault memory's, of kinds that are known, and it is nothing without one."""
+def code_fits(what: str, code: str | None, seen: str) -> Iterator[Problem]:
+    """Codes are the fault memory's, of kinds that are known, and it is nothing without one; one that is stored was seen."""
     if what == FAULT_MEMORY and code is None:
         yield Problem("code", None, "is missing", f"give {', '.join(KINDS_OF_CODE)}, or several with commas between them")
     elif what != FAULT_MEMORY and code is not None:
         yield Problem("code", code, "belongs to the fault memory", f'give what as "{FAULT_MEMORY}"')
+    elif code is not None and seen == "no" and kinds_of(code) != [NONE]:
+        yield Problem("code", code, "was found, and seen no says that none was", f"leave seen out, or give code {NONE}")
     for word in kinds_of(code):
         if word not in KINDS_OF_CODE or (word == NONE and kinds_of(code) != [NONE]):
             close = get_close_matches(word, KINDS_OF_CODE, n=1)
