@@ -140,12 +140,9 @@ def parse(text: str, kind: Kind | None = None, *, plain: bool = False) -> Readin
     except Refused as error:
         from .paper import own_form
 
-        other = own_form(text, kind.family if kind else None)
-        if other is None and numbers.is_between(text):
+        if (other := own_form(text, kind.family if kind else None)) is None:
             hint = "give the middle and half the width, such as 25 ± 5 %"
-            raise Refused("is a range, and one reading is wanted here", hint) from error
-        if other is None:
-            raise
+            raise (Refused("is a range, and one reading is wanted here", hint) if numbers.is_between(text) else error) from None
     found = _parsed(other, kind, plain)
     found.text = text.strip()
     return found
@@ -200,8 +197,7 @@ def from_numbers(value: object, unit_text: str, u95: object, kind: Kind | None) 
 def check_uncertainty(text: str) -> None:
     """Raise Refused where the text may not stand after the ± of any reading; a ± of its own may lead it."""
     text = without_mark(text)
-    number, unit = numbers.split_number(text)
-    if number and not unit:
+    if not numbers.split_number(text)[1]:
         raise Refused("has no unit", "give one in a unit or in %, such as 0.05 bar or 1 %")
     for body in ("1", "1 bar"):  # with its own unit or per cent, or in the reading's unit
         try:

@@ -41,9 +41,8 @@ class Verdict:
 
     what: the output's name, else a message. probability: that the quantity conforms, given its uncertainty; None for an
     `undecided` where the readings carry no probability. measured: what was judged; bound: what is said of it where it is known
-    as a bound alone. way: `above` or `below` where it is outside, `outside` where the way means nothing. output, index: the
-    declared output and the number in it where it is a vector; the core fills them in. doubt: that its unit may be a slip.
-    Raises PluginError for an unknown word and for what is no probability.
+    as a bound alone. way: `above` or `below` where it is outside, `outside` where the way means nothing. output, index: by the
+    core, the declared output and the number in a vector. doubt: that its unit may be a slip. Raises PluginError for no word.
     """
 
     what: str
@@ -141,9 +140,8 @@ class Finding:
     strength: `proven`: there is a fault here; `indicated`: the readings point here and something else could explain them;
     `undecided`: this test cannot tell; `cleared`: no fault here, as far as this test reaches.
     next_test: what to test next because of it; "" where nothing follows. A calculator that it takes is named so: "collect the
-    returns (calculator returns)"; a job then says where that was taken already. Where a hand goes to the high-pressure side,
-    the low side or live wiring for it, the core adds a short caution, unless it is done at a desk (`at_desk`).
-    part: the part of the map that it is about ("outlet valve"); in a job the stage is that of the vehicle's own map.
+    returns (calculator returns)"; a job then says where that was taken already. Where a hand goes near for it, the core adds a
+    short caution, unless it is done at a desk (`at_desk`). part: of the map, whose stage in a job is the vehicle's own.
     """
 
     stage: Stage | Literal[""] = ""

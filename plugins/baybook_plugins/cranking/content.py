@@ -58,11 +58,7 @@ def balanced(seen: Seen, rows: Rows, rail: Rail) -> Seen:
     rested = len(parts) > 1  # a rail that nothing fills shows what is lost by itself, and has no strokes
     most = MOST * swept if rail.known else np.inf
     if rested or relative <= KNOWN_ENOUGH:
-        highest = seen.pressure.value / 10
-        loss, loss_u = float(found.loss(highest)), found.loss_u(highest)
-        by_zero = abs(seen.standing.value) / 10 / max(highest, LEAST) / 1.96
-        loss_u = float(np.sqrt(loss_u**2 + (rail.relative_u**2 + (0.0 if rested else stroke**2) + by_zero**2) * loss**2))
-        seen = seen._replace(lost=_flow(loss, loss_u, most) if 0 < loss_u <= KNOWN_ENOUGH * most else None)
+        seen = seen._replace(lost=_lost(seen, found, rail.relative_u**2 + (0.0 if rested else stroke**2), most))
     unmet = end == rows.end or (rows.target is None and seen.time is None)
     if rested and unmet and (opened := let_go(seen, rows, rail, turns, content, found)):
         return opened._replace(notes=(*notes, LET_GO))
@@ -78,6 +74,15 @@ def balanced(seen: Seen, rows: Rows, rail: Rail) -> Seen:
         filled_first=_filled_first(rows, rail, found, turns, content, relative),
         notes=tuple(notes),
     )
+
+
+def _lost(seen: Seen, found: Balance, relative: float, most: float) -> Estimate | None:
+    """What is lost at the highest pressure; None where too little is known of it. relative: variance of what moves it whole."""
+    highest = seen.pressure.value / 10
+    loss, u = float(found.loss(highest)), found.loss_u(highest)
+    by_zero = abs(seen.standing.value) / 10 / max(highest, LEAST) / 1.96
+    u = float((u**2 + (relative + by_zero**2) * loss**2) ** 0.5)
+    return _flow(loss, u, most) if 0 < u <= KNOWN_ENOUGH * most else None
 
 
 def _turned(rows: Rows, turns: Floats, parts: list[tuple[int, int]]) -> float:

@@ -7,8 +7,9 @@ from collections.abc import Iterator
 from baybook.api import Answer, made
 from baybook_physics.inference.intervals import normal_share
 
-from .findings import SURE, Situation, circumstances, more_lost, short, stroke, uneven
+from .findings import SURE, circumstances, more_lost, short, stroke, uneven
 from .method import AIR, CURRENTS, ELEMENT, LITTLE, LOSS, NOT_SEEN, OPENS, SHARE, TURNED, WEAK, ZERO
+from .situation import Situation
 
 PLAIN = 0.001
 """The chance that a speed of nothing is a slip of the eye."""

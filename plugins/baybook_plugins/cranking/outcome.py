@@ -11,7 +11,8 @@ from baybook.dataclass import replace
 
 from .build_up import Known, expected
 from .evidence import answers
-from .findings import Situation, findings
+from .findings import findings
+from .situation import Situation
 
 if TYPE_CHECKING:
     from .rows import Seen
