@@ -198,10 +198,11 @@ def test_what_a_single_fault_may_hide_from_several_tests_is_no_contradiction(tmp
 
 
 def test_what_no_single_fault_explains_is_a_contradiction(tmp_path: Path) -> None:
-    """A current as it should be, and 9 V across the stage that drives it."""
+    """A current as it should be, and 3 V lost along its wires."""
     right = {"calculator": "drive", "part": "outlet-valve", "duty": "33 %", "mean_current": "1.5 ± 0.02 A",
              "current_limit": "1.3 to 1.7 A"}  # fmt: skip
-    lost = {"calculator": "drop", "part": "outlet-valve", "current": "1.5 A", "driver": "9.2 V", "driver_limit": "max 0.8 V"}
+    lost = {"calculator": "reading", "what": "valve wiring voltage drop", "value": "3.0 V", "limit": "max 0.4 V",
+            "place": "outlet valve"}  # fmt: skip
     outcome = job(tmp_path, DEAD, right, lost, first=0)
     assert outcome.found.contradiction is not None
     assert "contradict each other" in outcome.conclusion
