@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Collection, Iterable, Iterator, Mapping
 from typing import TYPE_CHECKING, Any
 
 from .dataclass import replace
@@ -32,9 +32,10 @@ NEXT = (
 MOST = 5  # places that are named
 
 
-def next_in_job(sense: Sense, made_on: str | None = None) -> Message:
-    """For a result that finds nothing of itself: what its test, made on that part, speaks of, and that a job weighs it."""
-    return Message(NEXT, places=[Message.numbered(name) for name in sense.speaks_of(made_on or "")[:MOST]])
+def next_in_job(sense: Sense, made_on: str | None = None, words: Collection[str] = ()) -> Message:
+    """For a result that finds nothing of itself: what its test, or these of its questions, made on that part, speak of, and
+    that a job weighs it."""
+    return Message(NEXT, places=[Message.numbered(name) for name in sense.speaks_of(made_on or "", words)[:MOST]])
 
 
 def place_problems(

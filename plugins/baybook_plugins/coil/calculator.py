@@ -258,7 +258,7 @@ def coil(
     alone = Result(
         outputs={**winding.found, "state": winding.state},
         verdicts=(verdict,) if verdict else (),
-        answers=(Answer(AT_SPEC), Answer(FIRST_LOOK, verdict.probability or 0.0)) if first_look and verdict else (),
+        answers=(Answer(AT_SPEC), Answer(FIRST_LOOK, 0.0)) if first_look and verdict and verdict.way else (),
         findings=(finding,),
         notes=(*notes(reading, leads, meter, winding, part, verdict), *([] if at is temperature else [LOOSELY])),
         steps=resistance_steps(winding, at, spec_temperature),

@@ -11,6 +11,7 @@ from baybook.api import (
     HIGH_PRESSURE,
     HIGH_VOLTAGE,
     MAKERS_DATA,
+    NONE_FLOWS,
     RUNNING_ENGINE,
     Answer,
     AnyOf,
@@ -33,7 +34,7 @@ from baybook.api import (
 
 from .currents import EITHER_WAY, inductance_of, resistances
 from .findings import DEAD, UNJUDGED, dead, findings, not_driven
-from .method import PROCEDURE, SENSE
+from .method import NOT_DRIVEN, PROCEDURE, SENSE
 from .polarity import other_way, settled
 
 FORMS = {"pwm": "pulsed in quick succession, as valves are", "pulse": "single pulses with pauses, as injectors are"}
@@ -244,7 +245,9 @@ def drive(
     left = [name for name, limit in limits.items() if limit and name not in found]
     notes = (*notes, *(Message(UNJUDGED, what=Word(name, capital=True)) for name in left))
     if (what := dead(drawn.found, limits)) is not None:
-        said = Answer(what, DEAD, said=Message("no current at its duty" if "duty" in found else "no current"))
+        text = Message("no current at its duty" if "duty" in found else "no current")
+        said = Answer(NOT_DRIVEN if part == "injector" else what, DEAD, said=text, shows=NONE_FLOWS)
         alone = (not_driven(drawn.found, what),)
-        return Result(found, verdicts, alone, notes, plots=drawn.plots, answers=(said,))
+        answers = (said, Answer(what)) if part == "injector" else (said,)
+        return Result(found, verdicts, alone, notes, plots=drawn.plots, answers=answers)
     return Result(found, verdicts, (*unsettled, *findings(verdicts)), notes, plots=drawn.plots)

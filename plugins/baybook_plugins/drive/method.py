@@ -7,7 +7,9 @@ from baybook.api import (
     INJECTOR_PLUGS,
     LOCK_OUT,
     RUNS_AWAY,
+    SHUT_OFF,
     SLIPPING_PIN,
+    UNDRIVEN,
     Action,
     Condition,
     Question,
@@ -48,12 +50,16 @@ PROCEDURE = guarded(
     ),
     lock=LOCK_OUT,
 )
+NOT_DRIVEN = "no current at all"
 SENSE = Sense(
     {
         **dict.fromkeys(
             ("resistance_at_20", "mean_current", "peak_current", "hold_current"),
             # the one thing is whether the coil gets its current
             Question(CIRCUIT, 0.005, measures="coil current", shows={"current of {object}": ""}),
+        ),
+        NOT_DRIVEN: Question(
+            UNDRIVEN, 0.005, sought=False, measures="coil current", on=("injector *",), at_once=SHUT_OFF
         ),
         "inductance": Question({"{object} coil": 0.7}, 0.01),
         "frequency": Question({"{object} driver": 0.5, "control unit": 0.2}, 0.005),

@@ -115,7 +115,7 @@ def which_injector(part: str, number: int | None) -> Iterator[Problem]:
     ),
     procedure=PROCEDURE,
     formulas=("U = U_1 + … + U_n", "R_i = U_i / I", "U_w = U · I_w / I", "U_l = U_b − U_p", "U_x = U_l − U",
-              "U_c = I · L / (58 · A) · (234.5 + t) / 254.5", "c = −U_w / U_b"),
+              "U_c = I · L / (58 · A) · (234.5 + t) / 254.5", "c = −U_w / (D · U_0)"),
     meanings=MEANINGS,
     placing=Placing("part", number="number"),
     rules=(AnyOf(("drops", "battery", "insulation", "over_range", "driver"),
@@ -190,8 +190,8 @@ def drop(
         if through is not None and work_current is not None:
             currents = {"i": through, "w": work_current.to("A")}
             found["drop_at_work"] = propagate(lambda us, i, w: at_work(sum(us), i, w), "V", us=along, **currents)
-        u = battery.to("V") if battery is not None else LEAST
-        found["current_change"] = propagate(lambda drop, u: -100 * drop / u, "%", drop=found["drop_at_work"], u=u)
+        u = LEAST * (ON_AT_LEAST if part in VALVES else 1.0)
+        found["current_change"] = propagate(lambda drop: -100 * min(drop / u, 1.0), "%", drop=found["drop_at_work"])
     circuit = Circuit(
         part, number, current, work_current, battery, at_part, over_range, None in (drops or ()) and not by_ends, not drops,
         driver if may_be_mean(part, driver, duty, battery) else None,
@@ -203,7 +203,10 @@ def drop(
 
 
 LEAST = 12.0
-"""V, where the battery was not read: with more of it, the boosted voltage of an injector among it, the drop takes less."""
+"""V of the circuit: of more, the boosted voltage of an injector among it, the drop takes a smaller share."""
+VALVES, ON_AT_LEAST = ("inlet-valve", "outlet-valve"), 0.2
+"""Share of the time that a valve at work is on: a meter reads the mean drop, of which the mean voltage is so much smaller.
+Common practice, no source."""
 SMALL = Message("It was loaded with less than the circuit carries: the drop is told for its own current.")
 
 

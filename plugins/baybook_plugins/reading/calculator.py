@@ -8,6 +8,7 @@ from typing import Annotated
 from baybook import fields
 from baybook.api import (
     ANYWHERE,
+    NONE_FLOWS,
     Answer,
     AtLeast,
     Estimate,
@@ -22,11 +23,25 @@ from baybook.api import (
     SpecRange,
     calculator,
     drawn,
+    judge,
     next_in_job,
     place_problems,
 )
 
-from .known import DEPRESSION, ENDS, FAMILIES, HELD_BACK, INJECTOR_CURRENT, NOT_DRIVEN, OTHER, READINGS, SLACK
+from .known import (
+    AT_UNIT,
+    DEPRESSION,
+    ENDS,
+    FAMILIES,
+    HELD_BACK,
+    INJECTOR_CURRENT,
+    MISSHAPEN,
+    NOT_DRIVEN,
+    OTHER,
+    READINGS,
+    SIGNAL,
+    SLACK,
+)
 from .procedures import PROCEDURES
 
 NO_LIMIT = Message("Without a range it has no verdict and says nothing: find the range in the maker's data, and type it in.")
@@ -130,7 +145,7 @@ def reading(
         assert limit is not None  # a rule sees to it
         bound, end = beyond(limit)
         return Result({"value": bound}, notes=(Message(OVER, end=end), told))
-    own = {DEPRESSION: _depression, INJECTOR_CURRENT: _driven}.get(what)
+    own = {DEPRESSION: _depression, INJECTOR_CURRENT: _driven, SIGNAL: _signal, AT_UNIT: _signal}.get(what)
     answers = tuple(own(value, limit)) if own and limit else ()
     return Result({"value": Estimate.from_reading(value)}, notes=(told,), answers=answers)
 
@@ -165,5 +180,17 @@ def _driven(value: Reading, limit: SpecRange) -> Iterator[Answer]:
     """Whether it has no current at all, which comes about as well where no injector is driven."""
     least = limit.to(value.unit).low
     if least is not None and Estimate.from_reading(value).above(NONE * least) < 0.05:
-        yield Answer(NOT_DRIVEN, 0.01)
+        yield Answer(NOT_DRIVEN, 0.01, shows=NONE_FLOWS)
+        yield Answer("")
+
+
+STUCK = 0.02
+"""Share of the time: nearer than that to never or always a signal does not switch. Common practice, no source."""
+
+
+def _signal(value: Reading, limit: SpecRange) -> Iterator[Answer]:
+    """Whether a signal that is outside its range switches at all."""
+    verdict, share = judge("value", Estimate.from_reading(value), limit), value.to("1").value
+    if verdict.verdict == "outside" and STUCK < share < 1.0 - STUCK:
+        yield Answer(MISSHAPEN, verdict.probability or 0.0)
         yield Answer("")

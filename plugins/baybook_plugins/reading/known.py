@@ -12,8 +12,8 @@ from baybook.api import (
     NOTHING_DRAWN,
     RESTRICTED,
     SHUT_OFF,
-    SHUT_OFF_BY,
     STARVED,
+    UNDRIVEN,
     VALVE_RETURN,
     WARM_FILTER,
     Halt,
@@ -38,6 +38,20 @@ def at(reach: Mapping[str, float], minutes: float, *direct: str, on: tuple[str, 
     return Sense.one(reach, minutes, direct=direct, false_alarm=MEASURED, objects=at_places(*on), **more)
 
 
+def _signal(measures: str, lost: float) -> Sense:
+    """A valve's drive signal; lost: how often one is missing there whose wire is open."""
+    reach, stage = {"{object} driver": 0.85, "control unit": 0.3}, ("{object} driver",)
+    return Sense(
+        {
+            "": Question(
+                {**reach, "{object} wiring": lost}, MEASURED, stage, measures=measures, if_flowing=("{object} wiring",)
+            ),
+            MISSHAPEN: Question(reach, MEASURED, stage, measures=measures, sought=False),
+        },
+        12.0, objects=at_places(*VALVES), turning=True, near="high pressure",
+    )  # fmt: skip
+
+
 DEPRESSION, HELD_BACK, SLACK = "suction depression", "held back", "slack"
 """A depression that is too great is held back on its way, one that is too small is drawn too weakly, or draws air."""
 INJECTOR_CURRENT, NOT_DRIVEN = "injector current", "no current at all"
@@ -45,7 +59,10 @@ INJECTOR_CURRENT, NOT_DRIVEN = "injector current", "no current at all"
 is driven. A current proves no place: it is missing by whatever lies on its way."""
 CLAMPED = 0.005
 """False alarms of a current by clamp: as every other test of a coil's current."""
-_ON_THE_WAY = {"{object} coil": 0.85, "{object} wiring": 0.9, "injector driver": 0.8}
+SIGNAL, AT_UNIT, MISSHAPEN = "valve drive signal", "valve drive signal at the unit", "another duty than asked for"
+"""A signal that is there, and not as it is asked for, has come along the wires; one that is missing may be lost on them, and
+with it the supply through the coil that it is read by, at the unit too."""
+END_TO_END = "wires end to end"
 _BEFORE_FILTER = {place: reach for place, reach in STARVED.items() if place not in ("filter", "suction pump", "overflow valve")}
 CORRECTION = "injector quantity correction"
 OVERFUELS = Halt(
@@ -98,16 +115,20 @@ READINGS: Mapping[str, Sense] = {
     "rail sensor supply and ground": at({"rail sensor wiring": 0.85}, 8.0, "rail sensor wiring",
                                         near="high pressure", powered=True),
     "valve wiring voltage drop": Sense(
-        {"": Question({"{object} wiring": 0.85}, MEASURED, ("{object} wiring",), measures="wiring voltage drop")}, 12.0,
+        {"": Question({"{object} wiring": 0.85}, MEASURED, ("{object} wiring",), measures="wiring voltage drop",
+                      if_dead=("{object} wiring",))}, 12.0,
         objects=at_places(*VALVES), turning=True, near="high pressure",
     ),
-    "valve drive signal": at(
-        {"{object} driver": 0.85, "control unit": 0.3}, 12.0, "{object} driver", on=VALVES, turning=True, near="high pressure",
-    ),
+    SIGNAL: _signal(SIGNAL, 0.8),
+    AT_UNIT: _signal(AT_UNIT, 0.4),
+    END_TO_END: Sense(
+        {"": Question({"{object} wiring": 0.9}, MEASURED, ("{object} wiring",), if_flowing=("{object} wiring",))}, 10.0,
+        objects=at_places(*VALVES, *INJECTOR, "rail sensor", *PUMPS), lasting=True, near="high pressure",
+    ),  # a wire that lets some current through is whole, and its joint is seen under current alone
     INJECTOR_CURRENT: Sense(
-        {"": Question(_ON_THE_WAY, CLAMPED, measures="coil current"),
-         NOT_DRIVEN: Question({**SHUT_OFF_BY, **_ON_THE_WAY, "speed and phase sensors": 0.9, "control unit": 0.3}, CLAMPED,
-                              sought=False, measures="coil current", at_once=SHUT_OFF)},
+        {"": Question({"{object} coil": 0.85, "{object} wiring": 0.9, "injector driver": 0.4}, CLAMPED, measures="coil current",
+                      shows={"current of {object}": ""}),
+         NOT_DRIVEN: Question(UNDRIVEN, CLAMPED, sought=False, measures="coil current", at_once=SHUT_OFF)},
         12.0, objects=at_places(*INJECTOR), hands="live wiring", turning=True, near="high pressure",
     ),
     CORRECTION: Sense(
@@ -144,7 +165,8 @@ _PRESSURES = ("feed pressure", "feed pressure before the filter", "filter pressu
               "pressure with the outlet valve driven shut")  # fmt: skip
 FAMILIES: Mapping[str, tuple[str, ...]] = {
     **dict.fromkeys(_PRESSURES, ("pressure",)),
-    "supply pump current": ("current",), INJECTOR_CURRENT: ("current",),
+    "supply pump current": ("current",), INJECTOR_CURRENT: ("current",), END_TO_END: ("resistance",),
+    **dict.fromkeys((SIGNAL, AT_UNIT), ("ratio",)),
     **dict.fromkeys(("rail sensor supply and ground", "valve wiring voltage drop", "control unit supply"), ("voltage",)),
     **dict.fromkeys(
         ("supply pump delivery", "outlet valve return", "relief valve return", "pump leak return"), ("flow", "volume")

@@ -71,6 +71,16 @@ AT_REST = guarded(
     ),
     end=_OFF,
 )
+UNPLUGGED = guarded(
+    entry=(MAKERS_WAY,),
+    steps=(
+        TO_ZERO,
+        Action("Take plugs off at part and control unit.", hands="high pressure", state="key off"),
+        Action("Measure each wire from pin to pin.", ("value",), "a multimeter, its leads touched together first",
+               hands="wiring", state="key off"),
+    ),
+    end=(Action("Put plugs on.", hands="high pressure", state="key off"),),
+)  # fmt: skip
 RELIEVE = Action("Relieve low side as data say.", hands="low side")
 PUT_BACK = (Action("Lock out; relieve; put back.", hands="low side", state="key off"),)
 GAUGED = guarded(
@@ -115,7 +125,8 @@ PROCEDURES: Mapping[str, Procedure] = {
         (TO_ZERO, Action("Read what it shows at zero.", ("value",))), entry=(MAKERS_WAY, WAITING)
     ),
     "rail sensor supply and ground": AT_REST,
-    **dict.fromkeys(("valve wiring voltage drop", "valve drive signal"), WIRED),
+    **dict.fromkeys(("valve wiring voltage drop", "valve drive signal", "valve drive signal at the unit"), WIRED),
+    "wires end to end": UNPLUGGED,
     "injector current": CLAMPED,
     "injector quantity correction": FROM_SEAT,
     **dict.fromkeys(("outlet valve return", "relief valve return", "pump leak return"), COLLECTED),

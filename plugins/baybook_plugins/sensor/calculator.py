@@ -296,5 +296,5 @@ def sensor(
     apart = agreement or (zero_limit if pair[0] is standing else None)
     empty = zero_limit if emptied == "yes" else None
     stood = (standing or standing_signal) is not None
-    result = weighed(read, found, apart, supply, nominal, ground_limit, empty, stood=stood)
+    result = weighed(read, found, apart, supply, nominal, ground_limit, reference, empty, stood=stood)
     return result if not (second and told) else beyond(result, found["difference"], told.to("bar").value)

@@ -19,7 +19,7 @@ from baybook.api import (
 from baybook.dataclass import replace
 from baybook_physics.overpressure import largest_excess
 
-from .method import BEYOND, GROUND_EXPLAINS, NO_SUPPLY
+from .method import BEYOND, GROUND_EXPLAINS, NO_SUPPLY, PULLED
 from .signal import Signal
 
 STUCK = Message(
@@ -50,14 +50,33 @@ EXPLAINED = (
 MEND_GROUND = Message("key off, rail seen to fall to zero: plug and splice of the ground wire; then the zero again")
 
 
+LOW = 0.8
+"""Of the supply that its line is stated for: a feed below it at both ends is pulled down. common practice, no source"""
+PULLED_DOWN = (
+    "The feed has {supply} at the sensor and {reference} at the control unit: the wire between them loses nothing, and what "
+    "hangs on this feed, or the unit itself, pulls it down."
+)
+ONE_BY_ONE = Message(
+    "rail seen to fall to zero, key off each time: unplug the other sensors on that feed one by one, this one last; key on, "
+    "see with which of them the feed comes up; then their wires to ground, at last the control unit"
+)
+
+
 def weighed(
     signal: Signal, found: dict[str, Estimate], apart: SpecRange | None, supply: Reading | None, nominal: Reading,
-    ground_limit: SpecRange | None, empty: SpecRange | None, *, stood: bool,
+    ground_limit: SpecRange | None, reference: Reading | None, empty: SpecRange | None, *, stood: bool,
 ) -> Result:  # fmt: skip
     """What its readings say together; a signal that no pressure gives comes before every verdict. apart: how far what is shown
     may be from what the plug gives; empty: how far it may be off at zero, where the rail is proven empty. stood: whether it was
     read after standing."""
     verdicts = (*_apart(found, apart), *_in_an_empty_rail(found, empty))
+    notes = (STUCK,) if stood else ()
+    if supply and reference and pulled_down(supply, reference, nominal):
+        told = Message(PULLED_DOWN, supply=supply, reference=reference)
+        said = Answer(PULLED, 1 - PLAIN, said=Message("the feed is low at both ends"))
+        finding = Finding("storage", "control", told, "indicated", ONE_BY_ONE)
+        answered = (said, Answer("supply_voltage"))
+        return Result({**found, "state": signal.state}, verdicts, (finding,), notes, answers=answered)
     answers = [*_dead(supply, nominal), *signal.answers]
     further: list[Finding] = []
     zero, ground = found.get("zero_error"), found.get("ground_error")
@@ -65,9 +84,16 @@ def weighed(
         answers.append(Answer(GROUND_EXPLAINS, 1 - SURE, said=Message("the ground explains what is told at zero")))
         further.append(Finding("", "", Message(EXPLAINED, ground=ground, zero=zero), "indicated", MEND_GROUND))
     return Result(
-        {**found, "state": signal.state}, verdicts, signal.findings, (STUCK,) if stood else (), answers=tuple(answers),
+        {**found, "state": signal.state}, verdicts, signal.findings, notes, answers=tuple(answers),
         further=tuple(further),
     )  # fmt: skip
+
+
+def pulled_down(supply: Reading, reference: Reading, nominal: Reading) -> bool:
+    """Whether the feed is low, and as low where it leaves the control unit."""
+    here, there = supply.to("V"), reference.to("V")
+    alike = here.interval[0] <= there.interval[1] and there.interval[0] <= here.interval[1]
+    return alike and max(here.interval[1], there.interval[1]) < LOW * nominal.to("V").value
 
 
 def _apart(found: dict[str, Estimate], apart: SpecRange | None) -> Iterator[Verdict]:

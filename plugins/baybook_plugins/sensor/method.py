@@ -43,6 +43,9 @@ READ_BY_IT = (
 """What is measured by the rail sensor, which without its supply tells nothing."""
 NO_SIGNAL, SHORTED = "a signal of no pressure", "a signal above its supply"
 GROUND_EXPLAINS, NO_SUPPLY, BETWEEN = "ground explains the zero", "no supply", "plug_difference"
+PULLED = "supply pulled down"
+"""What hangs on the feed pulls it down where it leaves the unit as well: another sensor of it more often than this one, a wire
+of any of them, or the unit's own feed. Told as a share of a supply that is off, no zero tells anything."""
 LOADED = Halt(
     "take the rail as loaded and keep away: first prove it empty by a second means, not by this sensor (sensor, emptied)",
     engine=False, lifted="emptied", reason="The rail is taken as loaded",
@@ -72,6 +75,10 @@ SENSE = Sense(
         ),
         SHORTED: Question(
             {"rail sensor wiring": 0.5, "control unit": 0.02}, RARE, ("rail sensor wiring",), sought=False, voids=READ_BY_IT,
+        ),
+        PULLED: Question(
+            {"rail sensor": 0.15, "rail sensor wiring": 0.1, "control unit": 0.4}, 0.001, ("control unit",), 0.6, sought=False,
+            measures=SUPPLIED, voids=READ_BY_IT,
         ),
         GROUND_EXPLAINS: Question({"rail sensor wiring": 0.4}, 0.005, ("rail sensor wiring",), sought=False),
         BETWEEN: Question({"rail sensor wiring": 0.8, "control unit": 0.3}, 0.01, ("rail sensor wiring",), sought=False),

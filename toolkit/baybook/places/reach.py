@@ -39,15 +39,24 @@ RESTRICTED: Mapping[str, float] = {
 it draws less, and air that comes in takes it away: neither is cleared by a small one."""
 
 CIRCUIT: Mapping[str, float] = {
-    "{object} coil": 0.92, "{object} wiring": 0.95, "{object} driver": 0.95, "control unit": 0.2,
+    "{object} coil": 0.92, "{object} wiring": 0.95, "{object} driver": 0.95, "{all} driver": 0.4, "control unit": 0.2,
 }  # fmt: skip
 """What sees that the coil which the test is made on does not get its current. One that is measured and as it should be leaves
-of its circuit little but what comes and goes; of the coil turns that are shorted as well."""
+of its circuit little but what comes and goes; of the coil turns that are shorted as well. The stage that drives all injectors
+seldom fails for one of them."""
 
 SHUT_OFF = "a bank of injectors is shut off"
 """What one short in an injector or its wire does to all that hang on the same stage (`Question.at_once`)."""
 SHUT_OFF_BY = {"injector * coil": 0.2, "injector * wiring": 0.2}
 """How often the fault of another injector's coil or wire is such a short, and shuts this one off."""
+UNDRIVEN: Mapping[str, float] = {
+    **SHUT_OFF_BY, "{object} coil": 0.85, "{object} wiring": 0.9, "injector driver": 0.6, "speed and phase sensors": 0.9,
+    "control unit": 0.3,
+}  # fmt: skip
+"""What leaves an injector without any current: its own circuit, its stage (which drives a bank of them, or all), a short that
+has this shut off, or signals without which no injector is driven."""
+NONE_FLOWS: Mapping[str, float] = {"current of {object}": -100.0}
+"""What a circuit without any current shows of it (`Answer.shows`), in % of what it should be."""
 
 _CIRCUITS = {f"{valve} {part}": 0.75 for valve in ("inlet valve", "outlet valve") for part in ("coil", "wiring", "driver")}
 
@@ -107,10 +116,11 @@ _VALVE_PARTS = ("coil", "wiring", "driver")
 _EMPTY = ("tank fuel", "air leak", "feed line", "tank pump", "tank pump wiring")
 _SHUT_OFF = {f"inlet valve {part}": 0.1 for part in _VALVE_PARTS}
 _OPEN = {f"outlet valve {part}": 0.4 for part in _VALVE_PARTS}  # most of them stand open without current
+_UNSEEN = {"speed and phase sensors": 0.5}  # of an engine that is not seen to turn no valve is driven; a phase is missed later
 
 ANY_PRESSURE = Question(
     {
-        **dict.fromkeys(STARVED, 0.1), **dict.fromkeys(_EMPTY, 0.3), **_SHUT_OFF, **_OPEN,
+        **dict.fromkeys(STARVED, 0.1), **dict.fromkeys(_EMPTY, 0.3), **_SHUT_OFF, **_OPEN, **_UNSEEN,
         "pump drive": 0.99, "inlet valve": 0.5, "pump elements": 0.1,
         "outlet valve": 0.3, "relief valve": 0.1, "rail and joints": 0.1, "pump outlet": 0.2,
         "rail sensor": 0.2, "rail sensor wiring": 0.5, "control unit": 0.3, "injector *": 0.05,
