@@ -14,6 +14,8 @@ from baybook.cards.data import Block, Card, Chart, Table
 from baybook_cards.sizes import LEAST_SCALE, Size
 
 Side = Literal["front", "back", "more"]
+READY = ("needs", "proves")
+"""What is read before the work begins."""
 MEANT = 2
 """Rank of what a card is turned over for: what the result means."""
 BROAD = 4
@@ -93,9 +95,13 @@ class Face:
 
 
 def faces_of(card: Card, size: Size, all_leaves: bool = False) -> list[Face]:
-    """The front and the back; with `all_leaves` a further face for what only the bench needs, where there is any."""
+    """The front and the back; with `all_leaves` a further face for what only the bench needs, where there is any, and on it
+    what has to lie ready and what the test proves, for which the back has seldom room."""
     back = list(_back(card, size))
     bench = [part for part in _bench(card) if part.item not in [p.item for p in back] or part.item is None]
+    if all_leaves and size.detail > 1:
+        bench = [*(Part(kind, rank=1) for kind in READY if getattr(card, kind)), *bench]
+        back = [part for part in back if part.kind not in READY]
     if size.detail == 4 and not all_leaves:  # (on the largest paper it may have room beside the rest)
         back, bench = [*back, *bench], []
     faces = [Face(card, "front", tuple(_front(card, size)))]

@@ -286,7 +286,7 @@ def test_formulas_are_for_the_bench():
     assert {"formula", "terms", "example"} <= set(kinds["A4"]) and not {"formula", "terms", "example"} & set(kinds["A5"])
     more = faces_of(card, SIZES["A5"], all_leaves=True)
     assert [face.side for face in more] == ["front", "back", "more"]
-    assert [part.kind for part in more[2].parts] == ["formula", "terms", "example"]
+    assert [part.kind for part in more[2].parts] == ["needs", "proves", "formula", "terms", "example"]  # (what comes first)
 
 
 def test_a_face_gets_tighter_and_never_loses_a_line():

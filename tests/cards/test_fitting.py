@@ -55,3 +55,15 @@ def test_every_card_fits_a_binder_with_its_leaves() -> None:
     """German sentences are the longest, and a binder's margin takes a fourteenth of the width: none is refused there."""
     done = print_cards([made() for made in CARDS.values()], Paper(size="A5", language="de", binder=True, all_leaves=True))
     assert done.pages >= 2 * len(CARDS) and done.log == ()
+
+
+def test_what_has_to_lie_ready_is_on_the_further_leaf(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Also on a small card, whose back has no room for it: the plug that is counted again, insulated pins."""
+    kept, fitted = list[tuple[Face, Any]](), fit.fitted
+    monkeypatch.setattr(fit, "fitted", lambda *how: kept.extend(fitted(*how)) or kept)  # type: ignore[func-returns-value]
+    for size in ("A5", "A6"):
+        kept.clear()
+        print_cards([CARDS[name]() for name in ("pump", "regulator")], Paper(size=size, all_leaves=True))
+        leaves = [face for face, _ in kept if face.side == "more"]
+        assert len(leaves) == 2 and all({"needs", "proves"} <= {part.kind for part in face.parts} for face in leaves)
+        assert not {"needs", "proves"} & {name for face, _ in kept for name in face.left_out}

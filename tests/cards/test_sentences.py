@@ -286,3 +286,19 @@ def test_a_repetition_names_the_step_it_begins_at() -> None:
 def test_fire_stands_beside_the_jet_on_the_band_of_the_fuel() -> None:
     strong = CARDS["fuel"]().strong
     assert strong and "no flame" in strong.text and {"W021", "P003", "W-JET"} == set(strong.symbols)
+
+
+def test_heat_and_voltage_have_their_own_sign_at_a_step() -> None:
+    """ISO 7010: W017 hot surface, W012 electricity; what else threatens has the plain alert sign."""
+    from baybook_cards.faces import faces_of
+    from baybook_cards.language import language
+    from baybook_cards.render import Paper, Setting
+    from baybook_cards.sizes import size_named
+    from baybook_cards.symbols import SYMBOLS
+
+    card = CARDS["returns"]()
+    setting = Setting(Paper(size="A5"), size_named("A5"), language("en"), (card,))
+    front = setting.face(faces_of(card, setting.size)[0])
+    told = dict(re.findall(r'<span class="mind [a-z]+"><svg[^>]*><title>(.*?)</title>.*?</svg>\s*([^<]+)</span>', front))
+    assert told[SYMBOLS["W017"].meaning] == "Hot." and told[SYMBOLS["W012"].meaning] == "Injectors store voltage."
+    assert "safety alert" in told
