@@ -127,18 +127,19 @@ class Sense:
     mean different things; "low" and "high", or "" for the only one, of any output; or by a word that the calculator answers
     itself. objects: on which places it is made ("injector *"), each on its own unless `together`; none where it is made on the
     whole. As a mapping it says which inputs name them: `{"injector *": {"part": "injector", "number": "{n}"}}`, where {n} is
-    the number and {object} the name. minutes: how long it takes, the getting at it included. hands: what must be done for it.
-    needs: without what it says nothing. running: whether the engine has to run for it; turning: whether it is run or cranked
-    for it: as its procedure's steps say where nothing is said, False where it says something without that too. lasting:
-    whether what it finds is the same hot and cold, idling and under load, as that of a sample or of a fault memory is. places:
-    that it adds to the map of a vehicle, where the core has none for what it looks at. source: where the reach comes from.
-    fitted: by the keys of a sheet's `[system]`, the words that it is made at, None where nothing is said: elsewhere nobody is
-    sent to it. starting: whether it is a look at the start of the engine: until something was found it comes first for a
-    complaint of that, and is worth nothing for another. opening: whether a job begins with it, ahead even of that. stopped:
-    whether the engine, run for it before, stands still while it is read, so that no load is on it. made_in: the condition in
-    which it is made where nobody says another ("raised"). apart: whether a part is taken out or apart for it, which comes
-    after all that is seen and measured from outside. near: where a hand goes for it beside what is opened, as in a procedure's
-    step ("high pressure": to rail, line, valve). powered: whether it needs the ignition.
+    the number and {object} the name. together: whether it is made on all of them in one go. minutes: how long it takes, the
+    getting at it included. hands: what must be done for it. needs: without what it says nothing. running: whether the engine
+    has to run for it; turning: whether it is run or cranked for it: as its procedure's steps say where nothing is said, False
+    where it says something without that too. lasting: whether what it finds is the same hot and cold, idling and under load,
+    as that of a sample or of a fault memory is. places: that it adds to the map of a vehicle, where the core has none for what
+    it looks at. source: where the reach comes from. fitted: by the keys of a sheet's `[system]`, the words that it is made at,
+    None where nothing is said: elsewhere nobody is sent to it. starting: whether it is a look at the start of the engine:
+    until something was found it comes first for a complaint of that, and is worth nothing for another. opening: whether a job
+    begins with it, ahead even of that. stopped: whether the engine, run for it before, stands still while it is read, so that
+    no load is on it. made_in: the condition in which it is made where nobody says another ("raised"). apart: whether a part is
+    taken out or apart for it, which comes after all that is seen and measured from outside. near: where a hand goes for it
+    beside what is opened, as in a procedure's step ("high pressure": to rail, line, valve). powered: whether it needs the
+    ignition.
     Raises PluginError for what cannot be.
     """
 
