@@ -64,7 +64,7 @@ ZERO_UNCERTAINTY = pressure_difference(
 PUMP_DISPLACEMENT = displacement("what the pump sweeps in one turn", symbol="V_p", above="0 cm3/rev", usual="0.7 cm3/rev")
 PUMP_RATIO = ratio(
     "turns of the pump for one of the crank",
-    symbol="i", exact=True, above="0 1", at_most="5 1", usual="0.5 1", default="1 1",
+    symbol="i", exact=True, above="0 1", at_most="5 1", usual="0.5 x", default="1 x",
 )  # fmt: skip
 
 # a coil and its drive

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
-from ..answers import NEXT
+from ..answers import NEXT, NEXT_OUTSIDE
 from ..dataclass import dataclass, replace
 from ..declare import Calculator
 from ..errors import BaybookError, InputError, Problem
@@ -94,7 +94,7 @@ def worked_out(step: SheetStep, sheet: Sheet) -> Worked:
 
 def _in_a_job(result: Result) -> Result:
     """The result without the advice to take it into a job, where it is."""
-    kept = tuple(note for note in result.notes if not (isinstance(note, Message) and note.template == NEXT))
+    kept = tuple(note for note in result.notes if not (isinstance(note, Message) and note.template in (NEXT, NEXT_OUTSIDE)))
     return replace(result, notes=kept)
 
 

@@ -187,7 +187,7 @@ class Sense:
 
     def done_by(self, how: Procedure) -> Sense:
         """The sense with what its procedure says of it: whether the engine is turned before the end, where nobody said."""
-        return self if self.turning is not None else replace(self, turning=how.turns)
+        return replace(self, turning=True) if self.turning is None and how.turns else self
 
     def inputs_for(self, target: str) -> dict[str, str]:
         """The inputs that say on what the test is made; none where the step says it."""
