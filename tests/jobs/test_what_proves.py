@@ -83,3 +83,14 @@ def test_of_a_rail_that_was_proven_empty_nobody_asks_whether_it_was(job):
     [again] = [test for test in outcome.ranked if test.test == "sensor"]
     assert again.needs == ()
     assert "second means, not by this sensor" not in " ".join(" ".join(outcome_lines(outcome)).split())
+
+
+def test_chances_that_add_up_to_more_than_all_are_said_to_be_of_several(job):
+    """Two signals are bad that no one place brings about together; of one fault alone nothing is said."""
+    speed = reading("speed and phase signals", "0.1 ± 0.05 V", "min 1 V; sheet")
+    returned = reading("relief valve return", "210 ± 5 mL/min", "max 5 mL/min; sheet")
+    for parts, several in ((BLOCKED,), False), ((speed, returned), True):
+        outcome = job(*parts)
+        page = " ".join("\n".join(outcome_lines(outcome)).split())
+        assert (sum(outcome.found.chances[name] for name in outcome.found.open) > 1.02) == several
+        assert ("several of these may be at fault at the same time" in page) == several

@@ -123,7 +123,15 @@ def _open(outcome: Outcome, language: Language) -> list[str]:
     shown = [f"{place(n, language)} {_percent(found.chances[n], language)}" for n in found.open[:8]]
     rest = len(found.open) - len(shown)
     more = [Message("and {n} more", n=rest).text(language)] if rest else []
-    return _headed("Still open (95 % together)", wrap("; ".join([*shown, *more])), language)
+    lines = wrap("; ".join([*shown, *more]))
+    if sum(found.chances[n] for n in found.open) > 1.0 + ROUNDED:
+        lines += wrap(language.text(SEVERAL), "    ", "  - ")
+    return _headed("Still open (95 % together)", lines, language)
+
+
+SEVERAL = "More than 100 % added up: several of these may be at fault at the same time."
+ROUNDED = 0.02
+"""By which chances in whole per cent may pass 100 though one place alone is at fault."""
 
 
 def next_lines(outcome: Outcome, language: Language) -> list[str]:

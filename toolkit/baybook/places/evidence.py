@@ -198,7 +198,7 @@ class Evidence:
     @property
     def is_look(self) -> bool:
         """Whether the part itself was looked at: what that found a repair takes away, and the same look proves no repair."""
-        return self.sense is not None and self.sense.apart
+        return self.sense is not None and self.sense.apart and not self.provokes
 
     @property
     def decides(self) -> bool:
