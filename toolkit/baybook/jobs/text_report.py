@@ -51,11 +51,11 @@ def _headed(head: str, lines: list[str], language: Language) -> list[str]:
 
 
 def _by_stage(outcome: Outcome, language: Language) -> list[str]:
-    rows = [_cell_row(cell, outcome, language) for cell in outcome.cells]
+    rows = [_cell_row(cell, language) for cell in outcome.cells]
     return _headed("By stage and side", table(rows), language)
 
 
-def _cell_row(cell: Cell, outcome: Outcome, language: Language) -> tuple[str, ...]:
+def _cell_row(cell: Cell, language: Language) -> tuple[str, ...]:
     """A stage and side: the chance of a fault there, its word, the places that have it, the steps that speak of it."""
     steps = sorted({n for s in cell.standings for n in s.steps} | {number for number, _ in cell.findings})
     where = f"{language.text('steps' if len(steps) > 1 else 'step')} {', '.join(map(str, steps))}" if steps else ""
