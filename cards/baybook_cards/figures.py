@@ -99,11 +99,12 @@ def regulators(width: float, text: float, language: Language) -> Drawing:
             lines.append(Line(f"M{x - gap:g} {high / 2:g}h{gap:g}", "pipe", (x, round(high / 2, 3), "right")))
     rail = round(3 * (box + gap) + box / 2, 3)
     top, tall = text * 4.8, text * 3.2
-    boxes.append(Box(rail - box / 2, top, box, tall, (say("outlet"), say("valve")), "deep"))
+    half = box * 0.7  # (German says "Druckregel-")
+    boxes.append(Box(round(rail - half, 3), top, 2 * half, tall, (say("outlet"), say("valve")), "deep"))
     boxes.append(Box(0, top, box * 1.4, tall, (say("return"),), "shape"))
     lines.append(Line(f"M{rail:g} {high:g}V{top:g}", "pipe", (rail, top, "down")))
     level, end = top + tall / 2, round(box * 1.4, 3)
-    lines.append(Line(f"M{rail - box / 2:g} {level:g}H{end:g}", "pipe", (end, level, "left")))
+    lines.append(Line(f"M{rail - half:g} {level:g}H{end:g}", "pipe", (end, level, "left")))
     return Drawing(width, round(top + tall + 0.6, 3), text, tuple(boxes), tuple(lines))
 
 

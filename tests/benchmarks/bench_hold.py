@@ -22,13 +22,13 @@ from processes import environment
 
 sys.path.insert(0, str(Path(__file__).parents[2]))
 
-from tests.hold.scoring import estimate_case, inside, tally
+from tests.hold.scoring import estimate_case, infer, inside, tally
 from tests.hold.simulator import Case, draw_case
 
 from baybook_physics.fuels import diesel
 from baybook_physics.inference.binning import bin_signal
 from baybook_physics.inference.fit import fit
-from baybook_plugins.hold.estimate.posterior import EASING, infer
+from baybook_plugins.hold.estimate.posterior import EASING
 from baybook_plugins.hold.estimate.summary import Asked, HoldEstimate, summarise
 from baybook_plugins.hold.simulator.known import Known
 from baybook_plugins.hold.simulator.problem import first_guess, rail_problem
@@ -68,11 +68,9 @@ def report(pairs: list[tuple[Case, HoldEstimate]]) -> None:
         if e.leak_at_line.low > 0.0 and c.at_line > 0.0
     ]
     print(f"error over stated width         mean {np.mean(scores):+.2f}, spread {np.std(scores):.2f} (0 and 1 are perfect)")
-    few = sum(e.effective < 100.0 for _, e in pairs)
-    print(f"fewer than 100 effective draws  {share(few, s.cases)}; least {min(e.effective for _, e in pairs):.0f}")
     for c, e in pairs:
         if e.leaks and c.kind == "none":
-            print("  tight called leaking:", e.leak_at_line, e.law_probabilities)
+            print("  tight called leaking:", e.leak_at_line, e.shares)
         if not inside(e.leak_at_line, c.at_line) and abs(e.leak_at_line.value / max(c.at_line, 1e-9) - 1.0) > 0.25:
             print("  far off:", c.kind, c.at_line, e.leak_at_line)
 

@@ -49,3 +49,9 @@ def test_the_collector_is_as_it_was() -> None:
     before = gc.get_threshold()
     print_cards([CARDS["safety"]()], Paper(size="ID-1"))
     assert gc.get_threshold() == before and gc.isenabled()
+
+
+def test_every_card_fits_a_binder_with_its_leaves() -> None:
+    """German sentences are the longest, and a binder's margin takes a fourteenth of the width: none is refused there."""
+    done = print_cards([made() for made in CARDS.values()], Paper(size="A5", language="de", binder=True, all_leaves=True))
+    assert done.pages >= 2 * len(CARDS) and done.log == ()

@@ -112,7 +112,16 @@ def test_the_front_holds_the_whole_task(printed, name, size):
     """One strong caution, who and when, entry, steps and end with what threatens at each; nothing of it overleaf."""
     card, front = CARDS[name](), squeezed(printed(name, size).pages[0].text)
     strong = card.strong or card.ordered_cautions[0]
-    wanted = [strong.signal.upper(), strong.short or strong.text, "Job", "Date", "Vehicle", "By", "All true, or stop", "End"]
+    wanted = [
+        strong.signal.upper(),
+        strong.short or strong.text,
+        "Job",
+        "Date",
+        "Vehicle",
+        "By",
+        "All true, or hands off",
+        "End",
+    ]
     wanted += [line.short or line.text for line in card.lines]
     wanted += [line.caution.short for line in card.lines if line.caution]
     assert [part for part in wanted if not all(squeezed(word) in front for word in part.split())] == []

@@ -2,9 +2,23 @@
 
 from __future__ import annotations
 
+import re
+
 import pytest
 
-from baybook.api import BEFORE_HANDS, BEFORE_RUNNING, HANDS_OFF, KEY_OFF, LOCK_OUT, TO_ZERO, WAITING, Action, Known, Reading
+from baybook.api import (
+    BEFORE_HANDS,
+    BEFORE_RUNNING,
+    HANDS_OFF,
+    KEY_OFF,
+    LOCK_OUT,
+    ON_ROAD,
+    TO_ZERO,
+    WAITING,
+    Action,
+    Known,
+    Reading,
+)
 from baybook.registry import registry
 from baybook_cards.general.safety import BEFORE
 from baybook_plugins.hold.card.chart import charts
@@ -21,7 +35,7 @@ def shorts(name: str) -> list[str]:
 def test_zero_counts_only_where_a_fall_was_seen() -> None:
     """The short form is a whole sentence; the long one says what a reading that stood at zero proves."""
     caution = TO_ZERO.caution
-    assert caution and caution.short == "No fall, above 0: STOP; card Safety."
+    assert caution and caution.short == "Not seen: STOP; card Safety."  # (behind "see rail fall to 0": neither half is enough)
     assert "If it stood at zero all along, it proves nothing" in caution.text
     for words in ("as loaded", "key off", "wait as long as the data say", "empty it the maker's way", "No data: stop here"):
         assert words in caution.text
@@ -53,8 +67,8 @@ def test_the_starter_is_rested_where_it_cranks() -> None:
 
 def test_returns_says_what_may_be_plugged_and_what_never() -> None:
     """Only the open end of the line to the tank; no return is closed, pinched or plugged."""
-    (line,) = [line for line in CARDS["returns"]().lines if line.text == "Plug only open tank line."]
-    assert line.caution and line.caution.short == "Never plug injector, pump, rail, valve."
+    (line,) = [line for line in CARDS["returns"]().lines if line.text == "Plug open tank line."]
+    assert line.caution and line.caution.short == "Never any other."
     assert all(word in line.caution.text for word in ("Never close, pinch or plug", "injector", "pump", "rail", "valve"))
 
 
@@ -74,13 +88,13 @@ def test_no_gauge_goes_on_the_high_side_unless_the_data_allow_one() -> None:
 
 def test_stored_voltage_is_named_where_a_hand_goes_to_wires_of_injector_or_valve() -> None:
     """Key off and the data's time come before the hand, and say why: the rail at zero says nothing of the drivers."""
-    assert KEY_OFF.caution and KEY_OFF.caution.short == "Injector wiring stores voltage."
+    assert KEY_OFF.caution and KEY_OFF.caution.short == "Injectors store voltage."
     assert "also when the rail is at zero" in KEY_OFF.caution.text
     for name in ("coil", "drive", "drop"):  # (whose band says it, above all else)
         strong = CARDS[name]().strong
         assert strong and strong.text == "Injector plugs: up to 200 V; first rail zero, waiting time."
         assert LOCK_OUT in registry().calculator(name).how.steps
-    for name in ("cranking", "delivery", "returns", "sensor"):
+    for name in ("cranking", "delivery", "returns", "static-return", "common-return", "return-parts", "sensor"):
         steps = list(registry().calculator(name).how.steps)
         first = next(place for place, step in enumerate(steps) if isinstance(step, Action) and step.hands)
         assert KEY_OFF in steps[:first], name
@@ -155,17 +169,24 @@ def test_what_was_kept_from_injecting_may_again() -> None:
 
 def test_a_drain_is_closed_before_the_sample_is_looked_at() -> None:
     texts = list(registry().calculator("fuel").how)
-    drawn = texts.index("Draw sample at tank, filter drain.")
-    assert texts[drawn + 1] == "Close drain; see it dry."
+    drawn = texts.index("Draw sample at tank or filter drain.")
+    assert texts[drawn + 1] == "Close drain; see dry."
 
 
 def test_the_rows_on_pressure_that_is_too_high_are_on_the_card_of_the_valves() -> None:
-    """A wrong current stops the engine; no wish for less is sensor or target; a right one tells inlet from outlet."""
+    """Each stops the engine; no wish for less is sensor or target; a right current tells inlet from outlet."""
     rows = {meaning.observation: meaning for meaning in CARDS["regulators"]().meanings}
-    assert rows["pressure too high, less is asked for, current wrong"].says == "control side: stop the engine"
+    assert rows["pressure too high, less is asked for, current wrong"].says == "control side"
     assert "sensor or target" in rows["pressure too high, less is not asked for"].says
     told = rows["pressure too high, less is asked for, current right"].says
     assert told.startswith("sensor first") and "inlet valve does not close, outlet valve does not open" in told
+
+
+@pytest.mark.parametrize("name", ["regulators", "regulator", "target"])
+def test_every_row_on_too_much_pressure_stops_the_engine(name: str) -> None:
+    """Whatever it is: a rail that is above what is wanted is not run again to find out."""
+    rows = [row for row in CARDS[name]().meanings if re.search("pressure (too )?high|above the band", row.observation)]
+    assert rows and all(row.next.startswith("engine off, do not restart") for row in rows)
 
 
 @pytest.mark.parametrize(("volume", "fall", "seconds"), [(15, 20, 30), (25, 100, 30), (25, 100, 60), (40, 200, 20)])
@@ -206,7 +227,7 @@ def test_how_far_the_pressure_has_to_fall_is_said_and_what_stops_whom_it_does_no
     from baybook_cards.general.safety import card
     from baybook_cards.language import language
 
-    assert TO_ZERO.text.endswith("fall to 0.") and TO_ZERO.caution and "above 0: STOP" in TO_ZERO.caution.short
+    assert TO_ZERO.text.endswith("fall to 0.") and TO_ZERO.caution and TO_ZERO.caution.short.startswith("Not seen: STOP")
     assert "above zero: stop" in TO_ZERO.caution.text
     german = language("de", ("baybook_cards",)).text
     for title, told in ((card().title, TO_ZERO.caution.short), (german(card().title), german(TO_ZERO.caution.short))):
@@ -222,14 +243,22 @@ def test_what_hurts_is_told_from_what_has_to_be_there() -> None:
 
 def test_a_run_on_the_road_is_read_by_a_second_person() -> None:
     for name in ("supply", "target"):
-        told = " ".join(registry().calculator(name).how)
-        assert all(words in told for words in ("second person reads", "leads tied, bonnet shut"))
+        assert ON_ROAD in registry().calculator(name).how.steps
+    assert all(words in ON_ROAD.text for words in ("second person reads", "extraction, chocks away", "leads tied, bonnet shut"))
 
 
 def test_hands_are_off_before_each_first_run() -> None:
     texts = list(registry().calculator("delivery").how)
     run = next(place for place, text in enumerate(texts) if text.startswith("Run"))
     assert HANDS_OFF.text in texts[:run]
+
+
+def test_petrol_is_asked_for_before_the_ignition_goes_on() -> None:
+    """Its vapour burns at the spark of a relay: the first step, which switches on, is left out."""
+    steps = list(registry().calculator("fuel").how.steps)
+    bar = next(step for step in steps if "Petrol suspected" in getattr(step, "text", ""))
+    assert bar.danger and "key stays off; skip step 1" in bar.text and steps.index(bar) < steps.index(TO_ZERO)
+    assert next(step for step in steps if isinstance(step, Action)) == TO_ZERO
 
 
 def test_wetness_is_looked_for_once_the_rail_is_empty() -> None:

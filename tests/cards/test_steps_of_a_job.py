@@ -61,10 +61,10 @@ def test_each_step_has_a_card_of_its_own_and_says_whose_it_is(tmp_path: Path, sh
     ran = command("card", "print", "coil", "coil-table", "units", "--job", sheet, "--size", size, "--out", out)
     assert (ran.code, "5 cards" in ran.out) == (0, True)
     faces = [text for text in printed(out) if text]
-    assert all("Job D-777" in text for text in faces)
+    alone = [text for text in faces if "Units of pressure and flow" in text]
+    assert all(("Job D-777" in text) == (text not in alone) for text in faces)  # (units are of no job)
     first = [text for text in faces if "Step 1 · Inlet valve, cold · part: inlet-valve" in text]
     second = [text for text in faces if "Step 2 · Second of four · part: injector" in text]
-    alone = [text for text in faces if "Units of pressure and flow" in text]
     assert len(first) == len(second) == 4  # (two cards, a front and a back each)
     assert len(first) + len(second) + len(alone) == len(faces)
 
@@ -156,3 +156,37 @@ def test_a_calculator_that_is_switched_off_takes_no_other_card_with_it(tmp_path:
     assert "Coil resistance" not in text and "Return balance sheet" in text and "Pressure valves" in text
     assert baybook(tmp_path, "card", "print", "--all", "--size", "A6", "--out", tmp_path / "b.pdf", code=0,
                    BAYBOOK_WITHOUT="coil,hold").stdout  # fmt: skip
+
+
+WORK = """
+[[steps]]
+title = "New filter"
+repair = ["filter"]
+[[steps]]
+title = "As the customer drives"
+complaint = "gone"
+"""
+
+
+def test_no_card_is_printed_twice_for_steps_that_no_calculator_is_used_in(tmp_path: Path, sheet: Path, command) -> None:  # type: ignore[no-untyped-def]
+    """A repair, a complaint fill no card; first aid and units are nobody's step and bear no job's number."""
+    sheet.write_text(SHEET + WORK, encoding="utf-8")
+    out = tmp_path / "cards.pdf"
+    ran = command("card", "print", "first-aid", "units", "coil", "--job", sheet, "--single-sided", "--out", out)
+    assert (ran.code, ran.err) == (0, "") and " 4 cards" in ran.out  # (first aid, units, two coils)
+    pages = printed(out)
+    assert sum("Fuel went through the skin?" in page for page in pages) == 2  # (front and back)
+    assert [page for page in pages if ("skin?" in page or "Units of" in page) and "D-777" in page] == []
+
+
+def test_a_job_without_names_has_a_card_for_each_step(tmp_path: Path, sheet: Path, command) -> None:  # type: ignore[no-untyped-def]
+    sheet.write_text(SHEET + WORK, encoding="utf-8")
+    out = tmp_path / "cards.pdf"
+    ran = command("card", "print", "--job", sheet, "--out", out)
+    assert (ran.code, ran.err) == (0, "") and " 4 cards" in ran.out
+    ran = command("card", "print", "--job", sheet, "--step", "3", "--out", out, "--force")
+    assert (ran.code, ran.err) == (0, "") and " 1 card;" in ran.out
+    ran = command("card", "print", "coil", "--job", sheet, "--step", "5", "--out", out, "--force")
+    assert (ran.code, ran.err) == (2, '--step: "5" is a repair or a complaint, and fills no card; leave it out\n')
+    ran = command("card", "print", "--all", "--size", "A6", "--job", sheet, "--out", tmp_path / "all.html")
+    assert (ran.code, ran.err) == (0, "")

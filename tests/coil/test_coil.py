@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from pathlib import Path
 from random import Random
 from typing import Any
 
@@ -10,6 +11,8 @@ import pytest
 
 from baybook import calculate
 from baybook.errors import InputError
+from baybook.jobs.evaluation import work_out
+from baybook.jobs.sheet import read_sheet
 from baybook.registry import registry
 
 WARM = {"reading": "3.42 ± 0.02 ohm", "leads": "0.22 ± 0.02 ohm", "temperature": "62 ± 3 °C"}
@@ -186,8 +189,8 @@ def test_the_procedure_says_where_the_ohmmeter_ends() -> None:
     entry, steps = [condition.text for condition in how.conditions], [action.text for action in how.actions]
     assert entry[0] == "No piezo element." and "Below 1 ohm: four wires." in entry
     assert "Fit supply leads, zeroed clamp round one wire; tie clear." in steps
-    assert steps.index("Switch off; take key; DO NOT START on wheel; wait.") < steps.index("Hold tips together; read.")
-    assert steps[-2] == "Switch off; wait; take clamp, leads off." and steps[-3] == "Stop; prove zero."
+    assert steps.index("Lock out: off, take key; DO NOT START on wheel; wait.") < steps.index("Unplug; measure coil pins.")
+    assert steps[-2] == "Lock out; take clamp, leads off." and steps[-3] == "Stop; prove zero."
 
 
 def test_the_steps_can_be_followed() -> None:
@@ -440,3 +443,48 @@ def test_a_temperature_without_its_uncertainty_is_known_to_5_degrees_at_most() -
     assert (plain[name].low, plain[name].high) == pytest.approx((stated[name].low, stated[name].high))
     assert sure.verdicts[0].verdict == "outside" and plain.verdicts[0].verdict == "undecided"
     assert any("± 5 °C" in note for note in plain.notes) and not any("± 5 °C" in note for note in stated.notes)
+
+
+FEW = {"part": "injector", "number": 3, "reading": "0.41 ± 0.02 ohm", "temperature": "35 ± 6 °C", "limit": "0.35 to 0.50 ohm"}
+
+
+def chance_of_coil(tmp_path: Path, leads: str) -> float:
+    """That the coil is at fault, in a job with this test alone."""
+    given = "".join(f"{name} = {value if isinstance(value, int) else repr(value)}\n" for name, value in FEW.items())
+    path = tmp_path / "job.toml"
+    head = '[complaint]\nkind = "runs unevenly"\n[system]\ninjectors = 4\n[[steps]]\ncalculator = "coil"\n[steps.inputs]\n'
+    path.write_text(f"{head}{given}leads = {leads!r}\n", encoding="utf-8")
+    return work_out(read_sheet(path)).found.chances["injector 3 coil"]
+
+
+def test_two_wires_on_so_few_ohm_prove_nothing(tmp_path: Path) -> None:
+    """Contacts of two tips differ by 0.1 ohm from touch to touch: common practice, no source. Four wires have none of it."""
+    (found,) = calculate("coil", **FEW, leads="0.20 ± 0.02 ohm").findings
+    assert found.strength == "indicated" and found.next_test.startswith("measure again with four wires")
+    (four,) = calculate("coil", **(FEW | {"reading": "0.21 ± 0.02 ohm"}), leads="0 ± 0 ohm").findings
+    assert four.next_test.startswith("touch the lead tips")
+    assert chance_of_coil(tmp_path, "0.20 ± 0.02 ohm") < 0.9
+    assert chance_of_coil(tmp_path, "0 ± 0 ohm") < 0.5  # (0.41 ohm with four wires is right)
+
+
+def test_a_coil_outside_its_range_clears_nothing() -> None:
+    """Its current agrees with what its own resistance gives: that says nothing for the coil."""
+    given = {
+        "part": "outlet-valve",
+        "reading": "3.4 ohm",
+        "leads": "0.2 ohm",
+        "temperature": "60 °C",
+        "limit": "2.9 to 3.5 ohm",
+    }
+    driven = {"supply": "13.9 V", "circuit": "0.3 ohm", "duty": "30 %", "measured_current": "1.0 A"}
+    found = calculate("coil", **given, **driven).findings
+    assert [finding.strength for finding in found] == ["indicated", "undecided"]
+    assert "the moving part" not in " ".join(finding.next_test for finding in found)
+
+
+def test_hundreds_of_ohm_are_no_lead_tips_that_touch() -> None:
+    given = {"part": "injector", "number": 2, "leads": "0.2 ohm", "temperature": "20 °C", "limit": "150 to 200 kohm"}
+    (found,) = calculate("coil", reading="400 ohm", **given).findings
+    assert "outside 150 to 200 kohm: too low" in found.statement and "tips touch" not in found.statement
+    (short,) = calculate("coil", reading="0.3 ohm", **(given | {"limit": "15 to 20 ohm"})).findings
+    assert "tips touch" in short.statement

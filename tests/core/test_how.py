@@ -44,7 +44,7 @@ def test_every_step_is_there_with_its_number_its_box_and_its_blanks(name: str) -
             assert item.caution.brief in flat
     for caution in found.cautions:
         assert caution.text in flat
-    assert flat.index(found.cautions[0].text) < flat.index("All true, or stop") < flat.index("1 [ ]")
+    assert flat.index(found.cautions[0].text) < flat.index("All true, or hands off") < flat.index("1 [ ]")
 
 
 def test_german_has_every_word_of_it() -> None:
@@ -53,7 +53,7 @@ def test_german_has_every_word_of_it() -> None:
         german = spoken("de", (found.package,))  # as the screen speaks
         texts = [*found.how, *found.how.needs, *(item.otherwise for item in found.how.conditions if item.otherwise)]
         texts += [part for caution in found.how.cautions for part in (caution.text, caution.brief)]
-        lacking = [text for text in (*texts, "Ready", "All true, or stop", "End", "if not") if german.text(text) == text]
+        lacking = [text for text in (*texts, "Ready", "All true, or hands off", "End", "if not") if german.text(text) == text]
         assert lacking == [], name
 
 
@@ -79,7 +79,7 @@ def test_the_questions_come_in_the_order_of_the_steps() -> None:
     assert names[: len(found.how.reads)] == list(found.how.reads)
     assert sorted(names) == sorted(parameter.name for parameter in found.parameters)
     said = " ".join(" ".join(before_asking(found)).split())
-    assert said.index(found.cautions[-1].text) < said.index("All true, or stop") < said.index("No piezo element")
+    assert said.index(found.cautions[-1].text) < said.index("All true, or hands off") < said.index("No piezo element")
 
 
 def test_json_keeps_every_caution(command: Callable[..., Any]) -> None:

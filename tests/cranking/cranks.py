@@ -25,6 +25,12 @@ class Crank:
     air: float = 0.0
     target: float = 30.0
     opening: float | None = None
+    stiff: float = 0.4
+    """What a valve lets off for each MPa beyond its opening."""
+    slip: float = 0.0
+    """Past all pistons for each MPa while they press."""
+    throttled: float = 1.0
+    """The share that the inlet valve lets through once the target is there."""
     zero: float = 0.0
     supply: float = 5.7
     stop: float = 7.0
@@ -35,7 +41,7 @@ class Crank:
         """The log as a file."""
         step, rng = 5e-4, np.random.default_rng(3)
         count = int(11.0 / step)
-        p, air, turns = 0.1, self.air, 0.13
+        p, air, turns, fed = 0.1, self.air, 0.13, 1.0
         rows = []
         for at in range(count):
             t = at * step
@@ -48,8 +54,10 @@ class Crank:
                 for k, s in enumerate(self.strengths)
             )
             gauge = max(p - 0.1, 0.0)
+            fed = self.throttled if gauge >= self.target else fed
+            pumped = max(fed * pumped - self.slip * gauge, 0.0)
             over = self.target if self.opening is None else self.opening
-            lost = self.loss * gauge + self.root_loss * np.sqrt(gauge) + 0.4 * max(gauge - over, 0.0)
+            lost = self.loss * gauge + self.root_loss * np.sqrt(gauge) + self.stiff * max(gauge - over, 0.0)
             soft = self.volume / (1500.0 + 10.0 * p) + air * 0.1 / p**2
             p = max(p + (pumped - lost) / soft * step, 0.1)
             if at % 10 == 0:

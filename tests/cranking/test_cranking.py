@@ -97,10 +97,18 @@ def test_a_great_loss_is_a_loss(tmp_path: Path) -> None:
 @pytest.mark.parametrize("opening", [4.0, 6.0, 9.0, 12.0])
 @pytest.mark.parametrize("strengths", [(1.0, 1.0, 1.0), (0.9, 0.9)])
 def test_an_open_outlet_valve_never_accuses_the_pump(tmp_path: Path, opening: float, strengths: tuple[float, ...]) -> None:
-    """It lets everything go from some pressure on, which is there within part of a turn: too little to weigh the pump by."""
-    found = shown(made(tmp_path, opening=opening, strengths=strengths))
-    assert found.get(("generation", "hydraulic")) != "indicated"
-    assert found.get(("storage", "hydraulic")) in (None, "indicated")
+    """It lets everything go from some pressure on, which is there within part of a turn. Where its current is seen to flow the
+    valve itself is at fault; where none was logged its drive may be, and the side stays open. What the pump gives, and lets go
+    there, is in both intervals."""
+    logged = made(tmp_path, opening=opening, strengths=strengths, duty=25.0, current=1.1)
+    assert shown(logged) in ({("storage", "hydraulic"): "indicated"}, {("generation", "hydraulic"): "undecided"})
+    unlogged = made(tmp_path, opening=opening, strengths=strengths)
+    assert set(shown(unlogged).values()) == {"undecided"}
+    gives = 0.87 * 0.5 * 215.0 * sum(strengths) / len(strengths)  # mL/min
+    for found in (logged, unlogged):
+        assert found["delivery"].low < gives < found["delivery"].high and found["lost"].low < gives < found["lost"].high
+    if opening != 6.0:  # there the rail falls by as much as it loses, as under a pump that is worn
+        assert shown(logged)["storage", "hydraulic"] == "indicated"
 
 
 STAGES = {

@@ -103,7 +103,7 @@ def test_a_pulsed_current_by_clamp(tmp_path: Path) -> None:
 
 def test_single_pulses_by_clamp(tmp_path: Path) -> None:
     found = drive(part="injector", number=3, form="pulse", capture=written(tmp_path, *injector()), supply="50 ± 0.1 V",
-                  peak_limit="17 to 19 A", hold_limit="<= 9 A")  # fmt: skip
+                  peak_limit="17 to 19 A", hold_limit="1 to 9 A")  # fmt: skip
     assert found["peak_current"].value == pytest.approx(18.0, rel=0.01)
     assert found["hold_current"].value == pytest.approx(11.0, rel=0.01)
     assert found["inductance"].low < 0.2 < found["inductance"].high
@@ -116,7 +116,7 @@ def test_single_pulses_by_clamp(tmp_path: Path) -> None:
         ("delivery", "cleared"),
         ("delivery", "indicated"),
     ]
-    assert "injector 3" in found.findings[1].statement
+    assert "Injector 3" in found.findings[1].statement
     assert any("No kink" in note for note in found.notes)
 
 
@@ -189,7 +189,7 @@ def test_a_dead_injector_is_found_and_not_refused(given: dict[str, str], word: s
     (one,) = result.findings
     assert (one.stage, one.side, one.strength) == ("delivery", "control", "indicated")
     assert (
-        "injector 3: " in one.statement and word in one.statement and "open coil, wire or plug, or not driven" in one.statement
+        "Injector 3: " in one.statement and word in one.statement and "open coil, wire or plug, or not driven" in one.statement
     )
     assert one.next_test.startswith("engine stopped, rail seen to fall to zero, key off: ")
     assert {"circuit_resistance", "resistance_at_20"}.isdisjoint(result.outputs)
@@ -202,3 +202,38 @@ def test_a_weak_current_is_not_none_and_none_below_zero_is_typed() -> None:
     assert drive(part="injector", mean_current="0 A").findings == ()  # nothing says that some is due
     with pytest.raises(InputError, match="give a value of at least 0 A"):
         drive(part="injector", form="pulse", peak_current="-1 A")
+
+
+TURNED = {"part": "outlet-valve", "duty": "70 %", "mean_current": "1.0 A", "supply": "13.9 V", "temperature": "60 °C"}
+
+
+def test_a_duty_counted_the_other_way_round_indicates_nothing_until_it_is_settled() -> None:
+    """70 % of high time on a wire switched to ground is 30 % on: (0.3 · 13.9 - 0.7 · 0.35)/1 = 3.9 ohm, at 60 °C, is 3.4 ohm at
+    20 °C (circuit theory and the copper handbooks' rule, plain arithmetic, half of a diode's drop taken)."""
+    limit = "2.9 to 3.5 ohm"
+    asked = drive(**TURNED, resistance_limit=limit)
+    (found,) = asked.findings
+    assert found.strength == "undecided" and asked.verdicts[0].verdict == "undecided" and not asked.answers
+    assert "on for 30 % and it is 3.40 ohm, which fits" in found.statement and "oscilloscope" in found.next_test
+    assert drive(**TURNED, resistance_limit=limit, duty_seen="yes").findings[0].strength == "indicated"
+    (far,) = drive(**TURNED, resistance_limit="0.9 to 1.2 ohm").findings
+    assert far.strength == "indicated" and "the other part" not in far.statement
+
+
+def test_a_duty_beyond_its_range_may_be_the_other_part_of_the_period() -> None:
+    (found,) = drive(part="inlet-valve", duty="75 %", duty_limit="20 to 30 %").findings
+    assert found.strength == "undecided" and "on for 25 %" in found.statement
+
+
+def test_frequency_and_duty_within_clear_no_circuit() -> None:
+    """The control unit makes them whatever the circuit does: common practice, no source."""
+    given = {"frequency": "200 Hz", "frequency_limit": "180 to 220 Hz", "duty": "25 %", "duty_limit": "20 to 30 %"}
+    found = drive(part="outlet-valve", **given).findings
+    assert [finding.strength for finding in found] == ["undecided", "undecided"]
+    assert all("clears no circuit by itself" in finding.statement for finding in found)
+
+
+def test_a_peak_far_too_high_may_be_shorted_turns() -> None:
+    """Less inductance lets the current rise past the switching-off point: common practice, no source."""
+    (found,) = drive(part="injector", number=3, form="pulse", peak_current="27 ± 0.5 A", peak_limit="17 to 21 A").findings
+    assert "shorted turns" in found.statement and "driver" in found.statement

@@ -10,6 +10,7 @@ import pytest
 
 from baybook import calculate
 from baybook.errors import InputError
+from baybook.registry import registry
 from baybook_physics.wire import resistance
 
 DATA = Path(__file__).parents[1] / "published" / "data"
@@ -103,6 +104,38 @@ def test_an_output_stage_that_drops_too_much() -> None:
     assert "output stage or its ground drops too much" in one[3]
 
 
+@pytest.mark.parametrize(
+    "given",
+    [
+        {"part": "outlet-valve", "driver": "9.2 V"},  # 13.7 V · (1 - 0.33): what a plain meter shows of a sound stage
+        {"part": "outlet-valve", "driver": "9.2 V", "duty": "33 %"},
+        {"part": "outlet-valve", "driver": "2.1 V", "duty": "85 %"},
+        {"part": "injector", "number": 2, "driver": "12.9 V"},
+    ],
+)
+def test_the_mean_of_a_pulsed_wire_is_no_drop(given: dict[str, Any]) -> None:
+    """A wire switched to ground is at the supply while it is off: its mean is U (1 - D) (circuit theory)."""
+    found = drop(**given, driver_limit="max 0.8 V", current="1.6 A")
+    (one,) = found.findings
+    assert one.strength == "undecided" and "the mean of a wire that pulses" in one.statement
+    assert "low level of the pulse by oscilloscope" in one.next_test
+    assert [verdict.verdict for verdict in found.verdicts] == ["undecided"] and found.answers == ()
+
+
+@pytest.mark.parametrize(
+    "given",
+    [
+        {"part": "outlet-valve", "driver": "4.0 V", "duty": "33 %"},  # no mean of 33 %: a low level that is far too high
+        {"part": "outlet-valve", "driver": "2.4 ± 0.05 V"},
+        {"part": "outlet-valve", "driver": "9.2 V", "duty": "100 %"},
+        {"part": "tank-pump", "driver": "9.2 V"},
+    ],
+)
+def test_a_level_that_is_no_mean_counts(given: dict[str, Any]) -> None:
+    (one,) = drop(**given, driver_limit="max 0.8 V", current="1.6 A").findings
+    assert one.strength == "indicated" and "drops too much" in one.statement
+
+
 def test_a_decimal_comma_and_other_units_change_nothing() -> None:
     plain = drop(**VALVE, limit="<= 0.1 V")
     comma = drop(part="inlet-valve", current="2,0 ± 0,02 A", limit="<= 0,1 V",
@@ -171,3 +204,34 @@ def test_over_range_is_typed_as_the_meter_shows_it() -> None:
 def test_what_has_no_winding_is_not_sent_to_have_its_resistance_read() -> None:
     (one,) = drop(part="control-unit", current="0.0 A", battery="12.4 V", at_part="12.2 V").findings
     assert "the part itself is open" in one.statement and "resistance" not in one.next_test
+
+
+@pytest.mark.parametrize(
+    ("name", "given"),
+    [
+        (
+            "coil",
+            {
+                "part": "inlet-valve",
+                "reading": "3.2 ohm",
+                "leads": "0.2 ohm",
+                "temperature": "20 °C",
+                "limit": "2.5 to 3.5 ohm",
+            },
+        ),
+        ("drive", {"part": "inlet-valve", "mean_current": "0.4 A", "current_limit": "0.8 to 1.2 A"}),
+        ("regulator", {"where": "outlet", "outlet_current": "0.00 A", "outlet_expected_current": "1.5 A"}),
+        ("sensor", {"standing_signal": "0.00 V", "supply": "5.01 V", "full_scale": "1800 bar"}),
+    ],
+)
+def test_nobody_is_sent_to_a_wire_without_being_told_which_meter(name: str, given: dict[str, Any]) -> None:
+    """The high voltage of an insulation tester destroys a control unit: common practice, no source."""
+    (found,) = calculate(name, **given).findings
+    assert "with an ohmmeter, never an insulation tester" in found.next_test
+
+
+@pytest.mark.parametrize("name", ["coil", "drop"])
+def test_what_measures_to_the_housing_forbids_the_insulation_tester(name: str) -> None:
+    how = registry().calculator(name).how
+    assert any("pins to housing" in action.text for action in how.actions)
+    assert "No insulation tester." in [condition.text for condition in how.conditions]

@@ -9,22 +9,40 @@ import numpy as np
 from baybook_physics.fuels import FuelModel, diesel, ester, known_better, paraffinic
 from baybook_plugins.hold.capture.fitted import explained_from
 from baybook_plugins.hold.capture.window import find_window
-from baybook_plugins.hold.estimate.posterior import Explained, conclude
+from baybook_plugins.hold.estimate.posterior import Explained, Posterior, conclude, explain
 from baybook_plugins.hold.estimate.summary import Asked, HoldEstimate, summarise
 from baybook_plugins.hold.simulator.known import Known
+from baybook_plugins.hold.simulator.problem import RailProblem
 from baybook_plugins.hold.two_point.estimate import TwoReadingResult, estimate
 from baybook_plugins.hold.two_point.readings import TwoReadings
 
 from .simulator import Case, draw_case
 
 
+def infer(task: RailProblem) -> Posterior:
+    """Belief after the capture of `task`. Raises `NotAHoldError` where nothing explains it."""
+    return conclude(explain(task))
+
+
+def conformity(found: HoldEstimate, low: float | None, high: float | None) -> float:
+    """Probability that `leak_collected` lies within `low` to `high` (mL/min; None: open)."""
+    values, weights = found.collected_draws
+    inside = (values >= (-np.inf if low is None else low)) & (values <= (np.inf if high is None else high))
+    return min(float(weights[inside].sum()) / float(weights.sum()), 1.0)
+
+
 def estimate_case(case: Case) -> HoldEstimate:
     """The product's answer to a case."""
+    return summarise(posterior_of(case), Asked(reference=case.reference))
+
+
+def posterior_of(case: Case) -> Posterior:
+    """Belief after a case's capture."""
     known = Known(
         volume=case.volume, temperature=case.temperature, ambient=case.ambient, zero=case.zero, free_gas=case.gas,
         back_pressure=(case.truth.back, 0.0), one_temperature=case.settled,
     )  # fmt: skip
-    return summarise(conclude(within(case, known)), Asked(reference=case.reference))
+    return conclude(within(case, known))
 
 
 def within(case: Case, known: Known) -> Explained:
@@ -75,7 +93,7 @@ def tally(pairs: list[tuple[Case, HoldEstimate]]) -> Score:
     leaking = [(c, e) for c, e in pairs if c.kind != "none"]
     line = [inside(e.leak_at_line, c.at_line) for c, e in pairs]
     collected = [inside(e.leak_collected, c.collected) for c, e in pairs]
-    verdicts = [verdict(e.conformity(None, c.limit)) for c, e in pairs]
+    verdicts = [verdict(conformity(e, None, c.limit)) for c, e in pairs]
     right = ["within" if c.collected <= c.limit else "outside" for c, _ in pairs]
     named = [(c, e) for c, e in pairs if e.law != "unknown"]
     return Score(

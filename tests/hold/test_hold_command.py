@@ -200,9 +200,14 @@ def test_what_belongs_to_another_way_is_not_passed_over(extra: dict[str, str], w
         (FALLING, EIGHT.replace("7 s; 8 s", "8 s; 7 s"), "do not rise"),
         (RISING, EIGHT, "rises from its begin to its end"),
         (
-            "100 bar; 50 bar; 20 bar; 5 bar; 1 bar; 0.5 bar; 0.3 bar; 0.2 bar",
+            "3000 bar; 2900 bar; 2800 bar; 2700 bar; 2650 bar; 2600 bar; 2580 bar; 2570 bar",
             EIGHT,
-            "runs from 100 to 0.2 bar; give a window within 1 to",
+            "runs from 3000 to 2570 bar; give a window within 1 to",
+        ),
+        (
+            "90 bar; 70 bar; 55 bar; 40 bar; 30 bar; 20 bar; 12 bar; 2 bar; 0.4 bar; 0.3 bar; 0.2 bar",
+            EIGHT + "; 9 s; 10 s; 11 s",
+            "runs from 90 to 0.2 bar; give a window within 1 to",
         ),
     ],
 )

@@ -189,7 +189,7 @@ def test_pressures_within_the_sensors_zero_clear_nothing() -> None:
     assert any("near the sensor's zero" in line for line in found.warnings)
 
 
-@pytest.mark.parametrize(("name", "text"), [("volume", "25 L"), ("time", "30 ms")])
+@pytest.mark.parametrize(("name", "text"), [("volume", "0.5 L"), ("time", "30 ms")])
 def test_a_slip_of_the_unit_is_said_first(name: str, text: str) -> None:
     found = calculate("hold", **{**READ, "volume": "25 mL", name: text})
     assert any(text in line for line in found.warnings)

@@ -33,7 +33,7 @@ BAD, GOOD = DROP.format(load="1.2"), DROP.format(load="4.3")
     ("steps", "found"),
     [
         ("", "Nothing has been tested yet."),
-        (BAD, "Most likely at fault: the fuel filter. That is not proven yet."),
+        (BAD.replace("31 ± 3", "5 ± 2"), "Most likely at fault: the fuel filter. That is not proven yet."),  # wax may be in it
         (BAD + SEEN, "The fault is found: the fuel filter. That is proven by measuring."),
         (BAD + REPAIR, "Repaired: the fuel filter. Whether that was enough is not shown yet."),
         (BAD + REPAIR + GOOD, "Repaired: the fuel filter. The same test after the repair was in order."),

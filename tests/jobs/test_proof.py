@@ -259,7 +259,8 @@ def test_a_pump_that_makes_no_pressure_with_all_else_good_is_likely_and_graded()
     assert first(outcome)[0] == "pump elements"
     assert not [s for s in outcome.found.standings if s.word == "proven"]
     assert chance(outcome, "injector 1") < 0.05 and chance(outcome, "rail and joints") < 0.05
-    assert "Most likely the fault lies in one of these" in outcome.conclusion and "pump elements" in outcome.conclusion
+    assert outcome.conclusion.startswith("Most likely the fault lies in")  # (fed well while it was cranked)
+    assert "elements" in outcome.conclusion
 
 
 def test_swarf_stops_the_engine_and_names_the_pump() -> None:

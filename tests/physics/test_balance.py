@@ -9,7 +9,8 @@ import numpy as np
 import pytest
 from scipy.optimize import nnls
 
-from baybook_physics.rail import _OWN, Balance, Store, _fits, _left, _sets, balance, follow
+from baybook_physics.rail import Store, follow
+from baybook_physics.rail_balance import _OWN, Balance, _fits, _left, _sets, balance
 
 TIME = np.arange(0.0, 20.0, 0.01)
 STORE = Store(np.linspace(0.0, 100.0, 3), 20.0 + np.linspace(0.0, 3.0, 3))

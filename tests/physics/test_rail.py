@@ -15,7 +15,8 @@ import numpy as np
 import pytest
 
 from baybook.api import find_fuel
-from baybook_physics.rail import Store, balance, build_up_time, follow, integral, isentropic_store
+from baybook_physics.rail import Store, build_up_time, follow, integral, isentropic_store
+from baybook_physics.rail_balance import balance
 
 TABLE = Path(__file__).parents[1] / "published" / "data" / "rail_benchmark_modulus.csv"
 ROWS = list(csv.reader(line for line in TABLE.read_text().splitlines() if not line.startswith("#")))[1:]

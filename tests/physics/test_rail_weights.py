@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from baybook_physics.rail import _OWN, _averaged, _hanging, _weights
+from baybook_physics.rail_balance import _OWN, _averaged, _hanging, _weights
 
 
 def test_rows_that_hang_together_are_counted_by_their_autocorrelation() -> None:

@@ -74,3 +74,16 @@ def test_outcomes_of_other_things_are_no_contradiction_of_one() -> None:
     steps = [look(1, 0.4, test="t"), look(2, 0.6, test="t"), look(1, 0.01, place="pump", test="u"),
              look(2, 0.99, place="injector 1", test="v")]  # fmt: skip
     assert conclude(steps, small()).contradiction is None
+
+
+def test_misses_of_a_single_place_add_up_to_no_contradiction_and_those_of_two_do() -> None:
+    """Four looks that miss two faults in five beside one that is bad: 0.4 each, 0.4^4 = 0.026 together. A miss of one in ten
+    is a surprise; so is what two faults at once leave unexplained."""
+    bad = look(1, 0.0, 0.9, alarm=0.001, test="bad")
+    misses = [look(n, 1.0, 0.6, alarm=0.001, test=f"t{n}") for n in range(2, 6)]
+    assert contradiction(conclude([bad, *misses], small()).history.epochs[0], small()) is None
+    surprises = [look(n, 1.0, 0.81, alarm=0.001, test=f"t{n}") for n in range(2, 4)]
+    told = contradiction(conclude([bad, *surprises], small()).history.epochs[0], small())
+    assert told is not None and told.fit == pytest.approx((0.19 / 0.999) ** 2, abs=1e-6)
+    other = look(6, 0.0, 0.9, place="pump", alarm=0.001, test="other")
+    assert contradiction(conclude([bad, *misses, other], small()).history.epochs[0], small()) is not None

@@ -17,6 +17,7 @@ from baybook.places.reach import (
     PRESSURE_HIGH,
     PRESSURE_LOW,
     STARVED,
+    UNDRIVEN,
     VALVE_RETURN,
     made,
 )
@@ -38,7 +39,14 @@ TABLES = {
     "no current": (CIRCUIT, """
         0.95 {object} wiring; {object} driver
         0.92 {object} coil
+        0.4 {all} driver
         0.2 control unit"""),
+    "undriven": (UNDRIVEN, """
+        0.9 {object} wiring; speed and phase sensors
+        0.85 {object} coil
+        0.6 injector driver
+        0.3 control unit
+        0.2 injector * coil; injector * wiring"""),
     "pressure low": (PRESSURE_LOW, SUPPLY + DRIVEN + """
         0.85 pump elements
         0.75 inlet valve; outlet valve
@@ -71,7 +79,7 @@ TABLES = {
         0.4 outlet valve driver"""),
     "any pressure": (ANY_PRESSURE.reach, """
         0.99 pump drive
-        0.5 inlet valve; rail sensor wiring
+        0.5 inlet valve; rail sensor wiring; speed and phase sensors
         0.4 outlet valve coil; outlet valve wiring; outlet valve driver
         0.3 tank fuel; air leak; feed line; tank pump; tank pump wiring; outlet valve; control unit
         0.2 pump outlet; rail sensor

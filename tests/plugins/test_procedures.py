@@ -18,11 +18,13 @@ from baybook.api import (
     BEFORE_RUNNING,
     CLEAR,
     HANDS_OFF,
+    HANDS_OFF_AGAIN,
     HIGH_PRESSURE,
     KEY_OFF,
     LOOK,
     OFF_AT_LAST,
     RUNNING_ENGINE,
+    STOP_AT_LAST,
     TO_ZERO,
     WAITING,
     ZERO_AGAIN,
@@ -40,7 +42,8 @@ CALCULATORS = {listed.name: registry().calculator(listed.name) for listed in reg
 TOLD = sorted(name for name, found in CALCULATORS.items() if found.how)
 """Those that say how they are done; `convert` has nobody touch anything."""
 STEPS = [(name, action) for name in TOLD for action in CALCULATORS[name].how.actions]
-ABOUT_TEN = 10
+MOST_WORDS = 12
+"""Of a step: the lock-out is one sentence that later steps call by its name, and needs eleven."""
 TOUCHES = re.compile(r"\b(plug (on|off|back)|pins?|clamp|hoses?|stub|froth|leads|seals|thermometer|wipe)\b", re.IGNORECASE)
 RUNS = re.compile(r"^(run|crank|make pressure|start)\b", re.IGNORECASE)
 NO_VERBS = frozenset(["the", "a", "an", "it", "engine", "rail", "key", "fuel", "never", "not", "only", "if", "when"])
@@ -68,7 +71,7 @@ def test_what_a_step_says_and_its_data_agree(name: str, action: Action) -> None:
 
 @pytest.mark.parametrize(("name", "action"), STEPS)
 def test_a_step_is_one_action_verb_first(name: str, action: Action) -> None:
-    assert len(action.text.split()) <= ABOUT_TEN, action.text
+    assert len(action.text.split()) <= MOST_WORDS, action.text
     first = action.text.split()[0]
     assert first[0].isupper() and first.lower().strip(",;") not in NO_VERBS, action.text
 
@@ -91,6 +94,40 @@ def test_what_runs_has_its_bar_and_its_cautions(name: str) -> None:
     assert BEFORE_RUNNING in steps[:runs] and RUNNING_ENGINE in found.cautions
     if any(action.hands == "high pressure" for action in found.how.actions):
         assert HANDS_OFF in steps[:runs] and HIGH_PRESSURE in found.cautions and TO_ZERO in steps[:runs]
+
+
+@pytest.mark.parametrize("name", TOLD)
+def test_a_bar_takes_hands_away_before_each_run_and_each_ignition_on(name: str) -> None:
+    """Not before the first alone: whatever a hand fitted since the last bar, the next start finds it gone."""
+    near = False
+    for step in (*CALCULATORS[name].how.steps, *CALCULATORS[name].how.end):
+        if isinstance(step, HoldPoint):
+            near = near and step not in (HANDS_OFF, HANDS_OFF_AGAIN)
+            continue
+        assert not (near and step.state in ("running", "key on")), step.text
+        near = near or bool(step.hands)
+
+
+@pytest.mark.parametrize("name", TOLD)
+def test_every_later_hand_is_locked_out_again(name: str) -> None:
+    """Key, sign and wait, under the name that the first lock-out gives them."""
+    for action in CALCULATORS[name].how.actions:
+        if action.hands and action.state == "key off":
+            assert action.text.startswith("Lock out; "), action.text
+
+
+@pytest.mark.parametrize(
+    "name", ["returns", "static-return", "common-return", "return-parts", "pump", "supply", "line", "fuel"]
+)
+def test_the_low_side_is_relieved_before_it_is_opened(name: str) -> None:
+    first = next(action for action in CALCULATORS[name].how.actions if action.hands)
+    assert first.text.startswith("Relieve low side")
+
+
+def test_the_feed_hose_is_back_before_the_engine_runs_on_it() -> None:
+    texts = [action.text for action in CALCULATORS["supply"].how.actions]
+    led, back = texts.index("Relieve low side; feed into can."), texts.index("Lock out; relieve; hose back, can away.")
+    assert led < texts.index("Drive electric pump.") < back < texts.index("Run idle; bubbles:")
 
 
 @pytest.mark.parametrize("name", TOLD)
@@ -128,7 +165,7 @@ def test_between_running_and_a_hand_there_is_zero_key_off_and_the_wait(name: str
         if action.state in ("stopped", "key on"):
             off = waited = False
         if action.state == "key off":
-            off, waited = True, "; wait" in action.text
+            off, waited = True, "lock out" in action.text.lower() or action == STOP_AT_LAST
         assert not action.hands or (zero and off and waited), action.text
 
 
@@ -145,38 +182,43 @@ def test_nothing_is_cleared_that_could_be_a_fault_code(name: str) -> None:
     """It is wiped up and the tools are counted, key off: last, or before a last run, which would throw a tool; what is run
     to be looked at is so before a hand."""
     how = CALCULATORS[name].how
-    assert how.end[-1] in (CLEAR, OFF_AT_LAST) and CLEAR in how.actions
+    assert how.end[-1] in (CLEAR, OFF_AT_LAST, STOP_AT_LAST) and CLEAR in how.actions
     looked = [place for place, step in enumerate(how.actions) if "look from afar; wet" in step.text]
     assert all(how.actions.index(CLEAR) < place for place in looked)
-    assert (how.end[-1] == OFF_AT_LAST) == bool(looked)
+    assert (how.end[-1] in (OFF_AT_LAST, STOP_AT_LAST)) == bool(looked)
     assert all("clear." not in action.text or "clear of" in action.text for action in how.end if isinstance(action, Action))
     runs = [place for place, step in enumerate(how.actions) if step == LOOK]
-    assert all(how.actions[place + 1].state in ("zero", "") and not how.actions[place + 1].hands for place in runs)
+    assert all(how.actions[place + 1] == STOP_AT_LAST or not how.actions[place + 1].state for place in runs)
 
 
 @pytest.mark.parametrize("name", ["returns", "static-return", "common-return", "return-parts", "pump"])
 def test_only_the_line_to_the_tank_is_plugged(name: str) -> None:
     plug = next(action for action in CALCULATORS[name].how.actions if action.text.startswith("Plug"))
-    assert re.fullmatch(r"Plug only open tank lines?\.", plug.text)
-    assert plug.caution and plug.caution.signal == "danger"
-    assert all(word in plug.caution.brief for word in ("Never", "injector", "pump", "rail", "valve"))
+    assert re.fullmatch(r"Plug open tank lines?\.", plug.text)
+    assert plug.caution and plug.caution.signal == "danger" and plug.caution.brief == "Never any other."
+    assert all(word in plug.caution.text for word in ("Never", "injector", "pump", "rail", "valve"))
 
 
 @pytest.mark.parametrize("name", ["cranking", "delivery"])
 def test_injection_works_again_only_with_the_key_off(name: str) -> None:
     """What keeps it off is put back with the drivers dead; the engine could start else."""
     texts = list(CALCULATORS[name].how)
-    off = next(place for place, text in enumerate(texts) if text.startswith("Switch off; wait; take"))
-    assert texts.index("Keep injection off as data say.") < off < texts.index("Let injection work again.")
+    off = next(place for place, text in enumerate(texts) if text.startswith("Lock out; take"))
+    assert (
+        next(place for place, text in enumerate(texts) if text.startswith("Keep injection off"))
+        < off
+        < texts.index("Let injection work again.")
+    )
 
 
 @pytest.mark.parametrize("name", ["drop", "regulator"])
 def test_one_place_is_read_in_one_run(name: str) -> None:
     """With one meter pins would be moved on the running engine."""
     assert "Read one place per run:" in list(CALCULATORS[name].how)
-    assert all(word in HANDS_OFF.text for word in ("zero", "key off", "waited"))
+    assert all(word in HANDS_OFF.text for word in ("zero", "locked out"))  # (key off, key taken, waited: the step says so)
 
 
+LOCKED = Action("Lock out; take it off.", state="key off")
 SAFE = Procedure(
     entry=("It is a pump.", WAITING),
     steps=(
@@ -213,6 +255,12 @@ SAFE = Procedure(
         (replace(SAFE, steps=SAFE.steps[1:]), "'Stop; prove zero.' is not said how; put TO_ZERO before it"),
         (replace(SAFE, entry=()), "no entry is said"),
         (replace(SAFE, entry=("It is a pump.",)), "is not said how long; put WAITING in the entry"),
+        (replace(SAFE, entry=(*SAFE.entry,), steps=[LOCKED, *SAFE.steps]), "is not said how; put KEY_OFF before it"),
+        (
+            replace(SAFE, end=[*SAFE.end, Action("Switch on.", state="key on")]),
+            "'Switch on.': a hand was there before, and no bar takes it away; put HANDS_OFF there",
+        ),
+        (replace(SAFE, steps=[step for step in SAFE.steps if step != HANDS_OFF]), "'Run; read it.': a hand was there before"),
         (replace(SAFE, end=()), "no end is said"),
         (Procedure((" ".join(["word"] * 13),)), "has 13 words; say it in 12"),
     ],
@@ -250,6 +298,13 @@ def test_what_the_author_puts_in_is_not_put_in_twice() -> None:
         BEFORE_HANDS, Action("Read what it shows."), OWN[1], BEFORE_RUNNING, HANDS_OFF, OWN[4],
     ]  # fmt: skip
     assert list(how.end) == [ZERO_AGAIN, KEY_OFF, CLEAR]
+
+
+def test_hands_that_went_in_between_two_runs_are_taken_away_again() -> None:
+    how = guarded((OWN[4], OWN[2], OWN[4]), entry=("It is a pump.",))
+    assert list(how.steps) == [
+        BEFORE_HANDS, BEFORE_RUNNING, HANDS_OFF, OWN[4], TO_ZERO, KEY_OFF, OWN[2], HANDS_OFF_AGAIN, OWN[4],
+    ]  # fmt: skip
 
 
 def test_nothing_else_can_be_said_of_a_hand_or_a_state() -> None:

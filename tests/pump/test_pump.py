@@ -162,3 +162,12 @@ def test_what_does_not_fit_is_said_in_a_line(inputs: dict[str, Any], named: str)
     with pytest.raises(InputError) as caught:
         pump(**inputs)
     assert named in [problem.input for problem in caught.value.problems]
+
+
+def test_more_than_is_swept_is_a_slip() -> None:
+    """0.06 for 0.6 cm3/rev: nearly five times what the pump sweeps would come out."""
+    given = {"drive_ratio": "50 %", "engine_speed": "2000 rpm", "quantity": "30 mm3/stroke", "cylinders": 4,
+             "returns": "120 mL/min", "outlet_shut": "driven-shut", "efficiency_limit": "min 70 %"}  # fmt: skip
+    with pytest.raises(InputError, match="sweeps less than comes out"):
+        calculate("pump", displacement="0.06 cm3/rev", **given)
+    assert calculate("pump", displacement="0.6 cm3/rev", **given)["efficiency_found"].to("1").low < 1.0

@@ -416,18 +416,18 @@ def test_which_kind_of_valve_comes_before_any_lead() -> None:
     found = registry().calculator("regulator")
     assert "where" in found.how.conditions[0].reads and "unpowered" in found.how.conditions[0].text
     probing = next(action for action in found.how.actions if action.drawing == "back-probe")
-    assert "insulated pins" in probing.text and probing.caution and "drives the valve fully on" in probing.caution.text
+    assert "insulated pins" in probing.text and probing.caution and "drives a valve fully on" in probing.caution.text
     assert any("engine off from where you sit" in caution.text for caution in found.how.cautions)
     assert CONTROL_LOSS in found.cautions and "Do not unplug" in CONTROL_LOSS.text
-    assert [action.text for action in found.how.actions][-2] == "Switch off; wait; leads off, check seals."
+    assert [action.text for action in found.how.actions][-2] == "Lock out; leads off, check seals."
 
 
 def test_meanings_have_the_rows_that_are_dangerous_to_miss() -> None:
     """common practice, no source."""
     rows = {meaning.seen: meaning for meaning in registry().calculator("regulator").meanings}
     uncontrolled = rows["pressure high, less is asked for, current wrong"]
-    assert "control side" in uncontrolled.says and uncontrolled.next_test.startswith("stop the engine")
+    assert "control side" in uncontrolled.says and uncontrolled.next_test.startswith("engine off")
     assert "sensor or target" in rows["pressure high, less is not asked for"].says
     stuck = rows["pressure high, less is asked for, current as expected"]
     assert "inlet valve does not close, outlet valve does not open" in stuck.says
-    assert stuck.next_test.startswith("rail sensor")
+    assert stuck.next_test.startswith("engine off, do not restart: rail sensor")

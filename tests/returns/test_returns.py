@@ -370,14 +370,14 @@ def test_the_procedure_closes_no_return_and_puts_everything_back() -> None:
     """common practice, no source: the hand never meets a rail under pressure, nor shuts the return of pump, rail or valve."""
     how = registry().calculator("returns").how
     assert "piezo" in how.conditions[0].otherwise and "leave this test" in how.conditions[0].otherwise
-    plug = next(action for action in how.actions if action.text == "Plug only open tank line.")
+    plug = next(action for action in how.actions if action.text == "Plug open tank line.")
     assert plug.caution and plug.caution.text.startswith(
         "Never close, pinch or plug the return of an injector, pump, rail or pressure valve"
     )
     assert any(caution.short == "Hot." for caution in how.cautions)
     assert RUNNING_ENGINE in registry().calculator("returns").cautions
-    ending = ["Refit hoses.", "Wipe; count tools.", "Run; look from afar; wet: stop.", "Stop; prove zero."]
-    assert [action.text for action in how.actions][-5:-1] == ending
+    ending = ["Refit hoses.", "Wipe; count tools.", "Run; look from afar; wet: stop.", "Stop; switch off."]
+    assert [action.text for action in how.actions][-4:] == ending
 
 
 def test_a_low_return_is_called_low() -> None:

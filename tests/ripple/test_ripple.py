@@ -58,7 +58,7 @@ def test_captures_of_a_known_truth(file: str, inputs: dict[str, Any], pattern: s
     found = ripple(capture=str(DATA / file), **inputs)
     assert found.outputs["pattern"] == pattern
     assert found.findings[0].stage == "generation"
-    assert found.findings[0].strength == {"uneven": "indicated", "even": "cleared"}[pattern]
+    assert found.findings[0].strength == {"uneven": "indicated", "even": "undecided"}[pattern]  # all may be weak alike
 
 
 def test_the_share_is_a_least_one() -> None:
@@ -105,7 +105,8 @@ def test_a_slightly_weak_element_is_not_called_a_fault(tmp_path: Path) -> None:
             "pump": "0.9 ± 0 cm3/rev", "unregulated": True}  # fmt: skip
     judged = ripple(capture=log(tmp_path, 500.0, (1.0, 1.0, 0.95)), share_limit="<= 20 %", **rail)
     assert [verdict.verdict for verdict in judged.verdicts] == ["within"]
-    assert judged.findings[0].strength == "cleared"
+    assert judged.outputs["pattern"] == "even"
+    assert judged.findings[0].strength == "undecided"  # all may be weak alike
 
 
 @pytest.mark.parametrize("strength", [0.0, 0.4, 0.7])

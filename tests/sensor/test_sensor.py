@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from pathlib import Path
 from typing import Any
 
 import pytest
@@ -10,6 +11,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from baybook.api import InputError
+from baybook.jobs.evaluation import work_out
+from baybook.jobs.sheet import read_sheet
 from baybook.testing import conformance
 from baybook_plugins.sensor.calculator import sensor
 from baybook_plugins.sensor.model import Line
@@ -139,3 +142,27 @@ def test_shown_and_read_at_the_plug_after_standing_go_together() -> None:
                    zero_limit="-10 to 10 bar")  # fmt: skip
     assert found["plug_difference"].value == pytest.approx(62.0) and found["zero_error"].value == pytest.approx(62.0)
     assert {v.output: v.verdict for v in found.verdicts} == {"zero_error": "outside", "plug_difference": "outside"}
+
+
+@pytest.mark.parametrize("emptied", [{}, {"emptied": "yes"}])
+def test_a_signal_above_its_supply_is_a_short_to_the_battery_and_no_zero_error(emptied: dict[str, str]) -> None:
+    """A sensor that is fed with 5 V gives no 12.4 V: common practice, no source."""
+    given = {"standing_signal": "12.4 V", "supply": "5.01 V", "reference": "5.02 V", "zero_limit": "-10 to 10 bar"}
+    found = sensor(**given, full_scale="1800 bar", **emptied)
+    (one,) = found.findings
+    assert (one.stage, one.side, one.strength) == ("storage", "control", "indicated")
+    assert "12.4 V" in one.statement and "shorted to the battery" in one.statement
+    assert found.outputs["state"] == "above supply" and "zero_error" not in found.outputs and found.verdicts == ()
+    assert "signal wire" in one.next_test and one.next_test.startswith("this sensor cannot prove zero")
+
+
+@pytest.mark.parametrize("volts", ["12.4 V", "0.00 V"])
+def test_a_signal_that_no_pressure_gives_is_placed_at_sensor_and_wiring(tmp_path: Path, volts: str) -> None:
+    """Whether the rail was proven empty is nothing to it; above the supply it is the wiring."""
+    path = tmp_path / "job.toml"
+    head = '[complaint]\nkind = "cuts out"\n[system]\ninjectors = 4\n[[steps]]\ncalculator = "sensor"\n[steps.inputs]\n'
+    path.write_text(f'{head}standing_signal = "{volts}"\nsupply = "5.01 V"\nfull_scale = "1800 bar"\n', encoding="utf-8")
+    chances = work_out(read_sheet(path)).found.chances
+    assert chances["rail sensor"] + chances["rail sensor wiring"] > 0.8
+    if volts == "12.4 V":
+        assert chances["rail sensor wiring"] > 10 * chances["rail sensor"]

@@ -266,3 +266,16 @@ def test_a_pressure_that_is_missing_for_long_clears_nothing(tmp_path: Path) -> N
 def test_a_starved_pump_that_still_meets_its_target_is_found_at_the_supply() -> None:
     (one,) = target(actual=["302 bar"], target=["300 bar"], band=BAND, supply="1 ± 0.1 bar", supply_limit="3 to 7 bar").findings
     assert (one.stage, one.strength) == ("supply", "indicated") and "starved" in str(one.statement)
+
+
+def test_a_supply_limit_that_judged_nothing_is_told(tmp_path: Path) -> None:
+    """Neither a table without a supply pressure nor a capture without its column is silent about it."""
+    table = target(actual="290 ± 2 bar", target="300 ± 0 bar", band="-25 to 25 bar", supply_limit="3 to 7 bar")
+    assert any("No supply pressure was given: its limit judged nothing" in str(note) for note in table.notes)
+    file = tmp_path / "log.csv"
+    rows = (f"{n / 10},300,300,800,5.5" for n in range(100))
+    file.write_text("\n".join(["Time [s],Rail pressure [bar],Rail pressure setpoint [bar],Engine speed [rpm],P7 [bar]", *rows]))
+    unnamed = target(capture=str(file), band="-25 to 25 bar", supply_limit="3 to 7 bar")
+    assert any('--column low="…"' in str(note) for note in unnamed.notes)
+    named = target(capture={"file": str(file), "columns": {"low": "P7"}}, band="-25 to 25 bar", supply_limit="3 to 7 bar")
+    assert not any("judged nothing" in str(note) for note in named.notes) and "supply_pressure" in named.outputs

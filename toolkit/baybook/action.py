@@ -14,6 +14,9 @@ State = Literal["", "running", "stopped", "zero", "key off", "key on"]
 """What is so after an action: as before; the engine runs or cranks, or pressure is made; it stands still; the rail was seen to
 fall to zero, engine stopped and ignition on; the key is off, and it was waited; the ignition is on again, engine stopped."""
 
+MOVES: tuple[State, ...] = ("running", "key on")
+"""States in which an engine, a pump or a fan moves."""
+
 
 @dataclass(frozen=True)
 class Condition:

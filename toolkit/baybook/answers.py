@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Collection, Iterable, Iterator, Mapping
 from typing import TYPE_CHECKING, Any
 
 from .dataclass import replace
@@ -34,14 +34,14 @@ NEXT_OUTSIDE = (
     "other tests."
 )
 MOST = 5  # places that are named
+ELECTRICAL = (" coil", " wiring", " driver")
 
 
-def next_in_job(sense: Sense, made_on: str | None = None) -> Message:
-    """For a result that finds nothing of itself: what its test, made on that part, speaks of, and that a job weighs it."""
-    from .places.known import is_known
-
-    of_it = f"{made_on} "  # (a part has wiring; its wiring has none)
-    places = [name for name in sense.speaks_of(made_on or "") if not name.startswith(of_it) or is_known(name, sense.places)]
+def next_in_job(sense: Sense, made_on: str | None = None, words: Collection[str] = ()) -> Message:
+    """For a result that finds nothing of itself: what its test, or these of its questions, made on that part, speak of, and
+    that a job weighs it."""
+    of_it = f"{made_on} " if (made_on or "").endswith(ELECTRICAL) else "\n"  # (a part has wiring; its wiring has none)
+    places = [name for name in sense.speaks_of(made_on or "", words) if not name.startswith(of_it)]
     return Message(NEXT, places=[Message.numbered(name) for name in places[:MOST]]) if places else Message.of(NEXT_OUTSIDE)
 
 

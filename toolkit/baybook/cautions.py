@@ -101,6 +101,19 @@ CONTROL_LOSS = Caution(
     ("W001",),
     "Unplug no pressure control on a running engine.",
 )
+INJECTOR_PLUGS = Caution("danger", "Injector plugs: up to 200 V; first rail zero, waiting time.", ("W012",))
+SLIPPING_PIN = Caution(
+    "danger",
+    "A pin that slips to ground drives a valve fully on: with an outlet valve that is full pressure.",
+    ("W-JET",),
+    "Slipping pins: full pressure.",
+)
+RUNS_AWAY = Caution(
+    "danger",
+    "Pressure runs away: engine off from where you sit. On the road a helper reads, never the driver.",
+    ("W-JET",),
+    "Runs away: engine off.",
+)
 MAKERS_DATA = Caution(
     "notice",
     "The maker's data for this vehicle, local rules and licensed practice come before anything that is written here.",

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any, Literal
 
 from . import units
 from .cautions import SIGNALS, Caution
-from .dataclass import dataclass
+from .dataclass import dataclass, field
 from .errors import PluginError, Problem
 from .kinds import KINDS
 from .parameters import parameters_of
@@ -135,14 +135,14 @@ class Apart:
 class Placing:
     """Where findings belong that depend on whose part was tested, at a calculator of stage "any".
 
-    part: the input that says whose, a choice that may be left out; stages: the stage by its words. what: the thing that was
-    tested, which every finding begins with ("coil": "Injector 3 coil: …"), "" for the part itself ("Injector 3: …"). number:
-    the input that says which one of several.
+    part: the input that says whose, a choice that may be left out; stages: the stage by its words, none where they are parts of
+    the map, which has their stage. what: the thing that was tested, which every finding begins with ("coil": "Injector 3 coil:
+    …"), "" for the part itself ("Injector 3: …"). number: the input that says which one of several.
     Where the part was not said no stage is guessed: what would be a finding is a note.
     """
 
     part: str
-    stages: Mapping[str, str]
+    stages: Mapping[str, str] = field(default_factory=dict)
     what: str = ""
     number: str = ""
 

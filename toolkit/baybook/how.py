@@ -59,7 +59,7 @@ def procedure_lines(calculator: Calculator, language: Language = ENGLISH, how: P
     first = 1 + sum(isinstance(step, Action) for step in how.steps)
     parts = (
         ("Ready", ready),
-        ("All true, or stop", _entry(calculator, how, language)),
+        ("All true, or hands off", _entry(calculator, how, language)),
         ("Steps", list(_steps(calculator, how.steps, 1, language))),
         ("End", list(_steps(calculator, how.end, first, language))),
     )
@@ -70,7 +70,7 @@ def before_asking(calculator: Calculator, language: Language = ENGLISH) -> list[
     """What is said before the first question: cautions in full, and the entry conditions."""
     lines = caution_lines(calculator.cautions, language)
     entry = _entry(calculator, calculator.how, language)
-    return [*lines, *(["", language.text("All true, or stop"), *entry] if entry else [])]
+    return [*lines, *(["", language.text("All true, or hands off"), *entry] if entry else [])]
 
 
 def caution_lines(cautions: Iterable[Caution], language: Language = ENGLISH) -> list[str]:

@@ -13,6 +13,7 @@ from __future__ import annotations
 
 from .fields import (
     CaptureFile,
+    Choice,
     Count,
     FuelName,
     absolute_pressure,
@@ -31,10 +32,10 @@ from .fields import (
 from .kinds import KINDS, Kind
 
 __all__ = [
-    "AMBIENT_PRESSURE", "COIL_SUPPLY", "COIL_TEMPERATURE", "DUTY", "ENGINE_SPEED", "FREEWHEEL_DROP", "INJECTOR_NUMBER",
-    "METER_ACCURACY", "PULSE_FREQUENCY", "PUMP_DISPLACEMENT", "PUMP_RATIO", "RAIL_FUEL", "RAIL_MODULUS", "RAIL_PRESSURE",
-    "RAIL_TEMPERATURE", "RAIL_VOLUME", "SUPPLY_LIMIT", "SUPPLY_PRESSURE", "WINDOW_END", "WINDOW_START", "ZERO_UNCERTAINTY",
-    "capture",
+    "AMBIENT_PRESSURE", "COIL_SUPPLY", "COIL_TEMPERATURE", "DRIVEN", "DUTY", "ENGINE_SPEED", "FREEWHEEL_DROP",
+    "INJECTOR_NUMBER", "METER_ACCURACY", "PARTS", "PULSE_FREQUENCY", "PUMP_DISPLACEMENT", "PUMP_RATIO", "RAIL_FUEL",
+    "RAIL_MODULUS", "RAIL_PRESSURE", "RAIL_TEMPERATURE", "RAIL_VOLUME", "SUPPLY_LIMIT", "SUPPLY_PRESSURE", "WINDOW_END",
+    "WINDOW_START", "ZERO_UNCERTAINTY", "capture", "part",
 ]  # fmt: skip
 
 # the engine and its surroundings
@@ -48,23 +49,45 @@ SUPPLY_LIMIT = spec_range(
 )
 INJECTOR_NUMBER = Count("which injector", at_least=1, at_most=24)
 
+PARTS = {
+    "injector": "an injector",
+    "inlet-valve": "the inlet pressure-control valve",
+    "outlet-valve": "the outlet pressure-control valve",
+    "rail-sensor": "the rail pressure sensor",
+    "tank-pump": "the electric pump in the tank",
+    "intermediate-pump": "the electric pump in the line",
+    "control-unit": "the control unit: its supply and ground",
+    "supply-valve": "a valve on the supply side",
+}
+"""The parts that a test may be made on, by the word that is typed; the map (`places.layout.stage_of`) has their stage."""
+DRIVEN = ("injector", "inlet-valve", "outlet-valve")
+"""Of these the coils that the control unit drives by pulses."""
+
+
+def part(help: str, *parts: str) -> Choice:
+    """Which of these parts, of `PARTS`, a test is made on."""
+    return Choice(help, words={each: PARTS[each] for each in parts})
+
+
 # the rail and what it holds
 RAIL_PRESSURE = gauge_pressure("rail pressure", at_least="0 bar", at_most="4000 bar")
-RAIL_VOLUME = volume("of rail, pipes and sensor together", symbol="V", above="0 mL", at_most="1 L", usual="22 ± 2 mL")
+RAIL_VOLUME = volume("of rail, pipes and sensor together", symbol="V", at_least="1 mL", at_most="1 L", usual="22 ± 2 mL",
+                     of_vehicle=True)  # fmt: skip
 RAIL_FUEL = FuelName("what is in the rail", default="diesel")
 RAIL_TEMPERATURE = temperature("of the fuel in the rail", at_least="-40 °C", at_most="120 °C", default="40 ± 15 °C")
 RAIL_MODULUS = pressure_difference(
-    "stiffness of the steel around the fuel", exact=True, above="10000 bar", usual="52000 ± 10000 MPa"
+    "stiffness of the steel around the fuel", exact=True, above="10000 bar", usual="52000 ± 10000 MPa", of_vehicle=True
 )
 ZERO_UNCERTAINTY = pressure_difference(
     "how far the sensor may be off at zero (95 %)", exact=True, at_least="0 bar", default="10 bar"
 )
 
 # the high-pressure pump
-PUMP_DISPLACEMENT = displacement("what the pump sweeps in one turn", symbol="V_p", above="0 cm3/rev", usual="0.7 cm3/rev")
+PUMP_DISPLACEMENT = displacement("what the pump sweeps in one turn", symbol="V_p", above="0 cm3/rev", usual="0.7 cm3/rev",
+                                 of_vehicle=True)  # fmt: skip
 PUMP_RATIO = ratio(
     "turns of the pump for one of the crank",
-    symbol="i", exact=True, above="0 1", at_most="5 1", usual="0.5 x", default="1 x",
+    symbol="i", exact=True, above="0 1", at_most="5 1", usual="0.5 x", default="1 x", of_vehicle=True,
 )  # fmt: skip
 
 # a coil and its drive

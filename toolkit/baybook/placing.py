@@ -44,12 +44,17 @@ def placed(
         found = [(Message("{what}: {said}", what=thing, said=each.statement), each) for each in findings]
         notes = [Message("{said} Next: {tests}.", said=said, tests=Message.of(each.next_test)) for said, each in found]
         return (), (*notes, Message(NOT_SAID, what=Word(what or "part"), input=placing.part))
-    stage, side = cast(Stage, placing.stages[part]), cast(Side, calculator.side)
+    if not placing.stages:
+        from .places.layout import stage_of
+    stage, side = cast(Stage, placing.stages.get(part) or stage_of(part)), cast(Side, calculator.side)
+    on_map = "" if placing.stages else part.replace("-", " ")
     told: dict[str, Argument] = {"part": Word(part.replace("-", " "), capital=True)}
     told |= {} if number is None else {"number": number}
     told |= {"what": Word(what)} if what else {}
     said = [Message(AT_PART[number is not None, bool(what)], said=each.statement, **told) for each in findings]
-    return tuple(replace(f, stage=stage, side=side, statement=text) for f, text in zip(findings, said, strict=True)), ()
+    return tuple(
+        replace(f, stage=stage, side=side, statement=text, part=on_map) for f, text in zip(findings, said, strict=True)
+    ), ()
 
 
 TOUCHED = {

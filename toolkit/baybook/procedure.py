@@ -10,10 +10,11 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
 
-from .action import Action, Condition, HoldPoint
+from .action import MOVES, Action, Condition, HoldPoint
 from .cautions import Caution
-from .dataclass import dataclass
+from .dataclass import dataclass, replace
 from .errors import PluginError
+from .message import Message
 
 MOST_WORDS = 12
 """Words of a step that are still read with a tool in the other hand (common practice, no source: about ten)."""
@@ -95,22 +96,29 @@ class Procedure:
 
         A hand goes to the high-pressure side only after the rail was seen to fall to zero, and again after each run; to wires
         and to the low side not before the stop; anywhere only with the key off, since a fan, a pump or the starter may begin by
-        itself; nowhere while the engine runs. A hold point stands before the first run, the engine stands still at the end, and
-        there are entry conditions and an end. common practice, no source.
+        itself; nowhere while the engine runs. A hold point stands before the first run, one that takes hands away before each
+        run and each ignition on after a hand; the engine stands still at the end, and there are entry conditions and an end.
+        common practice, no source.
         """
         found, at, held = list[str](), _Standing(), False
         for step in (*self.steps, *self.end):
             if not isinstance(step, Action):
-                held = held or step != BEFORE_HANDS
+                held, at = held or step != BEFORE_HANDS, at.behind(step)
                 continue
+            if at.near and step.state in MOVES:
+                found.append(f"{step.text!r}: a hand was there before, and no bar takes it away; put HANDS_OFF there")
             at = at.after(step)
             found += [*_words(step), *at.reached(step)]
             if step.state == "running" and not held:
                 found.append(f"{step.text!r}: no hold point stands before the engine runs; put BEFORE_RUNNING there")
         if ZERO_AGAIN in self.actions and TO_ZERO not in self.actions[: self.actions.index(ZERO_AGAIN)]:
             found.append(f"{ZERO_AGAIN.text!r} is not said how; put TO_ZERO before it")
-        if LOCK_OUT.text in (action.text for action in self.actions) and WAITING not in self.entry:
+        texts = [action.text for action in self.actions]
+        if LOCK_OUT.text in texts and WAITING not in self.entry:
             found.append(f"{LOCK_OUT.text!r} is not said how long; put WAITING in the entry")
+        said = next((text for text in texts if text.lower().startswith("lock out")), LOCK_OUT.text)
+        if said != LOCK_OUT.text:
+            found.append(f"{said!r} is not said how; put KEY_OFF before it")
         if at.running:
             found.append("the engine still runs at the end")
         touched = any(action.hands or action.state == "running" for action in self.actions)
@@ -120,19 +128,25 @@ class Procedure:
 
 @dataclass(frozen=True)
 class _Standing:
-    """How the vehicle stands: engine running, or not known to be stopped; rail seen at zero; key off."""
+    """How the vehicle stands: engine running, or not known to be stopped; rail seen at zero; key off; near: a hand was there,
+    and no bar has taken it away since."""
 
     stopped: bool = False
     running: bool = False
     zero: bool = False
     off: bool = False
+    near: bool = False
 
     def after(self, step: Action) -> _Standing:
+        near = self.near or bool(step.hands)
         if not step.state:
-            return self
+            return replace(self, near=near)
         if step.state == "running":
-            return _Standing(running=True)
-        return _Standing(stopped=True, zero=self.zero or step.state == "zero", off=step.state == "key off")
+            return _Standing(running=True, near=near)
+        return _Standing(stopped=True, zero=self.zero or step.state == "zero", off=step.state == "key off", near=near)
+
+    def behind(self, bar: HoldPoint | str) -> _Standing:
+        return replace(self, near=self.near and bar not in (HANDS_OFF, HANDS_OFF_AGAIN))
 
     def reached(self, step: Action) -> list[str]:
         """What is wrong with the hand of a step, once it is done."""
@@ -159,20 +173,25 @@ SEEN_TO_FALL = Caution(
     "Never seen to fall, or above zero: stop; take the rail as loaded, key off, wait as long as the data say, and empty it the "
     "maker's way. No data: stop here.",
     ("W-JET",),
-    "No fall, above 0: STOP; card Safety.",
+    "Not seen: STOP; card Safety.",
 )
 STORED_VOLTAGE = Caution(
     "danger",
     "Injector wiring stores dangerous voltage, also when the rail is at zero: wait as the data say.",
     ("W012",),
-    "Injector wiring stores voltage.",
+    "Injectors store voltage.",
 )
 WAITING = Condition(
-    "Data: ignition on; waiting time.",
+    "Data allow ignition on, stopped; waiting time known:",
     otherwise="without a waiting time no hand goes near: stop here; the ignition off: empty and prove the rail as the data say",
     blank="min",
 )
 """Last of each entry: how long each later "wait" is, and that the reading may stay alive at the stop."""
+NO_TESTER = Condition("No insulation tester.", otherwise="its high voltage destroys the control unit: use an ohmmeter")
+"""In the entry of each procedure that measures from a pin to the housing, or a wire to ground."""
+OHMMETER = Message("with an ohmmeter, never an insulation tester")
+WIRES = Message("{with_ohmmeter}, the plugs off at both ends", with_ohmmeter=OHMMETER)
+"""What a next test says of such a measurement: at a part whose plug is off, and along wires."""
 TO_ZERO = Action(
     "Prove zero: stop, ignition on; see rail fall to 0.",
     tool="the rail pressure from live data",
@@ -181,8 +200,9 @@ TO_ZERO = Action(
 )
 """First of each procedure that brings a hand to the high-pressure side; live data stay alive until zero was seen. It names what
 later steps call "prove zero"."""
-LOCK_OUT = Action("Switch off; take key; DO NOT START on wheel; wait.", state="key off")
-"""Before the first hand, after `TO_ZERO`: nobody can start it. The wait is that of `WAITING`."""
+LOCK_OUT = Action("Lock out: off, take key; DO NOT START on wheel; wait.", state="key off")
+"""Before the first hand, after `TO_ZERO`: nobody can start it. The wait is that of `WAITING`; all of it is what later steps
+call "lock out"."""
 KEY_OFF = Action(LOCK_OUT.text, caution=STORED_VOLTAGE, state="key off")
 """`LOCK_OUT` before a hand goes to what injectors are wired to."""
 BEFORE_HANDS = HoldPoint(
@@ -191,10 +211,14 @@ BEFORE_HANDS = HoldPoint(
     "Neutral/P, brake, chocks; fan may start; lift locked, nobody below.",
 )
 """First of each procedure: stands before a hand goes into the bay."""
-BEFORE_RUNNING = HoldPoint("Exhaust extraction, extinguisher, ear protection.", ("F001", "M003"), "Exhaust extraction.")
+BEFORE_RUNNING = HoldPoint("Exhaust extraction, extinguisher, ear protection.", ("F001", "M003"), "Extraction.")
 """Stands before the engine runs or cranks for the first time; `RUNNING_ENGINE` says it at length."""
-HANDS_OFF = HoldPoint("Hands off until zero, key off, waited.", danger=True)
-"""Stands before pressure is made or the engine runs, after what a hand has fitted."""
+HANDS_OFF = HoldPoint("Hands off until zero, locked out.", danger=True)
+"""Stands before pressure is made, the engine runs or the ignition goes on, after what a hand has fitted."""
+HANDS_OFF_AGAIN = HoldPoint("Hands off.", danger=True)
+"""The same before a later run, where a hand was there in between."""
+ON_ROAD = HoldPoint("Road: second person reads; extraction, chocks away, leads tied, bonnet shut.", danger=True)
+"""Stands before a run that may be a drive; `BEFORE_RUNNING` before it."""
 ZERO_AGAIN = Action("Stop; prove zero.", state="zero")
 """After each run, before the key goes off and a hand near: what `TO_ZERO` says."""
 LOOK = Action("Run; look from afar; wet: stop.", state="running")
@@ -202,6 +226,8 @@ LOOK = Action("Run; look from afar; wet: stop.", state="running")
 CLEAR = Action("Wipe; count tools.", hands="low side")
 """Key off and waited: the end, or before a last run, which then shows wet what was dry and throws no tool."""
 OFF_AT_LAST = Action("Switch off.", state="key off")
+"""The end with the ignition on; no hand goes near any more."""
+STOP_AT_LAST = Action("Stop; switch off.", state="key off")
 """The end after a last run; no hand goes near any more."""
 
 
@@ -218,8 +244,9 @@ def guarded(
     """A procedure of the author's own actions, with all that stands between a hand and danger put in where it belongs.
 
     First comes `BEFORE_HANDS`; before the first hand `TO_ZERO` and `lock`; after a run `ZERO_AGAIN`; before the first run
-    `BEFORE_RUNNING` and `HANDS_OFF`; last of the entry `WAITING`; at the end `CLEAR`, and of what was `opened` a look from afar
-    at a last run. What the author has put in stays where it is, and is not put in twice.
+    `BEFORE_RUNNING` and `HANDS_OFF`; `HANDS_OFF` or `HANDS_OFF_AGAIN` wherever it runs, or the ignition goes on, after a hand
+    was there; last of the entry `WAITING`; at the end `CLEAR`, and of what was `opened` a look from afar at a last run. What
+    the author has put in stays where it is, and is not put in twice.
 
     lock: how the key goes off before a hand; `LOCK_OUT` where the caution on top speaks of stored voltage, or none is near.
     """
@@ -246,22 +273,23 @@ class _Guarded:
         if isinstance(step, Action):
             self._guard(step)
             self.at, self.touched = self.at.after(step), self.touched or bool(step.hands)
+        else:
+            self.at = self.at.behind(step)
         self.steps.append(step)
 
     def _guard(self, step: Action) -> None:
         """What has to be so before it."""
-        if step.state == "running":
-            self._once(BEFORE_RUNNING, HANDS_OFF)
-        elif (step.hands and not (self.at.zero and self.at.stopped)) or (self.at.running and step.state == "key off"):
+        if step.state == "running" and BEFORE_RUNNING not in self.steps:
+            self.add(BEFORE_RUNNING)
+        if (self.at.near and step.state in MOVES) or (step.state == "running" and HANDS_OFF not in self.steps):
+            self.add(HANDS_OFF_AGAIN if HANDS_OFF in self.steps else HANDS_OFF)
+        if (step.hands and not (self.at.zero and self.at.stopped)) or (self.at.running and step.state == "key off"):
             self._prove_zero()
         if step.hands and not self.at.off and step.state != "key off":
             self._do(self.lock)
 
     def _prove_zero(self) -> None:
         self._do(ZERO_AGAIN if TO_ZERO in self.steps else TO_ZERO)
-
-    def _once(self, *bars: HoldPoint) -> None:
-        self.steps += [bar for bar in bars if bar not in self.steps]
 
     def _do(self, step: Action) -> None:
         self.at = self.at.after(step)
@@ -273,7 +301,9 @@ class _Guarded:
             self.add(CLEAR)
         if opened:
             self.add(LOOK)
-        if self.at.running:
+        if self.at.running and TO_ZERO in self.steps:
+            self._do(STOP_AT_LAST)
+        elif self.at.running:
             self._prove_zero()
         if self.at.stopped and not self.at.off:
             self._do(OFF_AT_LAST)

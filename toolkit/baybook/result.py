@@ -143,6 +143,7 @@ class Finding:
     next_test: what to test next because of it; "" where nothing follows. A calculator that it takes is named so: "collect the
     returns (calculator returns)"; a job then says where that was taken already. Where a hand goes to the high-pressure side,
     the low side or live wiring for it, the core adds a short caution, unless it is done at a desk (`at_desk`).
+    part: the part of the map that it is about ("outlet valve"); in a job the stage is that of the vehicle's own map.
     """
 
     stage: Stage | Literal[""] = ""
@@ -151,6 +152,7 @@ class Finding:
     strength: Strength = "undecided"
     next_test: str = ""
     at_desk: bool = False
+    part: str = ""
 
     def __post_init__(self) -> None:
         if self.stage not in ("", *STAGES) or self.side not in ("", *SIDES) or self.strength not in STRENGTHS:

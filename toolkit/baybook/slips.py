@@ -21,7 +21,13 @@ TIMES_RANGE, TIMES_LEAST = 6.0, 8.0
 source). Between bar and MPa lies a factor of 10, between psi and bar one of 14.5."""
 HIGH_PRESSURE = 50.0
 """bar: what should be above it is read in MPa by some tools, where a tenth is a slip; a feed pressure of a tenth is a fault."""
-MANY = "{value} is {times} times the limit, {limit}: is the unit right? It decides nothing until it is confirmed."
+FED = 60.0
+"""V: up to what a vehicle is fed with a voltage is no slip, which between mV and V is one of 1000: it is how a wire looks that
+is shorted, or whose driver is dead."""
+MANY = (
+    "{value} is {times} times the limit, {limit}: is the unit right? It decides nothing until it is typed with its ±, which "
+    "confirms it."
+)
 CONFIRM = Message("read it again with its unit, and type it with its ± once it is confirmed")
 TENTH = "{value} is about a tenth of the limit, {limit}: is the unit right?"
 
@@ -39,7 +45,7 @@ def slip_seen(verdict: Judged, limits: SpecRange) -> Judged:
     if found is None or limits.low is None or limits.low <= 0.0 or not _typed(found):
         return verdict
     end, most = (limits.low, TIMES_LEAST) if limits.high is None else (limits.high, TIMES_RANGE)
-    if found.value >= most * end:
+    if found.value >= most * end and not _fed(found):
         doubt = Message(MANY, value=found, times=round(found.value / end), limit=verdict.range)
         return replace(verdict, verdict="undecided", probability=0.5, way="", doubt=doubt)
     if _high_pressure(found, limits.low) and limits.low <= 10.0 * found.value <= (limits.high or 1.5 * limits.low):
@@ -50,6 +56,11 @@ def slip_seen(verdict: Judged, limits: SpecRange) -> Judged:
 def _high_pressure(found: Estimate, least: float) -> bool:
     """Whether what it should be at least, in its unit, is a pressure of the high-pressure side."""
     return found.unit.family == "pressure" and least * found.unit.factor >= HIGH_PRESSURE * find("bar", "pressure").factor
+
+
+def _fed(found: Estimate) -> bool:
+    """Whether it is a voltage that the vehicle has."""
+    return found.unit.family == "voltage" and found.value * found.unit.factor <= FED * find("V", "voltage").factor
 
 
 def _typed(found: Estimate) -> bool:

@@ -86,6 +86,19 @@ class SpecRange:
             raise PluginError(f"the range {self} is of the kind {self.kind.name}, not {kind.name}")
         return replace(self, kind=narrower(self.kind, kind))
 
+    def check_ends(self, needs: str, example: str = "") -> None:
+        """Raise Refused where the end is missing beyond which the fault lies: a range without it clears everything.
+
+        needs: "low", "high", "both" or ""; example: a range that has them.
+        """
+        such = f", such as {example}" if example else ""
+        if needs == "both" and None in (self.low, self.high):
+            raise Refused("has one end alone, and what it judges may be off to either side", f"give both{such}")
+        if needs == "low" and self.low is None:
+            raise Refused("has no lower end, and less is what is wrong here", f"give the least that will do{such}")
+        if needs == "high" and self.high is None:
+            raise Refused("has no upper end, and more is what is wrong here", f"give the most that is allowed{such}")
+
     def to_dict(self) -> dict[str, object]:
         """For JSON."""
         return {"low": self.low, "high": self.high, "unit": self.unit.symbol, "source": self.source, "text": str(self)}
@@ -108,19 +121,8 @@ def parse_spec(raw: object, kind: Kind, example: str = "", *, upper: bool = Fals
         spec = _range(text, source or UNSTATED, kind, _Words(example or f"max {kind.example}", upper, needs))
     if spec.low is not None and spec.high is not None and not spec.low < spec.high:
         raise Refused("has its lower limit at or above its upper one", "give the smaller number first")
-    _has_ends(spec, needs, example)
+    spec.check_ends(needs, example)
     return spec
-
-
-def _has_ends(spec: SpecRange, needs: str, example: str) -> None:
-    """Raise Refused where the end is missing beyond which the fault lies: a range without it clears everything."""
-    such = f", such as {example}" if example else ""
-    if needs == "both" and None in (spec.low, spec.high):
-        raise Refused("has one end alone, and what it judges may be off to either side", f"give both{such}")
-    if needs == "low" and spec.low is None:
-        raise Refused("has no lower end, and less is what is wrong here", f"give the least that will do{such}")
-    if needs == "high" and spec.high is None:
-        raise Refused("has no upper end, and more is what is wrong here", f"give the most that is allowed{such}")
 
 
 def _another_kind(found: Kind, wanted: Kind) -> Refused:

@@ -100,6 +100,10 @@ def completed_findings(
 def _as_declared(calculator: Calculator, finding: Finding) -> Finding:
     if finding.stage and finding.side:
         return finding
+    if finding.part:
+        from .places.layout import stage_of
+
+        finding = replace(finding, stage=cast(Stage, stage_of(finding.part)))
     stage, side = finding.stage or calculator.stage, finding.side or calculator.side
     if "any" in (stage, side):
         raise PluginError(f"{calculator.words()} has a finding that leaves stage or side open, and declares any")

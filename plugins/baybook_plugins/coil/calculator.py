@@ -11,7 +11,7 @@ from baybook.api import (
     HIGH_VOLTAGE,
     MAKERS_DATA,
     RUNNING_ENGINE,
-    Choice,
+    Answer,
     Count,
     Example,
     Flag,
@@ -37,24 +37,21 @@ from baybook_physics.coil import COPPER_ZERO
 
 from .chart import charts
 from .driven import Drive, by_current
-from .findings import resistance_finding, state_finding
+from .findings import not_cleared, resistance_finding, state_finding
 from .meter import Meter, Winding, of_coil
 from .notes import LOOSELY, notes, one_reading, resistance_steps
 from .procedure import PROCEDURE
 
-AT_SPEC = "resistance_at_spec_temperature"
-PARTS = {
-    "injector": "an injector's",
-    "inlet-valve": "the inlet pressure-control valve's",
-    "outlet-valve": "the outlet pressure-control valve's",
-    "supply-valve": "a valve on the supply side",
-}
-STAGES = {"injector": "delivery", "inlet-valve": "generation", "outlet-valve": "generation", "supply-valve": "supply"}
+AT_SPEC, FIRST_LOOK = "resistance_at_spec_temperature", "with two wires below 1 ohm"
 SENSE = Sense(
-    {AT_SPEC: Question({"{object} coil": 0.92}, false_alarm=0.002, direct=("{object} coil",))}, 10.0,
+    {
+        AT_SPEC: Question({"{object} coil": 0.92}, false_alarm=0.002, direct=("{object} coil",)),
+        FIRST_LOOK: Question({"{object} coil": 0.92}, false_alarm=0.1, sought=False),
+    },
+    10.0,
     objects=at_parts("injector *", "inlet valve", "outlet valve"), turning=False,
 )  # fmt: skip
-"""The reach is common practice, no source."""
+"""The reach is common practice, no source. On a coil below 1 ohm two wires are a first look: their contacts vary as much."""
 
 
 @calculator(
@@ -155,7 +152,7 @@ SENSE = Sense(
         ),
     ),
     charts=charts,
-    placing=Placing("part", STAGES, what="coil", number="number"),
+    placing=Placing("part", what="coil", number="number"),
     rules=(
         one_reading,
         Rule("reading", ("temperature",)),
@@ -199,7 +196,12 @@ def coil(
     spec_temperature: Annotated[
         Reading,
         inputs.COIL_TEMPERATURE.but(
-            help="temperature that the range is given for", symbol="t_s", exact=True, usual="20 °C", default="20 °C"
+            help="temperature that the range is given for",
+            symbol="t_s",
+            exact=True,
+            usual="20 °C",
+            default="20 °C",
+            of_vehicle=True,
         ),
     ],
     over_range: Annotated[bool, Flag("the meter shows over-range")],
@@ -223,7 +225,9 @@ def coil(
     current_limit: Annotated[
         SpecRange | None, spec_range("current", "range of the mean current", at_least="0 A", usual="0.8 to 1.2 A")
     ],
-    part: Annotated[str | None, Choice("whose coil it is, to place the finding", words=PARTS, group="usual")],
+    part: Annotated[
+        str | None, inputs.part("whose coil it is, to place the finding", *inputs.DRIVEN, "supply-valve").but(group="usual")
+    ],
     number: Annotated[
         int | None, inputs.INJECTOR_NUMBER.but(help="which one it is, where there are several: 3 for injector 3")
     ],
@@ -241,7 +245,7 @@ def coil(
     at = of_coil(temperature)
     winding = Winding.of(meter, reading, leads, at, spec_temperature, limit)
     at_spec, driven = winding.found[AT_SPEC], Result({})
-    verdict = judge(AT_SPEC, at_spec, limit) if limit else None
+    verdict, first_look = judge(AT_SPEC, at_spec, limit) if limit else None, winding.is_first_look
     if winding.state != "readable":
         finding = state_finding(part, winding.state, limit)
     else:
@@ -249,10 +253,13 @@ def coil(
             drive = Drive(winding, circuit, supply, duty, diode, coil_inductance, frequency, measured_current)
             driven = drive.result(current_limit)
         right = bool(driven.findings) and all(finding.strength == "cleared" for finding in driven.findings)
-        finding = resistance_finding(at_spec, verdict, driven=right, leads_known=leads is not None)
+        finding = resistance_finding(at_spec, verdict, driven=right, leads=leads, first_look=first_look)
+        if finding.strength == "indicated":
+            driven = not_cleared(driven)
     alone = Result(
         outputs={**winding.found, "state": winding.state},
         verdicts=(verdict,) if verdict else (),
+        answers=(Answer(AT_SPEC), Answer(FIRST_LOOK, 0.0)) if first_look and verdict and verdict.way else (),
         findings=(finding,),
         notes=(*notes(reading, leads, meter, winding, part, verdict), *([] if at is temperature else [LOOSELY])),
         steps=resistance_steps(winding, at, spec_temperature),

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from baybook.api import Estimate, Finding, Message, Reading, SpecRange, Verdict, joined
+from baybook.api import OHMMETER, Estimate, Finding, Message, Reading, Result, SpecRange, Verdict, joined
+from baybook.dataclass import replace
 
 CONTACT = Message("touch the lead tips together to prove the meter, then measure at the coil's own pins, key off")
 WIRING = Message(
@@ -14,6 +15,9 @@ DRIVE = Message(
     "leads fitted with the key off"
 )
 FINER = Message("measure with a finer range or four wires, and take the coil's temperature more closely")
+FOUR_FIRST = Message(
+    "measure again with four wires (leads 0 ± 0 ohm), at the coil's own pins, key off: below 1 ohm two wires prove nothing"
+)
 FINER_DIGITS = Message(
     "type in every digit that the meter shows; measure with a finer range or four wires, and take the coil's temperature more "
     "closely"
@@ -30,10 +34,14 @@ DEAD = Message(
     "0 V and clears nothing"
 )
 UNTESTED_NEXT = Message(
-    "measure from each pin to the housing, key off: it should show over-range; then wiring and driver, then the moving part"
+    "measure from each pin to the housing, key off, {ohmmeter}: it should show over-range; then wiring and driver, then the "
+    "moving part",
+    ohmmeter=OHMMETER,
 )
 DRIVEN_NEXT = Message(
-    "measure from each pin to the housing, key off: it should show over-range; test the moving part and the hydraulic side"
+    "measure from each pin to the housing, key off, {ohmmeter}: it should show over-range; test the moving part and the "
+    "hydraulic side",
+    ohmmeter=OHMMETER,
 )
 DEAD_BELOW = 0.95
 """Where this share of the expected current lacks, none flows. common practice, no source."""
@@ -88,11 +96,13 @@ def state_finding(part: str | None, state: str, limit: SpecRange | None) -> Find
     return Finding(statement=STATES[state], strength="indicated", next_test=CONTACT)
 
 
-def resistance_finding(found: Estimate, verdict: Verdict | None, *, driven: bool, leads_known: bool) -> Finding:
+def resistance_finding(
+    found: Estimate, verdict: Verdict | None, *, driven: bool, leads: Reading | None, first_look: bool
+) -> Finding:
     """The finding for a coil that has a resistance, by its verdict.
 
     driven: its current was measured and is right. Only then does a good resistance clear the control side at this coil: by
-    itself it leaves wiring and driver open.
+    itself it leaves wiring and driver open. first_look: two wires on a coil below 1 ohm, which prove nothing.
     """
     if verdict is None:
         return Finding(statement=Message(WITHOUT_LIMIT, found=found), next_test=NEED_LIMIT, at_desk=True)
@@ -102,9 +112,17 @@ def resistance_finding(found: Estimate, verdict: Verdict | None, *, driven: bool
     said = Message(RESISTANCE[verdict.way or verdict.verdict], **told)
     if verdict.verdict == "within":
         return Finding(statement=said, next_test=UNTESTED_NEXT)
-    then = CONTACT if verdict.way else FINER
-    tests = then if leads_known else Message(LEADS_FIRST, then=then)
+    then = FOUR_FIRST if verdict.way and first_look else CONTACT if verdict.way else FINER
+    tests = then if leads else Message(LEADS_FIRST, then=then)
     return Finding(statement=said, strength="indicated" if verdict.way else "undecided", next_test=tests)
+
+
+def not_cleared(driven: Result) -> Result:
+    """What the current says beside a winding that is outside its range: that clears nothing."""
+    told = (
+        replace(each, strength="undecided", next_test="") if each.strength == "cleared" else each for each in driven.findings
+    )
+    return replace(driven, findings=tuple(told))
 
 
 def current_finding(difference: Estimate, expected: Estimate) -> Finding:

@@ -13,6 +13,8 @@ CONTACT = 0.1
 """By how much the contacts of two tips differ from one touch to the next, in ohm. common practice, no source."""
 FEW_OHM = 1.0
 """Below it the contact of two tips counts for as much as a fault. common practice, no source."""
+TIPS = 3.0
+"""More ohm than tips that touch, or a bridged plug, have. common practice, no source."""
 RESISTANCES = {"resistance": "ohm", "resistance_at_spec_temperature": "ohm"}
 
 
@@ -113,12 +115,19 @@ class Winding(NamedTuple):
         if looks == "impossible":
             why = f"is more than the coil and its leads together read ({reading})"
             raise InputError([Problem("leads", str(leads), why, "measure both again, tips together first")])
+        if looks == "short" and alone.value > TIPS:  # (far below its range, and no bridge: its verdict says so)
+            looks = "readable"
         return cls(read, lead, error, found, looks)
 
     @property
     def alone(self) -> float:
         """The coil alone, in ohm."""
         return self.found["resistance"].value
+
+    @property
+    def is_first_look(self) -> bool:
+        """Whether it was measured with two wires on so few ohm that their contacts count for as much as a fault."""
+        return self.alone < FEW_OHM and not (self.leads.value == self.leads.u == 0.0)
 
     def inputs(self) -> dict[str, Reading | float]:
         """What was read, by the names of the model."""

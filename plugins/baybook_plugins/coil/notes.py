@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from baybook.api import Message, Problem, Reading, Step, Verdict, Word
 
-from .meter import FEW_OHM, Meter, Winding
+from .meter import Meter, Winding
 
 LEADS_LEFT_IN = Message(
     "What the leads have was not said: 0 to 0.3 ohm was taken (common practice). Touch the tips together, read, and give it as "
@@ -44,8 +44,7 @@ def notes(
     """What was taken for granted, and what the bare reading would have been taken for."""
     if part == "injector":
         yield PIEZO
-    exact = leads is not None and not leads.assumed and leads.number("ohm") == leads.u == 0
-    if winding.alone < FEW_OHM and not exact:
+    if winding.is_first_look:
         yield FOUR_WIRES
     if leads is None:
         yield LEADS_LEFT_IN

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from baybook.api import LOCK_OUT, Action, Caution, Condition, HoldPoint, guarded
+from baybook.api import INJECTOR_PLUGS, LOCK_OUT, NO_TESTER, Action, Condition, HoldPoint, guarded
 
 PROCEDURE = guarded(
-    caution=Caution("danger", "Injector plugs: up to 200 V; first rail zero, waiting time.", ("W012",)),
+    caution=INJECTOR_PLUGS,
     entry=(
         Condition("No piezo element.", otherwise="a piezo element holds its charge: leave this test"),
+        NO_TESTER,
         Condition("Which coil.", reads=("part", "number")),
         Condition("Range, its temperature.", reads=("limit", "spec_temperature")),
         Condition("Below 1 ohm: four wires.", otherwise="what two wires read there is no more than a first look"),
@@ -36,7 +37,7 @@ PROCEDURE = guarded(
         ),
         Action("Run; read supply, duty, mean current.", reads=("supply", "duty", "measured_current"), state="running"),
     ),
-    end=(Action("Switch off; wait; take clamp, leads off.", hands="high pressure", state="key off"),),
+    end=(Action("Lock out; take clamp, leads off.", hands="high pressure", state="key off"),),
     tools=("the range from the maker's data",),
     lock=LOCK_OUT,
 )

@@ -76,6 +76,9 @@ def one_way(
         "standing_pressure": Output("gauge pressure", "what the sensor shows before the starter turns", always=False),
         "expected_time": Output("time", "that a pump of this size would take", "t_e", always=False, at_least=0.0),
         "delivery": Output("flow", "what the pump gives, as collected", "Q_p", always=False, at_least=0.0),
+        "delivery_pressure": Output(
+            "gauge pressure", "mean, for which that holds: a worn pump gives less at more", always=False
+        ),
         "delivery_share": Output("ratio", "of what it sweeps", "λ", always=False, at_least=0.0),
         "lost": Output("flow", "what leaves the rail at the highest pressure, as collected", "Q_l", always=False, at_least=0.0),
         "filled_first": Output("volume", "pumped before pressure rose, beyond what the fuel takes", always=False, at_least=0.0),
@@ -159,7 +162,9 @@ def one_way(
     rules=(one_way, Rule("returned", ("capture", "volume"))),
 )
 def cranking(
-    speed: Annotated[Reading | None, speed("while cranking", symbol="n", above="0 rpm", at_most="1000 rpm", usual="220 rpm")],
+    speed: Annotated[
+        Reading | None, speed("while cranking", symbol="n", at_least="0 rpm", at_most="1000 rpm", usual="220 rpm")
+    ],
     battery: Annotated[
         Reading | None, voltage("lowest battery voltage while cranking", at_least="0 V", at_most="60 V", usual="10.2 V")
     ],
@@ -199,7 +204,7 @@ def cranking(
     volume: Annotated[Reading | None, inputs.RAIL_VOLUME],
     pump: Annotated[Reading | None, inputs.PUMP_DISPLACEMENT.but(help="what the pump sweeps in one turn of its shaft")],
     pump_ratio: Annotated[Reading, inputs.PUMP_RATIO],
-    elements: Annotated[int | None, Count("elements of the pump", at_least=1, at_most=12)],
+    elements: Annotated[int | None, Count("elements of the pump", at_least=1, at_most=12, of_vehicle=True)],
     efficiency: Annotated[
         Reading, ratio("share of it that a sound pump gives", symbol="λ", above="0 %", at_most="120 %", default="80 ± 15 %")
     ],
@@ -233,4 +238,6 @@ def cranking(
 @hookimpl
 def baybook_channels() -> list[ChannelOffer]:
     """Offer the battery's voltage, which a crank's log may hold."""
-    return [ChannelOffer("battery", "battery voltage", "voltage", ("battery", "supply voltage", "batterie", "bordspannung"))]
+    words = "batt|u bat|v bat|ubat|vbat|supply voltage|system voltage|module voltage|bordspannung|bordnetzspannung"
+    others = "sensor|inject|coil|valve|ventil|current|strom|temp|limit|min|max|ladezustand|soc"
+    return [ChannelOffer("battery", "battery voltage", "voltage", tuple(words.split("|")), tuple(others.split("|")))]

@@ -6,19 +6,18 @@ from typing import TYPE_CHECKING
 
 from baybook.api import Estimate, Message
 
-from .rows import STANDS, Rail, Rows, Seen, settled
+from .plateau import MOST, let_go
+from .rows import LEAST, STANDS, Rail, Rows, Seen, held, resting, settled, standing
 
 if TYPE_CHECKING:
     from baybook_physics.following import Floats
-    from baybook_physics.rail import Balance
+    from baybook_physics.rail_balance import Balance
 ATMOSPHERE = 0.101325
 RISES, SHARE = (
     5.0,
     0.3,
 )  # MPa, or this share of the highest: above it free air has all but vanished, and the zero error is small
-LEAST = 1.0  # MPa
-FEW = 8  # rows that tell how pressure falls
-HELD = 0.9  # of the pressure while cranking: where a rail at rest begins there, it shows what the crank lost
+SEEN = 0.4  # of it: where a rail at rest begins with that or more, it shows what the crank lost
 KNOWN_ENOUGH = 0.4  # relative standard uncertainty of what the pump gives; beyond it no number is told
 NO_BALANCE = Message(
     "What the pump gives and what is lost cannot be told apart in this capture: log on until the pressure has fallen."
@@ -27,6 +26,10 @@ NO_DELIVERY = Message(
     "What the pump gives is not told by this capture, for pressure is there within too few of its strokes; what is lost is, by "
     "how pressure falls after the stop."
 )
+LET_GO = Message(
+    "Pressure rose with more than the rail loses at rest and then stood still: what the pump gives and what is lost there are "
+    "told as ranges, for no fall after the stop shows a valve that has shut again."
+)
 NO_TARGET = Message("The capture has no target: the build-up is taken to last until the highest pressure is nearly reached.")
 
 
@@ -34,49 +37,46 @@ def balanced(seen: Seen, rows: Rows, rail: Rail) -> Seen:
     """With what the pump gives and what is lost, where the capture tells them apart."""
     import numpy as np
 
-    from baybook_physics.rail import balance, integral
+    from baybook_physics.rail import integral
+    from baybook_physics.rail_balance import balance
 
-    turns = integral(rows.time, np.where(rows.speed < STANDS, 0.0, rows.speed) / 60 * rail.ratio)
+    parts, rest = _parts(rows), resting(rows) or (0, 0)
+    turning = (rows.speed >= STANDS) & ~np.isin(np.arange(len(rows.time)), np.arange(*rest))
+    turns = integral(rows.time, np.where(turning, rows.speed, 0.0) / 60 * rail.ratio)
     content = rail.store.at(rows.rail + ATMOSPHERE)
-    parts = _parts(rows)
     found = balance(rows.time, content, rows.rail, turns * rail.displacement, parts)
     notes = list(seen.notes) + ([NO_TARGET] if rows.target is None else [])
     rate = seen.speed.value / 60 * rail.ratio
     seen = seen._replace(lacking=_lacking(rows, rail, turns, rate * rail.displacement) if rail.elements > 1 else None)
     if found is None or found.share <= 0:
         return seen._replace(notes=(*notes, NO_BALANCE))
-    swept, mean = rate * rail.displacement, float(rows.rail[slice(*parts[0])].mean())
-    given, given_u = found.given(swept, max(mean, 0.0))
+    begin, end = parts[0]
+    swept, mean = rate * rail.displacement, max(float(rows.rail[begin:end].mean()), 0.0)
+    given, given_u = found.given(swept, mean)
     stroke = 1.0 / max(rail.elements, 2) / np.sqrt(12.0) / _turned(rows, turns, parts)
     relative = float(np.sqrt((given_u / given) ** 2 + rail.relative_u**2 + stroke**2)) if given > 0 else np.inf
     rested = len(parts) > 1  # a rail that nothing fills shows what is lost by itself, and has no strokes
+    most = MOST * swept if rail.known else np.inf
     if rested or relative <= KNOWN_ENOUGH:
         highest = seen.pressure.value / 10
-        loss, loss_u = _lost(found, highest)
+        loss, loss_u = float(found.loss(highest)), found.loss_u(highest)
         by_zero = abs(seen.standing.value) / 10 / max(highest, LEAST) / 1.96
         loss_u = float(np.sqrt(loss_u**2 + (rail.relative_u**2 + (0.0 if rested else stroke**2) + by_zero**2) * loss**2))
-        seen = seen._replace(lost=_flow(loss, loss_u) if loss_u > 0 else None)
-    if relative > KNOWN_ENOUGH:
+        seen = seen._replace(lost=_flow(loss, loss_u, most) if 0 < loss_u <= KNOWN_ENOUGH * most else None)
+    if rested and end == rows.end and (opened := let_go(seen, rows, rail, turns, content, found)):
+        return opened._replace(notes=(*notes, LET_GO))
+    if relative > KNOWN_ENOUGH or given * (1.0 - 1.96 * relative) > most:
         return seen._replace(notes=(*notes, NO_DELIVERY if seen.lost else NO_BALANCE))
     return seen._replace(
-        delivery=_flow(given, given * float(np.hypot(relative, seen.speed.u / seen.speed.value))),
-        share=Estimate.of(100 * given / swept, "%", 100 * given / swept * relative, kind="ratio", at_least=0.0),
+        delivery=_flow(given, given * float(np.hypot(relative, seen.speed.u / seen.speed.value)), most),
+        delivered_at=Estimate.of(10 * mean, "bar", kind="gauge pressure"),
+        share=_no_more(
+            Estimate.of(100 * given / swept, "%", 100 * given / swept * relative, kind="ratio", at_least=0.0),
+            100 * most / swept,
+        ),
         filled_first=_filled_first(rows, rail, found, turns, content, relative),
         notes=tuple(notes),
     )
-
-
-def _lost(found: Balance, highest: float) -> tuple[float, float]:
-    """What is lost at the highest pressure, cm3/s, and its standard uncertainty.
-
-    Beyond the pressures that the balance is from it goes on as something between a hole (the root of pressure) and a clearance
-    (pressure itself).
-    """
-    at = min(highest, found.top)
-    loss, u = float(found.loss(at)), found.loss_u(at)
-    hole, gap = (max(highest / at, 1.0) ** power if at > 0 else 1.0 for power in (0.5, 1.0))
-    beyond = loss * (gap - hole) / 12.0**0.5
-    return loss * (hole + gap) / 2, float((u * u * gap * gap + beyond * beyond) ** 0.5)
 
 
 def _turned(rows: Rows, turns: Floats, parts: list[tuple[int, int]]) -> float:
@@ -125,9 +125,17 @@ def _lacking(rows: Rows, rail: Rail, turns: Floats, swept: float) -> Estimate | 
     )
 
 
-def _flow(value: float, u: float) -> Estimate:
-    """mL/min, from cm3/s."""
-    return Estimate.of(60 * value, "mL/min", 60 * u, kind="flow", at_least=0.0)
+def _flow(value: float, u: float, most: float) -> Estimate:
+    """mL/min, from cm3/s; no more than the pump can give."""
+    return _no_more(Estimate.of(60 * value, "mL/min", 60 * u, kind="flow", at_least=0.0), 60 * most)
+
+
+def _no_more(found: Estimate, most: float) -> Estimate:
+    """What lies above that is cut off, of the value what lies above all that is swept."""
+    value, low, high = (
+        min(number, end) for number, end in ((found.value, most / MOST), (found.low, most / MOST), (found.high, most))
+    )
+    return Estimate(value, found.unit, low, high, found.kind, found.at_least)
 
 
 def _first_at(rows: Rows, share: float) -> int:
@@ -153,22 +161,20 @@ def _parts(rows: Rows) -> list[tuple[int, int]]:
         rows.rail.max() * 0.95 if rows.target is None else 0.9 * np.nan_to_num(rows.target, nan=float(np.nanmax(rows.target)))
     )
     met = np.flatnonzero((rows.rail >= wanted)[rows.first : rows.end])
-    finish = rows.end if rows.started else len(rows.time)
-    rests = rows.end + int(np.argmax(rows.speed[rows.end :] < STANDS)) if rows.end < len(rows.time) else rows.end
+    rest = resting(rows)
     if len(met) and (rows.target is not None or rows.started):
-        parts = [(begin, max(rows.first + int(met[0]), begin + 2))]
-        return parts if rows.started or finish - rests < FEW else [*parts, (rests, finish)]
-    held = float(np.median(rows.rail[begin : rows.end]))
-    shown = not rows.started and finish - rests >= FEW and float(rows.rail[rests]) >= HELD * held
-    return [(begin, rows.end), (rests, finish)] if shown else [(begin, finish)]
+        rise = (begin, max(rows.first + int(met[0]), begin + 2))
+        return [rise, rest] if rest else [rise]
+    if rest and float(rows.rail[rest[0]]) >= SEEN * held(rows):
+        return [(begin, rows.end), rest]
+    return [(begin, rows.end if rows.started else len(rows.time))]
 
 
 def _risen(rows: Rows) -> int | None:
     """The first row of the crank in which pressure has risen from where it stood."""
     import numpy as np
 
-    low = float(np.median(rows.rail[: max(rows.first, 2)]))
-    crank = rows.rail[rows.first : rows.end]
+    low, crank = standing(rows), rows.rail[rows.first : rows.end]
     found = np.flatnonzero(crank >= low + max(min(RISES, SHARE * float(crank.max() - low)), LEAST))
     return rows.first + int(found[0]) if len(found) else None
 

@@ -1,7 +1,4 @@
-"""What a crank says: what is cleared, whether pump or loss accounts for a pressure that is not reached, what is left open.
-
-A pressure that is not reached may be the fault of supply, pump, rail, injectors or sensor, or of the starter.
-"""
+"""What a crank says: what is cleared, whether pump or loss accounts for a pressure that is not reached, what is left open."""
 
 from __future__ import annotations
 
@@ -11,13 +8,14 @@ from typing import Literal, NamedTuple
 from baybook.api import Estimate, Finding, Message, SpecRange, Verdict, Word
 from baybook_physics.inference.intervals import normal_share
 
+from .method import SIGNALS, TURNS, UNSEEN
+
 Strength = Literal["indicated", "undecided"]
 SURE = 0.95  # at which one of two is named: as for a verdict
 LEAST = 20.0  # % of one element: less is no fault that keeps pressure away (common practice, no source)
 SLOW = (
-    "The starter turns the engine at {speed}, outside {limit}: a pump gives less the slower it turns, "
-    "and a pressure that is not "
-    "reached proves nothing of the fuel system."
+    "The starter turns the engine at {speed}, outside {limit}: a pump gives less the slower it turns, and a pressure that is "
+    "not reached proves nothing of the fuel system."
 )
 STARTER = Message("battery, starter and engine drag first; then crank again")
 FLAT = (
@@ -40,13 +38,21 @@ UNEVEN = (
 )
 RIPPLE = Message("confirm it by the orders of the pump (calculator ripple), then have the pump tested")
 LIKELY_LOST = (
-    "The pump gives {delivery}, {share} of what it sweeps, and {lost} is lost at this pressure: more is "
-    "lost than the pump lacks."
+    "The pump gives {delivery}, {share} of what it sweeps, and {lost} is lost at this pressure: more is lost than the pump "
+    "lacks."
 )
 LIKELY_PUMP = (
-    "The pump gives {delivery}, {share} of what it sweeps, and {lost} is lost at this pressure: the pump "
-    "lacks more than is lost. "
-    "Its supply, its inlet, its elements or its drive, if the sensor is right."
+    "The pump gives {delivery}, {share} of what it sweeps, and {lost} is lost at this pressure: the pump lacks more than is "
+    "lost. Its supply, its inlet, its elements or its drive, if the sensor is right."
+)
+LETS_GO = (
+    "While it rose the pump gave {least} at least, far more than the rail loses at rest, and then it stood still: something "
+    "lets go at this pressure and shuts again below it. That is the outlet valve, what drives it, or the relief valve, rather "
+    "than the pump."
+)
+VALVE = Message(
+    "log the outlet valve's current beside its duty while cranking; then collect what returns from the outlet valve and from "
+    "the relief valve (calculator return-parts)"
 )
 OPEN = "Whether the pump gives too little or too much is lost, these readings do not tell."
 WHERE = Message(
@@ -76,8 +82,8 @@ ENABLED = "Pressure reaches {pressure}, and what the control waits for after {ti
 ENABLED_UNTIMED = "Pressure reaches {pressure}, within {limit}: while cranking, pressure is there."
 INJECTION = Message("if it does not start: speed and phase signals, immobiliser, injectors' drive, compression")
 LEAKS = (
-    "Pressure reaches {pressure}, yet {lost} of the {delivery} that the pump gives is lost there: enough to start, but whether "
-    "no more is lost than should be, this does not tell."
+    "Pressure reaches {pressure}, yet {lost} is lost there, while the pump gives {delivery}: enough to start, but whether no "
+    "more is lost than should be, this does not tell."
 )
 LEAKS_OF_ALL = (
     "Pressure reaches {pressure}, yet {lost} is lost there, of {delivery} that the pump can give at most: enough to start, but "
@@ -106,18 +112,25 @@ class Situation(NamedTuple):
 
     found: Mapping[str, Estimate]
     verdicts: Mapping[str, Verdict]
-    zero: float
-    """bar: how far the sensor may be off at zero."""
+    off_zero: float
+    """bar: by how much the sensor shows more, or less, than nothing before the starter turns; 0 within its uncertainty."""
     lacking: Estimate | None = None
     elements: int = 0
     wanted: Estimate | None = None
     """The target while cranking, where it was logged for long enough."""
     currents: tuple[tuple[str, Estimate, Estimate, bool], ...] = ()
     """Valves that a duty asks of: duty, current, and whether that is none."""
+    opens: str = ""
+    """Whether something lets go at the pressure that is held and shuts again below it: it "may", or "does"."""
     swept: Estimate | None = None
     """What the pump sweeps: it gives no more."""
     shown: Estimate | None = None
     """The pressure as shown, without the doubt of the sensor's zero, which is in all that the same sensor shows."""
+
+    @property
+    def unseen(self) -> bool:
+        """Whether no speed was shown while cranking."""
+        return "speed" in self.found and self.found["speed"].to("rpm").high < TURNS
 
     def outside(self, output: str) -> SpecRange | None:
         """The range that it is outside of."""
@@ -148,18 +161,10 @@ def findings(seen: Situation) -> Iterator[Finding]:
         yield from _enough(seen)
         yield from uneven(seen)
     yield from _more(seen)
-    if off := off_zero(seen):
-        below = off < 0
+    if seen.off_zero:
+        below = seen.off_zero < 0
         told = Message(BELOW_ZERO if below else STANDS, standing=found["standing_pressure"])
         yield Finding("storage", "control", told, "indicated" if below else "undecided", SENSOR)
-
-
-def off_zero(seen: Situation) -> float:
-    """bar: by how much the sensor shows more, or less, than nothing before the starter turns; 0 within its uncertainty."""
-    standing = seen.found.get("standing_pressure")
-    if standing is None or abs(standing.to("bar").value) <= seen.zero + 1.96 * standing.u:
-        return 0.0
-    return standing.to("bar").value
 
 
 def _more(seen: Situation) -> Iterator[Finding]:
@@ -194,7 +199,9 @@ def stroke(seen: Situation) -> float:
 
 def circumstances(seen: Situation) -> Iterator[Finding]:
     """What makes a pressure that is not reached prove nothing: starter, battery, a valve without current, a starved pump."""
-    if limit := seen.too_low("speed"):
+    if seen.unseen:
+        yield Finding("generation", "control", Message(UNSEEN, speed=seen.found["speed"]), "indicated", SIGNALS)
+    elif limit := seen.too_low("speed"):
         yield Finding("generation", "hydraulic", Message(SLOW, speed=seen.found["speed"], limit=limit), "undecided", STARTER)
     if limit := seen.too_low("battery"):
         yield Finding("generation", "control", Message(FLAT, battery=seen.found["battery"], limit=limit), "undecided", BATTERY)
@@ -214,6 +221,10 @@ def _too_little(seen: Situation, told: Message, *, sound: bool) -> Iterator[Find
     one = [*uneven(seen)]
     yield from one
     if one:
+        return
+    if seen.opens == "does" and sound:
+        yield _lets_go(seen, told)
+        yield from _returned(seen, "undecided")
         return
     chance = more_lost(seen) if sound else None
     if chance is None:
@@ -235,13 +246,21 @@ def _too_little(seen: Situation, told: Message, *, sound: bool) -> Iterator[Find
         yield from _returned(seen, "undecided")
 
 
+def _lets_go(seen: Situation, told: Message) -> Finding:
+    """A valve that opens too soon, its own fault where current drives it."""
+    least = Estimate.of(float(f"{seen.found['delivery'].to('mL/min').low:.2g}"), "mL/min", kind="flow")
+    driven = any(valve == "outlet" for valve, *_ in seen.currents)
+    why = Message("{told} {why}", told=told, why=Message(LETS_GO, least=least))
+    return Finding("storage", "hydraulic", why, "indicated" if driven else "undecided", VALVE)
+
+
 def more_lost(seen: Situation) -> float | None:
     """The chance that more is lost than the pump lacks of what it sweeps; None where pump and loss are not told apart.
 
     What the pump gives moves both: less that it lacks is more that is lost, so their errors add.
     """
     delivery, share, lost = (seen.found.get(name) for name in ("delivery", "delivery_share", "lost"))
-    if delivery is None or share is None or lost is None:
+    if delivery is None or share is None or lost is None or seen.opens:
         return None
     swept = delivery.to("mL/min").value / max(share.to("1").value, 1e-9)
     more = lost.to("mL/min").value - swept * (1.0 - share.to("1").value)
@@ -268,7 +287,7 @@ def uneven(seen: Situation) -> Iterator[Finding]:
 
 
 def _enough(seen: Situation) -> Iterator[Finding]:
-    if not seen.within("pressure"):
+    if not seen.within("pressure") or seen.off_zero:
         return
     pressure, time = seen.found["pressure"], seen.found.get("time")
     lost, gives = seen.found.get("lost"), seen.found.get("delivery", seen.swept)
@@ -277,10 +296,8 @@ def _enough(seen: Situation) -> Iterator[Finding]:
         yield Finding("storage", "hydraulic", told, "undecided", WHERE)
         return
     limit = seen.verdicts["pressure"].range
-    if time is not None:
-        told = Message(ENABLED, pressure=pressure, time=time)
-    else:
-        told = Message(ENABLED_UNTIMED, pressure=pressure, limit=limit)
+    untimed = Message(ENABLED_UNTIMED, pressure=pressure, limit=limit)
+    told = untimed if time is None else Message(ENABLED, pressure=pressure, time=time)
     yield Finding("storage", "hydraulic", told, "cleared", INJECTION)
 
 

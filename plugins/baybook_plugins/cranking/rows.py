@@ -14,6 +14,9 @@ TURNS_BY_ITSELF = 500.0
 """rpm: no starter turns an engine so fast: from here on it runs (common practice, no source)."""
 SHORTEST = 0.5  # s of cranking
 STANDS = 15.0  # rpm: below it a reading of speed is the sensor's noise (common practice, no source)
+LAST = 0.5  # s before the starter is let go
+FEW = 8  # rows that tell how pressure falls
+LEAST = 1.0  # MPa
 COMPRESSION = 0.5  # s: between two compressions of four cylinders at 60 rpm
 
 
@@ -44,8 +47,12 @@ class Seen(NamedTuple):
     battery: Estimate | None = None
     supply: Estimate | None = None
     delivery: Estimate | None = None
+    delivered_at: Estimate | None = None
+    """The mean pressure for which that holds."""
     share: Estimate | None = None
     lost: Estimate | None = None
+    opens: str = ""
+    """Whether something lets go at the pressure that is held and shuts again below it: it "may", or "does"."""
     filled_first: Estimate | None = None
     lacking: Estimate | None = None
     """How much of one element's delivery is missing at least, where that shows."""
@@ -117,3 +124,33 @@ def settled(rows: Rows) -> slice:
     turning = np.flatnonzero(speed >= 0.8 * usual)
     last = int(turning[-1]) + 1 if len(turning) else len(speed)
     return slice(rows.first + min(begin, last - 2), rows.first + last)
+
+
+def resting(rows: Rows) -> tuple[int, int] | None:
+    """The rows after the crank in which the engine stands, until it is turned again."""
+    import numpy as np
+
+    from baybook_physics.following import TURNING
+
+    if rows.started:
+        return None
+    turned = rows.speed[rows.end :] >= STANDS
+    first = rows.end + int(np.argmin(turned)) if len(turned) and not turned.all() else len(rows.time)
+    again = np.flatnonzero(rows.speed[first:] >= TURNING)
+    end = first + int(again[0]) if len(again) else len(rows.time)
+    return (first, end) if end - first >= FEW else None
+
+
+def standing(rows: Rows) -> float:
+    """MPa before the starter turns."""
+    import numpy as np
+
+    return float(np.median(rows.rail[: max(rows.first, 2)]))
+
+
+def held(rows: Rows) -> float:
+    """MPa, before the starter was let go."""
+    import numpy as np
+
+    end = settled(rows).stop
+    return float(np.median(rows.rail[np.searchsorted(rows.time, rows.time[end - 1] - LAST) : end]))

@@ -11,6 +11,7 @@ from baybook.api import (
     HIGH_PRESSURE,
     HIGH_VOLTAGE,
     MAKERS_DATA,
+    NONE_FLOWS,
     RUNNING_ENGINE,
     Answer,
     AnyOf,
@@ -20,6 +21,7 @@ from baybook.api import (
     Meaning,
     Message,
     Output,
+    Placing,
     Problem,
     Reading,
     Result,
@@ -32,14 +34,10 @@ from baybook.api import (
 
 from .currents import EITHER_WAY, inductance_of, resistances
 from .findings import DEAD, UNJUDGED, dead, findings, not_driven
-from .method import PROCEDURE, SENSE
+from .method import NOT_DRIVEN, PROCEDURE, SENSE
+from .polarity import other_way, settled
 
 FORMS = {"pwm": "pulsed in quick succession, as valves are", "pulse": "single pulses with pauses, as injectors are"}
-PARTS = {
-    "injector": "an injector",
-    "inlet-valve": "the inlet metering valve",
-    "outlet-valve": "the outlet pressure-control valve",
-}
 
 
 TYPED = ("duty", "mean_current", "frequency", "peak_current", "hold_current", "rise_time")
@@ -60,12 +58,12 @@ def rises(supply: Reading | None, coil_resistance: Reading | None, rise_current:
 
 def limit_of(kind: str, output: str, usual: str, what: str) -> fields.Limits:
     """The field for the range of an output."""
-    return fields.spec_range(kind, what, judges=output, usual=usual)
+    return fields.spec_range(kind, what, judges=output, needs="both", usual=usual)
 
 
 @calculator(
     title="Current of a driven coil",
-    stage="delivery",
+    stage="any",
     side="control",
     proves="Whether a coil gets the current that it should, and with which resistance in its circuit. Not whether valve or "
     "needle move as they should, and not where in the circuit a resistance lies.",
@@ -155,10 +153,11 @@ def limit_of(kind: str, output: str, usual: str, what: str) -> fields.Limits:
         Meaning("no kink", "an armature that does not move, or a log that is too coarse", "a like part, logged finer"),
         Meaning("all within", "the circuit does its part; whether anything moves is open", "the hydraulic side of the part"),
     ),
+    placing=Placing("part", number="number"),
     rules=(*ONE_WAY, rises, Rule("rise_time", ("rise_current", "supply", "coil_resistance"))),
 )
 def drive(
-    part: Annotated[str, fields.Choice("what is driven, to place the finding", words=PARTS)],
+    part: Annotated[str, inputs.part("what is driven, to place the finding", *inputs.DRIVEN)],
     number: Annotated[int | None, inputs.INJECTOR_NUMBER.but(help="which injector it is")],
     form: Annotated[str, fields.Choice("how it is driven", words=FORMS, default="pwm")],
     capture: Annotated[
@@ -168,6 +167,7 @@ def drive(
         ),
     ],
     duty: Annotated[Reading | None, inputs.DUTY],
+    duty_seen: Annotated[bool, fields.Flag("the duty was seen by oscilloscope or in live data, as the time it is switched on")],
     mean_current: Annotated[
         Reading | None, fields.current("mean current at that duty", symbol="I", at_least="0 A", at_most="100 A", usual="0.95 A")
     ],
@@ -238,12 +238,16 @@ def drive(
         "resistance_at_20": resistance_limit, "mean_current": current_limit, "frequency": frequency_limit, "duty": duty_limit,
         "peak_current": peak_limit, "hold_current": hold_limit, "inductance": inductance_limit,
     }  # fmt: skip
-    verdicts = judge_all(found, limits)
+    doubted = capture is None and duty is not None and not duty_seen
+    other = other_way(drawn.found, supply, diode, temperature) if doubted else {}
+    verdicts, unsettled = settled(judge_all(found, limits), other)
     notes = drawn.notes + ((EITHER_WAY,) if worked and diode is None else ())
     left = [name for name, limit in limits.items() if limit and name not in found]
     notes = (*notes, *(Message(UNJUDGED, what=Word(name, capital=True)) for name in left))
     if (what := dead(drawn.found, limits)) is not None:
-        said = Answer(what, DEAD, said=Message("no current at its duty" if "duty" in found else "no current"))
-        alone = (not_driven(drawn.found, what, part, number),)
-        return Result(found, verdicts, alone, notes, plots=drawn.plots, answers=(said,))
-    return Result(found, verdicts, tuple(findings(verdicts, part, number)), notes, plots=drawn.plots)
+        text = Message("no current at its duty" if "duty" in found else "no current")
+        said = Answer(NOT_DRIVEN if part == "injector" else what, DEAD, said=text, shows=NONE_FLOWS)
+        alone = (not_driven(drawn.found, what),)
+        answers = (said, Answer(what)) if part == "injector" else (said,)
+        return Result(found, verdicts, alone, notes, plots=drawn.plots, answers=answers)
+    return Result(found, verdicts, (*unsettled, *findings(verdicts)), notes, plots=drawn.plots)

@@ -5,17 +5,16 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping
 from typing import Any, Literal
 
-from baybook.api import Estimate, Finding, Message, SpecRange, Verdict, Word
+from baybook.api import WIRES, Estimate, Finding, Message, SpecRange, Verdict, Word
 from baybook_physics.coil import NO_CURRENT, undriven
 
-Stage = Literal["supply", "generation", "storage", "delivery"]
-STAGE_OF: Mapping[str, Stage] = {"injector": "delivery", "inlet-valve": "generation", "outlet-valve": "storage"}
-PARTS = {"injector": "injector", "inlet-valve": "inlet valve", "outlet-valve": "outlet valve"}
 COIL = Message(
     "engine stopped, rail seen to fall to zero, key off: measure the coil at its own pins (calculator coil), clean its contacts"
 )
 DROP = Message(
-    "engine stopped, rail seen to fall to zero, key off: both wires end to end and to ground; then the supply under load"
+    "engine stopped, rail seen to fall to zero, key off: both wires end to end and to ground, {wires}; then the supply under "
+    "load",
+    wires=WIRES,
 )
 DRIVER = Message("the same at a like part: where that is right, coil and wiring; where it is alike, driver and control unit")
 SAYS: Mapping[tuple[str, str], tuple[str, Message]] = {
@@ -23,7 +22,7 @@ SAYS: Mapping[tuple[str, str], tuple[str, Message]] = {
     ("resistance_at_20", "below"): ("shorted turns, another part, or a coil that is colder than typed", COIL),
     ("mean_current", "above"): ("more duty, more supply, or a coil with shorted turns", COIL),
     ("mean_current", "below"): ("less duty, less supply, or resistance in coil, contacts or wires", DROP),
-    ("peak_current", "above"): ("the driver lets it rise too far, or the clamp is off", DRIVER),
+    ("peak_current", "above"): ("shorted turns in the coil, a driver that lets it rise too far, or the clamp is off", DRIVER),
     ("peak_current", "below"): ("resistance in coil, contacts or wires, a weak boost, or the clamp is off", DROP),
     ("hold_current", "above"): ("the driver holds too much", DRIVER),
     ("hold_current", "below"): ("the driver holds too little, or resistance in the circuit", DROP),
@@ -34,14 +33,16 @@ SAYS: Mapping[tuple[str, str], tuple[str, Message]] = {
     ("duty", "above"): ("the control asks for more than stated: see what it reacts to", DRIVER),
     ("duty", "below"): ("the control asks for less than stated: see what it reacts to", DRIVER),
 }
-OUT = "{part}: {what} of {value} is outside {limit}: {says}."
-OPEN = "{part}: whether {what} of {value} is within {limit} cannot be told."
-IN = "{part}: {what} of {value} is within {limit}: the circuit does its part here. Whether anything moves, this does not tell."
-UNDRIVEN = "{part}: {current} at a duty of {duty}: no current flows where some is due: open coil, wire or plug, or not driven."
-NO_PULSE = "{part}: {what} of {current}: no current flows where some is due: open coil, wire or plug, or not driven."
+OUT = "{what} of {value} is outside {limit}: {says}."
+OPEN = "whether {what} of {value} is within {limit} cannot be told."
+IN = "{what} of {value} is within {limit}: the circuit does its part here. Whether anything moves, this does not tell."
+UNDRIVEN = "{current} at a duty of {duty}: no current flows where some is due: open coil, wire or plug, or not driven."
+AS_STATED = "{what} of {value} is within {limit}: the control unit pulses it as stated, which clears no circuit by itself."
+NO_PULSE = "{what} of {current}: no current flows where some is due: open coil, wire or plug, or not driven."
 OPEN_FIRST = Message(
     "engine stopped, rail seen to fall to zero, key off: the clamp zeroed and round one wire, the coil at its own pins "
-    "(calculator coil), both wires end to end and to ground; then whether the others are driven, and its driver"
+    "(calculator coil), both wires end to end and to ground, {wires}; then whether the others are driven, and its driver",
+    wires=WIRES,
 )
 NONE = 0.05
 """Below this share of the least that it should be a current is none. Common practice, no source."""
@@ -52,6 +53,10 @@ UNJUDGED = (
     "and temperature."
 )
 FINER = Message("a clamp that is zeroed and finer, a supply read at the coil, a temperature known better")
+
+
+PULSES = ("duty", "frequency")
+"""What the control unit makes of its own, whatever the circuit does."""
 
 
 def dead(found: Mapping[str, Estimate], limits: Mapping[str, SpecRange | None]) -> str | None:
@@ -68,29 +73,28 @@ def dead(found: Mapping[str, Estimate], limits: Mapping[str, SpecRange | None]) 
     return None
 
 
-def not_driven(found: Mapping[str, Estimate], what: str, part: str, number: int | None) -> Finding:
+def not_driven(found: Mapping[str, Estimate], what: str) -> Finding:
     """That no current flows; nothing else is to be said of such a circuit."""
     if what == "mean_current" and "duty" in found:
-        told = Message(UNDRIVEN, part=_named(part, number), current=found[what], duty=found["duty"])
-        return Finding(STAGE_OF[part], "control", told, "indicated", DROP)
-    told = Message(NO_PULSE, part=_named(part, number), what=Word(what), current=found[what])
-    return Finding(STAGE_OF[part], "control", told, "indicated", OPEN_FIRST)
+        told = Message(UNDRIVEN, current=found[what], duty=found["duty"])
+        return Finding(statement=told, strength="indicated", next_test=DROP)
+    told = Message(NO_PULSE, what=Word(what), current=found[what])
+    return Finding(statement=told, strength="indicated", next_test=OPEN_FIRST)
 
 
-def _named(part: str, number: int | None) -> Message:
-    return Message("injector {number}", number=number) if part == "injector" and number else Message(PARTS[part])
-
-
-def findings(verdicts: Iterable[Verdict], part: str, number: int | None) -> Iterator[Finding]:
-    """One for each verdict; a duty or a frequency beyond its range accuses nothing for certain."""
+def findings(verdicts: Iterable[Verdict]) -> Iterator[Finding]:
+    """One for each verdict that may decide; duty and frequency accuse nothing for certain and clear nothing."""
     for verdict in verdicts:
-        told: dict[str, Any] = {"part": _named(part, number), "what": Word(verdict.what)}
-        told |= {"value": verdict.measured, "limit": verdict.range}
+        if verdict.probability is None:
+            continue
+        told: dict[str, Any] = {"what": Word(verdict.what), "value": verdict.measured, "limit": verdict.range}
         if verdict.way:
             says, following = SAYS[verdict.what, verdict.way]
-            strength: Literal["undecided", "indicated"] = "undecided" if verdict.what in ("duty", "frequency") else "indicated"
-            yield Finding(STAGE_OF[part], "control", Message(OUT, says=Message(says), **told), strength, following)
+            strength: Literal["undecided", "indicated"] = "undecided" if verdict.what in PULSES else "indicated"
+            yield Finding(statement=Message(OUT, says=Message(says), **told), strength=strength, next_test=following)
+        elif verdict.verdict == "within" and verdict.what in PULSES:
+            yield Finding(statement=Message(AS_STATED, **told))
         elif verdict.verdict == "within":
-            yield Finding(STAGE_OF[part], "control", Message(IN, **told), "cleared")
+            yield Finding(statement=Message(IN, **told), strength="cleared")
         else:
-            yield Finding(STAGE_OF[part], "control", Message(OPEN, **told), "undecided", FINER)
+            yield Finding(statement=Message(OPEN, **told), next_test=FINER)

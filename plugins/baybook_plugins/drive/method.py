@@ -2,10 +2,22 @@
 
 from __future__ import annotations
 
-from baybook.api import CIRCUIT, LOCK_OUT, Action, Caution, Condition, Question, Sense, at_parts, guarded
+from baybook.api import (
+    CIRCUIT,
+    INJECTOR_PLUGS,
+    LOCK_OUT,
+    SHUT_OFF,
+    UNDRIVEN,
+    Action,
+    Condition,
+    Question,
+    Sense,
+    at_parts,
+    guarded,
+)
 
 PROCEDURE = guarded(
-    caution=Caution("danger", "Injector plugs: up to 200 V; first rail zero, waiting time.", ("W012",)),
+    caution=INJECTOR_PLUGS,
     entry=(
         Condition("No piezo injector.", reads=("part", "form"), otherwise="leave this test"),
         Condition("Ranges, their temperature.", reads=("resistance_limit", "current_limit")),
@@ -26,7 +38,7 @@ PROCEDURE = guarded(
     ),
     end=(
         Action(
-            "Switch off; wait; read coil temperature.",
+            "Lock out; read coil temperature.",
             reads=("temperature",),
             tool="a thermometer",
             hands="high pressure",
@@ -36,12 +48,16 @@ PROCEDURE = guarded(
     ),
     lock=LOCK_OUT,
 )
+NOT_DRIVEN = "no current at all"
 SENSE = Sense(
     {
         **dict.fromkeys(
             ("resistance_at_20", "mean_current", "peak_current", "hold_current"),
             # the one thing is whether the coil gets its current
             Question(CIRCUIT, 0.005, measures="coil current", shows={"current of {object}": ""}),
+        ),
+        NOT_DRIVEN: Question(
+            UNDRIVEN, 0.005, sought=False, measures="coil current", on=("injector *",), at_once=SHUT_OFF
         ),
         "inductance": Question({"{object} coil": 0.7}, 0.01),
         "frequency": Question({"{object} driver": 0.5, "control unit": 0.2}, 0.005),

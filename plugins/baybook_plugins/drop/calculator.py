@@ -30,10 +30,11 @@ from baybook.api import (
     propagate,
 )
 
-from .circuits import PARTS, SENSE, STAGE, Circuit, answers
+from .circuits import PARTS, SENSE, Circuit, answers
 from .findings import findings
 from .model import at_work, clean
 from .procedure import PROCEDURE
+from .pulse import may_be_mean
 
 MEANINGS = (
     Meaning("drop above the range", "resistance on the way: pin, plug, splice, fuse, relay or strand",
@@ -114,19 +115,19 @@ def which_injector(part: str, number: int | None) -> Iterator[Problem]:
     ),
     procedure=PROCEDURE,
     formulas=("U = U_1 + … + U_n", "R_i = U_i / I", "U_w = U · I_w / I", "U_l = U_b − U_p", "U_x = U_l − U",
-              "U_c = I · L / (58 · A) · (234.5 + t) / 254.5", "c = −U_w / U_b"),
+              "U_c = I · L / (58 · A) · (234.5 + t) / 254.5", "c = −U_w / (D · U_0)"),
     meanings=MEANINGS,
-    placing=Placing("part", STAGE, number="number"),
+    placing=Placing("part", number="number"),
     rules=(AnyOf(("drops", "battery", "insulation", "over_range", "driver"),
                  "give the drops along the way, such as 0.04 V; 0.35 V; 0.05 V"), which_injector, not_more_than_the_battery,
            Rule("work_current", ("current",)), Rule("battery", ("at_part",)),
            Rule("at_part", ("battery",)), Rule("wire_length", ("wire_section", "current")),
            Rule("wire_section", ("wire_length",)), limit_judges_a_drop,
-           Rule("section_limit", ("drops",)), Rule("driver_limit", ("driver",))),
+           Rule("section_limit", ("drops",)), Rule("driver_limit", ("driver",)), Rule("duty", ("driver",))),
     sense=SENSE,
 )  # fmt: skip
 def drop(
-    part: Annotated[str, fields.Choice("whose circuit it is", words=PARTS)],
+    part: Annotated[str, inputs.part("whose circuit it is", *PARTS)],
     number: Annotated[int | None, inputs.INJECTOR_NUMBER],
     current: Annotated[Reading | None, fields.current("current that flows meanwhile, by clamp", symbol="I", at_least="0 A",
                        usual="5.0 A")],
@@ -155,8 +156,10 @@ def drop(
     over_range: Annotated[bool, fields.Flag("every pin shows over-range to the housing")],
     insulation_limit: Annotated[SpecRange | None, fields.spec_range("resistance", "range of that resistance",
                                 judges="insulation", needs="low", at_least="0 ohm", usual="min 1 Mohm")],
-    driver: Annotated[Reading | None, fields.voltage("voltage between switched wire and its ground or supply, while on",
+    driver: Annotated[Reading | None, fields.voltage("voltage between switched wire and its ground or supply, "
+                      "while on; of a pulse its low level",
                       at_least="0 V", at_most="60 V", usual="0.4 V")],
+    duty: Annotated[Reading | None, inputs.DUTY.but(help="share of the time it is switched on meanwhile, if pulsed")],
     driver_limit: Annotated[SpecRange | None, fields.spec_range("voltage", "largest drop of the output stage while on",
                             judges="driver_drop", needs="high", at_least="0 V", usual="max 0.8 V")],
 ) -> Result:  # fmt: skip
@@ -187,11 +190,12 @@ def drop(
         if through is not None and work_current is not None:
             currents = {"i": through, "w": work_current.to("A")}
             found["drop_at_work"] = propagate(lambda us, i, w: at_work(sum(us), i, w), "V", us=along, **currents)
-        u = battery.to("V") if battery is not None else LEAST
-        found["current_change"] = propagate(lambda drop, u: -100 * drop / u, "%", drop=found["drop_at_work"], u=u)
+        u = LEAST * (ON_AT_LEAST if part in VALVES else 1.0)
+        found["current_change"] = propagate(lambda drop: -100 * min(drop / u, 1.0), "%", drop=found["drop_at_work"])
     circuit = Circuit(
-        part, number, current, work_current, battery, at_part, over_range, None in (drops or ()) and not by_ends, not drops
-    )
+        part, number, current, work_current, battery, at_part, over_range, None in (drops or ()) and not by_ends, not drops,
+        driver if may_be_mean(part, driver, duty, battery) else None,
+    )  # fmt: skip
     limits = {"drop_at_work": limit, "insulation": insulation_limit, "driver_drop": driver_limit, "section_drop": section_limit}
     kept = tuple(circuit.counting(verdict) for verdict in judge_all(found, limits))
     told = (SMALL,) if work_current is not None else ()
@@ -199,7 +203,10 @@ def drop(
 
 
 LEAST = 12.0
-"""V, where the battery was not read: with more of it, the boosted voltage of an injector among it, the drop takes less."""
+"""V of the circuit: of more, the boosted voltage of an injector among it, the drop takes a smaller share."""
+VALVES, ON_AT_LEAST = ("inlet-valve", "outlet-valve"), 0.2
+"""Share of the time that a valve at work is on: a meter reads the mean drop, of which the mean voltage is so much smaller.
+Common practice, no source."""
 SMALL = Message("It was loaded with less than the circuit carries: the drop is told for its own current.")
 
 

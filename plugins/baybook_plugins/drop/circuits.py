@@ -2,27 +2,29 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from typing import NamedTuple
 
-from baybook.api import SHUT_OFF, SHUT_OFF_BY, Answer, Message, Question, Reading, Sense, Verdict, at_parts
+from baybook import inputs
+from baybook.api import (
+    NONE_FLOWS,
+    SHUT_OFF,
+    SHUT_OFF_BY,
+    UNDRIVEN,
+    Answer,
+    Message,
+    Question,
+    Reading,
+    Sense,
+    Verdict,
+    at_parts,
+)
 from baybook.dataclass import replace
 
-PARTS: Mapping[str, str] = {
-    "injector": "an injector's",
-    "inlet-valve": "the inlet pressure-control valve's",
-    "outlet-valve": "the outlet pressure-control valve's",
-    "rail-sensor": "the rail pressure sensor's",
-    "tank-pump": "the electric pump's in the tank",
-    "intermediate-pump": "the electric pump's in the line",
-    "control-unit": "supply and ground of the control unit",
-}
-STAGE: Mapping[str, str] = {
-    "injector": "delivery", "inlet-valve": "generation", "outlet-valve": "generation", "rail-sensor": "storage",
-    "tank-pump": "supply", "intermediate-pump": "supply", "control-unit": "generation",
-}  # fmt: skip
+PARTS = tuple(each for each in inputs.PARTS if each != "supply-valve")
 MEASURED = 0.01
 """False alarm rate of what is measured at the place itself."""
+ALONG_IT = ("drop_at_work", "section_drop")
 DEAD = 0.05
 """Below this share of the current at work none flows. common practice, no source."""
 WHOLE, NOTHING = 0.8, 0.1
@@ -38,10 +40,7 @@ KIND: Mapping[str, str] = {
     "tank-pump": "a pump", "intermediate-pump": "a pump", "control-unit": "the unit",
 }  # fmt: skip
 OPEN: Mapping[str, Mapping[str, float]] = {
-    "an injector": {
-        **SHUT_OFF_BY, "{object} coil": 0.85, "{object} wiring": 0.85, "injector driver": 0.7, "speed and phase sensors": 0.7,
-        "control unit": 0.2,
-    },
+    "an injector": UNDRIVEN,
     "a valve": {"{object} coil": 0.85, "{object} wiring": 0.85, "{object} driver": 0.85, "control unit": 0.2},
     "a pump": {"{object}": 0.7, "{object} wiring": 0.8},
     "the sensor": {"rail sensor": 0.6, "rail sensor wiring": 0.85, "control unit": 0.3},
@@ -66,8 +65,6 @@ CURRENT: Mapping[str, str] = {
     "an injector": "coil current", "a valve": "coil current", "a pump": "supply pump current low",
     "the sensor": "sensor current", "the unit": "unit current",
 }  # fmt: skip
-NONE_AT_ALL = -100.0
-"""% of its current that a circuit without any lacks."""
 SURE, IN_A_CIRCUIT = 0.99, 0.95
 """How sure it is that a circuit without current is open or not driven, or where it is; and that a voltage read across the pins
 arrives where nobody read the current, and a bad joint passes it. Common practice, no source."""
@@ -99,8 +96,7 @@ SENSE = Sense(
         **{f"voltage at {kind}": _of(kind, reach, "voltage at the pins") for kind, reach in ON_ITS_WAY.items()},
         **{f"open: {kind}": _of(kind, {one: 0.9}, "open part", one, sought=False) for kind, one in ITSELF.items()},
         "insulation": Question({"{object} wiring": 0.5, "{object} coil": 0.5}, MEASURED),
-        "driver_drop": Question({"{object} driver": 0.85}, MEASURED, ("{object} driver",)),
-        "injectors' driver": Question({"injector driver": 0.85}, MEASURED, ("injector driver",)),
+        "driver_drop": Question({"{all} driver": 0.85}, MEASURED, ("{all} driver",)),
         "unit's supply": Question({"control unit": 0.6}, MEASURED, ("control unit",), measures="control unit supply"),
     },
     12.0,
@@ -113,7 +109,8 @@ SENSE = Sense(
 class Circuit(NamedTuple):
     """Whose circuit it is, and what is known of its current and of the voltage across the part's own pins.
 
-    from_ends: whether its drop is what is lost from the battery to those pins, no section being read.
+    mean: a voltage across its output stage that may be the mean of its pulses, and no drop. from_ends: whether its drop is what
+    is lost from the battery to those pins, no section being read.
     """
 
     part: str
@@ -125,6 +122,7 @@ class Circuit(NamedTuple):
     over_range: bool
     gaps: bool
     from_ends: bool
+    mean: Reading | None
 
     @property
     def flows(self) -> bool:
@@ -149,25 +147,26 @@ class Circuit(NamedTuple):
 
     def counting(self, verdict: Verdict) -> Verdict:
         """A verdict as it counts: a small drop that no current is known to make, or with a section unread, decides nothing."""
-        along = verdict.what in ("drop_at_work", "section_drop", "driver_drop")
+        if self.mean is not None and verdict.what == "driver_drop":
+            return replace(verdict, verdict="undecided", probability=None, way="")
+        along = verdict.what in (*ALONG_IT, "driver_drop")
         whole = self.flows and not (self.gaps and verdict.what == "drop_at_work")
         if along and verdict.verdict == "within" and not whole:
             return replace(verdict, verdict="undecided", probability=None)
         return verdict
 
 
-def answers(circuit: Circuit, verdicts: Iterable[Verdict]) -> Iterator[Answer]:
+def answers(circuit: Circuit, verdicts: Sequence[Verdict]) -> Iterator[Answer]:
     """To the questions of places that do not bear the circuit's name, and what current and voltage say of a circuit at rest."""
     part, kind = circuit.part, KIND[circuit.part]
     for verdict in verdicts:
-        if verdict.probability is not None and part == "injector" and verdict.what == "driver_drop":
-            yield Answer("injectors' driver", verdict.probability)
-        elif verdict.probability is not None and part == "control-unit" and verdict.what in ("drop_at_work", "section_drop"):
+        if verdict.probability is not None and part == "control-unit" and verdict.what in ALONG_IT:
             yield Answer("unit's supply", verdict.probability)
     if circuit.dead:
-        yield Answer(f"current of {kind}", 1 - SURE, said=NO_CURRENT, shows={"current of {object}": NONE_AT_ALL})
-    if circuit.flows or circuit.arrives is None:
-        return
+        yield Answer(f"current of {kind}", 1 - SURE, said=NO_CURRENT, shows=NONE_FLOWS)
+    dropping = any(verdict.what in ALONG_IT and verdict.verdict == "outside" for verdict in verdicts)
+    if circuit.flows or circuit.arrives is None or (circuit.arrives and dropping):
+        return  # where some of it is lost on the way a current flows, whoever read it
     sure = SURE if circuit.dead else IN_A_CIRCUIT
     yield Answer(f"voltage at {kind}", sure if circuit.arrives else 1 - sure, said=ARRIVES if circuit.arrives else NO_VOLTAGE)
     if circuit.dead and circuit.arrives and kind in ITSELF:

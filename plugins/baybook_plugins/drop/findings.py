@@ -41,6 +41,12 @@ GOOD = Statement(
     "supply and ground arrive: {drop} at the current of work is within {range}", "cleared",
     "the part itself: its coil (calculator coil), then the hydraulic side",
 )  # fmt: skip
+MEAN = Statement(
+    "a plain meter shows the mean of a wire that pulses, about supply × (1 − duty): {volts} may be that, and no drop of the "
+    "output stage", "undecided",
+    "read the low level of the pulse by oscilloscope, against ground; where the supply is switched, its high level against "
+    "supply; leads fitted with the key off; type that as driver, with the duty",
+)  # fmt: skip
 SEE_ALSO = Message("drop along both wires under current; then the part")
 DRIVES = Statement("the output stage drops no more than it may", "undecided", SEE_ALSO)
 DRY = "no pin leads to the housing, cold and dry as it is; heat, wet and movement may change that"
@@ -50,8 +56,10 @@ def findings(
     circuit: Circuit, found: Mapping[str, Any], verdicts: Sequence[Verdict], meanings: Sequence[Meaning]
 ) -> tuple[Finding, ...]:
     """What is wrong, else what is open, else what is right."""
-    wrong = tuple(_wrong(circuit, found, verdicts, meanings))
-    return wrong or tuple(_open(circuit, verdicts)) or tuple(_right(circuit, verdicts))
+    mean = () if circuit.mean is None else (MEAN.finding(volts=circuit.mean),)
+    judged = [verdict for verdict in verdicts if not (mean and verdict.what == "driver_drop")]
+    wrong = tuple(_wrong(circuit, found, judged, meanings))
+    return (*mean, *(wrong or tuple(_open(circuit, judged)) or tuple(_right(circuit, judged))))
 
 
 def _wrong(

@@ -100,30 +100,28 @@ MEANINGS = (
 PROCEDURE = guarded(
     caution=Caution("danger", "Jets pierce skin: never feel for leaks; no flame.", ("W-JET", "W021", "P003")),
     entry=(
-        Condition(
-            "No petrol suspected; else key off, tank sample only.", otherwise="petrol: the key stays off; skip proving zero"
-        ),
         Condition("Fuel's grade, season.", ("grade", "ester")),
-        Condition("No flame, no hot parts; extraction on.", otherwise="wait: petrol in it makes vapour that burns"),
+        Condition("No hot parts; extraction.", otherwise="wait: petrol in it makes vapour that burns"),
     ),
     steps=(
+        HoldPoint("Petrol suspected: key stays off; skip step 1; tank sample only.", danger=True),
         Action("Relieve low side.", hands="low side"),
         Action(
-            "Draw sample at tank, filter drain.",
+            "Draw sample at tank or filter drain.",
             tool="a clean clear jar with a lid, of a kind that does not break",
             hands="low side",
         ),
-        Action("Close drain; see it dry.", hands="low side"),
+        Action("Close drain; see dry.", hands="low side"),
         Action("Let settle; look through.", ("look",)),
-        Action("Open jar at arm's length; note smell.", ("smell",)),
+        Action("Open jar at arm's length; smell.", ("smell",)),
         Action("Read density, temperature.", ("density", "temperature", "hydrometer"), "a hydrometer; a thermometer"),
         Action("Copy laboratory's viscosities.", ("viscosity", "viscosity_temperature")),
     ),
     end=(
-        Action("Label jar; keep closed."),
+        Action("Label, close jar."),
         CLEAR,
-        HoldPoint("Petrol in it: never switch on; drain as data say.", danger=True),
-        Action("Switch on, engine off; look from afar; wet: off.", state="key on"),
+        HoldPoint("Petrol: never switch on; drain by data.", danger=True),
+        Action("Switch on; look from afar; wet: off.", state="key on"),
     ),
     lock=LOCK_OUT,
 )

@@ -31,6 +31,10 @@ WARM_SHARE = Normal(0.33, 0.2)
 """Share of its warming by compression from the return to the first pressure (T alpha/(rho cp), 0.12 to 0.15 K/MPa) by which the
 fuel is still warmer than the rail when the pump stops: it lost most of it on the way."""
 
+WARM_MOST = (1.0 - WARM_SHARE.mean) / WARM_SHARE.standard
+"""Of its widths above its mean, at most: then nothing of that warming was lost on the way, and nothing else warms fuel so
+quickly."""
+
 WARM_LEAST = 0.05
 """Kelvin, standard: even fuel that was hardly pressed is not exactly as warm as the rail."""
 

@@ -20,7 +20,7 @@ from baybook.api import (
 
 from .card.chart import charts
 from .inputs.course import Course, in_order, one_way, two_readings
-from .inputs.rail import Rail, one_volume
+from .inputs.rail import Rail, one_volume, pair
 from .inputs.wanted import Wanted, limits_fit
 from .procedure import PROCEDURE
 
@@ -37,7 +37,9 @@ DODECANE = {
 }
 SENSE = Sense(
     {"": Question({"rail and joints": 0.9, "relief valve": 0.8, "outlet valve": 0.85, "pump outlet": 0.5, "injector *": 0.75},
-                  brings={LOST: "leak_collected"})}, 12.0,
+                  brings={LOST: "leak_collected"}),
+     "stops": Question({"relief valve": 0.3, "outlet valve": 0.25, "pump outlet": 0.04, "injector *": 0.04}, sought=False)},
+    12.0,
     needs=(
         Need(
             "shut", "was the outlet valve driven shut the maker's way, and no bleeding by the injectors, during the hold?",
@@ -171,6 +173,11 @@ def flow_of(help: str, symbol: str = "", label: str = "") -> Output:
             "repeat with a capture of 60 s",
             verdict="undecided",
         ),
+        Meaning(
+            "a fall that stops far above zero",
+            "a relief or outlet valve opens early or shuts late",
+            "their data, their returns",
+        ),
         Meaning("law orifice", "the leak is a hole or a seat that does not close", "look among seats and valves"),
         Meaning("law laminar", "the leak is a clearance, such as a worn guide", "look among guides and pistons"),
     ),
@@ -187,16 +194,10 @@ def hold(course: Course, rail: Rail, wanted: Wanted) -> Result:
     Where a capture holds more than the shut rail, the hold is found in it, or cut with window_start and window_end; where it
     has the engine's speed (rpm), only rows with the engine at rest are taken.
     """
-    from .result.findings import low_pressure
-
     if course.start and course.end and course.time:
         from .two_point.outcome import from_two
 
-        mean = 0.5 * (course.start.number("MPa") + course.end.number("MPa"))
-        found = from_two(course.start, course.end, course.time, rail, wanted)
-        return found.with_(Result({}, met={"filled": low_pressure(mean, wanted) is None}))
+        return from_two(pair(course.start, "MPa"), pair(course.end, "MPa"), pair(course.time, "s"), rail, wanted)
     from .capture.fitted import from_course
 
-    found = from_course(course, rail, wanted)
-    held = found["mean_pressure"].to("MPa").value
-    return found.with_(Result({}, met={"filled": low_pressure(held, wanted) is None}))
+    return from_course(course, rail, wanted)

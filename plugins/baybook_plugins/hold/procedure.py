@@ -14,7 +14,7 @@ PROCEDURE = guarded(
     caution=Caution("danger", "Jets pierce skin and gloves: hands off until zero is seen.", ("W-JET",)),
     entry=(
         Condition(
-            "Data: rail stays shut.",
+            "By data the rail stays shut.",
             reads=("outlet_valve",),
             otherwise="a valve that opens without current empties it: use the maker's routine that drives it shut, or leave "
             "this test",
@@ -43,7 +43,7 @@ PROCEDURE = guarded(
         HoldPoint("No fall: do not go on; end routine, nobody near, follow data. Never loosen unions.", danger=True),
     ),
     end=(
-        Action("Switch off; wait; look for wetness.", state="key off"),
+        Action("Lock out; look for wetness.", state="key off"),
         Action("Take both off.", hands="high pressure"),
     ),
     tools=(

@@ -112,9 +112,9 @@ def observation(
     Of a fault memory give all kinds of code that are stored, or none.
     """
     doubt = CONFORMS[sure]
-    notes = [next_in_job(OBSERVATIONS.get(what, OTHER), place)]
+    stored = kinds_of(code)
+    notes = [next_in_job(OBSERVATIONS.get(what, OTHER), place, [word for word in stored if word != NONE])]
     if what == FAULT_MEMORY:
-        stored = kinds_of(code)
         outputs = {"seen": "no" if stored == [NONE] else "yes", "sure": sure}
         return Result(outputs, notes=tuple(notes), answers=tuple(_codes(stored, doubt, place)))
     question, at = "", ""

@@ -23,8 +23,9 @@ FLEETING = 0.6
 ELECTRIC = 0.9
 """How often an open or shorted circuit, or a dead stage, stores a code; a resistance that is too high seldom does."""
 _CIRCUIT = Question(
-    {"{object} coil": ELECTRIC, "{object} wiring": ELECTRIC, "{object} driver": ELECTRIC}, OLD, fleeting=FLEETING, on=VALVES
-)
+    {"{object} coil": ELECTRIC, "{object} wiring": ELECTRIC, "{object} driver": ELECTRIC}, OLD, fleeting=FLEETING, on=VALVES,
+    if_flowing=("{object} coil", "{object} wiring", "{object} driver"),
+)  # fmt: skip
 CODES: Mapping[str, Question] = {
     "rail pressure low": Question({place: 0.6 * reach for place, reach in PRESSURE_LOW.items()}, OLD, sought=False,
                                   measures="rail pressure low", spares=REGULATED),
@@ -149,9 +150,12 @@ OBSERVATIONS: Mapping[str, Sense] = {
     "broken or slipped drive of the pump": Sense.one(
         {"pump drive": 0.6}, 3.0, direct=("pump drive",), false_alarm=SEEN, lasting=True,
     ),
-    "valve that does not click when driven": Sense.one(
-        {"{object}": 0.5, "{object} coil": 0.9, "{object} wiring": 0.9, "{object} driver": 0.9, "control unit": 0.2}, 5.0,
-        false_alarm=0.04, objects=at_places(*VALVES),
+    "valve that does not click when driven": Sense(
+        {"": Question(
+            {"{object}": 0.5, "{object} coil": 0.9, "{object} wiring": 0.9, "{object} driver": 0.9, "control unit": 0.2}, 0.04,
+            if_flowing=("{object} coil", "{object} wiring", "{object} driver"),
+        )},
+        5.0, objects=at_places(*VALVES),
     ),
     FAULT_MEMORY: Sense(
         {**CODES, OF_ONE: NAMED, OF_INJECTOR: CIRCUIT_OF_INJECTOR}, 5.0, objects=at_places(*VALVES, *INJECTOR), together=True,

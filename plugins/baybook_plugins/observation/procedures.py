@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from baybook.api import HANDS_OFF, Action, Caution, Condition, Procedure, guarded
+from baybook.api import Action, Caution, Condition, Procedure, guarded
 
 SIGNAL = Condition("A signal that jumps: live data or a logger.", (), "without one nothing is seen: leave this test")
 STRAIGHT = Caution(
@@ -14,7 +14,7 @@ STRAIGHT = Caution(
     "Up to 200 V: insulated rod only, never unplug.",
 )
 ROD = "an insulated rod, rated for the voltage; a logger that holds what was seen"
-END_STOPPED = (Action("Switch key off; wait; take leads off.", hands="wiring", state="key off"),)
+END_STOPPED = (Action("Lock out; take leads off.", hands="wiring", state="key off"),)
 MOVED_AT_REST = guarded(
     caution=Caution(
         "danger", "Never unplug; keep off fan, belts, starter.", ("W017",), "Never unplug; keep off fan and belts."
@@ -22,7 +22,6 @@ MOVED_AT_REST = guarded(
     entry=(SIGNAL,),
     steps=(
         Action("Look at plug, loom and the rod's way to them.", tool=ROD, hands="wiring"),
-        HANDS_OFF,
         Action("Ignition on, engine stopped; log the signal.", state="key on"),
         Action("Move plug and loom by the rod; watch the signal.", ("seen", "moved")),
     ),
@@ -37,7 +36,6 @@ MOVED_DRIVEN = guarded(
     ),
     steps=(
         Action("Look at plug, loom, seals, its way.", hands="high pressure", tool=ROD),
-        HANDS_OFF,
         Action("Ignition on, engine stopped; drive it by scan tool.", (), "a scan tool with the maker's routine",
                state="key on"),
         Action("Move the loom by the insulated rod; watch the signal.", ("seen", "moved"), caution=STRAIGHT),
@@ -64,11 +62,11 @@ FOUND_APART = guarded(
 CLEAR_HOSE = guarded(
     entry=(Condition("Hose rated for the feed pressure.", (), "leave this test"),),
     steps=(
-        Action("Switch key off; wait; relieve low side as data say.", hands="low side", state="key off"),
+        Action("Relieve low side as data say.", hands="low side"),
         Action("Fit the clear hose as data say.", tool="a clear hose rated for the feed pressure", hands="low side"),
         Action("Run; watch for bubbles from a distance.", ("seen",), state="running"),
     ),
-    end=(Action("Switch key off; wait; relieve; put back.", hands="low side", state="key off"),),
+    end=(Action("Lock out; relieve; put back.", hands="low side", state="key off"),),
     opened=True,
 )
 PROCEDURES: Mapping[str, Procedure] = {

@@ -21,6 +21,7 @@ from baybook.api import (
     Estimate,
     Example,
     Finding,
+    InputError,
     Meaning,
     Message,
     Need,
@@ -176,16 +177,16 @@ def taken_flow(help: str, symbol: str, usual: str) -> Any:
 )  # fmt: skip
 def pump(
     displacement: Annotated[Reading | None, fields.displacement("displacement of the whole pump in a turn", symbol="V_0",
-                            above="0 cm3/rev", at_most="100 cm3/rev", usual="0.6 cm3/rev")],
-    elements: Annotated[int | None, fields.Count("elements", symbol="z", at_least=1, at_most=6)],
+                            above="0 cm3/rev", at_most="100 cm3/rev", usual="0.6 cm3/rev", of_vehicle=True)],
+    elements: Annotated[int | None, fields.Count("elements", symbol="z", at_least=1, at_most=6, of_vehicle=True)],
     bore: Annotated[Reading | None, fields.length("bore of an element", symbol="d", above="0 mm", at_most="50 mm",
-    usual="6.5 mm")],
+    usual="6.5 mm", of_vehicle=True)],
     stroke: Annotated[Reading | None, fields.length("stroke of an element", symbol="h", above="0 mm", at_most="50 mm",
-                      usual="6.0 mm")],
-    lifts: Annotated[int, fields.Count("lifts of each element in a turn of the pump", at_most=6, default=1)],
+                      usual="6.0 mm", of_vehicle=True)],
+    lifts: Annotated[int, fields.Count("lifts of each element in a turn of the pump", at_most=6, default=1, of_vehicle=True)],
     off: Annotated[int, fields.Count("elements that are switched off", at_least=0, at_most=5, default=0)],
     drive_ratio: Annotated[Reading | None, fields.ratio("turns of the pump for one of the engine", symbol="i", exact=True,
-                           above="0 %", at_most="400 %", usual="50 %")],
+                           above="0 %", at_most="400 %", usual="50 %", of_vehicle=True)],
     engine_speed: Annotated[Reading | None, inputs.ENGINE_SPEED.but(usual="2000 rpm")],
     efficiency: Annotated[Reading, fields.ratio("volumetric efficiency of a sound pump", symbol="η", above="0 %",
                           at_most="100 %", usual="85 ± 15 %", default="85 ± 15 %")],
@@ -226,6 +227,7 @@ def pump(
             flows += (found["injected"],)
         turns = {"swept": swept, "speed": speed, "ratio": drive_ratio.to("1")}
         found |= balanced(turns, efficiency, counted, found.get("compression"), flows)
+        _refuse_more_than_swept(found.get("efficiency_found"), displacement)
     if highest is not None:
         found["highest_pressure"] = Estimate.from_reading(highest)
     full = outlet_shut in ("driven-shut", "not-fitted")
@@ -241,6 +243,16 @@ def pump(
     return Result(found, kept, alone, notes, met=met, further=beside, answers=answers)
 
 
+def _refuse_more_than_swept(efficiency: Estimate | None, displacement: Reading | None) -> None:
+    """Raise InputError where far more comes out than is swept: a number or a unit is wrong."""
+    if efficiency is not None and efficiency.low > MOST:
+        name, given = ("displacement", displacement.text) if displacement else ("bore", None)
+        why = f"sweeps less than comes out, which would be {100 * efficiency.value:.0f} % of it"
+        raise InputError.one(name, given, why, "check number and unit of displacement, ratio, speed and flows")
+
+
+MOST = 3.0
+"""Of what is swept: less than a slip by a factor of ten makes of it, more than readings are off. Common practice, no source."""
 UNCOLLECTED = Message("Not every flow was given: what is taken, and what comes out, is at least this much.")
 STATES = Message(
     "Flows from cylinders are counted at low pressure; those in rail volume are smaller by compression. Never mix them."

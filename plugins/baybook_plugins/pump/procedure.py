@@ -13,7 +13,7 @@ OTHER_RETURNS = Caution(
     "danger",
     "Never close, pinch or plug a return of pump, rail, valve or injector: a hose bursts, and hot fuel meets the exhaust.",
     ("W-JET", "W017"),
-    "Never plug pump, rail, valve, injector.",
+    "Never any other.",
 )
 PROCEDURE = guarded(
     entry=(
@@ -23,12 +23,12 @@ PROCEDURE = guarded(
                   otherwise="leave the highest pressure: a valve is never closed otherwise"),
     ),
     steps=(
-        Action("Fix returns in measuring jars.", tool="measuring jars and hoses", hands="high pressure"),
-        Action("Plug only open tank line.", tool=PLUG, caution=OTHER_RETURNS,
+        Action("Relieve low side; fix returns in jars.", tool="measuring jars and hoses", hands="high pressure"),
+        Action("Plug open tank line.", tool=PLUG, caution=OTHER_RETURNS,
                hands="high pressure"),
         Action("Run steadily, timed; read:", ("engine_speed", "rail_pressure", "quantity", "cylinders"),
                "live data, a watch", state="running"),
-        Action("Switch off; wait; read; refit returns.", ("returns", "control", "limiter"),
+        Action("Lock out; read; refit returns.", ("returns", "control", "limiter"),
                caution=HOT_FUEL, hands="high pressure", state="key off"),
         CLEAR,
         LOOK,

@@ -8,6 +8,7 @@ from typing import Annotated
 from baybook import fields
 from baybook.api import (
     ANYWHERE,
+    NONE_FLOWS,
     Answer,
     AtLeast,
     Estimate,
@@ -16,16 +17,31 @@ from baybook.api import (
     Output,
     Problem,
     Reading,
+    Refused,
     Result,
     Senses,
     SpecRange,
     calculator,
     drawn,
+    judge,
     next_in_job,
     place_problems,
 )
 
-from .known import DEPRESSION, FAMILIES, HELD_BACK, INJECTOR_CURRENT, NOT_DRIVEN, OTHER, READINGS, SLACK
+from .known import (
+    AT_UNIT,
+    DEPRESSION,
+    ENDS,
+    FAMILIES,
+    HELD_BACK,
+    INJECTOR_CURRENT,
+    MISSHAPEN,
+    NOT_DRIVEN,
+    OTHER,
+    READINGS,
+    SIGNAL,
+    SLACK,
+)
 from .procedures import PROCEDURES
 
 NO_LIMIT = Message("Without a range it has no verdict and says nothing: find the range in the maker's data, and type it in.")
@@ -52,6 +68,19 @@ def of_its_kind(what: str, value: Reading | None) -> Iterator[Problem]:
     if value is not None and wanted and value.unit.family not in wanted:
         hint = f"give a {' or a '.join(wanted)}, or name what was read"
         yield Problem("value", value.text, f"is a {value.unit.family}, and {what} is none", hint)
+
+
+def range_ends(what: str, value: Reading | None, limit: SpecRange | None) -> Iterator[Problem]:
+    """A range has the end beyond which such a reading is wrong; a depression and its range are below zero alike, or neither."""
+    if limit is None:
+        return
+    try:
+        limit.check_ends(ENDS.get(what, ""))
+    except Refused as refused:
+        yield Problem("limit", str(limit), refused.why, refused.hint)
+    ends = [end for end in (limit.low, limit.high) if end]
+    if what == DEPRESSION and value is not None and ends and value.value and (value.value < 0) != (min(ends) < 0):
+        yield Problem("value", value.text, "is on the other side of zero than its range", "type both as the gauge shows them")
 
 
 def range_fits(value: Reading | None, limit: SpecRange | None) -> Iterator[Problem]:
@@ -90,7 +119,7 @@ def range_fits(value: Reading | None, limit: SpecRange | None) -> Iterator[Probl
     ),
     formulas=("low ≤ value ≤ high",),
     sense=Senses("what", READINGS, OTHER, PROCEDURES),
-    rules=(place_fits, value_or_over_range, of_its_kind, range_fits),
+    rules=(place_fits, value_or_over_range, of_its_kind, range_ends, range_fits),
 )
 def reading(
     what: Annotated[
@@ -116,7 +145,7 @@ def reading(
         assert limit is not None  # a rule sees to it
         bound, end = beyond(limit)
         return Result({"value": bound}, notes=(Message(OVER, end=end), told))
-    own = {DEPRESSION: _depression, INJECTOR_CURRENT: _driven}.get(what)
+    own = {DEPRESSION: _depression, INJECTOR_CURRENT: _driven, SIGNAL: _signal, AT_UNIT: _signal}.get(what)
     answers = tuple(own(value, limit)) if own and limit else ()
     return Result({"value": Estimate.from_reading(value)}, notes=(told,), answers=answers)
 
@@ -132,8 +161,8 @@ def beyond(limit: SpecRange) -> tuple[AtLeast, Estimate]:
 def _depression(value: Reading, limit: SpecRange) -> Iterator[Answer]:
     """Whether it is too great or too small; typed as a gauge pressure, below zero, the greater is the lower."""
     ends, read = limit.to(value.unit), Estimate.from_reading(value)
-    below = None if ends.low is None else read.below(ends.low)
-    above = None if ends.high is None else read.above(ends.high)
+    below = read.below(ends.low) if ends.low else None  # (of none at all it tells not how well is drawn)
+    above = read.above(ends.high) if ends.high else None
     typed_as_pressure = min(end for end in (value.value, ends.low, ends.high) if end is not None) < 0.0
     great, small = (below, above) if typed_as_pressure else (above, below)
     if great is not None:
@@ -151,5 +180,17 @@ def _driven(value: Reading, limit: SpecRange) -> Iterator[Answer]:
     """Whether it has no current at all, which comes about as well where no injector is driven."""
     least = limit.to(value.unit).low
     if least is not None and Estimate.from_reading(value).above(NONE * least) < 0.05:
-        yield Answer(NOT_DRIVEN, 0.01)
+        yield Answer(NOT_DRIVEN, 0.01, shows=NONE_FLOWS)
+        yield Answer("")
+
+
+STUCK = 0.02
+"""Share of the time: nearer than that to never or always a signal does not switch. Common practice, no source."""
+
+
+def _signal(value: Reading, limit: SpecRange) -> Iterator[Answer]:
+    """Whether a signal that is outside its range switches at all."""
+    verdict, share = judge("value", Estimate.from_reading(value), limit), value.to("1").value
+    if verdict.verdict == "outside" and STUCK < share < 1.0 - STUCK:
+        yield Answer(MISSHAPEN, verdict.probability or 0.0)
         yield Answer("")

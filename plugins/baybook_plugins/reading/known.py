@@ -7,12 +7,15 @@ from typing import Any
 
 from baybook.api import (
     DRAWS,
+    FED,
     HIGHEST,
     NOTHING_DRAWN,
+    RESTRICTED,
     SHUT_OFF,
-    SHUT_OFF_BY,
     STARVED,
+    UNDRIVEN,
     VALVE_RETURN,
+    WARM_FILTER,
     Halt,
     Need,
     Place,
@@ -27,17 +30,26 @@ LOADED = Need(
     "load", "was it read under load, where the complaint is?", met=0.6, left=0.4, condition="load",
     cranked="was it read while cranking, where the complaint is?",
 )  # fmt: skip
-FED = {
-    **STARVED, "tank fuel": 0.75, "feed line": 0.95, "air leak": 0.6, "filter": 0.97, "tank pump": 0.96,
-    "tank pump wiring": 0.96, "intermediate pump": 0.95, "intermediate pump wiring": 0.95, "overflow valve": 0.9,
-}  # fmt: skip
-"""A feed pressure that is measured behind the filter where the complaint is: what starves the pump shows there."""
 PUMPS, VALVES, INJECTOR = ("tank pump", "intermediate pump"), ("inlet valve", "outlet valve"), ("injector *",)
 
 
 def at(reach: Mapping[str, float], minutes: float, *direct: str, on: tuple[str, ...] = (), **more: Any) -> Sense:
     """A reading taken at the very place: what it looks at directly, and on which parts it is made."""
     return Sense.one(reach, minutes, direct=direct, false_alarm=MEASURED, objects=at_places(*on), **more)
+
+
+def _signal(measures: str, lost: float) -> Sense:
+    """A valve's drive signal; lost: how often one is missing there whose wire is open."""
+    reach, stage = {"{object} driver": 0.85, "control unit": 0.3}, ("{object} driver",)
+    return Sense(
+        {
+            "": Question(
+                {**reach, "{object} wiring": lost}, MEASURED, stage, measures=measures, if_flowing=("{object} wiring",)
+            ),
+            MISSHAPEN: Question(reach, MEASURED, stage, measures=measures, sought=False),
+        },
+        12.0, objects=at_places(*VALVES), turning=True, near="high pressure",
+    )  # fmt: skip
 
 
 DEPRESSION, HELD_BACK, SLACK = "suction depression", "held back", "slack"
@@ -47,7 +59,10 @@ INJECTOR_CURRENT, NOT_DRIVEN = "injector current", "no current at all"
 is driven. A current proves no place: it is missing by whatever lies on its way."""
 CLAMPED = 0.005
 """False alarms of a current by clamp: as every other test of a coil's current."""
-_ON_THE_WAY = {"{object} coil": 0.85, "{object} wiring": 0.9, "injector driver": 0.8}
+SIGNAL, AT_UNIT, MISSHAPEN = "valve drive signal", "valve drive signal at the unit", "another duty than asked for"
+"""A signal that is there, and not as it is asked for, has come along the wires; one that is missing may be lost on them, and
+with it the supply through the coil that it is read by, at the unit too."""
+END_TO_END = "wires end to end"
 _BEFORE_FILTER = {place: reach for place, reach in STARVED.items() if place not in ("filter", "suction pump", "overflow valve")}
 CORRECTION = "injector quantity correction"
 OVERFUELS = Halt(
@@ -69,18 +84,18 @@ READINGS: Mapping[str, Sense] = {
     ),  # where a suction pump alone draws the fuel there is a depression, and no pressure to feed it
     "feed pressure before the filter": Sense(
         {"low": Question(_BEFORE_FILTER, ahead_of="feed pressure low", between=("filter",)),
-         "high": Question({"filter": 0.4, "overflow valve": 0.3, "return line": 0.4})},
+         "high": Question({"filter": 0.4, "tank fuel": 0.15, "overflow valve": 0.3, "return line": 0.4})},
         12.0, hands="low side opened", needs=(LOADED,), turning=True,
         fitted={"low_pressure": (None, "tank pump", "intermediate pump")},
     ),
     "filter pressure drop": at(
         {"filter": 0.9, "tank fuel": 0.35}, 15.0, "filter", hands="low side opened", needs=(LOADED,), turning=True,
     ),
-    "filter pressure drop, warm": at(
-        {"filter": 0.9, "tank fuel": 0.03}, 20.0, "filter", hands="low side opened", needs=(LOADED,), running=True,
+    "filter pressure drop, warm": Sense(
+        {"": Question(WARM_FILTER, MEASURED, ("filter",), warm=True)}, 20.0, "low side opened", needs=(LOADED,), running=True,
     ),
     DEPRESSION: Sense(
-        {HELD_BACK: Question({"feed line": 0.7, "filter": 0.7, "tank fuel": 0.3}, measures="feed pressure low"),
+        {HELD_BACK: Question(RESTRICTED, measures="feed pressure low"),
          SLACK: Question({"suction pump": 0.8, "air leak": 0.6}), NOTHING_DRAWN: DRAWS},
         15.0, hands="low side opened", running=True, fitted={"low_pressure": (None, "suction pump")},
     ),
@@ -100,16 +115,20 @@ READINGS: Mapping[str, Sense] = {
     "rail sensor supply and ground": at({"rail sensor wiring": 0.85}, 8.0, "rail sensor wiring",
                                         near="high pressure", powered=True),
     "valve wiring voltage drop": Sense(
-        {"": Question({"{object} wiring": 0.85}, MEASURED, ("{object} wiring",), measures="wiring voltage drop")}, 12.0,
+        {"": Question({"{object} wiring": 0.85}, MEASURED, ("{object} wiring",), measures="wiring voltage drop",
+                      if_dead=("{object} wiring",))}, 12.0,
         objects=at_places(*VALVES), turning=True, near="high pressure",
     ),
-    "valve drive signal": at(
-        {"{object} driver": 0.85, "control unit": 0.3}, 12.0, "{object} driver", on=VALVES, turning=True, near="high pressure",
-    ),
+    SIGNAL: _signal(SIGNAL, 0.8),
+    AT_UNIT: _signal(AT_UNIT, 0.4),
+    END_TO_END: Sense(
+        {"": Question({"{object} wiring": 0.9}, MEASURED, ("{object} wiring",), if_flowing=("{object} wiring",))}, 10.0,
+        objects=at_places(*VALVES, *INJECTOR, "rail sensor", *PUMPS), lasting=True, near="high pressure",
+    ),  # a wire that lets some current through is whole, and its joint is seen under current alone
     INJECTOR_CURRENT: Sense(
-        {"": Question(_ON_THE_WAY, CLAMPED, measures="coil current"),
-         NOT_DRIVEN: Question({**SHUT_OFF_BY, **_ON_THE_WAY, "speed and phase sensors": 0.9, "control unit": 0.3}, CLAMPED,
-                              sought=False, measures="coil current", at_once=SHUT_OFF)},
+        {"": Question({"{object} coil": 0.85, "{object} wiring": 0.9, "injector driver": 0.4}, CLAMPED, measures="coil current",
+                      shows={"current of {object}": ""}),
+         NOT_DRIVEN: Question(UNDRIVEN, CLAMPED, sought=False, measures="coil current", at_once=SHUT_OFF)},
         12.0, objects=at_places(*INJECTOR), hands="live wiring", turning=True, near="high pressure",
     ),
     CORRECTION: Sense(
@@ -146,12 +165,23 @@ _PRESSURES = ("feed pressure", "feed pressure before the filter", "filter pressu
               "pressure with the outlet valve driven shut")  # fmt: skip
 FAMILIES: Mapping[str, tuple[str, ...]] = {
     **dict.fromkeys(_PRESSURES, ("pressure",)),
-    "supply pump current": ("current",), INJECTOR_CURRENT: ("current",),
+    "supply pump current": ("current",), INJECTOR_CURRENT: ("current",), END_TO_END: ("resistance",),
+    **dict.fromkeys((SIGNAL, AT_UNIT), ("ratio",)),
     **dict.fromkeys(("rail sensor supply and ground", "valve wiring voltage drop", "control unit supply"), ("voltage",)),
     **dict.fromkeys(
         ("supply pump delivery", "outlet valve return", "relief valve return", "pump leak return"), ("flow", "volume")
     ),
 }  # fmt: skip
 """Of what a usual reading is one, where that is known: 40 °C is no feed pressure."""
+ENDS: Mapping[str, str] = {
+    **dict.fromkeys(("feed pressure", "supply pump delivery", "control unit supply", COMPRESSION), "low"),
+    "pressure with the outlet valve driven shut": "low",
+    **dict.fromkeys(
+        ("filter pressure drop", "filter pressure drop, warm", "return back pressure", "valve wiring voltage drop",
+         "outlet valve return", "relief valve return", "pump leak return"), "high",
+    ),
+    **dict.fromkeys(("rail sensor against gauge or zero", CORRECTION), "both"),
+}  # fmt: skip
+"""Which end of its range a usual reading needs: without it what is wrong with such a reading would be within."""
 OTHER = at({"{object}": 0.8}, 15.0, "{object}", on=("filter",))
 """Any other reading, taken at the place that it names."""

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from baybook.api import CONTROL_LOSS, HANDS_OFF, TO_ZERO, WAITING, Action, Caution, Condition, Procedure, guarded
+from baybook.api import CONTROL_LOSS, TO_ZERO, WAITING, Action, Caution, Condition, Procedure, guarded
 
 MAKERS_WAY = Condition("Data: this reading, its range.", ("limit",), "without them it says nothing: leave this test")
 ROUTINE = Condition("Data: a routine that drives the valve shut.", (), "leave this test: nothing else may drive it shut")
@@ -39,7 +39,7 @@ FROM_SEAT = guarded(
         Action("Run as data say; read by scan tool, from the seat.", ("value",), "live data by scan tool", state="running"),
     ),
 )
-_OFF = (Action("Switch key off; wait; take leads off.", hands="high pressure", state="key off"),)
+_OFF = (Action("Lock out; take leads off.", hands="high pressure", state="key off"),)
 PINS = "insulated pins for back-probing, or a clamp; a meter that stands away from rail and drives"
 WIRED = guarded(
     caution=CONTROL_LOSS,
@@ -67,13 +67,22 @@ AT_REST = guarded(
     entry=(MAKERS_WAY,),
     steps=(
         Action("Fix insulated pins, plug stays on.", tool=PINS, hands="high pressure"),
-        HANDS_OFF,
         Action("Ignition on, engine stopped; read.", ("value",), state="key on"),
     ),
     end=_OFF,
 )
-RELIEVE = Action("Switch key off; wait; relieve low side as data say.", hands="low side", state="key off")
-PUT_BACK = (Action("Switch key off; wait; relieve; put back.", hands="low side", state="key off"),)
+UNPLUGGED = guarded(
+    entry=(MAKERS_WAY,),
+    steps=(
+        TO_ZERO,
+        Action("Take plugs off at part and control unit.", hands="high pressure", state="key off"),
+        Action("Measure each wire from pin to pin.", ("value",), "a multimeter, its leads touched together first",
+               hands="wiring", state="key off"),
+    ),
+    end=(Action("Put plugs on.", hands="high pressure", state="key off"),),
+)  # fmt: skip
+RELIEVE = Action("Relieve low side as data say.", hands="low side")
+PUT_BACK = (Action("Lock out; relieve; put back.", hands="low side", state="key off"),)
 GAUGED = guarded(
     entry=(MAKERS_WAY,),
     steps=(
@@ -89,7 +98,6 @@ DELIVERED = guarded(
     steps=(
         RELIEVE,
         Action("Fix feed hose in can.", tool="a graduated can and a watch", hands="low side"),
-        HANDS_OFF,
         Action("Drive electric pump as data say; read.", ("value",), state="key on"),
     ),
     end=PUT_BACK,
@@ -102,7 +110,7 @@ COLLECTED = guarded(
         Action("Lead that return open into a can, as data say.", tool="a vented can, hose rated for it, plugs for the way back",
                hands="high pressure"),
         Action("Run or crank as data say; then stop.", state="running"),
-        Action("Switch key off; wait; read the can.", ("value",), hands="low side", state="key off"),
+        Action("Lock out; read the can.", ("value",), hands="low side", state="key off"),
     ),
     end=(Action("Put the return back.", hands="high pressure"),),
     opened=True,
@@ -117,7 +125,8 @@ PROCEDURES: Mapping[str, Procedure] = {
         (TO_ZERO, Action("Read what it shows at zero.", ("value",))), entry=(MAKERS_WAY, WAITING)
     ),
     "rail sensor supply and ground": AT_REST,
-    **dict.fromkeys(("valve wiring voltage drop", "valve drive signal"), WIRED),
+    **dict.fromkeys(("valve wiring voltage drop", "valve drive signal", "valve drive signal at the unit"), WIRED),
+    "wires end to end": UNPLUGGED,
     "injector current": CLAMPED,
     "injector quantity correction": FROM_SEAT,
     **dict.fromkeys(("outlet valve return", "relief valve return", "pump leak return"), COLLECTED),

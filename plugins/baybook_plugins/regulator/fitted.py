@@ -140,13 +140,13 @@ class Fitted:
 
     def findings(self) -> Iterator[Finding]:
         """What the readings at this valve say by themselves, the pressure left aside."""
-        wire = joined(tests.WIRE)
+        wire, part = joined(tests.WIRE), f"{self.valve.place} valve"
         if self.wire_fault:
-            yield Finding("generation", "control", self.said(self.wire_fault), "indicated", wire)
+            yield Finding("", "control", self.said(self.wire_fault), "indicated", wire, part=part)
         if self.no_current:
-            yield Finding("generation", "control", self.said(NO_CURRENT), "indicated", wire)
+            yield Finding("", "control", self.said(NO_CURRENT), "indicated", wire, part=part)
         if self.drive and self.puzzling:
-            yield Finding("generation", "control", self.said(self.drive.words), "undecided", tests.SCOPE)
+            yield Finding("", "control", self.said(self.drive.words), "undecided", tests.SCOPE, part=part)
 
     def _turned(self, share: float, usual: Ends) -> Problem:
         why = f"fits what the meter shows ({self.read.duty}) and not the share of time on ({percent(share):g} %)"

@@ -42,12 +42,13 @@ BOTH = Section(
     priority=4,
 )
 MEANINGS = (
-    Meaning("pressure too high, less is asked for, current wrong", "control side: stop the engine",
-            "engine stopped: coil, plugs, wiring, driver"),
+    Meaning("pressure too high, less is asked for, current wrong", "control side",
+            "engine off, do not restart: coil, plugs, wiring, driver"),
     Meaning("pressure too high, less is asked for, current right",
             "sensor first; then hydraulic: inlet valve does not close, outlet valve does not open, return blocked",
-            "sensor against a second reading; valve and return path as the data say"),
-    Meaning("pressure too high, less is not asked for", "control: sensor or target", "sensor against a second reading"),
+            "engine off, do not restart: sensor, supply, ground; then valve and return path as the data say"),
+    Meaning("pressure too high, less is not asked for", "control: sensor or target",
+            "engine off, do not restart: sensor, supply, ground"),
     Meaning("pressure too low, more is asked for, current right", "hydraulic: it can't be made or is lost",
             "supply, closed rail, returns"),
     Meaning("pressure too low, more is not asked for", "control: sensor or target", "sensor against a second reading"),

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from math import log10
 
-from baybook.api import Message, Reading, Word
+from baybook.api import WIRES, Message, Reading, Word
 from baybook_physics.pressure_valve import Place, Valve
 
 from .states import Pressure
@@ -19,7 +19,8 @@ COIL = Message("engine stopped, rail seen to fall to zero, key off: measure the 
 WIRE = (
     Message(
         "engine stopped, rail seen to fall to zero, key off: measure the coil (calculator coil), its plugs, both wires end to "
-        "end and to ground"
+        "end and to ground, {wires}",
+        wires=WIRES,
     ),
     Message("key on, engine stopped: see whether the coil has its supply"),
 )
@@ -58,7 +59,7 @@ def electrical(*, current_flows: bool, under_control: bool) -> tuple[str, ...]:
     """
     if not under_control:
         return (STOP, *WIRE, ROUTINE)
-    return (COIL, DROP, SCOPE) if current_flows else (*WIRE, SCOPE)
+    return (DROP, COIL, SCOPE) if current_flows else (*WIRE, SCOPE)
 
 
 def hydraulic(valves: Sequence[Valve], pressure: Pressure, bleed: bool) -> tuple[str, ...]:

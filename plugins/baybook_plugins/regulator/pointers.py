@@ -140,8 +140,14 @@ def point(seen: Picture) -> Pointer:
     return seen.said(say.CARRIED_OUT if seen.pressure is Pressure.LOW else high, *sensor, *hydraulic)
 
 
+MADE_UP_FOR = ((Asks.MORE, Current.LOWERS), (Asks.LESS, Current.RAISES))
+"""What the control asks for because the current is off the other way: the loop makes up for what the circuit loses."""
+
+
 def _near_target(seen: Picture) -> Pointer:
     on_target = seen.pressure is Pressure.ON_TARGET
+    if on_target and (seen.asked, seen.current) in MADE_UP_FOR:
+        return seen.said(say.MADE_UP_FOR, *seen.electrical())
     says, sensor = (say.COMPENSATES, ()) if seen.sensor_checked else (say.COMPENSATES_OR_SENSOR, (tests.SENSOR,))
     if on_target and seen.asked is Asks.MORE:
         return seen.said(says, *sensor, tests.SUPPLY, tests.RETURNS, tests.HOLD)

@@ -2,20 +2,8 @@
 
 from __future__ import annotations
 
-from baybook.api import CONTROL_LOSS, LOCK_OUT, Action, Caution, Condition, guarded
+from baybook.api import CONTROL_LOSS, LOCK_OUT, RUNS_AWAY, SLIPPING_PIN, Action, Caution, Condition, guarded
 
-SLIPPED = Caution(
-    "danger",
-    "A pin that slips to ground drives the valve fully on: with an outlet valve that is full pressure.",
-    ("W-JET",),
-    "Slipping pins: full pressure.",
-)
-RUNAWAY = Caution(
-    "danger",
-    "Pressure runs away: engine off from where you sit. On the road a helper reads, never the driver.",
-    ("W-JET",),
-    "Runs away: engine off.",
-)
 USUAL = ("inlet_usual_duty", "inlet_expected_current", "outlet_usual_duty", "outlet_expected_current")
 
 PROCEDURE = guarded(
@@ -33,7 +21,7 @@ PROCEDURE = guarded(
         Action(
             "Back-probe, insulated pins, plug on.",
             tool="a multimeter with duty, or better an oscilloscope, with insulated pins for back-probing",
-            caution=SLIPPED,
+            caution=SLIPPING_PIN,
             drawing="back-probe",
             hands="high pressure",
         ),
@@ -47,7 +35,7 @@ PROCEDURE = guarded(
             "Run steadily; read pressure, target.",
             reads=("pressure", "target"),
             tool="pressure and target from live data",
-            caution=RUNAWAY,
+            caution=RUNS_AWAY,
             state="running",
         ),
         Action(
@@ -63,7 +51,7 @@ PROCEDURE = guarded(
         ),
         Action("Read supply; meter counts:", reads=("supply", "meter_counts"), drawing="duty"),
     ),
-    end=(Action("Switch off; wait; leads off, check seals.", hands="high pressure", state="key off"),),
+    end=(Action("Lock out; leads off, check seals.", hands="high pressure", state="key off"),),
     tools=("the maker's data: which valves, their state at rest, which side is switched, the usual duty and current",),
     lock=LOCK_OUT,
 )

@@ -72,6 +72,10 @@ COMPENSATES = Says("hydraulic", CONSISTENT,
 COMPENSATES_OR_SENSOR = Says(None, OPEN,
     "Pressure is on target by the rail sensor, which was not checked, and the drive asks for {asked} than is usual: the "
     "control is making up for something, or the sensor shows another pressure than there is.")  # fmt: skip
+MADE_UP_FOR = Says("control", INDICATES,
+    "The coil's current is not what its drive should give ({valves}), and the drive asks for {asked} than is usual to make up "
+    "for it; so pressure is on target as yet. Ground, plug, wire or supply of the coil come before any hydraulic "
+    "part.")  # fmt: skip
 CURRENT_OFF = Says("control", CONSISTENT,
     "Pressure is on target and the coil's current is not what its drive should give ({valves}): the control makes up for it, "
     "or the expected current is wrong.")  # fmt: skip

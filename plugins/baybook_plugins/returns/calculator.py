@@ -72,7 +72,7 @@ def against(of: str, symbol: str) -> Output:
 
 def of_each(of: str, judges: str, usual: str = "max 150 %") -> Limits:
     """The field for the limit of such a ratio."""
-    return spec_range("ratio", f"limit of each against {of}", judges=judges, at_least="0 %", usual=usual)
+    return spec_range("ratio", f"limit of each against {of}", judges=judges, needs="high", at_least="0 %", usual=usual)
 
 
 @calculator(

@@ -55,8 +55,13 @@ def something_to_compare(
     others_limit: SpecRange | None,
     mean_limit: SpecRange | None,
 ) -> Iterator[Problem]:
-    """A ratio needs more than one measured injector."""
+    """A ratio needs more than one measured injector, and a most that is above what all have alike."""
     limits = {"median_limit": median_limit, "others_limit": others_limit, "mean_limit": mean_limit}
+    for name, limit in limits.items():
+        most = limit.to("%").high if limit else None
+        if most is not None and most <= 100.0:
+            would_do = f"write max {100 + most:g} % where {most:g} % more is allowed"
+            yield Problem(name, str(limit), "is less than injectors have that give alike, which is 100 %", would_do)
     if len(volumes) > 1 and sum(volume is not None for volume in volumes) < 2:
         for name in (name for name, limit in limits.items() if limit):
             yield Problem(name, None, "has one measured injector only", "give more, or flow_limit")

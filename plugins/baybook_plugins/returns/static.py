@@ -107,7 +107,7 @@ def static_return(
     flow_limit: Annotated[SpecRange | None, spec_range("flow", "limit of each injector's leak at rest, at this rail pressure",
                           judges="flow", at_least="0 mL/min", usual="max 5 mL/min")],
     median_limit: Annotated[SpecRange | None, spec_range("ratio", "limit of each against the median of the others; 1.5 times "
-                            "is max 150 %", judges="percent_of_median", at_least="0 %", usual="max 150 %")],
+                            "is max 150 %", judges="percent_of_median", needs="high", at_least="0 %", usual="max 150 %")],
 ) -> Result:  # fmt: skip
     """Compare what the injectors leak at rest, with each other and with a limit."""
     cups = tuple(Cup.of(i, volume, division, None) for i, volume in enumerate(volumes, 1) if volume is not None)

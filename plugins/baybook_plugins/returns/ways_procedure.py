@@ -2,16 +2,16 @@
 
 from __future__ import annotations
 
-from baybook.api import LOCK_OUT, Action, Caution, Condition, guarded
+from baybook.api import Action, Caution, Condition, guarded
 
-from .procedure import BEND_DOWN, COLLECT, FIX_EACH, NEVER_FEEL, OTHER_RETURNS, PLUG_STUB, REFIT, STARTER, WATCH, settled
+from .procedure import FIX_EACH, NEVER_FEEL, OTHER_RETURNS, PLUG_STUB, REFIT, STARTER, WATCH, settled
 
 OFF = Caution(
     "danger",
-    "Without such a routine: engine stopped, rail seen to fall to zero, key off, waited, only then the plug. Never a plug on a "
-    "running engine; never the plug of a pressure control.",
+    "Without such a routine only if the data say so: engine stopped, rail seen to fall to zero, key out, waited, only then the "
+    "plug. Never a plug on a running engine; never the plug of a pressure control.",
     ("W012",),
-    "Connectors only at zero, key off.",
+    "Unplug only by data: zero, locked out.",
 )
 
 
@@ -19,10 +19,10 @@ STATIC = guarded(
     caution=NEVER_FEEL,
     entry=(
         Condition(
-            "Data: open returns.",
+            "Data allow open returns.",
             otherwise="leave this test: no rail pressure is made or kept by means of one's own",
         ),
-        Condition("Measuring jars alike; division.", reads=("division",)),
+        Condition("Jars alike; division.", reads=("division",)),
         Condition("Limit, pressure.", reads=("flow_limit", "median_limit")),
     ),
     steps=(
@@ -31,18 +31,17 @@ STATIC = guarded(
         Action("Make pressure as data say; engine stopped.", state="running"),
         Action("Time routine; read rail.", reads=("time", "rail_pressure"), tool=WATCH),
         Action("End routine; prove zero.", state="zero"),
-        settled("volumes", text=BEND_DOWN),
+        settled("volumes"),
     ),
     end=REFIT,
     tools=("the limit from the maker's data",),
-    lock=LOCK_OUT,
     opened=True,
 )
 COMMON = guarded(
     caution=NEVER_FEEL,
     entry=(
         Condition(
-            "Data allow.",
+            "Data allow one off.",
             otherwise="leave this test: some engines stop, or shut off half of the injectors, where one is off",
         ),
         Condition(
@@ -53,15 +52,15 @@ COMMON = guarded(
     ),
     steps=(
         Action(
-            "Fix return in measuring jar, belts clear.",
+            "Relieve low side; return into jar, belts clear.",
             tool="a graduated cylinder, large and finely divided",
             hands="high pressure",
         ),
         PLUG_STUB,
-        Action("Run or crank, timed; read rail.", reads=("time", "rail_pressure"), tool=WATCH, state="running"),
-        settled("total", text="Switch off; wait; read."),
+        Action("Run/crank, timed; stop before full.", reads=("time", "rail_pressure"), tool=WATCH, state="running"),
+        settled("total"),
         Action(
-            "Empty; repeat from step 5: one injector off.",
+            "Empty; repeat from step 5: one injector off by routine.",
             reads=("without",),
             tool="the maker's routine that shuts one cylinder off",
             caution=OFF,
@@ -70,14 +69,13 @@ COMMON = guarded(
     ),
     end=REFIT,
     tools=(STARTER,),
-    lock=LOCK_OUT,
     opened=True,
 )
 PARTS = guarded(
     caution=NEVER_FEEL,
     entry=(
         Condition(
-            "Data allow.",
+            "Data allow open returns.",
             otherwise="leave this test: a pump or a valve may need its return closed or under pressure",
         ),
         Condition(
@@ -87,24 +85,22 @@ PARTS = guarded(
     ),
     steps=(
         Action(
-            "Fix returns in cans, belts clear.",
+            "Relieve low side; returns into cans, belts clear.",
             tool="a graduated can and a hose for each return",
             drawing="returns",
             hands="high pressure",
         ),
         Action(
-            "Plug only open tank lines.",
+            "Plug open tank lines.",
             tool="1 plug for each open end of the line to the tank, counted again at the end",
             caution=OTHER_RETURNS,
             hands="high pressure",
         ),
-        Action("Run/crank as limit says.", state="running"),
+        Action("Run/crank, timed; stop before full.", reads=("time", "rail_pressure"), tool=WATCH, state="running"),
         Action("Shut valve by routine.", reads=("outlet_valve",)),
-        COLLECT,
         settled("injectors", "valve", "pump_own"),
     ),
     end=REFIT,
     tools=(STARTER,),
-    lock=LOCK_OUT,
     opened=True,
 )

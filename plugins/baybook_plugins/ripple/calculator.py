@@ -129,7 +129,9 @@ def one_way(
     rules=(one_way,),
 )
 def ripple(
-    elements: Annotated[int, fields.Count("elements of the pump", symbol="z", at_least=2, at_most=12, usual=3)],
+    elements: Annotated[
+        int, fields.Count("elements of the pump", symbol="z", at_least=2, at_most=12, usual=3, of_vehicle=True)
+    ],
     capture: Annotated[Any | None, inputs.capture("the logged rail pressure", "rail", also=("rpm", "set"))],
     amplitudes: Annotated[
         tuple[Reading, ...] | None,
@@ -144,7 +146,9 @@ def ripple(
     ],
     speed: Annotated[Reading | None, inputs.ENGINE_SPEED.but(help="of the engine, where the capture has none")],
     pump_ratio: Annotated[Reading, inputs.PUMP_RATIO],
-    lobes: Annotated[int, fields.Count("strokes of each element in one turn", at_least=1, at_most=6, default=1)],
+    lobes: Annotated[
+        int, fields.Count("strokes of each element in one turn", at_least=1, at_most=6, default=1, of_vehicle=True)
+    ],
     injection: Annotated[str, fields.Choice("what the engine did", words=RUNS, default="on")],
     unregulated: Annotated[
         bool, fields.Flag("no valve regulates meanwhile: outlet valve shut the maker's way or none, inlet valve open")

@@ -20,10 +20,12 @@ PROCEDURE = guarded(
         Action("Run at a steady speed, or crank.", state="running"),
         Action("Log ten turns of the pump and more.", reads=("capture", "speed")),
     ),
-    end=(Action("Switch off; wait; take logger off.", hands="high pressure", state="key off"),),
+    end=(Action("Lock out; take logger off.", hands="high pressure", state="key off"),),
 )
+UNEVEN = 0.4
+"""Of the pumps whose elements are at fault: one or some of them alone. Most wear evenly, and their orders are even."""
 SENSE = Sense(
-    {"": Question({"pump elements": 0.8, "inlet valve": 0.05}, 0.02, ("pump elements",), measures="orders of the pump")},
+    {"": Question({"pump elements": UNEVEN, "inlet valve": 0.05}, 0.02, ("pump elements",), measures="orders of the pump")},
     8.0,
     running=True,
 )

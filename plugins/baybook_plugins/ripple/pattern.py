@@ -42,19 +42,21 @@ DROWNED = Statement(
     "Beside the pump's orders is as much as {noise}, too much for a weak element to be seen: the drive or the number of "
     "elements may be others, the speed unsteady, or the log too short.", "undecided", LONGER,
 )  # fmt: skip
-CLEARED = Statement(
-    "Rail pressure has no more than {amplitude} at the orders that an uneven pump makes: its elements give alike.", "cleared"
-)
+EVEN = Statement(
+    "Rail pressure has no more than {amplitude} at the orders that an uneven pump makes: its elements give alike, all of them "
+    "well or all of them little.", "undecided",
+    Message("how much they give together: highest pressure, outlet valve driven shut (calculator pump)"),
+)  # fmt: skip
 
 
 def finding(pattern: str, worst: Found, share: Estimate | None, *, engine: bool) -> Finding:
     """What follows of a pattern (`strokes.pattern`); engine: whether its cycle makes that order too."""
     if not worst.stands_out:
         noise = Estimate(worst.noise, "bar", 0.0, max(2 * worst.noise, 1e-9), kind="pressure difference")
-        return DROWNED.finding(noise=noise) if pattern == "drowned" else CLEARED.finding(amplitude=noise)
+        return DROWNED.finding(noise=noise) if pattern == "drowned" else EVEN.finding(amplitude=noise)
     amplitude = Estimate.of(worst.amplitude, "bar", worst.u, kind="pressure difference")
     if pattern == "even":
-        return CLEARED.finding(amplitude=amplitude)
+        return EVEN.finding(amplitude=amplitude)
     told: dict[str, float | Estimate] = {"order": worst.order, "amplitude": amplitude}
     if pattern == "differs":
         return Statement(SOME, "undecided", CRANK if engine else LONGER).finding(**told)
@@ -65,4 +67,5 @@ def finding(pattern: str, worst: Found, share: Estimate | None, *, engine: bool)
 
 def word_of(found: Finding) -> str:
     """even, uneven or undecided."""
-    return {"cleared": "even", "indicated": "uneven"}.get(found.strength, "undecided")
+    even = isinstance(found.statement, Message) and found.statement.template == EVEN.text
+    return "even" if even else {"indicated": "uneven"}.get(found.strength, "undecided")

@@ -14,6 +14,7 @@ from baybook.api import (
     Example,
     Meaning,
     Output,
+    Quantity,
     Reading,
     Result,
     Rule,
@@ -27,11 +28,12 @@ from baybook.api import (
     voltage,
 )
 
-from .findings import beyond, placed, weighed
+from .findings import beyond, weighed
 from .method import PROCEDURE, SENSE
 from .model import Line
-from .points import along_ground, at_zero, between
+from .points import along_ground, at_pressure, at_zero, between
 from .rules import line_rises, something
+from .signal import Signal
 
 KINDS_OF = {
     "ratiometric": "its signal is a share of its supply",
@@ -42,6 +44,11 @@ EMPTIED = {
     "no": "it held pressure",
 }
 SUPPLY, ZERO, SIGNAL = "supply", "standing_signal", "signal"
+
+
+def _share(help: str, symbol: str, default: str, **limits: str) -> Quantity:
+    """A point of its line, as a share of its supply."""
+    return ratio(help, symbol=symbol, default=default, exact=True, of_vehicle=True, **limits)
 
 
 @calculator(
@@ -68,7 +75,7 @@ SUPPLY, ZERO, SIGNAL = "supply", "standing_signal", "signal"
         "plug_difference": Output("pressure difference", "shown, less what the signal at the plug means", "b", always=False),
         "supply_voltage": Output("voltage", "between the sensor's supply and ground pins", "U_s", always=False),
         "ground_voltage": Output("voltage", "along the ground wire", "U_g", always=False),
-        "state": Output("word", "in range, near ground, near supply or not measured"),
+        "state": Output("word", "in range, near ground, near supply, above supply or not measured"),
     },
     formulas=(
         "p = p_FS · (U / U_s - low) / (high - low)",
@@ -214,7 +221,8 @@ def sensor(
     ],
     kind: Annotated[str, Choice("how its signal goes with its supply", words=KINDS_OF, default="ratiometric")],
     nominal: Annotated[
-        Reading, voltage("supply that its line is stated for", exact=True, above="0 V", at_most="30 V", default="5 V")
+        Reading,
+        voltage("supply that its line is stated for", exact=True, above="0 V", at_most="30 V", default="5 V", of_vehicle=True),
     ],
     full_scale: Annotated[
         Reading | None,
@@ -225,16 +233,11 @@ def sensor(
             above="0 bar",
             at_most="4000 bar",
             usual="1800 bar",
+            of_vehicle=True,
         ),
     ],
-    low_point: Annotated[
-        Reading,
-        ratio("share of the supply at no pressure", symbol="low", exact=True, at_least="0 %", below="100 %", default="10 %"),
-    ],
-    high_point: Annotated[
-        Reading,
-        ratio("share of the supply at full scale", symbol="high", exact=True, above="0 %", at_most="100 %", default="90 %"),
-    ],
+    low_point: Annotated[Reading, _share("share of the supply at no pressure", "low", "10 %", at_least="0 %", below="100 %")],
+    high_point: Annotated[Reading, _share("share of the supply at full scale", "high", "90 %", above="0 %", at_most="100 %")],
     meter_accuracy: Annotated[
         Reading, inputs.METER_ACCURACY.but(help="the meter's error in % of a reading (95 %)", default="0 %")
     ],
@@ -268,21 +271,15 @@ def sensor(
     own = (supply or nominal) if ratiometric else nominal
     seen_by = (reference or own) if ratiometric else nominal
     line = Line(low_point.number("1"), high_point.number("1"), full_scale.number("bar") if full_scale else 1.0)
+    read = Signal.of(line, (signal, standing_signal), seen_by)
+    if read.findings:  # (what no pressure gives is no pressure, and no error at zero)
+        signal = standing_signal = standing = None
     given = {"own": own.to("V"), "seen_by": seen_by.to("V")}
     shared = (Shared((SIGNAL, ZERO, "own", "seen_by"), meter_accuracy.number("1"), relative=True),) if supply else ()
     found: dict[str, Estimate] = {}
     drop = ground_drop.to("V") if ground_drop else 0.0
     if signal:
-        found |= propagate(
-            lambda signal, own, seen_by, drop: {
-                "pressure": line.pressure(signal, own), "seen_pressure": line.pressure(signal + drop, seen_by),
-                "supply_error": line.pressure(signal, seen_by) - line.pressure(signal, own),
-            },
-            {"pressure": "gauge pressure", "seen_pressure": "gauge pressure", "supply_error": "pressure difference"},
-            shared, signal=signal.to("V"), drop=drop, **given,
-        )  # fmt: skip
-        if reference is None or not ratiometric:
-            del found["supply_error"]
+        found |= at_pressure(line, signal, {**given, "drop": drop}, shared, apart=reference is not None and ratiometric)
     found |= at_zero(line, standing, standing_signal, {**given, "drop": drop}, shared)
     if ground_drop:
         found |= along_ground(line, ground_drop, seen_by, full_scale)
@@ -296,8 +293,8 @@ def sensor(
         )  # fmt: skip
     pair = (shown, signal) if shown and signal else (standing, standing_signal)
     found |= between(line, *pair, own, full_scale)
-    told_by = placed(found, line, signal or standing_signal, seen_by, standing=standing or standing_signal)
     apart = agreement or (zero_limit if pair[0] is standing else None)
     empty = zero_limit if emptied == "yes" else None
-    result = weighed(told_by, found, apart, supply, nominal, ground_limit, empty)
+    stood = (standing or standing_signal) is not None
+    result = weighed(read, found, apart, supply, nominal, ground_limit, reference, empty, stood=stood)
     return result if not (second and told) else beyond(result, found["difference"], told.to("bar").value)

@@ -4,35 +4,28 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from baybook.api import RUNAWAY, Answer, Estimate, Finding, Message, Reading, Result, SpecRange, Verdict, Word, judge, propagate
+from baybook.api import (
+    RUNAWAY,
+    Answer,
+    Estimate,
+    Finding,
+    Message,
+    Reading,
+    Result,
+    SpecRange,
+    Verdict,
+    judge,
+)
 from baybook.dataclass import replace
 from baybook_physics.overpressure import largest_excess
 
-from .method import BEYOND, GROUND_EXPLAINS, NO_SUPPLY
-from .model import Line
+from .method import BEYOND, GROUND_EXPLAINS, NO_SUPPLY, PULLED
+from .signal import Signal
 
-BROKEN = Message(
-    "key off, rail seen to fall to zero: plug, wires and their insulation to ground and supply; then the sensor by exchange"
-)
-OUT_OF_RANGE = "The signal is {share} of the supply, {state}: no pressure gives that. A wire, a plug, or the sensor."
 STUCK = Message(
     "A zero that stood there all along proves nothing of the sensor at pressure, and nothing of the rail: only a reading that "
     "was seen to fall does."
 )
-
-
-def placed(
-    found: dict[str, Estimate], line: Line, volts: Reading | None, seen_by: Reading, *, standing: Reading | None
-) -> Result:
-    """With the signal's state: one that no pressure gives comes before every verdict."""
-    if volts is None:
-        return Result({**found, "state": "not measured"}, notes=(STUCK,) if standing else ())
-    share = propagate(lambda u, ref: {"share": 100 * u / ref}, {"share": "%"}, u=volts.to("V"), ref=seen_by.to("V"))["share"]
-    state = line.state(share.value / 100)
-    if state == "in range":
-        return Result({**found, "state": state}, notes=(STUCK,) if standing else ())
-    statement = Message(OUT_OF_RANGE, share=share, state=Word(state, "state"))
-    return Result({**found, "state": state}, findings=(Finding("storage", "control", statement, "indicated", BROKEN),))
 
 
 def beyond(result: Result, difference: Estimate, told: float) -> Result:
@@ -57,20 +50,50 @@ EXPLAINED = (
 MEND_GROUND = Message("key off, rail seen to fall to zero: plug and splice of the ground wire; then the zero again")
 
 
+LOW = 0.8
+"""Of the supply that its line is stated for: a feed below it at both ends is pulled down. common practice, no source"""
+PULLED_DOWN = (
+    "The feed has {supply} at the sensor and {reference} at the control unit: the wire between them loses nothing, and what "
+    "hangs on this feed, or the unit itself, pulls it down."
+)
+ONE_BY_ONE = Message(
+    "rail seen to fall to zero, key off each time: unplug the other sensors on that feed one by one, this one last; key on, "
+    "see with which of them the feed comes up; then their wires to ground, at last the control unit"
+)
+
+
 def weighed(
-    result: Result, found: dict[str, Estimate], apart: SpecRange | None, supply: Reading | None, nominal: Reading,
-    ground_limit: SpecRange | None, empty: SpecRange | None,
+    signal: Signal, found: dict[str, Estimate], apart: SpecRange | None, supply: Reading | None, nominal: Reading,
+    ground_limit: SpecRange | None, reference: Reading | None, empty: SpecRange | None, *, stood: bool,
 ) -> Result:  # fmt: skip
-    """The result with what its readings say together. apart: how far what is shown may be from what the plug gives; empty: how
-    far it may be off at zero, where the rail is proven empty."""
+    """What its readings say together; a signal that no pressure gives comes before every verdict. apart: how far what is shown
+    may be from what the plug gives; empty: how far it may be off at zero, where the rail is proven empty. stood: whether it was
+    read after standing."""
     verdicts = (*_apart(found, apart), *_in_an_empty_rail(found, empty))
-    answers = [*_dead(supply, nominal)]
+    notes = (STUCK,) if stood else ()
+    if supply and reference and pulled_down(supply, reference, nominal):
+        told = Message(PULLED_DOWN, supply=supply, reference=reference)
+        said = Answer(PULLED, 1 - PLAIN, said=Message("the feed is low at both ends"))
+        finding = Finding("storage", "control", told, "indicated", ONE_BY_ONE)
+        answered = (said, Answer("supply_voltage"))
+        return Result({**found, "state": signal.state}, verdicts, (finding,), notes, answers=answered)
+    answers = [*_dead(supply, nominal), *signal.answers]
     further: list[Finding] = []
     zero, ground = found.get("zero_error"), found.get("ground_error")
     if zero and ground and ground_limit and _one(zero, ground) and _off(found, ground_limit):
         answers.append(Answer(GROUND_EXPLAINS, 1 - SURE, said=Message("the ground explains what is told at zero")))
         further.append(Finding("", "", Message(EXPLAINED, ground=ground, zero=zero), "indicated", MEND_GROUND))
-    return replace(result, verdicts=verdicts, answers=tuple(answers), further=tuple(further))
+    return Result(
+        {**found, "state": signal.state}, verdicts, signal.findings, notes, answers=tuple(answers),
+        further=tuple(further),
+    )  # fmt: skip
+
+
+def pulled_down(supply: Reading, reference: Reading, nominal: Reading) -> bool:
+    """Whether the feed is low, and as low where it leaves the control unit."""
+    here, there = supply.to("V"), reference.to("V")
+    alike = here.interval[0] <= there.interval[1] and there.interval[0] <= here.interval[1]
+    return alike and max(here.interval[1], there.interval[1]) < LOW * nominal.to("V").value
 
 
 def _apart(found: dict[str, Estimate], apart: SpecRange | None) -> Iterator[Verdict]:

@@ -7,7 +7,7 @@ from baybook.api import RUNAWAY, TO_ZERO, Action, Condition, Halt, HoldPoint, Ne
 PROCEDURE = guarded(
     entry=(
         Condition("Sensor's line, limits.", reads=("full_scale", "zero_limit")),
-        Condition("Pin numbers."),
+        Condition("Pin numbers known."),
     ),
     steps=(
         TO_ZERO,
@@ -25,7 +25,7 @@ PROCEDURE = guarded(
         Action("Run as complained, standing.", state="running"),
         Action("Read signal, shown, second together.", reads=("signal", "shown", "second")),
     ),
-    end=(Action("Switch off; wait; take leads off.", hands="high pressure", state="key off"),),
+    end=(Action("Lock out; take leads off.", hands="high pressure", state="key off"),),
 )
 AT_ZERO, SUPPLIED = "rail sensor against gauge or zero", "rail sensor supply and ground"
 TOLD = "told rail pressure"
@@ -41,7 +41,11 @@ READ_BY_IT = (
     "pump efficiency_found low", "pressure with the outlet valve driven shut",
 )  # fmt: skip
 """What is measured by the rail sensor, which without its supply tells nothing."""
+NO_SIGNAL, SHORTED = "a signal of no pressure", "a signal above its supply"
 GROUND_EXPLAINS, NO_SUPPLY, BETWEEN = "ground explains the zero", "no supply", "plug_difference"
+PULLED = "supply pulled down"
+"""What hangs on the feed pulls it down where it leaves the unit as well: another sensor of it more often than this one, a wire
+of any of them, or the unit's own feed. Told as a share of a supply that is off, no zero tells anything."""
 LOADED = Halt(
     "take the rail as loaded and keep away: first prove it empty by a second means, not by this sensor (sensor, emptied)",
     engine=False, lifted="emptied", reason="The rail is taken as loaded",
@@ -65,6 +69,16 @@ SENSE = Sense(
         NO_SUPPLY: Question(
             {"rail sensor wiring": 0.85, "control unit": 0.6, "rail sensor": 0.02}, 0.001, ("rail sensor wiring",),
             sought=False, measures=SUPPLIED, voids=READ_BY_IT,
+        ),
+        NO_SIGNAL: Question(
+            {"rail sensor": 0.6, "rail sensor wiring": 0.85, "control unit": 0.02}, RARE, sought=False, voids=READ_BY_IT,
+        ),
+        SHORTED: Question(
+            {"rail sensor wiring": 0.5, "control unit": 0.02}, RARE, ("rail sensor wiring",), sought=False, voids=READ_BY_IT,
+        ),
+        PULLED: Question(
+            {"rail sensor": 0.15, "rail sensor wiring": 0.1, "control unit": 0.4}, 0.001, ("control unit",), 0.6, sought=False,
+            measures=SUPPLIED, voids=READ_BY_IT,
         ),
         GROUND_EXPLAINS: Question({"rail sensor wiring": 0.4}, 0.005, ("rail sensor wiring",), sought=False),
         BETWEEN: Question({"rail sensor wiring": 0.8, "control unit": 0.3}, 0.01, ("rail sensor wiring",), sought=False),

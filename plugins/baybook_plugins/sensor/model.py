@@ -6,6 +6,8 @@ from typing import NamedTuple
 
 BROKEN = 0.5  # half way from the line's end to ground or supply no pressure is meant any more (common practice, no source)
 
+ABOVE = 1.1  # of the supply: what no sensor can give that is fed with it (common practice, no source)
+
 
 class Line(NamedTuple):
     """Shares of the supply at no pressure and at full scale, and full scale in bar."""
@@ -22,6 +24,8 @@ class Line(NamedTuple):
         """Whether a share of the supply can be a pressure: nearer to an end than half way from the line is none."""
         if share < BROKEN * self.low:
             return "near ground"
+        if share > ABOVE:
+            return "above supply"
         if share > 1.0 - BROKEN * (1.0 - self.high):
             return "near supply"
         return "in range"

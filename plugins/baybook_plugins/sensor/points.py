@@ -9,6 +9,19 @@ from baybook.api import Estimate, Reading, propagate
 from .model import Line
 
 
+def at_pressure(line: Line, signal: Reading, given: Any, shared: Any, *, apart: bool) -> dict[str, Estimate]:
+    """What the signal means at the sensor, and at the control unit. apart: whether the supply was read at both ends."""
+    found = propagate(
+        lambda signal, own, seen_by, drop: {
+            "pressure": line.pressure(signal, own), "seen_pressure": line.pressure(signal + drop, seen_by),
+            "supply_error": line.pressure(signal, seen_by) - line.pressure(signal, own),
+        },
+        {"pressure": "gauge pressure", "seen_pressure": "gauge pressure", "supply_error": "pressure difference"},
+        shared, signal=signal.to("V"), **given,
+    )  # fmt: skip
+    return found if apart else {name: one for name, one in found.items() if name != "supply_error"}
+
+
 def at_zero(
     line: Line, standing: Reading | None, standing_signal: Reading | None, given: Any, shared: Any
 ) -> dict[str, Estimate]:

@@ -15,7 +15,7 @@ OUTSIDE_SAYS = "{what}: {value} is outside {range}: {says}"
 UNSURE = "{what}: {value} is too uncertain to be judged against {range}"
 SURE = 0.95
 """How sure what is seen and heard is. common practice, no source."""
-PLAIN = 0.99
+PLAIN = 0.999
 """The same of what nobody can miss."""
 BEFORE = Message("pressure before the filter")
 DEAD, USUAL_CURRENT = 0.05, 5.0
@@ -167,11 +167,18 @@ def of_pressure(verdict: Verdict) -> Iterator[Answer]:
     )
     if limits.low is not None:
         starved = "starved at idle" if verdict.what == "idle_pressure" else "starved"
-        yield Answer("sucking" if value.value < 0 else starved, 1.0 - value.below(limits.low), said=said)
-    if limits.high is not None:
+        yield Answer("sucking" if min(value.value, limits.low) < 0 else starved, 1.0 - value.below(limits.low), said=said)
+    if limits.high is not None and (limits.high != 0 or value.value > 0):  # (that it draws at all tells not how well it draws)
         yield Answer("slack" if limits.high <= 0 else "overfed", 1.0 - value.above(limits.high), said=said)
 
 
+BEHIND = (
+    "{told} within range: little holds the fuel back before the gauge. Whether a suction pump behind it passes on enough, that "
+    "does not tell: a worn one draws less."
+)
+SUCTION_PUMP = Message(
+    "what that pump gives: pressure or flow behind it, where the data say how; else that pump by itself (observation)"
+)
 AT_WORK = ("load_pressure", "cranking_pressure")
 NO_LEAST = "Not more than is allowed; whether enough reaches the pump takes the least that the data allow."
 
@@ -184,11 +191,19 @@ def state(seen: Seen) -> str:
     return "too much" if cases else "enough" if enough(seen) else "open"
 
 
+def drawn_through(seen: Seen) -> list[Verdict]:
+    """Depressions of the engine at work that are within: a suction pump behind the gauge, where one may be, is not seen."""
+    read = [v for v in seen.verdicts if v.what in AT_WORK and v.verdict == "within" and (v.range.low or 0.0) < 0.0]
+    return [] if seen.parts.get("suction pump") == "not-fitted" else read
+
+
 def enough(seen: Seen) -> bool:
     """Whether all that was judged is within, and one of it tells of the engine at work; bubbles leave it open."""
-    ways = seen.ways
+    ways, behind = seen.ways, drawn_through(seen)
     loaded = seen.collected != "free" and ways.get("flow", ways.get("surplus")) == "within"
-    told = loaded or any(v.what in AT_WORK and v.verdict == "within" and v.range.low is not None for v in seen.verdicts)
+    told = loaded or any(
+        v.what in AT_WORK and v.verdict == "within" and v.range.low is not None and v not in behind for v in seen.verdicts
+    )
     return told and set(ways.values()) == {"within"} and seen.air not in ("few", "many") and not seen.dead
 
 
@@ -254,6 +269,9 @@ def _cleared(seen: Seen) -> Iterator[Finding]:
             "Enough reaches the pump in the condition read: {told} within range; {bubbles}", told=told, bubbles=bubbles
         )
         yield Finding("", "", said, "cleared", Message("generation: the high-pressure pump (calculator pump)"))
+    elif behind := drawn_through(seen):
+        said = Message(BEHIND, told=[Word(verdict.what) for verdict in behind])
+        yield Finding("", "", said, "undecided", SUCTION_PUMP)
     elif any(verdict.what in AT_WORK and verdict.range.low is None for verdict in seen.verdicts):
         yield Finding("", "", NO_LEAST, "undecided", Message("find the least pressure in the maker's data, and type both ends"))
     elif hydraulic := [Word(name) for name in seen.ways if name not in ELECTRIC]:

@@ -2,37 +2,36 @@
 
 from __future__ import annotations
 
-from baybook.api import BEFORE_RUNNING, LOCK_OUT, Action, Condition, HoldPoint, guarded
+from baybook.api import BEFORE_RUNNING, LOCK_OUT, ON_ROAD, Action, Condition, guarded
 
 RELIEVE = Action("Relieve low side.", hands="low side")
-TAKE_OFF = (Action("Switch off; wait; relieve; put back.", hands="low side", state="key off"),)
+TAKE_OFF = (Action("Lock out; relieve; refit.", hands="low side", state="key off"),)
 PROCEDURE = guarded(
-    entry=(Condition("Ranges; relieving.", ("load_limit",)),),
+    entry=(Condition("Data: ranges, relieving.", ("load_limit",)),),
     steps=(
-        RELIEVE,
-        Action("Fix feed hose in can.", tool="a graduated can and a watch", hands="low side"),
-        BEFORE_RUNNING,
+        Action("Relieve low side; feed into can.", tool="a graduated can and a watch", hands="low side"),
         Action("Drive electric pump.", ("volume", "time"), state="key on"),
+        Action("Lock out; relieve; hose back, can away.", hands="low side", state="key off"),
         Action(
-            "Switch off; wait; relieve; fit gauges, clear hose, leads, clamp.",
-            state="key off",
+            "Fit gauges, clear hose, leads, clamp.",
             tool="gauges at pump inlet and before the filter, the first for depression too, hoses rated for the feed pressure; "
             "a clear hose; a multimeter and a current clamp at the electric pump",
             hands="low side",
         ),
-        HoldPoint("On road: second person reads; leads tied, bonnet shut.", danger=True),
+        BEFORE_RUNNING,
+        ON_ROAD,
         Action(
-            "Run idle; watch bubbles.",
+            "Run idle; bubbles:",
             ("idle", "air", "pump_current", "battery_voltage", "pump_voltage"),
             state="running",
         ),
         Action(
-            "Run loaded; read transducer.",
+            "Run loaded.",
             ("load", "before_filter"),
             "a transducer that is read from the seat; no fuel hose goes into the cabin",
             state="running",
         ),
-        Action("Crank if no start.", ("cranking",), state="running"),
+        Action("Crank unless started.", ("cranking",), state="running"),
     ),
     end=TAKE_OFF,
     lock=LOCK_OUT,

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from baybook.api import DRAWS, NOTHING_DRAWN, STARVED, Question, Sense
+from baybook.api import DRAWS, FED, NOTHING_DRAWN, RESTRICTED, STARVED, WARM_FILTER, Question, Sense
 
 MEASURED = 0.01
 """False alarm rate of what is measured at the place itself."""
@@ -10,25 +10,26 @@ FEED = "feed pressure low"
 """In whatever condition it was read, it is one thing that was measured."""
 PUMPS = ("tank pump", "intermediate pump")
 WIRING = tuple(f"{pump} wiring" for pump in PUMPS)
-UPSTREAM = {name: chance for name, chance in STARVED.items() if name not in ("overflow valve", "suction pump")}
-BEFORE_FILTER = {name: chance for name, chance in UPSTREAM.items() if name != "filter"}
+BEFORE_FILTER = {
+    place: chance for place, chance in STARVED.items() if place not in ("filter", "suction pump", "overflow valve")
+}
 DRAWN_IN = {"air leak": 0.9, "tank fuel": 0.3, "feed line": 0.3, "filter": 0.1, "suction pump": 0.2}
 SUPPLY = Sense(
     {
-        "starved": Question(STARVED, measures=FEED),
-        "starved at idle": Question({**STARVED, "filter": 0.4, "feed line": 0.4}, measures=FEED),
-        "sucking": Question(UPSTREAM, measures=FEED),
+        "starved": Question(FED, measures=FEED),
+        "starved at idle": Question({**FED, "filter": 0.4, "feed line": 0.4}, measures=FEED),
+        "sucking": Question(RESTRICTED, measures=FEED),
         "slack": Question({"suction pump": 0.8, "air leak": 0.6}, measures="suction depression slack"),
         NOTHING_DRAWN: DRAWS,
         "overfed": Question({"overflow valve": 0.7, "return line": 0.6}, measures="feed pressure high"),
         "before low": Question(BEFORE_FILTER, measures="feed pressure before the filter low"),
         "before high": Question(
-            {"filter": 0.75, "overflow valve": 0.3, "return line": 0.4}, sought=False,
+            {"filter": 0.75, "tank fuel": 0.3, "overflow valve": 0.3, "return line": 0.4}, sought=False,
             measures="feed pressure before the filter high",
         ),
         "filter_drop": Question({"filter": 0.9, "tank fuel": 0.35}, MEASURED, ("filter",), measures="filter pressure drop"),
         "filter drop, warm": Question(
-            {"filter": 0.9, "tank fuel": 0.03}, MEASURED, ("filter",), sought=False, measures="filter pressure drop, warm"
+            WARM_FILTER, MEASURED, ("filter",), sought=False, measures="filter pressure drop, warm", warm=True
         ),
         "flow low": Question(
             {"tank fuel": 0.5, "feed line": 0.6, **dict.fromkeys(PUMPS, 0.6), **dict.fromkeys(WIRING, 0.8)},

@@ -35,6 +35,12 @@ from .points import from_capture, from_table
 
 ALSO = ("rpm", "low", "d_mv", "i_mv", "d_pcv", "i_pcv")
 
+NO_SUPPLY = Message(
+    "No column of this capture is plainly the supply pressure: its limit judged nothing, and nothing of the supply is cleared. "
+    'Name the column: --column low="…".'
+)
+UNREAD = Message("No supply pressure was given: its limit judged nothing, and nothing of the supply is cleared.")
+
 
 def pairs(
     actual: tuple[Reading, ...] | None, target: tuple[Reading, ...] | None, capture: Any, supply: Reading | None
@@ -100,7 +106,8 @@ def pairs(
         Meaning(
             "actual above the band",
             "pressure is not let off, or more is asked for than the target says",
-            "look at the rail sensor first; then read duty and current of the valves (calculator regulator)",
+            "engine off, do not restart before the rail sensor is looked at; then duty and current of the valves "
+            "(calculator regulator)",
             verdict="above",
             output="deviation",
         ),
@@ -203,7 +210,7 @@ def target(
         steps=() if capture else (working,),
         verdicts=(*verdicts, *([fed] if fed else [])),
         findings=findings(points, band, verdicts, asked or "", fed),
-        notes=points.notes,
+        notes=(*points.notes, *([NO_SUPPLY if capture else UNREAD] if supply_limit and not points.supply else [])),
         plots=points.plots,
         answers=tuple(answers(verdicts[: len(points.each)], worst.currents, points.each, band)),
         warnings=(RUNAWAY.first,) if far_above(points.each) >= DECIDED else (),

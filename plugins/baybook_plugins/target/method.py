@@ -6,7 +6,9 @@ from collections.abc import Iterable, Iterator, Sequence
 
 from baybook.api import (
     BEFORE_RUNNING,
+    FED,
     HUNTING,
+    ON_ROAD,
     PRESSURE_HIGH,
     PRESSURE_LOW,
     REGULATED,
@@ -16,7 +18,6 @@ from baybook.api import (
     Answer,
     Condition,
     Estimate,
-    HoldPoint,
     Need,
     Question,
     Sense,
@@ -45,20 +46,19 @@ SURE = 0.98
 PROCEDURE = guarded(
     entry=(
         Condition("Complaint shows running or cranking."),
-        Condition("In a drive a second person reads.", otherwise="log it, and read afterwards"),
         Condition("Maker's band.", reads=("band",)),
     ),
     steps=(
         Action("Connect logger, clear of belts.", tool="a scan tool or logger", hands="high pressure"),
         BEFORE_RUNNING,
-        HoldPoint("In a drive: leads tied, bonnet shut, chocks out.", danger=True),
+        ON_ROAD,
         Action("Run or drive as in complaint.", state="running"),
         Action("Read target, actual at same moment.", reads=("target", "actual")),
         Action("Or log both, with speed, duty, supply pressure.", reads=("capture",)),
         Action("Read lowest supply pressure.", reads=("supply",)),
         Action("Note what the control asks for.", reads=("asked",)),
     ),
-    end=(Action("Switch off; wait; take logger off.", hands="high pressure", state="key off"),),
+    end=(Action("Lock out; take logger off.", hands="high pressure", state="key off"),),
 )
 _CURRENTS = {f"{valve} current": valve for valve in ("inlet valve", "outlet valve")}
 OPEN_CIRCUIT = 0.5
@@ -70,7 +70,7 @@ SENSE = Sense(
         FAR_ABOVE: Question(dict.fromkeys(PRESSURE_HIGH, 0.02), off_map=0.02, sought=False, measures=FAR_ABOVE, halt=RUNAWAY),
         MADE: Question(MADE_REACH, sought=False, measures=MADE),
         HUNTS: HUNTING,
-        "supply_pressure low": Question(STARVED, sought=False, measures="feed pressure low"),
+        "supply_pressure low": Question(FED, sought=False, measures="feed pressure low"),
         "supply_pressure high": Question(
             {"overflow valve": 0.7, "return line": 0.6}, sought=False, measures="feed pressure high"
         ),

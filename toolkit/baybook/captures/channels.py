@@ -67,9 +67,10 @@ KNOWN: dict[str, Known] = {
     "low": Known(
         "low-side supply pressure",
         "pressure",
-        r"(?=.*(supply|\bfeed\b|\blow\b)).*(press|druck|\bp\b)|vordruck|niederdruck|vorlaufdruck|inlet pressure",
-        rf"rail|\bhigh\b|{_NO_READING}",
-        r"supply|\bfeed\b|low|vorlauf",
+        r"(?=.*(supply|\bfeed\b|\blow\b|lift pump|transfer)).*(press|druck|\bp\b)|vordruck|niederdruck|inlet pressure|"
+        r"(vorlauf|zulauf|f(ö|oe)rder)druck",
+        rf"rail|\bhigh\b|hochdruck|\bhd\b|\boil\b|\böl|boost|turbo|lade|brems|brake|{_SET}|{_NO_READING}",
+        r"supply|\bfeed\b|low|vorlauf|vorf(ö|oe)rder",
     ),
     "i_coil": Known("coil current", "current", rf"(?=.*({_CURRENT})).*({_COIL})", _VALVES),
     "u_coil": Known("coil voltage", "voltage", rf"(?=.*(voltage|\bu\b|spannung)).*({_COIL})", _VALVES),

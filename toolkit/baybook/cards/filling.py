@@ -52,18 +52,18 @@ def filled_cards(
 ) -> tuple[list[Card], list[BaybookError]]:
     """The cards of these names that can be made, in order, and what kept others, or a part of one, from being made.
 
-    A card that draws on a calculator is made once for each of its fills, or once blank; any other card once. stops: what the
-    job says comes first of all, on each card of a place on the fuel's way.
+    A card that draws on a calculator is made once for each of its fills, or once blank; any other card once, and is of no job:
+    a repair or a complaint fills none. stops: what the job says comes first of all, on each card of a place on the fuel's way.
     """
     made, failed = list["Card"](), list[BaybookError]()
     calculators = {listed.name for listed in known.listed()}
     for name in names:
         try:
-            drawn_on = name if name in calculators else str(known.card(name).fills)
+            drawn_on = name if name in calculators else known.card(name).fills or ""
         except BaybookError as error:
             failed.append(error)
             continue
-        for fill in [fill for fill in fills if fill.calculator == drawn_on] or [Fill()]:
+        for fill in [fill for fill in fills if drawn_on and fill.calculator == drawn_on] or [Fill()]:
             try:
                 card, lacks = _card(known, name, drawn_on, fill)
             except BaybookError as error:
@@ -72,7 +72,7 @@ def filled_cards(
                 failed.append(PluginError(f"card {fill.named(name)} cannot be filled: {error.why}"))
             else:
                 told = stops if card.stage or card.lines else ()  # (first aid, words, units stop nobody)
-                made.append(replace(card, job=job, step=fill.step, step_title=fill.title, stops=told))
+                made.append(replace(card, job=job * bool(drawn_on), step=fill.step, step_title=fill.title, stops=told))
                 failed += lacks
     return made, failed
 
@@ -133,7 +133,7 @@ def unknown_steps(known: Registry, fills: Sequence[Fill]) -> Iterator[InputError
     """An error for each fill whose calculator is not there, such as one that is switched off."""
     for fill in fills:
         try:
-            known.calculator(fill.calculator)
+            known.calculator(fill.calculator) if fill.calculator else None
         except InputError as error:
             problem = error.problems[0]
             yield InputError.one(f"step {fill.step}", problem.given, problem.why, problem.hint)

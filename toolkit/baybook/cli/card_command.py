@@ -95,7 +95,7 @@ def print_cards(
     from .pages import printed_cards
 
     known = registry()
-    wanted = _wanted(known, list(names or ()), all_cards)
+    wanted = _wanted(known, list(names or ()) or _of_steps(known, job, step, all_cards), all_cards)
     if orientation.lower() not in ("", "portrait", "landscape"):
         raise InputError.one("--orientation", orientation, "is not a way to lay a card", "use portrait or landscape")
     path = _target(out, force)
@@ -137,6 +137,8 @@ def _check_step(step: int, fills: Sequence[Fill], cards: Sequence[Card]) -> None
     """Raise InputError where the step that was asked for fills none of the cards."""
     if step and cards and all(card.step != step for card in cards):
         name = next(fill.calculator for fill in fills if fill.step == step)
+        if not name:
+            raise InputError.one("--step", step, "is a repair or a complaint, and fills no card", "leave it out")
         raise InputError.one("--step", step, f"is a step of {name}, and none of these cards draws on it", f"name {name}")
 
 
@@ -146,6 +148,16 @@ def _give_up_without(cards: Sequence[Card], failed: Sequence[BaybookError]) -> N
         return
     problems = [problem for error in failed if isinstance(error, InputError) for problem in error.problems]
     raise InputError(problems) if len(problems) >= len(failed) else failed[0]
+
+
+def _of_steps(known: Registry, job: str | None, step: int, all_cards: bool) -> list[str]:
+    """The calculators of a job's steps, each once: its cards, where no other is named."""
+    from ..jobs.sheet import read_sheet
+
+    if not job or all_cards:
+        return []
+    used = dict.fromkeys(fill.calculator for fill in fills_of(read_sheet(job), step))
+    return [name for name in used if name and has_card(known, name)]
 
 
 def _wanted(known: Registry, names: list[str], all_cards: bool) -> list[str]:

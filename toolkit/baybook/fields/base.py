@@ -17,6 +17,7 @@ class Field:
 
     unnamed: on the command line it may be typed without its option, and is known by its unit. aliases: earlier names of the
     input, still taken. group: of the command's help ("usual", "if known", "capture"); left out, the core decides.
+    of_vehicle: a limit or a size of the vehicle, which a test that is made again has alike, and not what is read.
     """
 
     help: str
@@ -25,6 +26,7 @@ class Field:
     unnamed: bool = field(default=False, kw_only=True)
     aliases: tuple[str, ...] = field(default=(), kw_only=True)
     group: str = field(default="", kw_only=True)
+    of_vehicle: bool = field(default=False, kw_only=True)
     default: Any = field(default=None, kw_only=True)
 
     many = False  # a field that takes several values

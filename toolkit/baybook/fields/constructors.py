@@ -11,7 +11,8 @@ from .quantities import Limits, Quantity
 from .several import Readings
 
 OPTIONS = (
-    "symbol, default, above, at_least, below, at_most, usual, usual_range, exact, overload, positional, unnamed, aliases, group"
+    "symbol, default, above, at_least, below, at_most, usual, usual_range, exact, overload, positional, unnamed, aliases, "
+    "group, of_vehicle"
 )
 
 

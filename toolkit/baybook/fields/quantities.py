@@ -139,6 +139,7 @@ class Limits(Field):
     at_least: str | None = field(default=None, kw_only=True)
     largest: bool = field(default=False, kw_only=True)
     needs: str = field(default="", kw_only=True)
+    of_vehicle: bool = field(default=True, kw_only=True)
     judges: str = field(default="", kw_only=True)
     usual: str = field(default="", kw_only=True)
 

@@ -13,16 +13,17 @@ from ..errors import BaybookError, InputError, Problem
 from ..places.adapted import where_it_does_not_start
 from ..places.archive import base_rates
 from ..places.choice import NextTest, next_tests
-from ..places.complaint import AT_THE_START, NO_START, OF_GOING, OF_STARTING, comes_and_goes, complaint, worked_on
+from ..places.complaint import AT_THE_START, NO_START, OF_GOING, OF_STARTING, comes_and_goes, complaint, only_hot, worked_on
 from ..places.conclusion import Conclusion, conclude
 from ..places.evidence import Evidence
 from ..places.history import Repair
 from ..places.outlook import found_outside, to_mend
 from ..places.place import NO_FAULT, SIDES, STAGES, is_outside
 from ..places.pointed import MOSTLY
+from ..places.proof import REPEAT
 from ..places.sense import Sense
 from ..places.system import SystemMap
-from .condition import BUMPS, DIFFERS
+from .condition import BUMPS, DIFFERS, HOT
 from .offered import added_places, offered_tests, senses
 from .reach import changed
 from .sheet import Sheet
@@ -69,6 +70,8 @@ def concluded(sheet: Sheet, steps: Sequence[Worked], outcomes: Mapping[str, int]
         taken.append(worked_on(system, sheet.complaint.after))
     if sheet.complaint and BUMPS in sheet.complaint.shows:
         taken.append(comes_and_goes(system))
+    if sheet.complaint and HOT in sheet.complaint.shows:
+        taken.append(only_hot())
     if sheet.complaint:
         taken.append(complaint(system, sheet.complaint.kind, said=sheet.complaint.text))
     for worked in steps:
@@ -84,7 +87,7 @@ def concluded(sheet: Sheet, steps: Sequence[Worked], outcomes: Mapping[str, int]
                 system, kind, stands=not gone, again=True, beside=_found_beside(taken, system),
                 seldom=_comes_seldom(sheet), step=number, said=worked.step.note,
             )  # fmt: skip
-            taken.append(again)
+            taken = [*_not_said_again(taken), again]
         taken += [one for item in worked.evidence for one in _each(item, system)]
     rates = base_rates(outcomes, system) if outcomes is not None else None
     found = conclude(taken, system, rates)
@@ -95,6 +98,12 @@ def concluded(sheet: Sheet, steps: Sequence[Worked], outcomes: Mapping[str, int]
         replace(e, left=e.left * DIFFERS, elsewhere="") if isinstance(e, Evidence) and e.step in spoilt else e for e in taken
     ]
     return conclude(less, system, rates)
+
+
+def _not_said_again(taken: Sequence[Evidence | Repair]) -> list[Evidence | Repair]:
+    """The evidence without what was said since the last repair of the complaint tried again: the last word counts."""
+    since = max((at for at, item in enumerate(taken) if isinstance(item, Repair)), default=0)
+    return [e for at, e in enumerate(taken) if at < since or isinstance(e, Repair) or e.is_test or not e.step]
 
 
 def _comes_seldom(sheet: Sheet) -> bool:
@@ -145,7 +154,7 @@ def withheld_tests(sheet: Sheet, found: Conclusion, most: int = MOST) -> tuple[N
 def _ranked(found: Conclusion, able: Mapping[str, Sense], most: int, *, to_be_mended: bool = True) -> tuple[NextTest, ...]:
     if found.open == (NO_FAULT,) or not able:
         return ()
-    unproved = {name for proof in found.proofs if proof.after is None for name in (proof.before.test, proof.before.looked_for)}
+    unproved = {name for proof in found.proofs if proof.word in REPEAT for name in (proof.before.test, proof.before.looked_for)}
     ranked = next_tests(found, able)
     if to_be_mended and (to_mend(found) or found_outside(found)):
         return tuple(test for test in ranked if _settles(test, unproved))[:most]

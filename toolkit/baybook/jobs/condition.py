@@ -12,11 +12,12 @@ from difflib import get_close_matches
 from typing import Any
 
 from ..errors import Problem
+from ..estimate import Estimate
 from ..places.sense import Sense
 
-BUMPS = "bumps"
+BUMPS, HOT, COLD = "bumps", "hot", "cold"
 CONDITIONS: Mapping[str, str] = {
-    "hot": "temperature", "cold": "temperature", "idle": "load", "raised": "load", "load": "load", "cranking": "load",
+    HOT: "temperature", COLD: "temperature", "idle": "load", "raised": "load", "load": "load", "cranking": "load",
     BUMPS: "movement",
 }  # fmt: skip
 """The words, by what they are about: two of one kind exclude each other."""
@@ -53,11 +54,20 @@ def conditions(where: str, given: Any, problems: list[Problem], *, at_once: bool
 
 def of_inputs(given: Mapping[str, Any]) -> tuple[str, ...]:
     """What a test's own inputs say of its condition: the words in an input `condition`, with commas between them, and each
-    input that is named like a condition: the pressure under `load`, or that it was read so; not where it says no."""
+    input that is named like a condition: the pressure under `load`, or that it was read so; not where it says no. What was
+    below 0 °C was cold."""
     told = {key: word.get("text") if isinstance(word, Mapping) else word for key, word in given.items()}
     words = [part.strip() for part in str(told.get("condition") or "").split(",")]
     named = [key for key, word in told.items() if key in CONDITIONS and word not in (None, "", "no")]
-    return tuple(dict.fromkeys(part for part in (*words, *named) if part in CONDITIONS))
+    frost = [COLD] if HOT not in words and _frozen(given.get("temperature")) else []
+    return tuple(dict.fromkeys(part for part in (*words, *named, *frost) if part in CONDITIONS))
+
+
+def _frozen(record: Any) -> bool:
+    if not isinstance(record, Mapping) or "low" not in record:
+        return False
+    read = Estimate(record["value"], record["unit"], record["low"], record["high"], kind="temperature")
+    return read.to("°C").high < 0.0
 
 
 def by_kind(taken: tuple[str, ...]) -> dict[str, frozenset[str]]:
@@ -66,11 +76,11 @@ def by_kind(taken: tuple[str, ...]) -> dict[str, frozenset[str]]:
     return {kind: frozenset(word for word in taken if CONDITIONS[word] == kind) for kind in kinds}
 
 
-def that_can_be(shows: tuple[str, ...], sense: Sense) -> tuple[str, ...]:
-    """Of the conditions in which a complaint shows those that a test can be made in: none of load with the engine at rest."""
-    if sense.turning and not sense.stopped:
-        return shows
-    return tuple(word for word in shows if CONDITIONS[word] != "load")
+def that_can_be(shows: tuple[str, ...], sense: Sense, *, warm: bool = False) -> tuple[str, ...]:
+    """Of the conditions in which a complaint shows those that a test can be made in: none of load with the engine at rest, none
+    of temperature where it is asked of what is warm."""
+    never = {*(() if sense.turning and not sense.stopped else ("load",)), *(("temperature",) if warm else ())}
+    return tuple(word for word in shows if CONDITIONS[word] not in never)
 
 
 def with_usual(taken: tuple[str, ...], sense: Sense) -> tuple[str, ...]:

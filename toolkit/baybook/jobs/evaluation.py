@@ -22,6 +22,7 @@ from .findings import NOT_LOOKED_AT, PARTLY, PLACE_WORDS, REPAIRED, Cell, cell_o
 from .lacking import against, left_out, other_conditions, unmet
 from .messages import next_test, sentence
 from .offered import offered_tests
+from .retest import judged_alike
 from .sheet import Sheet, SheetStep
 from .worked import Worked, of_step, worked_out
 
@@ -153,6 +154,7 @@ def _concluded(
     steps = tuple(_told(step, sheet, tell) for step in sheet.steps)
     system = grown(sheet, steps)
     steps = tuple(replace(w, error=error, evidence=()) if (error := off_the_map(w, system)) else w for w in steps)
+    steps = judged_alike(steps, sheet)
     return steps, concluded(sheet, steps, outcomes)
 
 

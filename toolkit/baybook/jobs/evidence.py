@@ -33,9 +33,7 @@ def evidence(
     sense = sense if starts else where_it_does_not_start(sense)
     shares = frozenset(_shared(step, calculator, sense, result))
     taken = with_usual((*step.condition, *of_inputs(result.inputs)), sense)
-    shows = that_can_be(shows, sense)
-    kept, where = left(shows, taken), elsewhere(shows, taken)
-    met = {**answered(sense, shows, taken), **result.met}
+    met = {**answered(sense, that_can_be(shows, sense), taken), **result.met}
     found = []
     for answer in result.answers:
         on = object_of(step, answer.object)
@@ -45,8 +43,9 @@ def evidence(
             made = made_outside(sense) if is_outside(on) else sense
             of = Evidence(step.number, name, answer.conforms, made, answer.question, on, met)
             brings, shown = _of(answer.brings, on), _of(answer.shows, on)
-            lasting = sense.lasting or sense.questions[answer.question].lasting
-            of = of if of.provokes or lasting else replace(of, left=kept, elsewhere=where)
+            question = sense.questions[answer.question]
+            can = () if of.provokes or sense.lasting or question.lasting else that_can_be(shows, sense, warm=question.warm)
+            of = replace(of, left=left(can, taken), elsewhere=elsewhere(can, taken))
             of = replace(of, shares=shares, said=answer.said, brings=brings, shows=shown, made_in=by_kind(taken))
             found.append(of)
     return tuple(found)

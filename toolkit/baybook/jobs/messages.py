@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from typing import TYPE_CHECKING
 
 from ..language import Language
-from ..message import Message, places
+from ..message import Message, Word, places
 from ..places.choice import NextTest
 from ..places.place import OFF_MAP
 from ..places.sentences import Sentence
@@ -19,7 +19,7 @@ if TYPE_CHECKING:
     from ..message import Argument
 
 TOLD = ("stage", "side", "chance", "rest", "stages")
-NAMES = ("part", "test", "first", "second")
+NAMES = ("part", "test", "first", "second", "others")
 """Arguments that are tests or parts; a sentence among them is a sentence."""
 OUTSIDE = "outside the fuel system"
 TELLS = ((0.5, "tells much"), (0.15, "tells some"), (0.0, "tells little"))
@@ -49,6 +49,8 @@ def _argument(name: str, value: Sentence | str | int) -> Argument:
         return [Message.numbered(label) for label in text.split("; ")]
     if name in NAMES:
         return [test(each) for each in text.split("; ")]
+    if name == "inputs":
+        return [Word(each) for each in text.split(", ")]
     return [Message.of(each) for each in text.split(", ")] if name in TOLD else Message.numbered(text)
 
 

@@ -122,7 +122,7 @@ def _after_repair(outcome: Outcome) -> Plain:
     tried, gone = found.complaint_tried_again, found.complaint_tried_again and not found.complaint_stands
     shown, others = _repaired_parts(outcome)
     mended = Message(MENDED_AND_OTHERS, parts=shown, others=others) if others else Message(MENDED, parts=shown)
-    if gone and "proved" in words and found.unrepeated:
+    if gone and "proved" in words and (found.unrepeated or found.outside_now):
         return Plain((mended, Message.of("The complaint is gone.")), Message.of(NOT_YET), _open(outcome))
     if gone and "proved" in words:
         return Plain(
@@ -133,8 +133,12 @@ def _after_repair(outcome: Outcome) -> Plain:
         )  # fmt: skip
     repaired = Message("Repaired: {parts}.", parts=[*shown, *others])
     if gone:
+        made = words & {"judged otherwise", "moved"}
         second = "The complaint is gone; no test was repeated after the repair that would prove it."
-        return Plain((repaired, Message.of(second)), _not_cleared(), _open(outcome))
+        second = "The complaint is gone; the test that was repeated after the repair does not prove it." if made else second
+        return Plain(
+            (repaired, Message.of(second)), Message.of(NOT_YET) if found.outside_now else _not_cleared(), _open(outcome)
+        )
     if tried:
         return Plain((repaired, Message.of("The complaint is still there.")), Message.of(IN_VAIN), _open(outcome))
     if "still bad" in words:

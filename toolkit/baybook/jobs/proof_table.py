@@ -20,7 +20,8 @@ MOST = 12
 """Places whose chances a report lists."""
 WORDS = {
     "proved": "proved", "still bad": "still outside", "undecided": "not decided",
-    "not repeated": "not shown by a repeated test",
+    "not repeated": "not shown by a repeated test", "judged otherwise": "judged by another limit",
+    "moved": "outside on another now",
 }  # fmt: skip
 
 

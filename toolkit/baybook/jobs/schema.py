@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from ..places.choice import REASONS
+from ..places.proof import REPEAT
 from ..places.sense import HANDS
 from ..result import SIDES, STAGES
 from ..schema import DRAFT, TEXT, Schema, caution, finding, listing, message, record, result_schema
@@ -81,7 +82,7 @@ def _proof() -> Schema:
     return record(
         "A test before a repair and after it; after: null where it was not repeated.",
         repair=record("The repair.", step={"type": "integer"}, parts=TEXTS), test=TEXT, object=TEXT, before={"type": "integer"},
-        after={"type": ["integer", "null"]}, word={"enum": ["proved", "still bad", "undecided", "not repeated"]},
+        after={"type": ["integer", "null"]}, word={"enum": ["proved", "still bad", "undecided", *REPEAT]},
     )  # fmt: skip
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, cast
 
 from ..answers import NEXT, NEXT_OUTSIDE
 from ..dataclass import dataclass, replace
@@ -12,9 +12,11 @@ from ..execution import run
 from ..message import Message
 from ..places.complaint import AT_THE_START
 from ..places.evidence import Evidence
+from ..places.layout import stage_of
 from ..places.sense import Senses
+from ..places.system import SystemMap
 from ..registry import registry
-from ..result import Result
+from ..result import Result, Stage
 from .evidence import evidence
 from .fitted_inputs import of_vehicle
 from .sheet import Sheet, SheetStep
@@ -83,7 +85,7 @@ def worked_out(step: SheetStep, sheet: Sheet) -> Worked:
         calculator = registry().calculator(step.calculator)
         if not step.inputs:
             return Worked(step, calculator)
-        result = _in_a_job(run(calculator, {**of_vehicle(calculator, sheet.system), **step.inputs}))
+        result = _in_a_job(run(calculator, {**of_vehicle(calculator, sheet.system), **step.inputs}), sheet.system)
         shows = sheet.complaint.shows if sheet.complaint else ()
         starts = sheet.complaint is None or sheet.complaint.kind not in AT_THE_START
         found = evidence(step, calculator, result, sheet.reach, shows, starts=starts)
@@ -92,10 +94,12 @@ def worked_out(step: SheetStep, sheet: Sheet) -> Worked:
         return Worked(step, calculator, error=error)
 
 
-def _in_a_job(result: Result) -> Result:
-    """The result without the advice to take it into a job, where it is."""
+def _in_a_job(result: Result, system: SystemMap) -> Result:
+    """The result without the advice to take it into a job, and with each finding about a part at its stage in this vehicle."""
     kept = tuple(note for note in result.notes if not (isinstance(note, Message) and note.template in (NEXT, NEXT_OUTSIDE)))
-    return replace(result, notes=kept)
+    stages = [cast(Stage, stage_of(each.part, system.fitted)) if each.part else each.stage for each in result.findings]
+    findings = (replace(each, stage=stage) for each, stage in zip(result.findings, stages, strict=True))
+    return replace(result, notes=kept, findings=tuple(findings))
 
 
 def of_step(step: SheetStep, error: BaybookError) -> BaybookError:

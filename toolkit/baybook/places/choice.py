@@ -11,6 +11,7 @@ from typing import Any, Literal, get_args
 
 from ..dataclass import dataclass, replace
 from .conclusion import Conclusion
+from .current import currents, hidden
 from .evidence import Evidence
 from .history import Epoch, Repair
 from .need import Need
@@ -197,11 +198,13 @@ def outcomes(conclusion: Conclusion, sense: Sense, asked: Sequence[Asked]) -> li
     """
     system, hypotheses = conclusion.system, conclusion.history.hypotheses
     met = {need.name: True for need in sense.needs if not need.at_rest}
+    flows = currents(conclusion.history.epochs[-1].evidence)
     bad = []
     for on, word in asked:
         held, otherwise = sense.valid(met, system, word)
         unmet = (1.0 - held) * otherwise
-        bad.append([held * b + unmet for b in sense.questions[word].bad(on, system, hypotheses)])
+        spared = tuple(hidden(sense.questions[word], on, flows))
+        bad.append([held * b + unmet for b in sense.questions[word].bad(on, system, hypotheses, spared)])
     good = [1.0] * len(hypotheses.sets)
     for row in bad:
         good = [g * (1.0 - b) for g, b in zip(good, row, strict=True)]

@@ -84,6 +84,12 @@ OF_GOING = "cuts out"
 """The complaint that comes and goes."""
 CONTACT, SWAYS = 5.0, 3.0
 """How much likelier a wire or plug, and the fuel in the tank, is at fault where the complaint shows on bumps."""
+THIN: Mapping[str, float] = {
+    "injector *": 2.5, "pump elements": 3.0, "outlet valve": 3.0, "relief valve": 3.0, "inlet valve": 1.5,
+    "speed and phase sensors": 2.0, "injector * coil": 1.5, "inlet valve coil": 1.5, "outlet valve coil": 1.5,
+}  # fmt: skip
+"""How much likelier these are at fault where the complaint shows hot alone: thin fuel gets through a worn gap or seat, and a
+winding opens warm."""
 WORKED_ON = 8.0
 """How much likelier a part is at fault that was worked on just before the complaint began."""
 
@@ -127,6 +133,11 @@ def comes_and_goes(system: SystemMap) -> Evidence:
     """That the complaint shows on bumps: a contact, far rather than anything else; or fuel that sways in a tank."""
     shaken = {place.name: CONTACT for place in system.places if "wiring" in place.name or "sensors" in place.name}
     return Evidence(0, COMPLAINT, factors={**shaken, "tank fuel": SWAYS}, said="bumps", shows={MOVEMENT: math.inf})
+
+
+def only_hot() -> Evidence:
+    """That the complaint shows hot alone: what leaks inside, or a winding."""
+    return Evidence(0, COMPLAINT, factors=THIN, said="hot")
 
 
 def worked_on(system: SystemMap, parts: Sequence[str]) -> Evidence:

@@ -148,9 +148,14 @@ class Conclusion:
         proved = [proof.repair for proof in self.proofs if proof.word == "proved"]
         later: dict[tuple[str, str], Evidence] = {}
         for epoch in epochs:
-            later |= {item.looked_for: item for item in epoch.evidence if item.is_test}
+            later |= {item.looked_for: item for item in epoch.evidence if item.is_test and not item.unlike}
         left = [item for item in later.values() if item.bad and item not in epochs[-1].evidence]
         return tuple(item for item in left if not any(repair.mends(item, self.system) for repair in proved))
+
+    @property
+    def outside_now(self) -> tuple[Evidence, ...]:
+        """Tests since the last repair that are outside."""
+        return tuple(item for item in self.history.epochs[-1].evidence if item.is_test and item.bad and not item.void)
 
     @property
     def unexplaining(self) -> tuple[Evidence, ...]:

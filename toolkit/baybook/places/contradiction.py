@@ -15,11 +15,16 @@ from .system import SystemMap
 # Chosen by simulation: of jobs drawn from the senses themselves fewer than 1 in 20 is called contradictory
 # (tools/simulate_places.py).
 THRESHOLD = 0.10
+# An outcome that is at least this fraction as likely by a single place is no surprise, and many that are none do not add up to
+# a contradiction: every fifth time a sound test misses what it looks for. Two faults at once have to explain the outcomes as
+# they are. Common practice, no source.
+NO_SURPRISE = 0.20
 
 
 @dataclass(frozen=True)
 class Contradiction:
-    """fit: of the best explanation. repeat: the two tests without which the rest fits best, the better one first."""
+    """fit: of the best explanation, what is no surprise by it left out. repeat: the two tests without which the rest fits best,
+    the better one first."""
 
     fit: float
     repeat: tuple[Evidence, ...]
@@ -43,8 +48,7 @@ def contradiction(epoch: Epoch, system: SystemMap, *, away: bool = False) -> Con
         return min(unlike, key=lambda found: found.fit)
     if len(tests) < 2:
         return None
-    off = hypotheses.at[(OFF,)]
-    rows = [_fits(item, system, hypotheses, off) for item in tests]
+    rows = [_fits(item, system, hypotheses) for item in tests]
     sums = [math.fsum(column) for column in zip(*rows, strict=True)]
     best = max(sums)
     if best >= math.log(THRESHOLD):
@@ -64,8 +68,14 @@ def _unlike(joined: Evidence, taken: Sequence[Evidence]) -> Contradiction | None
     return Contradiction(p * q + (1.0 - p) * (1.0 - q), (bad[0], good[0]))
 
 
-def _fits(item: Evidence, system: SystemMap, hypotheses: Hypotheses, off: int) -> list[float]:
-    row = item.likelihood(system, hypotheses)
-    row.pop(off)
-    most = max(row)
-    return [math.log(chance / most) if chance > 0.0 else -1e9 for chance in row]
+def _fits(item: Evidence, system: SystemMap, hypotheses: Hypotheses) -> list[float]:
+    """How well each hypothesis but the one off the map explains it, as logarithms."""
+    kept = [(members, chance) for members, chance in zip(hypotheses.sets, item.likelihood(system, hypotheses), strict=True)
+            if members != (OFF,)]  # fmt: skip
+    most = max(chance for _, chance in kept)
+    return [
+        0.0 if len(members) < 2 and chance >= NO_SURPRISE * most
+        else math.log(chance / most) if chance > 0.0
+        else -1e9
+        for members, chance in kept
+    ]  # fmt: skip

@@ -45,6 +45,8 @@ class Evidence:
     seen elsewhere that makes up, 1 where nothing speaks against it (`effects`). void: whether it was read by what another test
     found dead. spared: patterns of places that it does not clear, being good, since their fault is hidden from it.
     made_in: by what they are about ("load"), the conditions in which it was made, as far as they are said.
+    unlike: limits and sizes, by input, with which it was judged otherwise than the same test before a repair, so that it says
+    nothing: by the others it comes out otherwise.
     Raises PluginError, with the test's name, for a chance or a factor that is none.
     """
 
@@ -67,6 +69,7 @@ class Evidence:
     void: bool = False
     spared: frozenset[str] = frozenset()
     made_in: Mapping[str, frozenset[str]] = field(default_factory=dict)
+    unlike: tuple[str, ...] = ()
 
     def __post_init__(self) -> None:
         if (self.sense is None) == (self.factors is None):

@@ -4,12 +4,25 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from ..errors import PluginError
 from .fitted import Fitted
-from .place import Place
+from .place import STAGES, Place
 
 LOW_PRESSURE = ("tank pump", "intermediate pump", "suction pump")
 VALVES = ("inlet valve", "outlet valve")
 USUAL_INJECTORS = 4  # of the generic map, where their number is not known
+
+
+def stage_of(part: str, fitted: Fitted | None = None) -> str:
+    """The stage of a part, in the words of the map or with hyphens, in a vehicle of which this is known; of one that is on no
+    map the stage that its word begins with ("supply-valve"). Raises PluginError where it has none."""
+    name = part.replace("-", " ")
+    for place in drawn(fitted or Fitted()):
+        if name in (place.name, place.kind.removesuffix(" *")):
+            return place.stage
+    if name.partition(" ")[0] not in STAGES:
+        raise PluginError(f"{part!r} is no part of the map, and its word begins with no stage")
+    return name.partition(" ")[0]
 
 
 def drawn(fitted: Fitted) -> Iterator[Place]:

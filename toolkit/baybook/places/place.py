@@ -81,11 +81,14 @@ def number_in(name: str) -> int | None:
 
 
 def resolved(pattern: str, target: str) -> str:
-    """A pattern with the object of the test put in: {object} is its name, {n} its number."""
+    """A pattern with the object of the test put in: {object} is its name, {n} its number, {all} its name without a number, as
+    what all of its kind share is called ("injector driver")."""
     if "{" not in pattern:
         return pattern
     number = number_in(target)
-    return pattern.replace("{object}", target).replace("{n}", "*" if number is None else str(number))
+    shared = " ".join(word for word in target.split(" ") if not word.isdigit() and word != "*")
+    named = pattern.replace("{object}", target).replace("{all}", shared)
+    return named.replace("{n}", "*" if number is None else str(number))
 
 
 def matching(pattern: str, places: Iterable[Place]) -> list[int]:

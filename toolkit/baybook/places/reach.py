@@ -24,16 +24,39 @@ STARVED: Mapping[str, float] = {
 }  # fmt: skip
 """What sees that the high-pressure pump gets too little fuel, or at too low a pressure."""
 
+FED: Mapping[str, float] = {
+    **STARVED, "feed line": 0.95, "air leak": 0.65, "filter": 0.97, "tank pump": 0.96,
+    "tank pump wiring": 0.96, "intermediate pump": 0.95, "intermediate pump wiring": 0.95, "overflow valve": 0.9,
+}  # fmt: skip
+"""A feed pressure, behind the filter, where the complaint is: what starves the pump shows there. Behind a pump a line that
+holds its pressure lets fuel out where it leaks, and draws no air in."""
+
+RESTRICTED: Mapping[str, float] = {
+    "tank fuel": 0.4, "feed line": 0.8, "filter": 0.85, "tank pump": 0.8, "tank pump wiring": 0.75, "intermediate pump": 0.75,
+    "intermediate pump wiring": 0.7,
+}  # fmt: skip
+"""A depression before a pump that draws: what holds the fuel back before the gauge makes it great. A worn suction pump behind
+it draws less, and air that comes in takes it away: neither is cleared by a small one."""
+
 CIRCUIT: Mapping[str, float] = {
-    "{object} coil": 0.92, "{object} wiring": 0.95, "{object} driver": 0.95, "control unit": 0.2,
+    "{object} coil": 0.92, "{object} wiring": 0.95, "{object} driver": 0.95, "{all} driver": 0.4, "control unit": 0.2,
 }  # fmt: skip
 """What sees that the coil which the test is made on does not get its current. One that is measured and as it should be leaves
-of its circuit little but what comes and goes; of the coil turns that are shorted as well."""
+of its circuit little but what comes and goes; of the coil turns that are shorted as well. The stage that drives all injectors
+seldom fails for one of them."""
 
 SHUT_OFF = "a bank of injectors is shut off"
 """What one short in an injector or its wire does to all that hang on the same stage (`Question.at_once`)."""
 SHUT_OFF_BY = {"injector * coil": 0.2, "injector * wiring": 0.2}
 """How often the fault of another injector's coil or wire is such a short, and shuts this one off."""
+UNDRIVEN: Mapping[str, float] = {
+    **SHUT_OFF_BY, "{object} coil": 0.85, "{object} wiring": 0.9, "injector driver": 0.6, "speed and phase sensors": 0.9,
+    "control unit": 0.3,
+}  # fmt: skip
+"""What leaves an injector without any current: its own circuit, its stage (which drives a bank of them, or all), a short that
+has this shut off, or signals without which no injector is driven."""
+NONE_FLOWS: Mapping[str, float] = {"current of {object}": -100.0}
+"""What a circuit without any current shows of it (`Answer.shows`), in % of what it should be."""
 
 _CIRCUITS = {f"{valve} {part}": 0.75 for valve in ("inlet valve", "outlet valve") for part in ("coil", "wiring", "driver")}
 
@@ -52,6 +75,9 @@ PRESSURE_HIGH: Mapping[str, float] = {
     "control unit": 0.4,
 }  # fmt: skip
 """What sees that the rail pressure is above its target."""
+
+WARM_FILTER: Mapping[str, float] = {"filter": 0.97, "tank fuel": 0.02}
+"""The drop of a filter with fuel that is too warm for wax: what is good then is good, whatever it was in the frost."""
 
 HIGHEST = Question(
     {
@@ -91,10 +117,11 @@ _VALVE_PARTS = ("coil", "wiring", "driver")
 _EMPTY = ("tank fuel", "air leak", "feed line", "tank pump", "tank pump wiring")
 _SHUT_OFF = {f"inlet valve {part}": 0.1 for part in _VALVE_PARTS}
 _OPEN = {f"outlet valve {part}": 0.4 for part in _VALVE_PARTS}  # most of them stand open without current
+_UNSEEN = {"speed and phase sensors": 0.5}  # of an engine that is not seen to turn no valve is driven; a phase is missed later
 
 ANY_PRESSURE = Question(
     {
-        **dict.fromkeys(STARVED, 0.1), **dict.fromkeys(_EMPTY, 0.3), **_SHUT_OFF, **_OPEN,
+        **dict.fromkeys(STARVED, 0.1), **dict.fromkeys(_EMPTY, 0.3), **_SHUT_OFF, **_OPEN, **_UNSEEN,
         "pump drive": 0.99, "inlet valve": 0.5, "pump elements": 0.1,
         "outlet valve": 0.3, "relief valve": 0.1, "rail and joints": 0.1, "pump outlet": 0.2,
         "rail sensor": 0.2, "rail sensor wiring": 0.5, "control unit": 0.3, "injector *": 0.05,
@@ -104,9 +131,9 @@ ANY_PRESSURE = Question(
 """The question of a test that turns the engine, under the name NO_PRESSURE; `made` answers it. A pump whose drive is broken
 makes nothing at all; one whose drive slips is rare."""
 
-DRAWS = Question({"pump drive": 0.95, "suction pump": 0.4}, MEASURED, sought=False, measures="depression on the suction side")
+DRAWS = Question({"pump drive": 0.95, "suction pump": 0.1}, MEASURED, sought=False, measures="depression on the suction side")
 """That nothing is drawn on the suction side of a pump that draws for itself, under the name NOTHING_DRAWN; `drawn` answers
-it."""
+it. A worn pump still draws, only less."""
 NOTHING_DRAWN = "nothing drawn"
 """The question of `DRAWS`."""
 SEEN_DRAWN = 0.95

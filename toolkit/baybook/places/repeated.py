@@ -12,9 +12,9 @@ from .evidence import Evidence
 def single(evidence: Iterable[Evidence]) -> list[Evidence]:
     """What looks at one thing made one, in the order of steps.
 
-    Verdicts of one step share their readings: it came out bad where one of them did, else the strongest counts. A test that is
-    made again reads the same state again: that makes the state surer and not the reach wider, so the readings' logits add, and
-    where they share a cause of error, or read what lasts (a fault memory), again only the strongest count.
+    Verdicts of one step share their readings: it came out bad where one of them did, else the one that says most counts. A test
+    that is made again reads the same state again: that makes the state surer and not the reach wider, so the readings' logits
+    add, and where they share a cause of error, or read what lasts (a fault memory), again only the strongest count.
     """
     groups: dict[tuple[object, ...], list[Evidence]] = {}
     for at, item in enumerate(evidence):
@@ -35,10 +35,14 @@ def _single(items: Sequence[Evidence]) -> Evidence:
     said = "; ".join(dict.fromkeys(item.said for item in items if item.said))
     shares = frozenset().union(*(item.shares for item in telling))
     conforms = 1.0 / (1.0 + math.exp(-min(max(logit, -500.0), 500.0)))
-    base = min(
-        items, key=lambda item: (item.conforms if logit < 0.0 else -item.conforms, not closer(item), item.step, item.test)
-    )
+    base = min(items, key=lambda item: (-_weight(item, good=logit >= 0.0), not closer(item), item.step, item.test))
     return replace(base, step=steps[0], again=tuple(steps[1:]), conforms=conforms, shares=shares, said=said)
+
+
+def _weight(item: Evidence, *, good: bool) -> float:
+    """How much it says beside the others: the surer, the more; and of good ones that which looks at most."""
+    surely = round(item.conforms - 0.5, 6) if good else 0.5 - item.conforms
+    return surely * (math.fsum(item.sense.question(item.question, item.test).reach.values()) if good and item.sense else 1.0)
 
 
 def closer(item: Evidence) -> bool:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from typing import TYPE_CHECKING, Any, Literal, get_args
 
 from ..action import Hands as Near
@@ -49,6 +49,9 @@ class Question:
     objects and in several tests together ("a bank is shut off"), by a name that these share: bad outcomes of that name are as
     likely together as the least likely of them. fleeting: the share of its reach that is left on a fault that comes and goes
     with a movement. lasting: whether it finds the same in whatever condition, where the test does not for its other questions.
+    if_flowing, if_dead: patterns of places of which it says nothing where another current than there should be, or none at all,
+    was seen in the circuit of its object (`current`): an open wire has no voltage drop, and a bad joint stores no code.
+    warm: whether it is asked of what is warm, so that a complaint that shows hot or cold alone takes nothing from it.
     Raises PluginError for a chance that is not one.
     """
 
@@ -71,6 +74,9 @@ class Question:
     at_once: str = ""
     fleeting: float = 1.0
     lasting: bool = False
+    if_flowing: tuple[str, ...] = ()
+    if_dead: tuple[str, ...] = ()
+    warm: bool = False
 
     def __post_init__(self) -> None:
         if not self.off_map:
@@ -229,10 +235,11 @@ class Sense:
             raise PluginError(f"{test} has no question {word!r}; it has {', '.join(map(repr, self.questions))}")
         return self.questions[word]
 
-    def speaks_of(self, target: str = "") -> list[str]:
-        """The places that it speaks of, the surest first; of parts of a kind only those on the object that it was made on."""
+    def speaks_of(self, target: str = "", words: Collection[str] = ()) -> list[str]:
+        """The places that it, or these of its questions, speak of, the surest first; of parts of a kind only those on the
+        object that it was made on."""
         reach: dict[str, float] = {}
-        for question in self.questions.values():
+        for question in (self.questions[word] for word in words or self.questions):
             for pattern, chance in question.reach.items() if not target or question.asked_of(target) else ():
                 place = resolved(pattern, target) if target else pattern
                 if not set(place) & set("{*"):

@@ -79,8 +79,14 @@ REPAIRS = {
     "it): that comes of something else.",
     "undecided": "Whether the repair of {part} mended it is not decided: {test} (step {before} before it, "
     "step {after} after it).",
+    "judged otherwise": "The repair of {part} is not proved: step {after} was judged by another {inputs} than step {before}; "
+    "judge both by the same.",
+    "moved": "The repair of {part} is not proved: {test} is within after it (step {after}), and outside on {others}, where it "
+    "was within before (step {before}). Were hoses, plugs or parts exchanged? Repeat it.",
     "not repeated": "The repair of {part} is not proved yet, not shown by a repeated test: repeat {test}, which was outside "
     "before it (step {before}).",
+    "otherwise": "The repair of {part} is not proved yet: {test} is within after it (step {after}), but was not taken as it "
+    "was before it (step {before}): repeat it so, in that condition.",
 }
 ONCE = ("proved", "not repeated")
 """One test that looks at the part again is proof enough, and one is named to be repeated."""
@@ -91,19 +97,22 @@ def _repairs(conclusion: Conclusion) -> Iterator[Sentence]:
         of_repair = sorted(found, key=lambda proof: not proof.before.object)
         words = dict.fromkeys(proof.word for proof in of_repair)
         said = set[tuple[object, ...]]()  # two questions of one test, both outside before and within after, are one sentence
-        for proof in sorted(of_repair, key=lambda proof: proof.word not in ONCE):
+        for proof in sorted(of_repair, key=lambda proof: (proof.word not in ONCE, proof.otherwise is None)):
             told = _told(proof, repair)
             key = (proof.word,) if proof.word in ONCE else (proof.word, *told.values())
             if key not in said and not (proof.word == "not repeated" and len(words) > 1):
                 beside = proof.word == "still bad" and "proved" in words
-                yield Sentence(REPAIRS["still bad beside it" if beside else proof.word], told)
+                yield Sentence(
+                    REPAIRS["still bad beside it" if beside else "otherwise" if proof.otherwise else proof.word], told
+                )
             said.add(key)
 
 
 def _told(proof: Proof, repair: Repair) -> dict[str, Sentence | str | int]:
-    after = proof.after or proof.before
+    after = proof.after or proof.otherwise or proof.before
     return {
         "part": "; ".join(repair.parts), "test": test_name(proof.before), "before": proof.before.step, "after": after.step,
+        "inputs": ", ".join(after.unlike), "others": "; ".join(proof.elsewhere),
     }  # fmt: skip
 
 
@@ -170,14 +179,15 @@ def _gone(conclusion: Conclusion) -> Iterator[Sentence]:
 def _nothing_stands_out(conclusion: Conclusion) -> Iterator[Sentence]:
     first = conclusion.standings[0]
     tested = [s for s in conclusion.standings if s.word != "untested"]
+    gone = conclusion.complaint_tried_again and not conclusion.complaint_stands and not _cured_by_itself(conclusion)
     if _to_be_tried(conclusion):
         yield Sentence("Try the complaint again: since the repair nobody has said whether it is gone.")
-    elif conclusion.complaint_tried_again and not conclusion.complaint_stands and conclusion.unrepeated:
-        left = conclusion.unrepeated
+    elif gone and conclusion.unrepeated:
         text = "The complaint is gone after the repair. Before the job is closed repeat {tests}, outside before it (step {n})."
-        names = dict.fromkeys(item.test for item in left)
-        yield Sentence(text, {"tests": "; ".join(names), "n": ", ".join(str(n) for n in sorted({e.step for e in left}))})
-    elif conclusion.complaint_tried_again and not conclusion.complaint_stands and not _cured_by_itself(conclusion):
+        yield Sentence(text, _tests(conclusion.unrepeated))
+    elif gone and conclusion.outside_now:
+        yield Sentence(GONE_AND_OUTSIDE, _tests(conclusion.outside_now))
+    elif gone:
         text = "The complaint is gone after the repair; that no fault is left has a chance of {chance}."
         yield Sentence(text, {"chance": percent(conclusion.chances[NO_FAULT])})
     elif looks_outside(conclusion):
@@ -198,6 +208,17 @@ def _nothing_stands_out(conclusion: Conclusion) -> Iterator[Sentence]:
         yield Sentence(
             "No fault is left to be seen by the tests taken ({chance}).", {"chance": percent(conclusion.chances[NO_FAULT])}
         )
+
+
+GONE_AND_OUTSIDE = (
+    "The complaint is gone after the repair, and {tests} is outside (step {n}): that no fault is left is not shown. Settle "
+    "that before the job is closed."
+)
+
+
+def _tests(items: Sequence[Evidence]) -> dict[str, Sentence | str | int]:
+    names, steps = dict.fromkeys(item.test for item in items), sorted({item.step for item in items})
+    return {"tests": "; ".join(names), "n": ", ".join(map(str, steps))}
 
 
 LOOK_OUTSIDE = "What was measured of the fuel system is good ({chance} that no fault lies there): look outside the fuel system."

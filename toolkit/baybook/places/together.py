@@ -5,10 +5,11 @@ Each outcome is weighed by itself elsewhere; here it is seen what one makes of a
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING
 
 from ..dataclass import replace
+from .current import currents, hidden
 from .evidence import Evidence
 
 if TYPE_CHECKING:
@@ -24,8 +25,10 @@ BETWEEN = 10.0
 def together(part: Sequence[Evidence | Repair]) -> list[Evidence | Repair]:
     """The outcomes between the same two repairs, each as far as the others let it speak."""
     kept = _without_void(part)
-    come_and_go = frozenset(place for item in kept if isinstance(item, Evidence) for place in item.provoked)
-    return _at_one_end(_in_series([_sparing(item, kept, come_and_go) for item in kept]))
+    taken = [item for item in kept if isinstance(item, Evidence)]
+    come_and_go = frozenset(place for item in taken for place in item.provoked)
+    flows = currents(taken)
+    return _at_one_end(_in_series([_sparing(item, taken, come_and_go, flows) for item in kept]))
 
 
 def fleeting(item: Evidence) -> Evidence:
@@ -89,14 +92,18 @@ def _without_void(part: Sequence[Evidence | Repair]) -> list[Evidence | Repair]:
     ]  # fmt: skip
 
 
-def _sparing(item: Evidence | Repair, part: Sequence[Evidence | Repair], come_and_go: frozenset[str]) -> Evidence | Repair:
-    """A good outcome that does not clear what comes and goes, nor what a control hides: where it met its target at both
-    ends."""
+def _sparing(
+    item: Evidence | Repair, part: Sequence[Evidence], come_and_go: frozenset[str], flows: Mapping[str, bool]
+) -> Evidence | Repair:
+    """A good outcome that does not clear what comes and goes, nor what a control hides (where it met its target at both ends),
+    nor what the current hides."""
     if not isinstance(item, Evidence) or not item.is_test or item.conforms <= 0.5:
         return item
-    beside = (other for other in part if isinstance(other, Evidence) and other.step == item.step and _spares(other))
-    hidden = () if any(other.conforms < 0.5 for other in beside) else _spares(item)
-    return replace(item, spared=item.spared.union(hidden, () if item.provokes else come_and_go))
+    beside = (other for other in part if other.step == item.step and _spares(other))
+    met = () if any(other.conforms < 0.5 for other in beside) else _spares(item)
+    question = item.sense.question(item.question, item.test) if item.sense else None
+    by_current = hidden(question, item.object, flows) if question else ()
+    return replace(item, spared=item.spared.union(met, by_current, () if item.provokes else come_and_go))
 
 
 def _spares(item: Evidence | Repair) -> tuple[str, ...]:

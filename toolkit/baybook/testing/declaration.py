@@ -145,9 +145,10 @@ def _asked(question: str) -> tuple[str, str]:
 
 def _answers(package: str) -> bool:
     """Whether some module of the package makes answers of its own."""
-    from importlib.resources import files
+    from importlib.resources import as_file, files
 
-    return any("Answer(" in path.read_text("utf-8") for path in files(package).iterdir() if path.name.endswith(".py"))
+    with as_file(files(package)) as folder:
+        return any("Answer(" in path.read_text("utf-8") for path in folder.rglob("*.py"))
 
 
 def _symbol(code: str) -> bool:

@@ -122,13 +122,13 @@ def _search(problem: Problem[Any], row: Floats, tolerance: float, hopeless: floa
 
 
 def noise_inflation(left: Floats) -> float:
-    """Factor, at least 1, by which sigma must grow for the residuals of a fit to look like noise; 1 for fewer than 12 data.
+    """Factor, at least 1, by which sigma must grow for the residuals of a fit to look like noise; 1 for fewer than 8 data.
 
     The Birge ratio beyond its own chance (Birge 1932, from memory), times what neighbours that agree
     take off the number of data.
     """
     count = len(left)
-    if count < 12:
+    if count < 8:
         return 1.0
     free, square = count - _FITTED, float(left @ left)
     birge = math.sqrt(square / free)

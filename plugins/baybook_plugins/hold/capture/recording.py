@@ -9,11 +9,14 @@ from numpy.typing import NDArray
 
 from baybook.api import InputError, Reading
 
-from .window import AT_REST, Window, find_at_rest, find_window, stands_still, stretches
+from .window import AT_REST, Window, find_at_rest, find_collapse, find_window, stands_still, stretches
 
 Floats = NDArray[np.float64]
 Rows = NDArray[np.bool_]
-EMPTIED = "of a rail that fell to zero at once give start, end and time instead"
+_WORTH = 2.0
+"""s: what falls for less before the pressure is gone at once is no hold."""
+_BEGINNING = 0.02
+"""Of a capture without the engine's speed: a pressure that falls from within this share of it on was let go before it."""
 
 
 class Held(NamedTuple):
@@ -29,6 +32,22 @@ class Held(NamedTuple):
     """Rows with the engine turning were left out."""
     unseen: bool = False
     """The capture has no engine speed, and begins with the hold."""
+    clock: Floats | None = None
+    """Standard uncertainty of each time (s) where it is not as good as exact."""
+    before: tuple[Floats, Floats] | None = None
+    """Time and pressure of rows in front, from the highest on, in which the pump stood too and the pressure fell at once."""
+
+    @property
+    def whole(self) -> tuple[Floats, Floats]:
+        """Time and pressure, with what came before."""
+        if self.before is None:
+            return self.time, self.pressure
+        return np.concatenate([self.before[0], self.time]), np.concatenate([self.before[1], self.pressure])
+
+    def rows(self, first: int, end: int) -> Held:
+        """Those rows of it alone."""
+        clock = None if self.clock is None else self.clock[first:end]
+        return self._replace(time=self.time[first:end], pressure=self.pressure[first:end], clock=clock)
 
 
 def held(request: Any, begin: Reading | None, finish: Reading | None) -> Held:
@@ -54,7 +73,20 @@ def held(request: Any, begin: Reading | None, finish: Reading | None) -> Held:
         first, end = _cut(request, (time >= low) & (time <= high), rest)
     still = rest is None and end - first > 2 and stands_still(time[first:end], pressure[first:end])
     turning = rest is not None and not bool(rest.all())
-    return Held(time[first:end], pressure[first:end], window, still, turning, rest is None and first == 0)
+    top = first if window is None else _top(pressure, rest, first)
+    before = (time[top:first], pressure[top:first]) if top < first and (rest is not None or _begins(time, top)) else None
+    return Held(time[first:end], pressure[first:end], window, still, turning, rest is None and first == 0, before=before)
+
+
+def _begins(time: Floats, row: int) -> bool:
+    return bool(time[row] - time[0] <= _BEGINNING * (time[-1] - time[0]))
+
+
+def _top(pressure: Floats, rest: Rows | None, first: int) -> int:
+    """The row of the highest pressure before the hold, of those right in front of it in which the engine stood."""
+    turning = np.flatnonzero(~rest[:first]) if rest is not None else np.empty(0, dtype=int)
+    begin = int(turning[-1]) + 1 if len(turning) else 0
+    return begin + int(np.argmax(pressure[begin : first + 1]))
 
 
 def _within(begin: Reading | None, length: float) -> None:
@@ -78,11 +110,15 @@ def _at_rest(recording: Any) -> Rows | None:
 def _found(request: Any, time: Floats, pressure: Floats, rest: Rows | None) -> Window:
     if rest is not None and not rest.any():
         raise _turns(request)
+    gone = find_collapse(time, pressure, rest)
     try:
-        return find_window(time, pressure) if rest is None else find_at_rest(time, pressure, rest)
+        window = find_window(time, pressure) if rest is None else find_at_rest(time, pressure, rest)
     except ValueError as error:
-        hint = f"give a capture of a shut rail, or say where it is with window_start and window_end; {EMPTIED}"
+        if gone is not None:
+            return gone
+        hint = "give a capture of a shut rail, or say where it is with window_start and window_end"
         raise InputError.one("capture", str(request), f"has no pressure-decay segment: {error}", hint) from error
+    return window if gone is None or window.end_time - window.begin_time > _WORTH else gone
 
 
 def _cut(request: Any, inside: Rows, rest: Rows | None) -> tuple[int, int]:

@@ -7,9 +7,10 @@ from collections.abc import Iterator
 
 from baybook.api import Estimate, Message, Plot, Series
 
+from ..estimate.posterior import TOO_MUCH
 from ..estimate.summary import Curves, HoldEstimate
 from ..inputs.rail import Rail
-from ..result.findings import Doubt
+from ..result.findings import NEXT_TYPED, Doubt
 from ..result.outcome import Seen, estimate
 from ..result.steps import MiddleValues, rounded
 from .recording import Held
@@ -21,6 +22,9 @@ NEXT_CUT = Message(
 NEXT_STOP = Message("hold again with a capture that begins before the stop, with the engine's speed in it")
 KEPT_UP = Message("no stop of the pump was seen, and the pressure hardly falls: it may have been kept up")
 NO_RAIL = "the pressure moved as no shut rail's does: the fit leaves {times} times the noise"
+STRAINED = Message(
+    "the pressure moved as no shut rail's does: it would take heat, or a rail, far from all that is believed of such"
+)
 FITTED = "Fitted: {samples} samples over {seconds} s."
 FOUND = "The hold was found in the capture: from {begin} s ({begins}) to {end} s ({ends})."
 STRETCHES = (
@@ -92,7 +96,8 @@ def _doubts(found: HoldEstimate, hold: Held) -> Iterator[Doubt]:
     if hold.kept_up:
         yield Doubt(KEPT_UP, NEXT_STOP, True)
     if not found.fits:
-        yield Doubt(Message(NO_RAIL, times=rounded(found.noise_inflation, 2)), NEXT_CUT, True)
+        words = Message(NO_RAIL, times=rounded(found.noise_inflation, 2)) if found.noise_inflation >= TOO_MUCH else STRAINED
+        yield Doubt(words, NEXT_CUT if hold.clock is None else NEXT_TYPED, True)
 
 
 def _notes(found: HoldEstimate, rail: Rail, hold: Held) -> Iterator[Message]:

@@ -9,6 +9,8 @@ from numpy.typing import NDArray
 
 from baybook.api import Message
 
+from .falls import collapse
+
 Floats = NDArray[np.float64]
 Rows = NDArray[np.bool_]
 
@@ -82,6 +84,18 @@ def find_at_rest(time: Floats, pressure: Floats, rest: Rows) -> Window:
     third = (longest.end_time - longest.begin_time) / 3.0
     more = sum(window is not longest and window.end_time - window.begin_time >= third for window in found)
     return longest._replace(others=longest.others + more)
+
+
+def find_collapse(time: Floats, pressure: Floats, rest: Rows | None) -> Window | None:
+    """From the last row before the pressure is gone at once to the end of the record, the engine at `rest`; None without."""
+    runs = [(0, len(time))] if rest is None else stretches(rest)[-1:]
+    for first, end in runs:
+        first = max(first - 1, 0)  # the row in which it stopped
+        if (rows := collapse(time[first:end], pressure[first:end])) is not None:
+            top, gone = first + rows[0], first + rows[1]
+            begins = ENGINE_STOPPED if first else CAPTURE_BEGINS
+            return Window(top, end, begins, PRESSURE_GONE, float(time[top]), float(time[gone]))
+    return None
 
 
 def stretches(rest: Rows) -> list[tuple[int, int]]:

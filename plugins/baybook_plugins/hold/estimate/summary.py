@@ -9,7 +9,6 @@ import numpy as np
 from numpy.typing import NDArray
 
 from baybook.dataclass import dataclass
-from baybook_physics.inference.evidence import effective
 from baybook_physics.inference.intervals import Interval, normal_quantile
 from baybook_physics.inference.weights import weighted_interval
 
@@ -27,8 +26,6 @@ NONE_FROM = 0.85
 """No leak is named from this probability on: what leaks less than shows can't be told from none, so more is hard to come by."""
 MOSTLY = 0.7
 """A leak is named after what carries more than this share of it at the middle pressure; in between it is "mixed"."""
-TOO_MUCH = 2.5
-"""Times the noise left over: something else moved the pressure, and neither law nor verdict is to be had from it."""
 
 
 @dataclass(frozen=True)
@@ -69,7 +66,6 @@ class HoldEstimate:
     exponent: Interval | None
     """d ln Q/d ln dp at the mean pressure; None when the rail is more likely tight than not."""
     law: str
-    law_probabilities: dict[str, float]
     shares: dict[str, float]
     """If it leaks, how likely the leak is mostly a clearance's, mostly a hole's, or both; see `MOSTLY`."""
     cooling_pressure_drop: Interval
@@ -85,27 +81,13 @@ class HoldEstimate:
     """Values and weights of `leak_collected`, for verdicts."""
     curves: Curves
     noise_inflation: float
-    effective: float
+    fits: bool
+    """See `Explained.good`."""
     after_draws: tuple[Floats, Floats] | None
     """Pressures (MPa gauge) at `Asked.after`, the sensor's zero taken out, and weights."""
     fall_draws: tuple[Floats, Floats] | None
     tight_share: float
     """How probable a tight rail is."""
-
-    @property
-    def fits(self) -> bool:
-        """False where something that no leak, heat or rail explains moved the pressure too."""
-        return self.noise_inflation < TOO_MUCH
-
-    def conformity(self, low: float | None, high: float | None) -> float:
-        """Probability that `leak_collected` lies within `low` to `high` (mL/min; None: open)."""
-        values, weights = self.collected_draws
-        inside = np.ones(len(values), dtype=bool)
-        if low is not None:
-            inside &= values >= low
-        if high is not None:
-            inside &= values <= high
-        return min(float(weights[inside].sum()) / float(weights.sum()), 1.0)
 
 
 def summarise(posterior: Posterior, asked: Asked) -> HoldEstimate:
@@ -128,9 +110,8 @@ def summarise(posterior: Posterior, asked: Asked) -> HoldEstimate:
         bulk_modulus=weighted_interval(joined.modulus, joined.weights),
         equivalent_orifice=flow("orifice"),
         exponent=None if laws["none"] > 0.5 else weighted_interval(leaking.exponent, leaking.weights),
-        law=_law(states, laws) if posterior.inflation < TOO_MUCH else "unknown",
+        law=_law(states, laws) if posterior.fits else "unknown",
         shares=_shares(states, laws),
-        law_probabilities=laws,
         cooling_pressure_drop=cooling_pressure_drop(posterior, extra),
         mean_pressure=weighted_interval(joined.pressure - posterior.task.known.atmosphere, joined.weights),
         time_until=None if asked.until is None else time_until(posterior, extra, asked.until),
@@ -142,7 +123,7 @@ def summarise(posterior: Posterior, asked: Asked) -> HoldEstimate:
         tight_share=laws["none"],
         curves=_curves(posterior),
         noise_inflation=posterior.inflation,
-        effective=effective(posterior.draws, laws),
+        fits=posterior.fits,
     )
 
 

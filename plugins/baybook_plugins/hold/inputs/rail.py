@@ -50,10 +50,13 @@ class Rail(NamedTuple):
     volume: Annotated[Reading | None, VOLUME]
     bores: Annotated[
         tuple[Reading, ...] | None,
-        readings("length", "inner diameters of rail and pipes, in place of the volume", above="0 mm", usual="10 mm"),
+        readings(
+            "length", "inner diameters of rail and pipes, in place of the volume", above="0 mm", usual="10 mm", of_vehicle=True
+        ),
     ]
     lengths: Annotated[
-        tuple[Reading, ...] | None, readings("length", "length of each of these bores", above="0 mm", usual="400 mm")
+        tuple[Reading, ...] | None,
+        readings("length", "length of each of these bores", above="0 mm", usual="400 mm", of_vehicle=True),
     ]
     outlet_valve: Annotated[
         str,

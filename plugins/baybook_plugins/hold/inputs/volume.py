@@ -40,8 +40,8 @@ class VolumeField(Quantity):
 
 VOLUME = VolumeField(
     "rail, pipes and sensor, also as a range (15 to 40 mL); without it pressure alone is judged",
-    kind=KINDS["volume"], symbol="V", above="0 mL", usual="25 ± 1 mL", usual_range=("3 mL", "300 mL"),
-    unnamed=True,
+    kind=KINDS["volume"], symbol="V", at_least="1 mL", at_most="1 L", usual="25 ± 1 mL", usual_range=("3 mL", "300 mL"),
+    unnamed=True, of_vehicle=True,
 )  # fmt: skip
 
 

@@ -20,7 +20,7 @@ class Wanted(NamedTuple):
         Reading | None,
         gauge_pressure(
             "pressure at which leak_collected and the limit are stated",
-            exact=True, above="0 bar", at_most=HIGHEST, usual="1000 bar",
+            exact=True, above="0 bar", at_most=HIGHEST, usual="1000 bar", of_vehicle=True,
         ),
     ]  # fmt: skip
     until: Annotated[
@@ -49,7 +49,13 @@ class Wanted(NamedTuple):
     ]  # fmt: skip
     after: Annotated[
         Reading | None,
-        duration("time from the start that pressure_limit or fall_limit is stated for", exact=True, above="0 s", usual="60 s"),
+        duration(
+            "time from the start that pressure_limit or fall_limit is stated for",
+            exact=True,
+            above="0 s",
+            usual="60 s",
+            of_vehicle=True,
+        ),
     ]
 
     @property

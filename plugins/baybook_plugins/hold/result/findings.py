@@ -33,6 +33,14 @@ NEXT_PRESSURE = Message(
 NEXT_RAISE = Message(
     "hold again from the pressure that the limit is stated for, made the way the maker describes; say it as reference"
 )
+NEXT_STOPS = Message(
+    "see in the data at which pressure the relief valve lets go and what the outlet valve does at rest; collect the returns of "
+    "both, only the way the data give, fitted at zero, never closed; then hold again from below that pressure"
+)
+NEXT_TYPED = Message(
+    "see the readings and their times again, and type how far each may be off, such as 1000 ± 5 bar; or hold again with a "
+    "capture"
+)
 NEXT_STUCK = Message("see the reading rise with the pump and fall to zero afterwards, then hold again")
 NEXT_VALVE = Message(
     "find out from the maker's data whether a rail valve opens without current; if so, use the maker's routine that drives it "
@@ -89,6 +97,8 @@ class Ground(NamedTuple):
     low: Message | None
     """That the rail was held at too low a pressure to clear it."""
     next_undecided: Message
+    stops: Message | None = None
+    """That the fall was over before its record was, far above nothing."""
 
 
 def low_pressure(mean: float, wanted: Wanted) -> Message | None:
@@ -111,6 +121,9 @@ def next_undecided(rail: Rail, wanted: Wanted, *, empty: bool) -> Message:
 
 def finding(verdicts: tuple[Verdict, ...], ground: Ground) -> Finding:
     """What the test says about the stage."""
+    if ground.stops:
+        unknown = ground.valve == "unknown"
+        return _undecided(ground.stops, NEXT_VALVE) if unknown else Finding("", "", ground.stops, "indicated", NEXT_STOPS)
     words = {found.verdict for found in verdicts}
     if "outside" in words or (not words and ground.leaks and not ground.doubts):
         return _leaking(ground, limit=bool(words))

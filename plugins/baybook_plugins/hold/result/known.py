@@ -24,13 +24,13 @@ def may_be_empty(end: float, rail: Rail) -> bool:
 
 
 def quantities(
-    found: Found, rail: Rail, wanted: Wanted, *, empty: bool, read_after: float | None
+    found: Found, rail: Rail, wanted: Wanted, *, empty: bool, stops: bool, read_after: float | None
 ) -> Iterator[tuple[str, Draws]]:
     """By the output's name what is known of it.
 
     empty: the rail may have been so at the end. What it lost by then it lost in that time or sooner, so its leak is known as a
     least. read_after: when (s) the last of two readings was taken; what was left sooner or is left later is then known as a
-    most. None where the whole course was seen.
+    most, and so it is of a fall that `stops`. None where the whole course was seen.
     """
     if rail.known_volume is not None:
         values, weights = drawn(found.collected_draws)
@@ -40,7 +40,7 @@ def quantities(
         return
     left, weights = drawn(found.after_draws, 10.0)
     fell, _ = drawn(found.fall_draws, 10.0)
-    if not empty or read_after in (None, wanted.after.number("s")):
+    if not (empty or stops) or read_after in (None, wanted.after.number("s")):
         yield "pressure_after", Draws(left, "bar", weights, "gauge pressure")
         yield "fall_after", Draws(fell, "bar", weights, "pressure difference")
         return

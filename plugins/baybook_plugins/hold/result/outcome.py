@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import TYPE_CHECKING, NamedTuple
 
-from baybook.api import LOST, Answer, Draws, Estimate, Message, Plot, Result, SpecRange, Verdict, judge
+from baybook.api import LOST, Answer, Draws, Estimate, Message, Plot, Result, Verdict, judge
 from baybook.dataclass import replace
 from baybook_physics.fuels import ANCHOR_PRESSURE, FuelModel
 from baybook_physics.fuels.model import MODEL_PRESSURES
@@ -45,6 +45,8 @@ NEAR_ZERO = Message(
     "more than the least of its leak is known"
 )
 LEAST = "leak, as collected: {bound}"
+_STOPPED = 0.02
+"""The chance that a fall which stopped is a sound rail's; a judgement, no source."""
 _LEAST = 0.05
 """Of the draws, below the least that is told with 95 %."""
 FUEL = "Fuel: {fuel}; its bulk modulus here is known to ± {share} % (95 %)."
@@ -81,16 +83,18 @@ class Seen(NamedTuple):
     """Whether flows are told as numbers: not where the rail was empty at the end, and nobody saw since when."""
     read_after: float | None = None
     """s from the start, at which the last of two readings was taken; None where the whole course was seen."""
+    stops: Message | None = None
+    """That the fall was over before its record was, far above nothing."""
 
 
 def outcome(found: Found, rail: Rail, wanted: Wanted, fuel: FuelModel, seen: Seen) -> Result:
     """All of it put together; without verdict and finding where the outlet valve empties the rail by design."""
     doubts, empty = seen.doubts, may_be_empty(seen.end, rail)
     judged = rail.outlet_valve != "open-at-rest"
-    known = dict(quantities(found, rail, wanted, empty=empty, read_after=seen.read_after))
-    verdicts = tuple(_verdicts(known, wanted, doubts)) if judged else ()
+    known = dict(quantities(found, rail, wanted, empty=empty, stops=seen.stops is not None, read_after=seen.read_after))
+    verdicts = tuple(_verdicts(known, wanted, doubts, stops=seen.stops is not None)) if judged else ()
     low, more = low_pressure(seen.mean, wanted), next_undecided(rail, wanted, empty=empty)
-    ground = Ground(rail.outlet_valve, seen.leaks, seen.tight, doubts, seen.fell, low, more)
+    ground = Ground(rail.outlet_valve, seen.leaks, seen.tight, doubts, seen.fell, low, more, seen.stops)
     tight = () if seen.leaks else (_tight(found.tight_share) if seen.fell else STOOD_STILL,)
     return Result(
         outputs={**_outputs(found, rail, known, flows=seen.flows), **seen.outputs},
@@ -102,7 +106,8 @@ def outcome(found: Found, rail: Rail, wanted: Wanted, fuel: FuelModel, seen: See
         plots=seen.plots,
         sources=fuel.sources,
         judged=judged,
-        answers=_answers(known, verdicts),
+        answers=tuple(_answers(known, verdicts, seen.stops)) if judged else (),
+        met={"filled": low is None},
     )
 
 
@@ -125,19 +130,16 @@ def _outputs(found: Found, rail: Rail, known: dict[str, Draws], *, flows: bool) 
     return outputs | {name: known[name] for name in ("pressure_after", "fall_after") if name in known}
 
 
-def _verdicts(known: dict[str, Draws], wanted: Wanted, doubts: tuple[Doubt, ...]) -> Iterator[Verdict]:
+def _verdicts(known: dict[str, Draws], wanted: Wanted, doubts: tuple[Doubt, ...], *, stops: bool) -> Iterator[Verdict]:
     """One for each limit, from the draws; with a doubt it stays undecided, and no chance is told. What doubts the flow need not
-    doubt a pressure that was read."""
+    doubt a pressure that was read. Where the fall `stops`, its flow is that of a valve that was open, and proves none small."""
     doubt = any(each.pressure for each in doubts)
     limits = {"leak_collected": wanted.limit, "pressure_after": wanted.pressure_limit, "fall_after": wanted.fall_limit}
     for name, limit in limits.items():
         if limit is not None and name in known:
-            yield _judged(name, known[name], limit, doubt=bool(doubts) if name == "leak_collected" else doubt)
-
-
-def _judged(what: str, draws: Draws, limit: SpecRange, *, doubt: bool) -> Verdict:
-    made = judge(what, draws, limit)
-    return replace(made, verdict="undecided", probability=None) if doubt else made
+            made, flow = judge(name, known[name], limit), name == "leak_collected"
+            opened = doubt or (flow and (bool(doubts) or (stops and made.verdict == "within")))
+            yield replace(made, verdict="undecided", probability=None) if opened else made
 
 
 def _emptied(known: dict[str, Draws], wanted: Wanted) -> Iterator[Message]:
@@ -149,13 +151,18 @@ def _emptied(known: dict[str, Draws], wanted: Wanted) -> Iterator[Message]:
             yield Message(LEAST, bound=leak.bound())
 
 
-def _answers(known: dict[str, Draws], verdicts: tuple[Verdict, ...]) -> tuple[Answer, ...]:
-    """Where the leak is known as a least and is too much, that least is what is lost."""
+def _answers(known: dict[str, Draws], verdicts: tuple[Verdict, ...], stops: Message | None) -> Iterator[Answer]:
+    """Where the leak is known as a least and is too much, that least is what is lost. A fall that `stops` speaks of valves, and
+    whatever is within its limit then clears nothing."""
     leak = known.get("leak_collected")
-    found = next((verdict for verdict in verdicts if verdict.bound and verdict.verdict == "outside"), None)
-    if leak is None or leak.told or found is None or found.probability is None:
-        return ()
-    return (Answer("", found.probability, brings={LOST: leak.quantile(_LEAST)}),)
+    outside = [verdict for verdict in verdicts if verdict.verdict == "outside"]
+    if stops:
+        yield Answer("stops", _STOPPED, said=stops)
+        if not outside:
+            yield Answer()
+    found = next((verdict for verdict in outside if verdict.bound), None)
+    if leak is not None and not leak.told and found is not None and found.probability is not None:
+        yield Answer("", found.probability, brings={LOST: leak.quantile(_LEAST)})
 
 
 def _tight(share: float) -> Message:

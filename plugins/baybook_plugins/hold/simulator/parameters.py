@@ -148,11 +148,11 @@ def warm_belief(known: Known, fuel: FuelModel, first: float) -> beliefs.Normal:
 def log_prior(member: Member, z: Floats, law: str, warm_start: beliefs.Normal) -> Floats:
     """Logarithm of the belief in rows `z` given `law`, up to one constant for all laws; minus infinity for what cannot be.
 
-    The leak is half-Cauchy, the warm start normal, a mixture's share even over `MIXED_SHARE`.
+    The leak is half-Cauchy, the warm start normal up to `beliefs.WARM_MOST`, a mixture's share even over `MIXED_SHARE`.
     """
     warm = (member.warm - warm_start.mean) / warm_start.standard
     belief = -0.5 * (np.sum(z[:, len(FREE) :] ** 2, axis=1) + warm**2 + member.end_residual**2) - member.log_per_warm
-    possible = np.ones(len(z), dtype=bool)
+    possible = warm <= beliefs.WARM_MOST
     if law != "none":
         leak = member.rails.leak.flow
         belief = belief + member.log_per_rate + math.log(2.0 / math.pi / beliefs.LEAK_SCALE)

@@ -14,7 +14,7 @@ from baybook_physics.fuels import FuelModel
 from baybook_physics.inference.binning import Bins
 from baybook_physics.leaks import ReferenceState
 
-from ..beliefs import Normal
+from ..beliefs import WARM_MOST, Normal
 from .known import Known
 from .parameters import FREE, NAMES, Member, log_prior, members, reference_state, warm_belief
 
@@ -22,6 +22,7 @@ Floats = NDArray[np.float64]
 
 _SHARE_BELIEF = (0.5, 0.3)  # normal stand-in for the share's belief, for the fit alone
 _SHARE_EDGE = 0.04
+_WARM_EDGE = 0.1
 _WIDE_LEAK = 100.0  # mL/min: keeps the fit well posed
 _START_BELIEF = 3.0  # MPa: only to compare directions
 _STEPS = {"start": 0.02, "rate": 0.002, "exponent": 0.01, "cooling": 0.05}
@@ -133,19 +134,21 @@ class RailProblem:
         # outside its limits a share is pushed back hard, so that a mixture never wins by being none
         beyond = np.maximum(np.abs(laminar - 0.5) - 0.5, 0.0) / _SHARE_EDGE + np.zeros(len(rows))
         warm = (member.warm - self.warm.mean) / self.warm.standard
+        hot = np.maximum(warm - WARM_MOST, 0.0) / _WARM_EDGE
         leak = member.rails.leak.flow / _WIDE_LEAK
-        return np.vstack([data, rows[:, len(FREE) :].T, share, beyond, warm, member.end_residual, leak])
+        return np.vstack([data, rows[:, len(FREE) :].T, share, beyond, warm, hot, member.end_residual, leak])
 
     def log_prior(self, rows: Floats) -> Floats:
         """See `parameters.log_prior`."""
         return log_prior(self.members(rows), rows, self.law, self.warm)
 
 
-def rail_problem(bins: Bins, known: Known, fuel: FuelModel) -> RailProblem:
-    """The problem of a binned capture."""
+def rail_problem(bins: Bins, known: Known, fuel: FuelModel, clock: float | Floats = 0.0) -> RailProblem:
+    """The problem of a binned capture. clock: standard uncertainty of each bin's time, s."""
+    sigma = np.hypot(bins.sigma, np.gradient(bins.value, bins.time) * clock)
     first, last = float(bins.value[0]), float(bins.value[-1])
     reference = reference_state(known, fuel, first, last, bins.duration)
-    return RailProblem(bins, known, fuel, reference, bins.sigma, warm_belief(known, fuel, first))
+    return RailProblem(bins, known, fuel, reference, sigma, warm_belief(known, fuel, first))
 
 
 def first_guess(problem: RailProblem) -> Floats:

@@ -25,8 +25,6 @@ class TwoReadingResult(NamedTuple):
     leak_collected: Interval
     bulk_modulus: Interval
     """Isothermal, at the mean pressure."""
-    effective_modulus: float
-    """K of Q = V dp/(K t) that gives the leak; infinite where there is none. Heat and the wall's compliance are in it."""
     equivalent_orifice: Interval
     cooling_pressure_drop: Interval
     """Fall of pressure (MPa) that cooling alone would explain."""
@@ -54,7 +52,6 @@ def estimate(readings: TwoReadings, fuel: FuelModel) -> TwoReadingResult:
         leak_at_line=weighted(*flows["leak"]),
         leak_collected=weighted(*flows["collected"]),
         bulk_modulus=interval([d.modulus for d in draws]),
-        effective_modulus=sorted(d.effective for d in draws)[len(draws) // 2],
         equivalent_orifice=weighted(*flows["orifice"]),
         cooling_pressure_drop=interval([d.cooling for d in draws]),
         mean_pressure=0.5 * (readings.start[0] + readings.end[0]),

@@ -27,12 +27,11 @@ LEAST = 0.05
 
 
 class Drawn(NamedTuple):
-    """What a rail came to; `Interval`s are made from many. Flows mL/min, moduli and `cooling` MPa, `orifice` mm."""
+    """What a rail came to; `Interval`s are made from many. Flows mL/min, modulus and `cooling` MPa, `orifice` mm."""
 
     leak: float
     collected: float
     modulus: float
-    effective: float
     orifice: float
     cooling: float
     start: float
@@ -88,11 +87,10 @@ def drawn(r: TwoReadings, fuel: FuelModel, row: list[float]) -> Drawn:
     leak = 60.0 * rail.volume * lost / rail.time * flow_at_mean_pressure(c, t, rail.fall, rail.back, rail.exponent)
     per_kelvin = float(equations.expansion(c, t, p) / (1.0 / modulus + rail.steel))
     cooling = per_kelvin * heat.cooling
-    effective = 60.0 * rail.volume * (rail.start - rail.end) / (rail.time * leak) if leak > 0.0 else math.inf
     orifice = equivalent_diameter(leak, p - rail.back, rho, rail.discharge)
     after = rail.end if r.after is None else _pressure_after(r, rail, r.after, per_kelvin)
     collected = _collected(r, rail, leak, rho)
-    return Drawn(leak, collected, modulus, effective, orifice, cooling, rail.start - r.atmosphere, after - r.atmosphere)
+    return Drawn(leak, collected, modulus, orifice, cooling, rail.start - r.atmosphere, after - r.atmosphere)
 
 
 def _pressure_after(r: TwoReadings, rail: _Rail, after: float, per_kelvin: float) -> float:
