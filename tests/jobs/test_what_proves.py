@@ -95,3 +95,12 @@ def test_chances_that_add_up_to_more_than_all_are_said_to_be_of_several(job):
         page = " ".join("\n".join(outcome_lines(outcome)).split())
         assert (sum(outcome.found.chances[name] for name in outcome.found.open) > 1.02) == several
         assert ("several of these may be at fault at the same time" in page) == several
+
+
+def test_what_was_typed_reads_german_in_german(job):
+    """Words that an input may be, tests and parts by their names; in English they stay as they were typed."""
+    outcome = job(seen("fault memory", code="none"), seen("damaged or loose plug", place="outlet valve", seen="no"))
+    german = " ".join("\n".join(outcome_lines(outcome, language=language("de", outcome.packages))).split())
+    assert "eingegeben: was Fehlerspeicher; sicher gewiss" in german and "gesehen nein" in german
+    assert "Stelle Druckregelventil" in german and "certain" not in german and "compression" not in german
+    assert "given: what fault memory; sure certain" in " ".join("\n".join(outcome_lines(outcome)).split())

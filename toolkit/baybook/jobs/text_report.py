@@ -235,8 +235,16 @@ def _reminder(outcome: Outcome, language: Language) -> list[str]:
 def _given(worked: Worked, result: Result, language: Language) -> list[str]:
     """The inputs that were typed, as they were typed; the JSON and the report have the defaults too."""
     given = [(name, record["text"]) for name, record in result.inputs.items() if name in worked.step.inputs]
-    typed = [f"{named(name, language)} {text}" for name, text in given]
+    typed = [f"{named(name, language)} {_in_words(name, text, language)}" for name, text in given]
     return wrap("; ".join(typed), "    ", f"  {language.text('given')}: ")
+
+
+def _in_words(name: str, text: str, language: Language) -> str:
+    """What was typed; in another language a word that the input may be, or a part or test by its name, as that says it."""
+    if language.code == "en":
+        return text
+    told = language.word(text, name)
+    return told if told != text else said(Message.numbered(text), language)
 
 
 def _planned(calculator: Calculator, given: Mapping[str, Any], language: Language) -> list[str]:
