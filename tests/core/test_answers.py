@@ -274,3 +274,14 @@ def test_a_result_without_findings_names_what_it_speaks_of_where_it_was_made():
 
     assert named("injector 2") == ["tank", "injector 2", "filter", "d", "c"]
     assert named(None) == named("") == ["tank", "filter", "d", "c", "b"]
+
+
+def test_a_wire_has_no_wire_of_its_own_and_what_speaks_of_no_place_names_none():
+    sense = Sense({"": Question({"{object}": 0.6, "{object} wiring": 0.5})}, 5.0)
+    for made_on, places in (
+        ("inlet valve", ["inlet valve", "inlet valve wiring"]),
+        ("rail sensor wiring", ["rail sensor wiring"]),
+    ):
+        assert [str(place) for place in next_in_job(sense, made_on).arguments["places"]] == places
+    outside = str(next_in_job(Sense({"": Question({}, off_map=0.6)}, 5.0)))
+    assert outside.startswith("It speaks of no place of the fuel system. Next: take it into the job sheet")

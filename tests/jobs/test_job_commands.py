@@ -37,6 +37,20 @@ def test_a_step_is_added_without_losing_a_remark(sheet: Path) -> None:
     assert text.count("\n[[steps]]") == 2
 
 
+def test_the_remarks_of_a_new_sheet_say_where_a_condition_and_elements_that_are_off_belong(
+    tmp_path: Path, command: Command
+) -> None:
+    """The line stands above the inputs; typed as the remark has it, the step counts as taken so."""
+    path = tmp_path / "job.toml"
+    assert command("job", "new", path).code == 0
+    text = path.read_text(encoding="utf-8")
+    at = text.index("# [steps.inputs]")
+    assert "said of the step" in text[text.rindex("# condition = ", 0, at) : at] and "switched off" in text
+    step = '[[steps]]\ncalculator = "reading"\ncondition = "hot, idle"\n[steps.inputs]\nwhat = "feed pressure"\n'
+    path.write_text(f'{text}\n{step}value = "4 bar"\nlimit = "3 to 5 bar"\n', encoding="utf-8")
+    assert set(read_sheet(path).steps[0].condition) == {"hot", "idle"}
+
+
 def test_run_tells_verdicts_findings_and_what_is_open(sheet: Path, command: Command) -> None:
     ran = command("job", "run", sheet)
     assert ran.code == 0

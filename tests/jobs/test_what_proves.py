@@ -8,6 +8,7 @@ from pathlib import Path
 import pytest
 from tests.jobs.test_practice import reading, seen, step
 
+from baybook.jobs.conclusion import open_tests
 from baybook.jobs.evaluation import Outcome, work_out
 from baybook.jobs.report import report_data
 from baybook.jobs.sheet import read_sheet
@@ -80,6 +81,26 @@ def test_of_a_rail_that_was_proven_empty_nobody_asks_whether_it_was(job):
     duties = {"inlet_duty": "33 ± 1 %", "inlet_usual_duty": "30 to 36 %", "outlet_duty": "17 ± 1 %"}
     idle = {"where": "both", "pressure": "301 ± 3 bar", "target": "300 ± 3 bar", "meter_counts": "low"}
     outcome = job(step("regulator", **idle, **duties, outlet_usual_duty="20 to 24 %"), zero)
-    [again] = [test for test in outcome.ranked if test.test == "sensor"]
+    [again] = [test for test in open_tests(outcome.sheet, outcome.found, 30) if test.test == "sensor"]
     assert again.needs == ()
     assert "second means, not by this sensor" not in " ".join(" ".join(outcome_lines(outcome)).split())
+
+
+def test_chances_that_add_up_to_more_than_all_are_said_to_be_of_several(job):
+    """Two signals are bad that no one place brings about together; of one fault alone nothing is said."""
+    speed = reading("speed and phase signals", "0.1 ± 0.05 V", "min 1 V; sheet")
+    returned = reading("relief valve return", "210 ± 5 mL/min", "max 5 mL/min; sheet")
+    for parts, several in ((BLOCKED,), False), ((speed, returned), True):
+        outcome = job(*parts)
+        page = " ".join("\n".join(outcome_lines(outcome)).split())
+        assert (sum(outcome.found.chances[name] for name in outcome.found.open) > 1.02) == several
+        assert ("several of these may be at fault at the same time" in page) == several
+
+
+def test_what_was_typed_reads_german_in_german(job):
+    """Words that an input may be, tests and parts by their names; in English they stay as they were typed."""
+    outcome = job(seen("fault memory", code="none"), seen("damaged or loose plug", place="outlet valve", seen="no"))
+    german = " ".join("\n".join(outcome_lines(outcome, language=language("de", outcome.packages))).split())
+    assert "eingegeben: was Fehlerspeicher; sicher gewiss" in german and "gesehen nein" in german
+    assert "Stelle Druckregelventil" in german and "certain" not in german and "compression" not in german
+    assert "given: what fault memory; sure certain" in " ".join("\n".join(outcome_lines(outcome)).split())

@@ -8,18 +8,7 @@ import numpy as np
 import pytest
 from tests.places.test_by_hand import small
 
-from baybook.places.archive import (
-    STRENGTH,
-    Bin,
-    Tally,
-    base_rates,
-    bins,
-    brier,
-    brier_of_places,
-    calibration_error,
-    log_score,
-    murphy,
-)
+from baybook.places.archive import STRENGTH, Bin, Tally, base_rates, bins, calibration_error
 from baybook.places.hypotheses import Hypotheses
 
 FORECAST = [(0.25, False), (0.25, False), (0.55, True), (0.75, True), (0.75, True)]
@@ -69,27 +58,3 @@ def test_an_edge_belongs_to_the_bin_above_and_the_last_to_the_last() -> None:
         with pytest.raises(ValueError, match="is not a chance"):
             tally.add(wrong, False)
     assert [(row.low, row.count) for row in bins([(0.0, False), (1.0, True), (0.1, True)])] == [(0.0, 1), (0.1, 1), (0.9, 1)]
-
-
-def test_scores_by_hand() -> None:
-    """Brier and log score as published; what was held impossible and came true costs all."""
-    assert brier(FORECAST) == pytest.approx(np.mean([(p - y) ** 2 for p, y in FORECAST]))
-    assert brier([(0.5, True), (0.5, False)]) == 0.25
-    assert brier_of_places({"a": 0.7, "b": 0.3}, "b") == pytest.approx(0.98)
-    assert (
-        log_score([1.0]) == 0.0
-        and log_score([0.5, 0.125]) == pytest.approx(2 * math.log(2))
-        and log_score([0.5, 0.0]) == math.inf
-    )
-
-
-def test_the_brier_score_taken_apart() -> None:
-    """Murphy 1973: reliability less resolution and uncertainty are the score, for forecasts alike within a bin."""
-    said = [(0.1, n == 0) for n in range(10)] + [(0.35, n < 2) for n in range(4)] + [(0.9, n < 5) for n in range(6)]
-    found = murphy(bins(said))
-    rates, counts = np.array([0.1, 0.5, 5 / 6]), np.array([10, 4, 6])
-    whole = (1 + 2 + 5) / 20
-    assert found.reliability == pytest.approx((counts * (np.array([0.1, 0.35, 0.9]) - rates) ** 2).sum() / 20)
-    assert found.resolution == pytest.approx((counts * (rates - whole) ** 2).sum() / 20)
-    assert found.uncertainty == pytest.approx(whole * (1 - whole))
-    assert found.reliability - found.resolution + found.uncertainty == pytest.approx(brier(said))

@@ -9,7 +9,6 @@ import pytest
 from tests.places.conftest import VAN
 
 from baybook.errors import PluginError
-from baybook.places import worth
 from baybook.places.account import Account, Factor
 from baybook.places.archive import Tally, base_rates
 from baybook.places.choice import NextTest, next_tests, outcomes
@@ -362,27 +361,6 @@ def test_a_tally_by_hand() -> None:
     for wrong in (-0.01, 1.01):
         with pytest.raises(ValueError, match="not a chance"):
             tally.add(wrong, True)
-
-
-def test_orders_of_checks_where_the_last_is_left_out() -> None:
-    """Against every order; chances may sum to less than one, or to more."""
-    from itertools import permutations
-
-    for chances in ((0.5, 0.3, 0.2), (0.2, 0.1, 0.3), (0.9, 0.4, 0.5)):
-        checks = [
-            worth.Check(f"c{n}", chance, minutes)
-            for n, (chance, minutes) in enumerate(zip(chances, (9.0, 2.0, 40.0), strict=True))
-        ]
-        for left_out in (False, True):
-            least = min(worth.expected_minutes(order, last_left_out=left_out) for order in permutations(checks))
-            found = worth.best_order(checks, last_left_out=left_out)
-            assert worth.expected_minutes(found, last_left_out=left_out) == pytest.approx(least)
-    with pytest.raises(ValueError, match="too many"):
-        worth.best_order([worth.Check(str(n), 0.1, 1.0) for n in range(worth.MOST + 1)], last_left_out=True)
-    for wrong in ((0.0, 1.0), (1.1, 1.0), (0.5, -1.0), (0.5, math.inf)):
-        with pytest.raises(ValueError, match="needs a chance"):
-            worth.Check("c", *wrong)
-    assert worth.Check("c", 1.0, 0.0).chance == 1.0
 
 
 @pytest.mark.parametrize("weight", [0.0, -1.0, 1e6])

@@ -11,7 +11,7 @@ import pytest
 from tests.places.test_by_hand import look, small
 
 import baybook.places
-from baybook.places.archive import Bin, Tally, base_rates, bins, murphy
+from baybook.places.archive import Bin, Tally, base_rates, bins
 from baybook.places.choice import next_tests
 from baybook.places.conclusion import conclude
 from baybook.places.fitted import Fitted
@@ -21,7 +21,6 @@ from baybook.places.place import Place
 from baybook.places.pointed import pointed
 from baybook.places.sense import Answer, Question, Sense, Senses, sense_inputs
 from baybook.places.sentences import headline
-from baybook.places.worth import Check, by_cost_and_chance
 
 MODULES = [importlib.import_module(f"baybook.places.{each.name}") for each in pkgutil.iter_modules(baybook.places.__path__)]
 CLASSES = sorted(
@@ -47,14 +46,13 @@ def a_whole_job() -> list[Any]:
     tally.add(0.5, True)
     base_rates({"filter": 1}, small())
     sense_inputs(sense)
-    by_cost_and_chance([Check("c", 0.5, 1.0)])
     return [
         before, before.history, before.belief, before.history.hypotheses, *before.history.epochs, *before.standings,
         before.contradiction, *before.halts, *before.unsettled, before.why("filter"), *before.why("filter").factors, *steps,
         *next_tests(before, {"x": sense}), *headline(before), pointed(before),
         *after.proofs, Repair(3, ("filter",)), small(), Fitted(),
         *small().places, sense, halted, *sense.needs, halted.halt, Answer(), Senses("kind", {"a": sense}),
-        *bins([(0.5, True)]), murphy(bins([(0.5, True)])), Check("c", 0.5, 1.0), Bin(0.0, 1.0, 1, 0.5, 1.0), tally.table()[0],
+        *bins([(0.5, True)]), Bin(0.0, 1.0, 1, 0.5, 1.0), tally.table()[0],
     ]  # fmt: skip
 
 

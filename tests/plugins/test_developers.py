@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import inspect
 import json
 import os
 import re
@@ -32,7 +33,7 @@ class Block:
 
 
 def blocks(text: str) -> list[Block]:
-    pattern = r"(?:<!-- file: (?P<file>\S+) -->\n)?```(?P<language>sh|python|output|po)\n(?P<text>.*?)```\n"
+    pattern = r"(?:File `(?P<file>\S+)`:\n\n)?```(?P<language>sh|python|output|po)\n(?P<text>.*?)```\n"
     return [Block(found["language"], found["text"], found["file"] or "") for found in re.finditer(pattern, text, re.DOTALL)]
 
 
@@ -161,3 +162,28 @@ def test_the_folders_that_the_guide_describes_are_there() -> None:
     told = re.findall(r"`([a-z_]+(?:/|\.py))`", GUIDE.partition("## How the core")[2].partition("**How plugins")[0])
     assert len(told) > 15
     assert [name for name in told if not (ROOT / "toolkit" / "baybook" / name).exists()] == []
+
+
+def test_every_file_of_the_guide_is_named_to_its_reader_and_no_python_stands_without_one() -> None:
+    named = [block.file for block in blocks(GUIDE) if block.language in ("python", "po")]
+    assert len(named) > 6 and all(named) and "<!-- file" not in GUIDE
+
+
+def test_the_layout_names_every_module_and_none_that_is_not_there() -> None:
+    layout = GUIDE.partition("## How the core is laid out")[2].partition("## Working on")[0]
+    core = ROOT / "toolkit" / "baybook"
+    named = set(re.findall(r"`([a-z_/]+\.py)`", layout))
+    assert {path.name for path in core.glob("[a-z]*.py")} <= named
+    assert [name for name in named if not any(core.rglob(name))] == []
+
+
+def test_the_reference_says_what_each_thing_is() -> None:
+    """No text of a Python type, no bullet without a name, a line for each part of a sense."""
+    reference = GUIDE.partition("### Declaring: `baybook.api`")[2].partition("### Kinds of quantity")[0]
+    for empty in ("str(object", "dict() ->", "Built-in", "- : ", "-  `", ": \n"):
+        assert empty not in reference
+    for thing in (api.Sense, api.Question, api.Halt):
+        said = reference.partition(f"- `{thing.__name__}(")[2].partition("\n- ")[0]
+        parts = re.findall(r"^  - `([^`]+)`: \S", said, re.MULTILINE)
+        assert {*inspect.signature(thing).parameters} == {part for line in parts for part in line.split(", ")}
+    assert "`injector * coil`" in reference and "`weight`: how often" in reference

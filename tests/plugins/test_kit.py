@@ -27,19 +27,23 @@ from baybook.api import (
     Example,
     Finding,
     FuelOffer,
+    Halt,
     Limits,
     Meaning,
     Output,
     Plot,
     Procedure,
     Quantity,
+    Question,
     Reading,
     Result,
     Sense,
+    Senses,
     Series,
     SpecRange,
     Verdict,
     calculator,
+    guarded,
     judge,
     pressure_difference,
     propagate,
@@ -47,7 +51,8 @@ from baybook.api import (
     spec_range,
 )
 from baybook.errors import BaybookError, Refused
-from baybook.testing import CHECKS, NotChecked, catalogue_text, conformance, nets, offered, process_checks
+from baybook.places.halt import Halted
+from baybook.testing import CHECKS, NotChecked, catalogue_text, conformance, declaration, nets, offered, process_checks
 
 Compute = Callable[[Reading, SpecRange | None], Result]
 
@@ -533,3 +538,51 @@ def test_the_time_limit_is_read_from_the_environment(monkeypatch: pytest.MonkeyP
     assert command.time_limit() == 7.0
     monkeypatch.setitem(os.environ, "BAYBOOK_CHECK_SECONDS", "soon")
     assert command.time_limit() == command.SECONDS
+
+
+LEAKS_OUT = Halt("do not start or crank: fuel under pressure gets out", reason="Fuel under pressure escapes")
+
+
+def test_a_test_whose_procedure_cranks_waits_for_a_halt_though_its_author_forgot_to_say_so() -> None:
+    """A sense that says nothing of it is taken as its steps are: the last run, with all put back, is no part of the test. One
+    that says that it can be made at rest is believed."""
+    at_rest = Sense.one({"filter": 0.5}, 5.0)
+    cranked = guarded(entry=("limits",), steps=(Action("Crank; read.", state="running"),), end=())
+    opened = guarded(entry=("limits",), steps=(Action("Take a sample.", hands="low side"),), end=(), opened=True)
+    assert not opened.turns and any(action.state == "running" for action in opened.actions)
+    halted = Halted(1, "wetness", LEAKS_OUT)
+    for how, sense, waits in (
+        (cranked, at_rest, True), (opened, at_rest, False), (cranked, dataclasses.replace(at_rest, turning=False), False),
+    ):  # fmt: skip
+        made = declared(procedure=how, sense=sense).sense
+        assert isinstance(made, Sense) and halted.withholds(made) == waits
+    each = declared(procedure=opened, sense=Senses("limit", {"a": at_rest, "b": at_rest}, how={"a": cranked})).sense
+    assert isinstance(each, Senses) and [halted.withholds(each.of[word]) for word in "ab"] == [True, False]
+
+
+def test_a_question_that_no_output_and_no_answer_is_named_after() -> None:
+    """A misspelt one would be asked in every job and answered in none; "double high" is of the output `double`."""
+    for word, fault in (("double", False), ("double high", False), ("", False), ("low", False), ("duble", True)):
+        made = declared(sense=Sense({word: Question({"filter": 0.5})}, 5.0))
+        assert [f"asks {word!r}" in line for line in faults_of(made, "sense of places")] == [True] * fault
+    answering = declared(sense=Sense({"seen": Question({"filter": 0.5})}, 5.0))
+    answering.function.__module__ = "baybook_plugins.observation.calculator"  # (where answers are made)
+    assert faults_of(answering, "sense of places") == []
+
+
+def test_a_limit_that_judges_nothing_is_noticed() -> None:
+    """Declared without judges=, and forgotten in the function."""
+    made = declared(lambda pressure, limit: Result(honest(pressure, None).outputs))
+    assert any("limit changes nothing in any example; say judges=" in fault for fault in faults_of(made, "verdicts"))
+    unshown = declared(examples=(Example({"pressure": "1 ± 0.1 bar"}, {"double": (2.0, "bar", 1e-9)}, "arithmetic"),))
+    assert any("limit changes nothing" in fault for fault in faults_of(unshown, "verdicts"))
+
+
+def test_a_required_input_that_no_step_reads_is_noticed() -> None:
+    """Where the procedure says what is read; one in plain sentences says nothing of that."""
+    name = next(check.name for check in CHECKS if check.look is declaration.procedure)
+    steps = {"entry": ("Limits.",), "end": ("Put back.",)}
+    read = declared(procedure=Procedure(steps=(Action("Read.", reads=("pressure",)),), **steps))
+    unread = declared(procedure=Procedure(steps=(Action("Read.", reads=("limit",)),), **steps))
+    assert faults_of(read, name) == []
+    assert faults_of(unread, name) == ["procedure: input pressure has to be given, and no step reads it"]

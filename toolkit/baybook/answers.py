@@ -29,13 +29,20 @@ NEXT = (
     "What it speaks of, the surest first: {places}. Next: take it into the job sheet (baybook job add), which weighs it with "
     "the other tests and names the one that parts these (baybook job next)."
 )
+NEXT_OUTSIDE = (
+    "It speaks of no place of the fuel system. Next: take it into the job sheet (baybook job add), which weighs it with the "
+    "other tests."
+)
 MOST = 5  # places that are named
+ELECTRICAL = (" coil", " wiring", " driver")
 
 
 def next_in_job(sense: Sense, made_on: str | None = None, words: Collection[str] = ()) -> Message:
     """For a result that finds nothing of itself: what its test, or these of its questions, made on that part, speak of, and
     that a job weighs it."""
-    return Message(NEXT, places=[Message.numbered(name) for name in sense.speaks_of(made_on or "", words)[:MOST]])
+    of_it = f"{made_on} " if (made_on or "").endswith(ELECTRICAL) else "\n"  # (a part has wiring; its wiring has none)
+    places = [name for name in sense.speaks_of(made_on or "", words) if not name.startswith(of_it)]
+    return Message(NEXT, places=[Message.numbered(name) for name in places[:MOST]]) if places else Message.of(NEXT_OUTSIDE)
 
 
 def place_problems(

@@ -208,6 +208,7 @@ class Declaration:
                 raise PluginError(f"a calculator is declared without {name}")
         object.__setattr__(self, "procedure", Procedure.of(self.procedure))
         object.__setattr__(self, "needs", tuple(dict.fromkeys([*self.how.needs, *self.needs])))
+        object.__setattr__(self, "sense", self.sense and self.sense.done_by(self.how))
         object.__setattr__(self, "outputs", dict(self.outputs))
         for name in ("cautions", "sources", "examples", "formulas", "meanings", "rules"):
             object.__setattr__(self, name, tuple(getattr(self, name)))

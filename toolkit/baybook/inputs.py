@@ -87,7 +87,7 @@ PUMP_DISPLACEMENT = displacement("what the pump sweeps in one turn", symbol="V_p
                                  of_vehicle=True)  # fmt: skip
 PUMP_RATIO = ratio(
     "turns of the pump for one of the crank",
-    symbol="i", exact=True, above="0 1", at_most="5 1", usual="0.5 1", default="1 1", of_vehicle=True,
+    symbol="i", exact=True, above="0 1", at_most="5 1", usual="0.5 x", default="1 x", of_vehicle=True,
 )  # fmt: skip
 
 # a coil and its drive

@@ -20,7 +20,7 @@ class Ambiguous(Refused):
 
 def is_between(text: str) -> bool:
     """Whether a text is two numbers with a mark or word between them, as in 300 to 350 bar."""
-    parts = [text.partition(mark) for mark in (*BETWEEN, "-")]
+    parts = [] if "±" in text or "+-" in text else [text.partition(mark) for mark in (*BETWEEN, "-")]
     both = [(first.strip(), last.strip()) for first, mark, last in parts if mark and first[-1:] not in ("e", "E")]
     return any(split_number(first)[0] and split_number(last)[0] for first, last in both)
 

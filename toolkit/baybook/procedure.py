@@ -62,6 +62,11 @@ class Procedure:
         return tuple(step for step in (*self.steps, *self.end) if isinstance(step, Action))
 
     @property
+    def turns(self) -> bool:
+        """Whether the engine runs or is cranked for it; a last run, which shows wet what was dry, is no part of the test."""
+        return any(isinstance(step, Action) and step.state == "running" for step in self.steps)
+
+    @property
     def reads(self) -> tuple[str, ...]:
         """The inputs in the order in which they are looked up and read, each once."""
         read = [*(item.reads for item in self.conditions), *(action.reads for action in self.actions)]

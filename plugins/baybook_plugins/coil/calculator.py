@@ -49,7 +49,7 @@ SENSE = Sense(
         FIRST_LOOK: Question({"{object} coil": 0.92}, false_alarm=0.1, sought=False),
     },
     10.0,
-    objects=at_parts("injector *", "inlet valve", "outlet valve"),
+    objects=at_parts("injector *", "inlet valve", "outlet valve"), turning=False,
 )  # fmt: skip
 """The reach is common practice, no source. On a coil below 1 ohm two wires are a first look: their contacts vary as much."""
 
@@ -104,6 +104,7 @@ SENSE = Sense(
                 "supply": "13.5 ± 0 V",
                 "duty": "25 ± 0 %",
                 "diode": "0.7 ± 0 V",
+                "current_limit": "<= 5 A",
             },
             outputs={"mean_current": (0.950, "A", 1e-9), "full_current": (4.5, "A", 1e-9)},
             source="Circuit theory, plain arithmetic: (0.25 × 13.5 − 0.75 × 0.7)/3",

@@ -52,6 +52,11 @@ EXAMPLE = Example(
      "outlet_full_pressure": "fully closed: full current, 100 % on"},
     "common practice, no source; voltages by arithmetic, 14 × (1 − 0.25) and 14 × (1 − 0.40)",
 )  # fmt: skip
+AGAINST_USUAL = Example(
+    {**EXAMPLE.inputs, "pressure": "290 ± 0 bar", "target": "300 ± 0 bar", "inlet_usual_duty": "30 to 36 %",
+     "outlet_usual_duty": "20 to 24 %"},
+    {"inlet_mean_voltage": (10.5, "V", 1e-12)}, "14 × (1 − 0.25)", card=False,
+)  # fmt: skip
 MEANINGS = (
     Meaning("pressure low, more asked for, current right", "hydraulic side, stage open",
             "rail sensor; feed; returns, outlet valve's return, hold"),
@@ -119,7 +124,7 @@ def fitted_alone(where: str, inlet: Read, outlet: Read) -> list[Problem]:
         "Inlet and outlet control, their usual kinds and what to test next: common practice, no source.",
         "Mean voltage of a switched wire, U (1 - D) switched to ground, U D switched to supply: circuit theory.",
     ),
-    examples=(EXAMPLE,),
+    examples=(EXAMPLE, AGAINST_USUAL),
     procedure=PROCEDURE,
     formulas=(
         "U_w = U · (1 − D), switched to ground: on is low",

@@ -18,14 +18,13 @@ _INTERVAL = re.compile(
 )
 _START = re.compile(r"x[ _]?0|start|(x|horizontal)[ _]?(zero|origin)", re.IGNORECASE)
 _TIME_UNIT = re.compile(r"(horizontal|x|time)[ _]?(axis[ _]?)?units?([ _]?label)?|x[ _]?dimension", re.IGNORECASE)
-_VALUE_UNIT = re.compile(r"(vertical|y)[ _]?(axis[ _]?)?units?([ _]?label)?", re.IGNORECASE)
 _TELLING = re.compile(r"unit|interval|rate|sampl|period|increment|delta|\bdt\b|dimension|freq|abtast", re.IGNORECASE)
 _SHOWN = 3
 
 
 @dataclass(frozen=True)
 class Timing:
-    """interval and start: as numbers, in `unit`, a unit of time or "" where none is said; value_unit: of the only signal.
+    """interval and start: as numbers, in `unit`, a unit of time or "" where none is said.
 
     telling: the lines that may help a person; mixed: the file gives different intervals for its columns.
     """
@@ -33,7 +32,6 @@ class Timing:
     interval: float | None = None
     start: float | None = None
     unit: str = ""
-    value_unit: str = ""
     telling: tuple[str, ...] = ()
     mixed: bool = False
 
@@ -46,7 +44,7 @@ class Timing:
 def timing_of(lines: Iterable[Sequence[str]], decimal: str) -> Timing:
     """From lines as cells: a key, then its values; or "key: value" in one cell."""
     interval = start = None
-    unit = value_unit = ""
+    unit = ""
     mixed = False
     telling: list[str] = []
     for cells in map(_key_first, lines):
@@ -65,9 +63,7 @@ def timing_of(lines: Iterable[Sequence[str]], decimal: str) -> Timing:
             start = values[0]
         elif _TIME_UNIT.fullmatch(key) and texts:
             unit = "s" if texts[0].lower() == "time" else texts[0] if second_factor(texts[0]) else unit
-        elif _VALUE_UNIT.fullmatch(key) and texts:
-            value_unit = texts[0]
-    return Timing(interval, start, unit, value_unit, tuple(telling[:_SHOWN]), mixed)
+    return Timing(interval, start, unit, tuple(telling[:_SHOWN]), mixed)
 
 
 def _key_first(cells: Sequence[str]) -> list[str]:

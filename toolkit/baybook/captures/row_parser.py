@@ -56,7 +56,7 @@ class Reader:
             lines = range(block.first_line, block.first_line + count)
             rows = Rows(self._alike(data, seps, lines), lines)
         else:
-            rows = self._irregular(block, data, figures, seps)
+            rows = self._irregular(block, figures, seps)
         self._take_out_over_range(rows)
         return rows
 
@@ -220,7 +220,7 @@ class Reader:
     def _cell(self, text: str, place: int, line: int) -> float:
         return self.plan.texts[place][1].one(text) if place in self.plan.texts else self._value(text, place, line)
 
-    def _irregular(self, block: Block, data: bytes, figures: NDArray[np.uint8], seps: NDArray[np.int64]) -> Rows:
+    def _irregular(self, block: Block, figures: NDArray[np.uint8], seps: NDArray[np.int64]) -> Rows:
         """A block with lines of another shape: those are looked at one by one, the others go on together."""
         import numpy as np
 

@@ -17,8 +17,6 @@ if TYPE_CHECKING:
     from ..declare import Calculator
     from ..fields import Field
 
-Tools = Mapping[str, Mapping[str, str]]
-
 
 def written_out(calculator: Calculator, given: Mapping[str, Any]) -> dict[str, Any]:
     """The inputs with the spec book's ranges, the shop's instruments and units put in. Raises InputError for unknown names."""

@@ -14,7 +14,6 @@ from ..quantity import resolve
 from ..registry import registry
 
 if TYPE_CHECKING:
-    from ..declare import Calculator
     from ..result import Result, Verdict
     from .sheet import Sheet
     from .worked import Worked
@@ -98,7 +97,7 @@ def compared(files: Iterable[str], calculator: str = "", output: str = "", of: s
     steps = [(sheet, step) for sheet, steps in jobs for step in steps if step.result and step.step.calculator == name]
     if not steps:
         raise InputError.one("--calculator", name, "is in none of the jobs", "baybook job list tells what they hold")
-    wanted = output or _judged([step.result for _, step in steps if step.result], chosen)
+    wanted = output or _judged([step.result for _, step in steps if step.result])
     if wanted not in chosen.outputs and "{unit}" not in chosen.outputs:
         raise InputError.one("--output", wanted, f"is no output of {name}", f"use one of {', '.join(chosen.outputs)}")
     rows = [row for sheet, step in steps for row in _rows(sheet, step, wanted) if of.casefold() in row.what.casefold()]
@@ -155,7 +154,7 @@ def _of_one_subject(rows: list[Row], subjects: Mapping[tuple[str, int], str], of
     return meant
 
 
-def _judged(results: Sequence[Result], calculator: Calculator) -> str:
+def _judged(results: Sequence[Result]) -> str:
     """The output that most of the verdicts are on; else the first that is a number."""
     counts = Counter(verdict.output for result in results for verdict in result.verdicts if verdict.output)
     if counts:

@@ -52,7 +52,7 @@ complaint = ""
 # inlet_valve = true
 # outlet_valve = "rail"  # rail, pump or none
 # injector_bleed = false  # whether the control bleeds the rail through the injectors
-# pump_elements = 3
+# pump_elements = 3  # all of them; how many are switched off in a condition is an input of the test that asks (pump, off)
 # injectors = 4
 # returns = "separate"  # or common
 # open_at_rest = ["outlet valve"]  # through which the rail empties without current; [] where none
@@ -71,6 +71,7 @@ complaint = ""
 # [[steps]]
 # calculator = "hold"
 # title = "Rail hold after cranking"
+# condition = "hot, idle"  # in which it was taken: said of the step, above its inputs, whatever its calculator
 # [steps.inputs]
 # start = {{ reading = "350 bar", instrument = "gauge" }}
 # end = {{ reading = "320 bar", instrument = "gauge" }}

@@ -51,11 +51,11 @@ def _headed(head: str, lines: list[str], language: Language) -> list[str]:
 
 
 def _by_stage(outcome: Outcome, language: Language) -> list[str]:
-    rows = [_cell_row(cell, outcome, language) for cell in outcome.cells]
+    rows = [_cell_row(cell, language) for cell in outcome.cells]
     return _headed("By stage and side", table(rows), language)
 
 
-def _cell_row(cell: Cell, outcome: Outcome, language: Language) -> tuple[str, ...]:
+def _cell_row(cell: Cell, language: Language) -> tuple[str, ...]:
     """A stage and side: the chance of a fault there, its word, the places that have it, the steps that speak of it."""
     steps = sorted({n for s in cell.standings for n in s.steps} | {number for number, _ in cell.findings})
     where = f"{language.text('steps' if len(steps) > 1 else 'step')} {', '.join(map(str, steps))}" if steps else ""
@@ -123,7 +123,15 @@ def _open(outcome: Outcome, language: Language) -> list[str]:
     shown = [f"{place(n, language)} {_percent(found.chances[n], language)}" for n in found.open[:8]]
     rest = len(found.open) - len(shown)
     more = [Message("and {n} more", n=rest).text(language)] if rest else []
-    return _headed("Still open (95 % together)", wrap("; ".join([*shown, *more])), language)
+    lines = wrap("; ".join([*shown, *more]))
+    if sum(found.chances[n] for n in found.open) > 1.0 + ROUNDED:
+        lines += wrap(language.text(SEVERAL), "    ", "  - ")
+    return _headed("Still open (95 % together)", lines, language)
+
+
+SEVERAL = "More than 100 % added up: several of these may be at fault at the same time."
+ROUNDED = 0.02
+"""By which chances in whole per cent may pass 100 though one place alone is at fault."""
 
 
 def next_lines(outcome: Outcome, language: Language) -> list[str]:
@@ -227,8 +235,16 @@ def _reminder(outcome: Outcome, language: Language) -> list[str]:
 def _given(worked: Worked, result: Result, language: Language) -> list[str]:
     """The inputs that were typed, as they were typed; the JSON and the report have the defaults too."""
     given = [(name, record["text"]) for name, record in result.inputs.items() if name in worked.step.inputs]
-    typed = [f"{named(name, language)} {text}" for name, text in given]
+    typed = [f"{named(name, language)} {_in_words(name, text, language)}" for name, text in given]
     return wrap("; ".join(typed), "    ", f"  {language.text('given')}: ")
+
+
+def _in_words(name: str, text: str, language: Language) -> str:
+    """What was typed; in another language a word that the input may be, or a part or test by its name, as that says it."""
+    if language.code == "en":
+        return text
+    told = language.word(text, name)
+    return told if told != text else said(Message.numbered(text), language)
 
 
 def _planned(calculator: Calculator, given: Mapping[str, Any], language: Language) -> list[str]:

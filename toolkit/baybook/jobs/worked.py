@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any, cast
 
-from ..answers import NEXT
+from ..answers import NEXT, NEXT_OUTSIDE
 from ..dataclass import dataclass, replace
 from ..declare import Calculator
 from ..errors import BaybookError, InputError, Problem
@@ -96,7 +96,7 @@ def worked_out(step: SheetStep, sheet: Sheet) -> Worked:
 
 def _in_a_job(result: Result, system: SystemMap) -> Result:
     """The result without the advice to take it into a job, and with each finding about a part at its stage in this vehicle."""
-    kept = tuple(note for note in result.notes if not (isinstance(note, Message) and note.template == NEXT))
+    kept = tuple(note for note in result.notes if not (isinstance(note, Message) and note.template in (NEXT, NEXT_OUTSIDE)))
     stages = [cast(Stage, stage_of(each.part, system.fitted)) if each.part else each.stage for each in result.findings]
     findings = (replace(each, stage=stage) for each, stage in zip(result.findings, stages, strict=True))
     return replace(result, notes=kept, findings=tuple(findings))

@@ -98,9 +98,9 @@ class Conclusion:
     @cached_property
     def open(self) -> tuple[str, ...]:
         """The fewest places (or no fault, or not on the map) one of which is the case with 95 %, all likely ones, and all that
-        are as likely as one of these; likeliest first."""
-        fewest = [self.chances[name] for name in self.belief.open_set(SURE)]
-        named = {n for n, chance in self.chances.items() if chance >= LIKELY or any(alike(chance, own) for own in fewest)}
+        are as likely as the least of these, as one may be that comes with another alone; likeliest first."""
+        least = min(LIKELY, *(self.chances[name] for name in self.belief.open_set(SURE)))
+        named = {n for n, chance in self.chances.items() if chance >= least or alike(chance, least)}
         return tuple(sorted((n for n in self.chances if n in named), key=lambda name: -round(self.chances[name], 9)))
 
     @cached_property

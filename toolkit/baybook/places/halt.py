@@ -24,7 +24,7 @@ class Halted:
 
     def withholds(self, sense: Sense) -> bool:
         """Whether a test has to wait."""
-        return sense.turning or not self.halt.engine or (self.halt.off and sense.powered)
+        return bool(sense.turning) or not self.halt.engine or (self.halt.off and sense.powered)
 
     def to_dict(self) -> dict[str, object]:
         """For JSON."""

@@ -109,6 +109,7 @@ VALVE_RETURN = Question(
 """That too much comes back through the outlet valve, however it is collected: it does not shut, or is not driven shut."""
 
 NO_PRESSURE = "no pressure at all"
+"""The question of `ANY_PRESSURE`."""
 MADE, NONE = 30.0, 20.0
 """bar, while the engine turns: from the first on a pump is driven; up to the second nothing is made."""
 SURE = 0.98
@@ -134,6 +135,7 @@ DRAWS = Question({"pump drive": 0.95, "suction pump": 0.1}, MEASURED, sought=Fal
 """That nothing is drawn on the suction side of a pump that draws for itself, under the name NOTHING_DRAWN; `drawn` answers
 it. A worn pump still draws, only less."""
 NOTHING_DRAWN = "nothing drawn"
+"""The question of `DRAWS`."""
 SEEN_DRAWN = 0.95
 """How sure a depression is the pump's own, and not the height of the line. Common practice, no source."""
 

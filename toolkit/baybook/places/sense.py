@@ -7,7 +7,7 @@ from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from typing import TYPE_CHECKING, Any, Literal, get_args
 
 from ..action import Hands as Near
-from ..dataclass import dataclass, field
+from ..dataclass import dataclass, field, replace
 from ..errors import PluginError
 from ..procedure import Procedure
 from .need import Answer as Answer
@@ -133,17 +133,19 @@ class Sense:
     mean different things; "low" and "high", or "" for the only one, of any output; or by a word that the calculator answers
     itself. objects: on which places it is made ("injector *"), each on its own unless `together`; none where it is made on the
     whole. As a mapping it says which inputs name them: `{"injector *": {"part": "injector", "number": "{n}"}}`, where {n} is
-    the number and {object} the name. minutes: how long it takes, the getting at it included. hands: what must be done for it.
-    needs: without what it says nothing. running: whether the engine has to run for it; turning: whether it is run or cranked
-    for it, which an engine that runs is anyway. lasting: whether what it finds is the same hot and cold, idling and under load,
+    the number and {object} the name. together: whether it is made on all of them in one go. minutes: how long it takes, the
+    getting at it included. hands: what must be done for it. needs: without what it says nothing. running: whether the engine
+    has to run for it; turning: whether it is run or cranked for it: as its procedure's steps say where nothing is said, False
+    where it says something without that too. lasting: whether what it finds is the same hot and cold, idling and under load,
     as that of a sample or of a fault memory is. places: that it adds to the map of a vehicle, where the core has none for what
     it looks at. source: where the reach comes from. fitted: by the keys of a sheet's `[system]`, the words that it is made at,
-    None where nothing is said: elsewhere nobody is sent to it. starting: whether it is a look at the start of the engine: until
-    something was found it comes first for a complaint of that, and is worth nothing for another. opening: whether a job begins
-    with it, ahead even of that. stopped: whether the engine, run for it before, stands still while it is read, so that no load
-    is on it. made_in: the condition in which it is made where nobody says another ("raised"). apart: whether a part is taken
-    out or apart for it, which comes after all that is seen and measured from outside. near: where a hand goes for it beside
-    what is opened, as in a procedure's step ("high pressure": to rail, line, valve). powered: whether it needs the ignition.
+    None where nothing is said: elsewhere nobody is sent to it. starting: whether it is a look at the start of the engine:
+    until something was found it comes first for a complaint of that, and is worth nothing for another. opening: whether a job
+    begins with it, ahead even of that. stopped: whether the engine, run for it before, stands still while it is read, so that
+    no load is on it. made_in: the condition in which it is made where nobody says another ("raised"). apart: whether a part is
+    taken out or apart for it, which comes after all that is seen and measured from outside. near: where a hand goes for it
+    beside what is opened, as in a procedure's step ("high pressure": to rail, line, valve). powered: whether it needs the
+    ignition.
     Raises PluginError for what cannot be.
     """
 
@@ -154,7 +156,7 @@ class Sense:
     together: bool = False
     needs: tuple[Need, ...] = ()
     running: bool = False
-    turning: bool = False
+    turning: bool | None = None
     lasting: bool = False
     places: Sequence[Place] = ()
     source: str = COMMON_PRACTICE
@@ -176,7 +178,7 @@ class Sense:
             raise PluginError(f"a test's hands are {self.hands!r}; use one of {', '.join(HANDS)}")
         if self.near not in get_args(Near):
             raise PluginError(f"a test's hand is near {self.near!r}; use {', '.join(filter(None, get_args(Near)))}, or none")
-        object.__setattr__(self, "turning", self.turning or self.running)
+        object.__setattr__(self, "turning", True if self.running else self.turning)
         unknown = {word for need in self.needs for word in need.of} - set(self.questions)
         if unknown:
             raise PluginError(f"a need of a test is for {', '.join(map(repr, sorted(unknown)))}, no question of it")
@@ -188,6 +190,10 @@ class Sense:
             measures: str = "", halt: Halt | None = None, **more: Any) -> Sense:  # fmt: skip
         """The sense of a test that has a single question, with these of its parts; more: as in Sense."""
         return cls({"": Question(reach, false_alarm, direct, measures=measures, halt=halt)}, minutes, **more)
+
+    def done_by(self, how: Procedure) -> Sense:
+        """The sense with what its procedure says of it: whether the engine is turned before the end, where nobody said."""
+        return replace(self, turning=True) if self.turning is None and how.turns else self
 
     def inputs_for(self, target: str) -> dict[str, str]:
         """The inputs that say on what the test is made; none where the step says it."""
@@ -278,6 +284,11 @@ class Senses:
     of: Mapping[str, Sense]
     other: Sense | None = None
     how: Mapping[str, Procedure] = field(default_factory=dict)
+
+    def done_by(self, how: Procedure) -> Senses:
+        """Each sense with what its own procedure says of it, or else this one."""
+        other = self.other and self.other.done_by(how)
+        return replace(self, of={word: sense.done_by(self.how.get(word, how)) for word, sense in self.of.items()}, other=other)
 
 
 def sense_inputs(sense: Sense | Senses | None) -> set[str]:

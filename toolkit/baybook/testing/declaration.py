@@ -112,21 +112,43 @@ def cautions(calculator: Calculator) -> list[str]:
 
 
 def procedure(calculator: Calculator) -> list[str]:
-    """What `Procedure.faults` finds."""
-    return [f"procedure: {fault}" for fault in calculator.how.faults()]
+    """What `Procedure.faults` finds, and what has to be given and is read at no step of a procedure that says what is read."""
+    read = calculator.how.reads
+    unread = [
+        parameter.name for parameter in calculator.parameters if read and parameter.required and parameter.name not in read
+    ]
+    faults = [f"procedure: {fault}" for fault in calculator.how.faults()]
+    return [*faults, *(f"procedure: input {name} has to be given, and no step reads it" for name in unread)]
 
 
 def sense(calculator: Calculator) -> list[str]:
-    """Each pattern of its sense is a place that a vehicle can have: a misspelt one would silently reach nothing."""
+    """Each pattern of its sense is a place that a vehicle can have, each question one that something answers: a misspelt one
+    would silently reach nothing."""
     from ..places.known import unknown_patterns
 
     of = calculator.sense
     each = {"": of} if not isinstance(of, Senses) else {**of.of, **({} if of.other is None else {"any other": of.other})}
+    told = [(f" of {word}" if word else "", one) for word, one in each.items() if one is not None]
     return [
-        f"its sense{f' of {word}' if word else ''} speaks of {pattern!r}, a place that no vehicle has"
-        for word, one in each.items() if one is not None
-        for pattern in unknown_patterns(one, one.places)
+        *(f"its sense{of} speaks of {pattern!r}, a place that no vehicle has" for of, one in told
+          for pattern in unknown_patterns(one, one.places)),
+        *(f"its sense{of} asks {question!r}: no output of that name, and no Answer is made" for of, one in told
+          for question in one.questions
+          if not {"", *calculator.outputs}.intersection(_asked(question)) and not _answers(calculator.package)),
     ]  # fmt: skip
+
+
+def _asked(question: str) -> tuple[str, str]:
+    """The outputs that a question may be of: without the end of a range that it is for."""
+    return question, question.removesuffix("low").removesuffix("high").rstrip()
+
+
+def _answers(package: str) -> bool:
+    """Whether some module of the package makes answers of its own."""
+    from importlib.resources import as_file, files
+
+    with as_file(files(package)) as folder:
+        return any("Answer(" in path.read_text("utf-8") for path in folder.rglob("*.py"))
 
 
 def _symbol(code: str) -> bool:

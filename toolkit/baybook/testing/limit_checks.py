@@ -5,6 +5,7 @@ from __future__ import annotations
 from ..declare import Calculator, Parameter
 from ..errors import InputError
 from ..estimate import Estimate
+from ..execution import run
 from ..fields import Limits
 from ..result import Result
 from ..spec import SpecRange
@@ -12,12 +13,29 @@ from .examples import changed, worked
 
 
 def reaches(calculator: Calculator) -> list[str]:
-    """Each limit that says what it judges, put far below and far above the example's output; and the examples as they are."""
+    """Each limit that says what it judges, put far below and far above the example's output; one that says nothing, as an
+    example has it; and the examples as they are."""
     found = [fault for number in range(len(calculator.examples)) for fault in _unheard(calculator, worked(calculator, number))]
     for parameter in calculator.parameters:
         if isinstance(parameter.field, Limits) and parameter.field.judges:
             found += _tried(calculator, parameter, parameter.field.judges)
+        elif isinstance(parameter.field, Limits) and not _tells(calculator, parameter):
+            found.append(f"{parameter.name} changes nothing in any example; say judges=, or show in one what it is for")
     return list(dict.fromkeys(found))
+
+
+def _tells(calculator: Calculator, parameter: Parameter) -> bool:
+    """Whether an example that gives the limit would say less without it."""
+    given = [example for example in calculator.examples if parameter.name in example.inputs]
+    return any(
+        _said(run(calculator, example.inputs))
+        != _said(run(calculator, {name: text for name, text in example.inputs.items() if name != parameter.name}))
+        for example in given
+    )
+
+
+def _said(result: Result) -> tuple[object, ...]:
+    return result.verdicts, result.findings, result.answers, tuple(result.outputs)
 
 
 def _tried(calculator: Calculator, parameter: Parameter, output: str) -> list[str]:
