@@ -122,3 +122,17 @@ MAKERS_DATA = Caution(
 )
 ANYWHERE = (HIGH_PRESSURE, HIGH_VOLTAGE, RUNNING_ENGINE, FLAMMABLE, MAKERS_DATA)
 """Of a test that may be made at any part of the system."""
+SEEN_TO_FALL = Caution(
+    "danger",
+    "Zero counts only if you saw this reading fall from pressure to zero. If it stood at zero all along, it proves nothing. "
+    "Never seen to fall, or above zero: stop; take the rail as loaded, key off, wait as long as the data say, and empty it the "
+    "maker's way. No data: stop here.",
+    ("W-JET",),
+    "Not seen: STOP; card Safety.",
+)
+STORED_VOLTAGE = Caution(
+    "danger",
+    "Injector wiring stores dangerous voltage, also when the rail is at zero: wait as the data say.",
+    ("W012",),
+    "Injectors store voltage.",
+)

@@ -11,7 +11,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Sequence
 
 from .action import MOVES, Action, Condition, HoldPoint
-from .cautions import Caution
+from .cautions import SEEN_TO_FALL, STORED_VOLTAGE, Caution
 from .dataclass import dataclass, replace
 from .errors import PluginError
 from .message import Message
@@ -165,20 +165,6 @@ def _words(step: Action) -> list[str]:
 
 
 # common practice, no source, all of them
-SEEN_TO_FALL = Caution(
-    "danger",
-    "Zero counts only if you saw this reading fall from pressure to zero. If it stood at zero all along, it proves nothing. "
-    "Never seen to fall, or above zero: stop; take the rail as loaded, key off, wait as long as the data say, and empty it the "
-    "maker's way. No data: stop here.",
-    ("W-JET",),
-    "Not seen: STOP; card Safety.",
-)
-STORED_VOLTAGE = Caution(
-    "danger",
-    "Injector wiring stores dangerous voltage, also when the rail is at zero: wait as the data say.",
-    ("W012",),
-    "Injectors store voltage.",
-)
 WAITING = Condition(
     "Data allow ignition on, stopped; waiting time known:",
     otherwise="without a waiting time no hand goes near: stop here; the ignition off: empty and prove the rail as the data say",
