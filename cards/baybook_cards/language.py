@@ -12,8 +12,9 @@ from baybook.message import Message
 LANGUAGES = DECIMAL_SIGNS
 OWN_CATALOGUE = "baybook_cards"
 PLACES = re.compile(r"\{\w+\}")
-MEASURED = re.compile(r"[-\u2212]?\d+(?:\.\d+)?(?:e[-+]?\d+)?(?: ± \d+(?:\.\d+)?)?( \S+)?")
-"""A number with its unit; any other text that no catalogue has is somebody's own, dates and all."""
+_NUMBER = r"[-\u2212]?\d+(?:\.\d+)?(?:e[-+]?\d+)?"
+MEASURED = re.compile(rf"{_NUMBER}(?: ± \d+(?:\.\d+)?)?( \S+)?(?: \({_NUMBER} … {_NUMBER}\))?")
+"""A number with its unit, and its interval; any other text that no catalogue has is somebody's own, dates and all."""
 
 
 class Language(spoken.Language):

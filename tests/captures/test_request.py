@@ -47,7 +47,7 @@ def test_channels_that_are_read_where_they_are(tmp_path: Path) -> None:
         ({"file": ""}, "is not a capture; give a file"),
         ({"file": "x.csv", "rat": "5 Hz"}, "has a part 'rat' that is not known; use file, columns, units, rate, decimal"),
         ({"file": "x.csv", "columns": "Rail"}, "has columns that are not a table; give columns = "),
-        ({"file": "x.csv", "rate": "0 Hz"}, "has a sample rate that is not above zero; give one, such as 1000 Hz"),
+        ({"file": "x.csv", "rate": "0 Hz"}, 'has a sample rate "0 Hz" that is not above zero; give one, such as 1000 Hz'),
         ({"file": "x.csv", "rate": "5 bar"}, 'has a sample rate "5 bar" that is a pressure; give a frequency'),
     ],
 )

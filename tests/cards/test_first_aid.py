@@ -107,3 +107,16 @@ def test_the_valves_card_tells_the_kind_first_and_has_the_dangerous_row(printed,
 def test_the_leak_chart_says_that_it_is_an_upper_bound(printed):  # type: ignore[no-untyped-def]
     text = squeezed(printed("leak-chart", "A5").pages[0].text)
     assert squeezed("At most this leaks, as if nothing cooled.") in text
+
+
+def test_what_is_left_alone_and_who_goes_to_a_doctor_all_the_same() -> None:
+    """Common practice of first aid, no source; no ice and no heat on the limb: hand-surgery texts, from memory."""
+    from baybook_cards.general import first_aid
+
+    assert "use solvent, ice or heat" in first_aid.LEAVE.items
+    assert all(place in first_aid.EYE.items[0] for place in ("eye", "face", "neck", "chest", "belly", "groin"))
+    assert "Feels well after a shock: to a doctor all the same." in first_aid.SHOCK.items
+    burn = next(item for item in first_aid.OTHERS.items if item.startswith("Burn"))
+    assert burn.endswith("of face, hand, joint or groin always.") and "no ice" in burn
+    small = " ".join(first_aid.CALL.short)
+    assert "Stop the engine" in small and "Do not let them send you home" in small

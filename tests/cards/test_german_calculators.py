@@ -40,3 +40,17 @@ def test_numbers_and_signs_in_a_text_survive_its_translation(name: str) -> None:
     for message, told in own.items():
         figures = [digit for digit in message if digit.isdigit()]
         assert [digit for digit in told if digit.isdigit()] == figures, message
+
+
+def test_what_a_job_fills_into_a_german_card_is_german() -> None:
+    """Limits, words that were chosen, results with their interval: none stays English beside a decimal comma."""
+    given = {
+        "start": "350 ± 5 bar", "end": "310 ± 5 bar", "time": "25.0 s", "volume": "22 ± 2 mL", "limit": "max 4.5 mL/min; sheet",
+        "outlet_valve": "driven-shut",
+    }  # fmt: skip
+    card, german = card_of(registry().calculator("hold"), given), language("de", ("baybook_plugins.hold",))
+    slots = {slot.name: german.measured(slot.value) for line in card.lines for slot in line.slots}
+    assert (slots["limit"], slots["outlet_valve"], slots["time"]) == ("höchstens 4,5 mL/min", "zugehalten", "25,0")
+    told = [(german.measured(outcome.value), german.measured(outcome.against)) for outcome in card.outcomes]
+    assert told
+    assert all("." not in value and "," in value and against == "höchstens 4,5 mL/min" for value, against in told)

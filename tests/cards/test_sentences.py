@@ -151,8 +151,17 @@ def test_a_sensor_that_does_not_show_zero_leaves_the_rail_loaded() -> None:
     assert told < next(place for place, text in enumerate(texts) if text.startswith("Connect meter"))
 
 
-def test_pins_in_a_voltage_drop_say_what_a_slip_does() -> None:
-    assert {"Slipping pins: full pressure.", "Runs away: engine off."} <= set(shorts("drop"))
+@pytest.mark.parametrize("name", ["drop", "drive", "regulator"])
+def test_pins_at_a_valve_say_what_a_slip_does(name: str) -> None:
+    assert {"Slipping pins: full pressure.", "Runs away: engine off."} <= set(shorts(name))
+
+
+def test_a_valve_that_was_unplugged_is_heard_to_lock_before_it_runs() -> None:
+    assert "Plug on; hear lock." in list(registry().calculator("coil").how) and "Runs away: engine off." in shorts("coil")
+
+
+def test_no_pin_goes_to_an_injector() -> None:
+    assert "injectors: clamp only" in " ".join(registry().calculator("drop").how)
 
 
 @pytest.mark.parametrize("name", ["cranking", "ripple", "target"])
@@ -238,7 +247,7 @@ def test_what_hurts_is_told_from_what_has_to_be_there() -> None:
     """Bars of danger are data: they are drawn dark, with the alert sign."""
     bars = {line.text: line.danger for name in TESTS for line in CARDS[name]().lines if line.bar}
     calm = {text for text, danger in bars.items() if not danger}
-    assert calm == {BEFORE_HANDS.text, BEFORE_RUNNING.text, "For the current:"}
+    assert calm == {BEFORE_HANDS.text, BEFORE_RUNNING.text, "For current:"}
 
 
 def test_a_run_on_the_road_is_read_by_a_second_person() -> None:

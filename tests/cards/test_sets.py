@@ -247,3 +247,17 @@ def test_verdicts_stand_under_their_step_with_the_part_and_what_was_measured(tmp
     groups = [group[: group.index(after)] for group, after in zip(groups, [*titles[1:], "within: conforms"], strict=True)]
     assert ["outside" in group for group in groups] == [False, True, True, False]
     assert " 3 200" in groups[2] and "<b></b>" not in page
+
+
+def test_a_code_says_what_it_is_for() -> None:
+    """A telephone pointed at a job's number dials nothing."""
+    from baybook_cards.faces import faces_of
+    from baybook_cards.language import language as speak
+    from baybook_cards.render import Setting
+    from baybook_cards.sizes import size_named
+
+    aid = filled_cards(registry(), ["first-aid"], [])[0][0]
+    hold = filled_cards(registry(), ["hold"], [], "D-777")[0][0]
+    setting = Setting(Paper(size="A5", emergency="112"), size_named("A5"), speak("en"), (aid, hold))
+    assert "dials 112" in setting.face(faces_of(aid, setting.size)[0])
+    assert "code: the job&#39;s number" in setting.face(faces_of(hold, setting.size)[1])

@@ -188,7 +188,7 @@ def test_the_procedure_says_where_the_ohmmeter_ends() -> None:
     how = registry().calculator("coil").how
     entry, steps = [condition.text for condition in how.conditions], [action.text for action in how.actions]
     assert entry[0] == "No piezo element." and "Below 1 ohm: four wires." in entry
-    assert "Fit supply leads, zeroed clamp round one wire; tie clear." in steps
+    assert "Fit supply leads; clamp one wire, zeroed; tie clear." in steps
     assert steps.index("Lock out: off, take key; DO NOT START on wheel; wait.") < steps.index("Unplug; measure coil pins.")
     assert steps[-2] == "Lock out; take clamp, leads off." and steps[-3] == "Stop; prove zero."
 

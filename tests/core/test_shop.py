@@ -47,6 +47,8 @@ def test_settings_are_kept_shown_and_put_into_a_new_sheet(command: Command, tmp_
         ("unit flow", "ml/mim", 'unit flow: "ml/mim" is not a unit; did you mean mL/min?\n'),
         ("unit flow", "widget", 'unit flow: "widget" is not a unit; see baybook units\n'),
         ("unit flow", "bar", 'unit flow: "bar" is not a unit of flow; give one, such as mL/min\n'),
+        ("instrument gauge", "1", 'instrument gauge: "1" has no unit; give one in a unit or in %, such as 0.05 bar or 1 %'),
+        ("technician", "R.\nFinch", 'technician: "R. Finch" has a line break or another character that cannot be printed'),
         ("instrument gauge", "good", 'instrument gauge: "good" is not an uncertainty; give one in a unit or in %'),
     ],
 )
@@ -206,3 +208,20 @@ def test_settings_lie_where_the_system_keeps_such(monkeypatch: pytest.MonkeyPatc
     monkeypatch.setattr("sys.platform", "darwin")
     monkeypatch.setattr("platformdirs.user_config_dir", lambda name, appauthor: f"/of the system/{name}")
     assert settings_folder() == "/of the system/baybook"
+
+
+@pytest.mark.parametrize(
+    ("name", "source", "said"),
+    [
+        ("a\nb", "sheet", 'NAME: "a b" has a line break or another character that cannot be printed; write it in one line'),
+        ("leak", "page\n2", '--source: "page 2" has a line break or another character that cannot be printed; write it in one'),
+        ("leak\x1b[2J", "sheet", "has a line break or another character that cannot be printed; write it in one line"),
+        (" ", "sheet", "NAME: is empty; give a name in words, such as return flow at idle"),
+    ],
+)
+def test_a_range_has_a_name_that_stands_in_one_line(
+    command: Command, own_settings: Path, name: str, source: str, said: str
+) -> None:
+    ran = command("spec", "add", name, "max 6 mL/min", "--source", source)
+    assert ran.code == 2 and said in ran.err
+    assert not (own_settings / "specs.toml").exists()

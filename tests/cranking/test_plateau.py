@@ -33,6 +33,24 @@ def test_where_no_current_was_logged_its_drive_may_be_at_fault(tmp_path: Path) -
     assert "what drives it" in str(found.findings[0].statement) and "current" in str(found.findings[0].next_test)
 
 
+def untold(folder: Path, **how: Any) -> Result:
+    """A log without a target."""
+    file = Path(Crank(**how).write(folder))
+    file.write_text(file.read_text().replace("Rail pressure target [bar]", "P9"))
+    rail = {"volume": "22 ± 1.1 mL", "pump": "0.87 ± 0 cm3/rev", "pump_ratio": "0.5 1", "elements": 3}
+    return cranking(capture=str(file), temperature="25 ± 4 °C", enable=ENABLE, **rail)
+
+
+def test_without_a_target_a_valve_lets_go_only_where_pressure_is_short(tmp_path: Path) -> None:
+    """A plateau above the pressure that releases injection is the control's; what it lets go there is no loss."""
+    short = untold(tmp_path, opening=13.0, stiff=4.0)
+    assert shown(short) == {("storage", "hydraulic"): "undecided"} and short["lost"].high > SWEPT
+    regulated = untold(tmp_path, opening=26.0, stiff=4.0)
+    assert shown(regulated) == {("storage", "hydraulic"): "cleared"}
+    lost = 60 * 0.02 * regulated["pressure"].to("MPa").value
+    assert regulated["lost"].low < lost < regulated["lost"].high < SWEPT / 2
+
+
 @pytest.mark.parametrize("slip", [0.08, 0.12, 0.3])
 def test_a_pump_that_gives_no_more_is_no_valve(tmp_path: Path, slip: float) -> None:
     """What its pistons let past grows with pressure until nothing more comes: it rises fast and stands still as under a valve,
@@ -60,9 +78,9 @@ def test_under_an_inlet_valve_that_throttles_the_loss_is_seen_at_rest(tmp_path: 
     never more than the pump can give."""
     found = made(tmp_path, throttled=throttled, loss=loss, opening=60.0)
     assert found["lost"].low < 60 * loss * found["pressure"].to("MPa").value < found["lost"].high
-    assert found["lost"].high <= 1.05 * 1.03 * SWEPT
+    assert found["lost"].high <= 1.1 * 1.03 * SWEPT
     if "delivery" in found.outputs:
-        assert found["delivery"].value <= 1.03 * SWEPT and found["delivery_share"].high <= 105.5
+        assert found["delivery"].value <= 1.03 * SWEPT and found["delivery_share"].high <= 110.5
 
 
 def relabelled(folder: Path, label: str, **inputs: Any) -> Result:

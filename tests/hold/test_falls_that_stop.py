@@ -12,7 +12,9 @@ import pytest
 from tests.hold.simulator import Fluid, Truth, measured
 
 from baybook import calculate
-from baybook.api import Result
+from baybook.api import InputError, Result
+from baybook.jobs.evaluation import work_out
+from baybook.jobs.sheet import read_sheet
 from baybook_physics.fuels import diesel
 from baybook_physics.inference.binning import bin_signal
 from baybook_plugins.hold.estimate.posterior import explain
@@ -212,9 +214,49 @@ def test_readings_that_empty_within_a_few_rows_are_answered_as_two() -> None:
     assert found.verdicts[0].verdict == "outside" and str(found.verdicts[0].bound).startswith("at least")
 
 
+def test_a_collapse_in_the_wrong_unit_is_refused_in_a_line(tmp_path: Path) -> None:
+    t = np.arange(0.0, 5.0, 0.05)
+    path = capture(tmp_path / "c.csv", t, np.where(t < 0.12, 60000.0, 0.5))
+    with pytest.raises(InputError, match=r"runs from 60000 to 0\.5 bar; give a window within 1 to 2490 bar"):
+        calculate("hold", capture=path, outlet_valve="none")
+
+
 def test_a_plateau_that_collapses_within_a_cut_is_no_tight_rail(tmp_path: Path) -> None:
     t = np.arange(0.0, 20.0, 0.05)
     bar = np.where(t < 6.0, 800.0, 0.3) + 0.1 * np.random.default_rng(5).standard_normal(len(t))
     path = capture(tmp_path / "c.csv", t, bar)
     found = calculate("hold", capture=path, window_start="1 s", **KNOWN, limit="max 4 mL/min")
     assert found.verdicts[0].verdict == "outside"
+
+
+SHEET = """format = 2
+[job]
+vehicle = "Hazel van"
+complaint = "low power"
+[system]
+outlet_valve = "rail"
+injectors = 4
+[[steps]]
+calculator = "hold"
+[steps.inputs]
+pressures = "{pressures}"
+times = "{times}"
+volume = "20 ± 1 mL"
+temperature = "65 ± 5 °C"
+outlet_valve = "driven-shut"
+limit = "max {limit} mL/min"
+"""
+
+
+@pytest.mark.parametrize("limit", [1, 9])
+def test_a_job_seeks_what_let_the_fall_stop_among_the_valves(tmp_path: Path, limit: int) -> None:
+    """Whatever the limit: the two valves lead, each has gained, no place of storage is cleared. Common practice, no source."""
+    sheet, none = tmp_path / "job.toml", tmp_path / "none.toml"
+    text = SHEET.format(**QUICK, limit=limit)
+    sheet.write_text(text, encoding="utf-8")
+    none.write_text(text[: text.index("[[steps]]")], encoding="utf-8")
+    found, before = work_out(read_sheet(sheet)).found, work_out(read_sheet(none)).found
+    first = sorted(found.chances, key=lambda name: -found.chances[name])[:2]
+    assert set(first) == VALVES
+    assert all(found.chances[name] > 2.0 * before.chances[name] for name in VALVES)
+    assert all(one.word != "not seen here" for one in found.standings if one.place.stage == "storage")

@@ -121,3 +121,62 @@ def test_a_repair_is_proved_in_the_condition_of_before(
     [proof] = work_out(read_sheet(tmp_path / "job.toml")).found.proofs
     assert proof.word == ("proved" if proves else "not repeated")
     assert (proof.otherwise is None) == proves
+
+
+@pytest.mark.parametrize("place", ["feed line", "filter"])
+def test_no_bubbles_at_a_hose_nearer_to_the_tank_takes_no_air_away_that_was_seen_at_the_pump(
+    place: str, tmp_path: Path
+) -> None:
+    text = (SHEETS / "clear_hose_moved_to_the_filter.toml").read_text(encoding="utf-8")
+    (tmp_path / "job.toml").write_text(text.replace('place = "feed line"', f'place = "{place}"'), encoding="utf-8")
+    outcome = work_out(read_sheet(tmp_path / "job.toml"))
+    assert first(outcome) == ("air leak", "likely")
+    assert factor(outcome, "air leak", "bubbles in the clear hose") == pytest.approx(1.0, rel=1e-6)
+    assert "comes in behind this hose" in shown(outcome)
+    assert outcome.next_tests[0].startswith("bleed it the maker's way")  # where it comes in is still to be found
+
+
+def test_bubbles_nearer_to_the_tank_are_bubbles_and_no_hose_is_on_an_injector(tmp_path: Path) -> None:
+    text = (SHEETS / "clear_hose_moved_to_the_filter.toml").read_text(encoding="utf-8")
+    (tmp_path / "job.toml").write_text(text.replace('seen = "no"', 'seen = "yes"'), encoding="utf-8")
+    assert first(work_out(read_sheet(tmp_path / "job.toml")))[0] == "air leak"
+    (tmp_path / "job.toml").write_text(text.replace('place = "feed line"', 'place = "injector 3"'), encoding="utf-8")
+    outcome = work_out(read_sheet(tmp_path / "job.toml"))
+    assert 'place: "injector 3" has no clear hose; give tank fuel or' in " ".join(map(str, outcome.errors))
+
+
+def test_a_seal_that_is_seen_pinched_is_the_air_and_contradicts_nothing() -> None:
+    """Named as the air that is drawn in, or as what was seen at the filter, which draws little: the depression is small."""
+    named, at_filter = sheet("seal_seen_pinched"), sheet("seal_seen_pinched_at_the_filter")
+    assert first(named) == ("air leak", "proven")
+    assert first(at_filter) == ("air leak", "likely") and chance(at_filter, "air leak") > 3 * chance(at_filter, "filter")
+    assert named.found.contradiction is None and at_filter.found.contradiction is None
+
+
+@pytest.mark.parametrize("part", ["filter", "air leak"])
+def test_bubbles_gone_after_the_seal_was_mended_prove_it(part: str, tmp_path: Path) -> None:
+    text = (SHEETS / "seal_seen_pinched_at_the_filter.toml").read_text(encoding="utf-8")
+    text += f'\n[[steps]]\nrepair = ["{part}"]\n'
+    text += step("supply", cranking="-0.06 ± 0.02 bar", cranking_limit="-0.30 to 0 bar", air="none")
+    text += '\n[[steps]]\ncomplaint = "gone"\n'
+    (tmp_path / "job.toml").write_text(text, encoding="utf-8")
+    outcome = work_out(read_sheet(tmp_path / "job.toml"))
+    assert f"The repair of {part} is proved: supply was outside before it" in outcome.conclusion
+    assert "The complaint is gone after the repair" in outcome.conclusion
+
+
+def test_an_open_way_to_the_intermediate_pump_is_not_asked_for_its_drop_again(tmp_path: Path) -> None:
+    text = (SHEETS / "intermediate_pump_without_voltage.toml").read_text(encoding="utf-8")
+    until_drop = "[[steps]]".join(text.split("[[steps]]")[:4])
+    (tmp_path / "job.toml").write_text(until_drop, encoding="utf-8")
+    outcome = work_out(read_sheet(tmp_path / "job.toml"))
+    assert outcome.steps[-1].step.calculator == "drop"
+    assert "undecided" not in [test.reason for test in outcome.ranked]  # (its insulation was not read, and may be)
+    assert "it was undecided" not in shown(outcome)
+
+
+def test_a_pump_in_the_line_is_looked_at_by_itself_and_its_plug_as_that_of_any_part() -> None:
+    by_itself, plug = sheet("intermediate_pump_runs_by_itself"), sheet("intermediate_pump_without_voltage")
+    for outcome in (by_itself, plug):
+        assert outcome.errors == ()
+        assert first(outcome) == ("intermediate pump wiring", "proven")

@@ -97,6 +97,7 @@ BY_NAME = [
     ('"max 150 %"', '"about 150 %"',
      '[specs.return_ratio], range: "about 150 %" has no number where a limit should stand; give a range'),
     ('"1 mL"', "1", '[instruments.cylinders]: "1" has no uncertainty as text; give uncertainty = "…"'),
+    ('"1 mL"', '"1"', '[instruments.cylinders], uncertainty: "1" has no unit; give one in a unit or in %, such as 0.05 bar'),
     ("{ spec", "{ specs", 'step 1, median_limit: "specs" is not known there; did you mean spec?'),
     ('spec = "return_ratio"', 'spec = "ratio"',
      "step 1, median_limit: \"ratio\" is not one of the sheet's specs; use return_ratio"),

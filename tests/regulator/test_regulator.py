@@ -431,3 +431,22 @@ def test_meanings_have_the_rows_that_are_dangerous_to_miss() -> None:
     stuck = rows["pressure high, less is asked for, current as expected"]
     assert "inlet valve does not close, outlet valve does not open" in stuck.says
     assert stuck.next_test.startswith("engine off, do not restart: rail sensor")
+
+
+@pytest.mark.parametrize("current", ["1.20 ± 0.03 A", "0.20 ± 0.03 A"])
+def test_a_current_that_the_loop_makes_up_for_comes_before_any_hydraulic_part(current: str) -> None:
+    """More duty than usual, less current than it should give, pressure on target: an early sign of a bad ground, plug or
+    supply (common practice, no source)."""
+    given = {
+        "where": "outlet", "switched": "supply", "meter_counts": "high", "outlet_duty": "38 %", "outlet_commanded_duty": "38 %",
+        "outlet_usual_duty": "24 to 30 %", "outlet_current": current, "outlet_expected_current": "1.62 ± 0.05 A",
+        "pressure": "300 bar", "target": "300 bar", "sensor_checked": "yes", "supply": "13.7 V",
+    }  # fmt: skip
+    result = calculate("regulator", **given)
+    (found,) = result.findings
+    assert (found.side, found.strength, result.outputs["points_at"]) == ("control", "indicated", "control")
+    assert "current is not what its drive should give" in found.statement and "Hydraulic side" not in found.statement
+    assert found.next_test.startswith("measure the voltage drop along the wiring and plugs of the coil under current")
+    assert found.next_test.index("voltage drop") < found.next_test.index("measure the coil's resistance")
+    right = calculate("regulator", **given | {"outlet_current": "1.62 ± 0.03 A"}).findings[0]
+    assert (right.side, right.strength) == ("hydraulic", "undecided")

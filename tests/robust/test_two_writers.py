@@ -13,7 +13,9 @@ from .processes import COIL, SHEET, baybook, python
 ADD = """
 import sys
 from pathlib import Path
+import baybook.changes
 from baybook.jobs.edits import add_happening
+baybook.changes.TELL_AFTER = 60.0  # (on a busy machine one may hold the lock for a second: that is told elsewhere)
 for number in range(5):
     add_happening(Path("s.toml"), {"repair": [f"injector {number + 1}"], "note": sys.argv[1]})
 """
@@ -108,6 +110,17 @@ def test_a_lock_of_a_killed_process_keeps_nobody_out_and_one_that_cannot_be_is_d
     (tmp_path / ".baybook-s.toml.lock").mkdir()
     added = python(brief, "job", "add", "s.toml", "coil", *COIL, cwd=tmp_path)
     assert added.communicate(timeout=60) == ("step 3 (coil) added\n", "")
+
+
+def test_who_waits_for_a_lock_says_so_after_a_second(tmp_path: Path) -> None:
+    """An empty lock, or that of another computer: nobody can tell whether its process is at work."""
+    (tmp_path / "s.toml").write_text(SHEET)
+    brief = "import sys, baybook.changes as c; c.LOCK_SECONDS = 2.5\nfrom baybook.start import main; sys.exit(main())"
+    for content in ("", "another-computer 12 345"):
+        (tmp_path / ".baybook-s.toml.lock").write_text(content)
+        out, err = python(brief, "job", "add", "s.toml", "coil", *COIL, cwd=tmp_path).communicate(timeout=60)
+        assert out.endswith("(coil) added\n")
+        assert err == "waiting, 2.5 s at most, for another change of the same file to end (.baybook-s.toml.lock)\n"
 
 
 def test_windows_lines_mark_and_permissions_of_a_sheet_stay(tmp_path: Path) -> None:

@@ -21,6 +21,8 @@ from .files import MARK, Overtaken, target_of, write_whole
 T = TypeVar("T")
 LOCK_SECONDS = 10.0
 """For which a change waits for another one's end."""
+TELL_AFTER = 1.0
+"""Seconds of it in silence."""
 TRIES = 20
 """How often a change is made again on what somebody else has written meanwhile."""
 
@@ -76,7 +78,8 @@ def locked(path: Path) -> Iterator[None]:
 
 def _taken(lock: Path, own: str) -> bool:
     """Whether the lock is ours; waits for others."""
-    seen, since = "", time.monotonic()
+    seen, told = "", False
+    since = time.monotonic()
     while True:
         try:
             with open(lock, "x", encoding="utf-8") as file:
@@ -89,9 +92,18 @@ def _taken(lock: Path, own: str) -> bool:
         holder = _text(lock)
         if holder != seen:
             seen, since = holder, time.monotonic()
+        if not told and not _is_dead(holder) and time.monotonic() - since > TELL_AFTER:
+            told = True
+            _tell(lock)
         if (_is_dead(holder) or time.monotonic() - since > LOCK_SECONDS) and not _gone(lock):
             return False
         time.sleep(0.02)
+
+
+def _tell(lock: Path) -> None:
+    from .cli.output import complain
+
+    complain(f"waiting, {LOCK_SECONDS:g} s at most, for another change of the same file to end ({lock.name})")
 
 
 def _text(lock: Path) -> str:

@@ -109,7 +109,7 @@ def _value(calculator: Calculator, parameter: Parameter, given: Any) -> Any:
 def given_text(given: Any) -> str:
     """What was given, as the person wrote it."""
     if isinstance(given, Mapping):
-        return str(given.get("text", given.get("range", dict(given))))
+        return str(next((given[key] for key in ("text", "range", "file") if key in given), dict(given)))
     return "; ".join(map(given_text, given)) if isinstance(given, list | tuple) else str(given)
 
 

@@ -10,10 +10,19 @@ from .errors import Refused
 MAX_LENGTH = 40
 _GROUPING = " \u00a0\u202f\u2009'’"
 _DIGITS = "0123456789"
+BETWEEN = ("...", "..", "…", " to ", "–", " - ", " bis ")
+"""Between the two ends of a range."""
 
 
 class Ambiguous(Refused):
     """Raised for a number whose one mark may be a decimal one or part thousands."""
+
+
+def is_between(text: str) -> bool:
+    """Whether a text is two numbers with a mark or word between them, as in 300 to 350 bar."""
+    parts = [text.partition(mark) for mark in (*BETWEEN, "-")]
+    both = [(first.strip(), last.strip()) for first, mark, last in parts if mark and first[-1:] not in ("e", "E")]
+    return any(split_number(first)[0] and split_number(last)[0] for first, last in both)
 
 
 def split_number(text: str) -> tuple[str, str]:

@@ -94,11 +94,10 @@ class Procedure:
     def faults(self) -> list[str]:
         """Where a hand would be in danger, each a sentence; none of a procedure that brings no hand anywhere and runs nothing.
 
-        A hand goes to the high-pressure side only after the rail was seen to fall to zero, and again after each run; to wires
-        and to the low side not before the stop; anywhere only with the key off, since a fan, a pump or the starter may begin by
-        itself; nowhere while the engine runs. A hold point stands before the first run, one that takes hands away before each
-        run and each ignition on after a hand; the engine stands still at the end, and there are entry conditions and an end.
-        common practice, no source.
+        A hand goes to the high-pressure side only after the rail was seen to fall to zero, and again after each run; elsewhere
+        not before the stop; anywhere only with the key off, since a fan, a pump, the starter may begin by itself; nowhere while
+        the engine runs. A hold point stands before the first run, one that takes hands away before each run and ignition on
+        after a hand; the engine stands still at the end; there are entry conditions and an end. common practice, no source.
         """
         found, at, held = list[str](), _Standing(), False
         for step in (*self.steps, *self.end):
@@ -113,12 +112,11 @@ class Procedure:
                 found.append(f"{step.text!r}: no hold point stands before the engine runs; put BEFORE_RUNNING there")
         if ZERO_AGAIN in self.actions and TO_ZERO not in self.actions[: self.actions.index(ZERO_AGAIN)]:
             found.append(f"{ZERO_AGAIN.text!r} is not said how; put TO_ZERO before it")
-        texts = [action.text for action in self.actions]
-        if LOCK_OUT.text in texts and WAITING not in self.entry:
+        locked = [action.text for action in self.actions if action.text.lower().startswith("lock out")]
+        if LOCK_OUT.text in locked and WAITING not in self.entry:
             found.append(f"{LOCK_OUT.text!r} is not said how long; put WAITING in the entry")
-        said = next((text for text in texts if text.lower().startswith("lock out")), LOCK_OUT.text)
-        if said != LOCK_OUT.text:
-            found.append(f"{said!r} is not said how; put KEY_OFF before it")
+        if locked and locked[0] != LOCK_OUT.text:
+            found.append(f"{locked[0]!r} is not said how; put KEY_OFF before it")
         if at.running:
             found.append("the engine still runs at the end")
         touched = any(action.hands or action.state == "running" for action in self.actions)
@@ -301,9 +299,7 @@ class _Guarded:
             self.add(CLEAR)
         if opened:
             self.add(LOOK)
-        if self.at.running and TO_ZERO in self.steps:
-            self._do(STOP_AT_LAST)
-        elif self.at.running:
-            self._prove_zero()
+        if self.at.running:
+            self._do(STOP_AT_LAST if TO_ZERO in self.steps else TO_ZERO)
         if self.at.stopped and not self.at.off:
             self._do(OFF_AT_LAST)

@@ -137,10 +137,13 @@ def parse(text: str, kind: Kind | None = None, *, plain: bool = False) -> Readin
         return _parsed(text, kind, plain)
     except numbers.Ambiguous:
         raise
-    except Refused:
+    except Refused as error:
         from .paper import own_form
 
         other = own_form(text, kind.family if kind else None)
+        if other is None and numbers.is_between(text):
+            hint = "give the middle and half the width, such as 25 ± 5 %"
+            raise Refused("is a range, and one reading is wanted here", hint) from error
         if other is None:
             raise
     found = _parsed(other, kind, plain)
@@ -197,6 +200,9 @@ def from_numbers(value: object, unit_text: str, u95: object, kind: Kind | None) 
 def check_uncertainty(text: str) -> None:
     """Raise Refused where the text may not stand after the ± of any reading; a ± of its own may lead it."""
     text = without_mark(text)
+    number, unit = numbers.split_number(text)
+    if number and not unit:
+        raise Refused("has no unit", "give one in a unit or in %, such as 0.05 bar or 1 %")
     for body in ("1", "1 bar"):  # with its own unit or per cent, or in the reading's unit
         try:
             parse(f"{body} ± {text}")
@@ -247,8 +253,6 @@ def _spread(text: str | None) -> tuple[bool, float, str]:
 
 def _unit(text: str, kind: Kind | None) -> tuple[Unit, Kind]:
     """The unit and the kind it makes the reading, checked against the kind that is wanted."""
-    if text[:1] in "-–" and text[1:].strip()[:1].isdigit():
-        raise Refused("is a range, and one reading is wanted here", "give the middle and half the width, such as 25 ± 5 %")
     if not text:
         ratio = kind is not None and kind.family == "ratio"  # a plain 0.5 may be meant as 0.5 % and as a half
         example = "50 % or 0.5 x" if ratio else kind.example if kind else "350 bar"

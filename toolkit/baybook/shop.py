@@ -66,6 +66,7 @@ def keep(key: str, text: str) -> None:
     Raises InputError for what is none of these, and for a value that cannot be.
     """
     what, _, name = key.partition(" ")
+    _check_line(key, text, may_lack=True)
     if what in TEXTS and not name:
         _check_language(what, text)
         _change("settings.toml", lambda data: data.update({what: text}))
@@ -80,6 +81,16 @@ def keep(key: str, text: str) -> None:
         _change("settings.toml", lambda data: data.setdefault("instruments", {}).update({name: tool}))
     else:
         raise InputError.one("KEY", key, "is not a setting", f'use {", ".join(TEXTS)}, "unit KIND", "instrument NAME"')
+
+
+def _check_line(where: str, text: str, *, may_lack: bool = False) -> None:
+    """Raise InputError for a text that cannot stand in a line of a list: a line break in it, a control character, nothing."""
+    if not text.strip() and not may_lack:
+        raise InputError.one(where, None, "is empty", "give a name in words, such as return flow at idle")
+    if not text.isprintable():
+        raise InputError.one(
+            where, text, "has a line break or another character that cannot be printed", "write it in one line"
+        )
 
 
 def _check_language(what: str, text: str) -> None:
@@ -114,6 +125,9 @@ def add_to_book(name: str, entry: Mapping[str, str], *, force: bool = False) -> 
     """Write a range into the book. Raises InputError for one that is none, and for a name that is taken or reads as a range."""
     from .spec import check_range
 
+    _check_line("NAME", name)
+    for key in ("source", "system"):
+        _check_line(f"--{key}", str(entry.get(key, "")), may_lack=True)
     new = _checked(name, entry)
     with suppress(Refused):
         check_range(name)

@@ -23,7 +23,6 @@ AT_LEAST = (
     "no less than", "mindestens", "mind.", "mind", "ab", "über", "von", "nicht unter", "nicht weniger als",
 )  # fmt: skip
 FROM = ("from", "von")
-BETWEEN = ("...", "..", "…", " to ", "–", " - ", " bis ")
 
 
 @dataclass(frozen=True, init=False)
@@ -263,7 +262,7 @@ def _starts(lowered: str, word: str) -> bool:
 
 def _split(text: str) -> tuple[str, str] | None:
     """What stands before and after the separator of two ends; None where there is none."""
-    for separator in BETWEEN:
+    for separator in numbers.BETWEEN:
         left, found, right = text.partition(separator)
         if found:
             return left, right

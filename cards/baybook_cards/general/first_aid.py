@@ -31,8 +31,8 @@ CALL = Section(
     priority=1,
     symbols=("E003",),
     short=(
-        "Call, or be driven to hand surgery.",
-        "Say “high-pressure injection of diesel fuel”, pressure, time.",
+        "Stop the engine. Call, or be driven to hand surgery.",
+        "Say “high-pressure injection of diesel fuel”, pressure, time. Do not let them send you home.",
     ),
 )
 WAIT = Section(
@@ -45,7 +45,9 @@ WAIT = Section(
     priority=2,
 )
 LEAVE = Section(
-    "Do not", items=("squeeze, cut or suck", "tie off the limb (no tourniquet)", "use solvent", "wait for pain"), priority=2
+    "Do not",
+    items=("squeeze, cut or suck", "tie off the limb (no tourniquet)", "use solvent, ice or heat", "wait for pain"),
+    priority=2,
 )
 ALONG = Section("Take along", "This card, the safety data sheet of the fuel, somebody who stays with you.", priority=2)
 IN_SHORT = Section(
@@ -67,7 +69,7 @@ DOCTOR = Section(
 EYE = Section(
     "Jet or splash in the eye",
     items=(
-        "A jet in eye, face, neck or chest: call the emergency number at once. Do not rinse hard, rub or press.",
+        "A jet in eye, face, neck, chest, belly or groin: call the emergency number at once. Do not rinse hard, rub or press.",
         "Only a splash: rinse at once with much clean water, lids held open, for 15 minutes at least. Then to a doctor.",
         "Contact lenses out, if they come out easily.",
     ),
@@ -78,6 +80,7 @@ SHOCK = Section(
     items=(
         "Ignition off before you touch them. Call the emergency number.",
         "Not breathing: chest compressions, defibrillator. Breathing, not awake: on the side.",
+        "Feels well after a shock: to a doctor all the same.",
     ),
     priority=2,
     short=("Shock: ignition off first, call. Not breathing: chest compressions.",),
@@ -87,7 +90,8 @@ OTHERS = Section(
     items=(
         "Clothes soaked with fuel: off, away from flame.",
         "Mist breathed in: out into fresh air, sit upright. Cough or short breath: call.",
-        "Burn: cool with running water for 20 minutes, cover loosely, to a doctor if it is larger than a hand or blisters.",
+        "Burn: cool with running water for 20 minutes, no ice; cover loosely. To a doctor if larger than a hand or blistered; "
+        "of face, hand, joint or groin always.",
         "Pale, cold, faint: lay down, legs up (sitting, if short of breath), keep warm, call.",
     ),
     priority=2,

@@ -55,7 +55,7 @@ BEFORE = Section(
         "Ignition off. Key with you, a keyless one out of its range, stop-start off; sign DO NOT START on the wheel. The "
         "low-pressure pump may run when a door opens or the key is turned.",
         "Wait as long as the data say. No data, not zero, or no reading you trust: do not open.",
-        "Goggles, gloves. Clean first. Open slowly, cloth around, face away; cap at once.",
+        "Goggles, gloves. Clean first. Cloth laid under, hand only on the spanner; open slowly, face away; cap at once.",
     ),
     numbered=True,
     priority=2,

@@ -10,7 +10,7 @@ TESTS = Table(
     ("Stage", "Hydraulic side", "Control side"),
     (
         ("supply", "pressure, flow, air (supply, line); the fuel (fuel)", "wires and current of the pump (drop, supply)"),
-        ("generation", "pressure reached (cranking, pump); weak element (ripple)", "valve (coil, regulator, drive)"),
+        ("generation", "pressure reached (cranking, pump); one weak element: ripple", "valve (coil, regulator, drive)"),
         ("storage", "closed rail: how fast pressure falls (hold)", "sensor (sensor), its wires (drop); valve coil (coil)"),
         ("delivery", "returns side by side (returns); balance (delivery)", "coil (coil), current (drive), wires (drop)"),
     ),

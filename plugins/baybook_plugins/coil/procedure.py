@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from baybook.api import INJECTOR_PLUGS, LOCK_OUT, NO_TESTER, Action, Condition, HoldPoint, guarded
+from baybook.api import INJECTOR_PLUGS, LOCK_OUT, NO_TESTER, RUNS_AWAY, Action, Condition, HoldPoint, guarded
 
 PROCEDURE = guarded(
     caution=INJECTOR_PLUGS,
@@ -27,15 +27,20 @@ PROCEDURE = guarded(
         ),
         Action("Read coil temperature.", reads=("temperature",), tool="a thermometer", hands="high pressure"),
         Action("Measure pins to housing: over-range.", hands="high pressure"),
-        Action("Plug on.", hands="high pressure"),
-        HoldPoint("For the current:"),
+        Action("Plug on; hear lock.", hands="high pressure"),
+        HoldPoint("For current:"),
         Action(
-            "Fit supply leads, zeroed clamp round one wire; tie clear.",
+            "Fit supply leads; clamp one wire, zeroed; tie clear.",
             tool="a current clamp and fixed supply leads for the current",
             drawing="clamp",
             hands="high pressure",
         ),
-        Action("Run; read supply, duty, mean current.", reads=("supply", "duty", "measured_current"), state="running"),
+        Action(
+            "Run; read supply, duty, mean current.",
+            reads=("supply", "duty", "measured_current"),
+            caution=RUNS_AWAY,
+            state="running",
+        ),
     ),
     end=(Action("Lock out; take clamp, leads off.", hands="high pressure", state="key off"),),
     tools=("the range from the maker's data",),

@@ -63,13 +63,14 @@ def balanced(seen: Seen, rows: Rows, rail: Rail) -> Seen:
         by_zero = abs(seen.standing.value) / 10 / max(highest, LEAST) / 1.96
         loss_u = float(np.sqrt(loss_u**2 + (rail.relative_u**2 + (0.0 if rested else stroke**2) + by_zero**2) * loss**2))
         seen = seen._replace(lost=_flow(loss, loss_u, most) if 0 < loss_u <= KNOWN_ENOUGH * most else None)
-    if rested and end == rows.end and (opened := let_go(seen, rows, rail, turns, content, found)):
+    unmet = end == rows.end or (rows.target is None and seen.time is None)
+    if rested and unmet and (opened := let_go(seen, rows, rail, turns, content, found)):
         return opened._replace(notes=(*notes, LET_GO))
     if relative > KNOWN_ENOUGH or given * (1.0 - 1.96 * relative) > most:
         return seen._replace(notes=(*notes, NO_DELIVERY if seen.lost else NO_BALANCE))
     return seen._replace(
         delivery=_flow(given, given * float(np.hypot(relative, seen.speed.u / seen.speed.value)), most),
-        delivered_at=Estimate.of(10 * mean, "bar", kind="gauge pressure"),
+        delivered_at=Estimate.of(float(f"{10 * mean:.2g}"), "bar", kind="gauge pressure"),
         share=_no_more(
             Estimate.of(100 * given / swept, "%", 100 * given / swept * relative, kind="ratio", at_least=0.0),
             100 * most / swept,
@@ -148,7 +149,7 @@ def _first_at(rows: Rows, share: float) -> int:
 
 def _parts(rows: Rows) -> list[tuple[int, int]]:
     """The rows in which the control lets all of the pump's fuel into the rail: from where pressure has risen until nine tenths
-    of the target, and from the stop on.
+    of the target, or nearly the highest where none was logged, and from the stop on.
 
     Where the target is never met, the whole crank; what came after it is a part of its own where pressure then begins at what
     the crank held, for then what is lost there is seen by itself. Where it fell at once, as from a valve that had let go or a
@@ -162,10 +163,11 @@ def _parts(rows: Rows) -> list[tuple[int, int]]:
     )
     met = np.flatnonzero((rows.rail >= wanted)[rows.first : rows.end])
     rest = resting(rows)
-    if len(met) and (rows.target is not None or rows.started):
+    seen = rest is not None and float(rows.rail[rest[0]]) >= SEEN * held(rows)
+    if len(met) and (rows.target is not None or rows.started or seen):
         rise = (begin, max(rows.first + int(met[0]), begin + 2))
         return [rise, rest] if rest else [rise]
-    if rest and float(rows.rail[rest[0]]) >= SEEN * held(rows):
+    if rest and seen:
         return [(begin, rows.end), rest]
     return [(begin, rows.end if rows.started else len(rows.time))]
 

@@ -98,7 +98,7 @@ SENSE = Sense(
             {**_LOW, "feed line": 0.8, "air leak": 0.85, "tank fuel": 0.7}, measures="rail pressure low", spares=REGULATED
         ),
         AIR: Question(_AIR, 0.05, sought=False),
-        ELEMENT: Question({"pump elements": 0.4, "inlet valve": 0.05}, 0.02, sought=False, measures="orders of the pump"),
+        ELEMENT: Question({"pump elements": 0.5, "inlet valve": 0.05}, 0.02, sought=False, measures="orders of the pump"),
         ZERO: Question({"rail sensor": 0.6, "rail sensor wiring": 0.4}, 0.02, sought=False),
         **{
             question: Question(

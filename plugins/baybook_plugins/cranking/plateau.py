@@ -19,7 +19,7 @@ MAY = 1.2
 ALIKE = 0.75, 1.25
 """Of what is lost meanwhile, what the rail loses of its content while the starter slows. Between these nothing fills it, as
 where a worn pump gives no more; less is a pump that gives plenty, more is a valve that lets go (common practice, no source)."""
-MOST = 1.05
+MOST = 1.1
 """Of what a pump sweeps: it gives no more, and is known that well."""
 
 
@@ -39,9 +39,9 @@ def let_go(seen: Seen, rows: Rows, rail: Rail, turns: Floats, content: Floats, f
     does = not ALIKE[0] <= _slowing(rows, content, found) <= ALIKE[1]
     least = share if does else min(lost.low / swept, share)
     given = _between(least * swept, MOST * swept, "mL/min", "flow")
-    if rows.target is not None:  # else it may be the control that lets it go, which is no loss
-        seen = seen._replace(lost=_between(lost.low, MOST * swept, "mL/min", "flow"))
-    return seen._replace(delivery=given, share=_between(100 * least, 100 * MOST, "%", "ratio"), opens="does" if does else "may")
+    lost = _between(lost.low, MOST * swept, "mL/min", "flow")
+    between = _between(100 * least, 100 * MOST, "%", "ratio")
+    return seen._replace(delivery=given, share=between, lost=lost, opens="does" if does else "may")
 
 
 def _between(low: float, high: float, unit: str, kind: str) -> Estimate:

@@ -14,7 +14,7 @@ PROCEDURE = guarded(
     steps=(
         Action("Unplug; measure pins to housing; plug on.", ("insulation", "over_range"), "a multimeter",
                hands="high pressure"),
-        Action("Back-probe each section, insulated pins, plug on.", tool="insulated pins for back-probing",
+        Action("Back-probe, plug on, insulated pins; injectors: clamp only.", tool="insulated pins for back-probing",
                caution=SLIPPING_PIN, drawing="back-probe", hands="high pressure"),
         Action("Clamp one wire, zeroed; leads clear.", tool="a current clamp", drawing="clamp",
                hands="high pressure"),

@@ -38,7 +38,7 @@ DODECANE = {
 SENSE = Sense(
     {"": Question({"rail and joints": 0.9, "relief valve": 0.8, "outlet valve": 0.85, "pump outlet": 0.5, "injector *": 0.75},
                   brings={LOST: "leak_collected"}),
-     "stops": Question({"relief valve": 0.3, "outlet valve": 0.25, "pump outlet": 0.04, "injector *": 0.04}, sought=False)},
+     "stops": Question({"relief valve": 0.3, "outlet valve": 0.25, "pump outlet": 0.05}, 0.005, sought=False)},
     12.0,
     needs=(
         Need(

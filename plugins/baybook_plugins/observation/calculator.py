@@ -22,17 +22,25 @@ from baybook.api import (
 )
 
 from .known import (
+    BEFORE_PUMP,
     CIRCUIT,
     CODES,
     FAULT_MEMORY,
+    HOSE,
+    JOINED,
+    JOINT,
+    LOW_PART,
     MOVED,
     MOVED_LIVE,
+    NEARER,
     OBSERVATIONS,
     OF_INJECTOR,
     OF_ONE,
     OTHER,
     OUTPUT_STAGE,
+    PLUG,
     THERE,
+    UPSTREAM,
 )
 from .procedures import PROCEDURES
 from .words import is_at_plug, is_movement, kinds_of
@@ -51,18 +59,23 @@ MOVES = (MOVED, MOVED_LIVE)
 
 def place_fits(what: str, place: str | None, code: str | None) -> Iterator[Problem]:
     """What is not one of the usual has to say its place; what is made on parts, on which of them."""
-    if what != FAULT_MEMORY or "circuit" in kinds_of(code):
+    if what == HOSE and place not in (None, *BEFORE_PUMP, *UPSTREAM):
+        hint = f"give {' or '.join(UPSTREAM)}, or leave it out for a hose before the high-pressure pump"
+        yield Problem("place", place, "has no clear hose", hint)
+    elif what != FAULT_MEMORY or "circuit" in kinds_of(code):
         yield from place_problems(
-            what, place, OBSERVATIONS, usual="usual observations", where="on which place it was", done="looked for"
+            what, spot(what, place), OBSERVATIONS, usual="usual observations", where="on which place it was", done="looked for"
         )
 
 
-def code_fits(what: str, code: str | None) -> Iterator[Problem]:
-    """Codes are the fault memory's, of kinds that are known, and it is nothing without one."""
+def code_fits(what: str, code: str | None, seen: str) -> Iterator[Problem]:
+    """Codes are the fault memory's, of kinds that are known, and it is nothing without one; one that is stored was seen."""
     if what == FAULT_MEMORY and code is None:
         yield Problem("code", None, "is missing", f"give {', '.join(KINDS_OF_CODE)}, or several with commas between them")
     elif what != FAULT_MEMORY and code is not None:
         yield Problem("code", code, "belongs to the fault memory", f'give what as "{FAULT_MEMORY}"')
+    elif code is not None and seen == "no" and kinds_of(code) != [NONE]:
+        yield Problem("code", code, "was found, and seen no says that none was", f"leave seen out, or give code {NONE}")
     for word in kinds_of(code):
         if word not in KINDS_OF_CODE or (word == NONE and kinds_of(code) != [NONE]):
             close = get_close_matches(word, KINDS_OF_CODE, n=1)
@@ -117,7 +130,12 @@ def observation(
     if what == FAULT_MEMORY:
         outputs = {"seen": "no" if stored == [NONE] else "yes", "sure": sure}
         return Result(outputs, notes=tuple(notes), answers=tuple(_codes(stored, doubt, place)))
-    question, at = "", ""
+    question, at = "", spot(what, place) or "" if what == PLUG else ""
+    if what == HOSE and place in UPSTREAM and seen == "no":
+        question = NEARER
+        notes.append(BEHIND_IT)
+    elif place in JOINED and (what == LOW_PART or what not in OBSERVATIONS):
+        question = JOINT
     if place is not None and THERE in OBSERVATIONS.get(what, OTHER).questions:
         question, at = THERE, place
     if what in MOVES or moved == "yes" or (moved is None and is_movement(what)):
@@ -132,6 +150,12 @@ def observation(
     return Result({"seen": seen, "sure": sure}, notes=tuple(notes), answers=(answer,))
 
 
+def spot(what: str, place: str | None) -> str | None:
+    """The part whose plug it is, where its wiring was named."""
+    return place.removesuffix(" wiring") if what == PLUG and place else place
+
+
+BEHIND_IT = Message("No bubbles nearer to the tank: where they were seen at the pump, the air comes in behind this hose.")
 OWN_WORDS = Message("Own words are not read: this counts as a fault that was seen there. Where nothing is wrong, give seen no.")
 AS_MOVED = Message(
     "It counts as a contact that comes and goes: readings taken while nobody moves it hardly speak against it (moved)."

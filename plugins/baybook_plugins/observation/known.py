@@ -11,7 +11,9 @@ from baybook.dataclass import replace
 VALVES, INJECTOR = ("inlet valve", "outlet valve"), ("injector *",)
 
 
-LOW_SIDE = ("feed line", "filter", "overflow valve", "suction pump", "tank pump", "return line")
+LOW_SIDE = (
+    "feed line", "filter", "air leak", "overflow valve", "suction pump", "tank pump", "intermediate pump", "return line",
+)  # fmt: skip
 HIGH_SIDE = ("pump drive", "pump elements", "pump outlet", *VALVES, "relief valve", "rail and joints", *INJECTOR)
 FAULT_MEMORY = "fault memory"
 OLD = 0.05
@@ -97,6 +99,15 @@ THINS = Halt(
 
 SEEN = 0.0005
 """How often something is plain to see at a place, and the fault is elsewhere."""
+JOINED, JOINT = ("filter", "feed line"), "at a joint"
+"""The question of a fault that was seen at a place which has seals and unions: it may be air that is drawn in there."""
+HOSE, NEARER = "bubbles in the clear hose", "bubbles nearer to the tank"
+BEFORE_PUMP, UPSTREAM = (
+    ("suction pump", "pump elements"),
+    ("tank fuel", "tank pump", "feed line", "intermediate pump", "filter"),
+)
+"""Where the clear hose is: before the high-pressure pump, or nearer to the tank. Air that is not seen there comes in
+behind it."""
 THERE = "there"
 """The question of an observation that was made at the place that is named, and speaks of that alone."""
 
@@ -107,6 +118,13 @@ def _wet(name: str, reach: Mapping[str, float], halt: Halt, *direct: str, false_
     return Sense({"": Question(reach, false_alarm, direct, measures=name, halt=halt), THERE: there}, 5.0, lasting=True, **more)
 
 
+def _at_joint(reach: float, measures: str) -> Question:
+    """A fault seen at a place of which air may be what is the matter; direct as any that is seen by itself."""
+    of = {"{object}": reach, "air leak": 0.1}
+    return Question(of, SEEN, ("{object}",), sought=False, measures=measures, on=JOINED)
+
+
+PLUG, LOW_PART = "damaged or loose plug", "fault in a low-side part by itself"
 WET_HIGH, WET_LOW = "wetness at the high-pressure side", "wetness at the low-pressure side"
 
 
@@ -114,8 +132,10 @@ IN_OIL, ROUGH = "fuel in the oil, or oil level rising", "cylinder that knocks, s
 
 
 OBSERVATIONS: Mapping[str, Sense] = {
-    "bubbles in the clear hose": Sense.one(
-        DRAWN_IN, 8.0, direct=("air leak",), hands="low side opened", turning=True,
+    HOSE: Sense(
+        {"": Question(DRAWN_IN, measures=HOSE),
+         NEARER: Question({"tank fuel": 0.3}, sought=False, measures=NEARER)},
+        8.0, "low side opened", turning=True,
     ),
     "milky, dark or smelling fuel": Sense.one(
         {"tank fuel": 0.7}, 8.0, direct=("tank fuel",), measures="fuel seen and smelt", halt=UNKNOWN_FUEL, lasting=True,
@@ -143,9 +163,9 @@ OBSERVATIONS: Mapping[str, Sense] = {
         running=True,
     ),
     "pressure that swings slowly": Sense({"": HUNTING}, 5.0, running=True),
-    "damaged or loose plug": Sense.one(
-        {"{object} wiring": 0.5}, 3.0, direct=("{object} wiring",), objects=at_places(*VALVES, *INJECTOR, "rail sensor"),
-        near="high pressure",
+    PLUG: Sense.one(
+        {"{object} wiring": 0.5}, 3.0, direct=("{object} wiring",),
+        objects=at_places(*VALVES, *INJECTOR, "rail sensor", "tank pump", "intermediate pump"), near="high pressure",
     ),
     "broken or slipped drive of the pump": Sense.one(
         {"pump drive": 0.6}, 3.0, direct=("pump drive",), false_alarm=SEEN, lasting=True,
@@ -161,9 +181,9 @@ OBSERVATIONS: Mapping[str, Sense] = {
         {**CODES, OF_ONE: NAMED, OF_INJECTOR: CIRCUIT_OF_INJECTOR}, 5.0, objects=at_places(*VALVES, *INJECTOR), together=True,
         lasting=True, opening=True, powered=True,
     ),
-    "fault in a low-side part by itself": Sense.one(
-        {"{object}": 0.9}, 25.0, direct=("{object}",), false_alarm=SEEN, hands="low side opened", objects=at_places(*LOW_SIDE),
-        apart=True,
+    LOW_PART: Sense(
+        {"": Question({"{object}": 0.9}, SEEN, ("{object}",), measures=LOW_PART), JOINT: _at_joint(0.9, LOW_PART)},
+        25.0, "low side opened", at_places(*LOW_SIDE), apart=True,
     ),
     "fault in a high-side part by itself": Sense.one(
         {"{object}": 0.95}, 45.0, direct=("{object}",), false_alarm=SEEN, hands="high side opened",
@@ -179,7 +199,7 @@ OBSERVATIONS: Mapping[str, Sense] = {
     "fault outside the fuel system": Sense({"": Question({}, SEEN, off_map=0.6)}, 20.0),
 }  # fmt: skip
 OTHER = Sense(
-    {"": Question({"{object}": 0.6}, SEEN, ("{object}",)), MOVED: AT_A_PART},
+    {"": Question({"{object}": 0.6}, SEEN, ("{object}",)), MOVED: AT_A_PART, JOINT: _at_joint(0.6, "")},
     10.0,
     objects=at_places("filter", "rail sensor"),
     needs=(replace(COMES_AND_GOES, of=(MOVED,)),),

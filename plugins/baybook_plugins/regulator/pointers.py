@@ -178,7 +178,9 @@ def pointed(pointer: Pointer, seen: Picture, *, accused: bool = False) -> list[F
     strength: Literal["indicated", "undecided", "cleared"] = (
         "cleared" if pointer.says is say.NOTHING_WRONG and not accused else "indicated" if sure else "undecided"
     )
-    found = [Finding("generation", side, statement, strength, following)]
+    whose = seen.whose if side == "control" and "valves" in pointer.statement.arguments else ()
+    part = str(whose[0].word) if len(whose) == 1 and isinstance(whose[0], Word) else ""
+    found = [Finding("", side, statement, strength, following, part=part)]
     if pointer.control_does_its_part:
         part = Message(DOES_ITS_PART, asked=seen.asked_word())
         judged = [] if seen.sensor_checked else [Message("The sensor is not judged here.")]

@@ -22,7 +22,7 @@ PROCEDURE = guarded(
     ),
     end=(Action("Lock out; take logger off.", hands="high pressure", state="key off"),),
 )
-UNEVEN = 0.4
+UNEVEN = 0.5
 """Of the pumps whose elements are at fault: one or some of them alone. Most wear evenly, and their orders are even."""
 SENSE = Sense(
     {"": Question({"pump elements": UNEVEN, "inlet valve": 0.05}, 0.02, ("pump elements",), measures="orders of the pump")},

@@ -36,7 +36,7 @@ WIRED = Message("The electric pump gets its current, and its wiring drops no mor
 DRAWN_IN = Message("Bubbles, and no depression that would bring them out of solution: air is drawn in on the way")
 AIR_NEXT = Message(
     "bleed it the maker's way; look at the filter's seal and at each union, first where work was done last; then a clear hose "
-    "nearer to the tank, fitted at zero pressure: where they begin"
+    "nearer to the tank, fitted at zero pressure: where they begin (observation, with its place)"
 )
 MAY_DISSOLVE = Message("Bubbles at a depression that by itself can bring air out of solution: they prove no leak")
 NOBODY = Message("What was read takes every usual suspect off: check gauge and range")
@@ -167,7 +167,8 @@ def of_pressure(verdict: Verdict) -> Iterator[Answer]:
     )
     if limits.low is not None:
         starved = "starved at idle" if verdict.what == "idle_pressure" else "starved"
-        yield Answer("sucking" if min(value.value, limits.low) < 0 else starved, 1.0 - value.below(limits.low), said=said)
+        sucking = "sucking" if verdict.what == "load_pressure" else "sucking, little flowing"
+        yield Answer(sucking if min(value.value, limits.low) < 0 else starved, 1.0 - value.below(limits.low), said=said)
     if limits.high is not None and (limits.high != 0 or value.value > 0):  # (that it draws at all tells not how well it draws)
         yield Answer("slack" if limits.high <= 0 else "overfed", 1.0 - value.above(limits.high), said=said)
 

@@ -19,6 +19,7 @@ SUPPLY = Sense(
         "starved": Question(FED, measures=FEED),
         "starved at idle": Question({**FED, "filter": 0.4, "feed line": 0.4}, measures=FEED),
         "sucking": Question(RESTRICTED, measures=FEED),
+        "sucking, little flowing": Question({**RESTRICTED, "filter": 0.5, "feed line": 0.5}, measures=FEED),
         "slack": Question({"suction pump": 0.8, "air leak": 0.6}, measures="suction depression slack"),
         NOTHING_DRAWN: DRAWS,
         "overfed": Question({"overflow valve": 0.7, "return line": 0.6}, measures="feed pressure high"),
@@ -44,7 +45,7 @@ SUPPLY = Sense(
             {"filter": 0.35, "feed line": 0.15, **dict.fromkeys(PUMPS, 0.15)}, MEASURED, measures="supply pump current high"
         ),
         "voltage_drop": Question(dict.fromkeys(WIRING, 0.8), MEASURED, WIRING),
-        "air": Question(DRAWN_IN, 0.02, ("air leak",), measures="bubbles in the clear hose"),
+        "air": Question(DRAWN_IN, measures="bubbles in the clear hose"),
         **{f"{pump} runs": Question({pump: 0.7, f"{pump} wiring": 0.8}, MEASURED, (f"{pump} wiring",)) for pump in PUMPS},
     },
     30.0,

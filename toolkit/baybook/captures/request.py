@@ -102,5 +102,5 @@ def _hertz(text: str) -> float:
     except Refused as error:
         raise Refused(f'has a sample rate "{text}" that {error.why}', error.hint) from error
     if not rate > 0:
-        raise Refused("has a sample rate that is not above zero", "give one, such as 1000 Hz")
+        raise Refused(f'has a sample rate "{text}" that is not above zero', "give one, such as 1000 Hz")
     return rate

@@ -135,6 +135,7 @@ def worked_step(step: Step) -> WorkedStep:
 def outcomes_of(calculator: Calculator, inputs: Mapping[str, Any]) -> tuple[Outcome, ...]:
     """What the inputs come to: each output that is judged, else the first ones; none where they do not suffice."""
     from baybook.errors import BaybookError
+    from baybook.message import Message
 
     try:
         result = calculator(**inputs)
@@ -143,7 +144,7 @@ def outcomes_of(calculator: Calculator, inputs: Mapping[str, Any]) -> tuple[Outc
     found = [
         Outcome(
             verdict.output or str(verdict.what), _told(verdict.measured) if verdict.measured else "", verdict.verdict,
-            verdict.range.show(), verdict.index or 0,
+            Message("{range}", range=verdict.range), verdict.index or 0,
         )
         for verdict in result.verdicts
     ]  # fmt: skip
@@ -157,7 +158,13 @@ MOST_OUTCOMES = 8
 
 
 def _told(value: Any) -> str:
-    return value if isinstance(value, str) else f"{value.show()} ({value.show_interval()})"
+    from baybook.estimate import Estimate
+    from baybook.message import Message
+
+    if not isinstance(value, Estimate):
+        return value if isinstance(value, str) else str(value.show())
+    interval = value.show_interval()
+    return f"{value.show()} ({interval})" if interval else Message("{value}", value=value)
 
 
 def further_rows(calculator: Calculator, inputs: Mapping[str, Any]) -> Iterator[RecordRow]:
@@ -165,7 +172,8 @@ def further_rows(calculator: Calculator, inputs: Mapping[str, Any]) -> Iterator[
     for parameter in calculator.parameters:
         if parameter.name in inputs and parameter.name not in calculator.how.reads:
             slots = list(slots_of(calculator, Condition("", (parameter.name,)), inputs))
-            value, half = "; ".join(slot.value for slot in slots), "; ".join(slot.half_width for slot in slots)
+            value = slots[0].value if len(slots) == 1 else "; ".join(slot.value for slot in slots)
+            half = "; ".join(slot.half_width for slot in slots)
             yield RecordRow(_sentence(spoken(parameter)), parameter.field.symbol, slots[-1].unit, value, half.strip("; "))
 
 

@@ -83,7 +83,8 @@ FEW_WORDS = 3
 
 def _filled(slot: Slot, parameter: Parameter, item: Any) -> Slot:
     """The place with the known value in it, in the unit that it was typed in."""
-    from baybook.fields import CaptureFile
+    from baybook.fields import CaptureFile, Choice
+    from baybook.message import Message, Word
     from baybook.reading import Reading
     from baybook.spec import SpecRange
 
@@ -94,7 +95,9 @@ def _filled(slot: Slot, parameter: Parameter, item: Any) -> Slot:
         half = numbers.show(typed, typed) if typed else ""
         return replace(slot, unit=item.unit.symbol, value=numbers.split_number(item.text)[0], half_width=half)
     if isinstance(item, SpecRange):
-        return replace(slot, unit="", value=item.show())
+        return replace(slot, unit="", value=Message("{range}", range=item))
+    if isinstance(parameter.field, Choice):
+        return replace(slot, unit="", value=Message("{word}", word=Word(item, parameter.name)))
     told = str(parameter.field.record(item)["text"])
     if isinstance(parameter.field, CaptureFile):
         told = told.replace("\\", "/").rpartition("/")[2]

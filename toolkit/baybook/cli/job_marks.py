@@ -8,7 +8,7 @@ import typer
 
 from ..errors import InputError
 from ..files import check_target
-from .output import say_done
+from .output import complain, say_done
 
 SHEET = typer.Argument(metavar="SHEET", help="The job sheet, a TOML file.", show_default=False)
 REPAIR = typer.Option([], "--repair", metavar="PART", help="A part that was repaired; may be given again.")
@@ -41,3 +41,13 @@ def mark(
     if outcome:
         edits.set_outcome(path, outcome, confirmed)
         say_done(f"outcome: {outcome}")
+        _tell_outcome(path)
+
+
+def _tell_outcome(path: Path) -> None:
+    """Say where the repair of another place is proved."""
+    from ..jobs.evaluation import told_of_outcome
+    from ..jobs.sheet import read_sheet
+
+    for told in told_of_outcome(read_sheet(path)):
+        complain(told)

@@ -9,7 +9,6 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from ..dataclass import replace
-from ..errors import BaybookError, InputError, Problem
 from ..places.adapted import where_it_does_not_start
 from ..places.archive import base_rates
 from ..places.choice import NextTest, next_tests
@@ -18,7 +17,7 @@ from ..places.conclusion import Conclusion, conclude
 from ..places.evidence import Evidence
 from ..places.history import Repair
 from ..places.outlook import found_outside, to_mend
-from ..places.place import NO_FAULT, SIDES, STAGES, is_outside
+from ..places.place import NO_FAULT, SIDES, STAGES
 from ..places.pointed import MOSTLY
 from ..places.proof import REPEAT
 from ..places.sense import Sense
@@ -39,21 +38,6 @@ RIVAL, CONFIRMING = 0.05, 0.03
 chance, and tell so many bits."""
 WORTH_A_DELAY = 0.15
 """Bits that a test has to tell, where something else comes first of all."""
-
-
-def off_the_map(worked: Worked, system: SystemMap) -> BaybookError | None:
-    """The error of a step that was made on, or repaired, what this vehicle does not have."""
-    problems: list[Problem] = []
-    parts = {name for each in system.places for name in (each.name, each.part, *each.also)}
-    objects = {item.object for item in worked.evidence} - {"", EACH}
-    for key, names in (("object", sorted(objects)), ("repair", worked.step.repair)):
-        for name in names:
-            if name not in parts and not is_outside(name):
-                try:
-                    system.place(name)
-                except InputError as error:
-                    problems += [Problem(key, p.given, p.why, p.hint) for p in error.problems]
-    return InputError(problems) if problems else None
 
 
 def grown(sheet: Sheet, steps: Iterable[Worked]) -> SystemMap:

@@ -189,14 +189,17 @@ def sheet_changed(path: Path, change: Callable[[dict[str, Any], str], tuple[str,
 
 
 def refuse_off_the_map(step: SheetStep, sheet: Sheet) -> None:
-    """Raise InputError for a step on, or a repair of, what is neither on the sheet's map nor a part outside the fuel system."""
-    from .conclusion import grown, off_the_map
+    """Raise InputError for a step that the sheet contradicts, see `at_odds`."""
+    from .at_odds import at_odds
+    from .conclusion import grown
     from .worked import worked_out
 
     taken = [worked_out(each, sheet) for each in sheet.steps if each.number == step.number or each.repair]
-    error = off_the_map(next(w for w in taken if w.step.number == step.number), grown(sheet, taken))
+    error = at_odds(next(w for w in taken if w.step.number == step.number), grown(sheet, taken))
     if isinstance(error, InputError):
-        raise InputError(Problem(f"--{p.input}", p.given, p.why, p.hint) for p in error.problems)
+        raise InputError(
+            Problem(f"--{p.input.replace('_', '-')}" if p.input else "", p.given, p.why, p.hint) for p in error.problems
+        )
 
 
 def _added(path: Path, made: Made, check: Callable[[SheetStep, Sheet], None]) -> int:

@@ -17,9 +17,10 @@ from ..places.zero import zero_doubted
 from ..placing import without_reading
 from ..result import FORMAT, SIDES, STAGES
 from .asked import asked_for
-from .conclusion import command, concluded, grown, off_the_map, open_tests, withheld_tests
+from .at_odds import at_odds
+from .conclusion import command, concluded, grown, open_tests, withheld_tests
 from .findings import NOT_LOOKED_AT, PARTLY, PLACE_WORDS, REPAIRED, Cell, cell_of, conclusions, failed
-from .lacking import against, left_out, other_conditions, unmet
+from .lacking import against, left_out, other_conditions, outcome_at_odds, unmet
 from .messages import next_test, sentence
 from .offered import offered_tests
 from .retest import judged_alike
@@ -153,9 +154,13 @@ def _concluded(
     """Every step worked out, and what is concluded; a step on what is not fitted keeps that as its error."""
     steps = tuple(_told(step, sheet, tell) for step in sheet.steps)
     system = grown(sheet, steps)
-    steps = tuple(replace(w, error=error, evidence=()) if (error := off_the_map(w, system)) else w for w in steps)
+    steps = tuple(_failed(w, at_odds(w, system)) for w in steps)
     steps = judged_alike(steps, sheet)
     return steps, concluded(sheet, steps, outcomes)
+
+
+def _failed(worked: Worked, error: BaybookError | None) -> Worked:
+    return worked if error is None else replace(worked, result=None, error=error, evidence=())
 
 
 def work_out(sheet: Sheet, learned: Learned | None = None, tell: Callable[[str], None] | None = None) -> Outcome:
@@ -173,7 +178,8 @@ def work_out(sheet: Sheet, learned: Learned | None = None, tell: Callable[[str],
     asked = asked_for(sheet, found, steps, told)
     asked = tuple(map(without_reading, asked)) if doubted else asked
     said = (*_conclusions(found, told, steps), *(_beforehand(learned, sheet, steps) if learned else ()))
-    lacking = (*against(found), *unmet(found, steps), *other_conditions(sheet, found), *left_out(sheet, steps))
+    lacking = (*against(found), *outcome_at_odds(sheet, found), *unmet(found, steps), *other_conditions(sheet, found),
+               *left_out(sheet, steps))  # fmt: skip
     return Outcome(sheet, steps, cells, said, found, open_tests(sheet, found), asked, lacking, withheld_tests(sheet, found))
 
 
@@ -239,3 +245,8 @@ def told_against(sheet: Sheet, number: int) -> list[Message]:
     """What is to be said of a step that was just added: that it turned the engine against what comes first."""
     found = _concluded(sheet, None)[1]
     return [text for text, step in zip(against(found), found.against, strict=True) if step == number]
+
+
+def told_of_outcome(sheet: Sheet) -> list[Message]:
+    """What is to be said of an outcome that was just written: that the repair of another place is proved."""
+    return list(outcome_at_odds(sheet, _concluded(sheet, None)[1]))

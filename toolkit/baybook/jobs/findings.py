@@ -65,10 +65,10 @@ def conclusions(cells: tuple[Cell, ...], worked: tuple[Worked, ...]) -> tuple[Me
     if undecided := _places(cells, "undecided"):
         told.append(Message("Undecided: {places}.", places=undecided))
     if not any(cell.findings for cell in cells):
-        taken = any(w.result for w in worked)
-        told.append(
-            Message("No test taken so far says anything of a stage.") if taken else Message("No test has been taken yet.")
-        )
+        if any(w.result for w in worked):
+            told.append(Message("No test taken so far says anything of a stage."))
+        elif not failed(worked):
+            told.append(Message("No test has been taken yet."))
     elif untested := _places(cells, "untested"):
         told.append(Message(NOT_LOOKED_AT, places=untested))
     return (*told, *failed(worked))

@@ -9,6 +9,7 @@ from ..answers import test_of
 from ..message import Message
 from ..places.choice import ELSEWHERE
 from ..places.conclusion import Conclusion
+from ..places.place import OFF_MAP
 from ..places.sentences import percent
 from .messages import test
 from .sheet import Sheet
@@ -84,6 +85,22 @@ def unmet(found: Conclusion, steps: Iterable[Worked]) -> Iterator[Message]:
 
 
 UNMET = "step {n} ({test}) says nothing as it was taken: repeat it, so that this is answered with yes: {need}"
+
+
+def outcome_at_odds(sheet: Sheet, found: Conclusion) -> Iterator[Message]:
+    """That the job's outcome is another place than the one whose repair is proved."""
+    proved = [proof.repair for proof in found.proofs if proof.word == "proved"]
+    if sheet.outcome is None or not proved:
+        return
+    places = [found.system.places[at] for repair in proved for at in repair.positions(found.system)]
+    mended = {name for place in places for name in (place.name, place.part)}
+    mended |= {OFF_MAP} if any(repair.outside for repair in proved) else set()
+    if sheet.outcome.place not in mended:
+        parts = dict.fromkeys(part for repair in proved for part in repair.parts)
+        yield Message(OUTCOME, place=Message.numbered(sheet.outcome.place), parts=[Message.numbered(part) for part in parts])
+
+
+OUTCOME = "[outcome] says {place}, and the repair that is proved is of {parts}: correct the one that is wrong."
 
 
 def left_out(sheet: Sheet, steps: tuple[Worked, ...]) -> tuple[str, ...]:

@@ -143,7 +143,8 @@ def _reason(conclusion: Conclusion, thing: tuple[str, str], others: Set[str]) ->
 
 
 def _again(items: Sequence[Evidence], times: int, conclusion: Conclusion, epoch: Epoch) -> Reason | None:
-    """Why what was answered, perhaps in several conditions, is to be answered again; None where it is not."""
+    """Why what was answered, perhaps in several conditions, is to be answered again; None where it is not, or where the same
+    reading of the same part found it bad in another way: of an open circuit no drop is to be had."""
     saying = [item for item in items if not item.says_nothing(conclusion.system)]
     if not saying:
         return "unmet"
@@ -152,7 +153,10 @@ def _again(items: Sequence[Evidence], times: int, conclusion: Conclusion, epoch:
         return None
     if any(item.good and epoch.left(item) >= ELSEWHERE for item in items) or times >= ENOUGH:
         return None
-    return "other condition" if any(item.good for item in items) else "undecided"
+    if any(item.good for item in items):
+        return "other condition"
+    found = {(item.step, item.test, item.object) for item in epoch.taken if item.bad and item.object}
+    return None if all((item.step, item.test, item.object) in found for item in items) else "undecided"
 
 
 def _covers(seen: tuple[str, str], wanted: tuple[str, str]) -> bool:

@@ -22,8 +22,9 @@ def face(name: str) -> str:
 def fault_of_spelling(text: str) -> str:
     """Why no unit can be spelled so; "" where one can. Numbers, marks and words of readings and ranges stay what they are."""
     from ..errors import Refused
+    from ..numbers import BETWEEN
     from ..reading import find_unit
-    from ..spec import AT_LEAST, AT_MOST, BETWEEN
+    from ..spec import AT_LEAST, AT_MOST
     from ..units import UnknownUnit, families_of, find, tidy
 
     strange = [c for c in text if c not in _OTHERS and not (c.isalpha() and "LATIN" in unicodedata.name(c, ""))]

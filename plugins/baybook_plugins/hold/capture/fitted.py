@@ -68,7 +68,7 @@ def fitted(hold: Held, rail: Rail, wanted: Wanted, source: str, u: float = 0.0) 
 
 def _emptying(hold: Held, back: float) -> tuple[int, int] | None:
     """The rows between which a rail emptied before its course could be followed."""
-    if not len(hold.time):
+    if not len(hold.time) or hold.pressure.max() > HIGHEST_MPA:
         return None
     if (rows := collapse(hold.time, hold.pressure, back)) is not None:
         return rows

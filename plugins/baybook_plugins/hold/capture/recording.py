@@ -44,11 +44,6 @@ class Held(NamedTuple):
             return self.time, self.pressure
         return np.concatenate([self.before[0], self.time]), np.concatenate([self.before[1], self.pressure])
 
-    def rows(self, first: int, end: int) -> Held:
-        """Those rows of it alone."""
-        clock = None if self.clock is None else self.clock[first:end]
-        return self._replace(time=self.time[first:end], pressure=self.pressure[first:end], clock=clock)
-
 
 def held(request: Any, begin: Reading | None, finish: Reading | None) -> Held:
     """Read the capture, find its hold or cut it. Raises InputError."""
