@@ -235,3 +235,11 @@ def test_what_measures_to_the_housing_forbids_the_insulation_tester(name: str) -
     how = registry().calculator(name).how
     assert any("pins to housing" in action.text for action in how.actions)
     assert "No insulation tester." in [condition.text for condition in how.conditions]
+
+
+def test_a_drop_that_a_few_milliamperes_make_clears_nothing() -> None:
+    """No injector, valve or pump draws so little; a sensor does."""
+    given = {"drops": ["0.01 V", "0.01 V"], "limit": "max 0.5 V", "current": "5 mA"}
+    (valve,) = drop(part="inlet-valve", **given).findings
+    assert valve.strength == "undecided" and "only under load" in str(valve.statement)
+    assert drop(part="rail-sensor", **given).findings[0].strength == "cleared"

@@ -65,6 +65,8 @@ CURRENT: Mapping[str, str] = {
     "an injector": "coil current", "a valve": "coil current", "a pump": "supply pump current low",
     "the sensor": "sensor current", "the unit": "unit current",
 }  # fmt: skip
+LOAD, LOADS = 0.1, ("an injector", "a valve", "a pump")
+"""A that such a part draws at least: less makes no drop that tells. common practice, no source."""
 SURE, IN_A_CIRCUIT = 0.99, 0.95
 """How sure it is that a circuit without current is open or not driven, or where it is; and that a voltage read across the pins
 arrives where nobody read the current, and a bad joint passes it. Common practice, no source."""
@@ -126,8 +128,10 @@ class Circuit(NamedTuple):
 
     @property
     def flows(self) -> bool:
-        """Whether a current is known to flow."""
-        return self.current is not None and self.current.interval[0] > 0 and not self.dead
+        """Whether a current is known to flow that loads its wires."""
+        least = LOAD if self.work_current is None and KIND[self.part] in LOADS else 0.0
+        low, high = self.current.to("A").interval if self.current else (0.0, 0.0)
+        return low > 0 and high > least and not self.dead
 
     @property
     def dead(self) -> bool:

@@ -31,7 +31,8 @@ NOT_THERE = Statement(
     "key off, rail seen to fall to zero: see whether both wires lead through; then whether supply, ground and drive are there",
 )  # fmt: skip
 DEAD_WIRE = Statement(
-    "a voltage drop says something only where current flows, and none is known to flow", "undecided",
+    "a voltage drop says something only under load, and no current that loads its wires is known to flow",
+    "undecided",
     "read the current by clamp while the circuit is driven or loaded, leads fitted with the key off; then the drop again",
 )  # fmt: skip
 BETWEEN = Message("read the sections in between, current flowing, leads fitted with the key off")
