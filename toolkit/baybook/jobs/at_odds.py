@@ -79,7 +79,8 @@ def _not_fitted(worked: Worked, system: SystemMap) -> Iterator[Problem]:
     for item in worked.evidence:
         question = item.sense.question(item.question, item.test) if item.sense else None
         looked = [resolved(pattern, item.object) for pattern in question.direct] if question else []
-        if looked and (item.object or not question or not question.aimed) and names.isdisjoint(looked) and item.object != EACH:
+        there = item.object in names or item.object == EACH  # (whose wiring may be no place of its own)
+        if looked and (item.object or not question or not question.aimed) and names.isdisjoint(looked) and not there:
             seen.add((item.test, looked[0]))
     for test, part in sorted(seen):
         yield Problem("", test, f"looks at the {part}, which [system] says is not fitted", CHANGE)
