@@ -6,6 +6,7 @@ from collections.abc import Iterator
 
 from ..answers import plain, test_of
 from ..errors import BaybookError, InputError, Problem
+from ..places.known import is_known
 from ..places.layout import VALVES
 from ..places.place import is_outside, resolved
 from ..places.system import SystemMap
@@ -79,8 +80,8 @@ def _not_fitted(worked: Worked, system: SystemMap) -> Iterator[Problem]:
     for item in worked.evidence:
         question = item.sense.question(item.question, item.test) if item.sense else None
         looked = [resolved(pattern, item.object) for pattern in question.direct] if question else []
-        there = item.object in names or item.object == EACH  # (whose wiring may be no place of its own)
-        if looked and (item.object or not question or not question.aimed) and names.isdisjoint(looked) and not there:
+        looked = [name for name in looked if is_known(name)]  # (the wiring of a control unit is no place of its own)
+        if looked and (item.object or not question or not question.aimed) and names.isdisjoint(looked) and item.object != EACH:
             seen.add((item.test, looked[0]))
     for test, part in sorted(seen):
         yield Problem("", test, f"looks at the {part}, which [system] says is not fitted", CHANGE)
