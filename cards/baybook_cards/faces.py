@@ -99,7 +99,7 @@ def faces_of(card: Card, size: Size, all_leaves: bool = False) -> list[Face]:
     what has to lie ready and what the test proves, for which the back has seldom room."""
     back = list(_back(card, size))
     bench = [part for part in _bench(card) if part.item not in [p.item for p in back] or part.item is None]
-    if all_leaves and size.detail > 1:
+    if all_leaves and bench and size.detail > 1:  # (no leaf of its own: a binder holds a hundred pages)
         bench = [*(Part(kind, rank=1) for kind in READY if getattr(card, kind)), *bench]
         back = [part for part in back if part.kind not in READY]
     if size.detail == 4 and not all_leaves:  # (on the largest paper it may have room beside the rest)
