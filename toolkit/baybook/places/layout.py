@@ -17,7 +17,7 @@ def stage_of(part: str, fitted: Fitted | None = None) -> str:
     """The stage of a part, in the words of the map or with hyphens, in a vehicle of which this is known; of one that is on no
     map the stage that its word begins with ("supply-valve"). Raises PluginError where it has none."""
     name = part.replace("-", " ")
-    for place in drawn(fitted or Fitted()):
+    for place in (*drawn(fitted or Fitted()), *drawn(Fitted())):  # (what is not fitted stands where it usually does)
         if name in (place.name, place.kind.removesuffix(" *")):
             return place.stage
     if name.partition(" ")[0] not in STAGES:
