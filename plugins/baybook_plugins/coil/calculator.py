@@ -245,7 +245,8 @@ def coil(
     at = of_coil(temperature)
     winding = Winding.of(meter, reading, leads, at, spec_temperature, limit)
     at_spec, driven = winding.found[AT_SPEC], Result({})
-    verdict, first_look = judge(AT_SPEC, at_spec, limit) if limit else None, winding.is_first_look
+    verdict = judge(AT_SPEC, at_spec, limit) if limit else None
+    first_look = winding.is_first_look(verdict.way if verdict else "")
     if winding.state != "readable":
         finding = state_finding(part, winding.state, limit)
     else:

@@ -13,6 +13,7 @@ CONTACT = 0.1
 """By how much the contacts of two tips differ from one touch to the next, in ohm. common practice, no source."""
 FEW_OHM = 1.0
 """Below it the contact of two tips counts for as much as a fault. common practice, no source."""
+NEXT_TO_NOTHING = 0.1  # ohm of two leads, tips together: common practice, no source
 TIPS = 3.0
 """More ohm than tips that touch, or a bridged plug, have. common practice, no source."""
 RESISTANCES = {"resistance": "ohm", "resistance_at_spec_temperature": "ohm"}
@@ -124,10 +125,14 @@ class Winding(NamedTuple):
         """The coil alone, in ohm."""
         return self.found["resistance"].value
 
-    @property
-    def is_first_look(self) -> bool:
-        """Whether it was measured with two wires on so few ohm that their contacts count for as much as a fault."""
-        return self.alone < FEW_OHM and not (self.leads.value == self.leads.u == 0.0)
+    def is_first_look(self, way: str) -> bool:
+        """Whether it was measured with two wires on so few ohm that their contacts count for as much as a fault.
+
+        way: in which it is beyond its range; a contact adds, so that too little is told by two wires with next to nothing in
+        them.
+        """
+        bare = way == "below" and self.leads.value < NEXT_TO_NOTHING
+        return self.alone < FEW_OHM and not bare and not (self.leads.value == self.leads.u == 0.0)
 
     def inputs(self) -> dict[str, Reading | float]:
         """What was read, by the names of the model."""

@@ -44,7 +44,7 @@ def notes(
     """What was taken for granted, and what the bare reading would have been taken for."""
     if part == "injector":
         yield PIEZO
-    if winding.is_first_look:
+    if winding.is_first_look(verdict.way if verdict else ""):
         yield FOUR_WIRES
     if leads is None:
         yield LEADS_LEFT_IN
