@@ -39,9 +39,10 @@ def test_it_counts_in_a_job_and_in_german(command: Command, tmp_path: Any) -> No
     [
         (("OL",), "--limit: is missing, and OL has no number; give the range, such as max 1 ohm"),
         ((), "VALUE: is missing; give what it showed, such as 4.1 bar, or OL for a meter beyond its range"),
-        (("3 ohm", "--over-range"), '--over-range: "yes" is given as well as a value; leave one of them out'),
+        (("3 ohm", "--over-range", "--limit", "max 4 ohm"),
+         '--over-range: "yes" and a number for value cannot both be; leave one of them out'),
     ],
-)
+)  # fmt: skip
 def test_what_says_nothing_is_refused_in_a_line(typed: tuple[str, ...], line: str, command: Command) -> None:
     ran = command(*WIRE, *typed, *PLACE)
     assert (ran.code, ran.out, ran.err.strip()) == (2, "", line)

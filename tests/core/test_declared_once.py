@@ -291,7 +291,7 @@ def test_a_stage_and_a_side_are_known_words(changes: dict[str, object], said: st
     ("make", "said"),
     [
         (lambda: Output("push", "x"), "an output is of the unknown kind 'push'; known are "),
-        (lambda: Meaning("a", "b", "c", side="front"), "a meaning has the side 'front' and the strength '', not both known"),
+        (lambda: Meaning("a", "b", "c", side="front"), "a meaning has the side 'front'; use hydraulic, control"),
         (lambda: Meaning("a", "b", "c", verdict="bad"), "a meaning is tied to 'bad'; use outside, above, below, within or"),
         (lambda: Finding("garage", statement="x"), "a finding of 'garage', '', 'undecided' is not one of the known words"),
         (lambda: Finding("supply", "hydraulic"), "a finding says nothing; give it a statement"),

@@ -42,7 +42,7 @@ GUIDE = Path(__file__).resolve().parents[2] / "DEVELOPERS.md"
 @pytest.fixture
 def guide(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Iterator[ModuleType]:
     """The module that the guide's example is."""
-    found = re.search(r"<!-- file: offers/battery_plugin.py -->\n```python\n(.*?)```", GUIDE.read_text("utf-8"), re.DOTALL)
+    found = re.search(r"File `offers/battery_plugin.py`:\n\n```python\n(.*?)```", GUIDE.read_text("utf-8"), re.DOTALL)
     assert found
     (tmp_path / "battery_plugin_of_the_guide.py").write_text(found[1], encoding="utf-8")
     monkeypatch.syspath_prepend(str(tmp_path))

@@ -92,7 +92,7 @@ def test_a_list_may_be_parted_as_people_part_it(text: str, items: list[str]) -> 
 
 
 def test_two_numbers_that_may_be_one_are_refused() -> None:
-    with pytest.raises(Refused, match="could be one reading or two; part two by ;, or write 1500 ml"):
+    with pytest.raises(Refused, match="could be one reading or two; part them by ;, or write 1500 ml"):
         readings("volume", "volumes").parse("1 500 ml")
 
 

@@ -21,7 +21,7 @@ from baybook.api import (
 )
 from baybook.dataclass import replace
 
-PARTS = tuple(each for each in inputs.PARTS if each != "supply-valve")
+PARTS = (*inputs.DRIVEN, "rail-sensor", "tank-pump", "intermediate-pump", "control-unit")
 MEASURED = 0.01
 """False alarm rate of what is measured at the place itself."""
 ALONG_IT = ("drop_at_work", "section_drop")
