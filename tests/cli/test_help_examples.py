@@ -74,6 +74,7 @@ BESIDE = {
     ("drop", "--wire-length"): f"{SOUND['drop']} --wire-section '1.5 mm2'",
     ("drop", "--wire-section"): f"{SOUND['drop']} --wire-length '6.0 m'",
     ("drop", "--driver-limit"): f"{SOUND['drop']} --driver '0.4 V'",
+    ("drop", "--duty"): "--part inlet-valve --driver '0.4 V'",
     ("fuel", "--viscosity"): "--viscosity-temperature '40 °C'",
     ("fuel", "--viscosity-limit"): "--viscosity '3.0 mm2/s' --viscosity-temperature '40 °C'",
     ("fuel", "--second-viscosity"): "--viscosity '3.0 mm2/s' --viscosity-temperature '40 °C' --second-temperature '60 °C'",

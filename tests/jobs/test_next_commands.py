@@ -45,12 +45,21 @@ def proposed(folder: Path) -> Iterator[tuple[Path, NextTest]]:
                 yield sheet, test
 
 
-READ = {"current": ("6 A", "4 to 8 A"), "voltage": ("0.2 V", "max 0.5 V"), "flow": ("30 mL/min", "max 60 mL/min")}
+READ = {
+    "current": ("6 A", "4 to 8 A"),
+    "voltage": ("0.2 V", "max 0.5 V"),
+    "flow": ("30 mL/min", "20 to 60 mL/min"),
+    "resistance": ("0.3 ohm", "max 0.5 ohm"),
+    "ratio": ("30 %", "20 to 40 %"),
+}
 """A reading of that family and its range; those of a pressure stand in the declaration's example."""
 
 
-def values(test: NextTest, typed: list[str]) -> list[str]:
-    """What a person would fill in: for all that the line leaves open, what the declaration's first example shows."""
+def values(test: NextTest, typed: list[str], system: str) -> list[str]:
+    """What a person would fill in: for all that the line leaves open, what the declaration's first example shows.
+
+    How the outlet valve stood, of a vehicle that has none, is answered with that.
+    """
     calculator = offered_tests()[test.test].calculator
     if test.test == "fault memory":
         return ["--code", "none"]
@@ -63,6 +72,8 @@ def values(test: NextTest, typed: list[str]) -> list[str]:
         given = calculator.examples[0].inputs.get(parameter.name)
         if given is None or spelled in typed or (calculator.name == "observation" or parameter.name == "what"):
             continue
+        if parameter.name == "outlet_shut" and 'outlet_valve = "none"' in system:
+            given = "not-fitted"
         for one in given if isinstance(given, list | tuple) else [given]:
             words += [str(one)] if parameter.field.positional else [spelled, str(one)]
     return words
@@ -75,7 +86,7 @@ def test_every_proposed_test_of_every_complaint_and_system_is_added_by_its_line(
     for sheet, test in proposed(tmp_path):
         line = shlex.split(command_of(test, sheet))
         assert line[:3] == ["baybook", "job", "add"] and line[-1] == "--ask", line
-        typed = [*line[1:-1], *values(test, line)]
+        typed = [*line[1:-1], *values(test, line, sheet.read_text("utf-8"))]
         ran = command(*typed)
         against_a_halt = ran.err.startswith("Step ") and "comes first" in ran.err  # what was seen before may forbid it
         assert ran.code == 0 and (not ran.err or against_a_halt), (typed, ran.err)

@@ -127,9 +127,10 @@ inputs = "3.4 ohm"
         'step 1: "3.4 ohm" has inputs that are not a table; write [steps.inputs]',
     ):
         assert line in found
-    assert problems(tmp_path, "[reach.hold.sideways]\nfilter = 0.5\n") == [
-        '[reach."hold"]: "sideways" is no question of it; use no question'
-    ]
+    for test, hint in (("hold", "stops, or no question"), ("ripple", "no question"), ("line", "drop_there")):
+        assert problems(tmp_path, f"[reach.{test}.sideways]\nfilter = 0.5\n") == [
+            f'[reach."{test}"]: "sideways" is no question of it; use {hint}'
+        ]
 
 
 def test_an_outcome_outside_the_fuel_system_is_not_on_the_map(tmp_path: Path) -> None:
@@ -176,12 +177,20 @@ title = ["x"]
     ]
 
 
-@pytest.mark.parametrize("spread", ["0.05 bar", "1 %", "2.5", "1 K", "0,5 mL", "1 %  of the reading"])
+@pytest.mark.parametrize("spread", ["0.05 bar", "1 %", "1 K", "0,5 mL", "1 %  of the reading"])
 @pytest.mark.parametrize("limits", ["<= 6 mL/min", "290 K to 40 °C", "3 to 7 bar(g)", "at least 20 %", "2.5 ohm ± 10 %"])
 def test_every_range_and_uncertainty_that_a_step_takes_may_stand_unused(tmp_path: Path, spread: str, limits: str) -> None:
     text = f'[specs.a]\nrange = "{limits}"\n[instruments.b]\nuncertainty = "{spread}"\n'
     sheet = read_sheet(write(tmp_path, text))
     assert (sheet.specs[0].range, sheet.instruments[0].uncertainty) == (limits, spread)
+
+
+@pytest.mark.parametrize("spread", ["2.5", "± 2.5", "0,5"])
+def test_an_instruments_uncertainty_without_a_unit_is_refused_though_no_step_uses_it(tmp_path: Path, spread: str) -> None:
+    """An instrument may read in more than one unit: 2.5 would be mL of one step and L of the next."""
+    assert problems(tmp_path, f'[instruments.b]\nuncertainty = "{spread}"\n') == [
+        f'[instruments.b], uncertainty: "{spread}" has no unit; give one in a unit or in %, such as 0.05 bar or 1 %'
+    ]
 
 
 @pytest.mark.parametrize("cut", range(1, len(GOOD), 37))

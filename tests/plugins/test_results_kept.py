@@ -6,6 +6,8 @@ Changed since, as it was wrong: the fifth told an injector of 18.8 mL, beside 22
 returns too little. The figures of returns that are drawn moved by their own scatter when errors were drawn column by column, no
 word with them; a coil's temperature typed without its uncertainty is ± 5 °C now. Of a
 regulator on target, whose drive is usual, the control is cleared; with an unusual drive the unchecked sensor is a way, too.
+An outlet valve's findings stand at its stage of the map, the rail where nobody said otherwise; it was the pump's. A current
+that is off, where the drive makes up for it, is told of the control side: two coils without current had left it open.
 """
 
 from __future__ import annotations

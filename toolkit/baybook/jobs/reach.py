@@ -56,7 +56,9 @@ def unused(reach: Reach, senses: Mapping[str, Sense], taken: set[str]) -> Iterat
         questions = senses[test].questions if test in senses else {"": None}
         for word in changes:
             if word != ALL and word not in questions:
-                yield Problem(f'[reach."{test}"]', word, "is no question of it", f"use {', '.join(questions) or 'no question'}")
+                named = ", ".join(filter(None, questions))
+                hint = f"use {named}, or no question" if named and "" in questions else f"use {named or 'no question'}"
+                yield Problem(f'[reach."{test}"]', word, "is no question of it", hint)
 
 
 def changed(sense: Sense, test: str, reach: Reach) -> Sense:
