@@ -166,7 +166,7 @@ def _words(step: Action) -> list[str]:
 
 # common practice, no source, all of them
 WAITING = Condition(
-    "Data allow ignition on, stopped; waiting time known:",
+    "Data allow ignition on, stopped; waiting time:",
     otherwise="without a waiting time no hand goes near: stop here; the ignition off: empty and prove the rail as the data say",
     blank="min",
 )
