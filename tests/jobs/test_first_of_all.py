@@ -11,6 +11,7 @@ from pathlib import Path
 import pytest
 
 from baybook import calculate
+from baybook.action import Action, HoldPoint
 from baybook.jobs.evaluation import Outcome, work_out
 from baybook.jobs.offered import offered_tests
 from baybook.jobs.report import report_data
@@ -18,6 +19,7 @@ from baybook.jobs.sheet import read_sheet
 from baybook.jobs.text_report import next_lines, outcome_lines
 from baybook.language import ENGLISH, language
 from baybook.placing import NO_PROOF
+from baybook.procedure import TO_ZERO
 
 HEAD = """
 [job]
@@ -153,8 +155,11 @@ def test_a_test_that_needs_the_ignition_or_an_electric_pump_says_so(name: str) -
 
 
 def test_the_fuel_card_keeps_the_key_off_before_its_first_step() -> None:
-    first, *_ = offered_tests()["fuel"].calculator.how.entry
-    assert first.text.startswith("No petrol suspected; else key off")
+    """Also before the ignition goes on to prove zero, which is step 1 and skipped then."""
+    steps = offered_tests()["fuel"].calculator.how.steps
+    (bar,) = [step for step in steps if isinstance(step, HoldPoint) and step.text.startswith("Petrol suspected: key stays off")]
+    first = next(step for step in steps if isinstance(step, Action))
+    assert first == TO_ZERO and bar.danger and "skip step 1" in bar.text and steps.index(bar) < steps.index(first)
 
 
 @pytest.mark.parametrize(

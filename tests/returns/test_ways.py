@@ -326,7 +326,7 @@ def test_no_procedure_closes_a_return_or_pulls_a_plug_of_a_running_engine(name: 
     )
     pulls = [caution for caution in how.cautions if "plug on a running engine" in caution.text]
     assert len(pulls) == (name == "common-return")
-    assert all("engine stopped, rail seen to fall to zero, key off, waited" in caution.text for caution in pulls)
+    assert all("engine stopped, rail seen to fall to zero, key out, waited" in caution.text for caution in pulls)
 
 
 def test_cranking_is_judged_as_cranking() -> None:

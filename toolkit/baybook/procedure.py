@@ -166,7 +166,7 @@ def _words(step: Action) -> list[str]:
 
 # common practice, no source, all of them
 WAITING = Condition(
-    "Data allow ignition on, stopped; waiting time known:",
+    "Data allow ignition on, stopped; waiting time:",
     otherwise="without a waiting time no hand goes near: stop here; the ignition off: empty and prove the rail as the data say",
     blank="min",
 )
@@ -195,7 +195,7 @@ BEFORE_HANDS = HoldPoint(
     "Neutral/P, brake, chocks; fan may start; lift locked, nobody below.",
 )
 """First of each procedure: stands before a hand goes into the bay."""
-BEFORE_RUNNING = HoldPoint("Exhaust extraction, extinguisher, ear protection.", ("F001", "M003"), "Extraction.")
+BEFORE_RUNNING = HoldPoint("Exhaust extraction, extinguisher, ear protection.", ("F001", "M003"), "Exhaust extraction.")
 """Stands before the engine runs or cranks for the first time; `RUNNING_ENGINE` says it at length."""
 HANDS_OFF = HoldPoint("Hands off until zero, locked out.", danger=True)
 """Stands before pressure is made, the engine runs or the ignition goes on, after what a hand has fitted."""

@@ -119,22 +119,21 @@ def _share(help: str, symbol: str, default: str, **limits: str) -> Quantity:
         Meaning(
             "less than nothing shown",
             "sensor, supply or reference off: no rail does that",
-            "this sensor cannot prove zero: key off, full waiting time, empty it the maker's way, a second means shows zero; "
-            "only then exchange it",
+            "proves no zero: key off, full wait, empty it the maker's way, a second means shows zero; only then exchange it",
             verdict="below",
             output="zero_error",
         ),
         Meaning(
             "off, rail proven empty",
             "sensor, ground or reference off",
-            "key off, rail proven empty again: supply and ground at its plug first, the sensor last",
+            "key off, rail proven empty again: supply, ground at its plug; sensor last",
             verdict="outside",
             output="zero_error",
         ),
         Meaning(
             "supply off",
             "wire, plug or control unit supply it wrongly",
-            "measure the supply at the control unit's plug, sensor connected",
+            "measure it at the control unit's plug, sensor connected",
             verdict="outside",
             output="supply_voltage",
         ),
@@ -161,7 +160,7 @@ def _share(help: str, symbol: str, default: str, **limits: str) -> Quantity:
         ),
         Meaning(
             "right at zero",
-            "right at zero; higher up it is not proven",
+            "higher up it is not proven",
             "a second reading at pressure",
             verdict="within",
             output="zero_error",

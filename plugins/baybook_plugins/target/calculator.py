@@ -121,7 +121,7 @@ def pairs(
         Meaning(
             "target met, supply pressure below its limit",
             "the pump is starved; what is in reserve makes up for it",
-            "filter, lines, low-pressure pumps under load (calculator supply)",
+            "filter, lines, supply pumps under load (calculator supply)",
             verdict="below",
             output="supply_pressure",
             stage="supply",
