@@ -67,7 +67,7 @@ def test_of_a_rail_that_was_proven_empty_it_is_not_said_that_it_holds_pressure(z
     found = sensor(standing=zero, zero_limit="-10 to 10 bar", emptied="yes")
     [finding] = found.findings
     assert finding.statement.endswith("sensor, ground or reference off")
-    assert "the sensor last" in finding.next_test and "as loaded" not in finding.next_test
+    assert "sensor last" in finding.next_test and "as loaded" not in finding.next_test
 
 
 def test_zero_right_clears_zero_alone() -> None:

@@ -119,7 +119,8 @@ def _share(help: str, symbol: str, default: str, **limits: str) -> Quantity:
         Meaning(
             "less than nothing shown",
             "sensor, supply or reference off: no rail does that",
-            "proves no zero: key off, full wait, empty it the maker's way, a second means shows zero; only then exchange it",
+            "this sensor cannot prove zero: key off, full waiting time, empty it the maker's way, a second means shows zero; "
+            "only then exchange it",
             verdict="below",
             output="zero_error",
         ),
@@ -133,7 +134,7 @@ def _share(help: str, symbol: str, default: str, **limits: str) -> Quantity:
         Meaning(
             "supply off",
             "wire, plug or control unit supply it wrongly",
-            "measure it at the control unit's plug, sensor connected",
+            "measure the supply at the control unit's plug, sensor connected",
             verdict="outside",
             output="supply_voltage",
         ),
