@@ -6,8 +6,9 @@ from typing import TYPE_CHECKING
 
 from baybook.api import Estimate, Message
 
+from .method import TURNS
 from .plateau import MOST, let_go
-from .rows import LEAST, STANDS, Rail, Rows, Seen, held, resting, settled, standing
+from .rows import LEAST, Rail, Rows, Seen, held, resting, settled, standing
 
 if TYPE_CHECKING:
     from baybook_physics.following import Floats
@@ -41,7 +42,7 @@ def balanced(seen: Seen, rows: Rows, rail: Rail) -> Seen:
     from baybook_physics.rail_balance import balance
 
     parts, rest = _parts(rows), resting(rows) or (0, 0)
-    turning = (rows.speed >= STANDS) & ~np.isin(np.arange(len(rows.time)), np.arange(*rest))
+    turning = (rows.speed >= TURNS) & ~np.isin(np.arange(len(rows.time)), np.arange(*rest))
     turns = integral(rows.time, np.where(turning, rows.speed, 0.0) / 60 * rail.ratio)
     content = rail.store.at(rows.rail + ATMOSPHERE)
     found = balance(rows.time, content, rows.rail, turns * rail.displacement, parts)

@@ -32,7 +32,7 @@ def let_go(seen: Seen, rows: Rows, rail: Rail, turns: Floats, content: Floats, f
     lost = seen.lost.to("mL/min") if seen.lost else None
     if not rail.known or lost is None or lost.high <= 0 or not _flat(seen, rows):
         return None
-    swept = 60 * seen.speed.value / 60 * rail.ratio * rail.displacement
+    swept = seen.speed.value * rail.ratio * rail.displacement
     share = _rose(rows, rail, turns, content, found) * (1.0 - 1.96 * rail.relative_u)
     if share * swept < MAY * lost.high or share >= MOST:
         return None

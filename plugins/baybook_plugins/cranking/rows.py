@@ -6,6 +6,8 @@ from typing import TYPE_CHECKING, Any, NamedTuple
 
 from baybook.api import Estimate, InputError, Message, Plot
 
+from .method import TURNS
+
 if TYPE_CHECKING:
     from baybook_physics.following import Floats
     from baybook_physics.rail import Store
@@ -13,7 +15,6 @@ if TYPE_CHECKING:
 TURNS_BY_ITSELF = 500.0
 """rpm: no starter turns an engine so fast: from here on it runs (common practice, no source)."""
 SHORTEST = 0.5  # s of cranking
-STANDS = 15.0  # rpm: below it a reading of speed is the sensor's noise (common practice, no source)
 LAST = 0.5  # s before the starter is let go
 FEW = 8  # rows that tell how pressure falls
 LEAST = 1.0  # MPa
@@ -107,7 +108,7 @@ def _cranks(time: Floats, speed: Floats) -> list[tuple[int, int]]:
     from baybook_physics.following import TURNING, joined, runs
 
     found = []
-    for a, b in joined(time, runs(speed >= STANDS), COMPRESSION):
+    for a, b in joined(time, runs(speed >= TURNS), COMPRESSION):
         fast = np.flatnonzero(speed[a:b] >= TURNING)
         if len(fast) and time[a + fast[-1]] - time[a] >= SHORTEST and speed[a] < TURNS_BY_ITSELF:
             found.append((a, a + int(fast[-1]) + 1))
@@ -134,7 +135,7 @@ def resting(rows: Rows) -> tuple[int, int] | None:
 
     if rows.started:
         return None
-    turned = rows.speed[rows.end :] >= STANDS
+    turned = rows.speed[rows.end :] >= TURNS
     first = rows.end + int(np.argmin(turned)) if len(turned) and not turned.all() else len(rows.time)
     again = np.flatnonzero(rows.speed[first:] >= TURNING)
     end = first + int(again[0]) if len(again) else len(rows.time)
